@@ -1,0 +1,225 @@
+package phenology
+
+// Species is what is known of one kind of woody plant, each figure with its source.
+type Species struct {
+	ID        string   // the binomial as a slug, such as acer-saccharum
+	Botanical string   // the binomial
+	Common    []string // common names, the preferred one first
+	Family    string
+	Range     *Range         // where it grows; nil if not stated
+	Phases    []*PhaseRecord // in the order of [Phases]; only those the species has
+	Sap       Sap
+	Seed      *Seed // nil if nothing is known of its seed
+	Traits    []Trait
+	Cautions  []Caution
+	Regulated []Regulation
+	Disputes  []Dispute
+}
+
+// Name returns the preferred common name.
+func (s *Species) Name() string { return s.Common[0] }
+
+// Phase returns the record of a phase, nil if the species has none.
+func (s *Species) Phase(p Phase) *PhaseRecord {
+	for _, r := range s.Phases {
+		if r.Phase == p {
+			return r
+		}
+	}
+	return nil
+}
+
+// Mark says how far a source has been followed.
+type Mark string
+
+// The marks a source can have.
+const (
+	MarkSeen     Mark = "seen"            // read in a copy of the source
+	MarkMemory   Mark = "memory"          // recalled; the source was not at hand
+	MarkPractice Mark = "common practice" // a fact of the trade without a source
+	MarkComputed Mark = "computed"        // worked out from a published formula or from open data
+	MarkFitted   Mark = "fitted"          // parameters fitted to open observations
+)
+
+// Source is where a figure comes from.
+type Source struct {
+	Key      string // short name, as profiles refer to it
+	Citation string // author, year, title, table or page
+	Mark     Mark
+}
+
+// The two sources that need no entry in a bibliography.
+var (
+	FromMemory     = Source{Key: "memory", Citation: "from memory", Mark: MarkMemory}
+	CommonPractice = Source{Key: "common-practice", Citation: "common practice, no source", Mark: MarkPractice}
+)
+
+// String returns the citation, saying where it was only recalled.
+func (s Source) String() string {
+	switch {
+	case s.Mark == MarkMemory && s.Key != FromMemory.Key:
+		return s.Citation + " (from memory)"
+	case s.Mark == MarkPractice && s.Key != CommonPractice.Key:
+		return s.Citation + " (common practice)"
+	}
+	return s.Citation
+}
+
+// Range is roughly where a species grows, as a box in decimal degrees.
+type Range struct {
+	South, North, West, East float64
+	Source                   Source
+}
+
+// PhaseRecord is what is known of when a phase happens in a species.
+type PhaseRecord struct {
+	Phase      Phase
+	Meaning    string      // what the date is the date of
+	References []Reference // published mean dates at named places
+	Months     *Months     // a handbook's months over the species' whole range
+	Moves      Moves       // how the date moves northward, up and inland
+	Dating     *Dating     // how to date it from temperatures or from another phase; nil: by reference dates alone
+}
+
+// Reference is a mean date at a place.
+type Reference struct {
+	Place               string
+	Latitude, Longitude float64 // decimal degrees
+	Elevation           float64 // metres
+	Day                 float64 // mean day of the growing year: 1 January is 1 in the north, see [Season]
+	Spread              float64 // standard deviation between years, days
+	Years               string  // such as 1990-2005; "" if not stated
+	Source              Source
+}
+
+// Months is a closed run of calendar months of the northern hemisphere; it may pass New Year (From 10, To 2).
+type Months struct {
+	From, To int // 1 to 12
+	Source   Source
+}
+
+// Moves says how a phase's date moves from south to north, from low to high.
+type Moves string
+
+// The ways a date can move northward.
+const (
+	MovesLater   Moves = "later"   // as spring does
+	MovesEarlier Moves = "earlier" // as autumn does
+	MovesNot     Moves = "not"     // sources disagree, or it does not
+)
+
+// Dating is how a phase is dated from a season's temperatures or from another phase. The dates that several models
+// give are averaged.
+type Dating struct {
+	Models   []Model
+	Residual float64 // standard deviation of observed less predicted, days, on years the parameters were not fitted to
+	Score    *Score  // nil where it was never scored
+	Source   Source
+}
+
+// Score is how well a dating did on years it had not seen, beside the plain mean date on the same years.
+type Score struct {
+	Years    int
+	RMSE     float64 // days
+	MeanRMSE float64 // days; the mean date of the other years
+}
+
+// Seed is what a collector and a nursery need to know of a species' seed.
+type Seed struct {
+	Fruit         string // what is collected: samara, acorn, cone
+	MaturitySigns []Statement
+	CollectFrom   Statement
+	Storage       StorageClass
+	StorageSource Source
+	// Pretreatments are the ways to make seed germinate; they are alternatives, the usual one first.
+	Pretreatments []Pretreatment
+	CropInterval  *Quantity // years between good crops
+	SeedAge       *Quantity // years of age from which a tree bears
+	SeedsPerKg    *Quantity
+}
+
+// Statement is a sentence with its source.
+type Statement struct {
+	Text   string
+	Source Source
+}
+
+// Quantity is a figure or a range of figures with its source. Low equals High where the source gives one figure.
+type Quantity struct {
+	Low, High float64
+	Source    Source
+}
+
+// StorageClass is how seed bears drying, in the words of seed science.
+type StorageClass string
+
+// The storage classes.
+const (
+	Orthodox     StorageClass = "orthodox"     // bears drying and cold; keeps for years
+	Intermediate StorageClass = "intermediate" // bears some drying; keeps for a season or two
+	Recalcitrant StorageClass = "recalcitrant" // dies when it dries; sow or stratify moist at once
+)
+
+// Pretreatment is what seed needs before it germinates. With no steps, it is sown fresh, at once.
+type Pretreatment struct {
+	Steps  []TreatmentStep
+	Note   string
+	Source Source
+}
+
+// TreatmentStep is one step of a pre-treatment.
+type TreatmentStep struct {
+	Kind             TreatmentKind
+	MinDays, MaxDays int     // days; both 0 for a step of hours, such as scarifying
+	LowC, HighC      float64 // degrees Celsius; both 0 where not stated
+}
+
+// TreatmentKind is the kind of a step.
+type TreatmentKind string
+
+// The kinds of step.
+const (
+	WarmStratify TreatmentKind = "warm" // warm moist stratification
+	ColdStratify TreatmentKind = "cold" // cold moist stratification
+	Scarify      TreatmentKind = "scarify"
+	Soak         TreatmentKind = "soak"
+)
+
+// Trait is a character by which a species is told, with the part of the year in which it can be seen. Two species can
+// be told apart by a trait when both have it, it can be seen in both that day, and they share no state.
+type Trait struct {
+	Organ         string   // twig, bud, leaf, flower, fruit, bark, sap, pith
+	Name          string   // what is looked at, in words shared between species: color, shape, scales, angle
+	States        []string // the states it can be in; empty if Low and High say it
+	Low, High     float64  // a measured character; both 0 if States say it
+	Unit          string   // of Low and High: degrees, leaflets, mm
+	Text          string   // as a field sheet says it
+	From, To      Phase    // it can be seen from one phase to the next
+	AllYear       bool     // it can be seen all year; From and To are then not used
+	NeedsHandling bool     // it is destructive or needs a hand lens: a cut twig, a broken leaf stalk
+	Source        Source
+}
+
+// Caution is a warning that goes with work on a species.
+type Caution struct {
+	Activities []string // the activities it goes with; empty: all
+	Text       string
+	Source     Source
+}
+
+// Regulation is a law or rule about a species somewhere.
+type Regulation struct {
+	Where      string
+	Text       string
+	Collecting bool // collecting its seed can itself be forbidden
+	Source     Source
+}
+
+// Dispute is a figure on which sources disagree.
+type Dispute struct {
+	About  string
+	Used   string
+	Other  string
+	Why    string // why the one is used
+	Source Source // of the other
+}
