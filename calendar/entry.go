@@ -1,0 +1,115 @@
+// Package calendar answers: what work follows from what trees do, on which days, for whom, and how is it written down?
+//
+// It knows phases as distributions of dates and what people do about them; it knows no model, no file and no clock.
+// Every output, be it text, table or iCalendar, is a view of the same entries.
+package calendar
+
+import (
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// Activity is work that people do, tied to phases.
+type Activity string
+
+// The activities.
+const (
+	Tapping        Activity = "tapping"
+	SeedCollection Activity = "seed-collection"
+	TwigSurvey     Activity = "twig-survey"
+	FieldTrip      Activity = "field-trip"
+)
+
+// Activities returns all activities, in the order in which outputs list them.
+func Activities() []Activity { return []Activity{Tapping, SeedCollection, TwigSurvey, FieldTrip} }
+
+// Task is one step of an activity: a slug that never changes, since identifiers in published calendars rest on it.
+type Task string
+
+// Entry is one piece of work at one site.
+type Entry struct {
+	UID      string // a UUID, the same for the same site, activity, species, task and season for good
+	Site     *phenology.Site
+	Activity Activity
+	Task     Task
+	Species  []*phenology.Species // at least one; several where one visit serves them all
+	Season   int                  // the growing year it belongs to
+
+	Summary string     // one line, without the site: "Tap sugar maple"
+	Window  civil.Span // the days on which the work can be done, both ends included
+	Best    civil.Date // the day on which it is best done, in Window
+
+	// Probability that, on Best, what the work waits for is there, in [0, 1]; see ProbabilityOf.
+	Probability   float64
+	ProbabilityOf string          // in words: "that seed is ripe and has not fallen"
+	Basis         phenology.Basis // the weakest thing that the window rests on
+	BasisText     string          // in plain words, with the number of years and the last day observed
+	Settled       bool            // nothing still to come can move it: every date it rests on was seen or reached
+
+	Reasons  []string // why these days, each a sentence
+	LookFor  []string // what to look for in the field
+	Cautions []string
+	Sources  []string // citations
+
+	Reminders []Reminder
+	After     []string // UIDs of the entries that this one follows from
+}
+
+// Reminder is an alarm some days before a day of the entry, at a civil hour of the site.
+type Reminder struct {
+	Before int        // days before On; 0 is the day itself
+	On     civil.Date // a day of the entry, usually Window.First or Best
+	Minute int        // minutes after midnight of the site's civil time
+	Text   string
+}
+
+// Schedule is the work of one plan.
+type Schedule struct {
+	Title   string
+	AsOf    civil.Date // the day taken as today
+	Span    civil.Span // the days it covers
+	Entries []*Entry   // by first day of the window, then site, activity, species and task
+	Notes   []string   // what a reader must know of the whole: invented data, phases that could not be dated
+}
+
+// Names returns the common names of the entry's species, joined for a sentence.
+func (e *Entry) Names() string {
+	names := make([]string, len(e.Species))
+	for i, s := range e.Species {
+		names[i] = s.Name()
+	}
+	return joinWords(names)
+}
+
+// joinWords joins words as a sentence does: a, b and c.
+func joinWords(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		s := words[0]
+		for _, w := range words[1 : n-1] {
+			s += ", " + w
+		}
+		return s + " and " + words[n-1]
+	}
+}
+
+// Confidence says a probability in words. The words and their bounds are our own choice; the number is printed beside
+// them always.
+func Confidence(p float64) string {
+	switch {
+	case p >= 0.95:
+		return "almost sure"
+	case p >= 0.80:
+		return "very likely"
+	case p >= 0.60:
+		return "likely"
+	case p >= 0.40:
+		return "even chance"
+	default:
+		return "doubtful"
+	}
+}
