@@ -1,0 +1,320 @@
+package strictyaml
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"gopkg.in/yaml.v3"
+
+	"treewhen/phenology/problem"
+)
+
+const (
+	// MaxSize is the most bytes that a document may have. A plan of a thousand sites has a tenth of it.
+	MaxSize = 1 << 20
+	// MaxDepth is how deep maps and lists may be nested. A profile goes down 7 levels.
+	MaxDepth = 32
+	// bracketBound is how many brackets may be open before the parser is not even asked.
+	bracketBound = 50 * MaxDepth
+	// maxProblems is how many problems of one document are listed; the rest are counted.
+	maxProblems = 100
+)
+
+// Document is a YAML document being read. It gathers the problems that readers find.
+type Document struct {
+	name     string
+	root     *yaml.Node
+	problems problem.List
+	unlisted int // problems beyond maxProblems
+}
+
+// Parse reads the one document of r. The name is what problems call the file. The error is a [problem.List] if the
+// document cannot be walked at all, or what r said if it could not be read. Problems that leave the rest readable, such
+// as a key given twice, are kept for [Document.Err].
+func Parse(r io.Reader, name string) (*Document, error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	d := &Document{name: name}
+	if len(data) > MaxSize {
+		d.add(1, "", "found more than %d bytes, want a file of at most %d", MaxSize, MaxSize)
+		return nil, d.Err()
+	}
+	if line, what := unreadable(data); what != "" {
+		d.add(line, "", "%s", what)
+		return nil, d.Err()
+	}
+	if line := tooDeep(data); line > 0 {
+		d.add(line, "", "found more than %d brackets open at once, want at most %d levels", bracketBound, MaxDepth)
+		return nil, d.Err()
+	}
+	decoder := yaml.NewDecoder(bytes.NewReader(data))
+	var doc yaml.Node
+	switch err := decoder.Decode(&doc); {
+	case errors.Is(err, io.EOF):
+		d.add(1, "", "found an empty file, want keys and values")
+		return nil, d.Err()
+	case err != nil:
+		d.syntax(err, data)
+		return nil, d.Err()
+	}
+	d.root = doc.Content[0]
+	var second yaml.Node
+	switch err := decoder.Decode(&second); {
+	case errors.Is(err, io.EOF):
+	case err != nil:
+		d.syntax(err, data)
+	default:
+		d.add(second.Line, "", "found a second document, want one in a file")
+	}
+	if d.root.Kind != yaml.MappingNode {
+		d.add(d.root.Line, "", "found %s, want keys and values", describe(d.root))
+		return nil, d.Err()
+	}
+	if !d.check(d.root, "", 1) {
+		return nil, d.Err()
+	}
+	return d, nil
+}
+
+// Map returns the document's top level.
+func (d *Document) Map() *Map { return newMap(Value{doc: d, node: d.root}) }
+
+// Name returns what the document is called in problems.
+func (d *Document) Name() string { return d.name }
+
+// Err returns everything wrong with the document so far, by line, as a [problem.List]; nil if nothing is.
+func (d *Document) Err() error {
+	list := append(problem.List(nil), d.problems...)
+	if d.unlisted > 0 {
+		last := 0
+		for _, p := range list {
+			last = max(last, p.Line)
+		}
+		list.Add(d.name, last, "", "%d more problems are not listed", d.unlisted)
+	}
+	return list.Err()
+}
+
+// Report notes a problem with the value at a path such as "phases.flowering.references[2].date", where items of lists are
+// counted from 1. The line is the value's, or that of the nearest thing above it that is there.
+func (d *Document) Report(path, text string, args ...any) {
+	d.add(d.Line(path), path, text, args...)
+}
+
+// Line returns the line of the value at a path as [Document.Report] reads it.
+func (d *Document) Line(path string) int {
+	node, line := d.root, d.root.Line
+	for _, step := range strings.FieldsFunc(path, func(r rune) bool { return r == '.' || r == '[' || r == ']' }) {
+		var next *yaml.Node
+		switch node.Kind {
+		case yaml.MappingNode:
+			for i := 0; i+1 < len(node.Content); i += 2 {
+				if node.Content[i].Value == step {
+					next, line = node.Content[i+1], node.Content[i].Line
+					break
+				}
+			}
+		case yaml.SequenceNode:
+			if n, err := strconv.Atoi(step); err == nil && n >= 1 && n <= len(node.Content) {
+				next = node.Content[n-1]
+				line = next.Line
+			}
+		}
+		if next == nil {
+			break
+		}
+		node = next
+	}
+	return line
+}
+
+func (d *Document) add(line int, field, text string, args ...any) {
+	if len(d.problems) >= maxProblems {
+		d.unlisted++
+		return
+	}
+	d.problems.Add(d.name, max(line, 1), field, text, args...)
+}
+
+// full reports whether further problems would only be counted.
+func (d *Document) full() bool { return len(d.problems) >= maxProblems }
+
+// check looks at every node once, for what no reader wants to meet. It reports whether the document can be walked.
+func (d *Document) check(n *yaml.Node, path string, depth int) bool {
+	if depth > MaxDepth {
+		d.add(n.Line, path, "found more than %d levels, want at most %d", MaxDepth, MaxDepth)
+		return false
+	}
+	switch {
+	case n.Kind == yaml.AliasNode:
+		d.add(n.Line, path, "found alias *%s, want the value written out", clip(n.Value))
+		return true
+	case n.Anchor != "":
+		d.add(n.Line, path, "found anchor &%s, want the value alone: aliases are not read", clip(n.Anchor))
+	case n.Style&yaml.TaggedStyle != 0:
+		d.add(n.Line, path, "found tag %s, want the value alone", clip(n.Tag))
+	case n.Kind == yaml.ScalarNode && n.Tag == "!!null":
+		d.add(n.Line, path, "found no value, want one, or the key left out")
+	}
+	walkable := true
+	switch n.Kind {
+	case yaml.MappingNode:
+		first := make(map[string]int, len(n.Content)/2)
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			key, value := n.Content[i], n.Content[i+1]
+			at := join(path, clip(key.Value))
+			switch {
+			case key.Kind == yaml.AliasNode:
+				d.add(key.Line, path, "found alias *%s as a key, want the key written out", clip(key.Value))
+			case key.Kind != yaml.ScalarNode:
+				d.add(key.Line, path, "found %s as a key, want a word", describe(key))
+			case key.Tag == "!!merge":
+				d.add(key.Line, path, "found a merge key, want the keys written out")
+			case key.Anchor != "" || key.Style&yaml.TaggedStyle != 0:
+				d.add(key.Line, path, "found a key with an anchor or a tag, want the key alone")
+			case first[key.Value] > 0:
+				d.add(key.Line, at, "found this key a second time, first on line %d", first[key.Value])
+			default:
+				first[key.Value] = key.Line
+			}
+			walkable = d.check(value, at, depth+1) && walkable
+		}
+	case yaml.SequenceNode:
+		for i, item := range n.Content {
+			walkable = d.check(item, index(path, i), depth+1) && walkable
+		}
+	}
+	return walkable
+}
+
+// unreadable returns the line of the first thing in data that is no text, and what it is; "" if all is text.
+func unreadable(data []byte) (line int, what string) {
+	line = 1
+	for i := 0; i < len(data); {
+		r, size := utf8.DecodeRune(data[i:])
+		switch {
+		case r == utf8.RuneError && size <= 1:
+			return line, fmt.Sprintf("found byte 0x%02x, want text in UTF-8", data[i])
+		case r == '\n', r == '\r' && !bytes.HasPrefix(data[i+1:], []byte("\n")):
+			line++
+		case r < ' ' && r != '\t' && r != '\r', r >= 0x7f && r < 0xa0 && r != 0x85, r == 0xfffe, r == 0xffff:
+			return line, fmt.Sprintf("found control character U+%04X, want text", r)
+		}
+		i += size
+	}
+	return line, ""
+}
+
+// tooDeep returns the line on which more brackets are open than a document can have, 0 if none. It spares the parser
+// work that it would do for nothing. Brackets within quotes and comments are not told apart, so the bound is far above
+// MaxDepth's: it is there for hostile files alone.
+func tooDeep(data []byte) (line int) {
+	line = 1
+	depth := 0
+	for _, c := range data {
+		switch c {
+		case '\n':
+			line++
+		case '[', '{':
+			if depth++; depth > bracketBound {
+				return line
+			}
+		case ']', '}':
+			depth = max(depth-1, 0)
+		}
+	}
+	return 0
+}
+
+var (
+	yamlError     = regexp.MustCompile(`(?s)^yaml: (?:line (\d+): )?(.*)$`)
+	unknownAnchor = regexp.MustCompile(`^unknown anchor '(.*)' referenced$`)
+)
+
+// syntax notes an error of the YAML parser. Its scanner counts lines from 1, the stage after it from 0, and for an
+// alias without an anchor there is no line at all.
+func (d *Document) syntax(err error, data []byte) {
+	line, text := 1, err.Error()
+	if m := yamlError.FindStringSubmatch(text); m != nil {
+		text = m[2]
+		if n, err := strconv.Atoi(m[1]); err == nil {
+			line = n
+			if strings.HasPrefix(text, "did not find expected") {
+				line++
+			}
+		}
+	}
+	if m := unknownAnchor.FindStringSubmatch(text); m != nil {
+		line = 1 + bytes.Count(data[:max(0, bytes.Index(data, []byte("*"+m[1])))], []byte("\n"))
+		d.add(line, "", "found alias *%s, want the value written out", clip(m[1]))
+		return
+	}
+	line = min(line, bytes.Count(bytes.TrimSuffix(data, []byte("\n")), []byte("\n"))+1) // it may name the line after the last
+	p := problem.Problem{File: d.name, Line: max(line, 1), Text: "found what is not YAML: " + clip(text)}
+	switch {
+	case strings.Contains(text, "mapping values are not allowed"):
+		p.Hint = "text with a colon and a space in it wants quotes round it; else look at the indentation"
+	case strings.Contains(text, "cannot start any token"):
+		p.Hint = "indent with spaces, not with tabs; text that begins with @, ` or % wants quotes round it"
+	case strings.Contains(text, "did not find expected"):
+		p.Hint = "look at the indentation, and for a quote or a bracket that is not closed, on this line and above it"
+	}
+	d.problems = append(d.problems, p)
+}
+
+// describe says what a node is, for "found ...".
+func describe(n *yaml.Node) string {
+	switch n.Kind {
+	case yaml.MappingNode:
+		return "keys and values"
+	case yaml.SequenceNode:
+		return "a list"
+	case yaml.AliasNode:
+		return "an alias"
+	}
+	if n.Tag == "!!null" {
+		return "no value"
+	}
+	return quote(n)
+}
+
+// quote shows a scalar as the file has it.
+func quote(n *yaml.Node) string {
+	if n.Style&(yaml.DoubleQuotedStyle|yaml.SingleQuotedStyle|yaml.LiteralStyle|yaml.FoldedStyle) != 0 || n.Tag == "!!str" {
+		return strconv.Quote(clip(n.Value))
+	}
+	return clip(n.Value)
+}
+
+// clip keeps a message to one readable line.
+func clip(s string) string {
+	const most = 60
+	s = strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, s[:min(len(s), 4*most+utf8.UTFMax)])
+	if utf8.RuneCountInString(s) <= most {
+		return s
+	}
+	runes := []rune(s)
+	return string(runes[:most]) + "…"
+}
+
+func join(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+func index(path string, i int) string { return path + "[" + strconv.Itoa(i+1) + "]" }
