@@ -23,7 +23,7 @@ const (
 // polar night it is 0 and in midnight sun 24, never NaN. It panics if latitude is not in [-90, 90].
 //
 // A place far from Greenwich has its noon up to half a day earlier or later, and by then the day has grown or shrunk:
-// by at most 1.6 minutes at latitude 45 and 2.8 at latitude 60. Where the longitude is known, [DayLengthAt] costs the
+// by at most 1.7 minutes at latitude 45 and 2.8 at latitude 60. Where the longitude is known, [DayLengthAt] costs the
 // same and leaves that error out. Sources and accuracy are given there.
 func DayLength(latitude float64, d civil.Date) float64 { return DayLengthAt(latitude, 0, d) }
 
@@ -33,7 +33,8 @@ func DayLength(latitude float64, d civil.Date) float64 { return DayLengthAt(lati
 //
 // Source: the sun's coordinates of low accuracy of Meeus (1998), Astronomical Algorithms, 2nd ed., chapter 25, and the
 // hour angle of his chapter 15, from memory. Against two general-purpose astronomy libraries (the test names them) it
-// is within half a minute to latitude 65; nearer the pole, where the sun grazes the horizon, within minutes.
+// is within half a minute to latitude 65; from there to 75, where the sun grazes the horizon, it was up to 3.3 minutes
+// off on single days.
 func DayLengthAt(latitude, longitude float64, d civil.Date) float64 {
 	checkPlace(latitude, longitude)
 	sinLat, cosLat := math.Sincos(latitude * degree)
@@ -47,7 +48,8 @@ func DayLengthAt(latitude, longitude float64, d civil.Date) float64 {
 // them apart. It panics if latitude is not in [-90, 90] or longitude not in [-180, 180].
 //
 // Sources as for [DayLengthAt], with the equation of time of Meeus (1998), chapter 28 (W. M. Smart's series), from
-// memory. To latitude 60 it is within a minute of almanacs; give it to users in whole minutes.
+// memory. Against a general-purpose astronomy library (the test names it) it is within 8 seconds to latitude 60, but
+// no real horizon is that level: give it to users in whole minutes.
 func SunTimes(latitude, longitude float64, d civil.Date) (rise, set time.Time, ok bool) {
 	return sunCrossings(latitude, longitude, d, sinSunriseAltitude)
 }
@@ -150,8 +152,8 @@ func sunCrossings(latitude, longitude float64, d civil.Date, sinAltitude float64
 	}
 	crossing := func(side float64) time.Time {
 		at := noon + side*arc/(2*math.Pi)
-		// The sun moves on between noon and the crossing. Twice is enough: what is left is below a second to latitude
-		// 60. Beside the pole the arc found at noon stays the answer where the later sun would not cross at all.
+		// The sun moves on between noon and the crossing. Two rounds are enough: more of them change no second. Near the
+		// pole the arc found at noon stays the answer where the later sun would not cross at all.
 		for range 2 {
 			sun := sunAt(at)
 			sinDec, cosDec := sun.declination()
