@@ -1,0 +1,228 @@
+package weather
+
+import (
+	"math"
+	"strings"
+)
+
+// readPlain reads this project's own format: CSV (RFC 4180) with a header that has, in any order, date, tmin and tmax,
+// and a row for each day. Dates are ISO 8601 calendar dates (YYYY-MM-DD). An empty cell, NA, N/A or NaN is missing.
+// tmin_c, tmax_c, tmin_f and tmax_f name their unit, as do common spellings of it ("Tmin (°F)"); names that open
+// datasets give these columns are read as well, such as airtmin and airtmax. A column called station, site or location
+// tells several stations apart; one called flags holds the words of [Flags], and words that are none of these say
+// nothing. Other columns are ignored, and so are lines that start with #.
+func readPlain(f *file) scale {
+	rows := &rows{f: f}
+	if !rows.next() {
+		return f.wants(0, "", "date, tmin and tmax")
+	}
+	p, ok := plainHeader(f, rows)
+	if !ok {
+		return scale{}
+	}
+	for rows.next() {
+		if len(rows.cells) != p.width && rows.blank() || len(rows.cells) == p.width && len(rows.cells[p.date]) == 0 && rows.blank() {
+			continue
+		}
+		f.rows++
+		if !rows.wide(p.width) {
+			continue
+		}
+		if p.station >= 0 {
+			if !f.stations.take(trim(rows.cells[p.station]), nil) {
+				if f.stations.hopeless() {
+					break
+				}
+				continue
+			}
+		}
+		p.row(f, rows)
+	}
+	return p.scale(f)
+}
+
+// plain is a plain file's columns.
+type plain struct {
+	width                          int
+	date, min, max, flags, station int // -1 where there is none
+	unit                           Unit
+}
+
+func (p *plain) row(f *file, rows *rows) {
+	d, hint, wrong := parseDate(rows.cells[p.date])
+	if wrong != "" {
+		f.problems.add(rows.line, "date", hint, "%s", wrong)
+	}
+	low, lowHint, lowWrong := parseTemperature(rows.cells[p.min])
+	if lowWrong != "" {
+		f.problems.add(rows.line, f.days.minName, lowHint, "%s", lowWrong)
+	}
+	high, highHint, highWrong := parseTemperature(rows.cells[p.max])
+	if highWrong != "" {
+		f.problems.add(rows.line, f.days.maxName, highHint, "%s", highWrong)
+	}
+	if wrong != "" || lowWrong != "" || highWrong != "" {
+		return
+	}
+	var flags Flags
+	if p.flags >= 0 && len(rows.cells[p.flags]) > 0 {
+		flags = parseFlags(rows.cells[p.flags])
+	}
+	f.days.put(f, d, rows.line, low, high, flags)
+}
+
+func parseFlags(cell []byte) (flags Flags) {
+	words := strings.FieldsFunc(string(cell), func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
+	for _, word := range words {
+		for i, name := range flagNames {
+			if word == name {
+				flags |= 1 << i
+			}
+		}
+	}
+	return flags
+}
+
+// plainHeader finds the columns. Of several for the same thing, this project's own name comes first, then the unit that
+// was asked for, or else Celsius.
+func plainHeader(f *file, rows *rows) (*plain, bool) {
+	p := &plain{width: len(rows.cells), date: -1, min: -1, max: -1, flags: -1, station: -1}
+	wanted := f.opts.Unit
+	if wanted == UnitUnknown {
+		wanted = Celsius
+	}
+	line, before := rows.line, len(f.problems.list)
+	find := func(what role, column *int) (Unit, string) {
+		best := -1
+		var unit Unit
+		var name string
+		for i, h := range rows.cells {
+			r, u := plainColumn(h)
+			if r != what {
+				continue
+			}
+			rank := 0
+			if canonical(what, h) {
+				rank += 2
+			}
+			if u == wanted {
+				rank++
+			}
+			switch {
+			case rank > best:
+				*column, best, unit, name = i, rank, u, string(trim(h))
+			case rank == best && (what == roleDate || what == roleMin || what == roleMax):
+				f.problems.add(line, "", "rename the one that is not meant", "found the columns %q and %q, want one of them", name, trim(h))
+			}
+		}
+		return unit, name
+	}
+	find(roleDate, &p.date)
+	minUnit, minName := find(roleMin, &p.min)
+	maxUnit, maxName := find(roleMax, &p.max)
+	find(roleFlags, &p.flags)
+	find(roleStation, &p.station)
+	var lacking []string
+	for _, c := range []struct {
+		at   int
+		name string
+	}{{p.date, "date"}, {p.min, "tmin"}, {p.max, "tmax"}} {
+		if c.at < 0 {
+			lacking = append(lacking, c.name)
+		}
+	}
+	switch {
+	case len(lacking) > 0:
+		f.problems.add(line, "", "", "found the header %s, want also %s", headerText(rows.cells), list(lacking, "and"))
+	case minUnit != maxUnit:
+		f.problems.add(line, "", "", "found the columns %q and %q, want both in the same unit", minName, maxName)
+	case minUnit != UnitUnknown && f.opts.Unit != UnitUnknown && f.opts.Unit != minUnit:
+		f.problems.add(line, "", "leave the unit out, or rename the columns", "found the column %q, but degrees %s were asked for", minName, f.opts.Unit)
+	}
+	p.unit = minUnit
+	f.days.minName, f.days.maxName = minName, maxName
+	return p, len(f.problems.list) == before
+}
+
+// scale decides the unit: the header's, else the one that was asked for, else degrees Celsius if they can be.
+func (p *plain) scale(f *file) scale {
+	unit := p.unit
+	if unit == UnitUnknown {
+		unit = f.opts.Unit
+	}
+	switch unit {
+	case Fahrenheit:
+		return fahrenheit
+	case Celsius:
+		return celsius
+	}
+	e := f.days.evidence()
+	if e.values == 0 {
+		return celsius
+	}
+	const hint = "name the columns tmin_f and tmax_f (or tmin_c and tmax_c), or give the file's unit as F (or C)"
+	switch {
+	case e.hot*100 >= e.values:
+		f.problems.add(e.hottestLine, "", hint, "found %s, too hot for degrees Celsius, and the file does not name its unit, want F or C", number(e.hottest))
+		return scale{}
+	case e.days >= 30 && e.whole && e.meanRange >= 16:
+		f.problems.add(0, "", hint, "the file does not name its unit and looks like Fahrenheit: whole numbers, with the maximum %.0f above the minimum on average, want F or C", e.meanRange)
+		return scale{}
+	}
+	f.notes.add(NoteUnit, 0, noDays, "the file does not name its unit; read as degrees Celsius, in which its values run from %s to %s", number(e.coldest), number(e.hottest))
+	return celsius
+}
+
+// evidence is what a file's numbers show of their unit, numbers aside that are a temperature in no unit.
+type evidence struct {
+	values, days     int // of the days, those with both values
+	coldest, hottest float64
+	hottestLine      int
+	meanRange        float64 // maximum less minimum, NaN without days
+	whole            bool    // no value has a fraction
+	hot              int     // values hotter than a file in degrees Celsius is likely to hold
+}
+
+// A file in degrees Celsius is likely to stay below this: 50 has been measured in deserts only. The mean daily range
+// of 16 above is one that few climates reach in degrees Celsius and nearly all exceed in Fahrenheit. Common practice,
+// no source; either only makes the reader ask for the unit.
+const likelyHottest = 50
+
+func (c *days) evidence() evidence {
+	coldest, hottest := fahrenheit.bounds()
+	return c.weigh(coldest, hottest)
+}
+
+// weigh looks at the values from coldest to hottest.
+func (c *days) weigh(coldest, hottest float64) evidence {
+	e := evidence{coldest: math.Inf(1), hottest: math.Inf(-1), whole: true}
+	sum := 0.0
+	for i := range c.slots {
+		s := &c.slots[i]
+		for _, v := range []struct {
+			v    float64
+			line int32
+		}{{s.min, s.minLine}, {s.max, s.maxLine}} {
+			if !(v.v >= coldest && v.v <= hottest) {
+				continue
+			}
+			e.values++
+			e.coldest = min(e.coldest, v.v)
+			if v.v > e.hottest {
+				e.hottest, e.hottestLine = v.v, int(v.line)
+			}
+			if v.v > likelyHottest {
+				e.hot++
+			}
+			if v.v != math.Trunc(v.v) {
+				e.whole = false
+			}
+		}
+		if s.count() == 2 && s.min >= coldest && s.max <= hottest {
+			e.days++
+			sum += s.max - s.min
+		}
+	}
+	e.meanRange = sum / float64(e.days)
+	return e
+}
