@@ -1,0 +1,98 @@
+package calendar
+
+import (
+	"crypto/sha1"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// UUID is a universally unique identifier, RFC 9562.
+type UUID [16]byte
+
+// ParseUUID reads the text form of RFC 9562 section 4, 8-4-4-4-12 hexadecimal digits of either case, and nothing else:
+// no braces, no urn: prefix.
+func ParseUUID(s string) (UUID, error) {
+	var u UUID
+	if len(s) != 36 || s[8] != '-' || s[13] != '-' || s[18] != '-' || s[23] != '-' {
+		return UUID{}, fmt.Errorf("found %q, want a UUID such as 6f9619ff-8b86-4d11-b42d-00c04fc964ff", s)
+	}
+	if n, err := hex.Decode(u[:], []byte(strings.ReplaceAll(s, "-", ""))); err != nil || n != len(u) {
+		return UUID{}, fmt.Errorf("found %q, want a UUID such as 6f9619ff-8b86-4d11-b42d-00c04fc964ff", s)
+	}
+	return u, nil
+}
+
+// String returns the text form in lower case, as RFC 9562 section 4 writes it.
+func (u UUID) String() string {
+	h := hex.EncodeToString(u[:])
+	return h[:8] + "-" + h[8:12] + "-" + h[12:16] + "-" + h[16:20] + "-" + h[20:]
+}
+
+// MarshalText writes the text form.
+func (u UUID) MarshalText() ([]byte, error) { return []byte(u.String()), nil }
+
+// UnmarshalText reads the text form.
+func (u *UUID) UnmarshalText(b []byte) error {
+	if len(b) > 36 {
+		return errors.New("found a text longer than a UUID, want 36 characters")
+	}
+	parsed, err := ParseUUID(string(b))
+	if err != nil {
+		return err
+	}
+	*u = parsed
+	return nil
+}
+
+// NameUUID returns the name-based UUID of version 5 for name in namespace, RFC 9562 section 5.5: SHA-1 over both, the
+// version and the variant put over it. SHA-1 is what the standard prescribes; nothing here rests on its strength.
+func NameUUID(namespace [16]byte, name string) UUID {
+	sum := sha1.Sum(append(namespace[:], name...))
+	u := UUID(sum[:16])
+	u[6] = u[6]&0x0f | 0x50 // version 5, section 4.2
+	u[8] = u[8]&0x3f | 0x80 // the variant of RFC 9562, section 4.1
+	return u
+}
+
+// UID returns the identifier of an entry: the same for the same namespace, site, activity, species (in any order), task
+// and season for good, whatever its dates. The namespace is the plan's feed_id, a UUID of the user's own: site and
+// species are easily guessed, so with a well-known namespace anyone could test whether a UID is a certain place's
+// (RFC 7986 section 5.3 wants no place, host or user to be read from it). More tells apart what all of that does not,
+// such as the second of two trips.
+func UID(namespace [16]byte, site string, activity Activity, species []string, task Task, season int, more ...string) string {
+	sorted := slices.Compact(slices.Sorted(slices.Values(species)))
+	name := join("entry", site, string(activity), join(sorted...), string(task), strconv.Itoa(season), join(more...))
+	return NameUUID(namespace, name).String()
+}
+
+// CalendarUID returns the identifier of the feed of a site, or of one activity at a site; activity is "" for all.
+func CalendarUID(namespace [16]byte, site string, activity Activity) string {
+	return NameUUID(namespace, join("calendar", site, string(activity))).String()
+}
+
+// alarmUID returns the identifier of the n-th alarm of an event, RFC 9074 section 4. It counts alarms and does not look
+// into them: one that is moved stays the same alarm, and what a program knows of it, such as a snooze, stays with it.
+func alarmUID(event string, n int) (string, error) {
+	namespace, err := ParseUUID(event)
+	if err != nil {
+		return "", err
+	}
+	return NameUUID(namespace, join("alarm", strconv.Itoa(n))).String(), nil
+}
+
+// join joins fields so that different fields never give the same text, whatever characters are in them: each goes
+// behind its length in bytes. These bytes are part of every published identifier; they cannot change.
+func join(fields ...string) string {
+	var b strings.Builder
+	for _, f := range fields {
+		b.WriteString(strconv.Itoa(len(f)))
+		b.WriteByte(':')
+		b.WriteString(f)
+		b.WriteByte(0)
+	}
+	return b.String()
+}
