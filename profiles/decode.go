@@ -1,0 +1,385 @@
+package profiles
+
+import (
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+
+	"treewhen/phenology"
+	"treewhen/phenology/problem"
+	"treewhen/profiles/strictyaml"
+)
+
+// profile is one species being read.
+type profile struct {
+	doc     *strictyaml.Document
+	species *phenology.Species
+	sources Sources
+	cited   map[string]bool
+	notes   problem.List
+}
+
+// Decode reads one profile and checks it, citing the built-in bibliography and the profile's own sources. The error is
+// a [problem.List], in which name is the file.
+func Decode(r io.Reader, name string) (*phenology.Species, error) {
+	p, err := decode(r, name, sharedSources())
+	if err != nil {
+		return nil, err
+	}
+	return p.species, nil
+}
+
+func decode(r io.Reader, name string, shared Sources) (*profile, error) {
+	doc, err := strictyaml.Parse(r, name)
+	if err != nil {
+		return nil, err
+	}
+	p := &profile{doc: doc, species: &phenology.Species{}, sources: shared, cited: map[string]bool{}}
+	p.read(doc.Map())
+	if err := doc.Err(); err != nil {
+		return nil, err // the biology of half a profile is not worth judging
+	}
+	for _, found := range Check(p.species) {
+		doc.Report(found.Field, "%s", found.Text)
+	}
+	for _, found := range doubts(p.species) {
+		p.notes.Add(name, doc.Line(found.Field), found.Field, "%s", found.Text)
+	}
+	return p, doc.Err()
+}
+
+func (p *profile) read(m *strictyaml.Map) {
+	s := p.species
+	m.Required("id", "botanical", "common", "family", "sap", "phases")
+	own, hasOwn := m.Map("sources")
+	if hasOwn {
+		p.sources = addSources(own, p.sources)
+	}
+	s.ID, _ = m.Text("id")
+	s.Botanical, _ = m.Text("botanical")
+	s.Common, _ = m.Texts("common")
+	s.Family, _ = m.Text("family")
+	if r, ok := m.Map("range"); ok {
+		s.Range = p.rangeBox(r)
+	}
+	if sap, ok := m.Map("sap"); ok {
+		s.Sap = p.sap(sap)
+	}
+	if phases, ok := m.Map("phases"); ok {
+		s.Phases = p.phases(phases)
+	}
+	if seed, ok := m.Map("seed"); ok {
+		s.Seed = p.seed(seed)
+	}
+	s.Traits = each(m, "traits", p.trait)
+	s.Cautions = each(m, "cautions", p.caution)
+	s.Regulated = each(m, "regulated", p.regulation)
+	s.Disputes = each(m, "disputes", p.dispute)
+	m.Done()
+	if hasOwn {
+		for _, key := range own.Keys() {
+			if !p.cited[key] {
+				path := "sources." + key
+				p.notes.Add(p.doc.Name(), p.doc.Line(path), path, "found a source that no figure cites")
+			}
+		}
+	}
+}
+
+// each reads a list of maps, and tells each map that it has been read.
+func each[T any](m *strictyaml.Map, key string, read func(*strictyaml.Map) T) []T {
+	maps, _ := m.Maps(key)
+	var list []T
+	for _, item := range maps {
+		list = append(list, read(item))
+		item.Done()
+	}
+	return list
+}
+
+func (p *profile) rangeBox(m *strictyaml.Map) *phenology.Range {
+	defer m.Done()
+	m.Required("south", "north", "west", "east")
+	var r phenology.Range
+	r.South, _ = m.FloatIn("south", -90, 90)
+	r.North, _ = m.FloatIn("north", -90, 90)
+	r.West, _ = m.FloatIn("west", -180, 180)
+	r.East, _ = m.FloatIn("east", -180, 180)
+	r.Note, _ = m.Text("note")
+	r.Source = p.source(m)
+	return &r
+}
+
+func (p *profile) sap(m *strictyaml.Map) (sap phenology.Sap) {
+	defer m.Done()
+	m.Required("tapped")
+	sap.Tapped, _ = strictyaml.GetOneOf(m, "tapped",
+		phenology.TappedCommonly, phenology.TappedSometimes, phenology.TappedNever)
+	sap.Note, _ = m.Text("note")
+	sap.Source = p.source(m)
+	sap.SugarPercent = p.quantity(m, "sugar-percent", strictyaml.Value.FloatRange)
+	if sap.Tapped == phenology.TappedNever {
+		if m.Has("run") {
+			m.ReportKey("run", "found a run rule for a species that is not tapped, want it left out")
+		}
+		return sap
+	}
+	m.Required("run")
+	switch v, ok := m.Get("run"); {
+	case !ok:
+	case v.IsScalar():
+		// Birches and their like run by root pressure: no freeze, no rule.
+		strictyaml.OneOf(v, "none")
+	default:
+		if run, ok := v.Map(); ok {
+			run.Required("min-below", "max-above")
+			var rule phenology.RunRule
+			rule.MinBelow, _ = run.Quantity("min-below", strictyaml.Temperature)
+			rule.MaxAbove, _ = run.Quantity("max-above", strictyaml.Temperature)
+			rule.Source = p.source(run)
+			run.Done()
+			sap.Run = &rule
+		}
+	}
+	return sap
+}
+
+// quantity reads {value: ..., source: ...}, nil if it is not there.
+func (p *profile) quantity(m *strictyaml.Map, key string, read func(strictyaml.Value) (low, high float64, ok bool)) *phenology.Quantity {
+	q, ok := m.Map(key)
+	if !ok {
+		return nil
+	}
+	defer q.Done()
+	q.Required("value")
+	out := &phenology.Quantity{Source: p.source(q)}
+	if v, ok := q.Get("value"); ok {
+		out.Low, out.High, _ = read(v)
+	}
+	return out
+}
+
+func inYears(v strictyaml.Value) (low, high float64, ok bool) { return v.QuantityRange(strictyaml.Years) }
+
+// phases reads the phases in whatever order the file has them, and puts them in the order of the year.
+func (p *profile) phases(m *strictyaml.Map) []*phenology.PhaseRecord {
+	names := make([]string, len(phenology.Phases()))
+	for i, phase := range phenology.Phases() {
+		names[i] = phase.String()
+	}
+	var records []*phenology.PhaseRecord
+	for key, v := range m.All() {
+		phase, err := phenology.ParsePhase(key)
+		if err != nil {
+			if near := strictyaml.Nearest(key, names); near != "" {
+				v.Report("found unknown phase %q; did you mean %q?", key, near)
+			} else {
+				v.Report("found unknown phase %q, want one of %s", key, strings.Join(names, ", "))
+			}
+			continue
+		}
+		if body, ok := v.Map(); ok {
+			records = append(records, p.phase(phase, body))
+		}
+	}
+	slices.SortFunc(records, func(a, b *phenology.PhaseRecord) int { return int(a.Phase) - int(b.Phase) })
+	return records
+}
+
+func (p *profile) phase(phase phenology.Phase, m *strictyaml.Map) *phenology.PhaseRecord {
+	defer m.Done()
+	m.Required("meaning", "moves")
+	r := &phenology.PhaseRecord{Phase: phase}
+	r.Meaning, _ = m.Text("meaning")
+	r.Moves, _ = strictyaml.GetOneOf(m, "moves", phenology.MovesLater, phenology.MovesEarlier, phenology.MovesNot)
+	r.References = each(m, "references", p.reference)
+	if months, ok := m.Map("months"); ok {
+		months.Required("from", "to")
+		r.Months = &phenology.Months{Source: p.source(months)}
+		r.Months.From, _ = months.IntIn("from", 1, 12)
+		r.Months.To, _ = months.IntIn("to", 1, 12)
+		months.Done()
+	}
+	if dating, ok := m.Map("dating"); ok {
+		r.Dating = p.dating(phase, dating)
+	}
+	return r
+}
+
+func (p *profile) reference(m *strictyaml.Map) (r phenology.Reference) {
+	m.Required("place", "latitude", "longitude", "elevation", "date", "spread")
+	r.Place, _ = m.Text("place")
+	r.Latitude, _ = m.FloatIn("latitude", -90, 90)
+	r.Longitude, _ = m.FloatIn("longitude", -180, 180)
+	r.Elevation, _ = m.Quantity("elevation", strictyaml.Length)
+	if day, ok := m.MonthDay("date"); ok {
+		r.Day = float64(day.YearDay())
+		if r.Latitude < 0 {
+			r.Day = float64(southernDay(day.YearDay()))
+		}
+	}
+	if later, ok := m.Bool("following-year"); ok && later {
+		r.Day += 365
+	}
+	r.Spread, _ = m.Float("spread")
+	r.Years, _ = m.Text("years")
+	r.Source = p.source(m)
+	return r
+}
+
+// southernDay turns a day of the calendar year into the day of a southern growing year, which begins on 2 July: see
+// [phenology.Season].
+func southernDay(yearDay int) int {
+	const before = 182 // days of the calendar year before 2 July
+	if yearDay > before {
+		return yearDay - before
+	}
+	return yearDay - before + 365
+}
+
+func (p *profile) dating(phase phenology.Phase, m *strictyaml.Map) *phenology.Dating {
+	defer m.Done()
+	m.Required("models", "residual")
+	d := &phenology.Dating{}
+	models, _ := m.Maps("models")
+	for _, body := range models {
+		if model := p.model(phase, body); model != nil {
+			d.Models = append(d.Models, model)
+		}
+	}
+	d.Residual, _ = m.Float("residual")
+	if score, ok := m.Map("score"); ok {
+		score.Required("years", "rmse", "mean-date-rmse")
+		d.Score = &phenology.Score{}
+		d.Score.Years, _ = score.IntIn("years", 1, 1000)
+		d.Score.RMSE, _ = score.Float("rmse")
+		d.Score.MeanRMSE, _ = score.Float("mean-date-rmse")
+		score.Done()
+	}
+	d.Source = p.source(m)
+	return d
+}
+
+func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
+	defer m.Done()
+	m.Required("fruit", "maturity-signs", "collect-from", "storage", "pretreatments")
+	s := &phenology.Seed{}
+	s.Fruit, _ = m.Text("fruit")
+	s.MaturitySigns = each(m, "maturity-signs", p.statement)
+	if from, ok := m.Map("collect-from"); ok {
+		s.CollectFrom = p.statement(from)
+		from.Done()
+	}
+	if storage, ok := m.Map("storage"); ok {
+		storage.Required("class")
+		s.Storage, _ = strictyaml.GetOneOf(storage, "class",
+			phenology.Orthodox, phenology.Intermediate, phenology.Recalcitrant)
+		s.StorageSource = p.source(storage)
+		storage.Done()
+	}
+	s.Pretreatments = each(m, "pretreatments", p.pretreatment)
+	s.CropInterval = p.quantity(m, "crop-interval", inYears)
+	s.SeedAge = p.quantity(m, "seed-age", inYears)
+	s.SeedsPerKg = p.quantity(m, "seeds-per-kg", strictyaml.Value.FloatRange)
+	return s
+}
+
+func (p *profile) statement(m *strictyaml.Map) (s phenology.Statement) {
+	m.Required("text")
+	s.Text, _ = m.Text("text")
+	s.Source = p.source(m)
+	return s
+}
+
+func (p *profile) pretreatment(m *strictyaml.Map) (t phenology.Pretreatment) {
+	m.Required("steps")
+	t.Note, _ = m.Text("note")
+	t.Source = p.source(m)
+	t.Steps = each(m, "steps", func(m *strictyaml.Map) (s phenology.TreatmentStep) {
+		m.Required("kind")
+		s.Kind, _ = strictyaml.GetOneOf(m, "kind",
+			phenology.WarmStratify, phenology.ColdStratify, phenology.Scarify, phenology.Soak)
+		if s.Kind == phenology.WarmStratify || s.Kind == phenology.ColdStratify {
+			m.Required("for", "at")
+		}
+		if low, high, ok := m.QuantityRange("for", strictyaml.Days); ok {
+			s.MinDays, s.MaxDays = int(low), int(high)
+			if float64(s.MinDays) != low || float64(s.MaxDays) != high {
+				m.ReportKey("for", "found a part of a day, want whole days")
+			}
+		}
+		s.LowC, s.HighC, _ = m.QuantityRange("at", strictyaml.Temperature)
+		return s
+	})
+	return t
+}
+
+var seenForm = regexp.MustCompile(`^([a-z-]+) to ([a-z-]+)$`)
+
+func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
+	m.Required("organ", "name", "text", "seen")
+	t.Organ, _ = strictyaml.GetOneOf(m, "organ", organs...)
+	t.Name, _ = m.Text("name")
+	t.States, _ = m.Texts("states")
+	t.Low, t.High, _ = m.FloatRange("measure")
+	t.Unit, _ = m.Text("unit")
+	t.Text, _ = m.Text("text")
+	t.NeedsHandling, _ = m.Bool("handling")
+	t.Source = p.source(m)
+	switch m.Has("measure") {
+	case true:
+		m.Required("unit")
+		if m.Has("states") {
+			m.ReportKey("states", "found states beside a measure, want one of the two")
+		}
+	default:
+		m.Required("states")
+	}
+	if v, ok := m.Get("seen"); ok {
+		text, _ := v.Text()
+		phases := seenForm.FindStringSubmatch(text)
+		switch {
+		case text == "all-year":
+			t.AllYear = true
+		case phases == nil:
+			v.Report("found %q, want all-year, or two phases such as leaf-out to leaf-color", text)
+		default:
+			var err error
+			if t.From, err = phenology.ParsePhase(phases[1]); err != nil {
+				v.Report("%v", err)
+			}
+			if t.To, err = phenology.ParsePhase(phases[2]); err != nil {
+				v.Report("%v", err)
+			}
+		}
+	}
+	return t
+}
+
+func (p *profile) caution(m *strictyaml.Map) (c phenology.Caution) {
+	m.Required("text")
+	c.Activities, _ = m.Texts("activities")
+	c.Text, _ = m.Text("text")
+	c.Source = p.source(m)
+	return c
+}
+
+func (p *profile) regulation(m *strictyaml.Map) (r phenology.Regulation) {
+	m.Required("where", "text", "collecting")
+	r.Where, _ = m.Text("where")
+	r.Text, _ = m.Text("text")
+	r.Collecting, _ = m.Bool("collecting")
+	r.Source = p.source(m)
+	return r
+}
+
+func (p *profile) dispute(m *strictyaml.Map) (d phenology.Dispute) {
+	m.Required("about", "used", "other", "why")
+	d.About, _ = m.Text("about")
+	d.Used, _ = m.Text("used")
+	d.Other, _ = m.Text("other")
+	d.Why, _ = m.Text("why")
+	d.Source = p.source(m)
+	return d
+}

@@ -1,0 +1,87 @@
+package profiles
+
+import (
+	"io"
+	"maps"
+	"regexp"
+	"slices"
+
+	"treewhen/phenology"
+	"treewhen/profiles/strictyaml"
+)
+
+// Sources is a bibliography: sources by the key that profiles cite them by.
+type Sources map[string]phenology.Source
+
+// marks are the marks that a source in a bibliography can have.
+var marks = []phenology.Mark{
+	phenology.MarkSeen, phenology.MarkMemory, phenology.MarkPractice, phenology.MarkComputed, phenology.MarkFitted,
+}
+
+var keyForm = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+
+// readSources reads a bibliography of its own file, and returns it together with the one it adds to.
+func readSources(r io.Reader, name string, shared Sources) (Sources, error) {
+	doc, err := strictyaml.Parse(r, name)
+	if err != nil {
+		return nil, err
+	}
+	return addSources(doc.Map(), shared), doc.Err()
+}
+
+// addSources reads keys with citations and marks, and returns them together with those there are.
+func addSources(m *strictyaml.Map, shared Sources) Sources {
+	all := maps.Clone(shared)
+	if all == nil {
+		all = Sources{
+			phenology.FromMemory.Key:     phenology.FromMemory,
+			phenology.CommonPractice.Key: phenology.CommonPractice,
+		}
+	}
+	for key, v := range m.All() {
+		entry, ok := v.Map()
+		if !ok {
+			continue
+		}
+		entry.Required("citation", "mark")
+		citation, _ := entry.Text("citation")
+		mark, _ := strictyaml.GetOneOf(entry, "mark", marks...)
+		entry.Done()
+		switch other, taken := shared[key]; {
+		case !keyForm.MatchString(key):
+			v.Report("found source key %q, want lower-case letters, digits and hyphens", key)
+		case key == phenology.FromMemory.Key || key == phenology.CommonPractice.Key:
+			v.Report("found source key %q, which is reserved, want another", key)
+		case taken && (other.Citation != citation || other.Mark != mark):
+			v.Report("found source key %q, which is another source in the shared bibliography, want a key of its own", key)
+		default:
+			all[key] = phenology.Source{Key: key, Citation: citation, Mark: mark}
+		}
+	}
+	return all
+}
+
+// source reads the required source of the figures beside it.
+func (p *profile) source(m *strictyaml.Map) phenology.Source {
+	m.Required("source")
+	v, ok := m.Get("source")
+	if !ok {
+		return phenology.Source{}
+	}
+	key, ok := v.Text()
+	if !ok {
+		return phenology.Source{}
+	}
+	s, ok := p.sources[key]
+	if !ok {
+		text := "found source %q, which is in no bibliography, want one of the keys under sources, memory or common-practice"
+		if near := strictyaml.Nearest(key, slices.Sorted(maps.Keys(p.sources))); near != "" {
+			v.Report("found source %q, which is in no bibliography; did you mean %q?", key, near)
+		} else {
+			v.Report(text, key)
+		}
+		return phenology.Source{}
+	}
+	p.cited[key] = true
+	return s
+}
