@@ -79,7 +79,7 @@ func (f *file) canadaValue(line int, name string, value, flag []byte) (v float64
 	if i := bytes.IndexByte(value, ','); i >= 0 { // inside quotes, or it would have ended the cell
 		value = bytes.Replace(value, []byte{','}, []byte{'.'}, 1)
 	}
-	v, hint, wrong := parseTemperature(value)
+	v, hint, wrong := parseTemperature(value, celsius)
 	switch {
 	case wrong != "":
 		f.problems.add(line, name, hint, "%s", wrong)

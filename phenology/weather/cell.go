@@ -131,8 +131,11 @@ func parseNumber(s []byte) (v float64, ok bool) {
 	return v, true
 }
 
+// longestNumber is the length of the longest number that is read: the smallest float64 written out takes some 330.
+const longestNumber = 400
+
 func parseLong(s []byte) (float64, bool) {
-	if len(s) > 40 {
+	if len(s) > longestNumber {
 		return 0, false
 	}
 	for _, c := range s {
@@ -144,8 +147,9 @@ func parseLong(s []byte) (float64, bool) {
 	return v, err == nil
 }
 
-// parseTemperature reads a cell: NaN where it says that there is nothing, an explanation where it is no number.
-func parseTemperature(cell []byte) (v float64, hint, wrong string) {
+// parseTemperature reads a cell: NaN where it says that there is nothing, an explanation where it is no number. The
+// scale is for the explanation only; the zero scale is one not known yet.
+func parseTemperature(cell []byte, s scale) (v float64, hint, wrong string) {
 	cell = trim(cell)
 	if v, ok := parseNumber(cell); ok {
 		return v, "", ""
@@ -158,7 +162,11 @@ func parseTemperature(cell []byte) (v float64, hint, wrong string) {
 			hint = "decimal commas are not read: export the file with decimal points"
 		}
 	}
-	return 0, hint, fmt.Sprintf("found %s, want a number such as 12.5, or nothing where it is missing", show(cell))
+	in := ""
+	if s != (scale{}) {
+		in = " in " + s.String()
+	}
+	return 0, hint, fmt.Sprintf("found %s, want a number%s such as 12.5, or nothing where it is missing", show(cell), in)
 }
 
 func missing(cell []byte) bool {

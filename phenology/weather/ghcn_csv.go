@@ -119,11 +119,11 @@ func (f *file) longRow(rows *rows, c longColumns, isMax bool) {
 	if v == ghcnMissing {
 		return
 	}
-	f.ghcnPut(d, rows.line, isMax, v, flag(cell(rows.cells, c.measurement)), flag(cell(rows.cells, c.quality)))
+	f.ghcnPut(d, rows.line, isMax, v, flagOf(cell(rows.cells, c.measurement)), flagOf(cell(rows.cells, c.quality)))
 }
 
-// flag is a cell's first character, 0 if it is empty.
-func flag(cell []byte) byte {
+// flagOf is a cell's first character, 0 if it is empty.
+func flagOf(cell []byte) byte {
 	if cell = trim(cell); len(cell) > 0 {
 		return cell[0]
 	}
@@ -187,7 +187,7 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 
 // wideValue reads one element of a row and notices a decimal point.
 func (f *file) wideValue(rows *rows, d civil.Date, isMax bool, at, flagsAt int, point *bool) (v float64, flags Flags, ok bool) {
-	v, hint, wrong := parseTemperature(rows.cells[at])
+	v, hint, wrong := parseTemperature(rows.cells[at], scale{})
 	if wrong != "" {
 		name := f.days.minName
 		if isMax {
@@ -208,9 +208,9 @@ func (f *file) wideValue(rows *rows, d civil.Date, isMax bool, at, flagsAt int, 
 // attributes takes "M,Q,S" or "M,Q,S,hour" apart.
 func attributes(cell []byte) (measurement, quality byte) {
 	parts := bytes.SplitN(cell, []byte{','}, 3)
-	measurement = flag(parts[0])
+	measurement = flagOf(parts[0])
 	if len(parts) > 1 {
-		quality = flag(parts[1])
+		quality = flagOf(parts[1])
 	}
 	return measurement, quality
 }

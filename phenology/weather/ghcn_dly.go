@@ -32,7 +32,7 @@ func readDly(f *file) scale {
 	lines := 0
 	for f.src.next() {
 		line := f.src.record()
-		if len(trim(line)) == 0 {
+		if len(trim(line)) == 0 || line[0] == '#' {
 			continue
 		}
 		lines++

@@ -36,11 +36,11 @@ func readGridCell(f *file) scale {
 			continue
 		}
 		d, ok := f.gridDay(rows.line, rows.cells[year], rows.cells[yday])
-		minimum, minHint, minWrong := parseTemperature(rows.cells[low])
+		minimum, minHint, minWrong := parseTemperature(rows.cells[low], celsius)
 		if minWrong != "" {
 			f.problems.add(rows.line, "tmin", minHint, "%s", minWrong)
 		}
-		maximum, maxHint, maxWrong := parseTemperature(rows.cells[high])
+		maximum, maxHint, maxWrong := parseTemperature(rows.cells[high], celsius)
 		if maxWrong != "" {
 			f.problems.add(rows.line, "tmax", maxHint, "%s", maxWrong)
 		}

@@ -112,7 +112,7 @@ func (f *file) readNormals(n *Normals) {
 
 // normal reads a normal. Its publisher writes numbers such as -9999 and -7777 where there is none (from memory).
 func (f *file) normal(line int, name string, text []byte, s scale) (float64, bool) {
-	v, hint, wrong := parseTemperature(text)
+	v, hint, wrong := parseTemperature(text, s)
 	coldest, hottest := s.bounds()
 	switch {
 	case wrong == "" && math.IsNaN(v):

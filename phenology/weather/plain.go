@@ -44,8 +44,8 @@ func readPlain(f *file) scale {
 // plain is a plain file's columns.
 type plain struct {
 	width                          int
-	date, min, max, flags, station int // -1 where there is none
-	unit                           Unit
+	date, min, max, flags, station int   // -1 where there is none
+	named                          scale // zero where neither header nor user names it
 }
 
 func (p *plain) row(f *file, rows *rows) {
@@ -53,11 +53,11 @@ func (p *plain) row(f *file, rows *rows) {
 	if wrong != "" {
 		f.problems.add(rows.line, "date", hint, "%s", wrong)
 	}
-	low, lowHint, lowWrong := parseTemperature(rows.cells[p.min])
+	low, lowHint, lowWrong := parseTemperature(rows.cells[p.min], p.named)
 	if lowWrong != "" {
 		f.problems.add(rows.line, f.days.minName, lowHint, "%s", lowWrong)
 	}
-	high, highHint, highWrong := parseTemperature(rows.cells[p.max])
+	high, highHint, highWrong := parseTemperature(rows.cells[p.max], p.named)
 	if highWrong != "" {
 		f.problems.add(rows.line, f.days.maxName, highHint, "%s", highWrong)
 	}
@@ -139,22 +139,24 @@ func plainHeader(f *file, rows *rows) (*plain, bool) {
 	case minUnit != UnitUnknown && f.opts.Unit != UnitUnknown && f.opts.Unit != minUnit:
 		f.problems.add(line, "", "leave the unit out, or rename the columns", "found the column %q, but degrees %s were asked for", minName, f.opts.Unit)
 	}
-	p.unit = minUnit
+	unit := minUnit
+	if unit == UnitUnknown {
+		unit = f.opts.Unit
+	}
+	switch unit {
+	case Fahrenheit:
+		p.named = fahrenheit
+	case Celsius:
+		p.named = celsius
+	}
 	f.days.minName, f.days.maxName = minName, maxName
 	return p, len(f.problems.list) == before
 }
 
 // scale decides the unit: the header's, else the one that was asked for, else degrees Celsius if they can be.
 func (p *plain) scale(f *file) scale {
-	unit := p.unit
-	if unit == UnitUnknown {
-		unit = f.opts.Unit
-	}
-	switch unit {
-	case Fahrenheit:
-		return fahrenheit
-	case Celsius:
-		return celsius
+	if p.named != (scale{}) {
+		return p.named
 	}
 	e := f.days.evidence()
 	if e.values == 0 {

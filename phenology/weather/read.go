@@ -121,6 +121,9 @@ func (f *file) open(r io.Reader, limit int64) error {
 	} else if what := binary(head); what != "" {
 		f.problems.add(0, "", "save or unpack it as text: a CSV file in UTF-8", "the file is %s, want text", what)
 	}
+	if i := bytes.IndexByte(head, '\r'); i >= 0 && i < len(head)-1 && bytes.IndexByte(head, '\n') < 0 {
+		f.problems.add(0, "", "save it with the line endings of today's systems", "the file ends its lines with a carriage return alone, want LF or CRLF")
+	}
 	f.src.skip(len(byteOrderMark(head)))
 	return f.problems.err()
 }

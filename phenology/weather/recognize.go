@@ -60,8 +60,6 @@ func (f *file) format() Format {
 		hint = "separate the columns by commas, and write numbers with decimal points"
 	case bytes.Contains(first, []byte(normalMax)):
 		hint = "these are monthly normals, which stand in for a place without a daily record"
-	case bytes.IndexByte(first, '\r') >= 0:
-		hint = "end lines with LF or CRLF, not with a bare carriage return"
 	case len(first) > 0 && first[0] == '<':
 		hint = "this is a web page, perhaps the answer to a failed download"
 	}
