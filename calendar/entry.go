@@ -113,3 +113,19 @@ func Confidence(p float64) string {
 		return "doubtful"
 	}
 }
+
+// Title returns the activity as a heading.
+func (a Activity) Title() string {
+	switch a {
+	case Tapping:
+		return "tapping"
+	case SeedCollection:
+		return "seed collection"
+	case TwigSurvey:
+		return "winter twigs"
+	case FieldTrip:
+		return "field trips"
+	default:
+		return string(a)
+	}
+}

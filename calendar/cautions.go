@@ -1,0 +1,53 @@
+package calendar
+
+import (
+	"slices"
+
+	"treewhen/phenology"
+)
+
+// The usual cautions of each kind of work. All are common practice, no source; none replaces local rules or a licensed
+// professional.
+var (
+	tappingCautions = []string{
+		"Tap only with the landowner's leave and by your local guidelines; leave stressed, damaged or small trees alone.",
+		"Use food-grade spouts, buckets and tubing; old galvanised or soldered gear can put lead in syrup.",
+		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
+	}
+	boilingCautions = []string{
+		"Boiling sap and syrup scald: keep children back, never leave the pan, mind the foam.",
+		"Boil outdoors or in a vented sugarhouse: steam and carbon monoxide build up inside a closed room.",
+		"Keep sap cold and boil it within days; spoiled sap is thrown away.",
+	}
+	pullingCautions = []string{
+		"Rinse with hot water only, or as your local guidelines say; cleaners must be food-safe and rinsed out.",
+		"Wet spring ground, ice and loose limbs: mind your footing and look up.",
+	}
+	seedCautions = []string{
+		"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
+		"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
+		"Ticks from spring to late autumn; blaze orange in hunting season.",
+	}
+	surveyCautions = []string{
+		"Ice, snow and early dusk: tell somebody where you go, and keep off frozen ponds and flooded river margins.",
+		"Blaze orange in hunting season; leave of the landowner first.",
+		"Learn poison ivy's hairy vines and bare stems: they raise a rash in winter too. Box elder seedlings are its look-alike in leaf.",
+	}
+	tripCautions = []string{
+		"Leave of the landowner and your school's own rules come first; check roads, parking and who is allergic to what.",
+		"Ticks, poison ivy and, near rivers, high water; blaze orange in hunting season.",
+	}
+)
+
+func slicesOf(list []string) []string { return slices.Clone(list) }
+
+// speciesCautions returns a species' own cautions and rules that go with an activity.
+func speciesCautions(sp *phenology.Species, a Activity) []string {
+	var list []string
+	for _, c := range sp.Cautions {
+		if len(c.Activities) == 0 || slices.Contains(c.Activities, string(a)) {
+			list = append(list, c.Text)
+		}
+	}
+	return list
+}

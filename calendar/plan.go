@@ -1,0 +1,99 @@
+package calendar
+
+import (
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// Plan is what a schedule is made from: places, each with its outlook, and what is to be done there.
+type Plan struct {
+	Title  string
+	FeedID UUID       // the namespace of the plan's identifiers
+	AsOf   civil.Date // the day taken as today
+	Span   civil.Span // the days to schedule
+	Places []*Place
+	Notes  []string // what a reader must know of the whole
+}
+
+// Place is a site with the species and the work that its owner asked for.
+type Place struct {
+	Outlook    *phenology.Outlook
+	Species    []*phenology.Species
+	Activities []Activity
+	Options    Options
+}
+
+// Site returns the place's site.
+func (p *Place) Site() *phenology.Site { return &p.Outlook.Site }
+
+// Options are what a plan may set for its activities. [DefaultOptions] has what it need not set.
+type Options struct {
+	Tapping TappingOptions
+	Seed    SeedOptions
+	Twig    TwigOptions
+	Trip    TripOptions
+}
+
+// TappingOptions are the options of [Tapping].
+type TappingOptions struct {
+	Collection Collection
+	HoleLife   int // days that a taphole runs well; 0: by Collection
+	Notice     int // days of notice before the tapping window opens
+	Reminder   int // minutes after midnight at which reminders ring
+}
+
+// Collection is how sap leaves the tree.
+type Collection string
+
+// The ways of collection.
+const (
+	Gravity Collection = "gravity" // buckets, bags or tubing without a pump
+	Vacuum  Collection = "vacuum"  // tubing with a pump
+)
+
+// Life returns how many days a taphole runs well. Six weeks by gravity and ten by vacuum are the middle of what is
+// reported: four to six weeks, up to eight, by gravity; eight to twelve under vacuum with clean spouts (from memory).
+func (o TappingOptions) Life() int {
+	switch {
+	case o.HoleLife > 0:
+		return o.HoleLife
+	case o.Collection == Vacuum:
+		return 70
+	default:
+		return 42
+	}
+}
+
+// SeedOptions are the options of [SeedCollection].
+type SeedOptions struct {
+	Sowing     civil.MonthDay // spring sowing
+	SowingSet  bool           // the plan names Sowing
+	ScoutWeeks int            // weeks before collection at which the crop is scouted
+	Reminder   int            // minutes after midnight
+	Prohibited []string       // species that may not be collected here
+}
+
+// TwigOptions are the options of [TwigSurvey].
+type TwigOptions struct {
+	From, To  civil.MonthDay // the survey's own season; zero: any day on which twigs are bare
+	Closed    []civil.Span   // days on which nobody goes out
+	MinDayLen float64        // hours of daylight a survey needs
+	Reminder  int            // minutes after midnight
+}
+
+// TripOptions are the options of [FieldTrip].
+type TripOptions struct {
+	Closed   []civil.Span // days on which nobody goes out
+	Weekends bool         // trips may fall on Saturday and Sunday
+	Reminder int          // minutes after midnight
+}
+
+// DefaultOptions are the options of a plan that sets none.
+func DefaultOptions() Options {
+	return Options{
+		Tapping: TappingOptions{Collection: Gravity, Notice: 7, Reminder: 7 * 60},
+		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Reminder: 7 * 60},
+		Twig:    TwigOptions{MinDayLen: 9, Reminder: 7 * 60},
+		Trip:    TripOptions{Reminder: 7 * 60},
+	}
+}

@@ -1,0 +1,55 @@
+// Package planfile answers: what did this user ask for? It reads the plan file and the observations file.
+//
+// # The plan file
+//
+// A plan is one YAML document. Unknown keys are errors. Paths are relative to the plan file; "-" is standard input.
+//
+//	title: Three places in one spring    # any text; wanted
+//	feed_id: 6f9619ff-8b86-4d11-b42d-00c04fc964ff   # a UUID of the plan's own, from which the identifiers in its
+//	                                     # calendars are derived: set it once and keep it
+//	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
+//	observations: seen.csv               # what was seen: see below
+//	activities:                          # options of the activities; every one can be set for a site alone as well
+//	  tapping:
+//	    collection: gravity              # gravity (buckets, bags, tubing without a pump) or vacuum
+//	    taphole_life: 6 weeks            # how long a hole runs well; default 42 days by gravity, 70 under vacuum
+//	    notice: 7 days                   # before the tapping window opens
+//	    reminder: "07:00"                # civil time at the site
+//	  seed-collection:
+//	    sowing: 05-01                    # spring sowing, month and day
+//	    scout: 6 weeks                   # before the best day of collection
+//	    prohibited: [acer-platanoides]   # species that may not be collected
+//	    reminder: "07:00"
+//	  twig-survey:
+//	    from: 11-15                      # the survey's own season; it may pass New Year
+//	    to: 03-15
+//	    closed: [2026-12-19/2027-01-03]  # days or spans on which nobody goes out
+//	    daylight: 9                      # hours that a survey day must have
+//	    reminder: "07:00"
+//	  field-trip:
+//	    closed: [2027-04-05/2027-04-09]
+//	    weekends: false                  # whether trips may fall on Saturday and Sunday
+//	    reminder: "07:00"
+//	sites:                               # at least one
+//	  - id: fallow-creek                 # a-z 0-9 -; names the feeds: keep it for good
+//	    name: Fallow Creek sugarbush
+//	    latitude: 44.62                  # decimal degrees, north positive
+//	    longitude: -89.61                # decimal degrees, east positive
+//	    elevation: 350 m                 # m or ft
+//	    timezone: America/Chicago        # IANA name
+//	    temperatures:                    # observed daily minimum and maximum, the most trusted first
+//	      - file: fallow-creek.csv       # or just the path
+//	        format: auto                 # or plain, ghcn-dly, ghcn-csv, canada-csv, grid-cell-csv
+//	        unit: C                      # C or F, where the file does not say
+//	        station: USC00470000         # which one, in a file of several
+//	        elevation: 120 m             # the station's, where it is not the site's
+//	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one
+//	    normals: {unit: C, tmin: [12 numbers], tmax: [12 numbers]}   # used where there is no daily record
+//	    species: [acer-saccharum, red maple]    # default: every species in the library
+//	    activities: [tapping]                   # default: all; or a map, with options for this site alone
+//
+// # The observations file
+//
+// CSV with a header: date, site, species, phase, and if wanted note, in any order. One row is one phase seen, on the
+// first day on which the phase's definition held (see the species' profile). Rows may be in any order.
+package planfile

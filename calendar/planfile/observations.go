@@ -1,0 +1,122 @@
+package planfile
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
+)
+
+// MaxObservations is how large an observations file may be, in bytes.
+const MaxObservations = 64 << 20
+
+// Observation is a row of an observations file: the site and the species are as the user wrote them.
+type Observation struct {
+	Line          int
+	Date          civil.Date
+	Site, Species string
+	Phase         phenology.Phase
+	Note          string
+}
+
+// ReadObservations reads an observations file. Everything wrong with it comes back at once, as a [problem.List].
+func ReadObservations(r io.Reader, name string) ([]Observation, error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxObservations+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	var wrong problem.List
+	if len(data) > MaxObservations {
+		wrong.Add(name, 0, "", "found more than %d bytes, want an observations file of %d at most", MaxObservations, MaxObservations)
+		return nil, wrong.Err()
+	}
+	rows := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
+	rows.FieldsPerRecord = -1
+	rows.TrimLeadingSpace = true
+	rows.ReuseRecord = true
+	header, err := rows.Read()
+	if err != nil {
+		wrong.Add(name, 1, "", "found %s, want a header: date,site,species,phase", what(err))
+		return nil, wrong.Err()
+	}
+	column := map[string]int{}
+	for i, h := range header {
+		h = strings.ToLower(strings.TrimSpace(h))
+		if _, dup := column[h]; dup && slices.Contains(columns, h) {
+			wrong.Add(name, 1, h, "found this column twice, want it once")
+		}
+		column[h] = i
+	}
+	for _, c := range columns[:4] {
+		if _, ok := column[c]; !ok {
+			wrong.Add(name, 1, c, "found no such column among %s, want date,site,species,phase and if wanted note", strings.Join(header, ","))
+		}
+	}
+	if len(wrong) > 0 {
+		return nil, wrong.Err()
+	}
+	var list []Observation
+	for {
+		row, err := rows.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		var bad *csv.ParseError
+		if errors.As(err, &bad) {
+			wrong.Add(name, bad.Line, "", "found a row that is no CSV (%v), want date,site,species,phase", bad.Err)
+			break
+		}
+		line, _ := rows.FieldPos(0)
+		o := Observation{Line: line}
+		cell := func(c string) string {
+			if i, ok := column[c]; ok && i < len(row) {
+				return strings.TrimSpace(row[i])
+			}
+			return ""
+		}
+		for _, c := range columns[:4] {
+			if cell(c) == "" {
+				wrong.Add(name, line, c, "found nothing, want a value in every row")
+			}
+		}
+		if text := cell("date"); text != "" {
+			if o.Date, err = civil.Parse(text); err != nil {
+				wrong.Add(name, line, "date", "%v", err)
+			}
+		}
+		if text := cell("phase"); text != "" {
+			if o.Phase, err = phenology.ParsePhase(text); err != nil {
+				wrong.Add(name, line, "phase", "%v", err)
+			}
+		}
+		o.Site, o.Species, o.Note = strings.Clone(cell("site")), strings.Clone(cell("species")), strings.Clone(cell("note"))
+		if len(wrong) >= maxWrong {
+			wrong.Add(name, line, "", "more is wrong further down; mend this first")
+			break
+		}
+		list = append(list, o)
+	}
+	if err := wrong.Err(); err != nil {
+		return nil, err
+	}
+	return list, nil
+}
+
+var columns = []string{"date", "site", "species", "phase", "note"}
+
+// maxWrong is how many problems of a file are listed.
+const maxWrong = 20
+
+func what(err error) string {
+	if errors.Is(err, io.EOF) {
+		return "an empty file"
+	}
+	return err.Error()
+}

@@ -1,0 +1,259 @@
+package planfile
+
+import (
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+
+	"treewhen/calendar"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
+	"treewhen/profiles/strictyaml"
+)
+
+// Plan is a plan file as read: files are named, not opened, and species are as the user wrote them.
+type Plan struct {
+	File         string
+	Title        string
+	FeedID       *calendar.UUID // nil if the plan sets none
+	AsOf         *civil.Date    // nil if the plan sets none
+	Observations *Path          // nil if there are none
+	Sites        []*Site
+}
+
+// Path is a file that a plan names, with the line that does.
+type Path struct {
+	Path string
+	Line int
+}
+
+// Site is a place in a plan.
+type Site struct {
+	phenology.Site
+	Line         int
+	Temperatures []Source
+	Forecast     []Source
+	Normals      *weather.Normals
+	Species      []Word // empty: every species in the library
+	Activities   []calendar.Activity
+	Options      calendar.Options
+}
+
+// Word is something a user wrote that is resolved later, with its line.
+type Word struct {
+	Text string
+	Line int
+}
+
+// Source is a temperature file.
+type Source struct {
+	Path
+	weather.Options
+	Elevation *float64 // metres; nil: the site's
+}
+
+// MaxSites is how many sites a plan file may have.
+const MaxSites = 100_000
+
+// Read reads a plan. Everything wrong with it comes back at once, as a [problem.List].
+func Read(r io.Reader, name string) (*Plan, error) {
+	doc, err := strictyaml.Parse(r, name)
+	if err != nil {
+		return nil, err
+	}
+	m := doc.Map()
+	m.Required("title", "sites")
+	p := &Plan{File: name}
+	p.Title, _ = m.Text("title")
+	if id, ok := strictyaml.GetAs(m, "feed_id", calendar.ParseUUID); ok {
+		p.FeedID = &id
+	}
+	if d, ok := m.Date("as_of"); ok {
+		p.AsOf = &d
+	}
+	if v, ok := m.Get("observations"); ok {
+		if text, ok := v.Text(); ok {
+			p.Observations = &Path{text, v.Line()}
+		}
+	}
+	options := calendar.DefaultOptions()
+	if am, ok := m.Map("activities"); ok {
+		readOptions(am, &options)
+		am.Done()
+	}
+	sites, _ := m.Maps("sites")
+	if v, ok := m.Get("sites"); ok && v.IsList() && len(sites) == 0 {
+		v.Report("found no site, want at least one")
+	}
+	seen := map[string]int{}
+	for _, sm := range sites {
+		s := readSite(sm, options)
+		if first, dup := seen[s.ID]; dup && s.ID != "" {
+			sm.ReportKey("id", "found %q, which the site on line %d has already; want another", s.ID, first)
+		}
+		seen[s.ID] = s.Line
+		p.Sites = append(p.Sites, s)
+	}
+	m.Done()
+	if err := doc.Err(); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+var siteID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+
+func readSite(m *strictyaml.Map, options calendar.Options) *Site {
+	m.Required("id", "latitude", "longitude", "elevation", "timezone")
+	s := &Site{Line: m.Line(), Options: options, Activities: calendar.Activities()}
+	if id, ok := m.Text("id"); ok {
+		s.ID = id
+		if len(id) > 60 || !siteID.MatchString(id) {
+			m.ReportKey("id", "found %q, want a-z, 0-9 and single hyphens between them, such as fallow-creek", id)
+		}
+	}
+	s.Name = s.ID
+	if name, ok := m.Text("name"); ok {
+		s.Name = name
+	}
+	s.Latitude, _ = m.FloatIn("latitude", -90, 90)
+	s.Longitude, _ = m.FloatIn("longitude", -180, 180)
+	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
+		s.Elevation = e
+		check := s.Site
+		check.Latitude, check.Longitude = 0, 0 // these have been checked
+		if err := check.Check(); err != nil {
+			m.ReportKey("elevation", "%v", err)
+		}
+	}
+	if zone, ok := strictyaml.GetAs(m, "timezone", loadZone); ok {
+		s.Zone = zone
+	}
+	s.Temperatures = readSources(m, "temperatures")
+	s.Forecast = readSources(m, "forecast")
+	if nm, ok := m.Map("normals"); ok {
+		s.Normals = readNormals(nm)
+	}
+	if list, ok := m.List("species"); ok {
+		for _, v := range list {
+			if text, ok := v.Text(); ok {
+				s.Species = append(s.Species, Word{text, v.Line()})
+			}
+		}
+		if len(list) == 0 {
+			m.ReportKey("species", "found none, want at least one; leave the key out for every species in the library")
+		}
+	}
+	if v, ok := m.Get("activities"); ok {
+		if v.IsList() {
+			s.Activities = readActivities(v)
+		} else if am, ok := v.Map(); ok {
+			s.Activities = readOptions(am, &s.Options)
+			am.Done()
+		}
+	}
+	m.Done()
+	return s
+}
+
+// loadZone loads a time zone by its IANA name. "Local" and "" would make a plan mean something else on each machine.
+func loadZone(name string) (*time.Location, error) {
+	if name != "" && name != "Local" {
+		if zone, err := time.LoadLocation(name); err == nil {
+			return zone, nil
+		}
+	}
+	return nil, fmt.Errorf("found %q, want an IANA time zone such as America/Toronto", name)
+}
+
+func readSources(m *strictyaml.Map, key string) []Source {
+	list, _ := m.List(key)
+	var sources []Source
+	for _, v := range list {
+		s := Source{Path: Path{Line: v.Line()}}
+		if v.IsScalar() {
+			s.Path.Path, _ = v.Text()
+			sources = append(sources, s)
+			continue
+		}
+		sm, ok := v.Map()
+		if !ok {
+			continue
+		}
+		sm.Required("file")
+		s.Path.Path, _ = sm.Text("file")
+		s.Format, _ = strictyaml.GetOneOf(sm, "format", weather.FormatAuto, weather.FormatPlain, weather.FormatGHCNDly,
+			weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
+		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
+		s.Station, _ = sm.Text("station")
+		if e, ok := sm.Quantity("elevation", strictyaml.Length); ok {
+			s.Elevation = &e
+		}
+		sm.Done()
+		sources = append(sources, s)
+	}
+	return sources
+}
+
+func readNormals(m *strictyaml.Map) *weather.Normals {
+	m.Required("unit", "tmin", "tmax")
+	n := &weather.Normals{}
+	unit, _ := strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
+	for _, side := range []struct {
+		key string
+		to  *[12]float64
+	}{{"tmin", &n.Min}, {"tmax", &n.Max}} {
+		values, ok := m.Floats(side.key)
+		if !ok {
+			continue
+		}
+		if len(values) != 12 {
+			m.ReportKey(side.key, "found %d numbers, want 12, January to December", len(values))
+			continue
+		}
+		for i, v := range values {
+			if unit == weather.Fahrenheit {
+				v = (v - 32) / 1.8
+			}
+			side.to[i] = v
+			if v < -70 || v > 60 {
+				m.ReportKey(side.key, "found %g for %s, want a monthly mean in degrees %s", values[i], time.Month(i+1), unit)
+				break
+			}
+		}
+	}
+	for i := range n.Min {
+		if n.Min[i] > n.Max[i] {
+			m.ReportKey("tmin", "found a minimum above the maximum in %s", time.Month(i+1))
+			break
+		}
+	}
+	m.Done()
+	return n
+}
+
+func readActivities(v strictyaml.Value) []calendar.Activity {
+	list, _ := v.List()
+	var activities []calendar.Activity
+	for _, one := range list {
+		if a, ok := strictyaml.OneOf(one, calendar.Activities()...); ok && !slices.Contains(activities, a) {
+			activities = append(activities, a)
+		}
+	}
+	if len(list) == 0 {
+		v.Report("found none, want at least one of %s", strings.Join(activityNames(), ", "))
+	}
+	return activities
+}
+
+func activityNames() []string {
+	var names []string
+	for _, a := range calendar.Activities() {
+		names = append(names, string(a))
+	}
+	return names
+}

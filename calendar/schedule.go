@@ -1,0 +1,193 @@
+package calendar
+
+import (
+	"cmp"
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// Build works out the plan's entries. Places are independent of each other and are worked on side by side; the result
+// does not depend on it, nor on the order of places or species.
+func Build(p *Plan) *Schedule {
+	s := &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span, Notes: slices.Clone(p.Notes)}
+	work := make([]*placeWork, len(p.Places))
+	var wait sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i, place := range p.Places {
+		work[i] = &placeWork{plan: p, place: place, estimates: map[estimateKey]phenology.Estimates{}}
+		slots <- struct{}{}
+		wait.Go(func() {
+			defer func() { <-slots }()
+			work[i].run()
+		})
+	}
+	wait.Wait()
+	for _, w := range work {
+		s.Entries = append(s.Entries, w.entries...)
+		s.Notes = append(s.Notes, w.notes...)
+	}
+	slices.SortStableFunc(s.Entries, compareEntries)
+	return s
+}
+
+func compareEntries(a, b *Entry) int {
+	return cmp.Or(
+		cmp.Compare(a.Window.First, b.Window.First),
+		cmp.Compare(a.Site.ID, b.Site.ID),
+		cmp.Compare(a.Activity, b.Activity),
+		cmp.Compare(speciesKey(a.Species), speciesKey(b.Species)),
+		cmp.Compare(a.Task, b.Task),
+		cmp.Compare(a.Season, b.Season),
+	)
+}
+
+func speciesKey(list []*phenology.Species) string {
+	ids := make([]string, len(list))
+	for i, s := range list {
+		ids[i] = s.ID
+	}
+	return strings.Join(ids, "+")
+}
+
+// placeWork is the work of scheduling one place.
+type placeWork struct {
+	plan      *Plan
+	place     *Place
+	estimates map[estimateKey]phenology.Estimates
+	entries   []*Entry
+	notes     []string
+}
+
+type estimateKey struct {
+	species string
+	season  int
+}
+
+// in returns a species' estimates in a season.
+func (w *placeWork) in(sp *phenology.Species, season int) phenology.Estimates {
+	key := estimateKey{sp.ID, season}
+	if got, ok := w.estimates[key]; ok {
+		return got
+	}
+	got := w.place.Outlook.Estimate(sp, season)
+	w.estimates[key] = got
+	return got
+}
+
+func (w *placeWork) run() {
+	site := *w.place.Site()
+	// A season's work runs from its own days into the winter after, so the season before the span is looked at too.
+	first := phenology.SeasonAt(site, w.plan.Span.First).Year - 1
+	last := phenology.SeasonAt(site, w.plan.Span.Last).Year
+	for season := first; season <= last; season++ {
+		for _, a := range w.place.Activities {
+			switch a {
+			case Tapping:
+				for _, sp := range w.place.Species {
+					w.tapping(sp, season)
+				}
+			case SeedCollection:
+				for _, sp := range w.place.Species {
+					w.seed(sp, season)
+				}
+			case TwigSurvey:
+				w.twigSurvey(season)
+			case FieldTrip:
+				w.fieldTrips(season)
+			}
+		}
+	}
+}
+
+// add keeps an entry if it lies in the plan's span and is not over.
+func (w *placeWork) add(e *Entry) *Entry {
+	e.Site = w.place.Site()
+	e.UID = UID(w.plan.FeedID, e.Site.ID, e.Activity, speciesIDs(e), e.Task, e.Season)
+	if e.Window.Overlaps(w.plan.Span) && e.Window.Last >= w.plan.AsOf {
+		w.entries = append(w.entries, e)
+	}
+	return e
+}
+
+// speciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all, which
+// stays the same visit when a species is added to the plan.
+func speciesIDs(e *Entry) []string {
+	if e.Activity == TwigSurvey || e.Activity == FieldTrip {
+		return nil
+	}
+	ids := make([]string, len(e.Species))
+	for i, s := range e.Species {
+		ids[i] = s.ID
+	}
+	return ids
+}
+
+func (w *placeWork) note(format string, args ...any) {
+	n := w.place.Site().Name + ": " + fmt.Sprintf(format, args...)
+	if !slices.Contains(w.notes, n) {
+		w.notes = append(w.notes, n)
+	}
+}
+
+// basis says what the weakest of several estimates rests on, in a word and in a sentence.
+func basis(list ...phenology.Estimate) (phenology.Basis, string) {
+	weakest := list[0]
+	for _, e := range list[1:] {
+		if e.Basis > weakest.Basis {
+			weakest = e
+		}
+	}
+	return weakest.Basis, BasisText(weakest)
+}
+
+// BasisText says in plain words what an estimate rests on.
+func BasisText(e phenology.Estimate) string {
+	switch e.Basis {
+	case phenology.BasisSeen:
+		return "you saw it"
+	case phenology.BasisReached:
+		return "this season's temperatures have met what it needs"
+	case phenology.BasisSeason:
+		if e.Years == 0 {
+			return "this season's temperatures to " + shortDate(e.Observed) + " and the forecast"
+		}
+		return fmt.Sprintf("this season's temperatures to %s, then %s", shortDate(e.Observed), count(e.Years, "past year"))
+	case phenology.BasisRecord:
+		return count(e.Years, "past year") + " of temperatures here"
+	case phenology.BasisNormals:
+		return "monthly normals of temperature"
+	case phenology.BasisPlace:
+		return "latitude, longitude and elevation alone"
+	default:
+		return "no date: " + e.Reason
+	}
+}
+
+// settled reports whether nothing still to come can move any of the estimates.
+func settled(list ...phenology.Estimate) bool {
+	for _, e := range list {
+		if e.Basis > phenology.BasisReached {
+			return false
+		}
+	}
+	return true
+}
+
+func shortDate(d civil.Date) string { return d.Format("2 Jan") }
+
+func longDate(d civil.Date) string { return d.Format("Mon 2 Jan 2006") }
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func percent(p float64) string { return fmt.Sprintf("%.0f %%", 100*p) }

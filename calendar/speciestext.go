@@ -1,0 +1,213 @@
+package calendar
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"treewhen/phenology"
+)
+
+// WriteSpecies writes what is known of a species for people to read, each figure with its source. Sources are numbered
+// and listed at the end.
+func WriteSpecies(w io.Writer, sp *phenology.Species) error {
+	s := &speciesWriter{textWriter: textWriter{w: bufio.NewWriter(w)}}
+	head := sp.Name() + " (" + sp.Botanical + ")"
+	if sp.Family != "" {
+		head += ", " + sp.Family
+	}
+	s.line(head)
+	if len(sp.Common) > 1 {
+		s.field("also called", joinWords(sp.Common[1:]))
+	}
+	s.field("id", sp.ID)
+	if r := sp.Range; r != nil {
+		s.field("range", fmt.Sprintf("roughly %g to %g N, %g to %g E %s", r.South, r.North, r.West, r.East, s.cite(r.Source)))
+	}
+	s.sap(&sp.Sap)
+	s.phases(sp)
+	s.seed(sp)
+	s.traits(sp)
+	for _, c := range sp.Cautions {
+		s.field("caution", c.Text+" "+s.cite(c.Source))
+	}
+	for _, r := range sp.Regulated {
+		text := r.Where + ": " + r.Text
+		if r.Collecting {
+			text += " Collecting its seed can itself be forbidden."
+		}
+		s.field("regulated", text+" "+s.cite(r.Source))
+	}
+	for _, d := range sp.Disputes {
+		s.field("sources differ", fmt.Sprintf("%s: used %s; another says %s %s. %s", d.About, d.Used, d.Other, s.cite(d.Source), sentence(d.Why)))
+	}
+	s.line("")
+	for i, text := range s.sources {
+		s.indent(fmt.Sprintf("  [%d] %s", i+1, text), 6)
+	}
+	return s.w.Flush()
+}
+
+type speciesWriter struct {
+	textWriter
+	sources []string
+}
+
+// cite returns a source's number.
+func (s *speciesWriter) cite(src phenology.Source) string {
+	text := src.String()
+	if src.Mark == phenology.MarkSeen {
+		text += " (seen)"
+	}
+	i := slices.Index(s.sources, text)
+	if i < 0 {
+		s.sources = append(s.sources, text)
+		i = len(s.sources) - 1
+	}
+	return fmt.Sprintf("[%d]", i+1)
+}
+
+func (s *speciesWriter) field(label, text string) {
+	s.indent(fmt.Sprintf("  %-14s %s", label, text), 17)
+}
+
+func (s *speciesWriter) sap(sap *phenology.Sap) {
+	text := map[phenology.TapPractice]string{
+		phenology.TappedCommonly: "commonly", phenology.TappedSometimes: "sometimes", phenology.TappedNever: "no",
+	}[sap.Tapped]
+	if sap.Note != "" {
+		text += "; " + strings.TrimSuffix(sap.Note, ".")
+	}
+	s.field("tapped", text+" "+s.cite(sap.Source))
+	if q := sap.SugarPercent; q != nil {
+		s.field("sap sugar", numberRange(q.Low, q.High, 1)+" % "+s.cite(q.Source))
+	}
+	if r := sap.Run; r != nil {
+		s.field("run day", fmt.Sprintf("night below %s °C, then a day above %s °C %s", signed(r.MinBelow), signed(r.MaxAbove), s.cite(r.Source)))
+	}
+}
+
+func (s *speciesWriter) phases(sp *phenology.Species) {
+	for _, r := range sp.Phases {
+		s.field(r.Phase.String(), r.Meaning)
+		for _, ref := range r.References {
+			day := phenology.Season{Year: 2001}.Date(ref.Day)
+			text := fmt.Sprintf("%s, ± %.1f days, %s", day.Format("2 Jan"), ref.Spread, ref.Place)
+			if ref.Years != "" {
+				text += ", " + ref.Years
+			}
+			s.field("", text+" "+s.cite(ref.Source))
+		}
+		if m := r.Months; m != nil {
+			s.field("", fmt.Sprintf("over its range: %s %s", monthRange(m.From, m.To), s.cite(m.Source)))
+		}
+		if d := r.Dating; d != nil {
+			text := modelText(d)
+			if d.Residual > 0 {
+				text += fmt.Sprintf("; off by %.1f days (one standard deviation) on years not fitted to", d.Residual)
+			}
+			if d.Score != nil {
+				text += fmt.Sprintf("; over %d such years RMSE %.1f days, mean date %.1f", d.Score.Years, d.Score.RMSE, d.Score.MeanRMSE)
+			}
+			s.field("", text+" "+s.cite(d.Source))
+		}
+	}
+}
+
+// modelText says how a phase is dated.
+func modelText(d *phenology.Dating) string {
+	var parts []string
+	for _, m := range d.Models {
+		switch m := m.(type) {
+		case phenology.ThermalTime:
+			text := fmt.Sprintf("%.0f degree-days over %g °C from %s", m.Requirement, m.Base, phenology.Season{Year: 2001}.Date(float64(m.Start)).Format("2 Jan"))
+			if m.DayLengthExponent != 0 {
+				text += fmt.Sprintf(", weighted by (day length/12 h)^%g", m.DayLengthExponent)
+			}
+			parts = append(parts, text)
+		case phenology.Lag:
+			switch {
+			case m.Days < 0:
+				parts = append(parts, fmt.Sprintf("%g days before %s, ± %g", -m.Days, m.After, m.Spread))
+			default:
+				parts = append(parts, fmt.Sprintf("%g days after %s, ± %g", m.Days, m.After, m.Spread))
+			}
+		case phenology.RunCount:
+			parts = append(parts, fmt.Sprintf("when %g run days have come", m.Runs))
+		case phenology.RunShare:
+			parts = append(parts, fmt.Sprintf("when %s of the run days before %s have come", percent(m.Share), m.Before))
+		default:
+			parts = append(parts, m.Kind())
+		}
+	}
+	if len(parts) == 1 {
+		return parts[0]
+	}
+	return "mean of: " + strings.Join(parts, "; ")
+}
+
+func (s *speciesWriter) seed(sp *phenology.Species) {
+	seed := sp.Seed
+	if seed == nil {
+		return
+	}
+	if seed.Fruit != "" {
+		s.field("fruit", seed.Fruit)
+	}
+	for _, m := range seed.MaturitySigns {
+		s.field("ripe when", m.Text+" "+s.cite(m.Source))
+	}
+	if seed.CollectFrom.Text != "" {
+		s.field("collect from", seed.CollectFrom.Text+" "+s.cite(seed.CollectFrom.Source))
+	}
+	if seed.Storage != "" {
+		s.field("storage", string(seed.Storage)+" "+s.cite(seed.StorageSource))
+	}
+	for _, p := range seed.Pretreatments {
+		text := "none: sow at once"
+		if len(p.Steps) > 0 {
+			_, text = treatment(p)
+		}
+		if p.Note != "" {
+			text += "; " + p.Note
+		}
+		s.field("pre-treatment", text+" "+s.cite(p.Source))
+	}
+	for _, q := range []struct {
+		label string
+		q     *phenology.Quantity
+		unit  string
+	}{{"good crops", seed.CropInterval, "years apart"}, {"bears from", seed.SeedAge, "years of age"}, {"seeds per kg", seed.SeedsPerKg, "cleaned"}} {
+		if q.q != nil {
+			s.field(q.label, numberRange(q.q.Low, q.q.High, 0)+" "+q.unit+" "+s.cite(q.q.Source))
+		}
+	}
+}
+
+func (s *speciesWriter) traits(sp *phenology.Species) {
+	for _, t := range sp.Traits {
+		text := t.Text
+		if text == "" {
+			text = t.Name + ": " + strings.Join(t.States, ", ")
+			if len(t.States) == 0 {
+				text = fmt.Sprintf("%s: %s %s", t.Name, numberRange(t.Low, t.High, 0), t.Unit)
+			}
+		}
+		when := "all year"
+		if !t.AllYear {
+			when = fmt.Sprintf("%s to %s", t.From, t.To)
+		}
+		s.field(t.Organ, fmt.Sprintf("%s (%s) %s", text, when, s.cite(t.Source)))
+	}
+}
+
+// monthRange says a run of months.
+func monthRange(from, to int) string {
+	names := []string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
+	if from == to {
+		return names[from-1]
+	}
+	return names[from-1] + " to " + names[to-1]
+}

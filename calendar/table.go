@@ -1,0 +1,113 @@
+package calendar
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"strconv"
+	"strings"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// scheduleColumns are the columns of a schedule as CSV. Programs rely on them.
+var scheduleColumns = []string{"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid"}
+
+// WriteCSV writes a schedule as CSV, one entry a row. "end" is the last day of the window, which is in it; several
+// species are joined by spaces.
+func WriteCSV(w io.Writer, s *Schedule) error {
+	out := csv.NewWriter(w)
+	if err := out.Write(scheduleColumns); err != nil {
+		return err
+	}
+	for _, e := range s.Entries {
+		ids := make([]string, len(e.Species))
+		for i, sp := range e.Species {
+			ids[i] = sp.ID
+		}
+		err := out.Write([]string{
+			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity),
+			strings.Join(ids, " "), string(e.Task), decimals(e.Probability), e.Basis.String(), e.UID,
+		})
+		if err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// jsonSchedule is a schedule as JSON. Keys are added, never renamed.
+type jsonSchedule struct {
+	Title   string      `json:"title"`
+	AsOf    civil.Date  `json:"as_of"`
+	From    civil.Date  `json:"from"`
+	To      civil.Date  `json:"to"`
+	Notes   []string    `json:"notes"`
+	Entries []jsonEntry `json:"entries"`
+}
+
+type jsonEntry struct {
+	UID          string          `json:"uid"`
+	Start        civil.Date      `json:"start"`
+	End          civil.Date      `json:"end"` // the last day, which is in the window
+	Best         civil.Date      `json:"best"`
+	Site         string          `json:"site"`
+	SiteName     string          `json:"site_name"`
+	Activity     Activity        `json:"activity"`
+	Task         Task            `json:"task"`
+	Species      []string        `json:"species"`
+	Season       int             `json:"season"`
+	Summary      string          `json:"summary"`
+	Confidence   json.Number     `json:"confidence"` // a probability
+	ConfidenceIn string          `json:"confidence_words"`
+	ConfidenceOf string          `json:"confidence_of"`
+	Basis        phenology.Basis `json:"basis"`
+	BasisText    string          `json:"basis_text"`
+	Settled      bool            `json:"settled"`
+	Reasons      []string        `json:"reasons"`
+	LookFor      []string        `json:"look_for"`
+	Cautions     []string        `json:"cautions"`
+	Sources      []string        `json:"sources"`
+	After        []string        `json:"after"` // UIDs
+}
+
+// WriteJSON writes a schedule as one JSON object.
+func WriteJSON(w io.Writer, s *Schedule) error {
+	out := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: orEmpty(s.Notes), Entries: []jsonEntry{}}
+	for _, e := range s.Entries {
+		ids := make([]string, len(e.Species))
+		for i, sp := range e.Species {
+			ids[i] = sp.ID
+		}
+		out.Entries = append(out.Entries, jsonEntry{
+			UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
+			Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
+			Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: Confidence(e.Probability), ConfidenceOf: e.ProbabilityOf,
+			Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
+			Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
+		})
+	}
+	return writeJSON(w, out)
+}
+
+func writeJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}
+
+// orEmpty makes a list that JSON writes as [] and not as null.
+func orEmpty(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
+
+// decimals writes a probability to two places; no probability here is known better.
+func decimals(p float64) string {
+	return strconv.FormatFloat(p, 'f', 2, 64)
+}

@@ -1,0 +1,204 @@
+package calendar
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"treewhen/phenology/civil"
+)
+
+// TextOptions are how a schedule is written as text.
+type TextOptions struct {
+	Color   bool // terminal colours, never the only sign of anything
+	Details bool // reasons, what to look for, cautions and sources with every entry
+}
+
+// textWidth is the width that text keeps to, in characters.
+const textWidth = 80
+
+// WriteText writes a schedule for people to read: what is open now first, then month by month.
+func WriteText(w io.Writer, s *Schedule, opt TextOptions) error {
+	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
+	t.line(t.bold(s.Title))
+	t.line(fmt.Sprintf("as of %s; work from %s to %s", longDate(s.AsOf), longDate(s.Span.First), longDate(s.Span.Last)))
+	for _, n := range s.Notes {
+		t.wrap("note: ", n)
+	}
+	if len(s.Entries) == 0 {
+		t.line("")
+		t.line("Nothing is due in these days.")
+	}
+	entries := slices.Clone(s.Entries)
+	slices.SortStableFunc(entries, func(a, b *Entry) int {
+		if an, bn := openNow(a, s), openNow(b, s); an || bn {
+			switch {
+			case an && bn:
+				return int(a.Window.Last - b.Window.Last) // what closes first comes first
+			case an:
+				return -1
+			default:
+				return 1
+			}
+		}
+		return 0
+	})
+	heading := ""
+	for _, e := range entries {
+		h := strings.ToUpper(e.Window.First.Format("January 2006"))
+		if openNow(e, s) {
+			h = "OPEN NOW"
+		}
+		if h != heading {
+			t.line("")
+			t.line(t.bold(h))
+			heading = h
+		}
+		t.entry(e)
+	}
+	if !opt.Details {
+		t.cautions(s.Entries)
+	}
+	return t.w.Flush()
+}
+
+func openNow(e *Entry, s *Schedule) bool { return e.Window.First <= s.AsOf && s.AsOf <= e.Window.Last }
+
+type textWriter struct {
+	w   *bufio.Writer
+	opt TextOptions
+}
+
+// entry writes the two lines of an entry, and its details if they are wanted.
+func (t *textWriter) entry(e *Entry) {
+	left := fmt.Sprintf("  %-16s %s", spanText(e.Window), e.Summary)
+	t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
+	second := fmt.Sprintf("  %-16s %s, %s; rests on %s", "best "+e.Best.Format("Mon 2 Jan"), Confidence(e.Probability), percent(e.Probability), e.BasisText)
+	t.indent(second, 19)
+	if !t.opt.Details {
+		return
+	}
+	t.block("sure?", []string{Confidence(e.Probability) + " means " + percent(e.Probability) + " " + e.ProbabilityOf + "."})
+	t.block("why", e.Reasons)
+	t.block("look for", e.LookFor)
+	t.block("mind", e.Cautions)
+	t.block("sources", e.Sources)
+	t.line("")
+}
+
+// padBetween returns the space between a left and a right text so that the right one ends at the width; on a line too
+// long for both, two spaces.
+func padBetween(left, right string) string {
+	return strings.Repeat(" ", max(2, textWidth-utf8.RuneCountInString(left)-utf8.RuneCountInString(right)))
+}
+
+func (t *textWriter) block(label string, items []string) {
+	for i, item := range items {
+		if i > 0 {
+			label = ""
+		}
+		t.indent(fmt.Sprintf("  %16s %s", label, item), 19)
+	}
+}
+
+// cautions writes the cautions of all entries once, by activity.
+func (t *textWriter) cautions(entries []*Entry) {
+	for i, a := range Activities() {
+		var list []string
+		for _, e := range entries {
+			if e.Activity != a {
+				continue
+			}
+			for _, c := range e.Cautions {
+				if !slices.Contains(list, c) {
+					list = append(list, c)
+				}
+			}
+		}
+		if len(list) == 0 {
+			continue
+		}
+		t.line("")
+		t.line(t.bold("MIND, WHEN " + []string{"TAPPING AND BOILING", "COLLECTING SEED", "SURVEYING TWIGS", "ON A FIELD TRIP"}[i]))
+		for _, c := range list {
+			t.indent("  - "+c, 4)
+		}
+	}
+}
+
+func (t *textWriter) bold(s string) string {
+	if !t.opt.Color {
+		return s
+	}
+	return "\x1b[1m" + s + "\x1b[0m"
+}
+
+func (t *textWriter) line(s string) { fmt.Fprintln(t.w, s) }
+
+func (t *textWriter) wrap(label, s string) { t.indent(label+s, len(label)) }
+
+// indent writes a text wrapped to the width, its second and later lines indented.
+func (t *textWriter) indent(s string, by int) {
+	for i, line := range wrapText(s, textWidth, by) {
+		if i > 0 {
+			line = strings.Repeat(" ", by) + line
+		}
+		t.line(line)
+	}
+}
+
+// wrapText breaks a text at spaces so that lines keep to a width; all lines after the first leave room for an indent.
+// Leading spaces of the text are kept. A word longer than the line stands alone.
+func wrapText(s string, width, indent int) []string {
+	lead := s[:len(s)-len(strings.TrimLeft(s, " "))]
+	// Columns inside the first line are kept by breaking only in what would overflow.
+	var lines []string
+	rest := s
+	room := width
+	for utf8.RuneCountInString(rest) > room {
+		cut := lastSpace(rest, room, len(lead))
+		if cut < 0 {
+			break
+		}
+		lines = append(lines, strings.TrimRight(rest[:cut], " "))
+		rest = strings.TrimLeft(rest[cut:], " ")
+		room, lead = width-indent, ""
+	}
+	return append(lines, rest)
+}
+
+// lastSpace returns the byte index of the last space within the first room characters and after from; failing that, of
+// the first space behind them; -1 if there is none.
+func lastSpace(s string, room, from int) int {
+	n, best := 0, -1
+	for i, r := range s {
+		if r == ' ' && i > from {
+			if n <= room {
+				best = i
+			} else if best < 0 {
+				return i
+			}
+		}
+		if n > room && best >= 0 {
+			break
+		}
+		n++
+	}
+	return best
+}
+
+// spanText writes a span as short as it can be read: "3 to 19 Mar", "28 Mar to 2 Apr", "9 Mar".
+func spanText(s civil.Span) string {
+	a, b := s.First, s.Last
+	switch {
+	case a == b:
+		return shortDate(a)
+	case a.Year() == b.Year() && a.Month() == b.Month():
+		return fmt.Sprintf("%d to %s", a.Day(), shortDate(b))
+	default:
+		return shortDate(a) + " to " + shortDate(b)
+	}
+}

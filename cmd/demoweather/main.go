@@ -1,0 +1,80 @@
+// Command demoweather makes the invented weather of the demonstration, the same every time.
+//
+//	go run ./cmd/demoweather cmd/treewhen/demo
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+
+	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
+)
+
+func main() {
+	if len(os.Args) != 2 {
+		fmt.Fprintln(os.Stderr, "usage: demoweather DIR")
+		os.Exit(2)
+	}
+	for name, data := range Files() {
+		if err := os.WriteFile(filepath.Join(os.Args[1], name), data, 0o644); err != nil {
+			fmt.Fprintln(os.Stderr, "demoweather:", err)
+			os.Exit(1)
+		}
+	}
+}
+
+// Files returns the demonstration's temperature files.
+func Files() map[string][]byte {
+	bush := climate{mean: 5.3, swing: 14.6, seed: 20270312}
+	stands := climate{mean: 7.9, swing: 13.6, seed: 7}
+	first := civil.Of(2007, 1, 1)
+	bushDays := bush.days(first, civil.Of(2027, 3, 22))
+	asOf := civil.Of(2027, 3, 12)
+	return map[string][]byte{
+		"kettle-ridge.csv":          file("Kettle Ridge, an invented place; invented weather", bushDays.Until(asOf)),
+		"kettle-ridge-forecast.csv": file("An invented forecast for Kettle Ridge, an invented place", after(bushDays, asOf)),
+		"osier-bank.csv":            file("Osier Bank, an invented place; invented weather", stands.days(civil.Of(2009, 1, 1), civil.Of(2026, 12, 31))),
+	}
+}
+
+// climate is an invented climate.
+type climate struct {
+	mean, swing float64 // of daily means over the year, degrees Celsius
+	seed        uint64
+}
+
+// days draws a run of days: a yearly wave, the moods of months, and weather that lasts a few days.
+func (c climate) days(first, last civil.Date) weather.Series {
+	r := rand.New(rand.NewPCG(c.seed, 0))
+	s := weather.Series{First: first}
+	var spell, mood float64
+	for d := first; d <= last; d++ {
+		season := math.Cos(2 * math.Pi * float64(d.YearDay()-20) / 365.25) // 1 in late January
+		spell = 0.68*spell + r.NormFloat64()*(2.9+0.9*season)
+		mood = 0.98*mood + r.NormFloat64()*0.33
+		mean := c.mean - c.swing*season + spell + mood
+		half := max(1.2, 5.4-0.8*season+r.NormFloat64()*1.7)
+		s.Put(d, weather.Day{Min: round(mean - half), Max: round(mean + half)})
+	}
+	return s
+}
+
+func round(x float64) float64 { return math.Round(x*10) / 10 }
+
+func after(s weather.Series, d civil.Date) weather.Series {
+	return weather.Series{First: d + 1, Days: s.Days[d+1-s.First:]}
+}
+
+func file(head string, s weather.Series) []byte {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "# %s\ndate,tmin_c,tmax_c\n", head)
+	for i, d := range s.Days {
+		fmt.Fprintf(&b, "%s,%.1f,%.1f\n", s.First+civil.Date(i), d.Min, d.Max)
+	}
+	return b.Bytes()
+}

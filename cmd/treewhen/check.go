@@ -1,0 +1,113 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"crypto/rand"
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/spf13/pflag"
+
+	"treewhen/calendar"
+	"treewhen/phenology/weather"
+)
+
+var checkCommand = command{
+	name: "check", args: "[PLAN] [options]",
+	summary: "reads everything, computes nothing, reports what was read and what is doubtful with it",
+	setup: func(fs *pflag.FlagSet) action {
+		var o inputOptions
+		o.addTo(fs)
+		return func(_ context.Context, p *program, args []string) error {
+			in, err := p.load(args, &o)
+			if err != nil {
+				return err
+			}
+			w := bufio.NewWriter(p.stdout)
+			in.report(w)
+			if err := w.Flush(); err != nil {
+				return err
+			}
+			if in.plan.FeedID == nil && !in.isDemo {
+				p.say("hint: the plan sets no feed_id. Identifiers in its calendars are derived from it; without one of its own,")
+				p.say("hint: anybody can guess them from the sites' names. Put this line into %s once, and keep it:", in.plan.File)
+				p.say("hint: feed_id: %s", newUUID())
+			}
+			return nil
+		}
+	},
+}
+
+// newUUID makes a random UUID, RFC 9562 version 4, for a user to keep.
+func newUUID() calendar.UUID {
+	var u calendar.UUID
+	rand.Read(u[:]) // never fails: the program ends if the system has no randomness
+	u[6] = u[6]&0x0f | 0x40
+	u[8] = u[8]&0x3f | 0x80
+	return u
+}
+
+// report writes what was read and what is doubtful.
+func (in *inputs) report(w io.Writer) {
+	fmt.Fprintf(w, "plan %s: %s, as of %s, %s, %d species in the library\n", in.plan.File, in.plan.Title, in.asOf,
+		plural(len(in.places), "site"), len(in.library.All()))
+	if in.plan.Observations != nil {
+		fmt.Fprintf(w, "observations: %s up to the as-of day\n", plural(len(in.sightings), "sighting"))
+	}
+	for _, pl := range in.places {
+		s := pl.site
+		fmt.Fprintf(w, "\n%s (%s): %.4g, %.4g, %.0f m, %s\n", s.ID, s.Name, s.Latitude, s.Longitude, s.Elevation, s.Zone)
+		fmt.Fprintf(w, "  species: %d; activities: %d\n", len(pl.species), len(s.Activities))
+		for _, rec := range pl.records {
+			reportRecord(w, rec)
+		}
+		switch {
+		case pl.outlook.Temps != nil:
+			span := pl.outlook.Temps.Series().Span()
+			fmt.Fprintf(w, "  temperatures used: %s to %s, observed to %s\n", span.First, span.Last, pl.outlook.Temps.Observed())
+		case s.Normals != nil:
+			fmt.Fprintf(w, "  temperatures used: monthly normals\n")
+		default:
+			fmt.Fprintf(w, "  temperatures: none; dates rest on the place alone. A daily record of ten years or more would narrow them.\n")
+		}
+	}
+	notes := in.library.Notes()
+	if len(notes) > 0 {
+		fmt.Fprintln(w, "\nspecies profiles:")
+		for _, n := range notes {
+			fmt.Fprintf(w, "  %s\n", n.Error())
+		}
+	}
+}
+
+// reportRecord writes what a temperature file held.
+func reportRecord(w io.Writer, rec *weather.Record) {
+	span := rec.Series.Span()
+	missing := 0
+	for _, d := range rec.Series.Days {
+		if !d.Complete() {
+			missing++
+		}
+	}
+	fmt.Fprintf(w, "  %s: %s, degrees %s", rec.Name, rec.Format, rec.Unit)
+	if rec.Station.Name != "" {
+		fmt.Fprintf(w, ", station %s", rec.Station.Name)
+	}
+	if span.Empty() {
+		fmt.Fprint(w, ", no day with a temperature\n")
+	} else {
+		fmt.Fprintf(w, ", %s to %s, %d days, %d without both values\n", span.First, span.Last, span.Days(), missing)
+	}
+	for _, n := range slices.Clone(rec.Notes) {
+		fmt.Fprintf(w, "    %s: %s\n", n.Kind, n)
+	}
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

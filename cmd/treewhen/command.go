@@ -1,0 +1,149 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"treewhen/profiles/strictyaml"
+)
+
+// command is one thing the program does.
+type command struct {
+	name    string
+	args    string // what follows the name, as usage shows it
+	summary string // one line
+	about   string // a paragraph or two for its help
+	setup   func(*pflag.FlagSet) action
+}
+
+// action carries out a command once its options are parsed.
+type action func(ctx context.Context, p *program, args []string) error
+
+// commands returns the table of commands, in the order in which help lists them.
+func commands() []command {
+	return []command{scheduleCommand, phasesCommand, feedCommand, speciesCommand, checkCommand}
+}
+
+func (p *program) dispatch(ctx context.Context, args []string) error {
+	if len(args) == 0 {
+		p.help(p.stdout)
+		return nil
+	}
+	switch name := args[0]; name {
+	case "help", "--help", "-h":
+		if len(args) < 2 {
+			p.help(p.stdout)
+			return nil
+		}
+		c, err := find(args[1])
+		if err != nil {
+			return err
+		}
+		c.help(p.stdout)
+		return nil
+	case "version", "--version":
+		_, err := fmt.Fprintln(p.stdout, "treewhen "+version())
+		return err
+	default:
+		c, err := find(name)
+		if err != nil {
+			return err
+		}
+		return c.run(ctx, p, args[1:])
+	}
+}
+
+// find returns a command by name; a wrong one gets the nearest offered.
+func find(name string) (*command, error) {
+	var names []string
+	for _, c := range commands() {
+		if c.name == name {
+			return &c, nil
+		}
+		names = append(names, c.name)
+	}
+	err := usageError{text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")), hint: "treewhen help"}
+	if near := strictyaml.Nearest(name, append(names, "help", "version")); near != "" {
+		err.hint = fmt.Sprintf("did you mean treewhen %s?", near)
+	}
+	return nil, err
+}
+
+func (c *command) flags() (*pflag.FlagSet, action) {
+	fs := pflag.NewFlagSet(c.name, pflag.ContinueOnError)
+	fs.SetOutput(io.Discard)
+	fs.SortFlags = false
+	return fs, c.setup(fs)
+}
+
+func (c *command) run(ctx context.Context, p *program, args []string) error {
+	fs, do := c.flags()
+	switch err := fs.Parse(args); {
+	case errors.Is(err, pflag.ErrHelp):
+		c.help(p.stdout)
+		return nil
+	case err != nil:
+		usage := usageError{text: c.name + ": " + err.Error(), hint: "treewhen help " + c.name}
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) {
+			var names []string
+			fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+			usage.text = fmt.Sprintf("%s: there is no option --%s", c.name, unknown.GetSpecifiedName())
+			if near := strictyaml.Nearest(unknown.GetSpecifiedName(), names); near != "" {
+				usage.hint = "did you mean --" + near + "?"
+			}
+		}
+		return usage
+	}
+	return do(ctx, p, fs.Args())
+}
+
+func (c *command) help(w io.Writer) {
+	fs, _ := c.flags()
+	fmt.Fprintf(w, "treewhen %s: %s\n\n", c.name, c.summary)
+	fmt.Fprintf(w, "usage: treewhen %s\n", strings.TrimSpace(c.name+" "+c.args))
+	if c.about != "" {
+		fmt.Fprintf(w, "\n%s\n", c.about)
+	}
+	fmt.Fprintf(w, "\noptions:\n%s", fs.FlagUsagesWrapped(80))
+}
+
+// help lists the commands.
+func (p *program) help(w io.Writer) {
+	var b bytes.Buffer
+	b.WriteString("treewhen works out when trees do things, how sure that is, and what work follows.\n\n")
+	b.WriteString("usage: treewhen COMMAND [PLAN] [options]\n\n")
+	for _, c := range commands() {
+		fmt.Fprintf(&b, "  %-10s %s\n", c.name, c.summary)
+	}
+	b.WriteString("\nPLAN is a plan file, or - for standard input. Without one, the built-in\n" +
+		"demonstration is used, whose places, people and weather are invented.\n\n" +
+		"  treewhen help COMMAND    more on a command and its options\n" +
+		"  treewhen --version\n")
+	w.Write(b.Bytes())
+}
+
+// version is what the build knows of itself.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "(unknown build)"
+	}
+	v := info.Main.Version
+	if v == "" || v == "(devel)" {
+		v = "development build"
+	}
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && len(s.Value) >= 12 && !strings.Contains(v, s.Value[:12]) {
+			v += " " + s.Value[:12]
+		}
+	}
+	return v + " (" + info.GoVersion + ")"
+}

@@ -1,0 +1,13 @@
+// Package demo is the demonstration: three places whose people, trees and weather are invented. The weather comes from
+// the seeded generator in cmd/demoweather, so that anybody can see that it is nobody's.
+package demo
+
+import "embed"
+
+// Files holds the plan and the temperature files it names.
+//
+//go:embed plan.yaml *.csv
+var Files embed.FS
+
+// Plan is the name of the plan in [Files].
+const Plan = "plan.yaml"

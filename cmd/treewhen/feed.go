@@ -1,0 +1,166 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"treewhen/calendar"
+	"treewhen/phenology/civil"
+)
+
+var feedCommand = command{
+	name: "feed", args: "[PLAN] --out DIR [options]",
+	summary: "iCalendar files to subscribe to; running it again updates them in place",
+	about: "Writes SITE.ics for every site and SITE.ACTIVITY.ics for every activity at it. A file that is\n" +
+		"there already is read first: what has not changed keeps its bytes, what has moved is revised,\n" +
+		"what is no longer expected is published as cancelled, then dropped.",
+	setup: func(fs *pflag.FlagSet) action {
+		var o inputOptions
+		var out string
+		o.addTo(fs)
+		o.addActivity(fs)
+		fs.StringVar(&out, "out", "", "the `DIR` to write to; made if it is not there")
+		return func(_ context.Context, p *program, args []string) error {
+			if out == "" {
+				return usageError{text: "feed: --out is missing, want the folder to write the feeds to", hint: "treewhen feed PLAN --out calendars"}
+			}
+			if o.season != 0 || len(o.species) > 0 {
+				// A feed is the whole truth about its site: with a part left out, that part would be published as cancelled.
+				return usagef("feed: --season and --species would cancel everything else in the feeds; leave them out")
+			}
+			in, err := p.load(args, &o)
+			if err != nil {
+				return err
+			}
+			return p.writeFeeds(in, &o, out)
+		}
+	},
+}
+
+// feedFile is a feed ready to be put in place.
+type feedFile struct {
+	path    string
+	data    []byte
+	changes calendar.Changes
+	same    bool
+}
+
+// writeFeeds works out every feed before it writes the first, so that an error leaves all files as they were.
+func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
+	if in.plan.FeedID == nil && !in.isDemo {
+		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
+	}
+	span := civil.Span{First: in.asOf, Last: in.asOf + 365}
+	s := calendar.Build(in.calendarPlan(span))
+	var files []feedFile
+	for _, pl := range in.places {
+		bySite := pick(s.Entries, pl.site.ID, "")
+		if len(o.activities) == 0 {
+			f, err := in.renderFeed(dir, pl, "", bySite)
+			if err != nil {
+				return err
+			}
+			files = append(files, f)
+		}
+		for _, a := range pl.site.Activities {
+			f, err := in.renderFeed(dir, pl, a, pick(bySite, pl.site.ID, a))
+			if err != nil {
+				return err
+			}
+			files = append(files, f)
+		}
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return plain(err)
+	}
+	for _, f := range files {
+		if !f.same {
+			if err := replaceFile(f.path, f.data); err != nil {
+				return err
+			}
+		}
+		fmt.Fprintf(p.stdout, "%s: %s\n", f.path, f.summary())
+	}
+	return nil
+}
+
+// pick returns the entries of a site, and of one activity if it is named.
+func pick(entries []*calendar.Entry, site string, a calendar.Activity) []*calendar.Entry {
+	var kept []*calendar.Entry
+	for _, e := range entries {
+		if e.Site.ID == site && (a == "" || e.Activity == a) {
+			kept = append(kept, e)
+		}
+	}
+	return kept
+}
+
+// renderFeed works out one feed over the one that is in place.
+func (in *inputs) renderFeed(dir string, pl *place, a calendar.Activity, entries []*calendar.Entry) (feedFile, error) {
+	name, title := pl.site.ID, pl.site.Name
+	if a != "" {
+		name += "." + string(a)
+		title += ": " + a.Title()
+	}
+	f := feedFile{path: filepath.Join(dir, name+".ics")}
+	feed := in.feed(title, pl.site.ID, a, entries)
+	old, err := os.ReadFile(f.path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return f, plain(err)
+	default:
+		if feed.Previous, err = calendar.ReadPrevious(bytes.NewReader(old)); err != nil {
+			return f, fmt.Errorf("%s: %w", f.path, err)
+		}
+	}
+	if f.data, f.changes, err = calendar.RenderICS(feed); err != nil {
+		return f, fmt.Errorf("%s: %w", f.path, err)
+	}
+	f.same = bytes.Equal(old, f.data)
+	return f, nil
+}
+
+// feed describes a feed of some entries: those of a site, of an activity at it, or, with neither named, of the plan.
+func (in *inputs) feed(title, site string, a calendar.Activity, entries []*calendar.Entry) calendar.Feed {
+	description := "What trees do and the work that follows, from " + in.plan.Title + "."
+	if in.isDemo {
+		description += " A demonstration: places, people and weather are invented."
+	}
+	return calendar.Feed{
+		UID: calendar.CalendarUID(in.feedID(), site, a), Name: title, Description: description,
+		Refresh: 12 * time.Hour, AsOf: in.asOf, Entries: entries,
+	}
+}
+
+// summary says what became of a feed.
+func (f feedFile) summary() string {
+	if f.same {
+		return "unchanged"
+	}
+	var parts []string
+	for _, c := range []struct {
+		n    int
+		what string
+	}{
+		{f.changes.Added, "new"}, {f.changes.Revised, "revised"}, {f.changes.Cancelled, "cancelled"},
+		{f.changes.Dropped, "dropped"}, {f.changes.Kept, "kept"},
+	} {
+		if c.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", c.n, c.what))
+		}
+	}
+	if len(parts) == 0 {
+		return "nothing due"
+	}
+	return strings.Join(parts, ", ")
+}

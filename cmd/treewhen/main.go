@@ -1,0 +1,100 @@
+// Command treewhen works out when trees do things, and puts that on the calendars of the people who must be there.
+//
+// See the README for what it is for, and "treewhen help" for how it is used.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+	_ "time/tzdata" // time zones also where the machine has none
+
+	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	p := &program{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, today: civil.FromTime(time.Now())}
+	p.terminal = isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	code := p.run(ctx, os.Args[1:])
+	stop()
+	os.Exit(code)
+}
+
+// The exit statuses.
+const (
+	exitDone   = 0
+	exitFailed = 1 // it could not be done: a bad file, no data, no room to write
+	exitUsage  = 2 // it was asked for wrongly
+)
+
+// program is one run: what it reads from and writes to, and the one thing it must be told, today's date.
+type program struct {
+	stdin    io.Reader
+	stdout   io.Writer
+	stderr   io.Writer
+	today    civil.Date
+	terminal bool // stdout is a terminal that wants colours
+}
+
+// usageError is a wrong use of the command line.
+type usageError struct{ text, hint string }
+
+func (e usageError) Error() string { return e.text }
+
+func usagef(format string, args ...any) error { return usageError{text: fmt.Sprintf(format, args...)} }
+
+// run carries out a command line and returns its exit status.
+func (p *program) run(ctx context.Context, args []string) int {
+	err := p.dispatch(ctx, args)
+	if err == nil {
+		return exitDone
+	}
+	p.report(err)
+	var usage usageError
+	if errors.As(err, &usage) {
+		return exitUsage
+	}
+	return exitFailed
+}
+
+// report writes an error, a line for each problem, and hints under them.
+func (p *program) report(err error) {
+	var list problem.List
+	var usage usageError
+	switch {
+	case errors.As(err, &list):
+		hints := map[string]bool{}
+		for _, one := range list {
+			p.say("%s", one.Error())
+			if one.Hint != "" && !hints[one.Hint] {
+				hints[one.Hint] = true
+				p.say("hint: %s", one.Hint)
+			}
+		}
+	case errors.As(err, &usage):
+		p.say("%s", usage.text)
+		if usage.hint != "" {
+			p.say("hint: %s", usage.hint)
+		}
+	default:
+		p.say("%v", err)
+	}
+}
+
+// say talks to the user, never on standard output.
+func (p *program) say(format string, args ...any) {
+	fmt.Fprintf(p.stderr, "treewhen: "+format+"\n", args...)
+}
+
+// isTerminal reports whether a file is a terminal: a character device will do for deciding on colours.
+func isTerminal(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}

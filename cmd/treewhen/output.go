@@ -1,0 +1,114 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"treewhen/phenology/civil"
+)
+
+// output writes a result to standard output or, whole or not at all, to a file.
+func (p *program) output(path string, inputs []string, write func(io.Writer) error) error {
+	if path == "" || path == "-" {
+		w := bufio.NewWriter(p.stdout)
+		if err := write(w); err != nil {
+			return err
+		}
+		return w.Flush()
+	}
+	for _, in := range inputs {
+		if sameFile(in, path) {
+			return usagef("--out %s would write over a file that was read, want another", path)
+		}
+	}
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return err
+	}
+	return replaceFile(path, b.Bytes())
+}
+
+func sameFile(a, b string) bool {
+	ai, errA := os.Stat(a)
+	bi, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(ai, bi)
+}
+
+// replaceFile puts a file in place whole or not at all: a new file in the same folder, synced, then renamed over the
+// old one, whose mode it keeps.
+func replaceFile(path string, data []byte) (err error) {
+	mode := os.FileMode(0o644)
+	if info, err := os.Stat(path); err == nil {
+		if !info.Mode().IsRegular() {
+			return fmt.Errorf("%s: found something that is no file, want a file to replace", path)
+		}
+		mode = info.Mode().Perm()
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
+	if err != nil {
+		return plain(err)
+	}
+	defer func() {
+		if err != nil {
+			f.Close()
+			os.Remove(f.Name())
+			err = plain(err)
+		}
+	}()
+	if _, err = f.Write(data); err != nil {
+		return err
+	}
+	if err = f.Chmod(mode); err != nil {
+		return err
+	}
+	if err = f.Sync(); err != nil {
+		return err
+	}
+	if err = f.Close(); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}
+
+// span returns the days that the options ask for: from and to, or a season, or the 366 days from the as-of day on.
+func (o *inputOptions) span(in *inputs) (civil.Span, error) {
+	s := civil.Span{First: in.asOf, Last: in.asOf + 365}
+	if o.season != 0 {
+		if err := o.checkSeason(); err != nil {
+			return s, err
+		}
+		s = civil.Span{First: civil.Of(o.season, 1, 1), Last: civil.Of(o.season, 12, 31)}
+		for _, pl := range in.places {
+			if pl.site.Southern() {
+				s.Last = civil.Of(o.season+1, 6, 30)
+			}
+		}
+	}
+	if o.from.set {
+		s.First = o.from.Date
+		if !o.to.set && o.season == 0 {
+			s.Last = s.First + 365
+		}
+	}
+	if o.to.set {
+		s.Last = o.to.Date
+	}
+	if s.Empty() {
+		return s, usagef("found days from %s to %s, want the last day after the first", s.First, s.Last)
+	}
+	if s.Days() > 3660 {
+		return s, usagef("found %d days, want ten years at most", s.Days())
+	}
+	return s, nil
+}
+
+func (o *inputOptions) checkSeason() error {
+	if o.season < 1800 || o.season > 2200 {
+		return usagef("--season: found %d, want a year from 1800 to 2200", o.season)
+	}
+	return nil
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"treewhen/calendar"
+	"treewhen/phenology"
+)
+
+var speciesCommand = command{
+	name: "species", args: "[NAME...] [options]",
+	summary: "what is known of a species, with each figure's source",
+	about:   "Without a name, it lists the species of the library. A name is a binomial, its slug or a common name.",
+	setup: func(fs *pflag.FlagSet) action {
+		var dir, out string
+		fs.StringVar(&dir, "profiles", "", "a `DIR` of your own species, beside or over the built-in ones")
+		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
+		return func(_ context.Context, p *program, args []string) error {
+			lib, err := p.library(dir)
+			if err != nil {
+				return err
+			}
+			var chosen []*phenology.Species
+			for _, name := range args {
+				sp, err := lib.Find(name)
+				if err != nil {
+					return err
+				}
+				chosen = append(chosen, sp)
+			}
+			return p.output(out, nil, func(w io.Writer) error {
+				if len(args) == 0 {
+					return listSpecies(w, lib.All())
+				}
+				for i, sp := range chosen {
+					if i > 0 {
+						fmt.Fprintln(w)
+					}
+					if err := calendar.WriteSpecies(w, sp); err != nil {
+						return err
+					}
+				}
+				return nil
+			})
+		}
+	},
+}
+
+// listSpecies writes a line for each species.
+func listSpecies(w io.Writer, all []*phenology.Species) error {
+	b := bufio.NewWriter(w)
+	fmt.Fprintf(b, "%-26s %-22s %-10s %s\n", "species", "name", "tapped", "dated from temperatures")
+	for _, sp := range all {
+		var dated []string
+		for _, r := range sp.Phases {
+			if r.Dating != nil && slices.ContainsFunc(r.Dating.Models, func(m phenology.Model) bool { return m.Kind() != "lag" }) {
+				dated = append(dated, r.Phase.String())
+			}
+		}
+		text := strings.Join(dated, ", ")
+		if text == "" {
+			text = "-"
+		}
+		fmt.Fprintf(b, "%-26s %-22s %-10s %s\n", sp.ID, sp.Name(), sp.Sap.Tapped, text)
+	}
+	return b.Flush()
+}

@@ -1,0 +1,115 @@
+package phenology
+
+import "math"
+
+// Distribution is how likely each date is, as a weighted sum of normal distributions over days of a season: usually one
+// a year of record, or one a place of reference. Weights sum to 1.
+type Distribution []Component
+
+// Component is one normal distribution of a [Distribution].
+type Component struct {
+	Mean, SD float64 // days of the season; days
+	Weight   float64
+}
+
+// Point returns the distribution of a date that is known.
+func Point(day float64) Distribution { return Distribution{{Mean: day, Weight: 1}} }
+
+// CDF returns the probability that the phase has come by the end of day x.
+func (d Distribution) CDF(x float64) float64 {
+	p := 0.0
+	for _, c := range d {
+		if c.SD <= 0 {
+			if x >= c.Mean {
+				p += c.Weight
+			}
+			continue
+		}
+		p += c.Weight * normalCDF((x-c.Mean)/c.SD)
+	}
+	return p
+}
+
+// Quantile returns the day by which the phase has come with probability p, in (0, 1). It panics on an empty
+// distribution.
+func (d Distribution) Quantile(p float64) float64 {
+	switch len(d) {
+	case 0:
+		panic("phenology: quantile of an empty distribution")
+	case 1:
+		return d[0].Mean + d[0].SD*normalQuantile(p)
+	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	z := normalQuantile(p)
+	for _, c := range d {
+		// Every component has reached p at its own quantile, so the mixture's lies between the extremes of these.
+		lo, hi = min(lo, c.Mean+c.SD*z), max(hi, c.Mean+c.SD*z)
+	}
+	// A hundredth of a day is finer than any date is known.
+	for hi-lo > 0.01 {
+		mid := (lo + hi) / 2
+		if d.CDF(mid) < p {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
+}
+
+// Mean returns the expected day.
+func (d Distribution) Mean() float64 {
+	m := 0.0
+	for _, c := range d {
+		m += c.Weight * c.Mean
+	}
+	return m
+}
+
+// SD returns the standard deviation, days.
+func (d Distribution) SD() float64 {
+	m, v := d.Mean(), 0.0
+	for _, c := range d {
+		v += c.Weight * (c.SD*c.SD + (c.Mean-m)*(c.Mean-m))
+	}
+	return math.Sqrt(v)
+}
+
+// Later returns d moved by a lag of so many days, itself known to a standard deviation.
+func (d Distribution) Later(days, sd float64) Distribution {
+	moved := make(Distribution, len(d))
+	for i, c := range d {
+		moved[i] = Component{Mean: c.Mean + days, SD: math.Hypot(c.SD, sd), Weight: c.Weight}
+	}
+	return moved
+}
+
+// normalCDF is the standard normal distribution function, interpolated in a table to 1e-6: a season's outlook asks it
+// hundreds of thousands of times.
+func normalCDF(z float64) float64 {
+	if z <= -normalReach {
+		return 0
+	}
+	if z >= normalReach {
+		return 1
+	}
+	x := (z + normalReach) * normalSteps
+	i := int(x)
+	f := x - float64(i)
+	return normalTable[i]*(1-f) + normalTable[i+1]*f
+}
+
+const (
+	normalReach = 6   // standard deviations: beyond lies less than 1e-9
+	normalSteps = 256 // a standard deviation
+)
+
+var normalTable = func() (t [2*normalReach*normalSteps + 2]float64) {
+	for i := range t {
+		t[i] = 0.5 * math.Erfc(-(float64(i)/normalSteps-normalReach)/math.Sqrt2)
+	}
+	return t
+}()
+
+// normalQuantile is the inverse of the standard normal distribution function.
+func normalQuantile(p float64) float64 { return -math.Sqrt2 * math.Erfcinv(2*p) }

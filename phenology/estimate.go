@@ -1,0 +1,55 @@
+package phenology
+
+import "treewhen/phenology/civil"
+
+// Estimate is when a phase comes in one season, and how sure that is.
+type Estimate struct {
+	Phase    Phase
+	Season   Season
+	Basis    Basis
+	Dist     Distribution // empty if Basis is BasisNone
+	Years    int          // years of record that went in; 0 where none did
+	Observed civil.Date   // with BasisReached and BasisSeason: the last observed day
+	Invented float64      // share of the deciding days that were filled or forecast
+	Reason   string       // why there is no date, or why its basis is not a stronger one; "" if nothing to say
+}
+
+// Quantile returns the date by which the phase has come with probability p. It panics if e has no date.
+func (e Estimate) Quantile(p float64) civil.Date { return e.Season.Date(e.Dist.Quantile(p)) }
+
+// P10, P50 and P90 return the dates by which the phase has come in one, five and nine years of ten.
+func (e Estimate) P10() civil.Date { return e.Quantile(0.1) }
+
+// P50 returns the middle date: see [Estimate.P10].
+func (e Estimate) P50() civil.Date { return e.Quantile(0.5) }
+
+// P90 returns the late date: see [Estimate.P10].
+func (e Estimate) P90() civil.Date { return e.Quantile(0.9) }
+
+// Dated reports whether there is a date at all.
+func (e Estimate) Dated() bool { return e.Basis != BasisNone }
+
+// By returns the probability that the phase has come by the end of a day, 0 if it cannot be dated.
+func (e Estimate) By(d civil.Date) float64 {
+	// A date stands for its whole day, half a day to either side of its middle.
+	return e.Dist.CDF(float64(e.Season.Day(d)) + 0.5)
+}
+
+// Estimates are one species' estimates of one season at one site, in the order of [Phases].
+type Estimates struct {
+	Site    Site
+	Species *Species
+	Season  Season
+	List    []Estimate
+}
+
+// Get returns the estimate of a phase; its basis is [BasisNone] if the species has no such phase.
+func (e Estimates) Get(p Phase) Estimate {
+	for _, est := range e.List {
+		if est.Phase == p {
+			return est
+		}
+	}
+	return Estimate{Phase: p, Season: e.Season, Basis: BasisNone,
+		Reason: e.Species.Name() + " has no " + p.String() + " in its profile"}
+}

@@ -1,0 +1,45 @@
+package phenology
+
+import (
+	"math"
+	"time"
+
+	"treewhen/phenology/civil"
+)
+
+// Season is a growing year. It is named by the calendar year of its bud break; its days are counted from an anchor
+// that is day 1: 1 January in the northern hemisphere and 2 July, half a year on, in the southern, so that one count
+// means the same point of the year in both. Days run on past 365 (fruit that hangs into the next spring) and below 1
+// (chilling in the autumn before).
+type Season struct {
+	Year     int
+	Southern bool
+}
+
+// SeasonAt returns the season whose days 1 to 365 hold d at the site.
+func SeasonAt(site Site, d civil.Date) Season {
+	s := Season{Year: d.Year(), Southern: site.Southern()}
+	if d < s.Anchor() {
+		s.Year--
+	}
+	return s
+}
+
+// Season returns the site's season of a year.
+func (s Site) Season(year int) Season { return Season{Year: year, Southern: s.Southern()} }
+
+// Anchor returns day 1.
+func (s Season) Anchor() civil.Date {
+	if s.Southern {
+		return civil.Of(s.Year, time.July, 2)
+	}
+	return civil.Of(s.Year, time.January, 1)
+}
+
+// Date returns the date nearest to a day of the season.
+func (s Season) Date(day float64) civil.Date {
+	return s.Anchor() + civil.Date(math.Round(day)) - 1
+}
+
+// Day returns which day of the season d is.
+func (s Season) Day(d civil.Date) int { return int(d-s.Anchor()) + 1 }

@@ -1,0 +1,64 @@
+package phenology
+
+import (
+	"math"
+	"slices"
+
+	"treewhen/phenology/civil"
+)
+
+// Sighting is a phase that the user saw.
+type Sighting struct {
+	Date    civil.Date
+	Site    string // Site.ID
+	Species string // Species.ID
+	Phase   Phase
+	Note    string
+}
+
+// Sightings are what the user saw, at any number of sites.
+type Sightings []Sighting
+
+// Until returns the sightings up to and including a day.
+func (s Sightings) Until(d civil.Date) Sightings {
+	var kept Sightings
+	for _, one := range s {
+		if one.Date <= d {
+			kept = append(kept, one)
+		}
+	}
+	return kept
+}
+
+// On returns the day of a season on which a phase was seen at a site: the median where it was seen on several trees.
+func (s Sightings) On(site Site, sp *Species, r *PhaseRecord, season Season) (float64, bool) {
+	var days []float64
+	for _, one := range s {
+		if one.Phase == r.Phase && one.Site == site.ID && one.Species == sp.ID && seasonOf(site, r, one.Date) == season {
+			days = append(days, float64(season.Day(one.Date)))
+		}
+	}
+	if len(days) == 0 {
+		return 0, false
+	}
+	slices.Sort(days)
+	n := len(days)
+	return (days[(n-1)/2] + days[n/2]) / 2, true
+}
+
+// seasonOf returns the season to which a phase seen on a date belongs: the one whose usual day of that phase is
+// nearest, since seed that falls in March is last year's.
+func seasonOf(site Site, r *PhaseRecord, d civil.Date) Season {
+	season := SeasonAt(site, d)
+	usual := 182.0
+	if len(r.References) > 0 {
+		usual = r.References[0].Day
+	} else if r.Months != nil {
+		first, last := r.Months.days()
+		usual = (first + last) / 2
+	} else {
+		return season
+	}
+	season.Year += int(math.Round((float64(season.Day(d)) - usual) / 365))
+	return season
+}

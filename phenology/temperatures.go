@@ -1,0 +1,190 @@
+package phenology
+
+import (
+	"math"
+	"sort"
+	"sync"
+
+	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
+)
+
+// Temperatures are a site's daily temperatures made ready for models: running sums of forcing over the whole record, so
+// that a season is dated by a search in them instead of by adding up days again.
+//
+// They are safe for use by several goroutines.
+type Temperatures struct {
+	site   Site
+	series weather.Series
+
+	observed civil.Date // last day that was observed, not forecast
+	absent   []int32    // running count of days without both values
+	invented []int32    // running count of days that no thermometer stands behind
+
+	mu   sync.Mutex
+	sums map[forcing][]float64
+}
+
+// forcing names a way of turning days into warmth.
+type forcing struct {
+	method   ForcingMethod
+	base     float64
+	exponent float64
+}
+
+// NewTemperatures prepares a site's daily series. Days flagged [weather.Forecast] are taken as the forecast, all others
+// as the record.
+func NewTemperatures(site Site, s weather.Series) *Temperatures {
+	t := &Temperatures{
+		site: site, series: s, observed: s.First - 1,
+		absent: make([]int32, len(s.Days)+1), invented: make([]int32, len(s.Days)+1),
+		sums: map[forcing][]float64{},
+	}
+	for i, d := range s.Days {
+		t.absent[i+1], t.invented[i+1] = t.absent[i], t.invented[i]
+		switch {
+		case !d.Complete():
+			t.absent[i+1]++
+		case d.Flags.Invented():
+			t.invented[i+1]++
+		}
+		if d.Complete() && d.Flags&weather.Forecast == 0 {
+			t.observed = s.First + civil.Date(i)
+		}
+	}
+	return t
+}
+
+// Observed returns the last observed day; the day before the record if there is none.
+func (t *Temperatures) Observed() civil.Date { return t.observed }
+
+// Last returns the last day of the record or the forecast.
+func (t *Temperatures) Last() civil.Date { return t.series.Last() }
+
+// Series returns the daily series.
+func (t *Temperatures) Series() weather.Series { return t.series }
+
+// sum returns the running sums of a forcing: element i is the sum over the days before index i. A day without values
+// adds nothing; absent tells.
+func (t *Temperatures) sum(f forcing) []float64 {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if s, ok := t.sums[f]; ok {
+		return s
+	}
+	if f.method == runMethod {
+		s := t.runLikelihoods(RunRule{MinBelow: f.base, MaxAbove: f.exponent})
+		t.sums[f] = s
+		return s
+	}
+	degreeDays := SineDegreeDays
+	if f.method == AverageForcing {
+		degreeDays = AverageDegreeDays
+	}
+	s := make([]float64, len(t.series.Days)+1)
+	for i, d := range t.series.Days {
+		s[i+1] = s[i]
+		if !d.Complete() {
+			continue
+		}
+		w := degreeDays(d.Min, d.Max, f.base)
+		if f.exponent != 0 && w > 0 {
+			w *= math.Pow(DayLengthAt(t.site.Latitude, t.site.Longitude, t.series.First+civil.Date(i))/12, f.exponent)
+		}
+		s[i+1] += w
+	}
+	t.sums[f] = s
+	return s
+}
+
+// index returns the place of a date in the series, kept within it; the running sums have one element more.
+func (t *Temperatures) index(d civil.Date) int {
+	return min(max(int(d-t.series.First), 0), len(t.series.Days))
+}
+
+// covered reports whether every day from first to last lies in the series and has values.
+func (t *Temperatures) covered(first, last civil.Date) bool {
+	if last < first {
+		return true
+	}
+	if first < t.series.First || last > t.series.Last() {
+		return false
+	}
+	return t.absent[t.index(last)+1] == t.absent[t.index(first)]
+}
+
+// inventedIn returns how many days from first to last were filled, forecast or drawn.
+func (t *Temperatures) inventedIn(first, last civil.Date) int {
+	if last < first {
+		return 0
+	}
+	return int(t.invented[t.index(last+1)] - t.invented[t.index(first)])
+}
+
+// track is one way a season may go: its own days up to and including cut, from there on the same days of another year.
+type track struct {
+	cut   civil.Date // last own day
+	shift civil.Date // added to a date after cut to find it in the donor year
+	donor int        // the donor's season; the season itself where its own days reach to the end
+}
+
+// crossing returns the first day, from start on and not after end, by which a forcing has summed to a requirement along
+// a track, and whether there is one. Days of a track without values make it fail: better no date than a late one.
+func (t *Temperatures) crossing(tr track, f forcing, start, end civil.Date, requirement float64) (civil.Date, bool) {
+	sums := t.sum(f)
+	if start <= tr.cut {
+		last := min(tr.cut, end)
+		i, j := t.index(start), t.index(last+1)
+		k := i + sort.SearchFloat64s(sums[i:j+1], sums[i]+requirement)
+		if k <= j {
+			day := t.series.First + civil.Date(max(k-1, i))
+			return day, t.covered(start, day)
+		}
+		if !t.covered(start, last) || last == end {
+			return 0, false
+		}
+		requirement -= sums[j] - sums[i]
+		start = tr.cut + 1
+	}
+	i, j := t.index(start+tr.shift), t.index(end+tr.shift+1)
+	k := i + sort.SearchFloat64s(sums[i:j+1], sums[i]+requirement)
+	if k > j {
+		return 0, false
+	}
+	day := t.series.First + civil.Date(max(k-1, i))
+	return day - tr.shift, t.covered(start+tr.shift, day)
+}
+
+// at returns a day along a track.
+func (t *Temperatures) at(tr track, d civil.Date) weather.Day {
+	if d > tr.cut {
+		d += tr.shift
+	}
+	return t.series.At(d)
+}
+
+// inventedShare returns the share of the days from first to last along a track that no thermometer stands behind. The
+// donor's days count by what they are in their own year.
+func (t *Temperatures) inventedShare(tr track, first, last civil.Date) float64 {
+	if last < first {
+		return 0
+	}
+	n := t.inventedIn(first, min(last, tr.cut))
+	if last > tr.cut {
+		n += t.inventedIn(max(first, tr.cut+1)+tr.shift, last+tr.shift)
+	}
+	return float64(n) / float64(last-first+1)
+}
+
+// along returns the sum of a forcing from first to last, both included, along a track.
+func (t *Temperatures) along(tr track, f forcing, first, last civil.Date) float64 {
+	sums, total := t.sum(f), 0.0
+	if first <= tr.cut {
+		total += sums[t.index(min(last, tr.cut)+1)] - sums[t.index(first)]
+		first = tr.cut + 1
+	}
+	if first <= last {
+		total += sums[t.index(last+tr.shift+1)] - sums[t.index(first+tr.shift)]
+	}
+	return total
+}
