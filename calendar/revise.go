@@ -95,6 +95,9 @@ func ReadPrevious(r io.Reader) (*Previous, error) {
 		return wrong(found[0].Line, "%s (%s): damaged, or changed by another program", found[0].Text, found[0].Clause)
 	}
 	p := &Previous{data: data}
+	if calendar.Value("METHOD") != "" {
+		return wrong(calendar.Line, "found METHOD:%s, want none: changed by another program", calendar.Value("METHOD"))
+	}
 	if p.modified, err = stamp(calendar.Value("LAST-MODIFIED")); err != nil {
 		return wrong(calendar.Line, "LAST-MODIFIED of the calendar: %v", err)
 	}
@@ -117,6 +120,12 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 		return publishedEvent{}, fmt.Errorf("found a %s, want a VEVENT", c.Name)
 	}
 	e := publishedEvent{raw: data[c.Start:c.End]}
+	for _, l := range c.Lines {
+		// What leans on another component could be left without it.
+		if l.Name == "RECURRENCE-ID" || l.Name == "RRULE" || l.Param("TZID") != "" {
+			return e, fmt.Errorf("found %s that recurs or has a time zone, want single days", l.Name)
+		}
+	}
 	e.uid = c.Value("UID")
 	if u, err := ParseUUID(e.uid); err != nil || u.String() != e.uid {
 		return e, fmt.Errorf("UID: found %q, want a UUID in lower case", e.uid)
@@ -156,6 +165,9 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 		e.after = append(e.after, l.Value)
 	}
 	for _, a := range c.Children {
+		if a.Name != "VALARM" || slices.ContainsFunc(a.Lines, func(l icslint.Line) bool { return l.Param("TZID") != "" }) || len(a.Children) > 0 {
+			return e, fmt.Errorf("found a %s in an event, want a VALARM without a time zone", a.Name)
+		}
 		e.alarms = append(e.alarms, alarm{a.Value("UID"), a.Value("TRIGGER"), ics.FromText(a.Value("DESCRIPTION"))})
 	}
 	e.best, e.hasBest = bestDay(e.description)

@@ -248,7 +248,9 @@ const (
 // nest builds the tree of components: one VCALENDAR and nothing beside it.
 func nest(lines []Line, size int, f *findings) *Component {
 	if len(lines) == 0 {
-		f.add(0, "RFC 5545 3.4", "found no content line, want BEGIN:VCALENDAR")
+		if len(*f) == 0 {
+			f.add(0, "RFC 5545 3.4", "found no content line, want BEGIN:VCALENDAR")
+		}
 		return nil
 	}
 	if lines[0].Name != "BEGIN" || !strings.EqualFold(lines[0].Value, "VCALENDAR") {
