@@ -12,10 +12,10 @@ import (
 // Limits of what is believed without asking. All are our own choice, wide on purpose: they are there to catch slips,
 // not to judge research.
 const (
-	mostSpread     = 60  // days between years; the loosest phase in the observations used here has 8
-	monthsSlack    = 31  // days that a mean date may lie outside a handbook's months, which are of a whole range
-	mostSugar      = 10  // percent of fresh sap; the sweetest maples reach 5
-	dryStorageDays = 30  // a pretreatment this long is storage
+	mostSpread     = 60 // days between years; the loosest phase in the observations used here has 8
+	monthsSlack    = 31 // days that a mean date may lie outside a handbook's months, which are of a whole range
+	mostSugar      = 10 // percent of fresh sap; the sweetest maples reach 5
+	dryStorageDays = 30 // a pretreatment this long is storage
 	hotC, coldC    = 45, -30
 )
 
@@ -223,18 +223,41 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 		if m.Base < -10 || m.Base > 15 {
 			c.report(path+".base", "found a base of %v C, want one from -10 to 15 C", m.Base)
 		}
-		if m.Start < -180 || m.Start > 300 {
-			c.report(path+".start", "found day %d of the season, want one from -180 to 300", m.Start)
-		}
+		c.start(path, m.Start)
 	case phenology.Lag:
 		if !(m.Spread > 0 && m.Spread <= mostSpread) {
 			c.report(path+".spread", "found %v days, want more than 0 and at most %d", m.Spread, mostSpread)
 		}
-		if m.After == phase {
-			c.report(path+".after", "found a lag of %s after itself, want another phase", phase)
-		} else if c.species.Phase(m.After) == nil {
-			c.report(path+".after", "found a lag after %s, a phase that the profile does not have", m.After)
+	case phenology.RunCount:
+		if !(m.Runs > 0 && m.Runs <= 100) {
+			c.report(path+".runs", "found %v runs, want more than 0 and at most 100", m.Runs)
 		}
+		c.start(path, m.Start)
+		c.runs(path, m)
+	case phenology.RunShare:
+		if !(m.Share > 0 && m.Share < 1) {
+			c.report(path+".share", "found %v, want more than 0 and less than 1", m.Share)
+		}
+		c.start(path, m.Start)
+		c.runs(path, m)
+	}
+	if other, ok := dependsOn(m); ok && other == phase {
+		c.report(path, "found a %s of %s from itself, want another phase", m.Kind(), phase)
+	} else if ok && c.species.Phase(other) == nil {
+		c.report(path, "found a %s from %s, a phase that the profile does not have", m.Kind(), other)
+	}
+}
+
+func (c *check) start(path string, day int) {
+	if day < -180 || day > 300 {
+		c.report(path+".start", "found day %d of the season, want one from -180 to 300", day)
+	}
+}
+
+// runs notes a model of sap runs where nothing says when sap runs.
+func (c *check) runs(path string, m phenology.Model) {
+	if c.species.Sap.Run == nil {
+		c.report(path, "found a %s without a run rule under sap, want one", m.Kind())
 	}
 }
 

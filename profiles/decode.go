@@ -160,7 +160,9 @@ func (p *profile) quantity(m *strictyaml.Map, key string, read func(strictyaml.V
 	return out
 }
 
-func inYears(v strictyaml.Value) (low, high float64, ok bool) { return v.QuantityRange(strictyaml.Years) }
+func inYears(v strictyaml.Value) (low, high float64, ok bool) {
+	return v.QuantityRange(strictyaml.Years)
+}
 
 // phases reads the phases in whatever order the file has them, and puts them in the order of the year.
 func (p *profile) phases(m *strictyaml.Map) []*phenology.PhaseRecord {

@@ -1,2 +1,145 @@
 // Package profiles says what is known of each species, and from which source.
+//
+// A profile is a YAML file that describes one species. Some come with the program ([Builtin]); a folder of the user's own
+// stands beside them or replaces some ([Read]). Both go through the same two doors: a strict decoder that knows every
+// key (package strictyaml lists what it refuses), and [Check], which judges the biology. An error names the file, the line,
+// what was found and what is wanted; all problems of all files are reported at once.
+//
+// # The file
+//
+// Its name is the id with .yaml behind it. Numbers are written without units where the key says the unit; where a
+// quantity can have several units, it is written with one: "350 m", "1150 ft", "4 C", "40 F", "60 days", "8 weeks",
+// "3 years". "3 to 7" is a run of figures, "1 to 5 C" a run of quantities. Days of the year are MM-DD. Latitudes and
+// longitudes are decimal degrees, north and east positive.
+//
+// Every figure has a source: the key of an entry in the shared bibliography, in a file sources.yaml of the user's folder
+// or under sources in the profile itself; or memory, for what somebody recalls; or common-practice, for what the trade
+// knows without a source.
+//
+//	id            the botanical name in lower case, joined by hyphens: acer-saccharum
+//	botanical     the botanical name
+//	common        a list of common names, the preferred one first; no other species may have any of them
+//	family        the botanical family
+//	range         optional: south, north, west, east as a box in degrees; note; source
+//	sap           whether it is tapped, see below
+//	phases        what happens when, see below
+//	seed          optional: what collectors and nurseries need to know, see below
+//	traits        optional: how it is told from others, see below
+//	cautions      optional: a list of text and source; activities (tapping, seed-collection, twig-survey, field-trip)
+//	              where it does not go with all of them
+//	regulated     optional: a list of where, text, collecting (true if collecting seed can itself be forbidden), source
+//	disputes      optional: a list of about, used, other, why, source (of the other) where sources disagree
+//	sources       optional: by key, citation (author, year, title, page) and mark (seen, memory, common practice,
+//	              computed, fitted)
+//
+// # Sap
+//
+//	tapped         commonly, sometimes or no
+//	note, source   note is optional
+//	sugar-percent  optional: value (a figure or a run, of fresh sap, percent by weight, 0 to 10), source
+//	run            unless tapped is no: min-below (the night's freeze) and max-above (the day's thaw), each with its
+//	               unit, and source; or none for trees that run by root pressure, as birches do
+//
+// # Phases
+//
+// By the phase's name (sap-start, sap-end, bud-swell, flowering, bud-break, leaf-out, flowering-end, fruit-ripe, seed-fall,
+// seed-fall-end, leaf-color, leaf-fall, dormant); only those that the species has, each with references or a dating or both:
+//
+//	meaning      what the date is the date of
+//	moves        how it moves northward, up and inland: later (as spring does), earlier (as autumn does) or not
+//	references   a list of published mean dates: place, latitude, longitude, elevation, date (the mean, MM-DD),
+//	             spread (standard deviation between years, days, above 0), years (optional), source; following-year: true
+//	             where the date falls in the calendar year after the growing year's
+//	months       optional: from, to (1 to 12 of the northern hemisphere, over the whole range, both included; from 9 to 3
+//	             passes New Year), source
+//	dating       optional: models (a list; the dates of several are averaged), residual (standard deviation of observed
+//	             less predicted in days, on years that the parameters were not fitted to), score (optional: years, rmse
+//	             and mean-date-rmse in days, of years left out), source
+//
+// A model is one of these, by its kind:
+//
+//	thermal-time  start (MM-DD on which summing begins; for what happens before leaf-color, September to December are those
+//	              of the year before), base (with unit), requirement (degree-days Celsius), method (sine or average,
+//	              default sine), day-length-exponent (default 0: day length does not count). The phase comes when the
+//	              degree-days above the base reach the requirement.
+//	lag           after (a phase), days (negative: before it), spread (standard deviation, days)
+//	run-count     start (MM-DD), runs: the day on which the sap runs expected since start sum to so many, by the run rule
+//	              under sap
+//	run-share     start (MM-DD), share (above 0, below 1), before (a phase): the day by which that share of the runs from
+//	              start to the other phase has come
+//
+// Dates of models and months are of the northern hemisphere's calendar; half a year is added for southern sites. The date
+// of a southern reference is the southern calendar's own.
+//
+// # Seed
+//
+//	fruit           what is collected: samara, acorn, cone
+//	maturity-signs  a list of text and source
+//	collect-from    text, source
+//	storage         class (orthodox: bears drying and cold; intermediate; recalcitrant: dies when it dries), source
+//	pretreatments   a list of alternatives, the usual one first: note (optional), source, steps: a list, [] for seed sown
+//	                fresh, of kind (warm, cold, scarify, soak), for (days), at (temperature); warm and cold need both
+//	crop-interval   optional: value (with unit: years between good crops), source
+//	seed-age        optional: value (with unit: years of age from which a tree bears), source
+//	seeds-per-kg    optional: value (a figure or a run, cleaned seeds per kilogram), source
+//
+// # Traits
+//
+// Two species can be told apart by a trait that both have, while it can be seen on both, if they share no state (or no
+// part of the measure). So traits and states are words that all profiles share: read the built-in profiles for them. A
+// word that no other profile has is noted, not refused.
+//
+//	organ     twig, bud, leaf, flower, fruit, bark, sap, pith or habit
+//	name      what is looked at: color, form, edge, scales, angle
+//	states    a list of the states that it can be in; or
+//	measure   a figure or a run, with unit (degrees, leaflets, lobes, mm)
+//	text      as a field sheet says it
+//	seen      all-year, or from one phase to another: leaf-fall to bud-swell
+//	handling  optional: true if it is destructive or needs a hand lens
+//	source
+//
+// # Example
+//
+// An invented species, to copy and change:
+//
+//	id: arbor-exempli
+//	botanical: Arbor exempli
+//	common: [example tree]
+//	family: Exemplaceae
+//	range: {south: 40, north: 48, west: -80, east: -65, source: herbarium}
+//	sap: {tapped: "no", source: common-practice}
+//	phases:
+//	  bud-break:
+//	    meaning: half the buds show leaves
+//	    moves: later
+//	    references:
+//	      - {place: Example Hill, latitude: 44.1, longitude: -72.6, elevation: 1150 ft, date: 05-06, spread: 6, years: 2011-2024, source: own-notes}
+//	    dating:
+//	      models:
+//	        - {kind: thermal-time, start: 03-01, base: 40 F, requirement: 190}
+//	      residual: 4
+//	      score: {years: 14, rmse: 4.1, mean-date-rmse: 6.2}
+//	      source: own-notes
+//	  fruit-ripe:
+//	    meaning: nuts fall at a touch
+//	    moves: not
+//	    months: {from: 9, to: 10, source: herbarium}
+//	    dating:
+//	      models: [{kind: lag, after: bud-break, days: 140, spread: 10}]
+//	      residual: 12
+//	      source: memory
+//	seed:
+//	  fruit: nut
+//	  maturity-signs: [{text: husk splits, source: own-notes}]
+//	  collect-from: {text: the ground, source: own-notes}
+//	  storage: {class: intermediate, source: memory}
+//	  pretreatments:
+//	    - source: herbarium
+//	      steps: [{kind: cold, for: 12 weeks, at: 1 to 5 C}]
+//	  seeds-per-kg: {value: 200 to 300, source: own-notes}
+//	traits:
+//	  - {organ: bud, name: tip, states: [blunt], text: end bud blunt, seen: all-year, source: own-notes}
+//	sources:
+//	  herbarium: {citation: "Exemplar A 2001, Trees of Nowhere, p. 12", mark: memory}
+//	  own-notes: {citation: "our own notes, 2011 to 2024", mark: computed}
 package profiles

@@ -15,6 +15,8 @@ var modelKinds = []struct {
 }{
 	{phenology.ThermalTime{}.Kind(), thermalTime},
 	{phenology.Lag{}.Kind(), lag},
+	{phenology.RunCount{}.Kind(), runCount},
+	{phenology.RunShare{}.Kind(), runShare},
 }
 
 // model reads one model of a phase, nil if its kind is not known.
@@ -71,10 +73,34 @@ func lag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 	return l
 }
 
+func runCount(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("start", "runs")
+	var r phenology.RunCount
+	if start, ok := m.MonthDay("start"); ok {
+		r.Start = seasonDay(start, phase)
+	}
+	r.Runs, _ = m.Float("runs")
+	return r
+}
+
+func runShare(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("start", "share", "before")
+	var r phenology.RunShare
+	if start, ok := m.MonthDay("start"); ok {
+		r.Start = seasonDay(start, phase)
+	}
+	r.Share, _ = m.Float("share")
+	r.Before, _ = strictyaml.GetAs(m, "before", phenology.ParsePhase)
+	return r
+}
+
 // dependsOn returns the phase that a model counts from, and whether there is one.
 func dependsOn(m phenology.Model) (phenology.Phase, bool) {
-	if l, ok := m.(phenology.Lag); ok {
-		return l.After, true
+	switch m := m.(type) {
+	case phenology.Lag:
+		return m.After, true
+	case phenology.RunShare:
+		return m.Before, true
 	}
 	return 0, false
 }

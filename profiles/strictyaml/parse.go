@@ -29,6 +29,7 @@ const (
 // Document is a YAML document being read. It gathers the problems that readers find.
 type Document struct {
 	name     string
+	lines    int // the parser puts a value that is left out at the end on the line after the last
 	root     *yaml.Node
 	problems problem.List
 	unlisted int // problems beyond maxProblems
@@ -42,7 +43,7 @@ func Parse(r io.Reader, name string) (*Document, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	d := &Document{name: name}
+	d := &Document{name: name, lines: 1 + bytes.Count(bytes.TrimRight(data, "\r\n"), []byte("\n"))}
 	if len(data) > MaxSize {
 		d.add(1, "", "found more than %d bytes, want a file of at most %d", MaxSize, MaxSize)
 		return nil, d.Err()
@@ -71,11 +72,17 @@ func Parse(r io.Reader, name string) (*Document, error) {
 	case errors.Is(err, io.EOF):
 	case err != nil:
 		d.syntax(err, data)
+		return nil, d.Err()
 	default:
 		d.add(second.Line, "", "found a second document, want one in a file")
+		return nil, d.Err()
 	}
 	if d.root.Kind != yaml.MappingNode {
 		d.add(d.root.Line, "", "found %s, want keys and values", describe(d.root))
+		return nil, d.Err()
+	}
+	if line, what := sharing(d.root); what != "" {
+		d.add(line, "", "found %s, want every value written out where it belongs: aliases are not read", what)
 		return nil, d.Err()
 	}
 	if !d.check(d.root, "", 1) {
@@ -141,7 +148,7 @@ func (d *Document) add(line int, field, text string, args ...any) {
 		d.unlisted++
 		return
 	}
-	d.problems.Add(d.name, max(line, 1), field, text, args...)
+	d.problems.Add(d.name, max(1, min(line, d.lines)), field, text, args...)
 }
 
 // full reports whether further problems would only be counted.
@@ -154,11 +161,6 @@ func (d *Document) check(n *yaml.Node, path string, depth int) bool {
 		return false
 	}
 	switch {
-	case n.Kind == yaml.AliasNode:
-		d.add(n.Line, path, "found alias *%s, want the value written out", clip(n.Value))
-		return true
-	case n.Anchor != "":
-		d.add(n.Line, path, "found anchor &%s, want the value alone: aliases are not read", clip(n.Anchor))
 	case n.Style&yaml.TaggedStyle != 0:
 		d.add(n.Line, path, "found tag %s, want the value alone", clip(n.Tag))
 	case n.Kind == yaml.ScalarNode && n.Tag == "!!null":
@@ -172,14 +174,12 @@ func (d *Document) check(n *yaml.Node, path string, depth int) bool {
 			key, value := n.Content[i], n.Content[i+1]
 			at := join(path, clip(key.Value))
 			switch {
-			case key.Kind == yaml.AliasNode:
-				d.add(key.Line, path, "found alias *%s as a key, want the key written out", clip(key.Value))
 			case key.Kind != yaml.ScalarNode:
 				d.add(key.Line, path, "found %s as a key, want a word", describe(key))
 			case key.Tag == "!!merge":
 				d.add(key.Line, path, "found a merge key, want the keys written out")
-			case key.Anchor != "" || key.Style&yaml.TaggedStyle != 0:
-				d.add(key.Line, path, "found a key with an anchor or a tag, want the key alone")
+			case key.Style&yaml.TaggedStyle != 0:
+				d.add(key.Line, path, "found a key with a tag, want the key alone")
 			case first[key.Value] > 0:
 				d.add(key.Line, at, "found this key a second time, first on line %d", first[key.Value])
 			default:
@@ -193,6 +193,23 @@ func (d *Document) check(n *yaml.Node, path string, depth int) bool {
 		}
 	}
 	return walkable
+}
+
+// sharing returns the line of the first anchor or alias, and what it is; "" if there is none. One is enough: a file built
+// to make a reader expand aliases has nothing else in it worth reporting.
+func sharing(n *yaml.Node) (line int, what string) {
+	switch {
+	case n.Anchor != "":
+		return n.Line, "anchor &" + clip(n.Anchor)
+	case n.Kind == yaml.AliasNode:
+		return n.Line, "alias *" + clip(n.Value)
+	}
+	for _, child := range n.Content {
+		if line, what := sharing(child); what != "" {
+			return line, what
+		}
+	}
+	return 0, ""
 }
 
 // unreadable returns the line of the first thing in data that is no text, and what it is; "" if all is text.
@@ -254,11 +271,10 @@ func (d *Document) syntax(err error, data []byte) {
 	}
 	if m := unknownAnchor.FindStringSubmatch(text); m != nil {
 		line = 1 + bytes.Count(data[:max(0, bytes.Index(data, []byte("*"+m[1])))], []byte("\n"))
-		d.add(line, "", "found alias *%s, want the value written out", clip(m[1]))
+		d.add(line, "", "found alias *%s, want every value written out where it belongs: aliases are not read", clip(m[1]))
 		return
 	}
-	line = min(line, bytes.Count(bytes.TrimSuffix(data, []byte("\n")), []byte("\n"))+1) // it may name the line after the last
-	p := problem.Problem{File: d.name, Line: max(line, 1), Text: "found what is not YAML: " + clip(text)}
+	p := problem.Problem{File: d.name, Line: max(1, min(line, d.lines)), Text: "found what is not YAML: " + clip(text)}
 	switch {
 	case strings.Contains(text, "mapping values are not allowed"):
 		p.Hint = "text with a colon and a space in it wants quotes round it; else look at the indentation"
@@ -277,8 +293,6 @@ func describe(n *yaml.Node) string {
 		return "keys and values"
 	case yaml.SequenceNode:
 		return "a list"
-	case yaml.AliasNode:
-		return "an alias"
 	}
 	if n.Tag == "!!null" {
 		return "no value"

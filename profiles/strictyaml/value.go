@@ -44,9 +44,9 @@ func (v Value) IsScalar() bool { return v.node.Kind == yaml.ScalarNode && v.node
 // Report notes a problem with the value.
 func (v Value) Report(text string, args ...any) { v.doc.add(v.node.Line, v.path, text, args...) }
 
-// want notes that the value is not of the kind that is wanted. Nulls, aliases and tags have been noted already.
+// want notes that the value is not of the kind that is wanted. Nulls and tags have been noted already.
 func (v Value) want(what string) {
-	if v.node.Kind == yaml.AliasNode || v.node.Tag == "!!null" || v.node.Style&yaml.TaggedStyle != 0 {
+	if v.node.Tag == "!!null" || v.node.Style&yaml.TaggedStyle != 0 {
 		return
 	}
 	v.Report("found %s, want %s", describe(v.node), what)
@@ -226,8 +226,7 @@ func (v Value) MonthDay() (civil.MonthDay, bool) { return As(v, civil.ParseMonth
 
 // Quantity returns a number with its unit, in the dimension's first unit.
 func (v Value) Quantity(d Dimension) (float64, bool) {
-	low, high, ok := v.quantities(d, false)
-	_ = high
+	low, _, ok := v.quantities(d, false)
 	return low, ok
 }
 
@@ -268,16 +267,16 @@ func all[T any](v Value, read func(Value) (T, bool)) ([]T, bool) {
 	if !ok {
 		return nil, false
 	}
-	read1 := make([]T, 0, len(items))
+	list := make([]T, 0, len(items))
 	for _, item := range items {
 		t, good := read(item)
 		if !good {
 			ok = false
 			continue
 		}
-		read1 = append(read1, t)
+		list = append(list, t)
 	}
-	return read1, ok
+	return list, ok
 }
 
 // OneOf returns a word that is one of those allowed.
