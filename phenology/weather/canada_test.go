@@ -40,6 +40,8 @@ func TestCanadaOtherShapes(t *testing.T) {
 }
 
 func TestCanadaErrors(t *testing.T) {
+	wantError(t, canadaHeader+canadaRow("2027-02-29", "1", "", "0", "")+"1,2\n", Options{},
+		"a.csv:2: Date/Time: found \"2027-02-29\", which is no day of the calendar\na.csv:3: found 2 columns, want the header's 15", "")
 	wantError(t, canadaHeader+canadaRow("2027-03-09", "-1.1", "", "cold", ""), Options{},
 		`a.csv:2: Min Temp: found "cold", want a number in degrees Celsius such as 12.5, or nothing where it is missing`, "")
 	wantError(t, canadaHeader+canadaRow("2027-03-09", "99.1", "", "1", ""), Options{Unit: Fahrenheit},

@@ -207,10 +207,7 @@ func (f *file) wideValue(rows *rows, d civil.Date, isMax bool, at, flagsAt int, 
 
 // attributes takes "M,Q,S" or "M,Q,S,hour" apart.
 func attributes(cell []byte) (measurement, quality byte) {
-	parts := bytes.SplitN(cell, []byte{','}, 3)
-	measurement = flagOf(parts[0])
-	if len(parts) > 1 {
-		quality = flagOf(parts[1])
-	}
-	return measurement, quality
+	first, rest, _ := bytes.Cut(cell, []byte{','})
+	second, _, _ := bytes.Cut(rest, []byte{','})
+	return flagOf(first), flagOf(second)
 }

@@ -192,7 +192,34 @@ func TestGHCNWideUnit(t *testing.T) {
 	}
 }
 
-func TestGHCNWideErrors(t *testing.T) {
-	wantError(t, "STATION,DATE,TMAX\n"+hill+",2027-01-01,250\n", Options{}, "a.csv:1: found a header without TMIN, want TMAX and TMIN", "choose a station and years with both")
-	wantError(t, wide(`250,,cold,`), Options{}, `a.csv:2: TMIN: found "cold", want a number such as 12.5, or nothing where it is missing`, "")
+func TestGHCNCSVErrors(t *testing.T) {
+	const long = hill + ",20270309,TMAX,89,,,S,\n"
+	row := func(day, cells string) string { return hill + "," + day + "," + cells + "\n" }
+	const header = "STATION,DATE,TMAX,TMIN\n"
+	for _, c := range []struct {
+		name, text string
+		opts       Options
+		want, hint string
+	}{
+		{name: "no TMIN", text: "STATION,DATE,TMAX\n" + row("2027-01-01", "250"), want: "a.csv:1: found a header without TMIN, want TMAX and TMIN", hint: "choose a station and years with both"},
+		{name: "no number", text: wide(`250,,cold,`), want: `a.csv:2: TMIN: found "cold", want a number such as 12.5, or nothing where it is missing`},
+		{name: "no day", text: header + row("2027-02-29", "250,120"), want: `a.csv:2: DATE: found "2027-02-29", which is no day of the calendar`},
+		{name: "a column more", text: header + row("2027-02-28", "250,120,9"), want: "a.csv:2: found 5 columns, want the header's 4", hint: "a decimal comma cuts a number in two: export the file with decimal points"},
+		{name: "neither, and no number of C", text: header + row("2027-02-28", "61.5,20"), opts: Options{Unit: Celsius}, want: "a.csv:2: TMAX: found 61.5, want -90 to 60 degrees Celsius", hint: "if the file is in degrees Fahrenheit, say so: name its columns tmin_f and tmax_f, or give its unit as F"},
+		{name: "row by row: no day", text: long + hill + ",20270230,TMAX,89,,,S,\n", want: `a.csv:2: DATE: found "20270230", which is no day of the calendar`},
+		{name: "row by row: no date", text: long + hill + ",March,TMAX,89,,,S,\n", want: `a.csv:2: DATE: found "March", want a date such as 20270309`},
+		{name: "row by row: no tenths", text: long + hill + ",20270310,TMAX,8.9,,,S,\n", want: `a.csv:2: TMAX: found "8.9", want tenths of a degree Celsius such as 125`},
+		{name: "row by row: columns lost", text: long + hill + ",20270310\n", want: "a.csv:2: found 2 columns, want 8: ID, date, element, value, three flags and hour"},
+		{name: "row by row: not the unit asked for", text: long, opts: Options{Unit: Fahrenheit}, want: "a.csv: the file is in tenths of a degree Celsius by its format, but degrees Fahrenheit were asked for", hint: "leave the unit out"},
+		{name: "row by row: no such station", text: long, opts: Options{Station: "XXT00000009"}, want: `a.csv: the file holds no station "XXT00000009", only "XXT00000001"`},
+	} {
+		t.Run(c.name, func(t *testing.T) { wantError(t, c.text, c.opts, c.want, c.hint) })
+	}
+}
+
+func TestGHCNCSVOtherDates(t *testing.T) {
+	r := mustRead(t, "STATION,DATE,TMAX,TMIN\n"+hill+",20270310,250,120\n,,,\n"+hill+",20270309,-9999,110\n", Options{})
+	wantSeries(t, r, "2027-03-09", Day{Min: 11, Max: nan}, Day{Min: 12, Max: 25})
+	r = mustRead(t, "STATION,DATE,ELEMENT,VALUE\n"+hill+",2027-03-10,TMAX,250\n"+hill+",2027-03-10,TMIN,-9999\n", Options{})
+	wantSeries(t, r, "2027-03-10", Day{Min: nan, Max: 25})
 }

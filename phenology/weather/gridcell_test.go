@@ -50,6 +50,9 @@ func TestGridCellErrors(t *testing.T) {
 	row := "2027,%s,0,0,0,0,%s,1,0\n"
 	wantError(t, gridHeader+fmt.Sprintf(row, "366", "2"), Options{}, `a.csv:7: yday: found "366", want a day of the year from 1 to 365`, "")
 	wantError(t, gridHeader+fmt.Sprintf(row, "12", "warm"), Options{}, `a.csv:7: tmax: found "warm", want a number in degrees Celsius such as 12.5, or nothing where it is missing`, "")
+	wantError(t, gridHeader+"27,12,0,0,0,0,2,1,0\n2027,13,0\n2027,14,0,0,0,0,2,cool,0\n", Options{},
+		"a.csv:7: year: found \"27\", want a year from 1700 to 2199\na.csv:8: found 3 columns, want the header's 9\n"+
+			"a.csv:9: tmin: found \"cool\", want a number in degrees Celsius such as 12.5, or nothing where it is missing", "")
 	wantError(t, gridHeader, Options{}, "a.csv: the file has no rows under its header, want one for each day", "")
 	r := mustRead(t, gridHeader+fmt.Sprintf(row, "12", "2")+fmt.Sprintf(row, "13", "-9999"), Options{})
 	wantSeries(t, r, "2027-01-12", Day{Min: 1, Max: 2}, Day{Min: 1, Max: nan})

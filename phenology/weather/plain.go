@@ -21,7 +21,7 @@ func readPlain(f *file) scale {
 		return scale{}
 	}
 	for rows.next() {
-		if len(rows.cells) != p.width && rows.blank() || len(rows.cells) == p.width && len(rows.cells[p.date]) == 0 && rows.blank() {
+		if len(rows.cells) != p.width && rows.blank() || len(rows.cells) == p.width && len(trim(rows.cells[p.date])) == 0 && rows.blank() {
 			continue
 		}
 		f.rows++

@@ -59,7 +59,7 @@ func TestPlain(t *testing.T) {
 			first: "2027-03-09", days: []Day{{Min: -1.5, Max: 12}}},
 		{name: "flags", text: "date,tmin_c,tmax_c,flags\n2027-03-09,1,2,estimated suspect\n2027-03-10,1,2,\"forecast, cloudy\"\n",
 			first: "2027-03-09", days: []Day{{Min: 1, Max: 2, Flags: Estimated | Suspect}, {Min: 1, Max: 2, Flags: Forecast}}},
-		{name: "rows of commas below", text: "date,tmin_c,tmax_c\n2027-03-09,1,2\n,,\n,\n",
+		{name: "rows of commas below", text: "date,tmin_c,tmax_c\n2027-03-09,1,2\n,,\n,\n , ,\n",
 			first: "2027-03-09", days: []Day{{Min: 1, Max: 2}}},
 		{name: "a station picked", text: "site,date,tmin_c,tmax_c\nMill Hollow,2027-03-09,1,2\nWest Ridge,2027-03-09,3,4\nMill Hollow,2027-03-10,5,6\n", opts: Options{Station: "mill hollow"},
 			first: "2027-03-09", days: []Day{{Min: 1, Max: 2}, {Min: 5, Max: 6}},

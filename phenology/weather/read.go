@@ -19,7 +19,7 @@ type Options struct {
 
 // Limits of what is read, so that a hostile or mistaken file costs a bounded amount of time and memory.
 const (
-	MaxFileSize = 512 << 20 // bytes, after decompression: some ten thousand station-years of the widest format
+	MaxFileSize = 512 << 20 // bytes, after decompression: thousands of station-years of the widest format
 	MaxLine     = 64 << 10  // bytes, with its line ending; also of a row whose quoted cells hold line breaks
 )
 

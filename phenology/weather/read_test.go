@@ -22,8 +22,8 @@ import (
 
 var nan = math.NaN()
 
-// sameDays compares temperatures to a billionth of a degree: far finer than any file, far coarser than rounding.
-var sameDays = cmp.Options{cmpopts.EquateNaNs(), cmpopts.EquateApprox(0, 1e-9)}
+// sameDays compares temperatures to the millionth of a degree to which they are converted.
+var sameDays = cmp.Options{cmpopts.EquateNaNs(), cmpopts.EquateApprox(0, 1e-6)}
 
 func date(s string) civil.Date {
 	d, err := civil.Parse(s)

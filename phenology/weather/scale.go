@@ -1,5 +1,7 @@
 package weather
 
+import "math"
+
 // The temperatures that are read, in degrees Celsius. The coldest and hottest ever measured in the air near the ground
 // are -89.2 (Vostok, 1983) and 56.7 (Furnace Creek, 1913): World Meteorological Organization, Archive of Weather and
 // Climate Extremes (from memory).
@@ -20,11 +22,12 @@ var (
 	tenths     = scale{unit: Celsius, tenths: true}
 )
 
-// celsius returns v in degrees Celsius. NaN stays NaN.
+// celsius returns v in degrees Celsius. NaN stays NaN. From Fahrenheit it is rounded to a millionth of a degree, so that
+// 28.4 is -2 and not -2.000000000000001: no thermometer tells them apart, but a threshold at -2 would.
 func (s scale) celsius(v float64) float64 {
 	switch {
 	case s.unit == Fahrenheit:
-		return (v - 32) * 5 / 9
+		return math.Round((v-32)*5/9*1e6) / 1e6
 	case s.tenths:
 		return v / 10
 	}

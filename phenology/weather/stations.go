@@ -96,8 +96,11 @@ func (s *Station) describe(name, latitude, longitude, elevation []byte) {
 		s.Name = string(trim(name))
 	}
 	set := func(to **float64, cell []byte, least, most float64) {
-		if v, ok := parseNumber(trim(cell)); *to == nil && ok && v >= least && v <= most {
-			*to = &v
+		if *to != nil || len(cell) == 0 {
+			return
+		}
+		if v, ok := parseNumber(trim(cell)); ok && v >= least && v <= most {
+			*to = new(v)
 		}
 	}
 	set(&s.Latitude, latitude, -90, 90)
