@@ -46,7 +46,7 @@ func speciesCautions(sp *phenology.Species, a Activity) []string {
 	var list []string
 	for _, c := range sp.Cautions {
 		if len(c.Activities) == 0 || slices.Contains(c.Activities, string(a)) {
-			list = append(list, c.Text)
+			list = append(list, sp.Name()+": "+sentence(c.Text))
 		}
 	}
 	return list

@@ -148,22 +148,29 @@ func basis(list ...phenology.Estimate) (phenology.Basis, string) {
 
 // BasisText says in plain words what an estimate rests on.
 func BasisText(e phenology.Estimate) string {
+	if e.After != nil {
+		root := e.After
+		for root.After != nil {
+			root = root.After
+		}
+		return "counted from " + e.After.Phase.String() + ", " + BasisText(*root)
+	}
 	switch e.Basis {
 	case phenology.BasisSeen:
-		return "you saw it"
+		return "seen"
 	case phenology.BasisReached:
-		return "this season's temperatures have met what it needs"
+		return "reached this season"
 	case phenology.BasisSeason:
 		if e.Years == 0 {
-			return "this season's temperatures to " + shortDate(e.Observed) + " and the forecast"
+			return "this season to " + shortDate(e.Observed) + " + forecast"
 		}
-		return fmt.Sprintf("this season's temperatures to %s, then %s", shortDate(e.Observed), count(e.Years, "past year"))
+		return fmt.Sprintf("this season to %s + %s", shortDate(e.Observed), count(e.Years, "past year"))
 	case phenology.BasisRecord:
-		return count(e.Years, "past year") + " of temperatures here"
+		return count(e.Years, "past year") + " here"
 	case phenology.BasisNormals:
-		return "monthly normals of temperature"
+		return "monthly normals"
 	case phenology.BasisPlace:
-		return "latitude, longitude and elevation alone"
+		return "the place alone"
 	default:
 		return "no date: " + e.Reason
 	}

@@ -105,7 +105,7 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 		}
 		if d := r.Dating; d != nil {
 			text := modelText(d)
-			if d.Residual > 0 {
+			if _, isLag := d.Models[0].(phenology.Lag); d.Residual > 0 && !isLag {
 				text += fmt.Sprintf("; off by %.1f days (one standard deviation) on years not fitted to", d.Residual)
 			}
 			if d.Score != nil {

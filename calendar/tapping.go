@@ -277,7 +277,10 @@ func runDefinition(sp *phenology.Species) string {
 		signed(r.MaxAbove), signed(r.MinBelow), r.Source)
 }
 
-func signed(c float64) string { return strings.Replace(fmt.Sprintf("%g", c), "-", "−", 1) }
+// signed writes a temperature to a tenth, with a true minus sign.
+func signed(c float64) string {
+	return strings.Replace(strings.TrimSuffix(fmt.Sprintf("%.1f", c), ".0"), "-", "−", 1)
+}
 
 func numberRange(lo, hi float64, decimals int) string {
 	a, b := fmt.Sprintf("%.*f", decimals, lo), fmt.Sprintf("%.*f", decimals, hi)

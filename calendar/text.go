@@ -76,7 +76,7 @@ type textWriter struct {
 func (t *textWriter) entry(e *Entry) {
 	left := fmt.Sprintf("  %-16s %s", spanText(e.Window), e.Summary)
 	t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
-	second := fmt.Sprintf("  %-16s %s, %s; rests on %s", "best "+e.Best.Format("Mon 2 Jan"), Confidence(e.Probability), percent(e.Probability), e.BasisText)
+	second := fmt.Sprintf("  %-16s %s, %s; %s", "best "+e.Best.Format("Mon 2 Jan"), Confidence(e.Probability), percent(e.Probability), e.BasisText)
 	t.indent(second, 19)
 	if !t.opt.Details {
 		return
@@ -104,26 +104,34 @@ func (t *textWriter) block(label string, items []string) {
 	}
 }
 
-// cautions writes the cautions of all entries once, by activity.
+// cautions writes every caution of the entries once: what goes with several activities first, then each activity's own.
 func (t *textWriter) cautions(entries []*Entry) {
-	for i, a := range Activities() {
-		var list []string
-		for _, e := range entries {
-			if e.Activity != a {
+	var order []string
+	where := map[string][]Activity{}
+	for _, e := range entries {
+		for _, c := range e.Cautions {
+			if where[c] == nil {
+				order = append(order, c)
+			}
+			if !slices.Contains(where[c], e.Activity) {
+				where[c] = append(where[c], e.Activity)
+			}
+		}
+	}
+	for _, a := range append([]Activity{""}, Activities()...) {
+		heading := "MIND, ALWAYS"
+		if a != "" {
+			heading = "MIND, FOR " + strings.ToUpper(a.Title())
+		}
+		for _, c := range order {
+			if several := len(where[c]) > 1; several != (a == "") || !several && where[c][0] != a {
 				continue
 			}
-			for _, c := range e.Cautions {
-				if !slices.Contains(list, c) {
-					list = append(list, c)
-				}
+			if heading != "" {
+				t.line("")
+				t.line(t.bold(heading))
+				heading = ""
 			}
-		}
-		if len(list) == 0 {
-			continue
-		}
-		t.line("")
-		t.line(t.bold("MIND, WHEN " + []string{"TAPPING AND BOILING", "COLLECTING SEED", "SURVEYING TWIGS", "ON A FIELD TRIP"}[i]))
-		for _, c := range list {
 			t.indent("  - "+c, 4)
 		}
 	}

@@ -143,7 +143,8 @@ func (d *dating) lag(r *PhaseRecord, m Lag) *dated {
 		return nil // dates of its own at known places beat a chain of guesses
 	}
 	est := after.Estimate
-	est.Phase, est.Dist = r.Phase, after.Dist.Later(m.Days, math.Hypot(m.Spread, r.Dating.Residual))
+	est.After = &after.Estimate
+	est.Phase, est.Dist = r.Phase, after.Dist.Later(m.Days, max(m.Spread, r.Dating.Residual))
 	est.Basis = max(est.Basis, weakestLagBasis(est.Basis))
 	days := make([]float64, len(after.days))
 	for i, day := range after.days {
