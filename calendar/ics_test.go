@@ -2,10 +2,13 @@ package calendar_test
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -526,4 +529,91 @@ func BenchmarkRenderICS(b *testing.B) {
 			}
 		}
 	})
+}
+
+// TestFeedsForOtherCheckers writes feeds, and what each must hold, for the checkers in other languages: .ci/icscheck/run.
+func TestFeedsForOtherCheckers(t *testing.T) {
+	dir := os.Getenv("ICSCHECK_DIR")
+	if dir == "" {
+		t.Skip("run by .ci/icscheck/run, which sets ICSCHECK_DIR to a folder for the feeds")
+	}
+	type alarm struct {
+		Before int    `json:"before"`
+		Text   string `json:"text"`
+	}
+	type event struct {
+		UID         string      `json:"uid"`
+		First       civil.Date  `json:"first"`
+		Last        civil.Date  `json:"last"`
+		Sequence    int         `json:"sequence"`
+		Status      string      `json:"status"`
+		Summary     string      `json:"summary"`
+		Description string      `json:"description,omitempty"`
+		Location    string      `json:"location"`
+		Geo         *[2]float64 `json:"geo"`
+		Categories  []string    `json:"categories"`
+		After       []string    `json:"after"`
+		Alarms      []alarm     `json:"alarms"`
+	}
+	// expected says what the event of an entry holds; the entries below have 0.72 for a probability, and their texts
+	// need no cleaning.
+	expected := func(e *calendar.Entry) event {
+		x := event{UID: e.UID, First: e.Window.First, Last: e.Window.Last, Status: "TENTATIVE", Summary: e.Summary + " (likely, 72 %)",
+			Location: e.Site.Name, Geo: &[2]float64{e.Site.Latitude, e.Site.Longitude}, Categories: []string{"Tapping"},
+			After: append([]string{}, e.After...), Alarms: []alarm{}}
+		for _, r := range e.Reminders {
+			x.Alarms = append(x.Alarms, alarm{-(int(r.On-e.Window.First-civil.Date(r.Before))*24*60 + r.Minute), r.Text})
+		}
+		return x
+	}
+	write := func(name string, data []byte, events []event) {
+		list, err := json.Marshal(events)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := errors.Join(os.WriteFile(filepath.Join(dir, name+".ics"), data, 0o666), os.WriteFile(filepath.Join(dir, name+".json"), list, 0o666)); err != nil {
+			t.Fatal(err)
+		}
+	}
+
+	tap, gather := tapEntry("2027-03-03", "2027-03-12"), gatherEntry("2027-03-05", "2027-04-10")
+	first := render(t, feed("2027-02-01", tap, gather))
+	write("plain", first, []event{expected(tap), expected(gather)})
+	write("empty", render(t, feed("2027-02-01")), []event{})
+
+	f := feed("2027-02-05", tapEntry("2027-03-10", "2027-03-20"))
+	f.Previous = previous(t, first)
+	moved, off := expected(f.Entries[0]), expected(gather)
+	moved.Sequence, off.Sequence = 1, 1
+	off.Status, off.Summary = "CANCELLED", "Cancelled: Gather sap of sugar maple"
+	write("revised", render(t, f), []event{moved, off})
+
+	var entries []*calendar.Entry
+	var events []event
+	for i, s := range []string{
+		`a,b;c\d\n\\,"e":f`, strings.Repeat("🍁🌱👩‍🌾", 40), strings.Repeat("糖楓樹開始流汁的時候", 30), strings.Repeat("é̂ñ̃", 60),
+		strings.Repeat("Knospenschuppenfarbe", 15), strings.Repeat("<b>x</b>", 40), strings.Repeat(`\`, 300), strings.Repeat(`,;`, 150),
+		"a" + strings.Repeat(" ", 200) + "b", "עץ אדר " + strings.Repeat("שלום, ", 30) + "!", "X:Y=Z;A=\"B\"", "- 'quoted' ^n ^' %0D%0A &amp;",
+	} {
+		site := *sugarbush
+		site.Name = s
+		site.Latitude, site.Longitude = float64(-45+i), float64(15*i)+0.125
+		e := tapEntry("2027-03-03", "2027-03-12")
+		e.UID = calendar.UID(feedID, sugarbush.ID, calendar.Tapping, nil, "tap", 2027, fmt.Sprint(i))
+		e.Site, e.Summary = &site, s
+		e.Reasons, e.LookFor, e.Cautions, e.Sources = nil, []string{s + "!"}, nil, nil
+		e.Reminders[0].Text = s
+		x := expected(e)
+		x.Description = "Best day: Friday 5 March 2027.\nHow sure, on that day: likely, 72 %, that sap has not yet run in earnest.\n" +
+			"Basis: 14 past years of temperatures here.\nThese dates can still move; this entry moves with them.\n" +
+			"Site: " + strings.TrimSuffix(s, "!") + map[bool]string{true: "!", false: "."}[strings.HasSuffix(s, "!")] + "\n\nLook for:\n- " + s + "!"
+		entries, events = append(entries, e), append(events, x)
+	}
+	write("nasty", render(t, feed("2027-02-01", entries...)), events)
+
+	entries, events = manyEntries(500), nil
+	for _, e := range entries {
+		events = append(events, expected(e))
+	}
+	write("many", render(t, feed("2027-02-01", entries...)), events)
 }

@@ -20,7 +20,8 @@ import (
 // How long a feed keeps what is over.
 const (
 	// cancelledDays is for how many days after it was cancelled an event is published as cancelled. A program that has
-	// not fetched the feed in that time finds the event gone, which most understand as well.
+	// not fetched the feed in that time finds the event gone, which most understand as well. After that the feed knows
+	// the event no more: should it come back, SEQUENCE begins at 0 again, and a later DTSTAMP must tell that it is newer.
 	cancelledDays = 14
 	// pastYears is for how many years after its last day an event stays, as a record of the season.
 	pastYears = 1
@@ -329,7 +330,7 @@ func (f Feed) holds(old publishedEvent, entry *Entry) (bool, error) {
 	ahead := int(min(old.window.First, entry.Window.First) - f.AsOf)
 	limit := wobble(ahead)
 	off := max(apart(old.window.First, entry.Window.First), apart(old.window.Last, entry.Window.Last), apart(old.best, entry.Best))
-	if limit == 0 || old.cancelled() || !old.hasBest || off > limit {
+	if limit == 0 || !old.hasBest || off > limit {
 		return false, nil
 	}
 	asPublished, err := eventOf(entry.on(old.window, old.best))
