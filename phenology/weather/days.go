@@ -165,7 +165,7 @@ func (c *days) series(f *file, s scale) Series {
 		}
 		check := func(v float64, line int32, name string) {
 			if v < coldest || v > hottest {
-				f.problems.add(int(line), name, rangeHint(v, s), "found %s, want %s to %s %s", number(v), number(coldest), number(hottest), s)
+				f.problems.add(int(line), name, rangeHint(v, s, f.record.Format), "found %s, want %s to %s %s", number(v), number(coldest), number(hottest), s)
 			}
 		}
 		check(t.min, t.minLine, c.minName)
@@ -183,13 +183,15 @@ func (c *days) series(f *file, s scale) Series {
 }
 
 // rangeHint guesses what a number that is no temperature of the air stands for.
-func rangeHint(v float64, s scale) string {
+func rangeHint(v float64, s scale, format Format) string {
 	switch {
 	case v <= -99 && !s.tenths || v <= -999:
 		return "leave the cell empty where a number stands for 'missing'"
-	case s == celsius && v > 200 && v < 340:
+	case format == FormatPlain && s == celsius && v > 200 && v < 340:
 		return "subtract 273.15 if this is in kelvin"
-	case s == celsius && v > hottestAir && v < 140:
+	case format == FormatGHCNCSV && s == celsius && v > hottestAir && v < 140:
+		return "if the file is in degrees Fahrenheit, give its unit as F"
+	case format == FormatPlain && s == celsius && v > hottestAir && v < 140:
 		return "if the file is in degrees Fahrenheit, say so: name its columns tmin_f and tmax_f, or give its unit as F"
 	}
 	return ""

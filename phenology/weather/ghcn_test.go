@@ -205,7 +205,7 @@ func TestGHCNCSVErrors(t *testing.T) {
 		{name: "no number", text: wide(`250,,cold,`), want: `a.csv:2: TMIN: found "cold", want a number such as 12.5, or nothing where it is missing`},
 		{name: "no day", text: header + row("2027-02-29", "250,120"), want: `a.csv:2: DATE: found "2027-02-29", which is no day of the calendar`},
 		{name: "a column more", text: header + row("2027-02-28", "250,120,9"), want: "a.csv:2: found 5 columns, want the header's 4", hint: "a decimal comma cuts a number in two: export the file with decimal points"},
-		{name: "neither, and no number of C", text: header + row("2027-02-28", "61.5,20"), opts: Options{Unit: Celsius}, want: "a.csv:2: TMAX: found 61.5, want -90 to 60 degrees Celsius", hint: "if the file is in degrees Fahrenheit, say so: name its columns tmin_f and tmax_f, or give its unit as F"},
+		{name: "neither, and no number of C", text: header + row("2027-02-28", "61.5,20"), opts: Options{Unit: Celsius}, want: "a.csv:2: TMAX: found 61.5, want -90 to 60 degrees Celsius", hint: "if the file is in degrees Fahrenheit, give its unit as F"},
 		{name: "row by row: no day", text: long + hill + ",20270230,TMAX,89,,,S,\n", want: `a.csv:2: DATE: found "20270230", which is no day of the calendar`},
 		{name: "row by row: no date", text: long + hill + ",March,TMAX,89,,,S,\n", want: `a.csv:2: DATE: found "March", want a date such as 20270309`},
 		{name: "row by row: no tenths", text: long + hill + ",20270310,TMAX,8.9,,,S,\n", want: `a.csv:2: TMAX: found "8.9", want tenths of a degree Celsius such as 125`},

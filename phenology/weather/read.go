@@ -46,8 +46,11 @@ func read(r io.Reader, name string, opts Options, limit int64) (*Record, error) 
 	if len(f.problems.list) > 0 {
 		return nil, f.problems.err()
 	}
-	f.record.Format = format
-	s := formats[format].read(f)
+	s, ok := f.readAs(format)
+	if !ok {
+		f.problems.add(0, "", "", "the file was to be read in the format %q, want one of: %s", string(format), formatNames())
+		return nil, f.problems.err()
+	}
 	if f.src.err != nil { // rows broken by the break itself are not worth a line
 		return nil, f.sourceErr(f.src.err)
 	}
@@ -58,23 +61,29 @@ func read(r io.Reader, name string, opts Options, limit int64) (*Record, error) 
 	return &f.record, nil
 }
 
-// A format's reader puts a file's days where [file] collects them and says in which unit it found them.
-var formats map[Format]struct {
-	about string // as an error lists it
-	read  func(*file) scale
+// formats are the formats in the order in which errors list them. A format's reader puts a file's days where [file]
+// collects them and says in which unit it found them.
+var formats = []struct {
+	format Format
+	about  string
+	read   func(*file) scale
+}{
+	{FormatPlain, "a plain CSV whose header has date, tmin and tmax", readPlain},
+	{FormatGHCNDly, "GHCN-Daily by station, fixed width (.dly)", readDly},
+	{FormatGHCNCSV, "GHCN-Daily, CSV", readGHCNCSV},
+	{FormatCanada, "the daily CSV of Environment and Climate Change Canada", readCanada},
+	{FormatGridCell, "the single-pixel daily CSV of the North American 1-km grids", readGridCell},
 }
 
-func init() { // not a composite literal at the declaration: the readers' errors list the formats
-	formats = map[Format]struct {
-		about string
-		read  func(*file) scale
-	}{
-		FormatPlain:    {"a plain CSV whose header has date, tmin and tmax", readPlain},
-		FormatGHCNDly:  {"GHCN-Daily by station, fixed width (.dly)", readDly},
-		FormatGHCNCSV:  {"GHCN-Daily, CSV", readGHCNCSV},
-		FormatCanada:   {"the daily CSV of Environment and Climate Change Canada", readCanada},
-		FormatGridCell: {"the single-pixel daily CSV of the North American 1-km grids", readGridCell},
+// readAs reads the file in a format; false if there is no such format.
+func (f *file) readAs(format Format) (scale, bool) {
+	for _, known := range formats {
+		if known.format == format {
+			f.record.Format = format
+			return known.read(f), true
+		}
 	}
+	return scale{}, false
 }
 
 // file is a file while it is being read.

@@ -14,9 +14,6 @@ const maxPreamble = 64
 // problem.
 func (f *file) format() Format {
 	if f.opts.Format != FormatAuto && f.opts.Format != "" {
-		if _, ok := formats[f.opts.Format]; !ok {
-			f.problems.add(0, "", "", "the file was to be read in the format %q, want one of: %s", string(f.opts.Format), formatNames())
-		}
 		return f.opts.Format
 	}
 	head := f.src.peek()
@@ -69,21 +66,19 @@ func (f *file) format() Format {
 
 func formatNames() string {
 	names := []string{string(FormatAuto)}
-	for _, f := range formatOrder {
-		names = append(names, string(f))
+	for _, known := range formats {
+		names = append(names, string(known.format))
 	}
 	return list(names, "and")
 }
 
 func formatList() string {
 	var about []string
-	for _, f := range formatOrder {
-		about = append(about, formats[f].about)
+	for _, known := range formats {
+		about = append(about, known.about)
 	}
 	return strings.Join(about, "; ")
 }
-
-var formatOrder = []Format{FormatPlain, FormatGHCNDly, FormatGHCNCSV, FormatCanada, FormatGridCell}
 
 // plainRoles counts which of a day, a minimum and a maximum a header has.
 func plainRoles(header [][]byte) int {
