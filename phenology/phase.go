@@ -3,6 +3,7 @@ package phenology
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // Phase is a phenophase: one thing that happens once in a growing season, on one date.
@@ -53,7 +54,7 @@ func ParsePhase(s string) (Phase, error) {
 	if i := slices.Index(phaseNames[:], s); i >= 0 {
 		return Phase(i), nil
 	}
-	return 0, fmt.Errorf("found phase %q, want one of %v", s, phaseNames)
+	return 0, fmt.Errorf("found phase %q, want one of %s", s, strings.Join(phaseNames[:], ", "))
 }
 
 // MarshalText writes the phase's name.

@@ -54,10 +54,14 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 		}
 		column[h] = i
 	}
+	var missing []string
 	for _, c := range columns[:4] {
 		if _, ok := column[c]; !ok {
-			wrong.Add(name, 1, c, "found no such column among %s, want date,site,species,phase and if wanted note", strings.Join(header, ","))
+			missing = append(missing, c)
 		}
+	}
+	if len(missing) > 0 {
+		wrong.Add(name, 1, "", "found a header without %s: %q, want date,site,species,phase and if wanted note", strings.Join(missing, ", "), strings.Join(header, ","))
 	}
 	if len(wrong) > 0 {
 		return nil, wrong.Err()

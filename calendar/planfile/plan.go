@@ -203,15 +203,18 @@ func readNormals(m *strictyaml.Map) *weather.Normals {
 	m.Required("unit", "tmin", "tmax")
 	n := &weather.Normals{}
 	unit, _ := strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
+	whole := true // both sides have twelve numbers, so that they can be compared
 	for _, side := range []struct {
 		key string
 		to  *[12]float64
 	}{{"tmin", &n.Min}, {"tmax", &n.Max}} {
 		values, ok := m.Floats(side.key)
 		if !ok {
+			whole = false
 			continue
 		}
 		if len(values) != 12 {
+			whole = false
 			m.ReportKey(side.key, "found %d numbers, want 12, January to December", len(values))
 			continue
 		}
@@ -227,7 +230,7 @@ func readNormals(m *strictyaml.Map) *weather.Normals {
 		}
 	}
 	for i := range n.Min {
-		if n.Min[i] > n.Max[i] {
+		if n.Min[i] > n.Max[i] && whole {
 			m.ReportKey("tmin", "found a minimum above the maximum in %s", time.Month(i+1))
 			break
 		}
