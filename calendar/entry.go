@@ -100,6 +100,7 @@ func joinWords(words []string) string {
 // Confidence says a probability in words. The words and their bounds are our own choice; the number is printed beside
 // them always.
 func Confidence(p float64) string {
+	p = float64(wholePercent(p)) / 100 // the word must go with the number as it is printed
 	switch {
 	case p >= 0.95:
 		return "almost sure"

@@ -257,19 +257,7 @@ func eventOf(e *Entry) (event, error) {
 }
 
 // confidenceSuffix says how sure an entry is where only a summary is shown: " (likely, 72 %)".
-func confidenceSuffix(p float64) string { return " (" + Confidence(p) + ", " + wholePercent(p) + " %)" }
-
-// wholePercent rounds a probability to per cent. Only certainty is 100 and only impossibility 0.
-func wholePercent(p float64) string {
-	n := int(math.Round(100 * p))
-	switch {
-	case p < 1 && n == 100:
-		n = 99
-	case p > 0 && n == 0:
-		n = 1
-	}
-	return strconv.Itoa(n)
-}
+func confidenceSuffix(p float64) string { return " (" + Confidence(p) + ", " + percent(p) + ")" }
 
 // The headings of a description. What stands above the first of lastingHeadings follows the season; what stands below
 // lasts as long as the species' profile does.
@@ -304,7 +292,7 @@ func describe(e *Entry) string {
 		}
 	}
 	line(bestDayLabel, e.Best.Format(bestDayLayout))
-	sure := Confidence(e.Probability) + ", " + wholePercent(e.Probability) + " %"
+	sure := Confidence(e.Probability) + ", " + percent(e.Probability)
 	if e.ProbabilityOf != "" {
 		sure += ", " + e.ProbabilityOf
 	}

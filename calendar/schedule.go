@@ -105,11 +105,11 @@ func (w *placeWork) run() {
 	}
 }
 
-// add keeps an entry if it lies in the plan's span and is not over.
+// add keeps an entry if it lies in the plan's span.
 func (w *placeWork) add(e *Entry) *Entry {
 	e.Site = w.place.Site()
 	e.UID = UID(w.plan.FeedID, e.Site.ID, e.Activity, speciesIDs(e), e.Task, e.Season)
-	if e.Window.Overlaps(w.plan.Span) && e.Window.Last >= w.plan.AsOf {
+	if e.Window.Overlaps(w.plan.Span) {
 		w.entries = append(w.entries, e)
 	}
 	return e
@@ -196,5 +196,3 @@ func count(n int, what string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }
-
-func percent(p float64) string { return fmt.Sprintf("%.0f %%", 100*p) }

@@ -236,18 +236,6 @@ func step(s phenology.TreatmentStep) string {
 	return text
 }
 
-// sentence makes a sentence of a profile's phrase.
-func sentence(s string) string {
-	s = strings.TrimSpace(s)
-	if s == "" {
-		return s
-	}
-	if !strings.HasSuffix(s, ".") {
-		s += "."
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
 // years says a range of years.
 func years(lo, hi float64) string {
 	if lo == hi && lo == 1 {

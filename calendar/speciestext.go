@@ -162,8 +162,21 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	if seed.CollectFrom.Text != "" {
 		s.field("collect from", seed.CollectFrom.Text+" "+s.cite(seed.CollectFrom.Source))
 	}
+	if d := seed.Dispersal; d != nil {
+		s.field("carried off by", string(d.Agent)+"; "+gatherText(d.Gather)+" "+s.cite(d.Source))
+	}
+	for _, p := range seed.Processing {
+		text := p.Text
+		if p.MaxDays > 0 {
+			text += fmt.Sprintf(" (%s days)", numberRange(float64(p.MinDays), float64(p.MaxDays), 0))
+		}
+		s.field("processing", text+" "+s.cite(p.Source))
+	}
 	if seed.Storage != "" {
 		s.field("storage", string(seed.Storage)+" "+s.cite(seed.StorageSource))
+	}
+	if seed.Keep != nil {
+		s.field("keep", seed.Keep.Text+" "+s.cite(seed.Keep.Source))
 	}
 	for _, p := range seed.Pretreatments {
 		text := "none: sow at once"
@@ -210,4 +223,16 @@ func monthRange(from, to int) string {
 		return names[from-1]
 	}
 	return names[from-1] + " to " + names[to-1]
+}
+
+// gatherText says when seed can be had.
+func gatherText(g phenology.Gathering) string {
+	switch g {
+	case phenology.BeforeFall:
+		return "gathered before it begins to fall"
+	case phenology.OnceFallen:
+		return "gathered once it has fallen"
+	default:
+		return "gathered until half of it is down"
+	}
 }

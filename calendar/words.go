@@ -1,6 +1,7 @@
 package calendar
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -91,4 +92,32 @@ func addSource(list []string, s phenology.Source) []string {
 		list = append(list, text)
 	}
 	return list
+}
+
+// sentence makes a sentence of a profile's phrase.
+func sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return s
+	}
+	if !strings.HasSuffix(s, ".") {
+		s += "."
+	}
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[size:]
+}
+
+// percent writes a probability as a whole percentage. Nothing that is not certain is written as 100 %, and nothing that
+// may happen as 0 %.
+func percent(p float64) string { return fmt.Sprintf("%d %%", wholePercent(p)) }
+
+func wholePercent(p float64) int {
+	n := int(math.Round(100 * p))
+	switch {
+	case n >= 100 && p < 1:
+		return 99
+	case n <= 0 && p > 0:
+		return 1
+	}
+	return n
 }

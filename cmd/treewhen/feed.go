@@ -15,6 +15,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 var feedCommand = command{
@@ -46,6 +47,9 @@ var feedCommand = command{
 	},
 }
 
+// recentDays is how long an entry that is over stays in what feeds are made from.
+const recentDays = 14
+
 // feedFile is a feed ready to be put in place.
 type feedFile struct {
 	path    string
@@ -59,7 +63,8 @@ func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
 	if in.plan.FeedID == nil && !in.isDemo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
-	span := civil.Span{First: in.asOf, Last: in.asOf + 365}
+	// An entry that new data move into the past is published so, not cancelled: hence some days before today.
+	span := civil.Span{First: in.asOf - recentDays, Last: in.asOf + 365}
 	s := calendar.Build(in.calendarPlan(span))
 	var files []feedFile
 	for _, pl := range in.places {
@@ -120,6 +125,11 @@ func (in *inputs) renderFeed(dir string, pl *place, a calendar.Activity, entries
 		return f, plain(err)
 	default:
 		if feed.Previous, err = calendar.ReadPrevious(bytes.NewReader(old)); err != nil {
+			var bad problem.Problem
+			if errors.As(err, &bad) {
+				bad.File = f.path
+				return f, problem.List{bad}
+			}
 			return f, fmt.Errorf("%s: %w", f.path, err)
 		}
 	}
