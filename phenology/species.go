@@ -130,13 +130,70 @@ type Seed struct {
 	Fruit         string // what is collected: samara, acorn, cone
 	MaturitySigns []Statement
 	CollectFrom   Statement
+	Dispersal     *Dispersal // nil if not stated: see [Seed.Gather]
+	Processing    []Process  // what is done with it between collecting and storing or sowing, in order
 	Storage       StorageClass
 	StorageSource Source
+	Keep          *Statement // how it is kept; nil if not stated
 	// Pretreatments are the ways to make seed germinate; they are alternatives, the usual one first.
 	Pretreatments []Pretreatment
 	CropInterval  *Quantity // years between good crops
 	SeedAge       *Quantity // years of age from which a tree bears
 	SeedsPerKg    *Quantity
+}
+
+// Dispersal is how seed leaves the tree, and what that means for who collects it.
+type Dispersal struct {
+	Agent  DispersalAgent
+	Gather Gathering
+	Source Source
+}
+
+// DispersalAgent is what carries seed away.
+type DispersalAgent string
+
+// The agents of dispersal.
+const (
+	ByWind    DispersalAgent = "wind"
+	ByWater   DispersalAgent = "water"
+	ByBirds   DispersalAgent = "birds"
+	ByAnimals DispersalAgent = "animals" // squirrels, mice, jays: they take nuts from the tree and from the ground
+	ByGravity DispersalAgent = "gravity"
+	ByItself  DispersalAgent = "itself" // it is shot from its capsule
+)
+
+// Gathering is when seed can be had, between ripening and being gone.
+type Gathering string
+
+// The ways of gathering.
+const (
+	BeforeFall   Gathering = "before-fall"   // from ripeness until it begins to fall: cones and catkins before they open
+	WhileFalling Gathering = "while-falling" // from ripeness until half of it is down
+	OnceFallen   Gathering = "once-fallen"   // from the first fall until half of it is down: nuts from the ground
+)
+
+// Gather returns when the seed can be had: while it falls, if the profile does not say.
+func (s *Seed) Gather() Gathering {
+	if s.Dispersal == nil {
+		return WhileFalling
+	}
+	return s.Dispersal.Gather
+}
+
+// Process is one step of making fruit into clean seed.
+type Process struct {
+	Text             string
+	MinDays, MaxDays int // both 0 for a step of hours
+	Source           Source
+}
+
+// ProcessingDays returns how long processing takes, the middle of each step's range added up.
+func (s *Seed) ProcessingDays() int {
+	twice := 0
+	for _, p := range s.Processing {
+		twice += p.MinDays + p.MaxDays
+	}
+	return (twice + 1) / 2
 }
 
 // Statement is a sentence with its source.

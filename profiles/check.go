@@ -15,6 +15,7 @@ const (
 	mostSpread     = 60 // days between years; the loosest phase in the observations used here has 8
 	monthsSlack    = 31 // days that a mean date may lie outside a handbook's months, which are of a whole range
 	mostSugar      = 10 // percent of fresh sap; the sweetest maples reach 5
+	mostProcessing = 60 // days; cones that are slow to open take three weeks
 	dryStorageDays = 30 // a pretreatment this long is storage
 	hotC, coldC    = 45, -30
 )
@@ -394,6 +395,19 @@ func (c *check) seed() {
 	}
 	c.sourced("seed.collect-from", s.CollectFrom.Source)
 	c.sourced("seed.storage", s.StorageSource)
+	if s.Dispersal != nil {
+		c.sourced("seed.dispersal", s.Dispersal.Source)
+	}
+	if s.Keep != nil {
+		c.sourced("seed.keep", s.Keep.Source)
+	}
+	for i, step := range s.Processing {
+		path := item("seed.processing", i)
+		c.sourced(path, step.Source)
+		if step.MinDays < 0 || step.MaxDays < step.MinDays || step.MaxDays > mostProcessing {
+			c.report(path+".for", "found %s days, want at most %d", run(float64(step.MinDays), float64(step.MaxDays)), mostProcessing)
+		}
+	}
 	c.quantity("seed.crop-interval", s.CropInterval, 1, 100)
 	c.quantity("seed.seed-age", s.SeedAge, 1, 200)
 	c.quantity("seed.seeds-per-kg", s.SeedsPerKg, 1, 1e8) // from coconuts to poplars

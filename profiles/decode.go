@@ -273,6 +273,26 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 		s.CollectFrom = p.statement(from)
 		from.Done()
 	}
+	if d, ok := m.Map("dispersal"); ok {
+		d.Required("agent", "gather")
+		s.Dispersal = &phenology.Dispersal{Source: p.source(d)}
+		s.Dispersal.Agent, _ = strictyaml.GetOneOf(d, "agent", phenology.ByWind, phenology.ByWater, phenology.ByBirds,
+			phenology.ByAnimals, phenology.ByGravity, phenology.ByItself)
+		s.Dispersal.Gather, _ = strictyaml.GetOneOf(d, "gather", phenology.BeforeFall, phenology.WhileFalling, phenology.OnceFallen)
+		d.Done()
+	}
+	s.Processing = each(m, "processing", func(m *strictyaml.Map) (step phenology.Process) {
+		m.Required("text")
+		step.Text, _ = m.Text("text")
+		step.MinDays, step.MaxDays = p.wholeDays(m)
+		step.Source = p.source(m)
+		return step
+	})
+	if keep, ok := m.Map("keep"); ok {
+		statement := p.statement(keep)
+		s.Keep = &statement
+		keep.Done()
+	}
 	if storage, ok := m.Map("storage"); ok {
 		storage.Required("class")
 		s.Storage, _ = strictyaml.GetOneOf(storage, "class",
@@ -305,16 +325,24 @@ func (p *profile) pretreatment(m *strictyaml.Map) (t phenology.Pretreatment) {
 		if s.Kind == phenology.WarmStratify || s.Kind == phenology.ColdStratify {
 			m.Required("for", "at")
 		}
-		if low, high, ok := m.QuantityRange("for", strictyaml.Days); ok {
-			s.MinDays, s.MaxDays = int(low), int(high)
-			if float64(s.MinDays) != low || float64(s.MaxDays) != high {
-				m.ReportKey("for", "found a part of a day, want whole days")
-			}
-		}
+		s.MinDays, s.MaxDays = p.wholeDays(m)
 		s.LowC, s.HighC, _ = m.QuantityRange("at", strictyaml.Temperature)
 		return s
 	})
 	return t
+}
+
+// wholeDays reads how long a step takes, 0 and 0 if that is not stated.
+func (p *profile) wholeDays(m *strictyaml.Map) (least, most int) {
+	low, high, ok := m.QuantityRange("for", strictyaml.Days)
+	if !ok {
+		return 0, 0
+	}
+	least, most = int(low), int(high)
+	if float64(least) != low || float64(most) != high {
+		m.ReportKey("for", "found a part of a day, want whole days")
+	}
+	return least, most
 }
 
 var seenForm = regexp.MustCompile(`^([a-z-]+) to ([a-z-]+)$`)
