@@ -1,0 +1,230 @@
+package weather
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"treewhen/phenology/civil"
+)
+
+// How an offset between two records is estimated.
+const (
+	offsetDays    = 20  // shared days below which none is estimated: a spread of 2 degrees leaves half a degree of doubt
+	offsetTrim    = 0.1 // share of a month's differences that is left out at either end: slips and odd nights
+	daysPerSample = 2   // daily differences count half, since a wind or a clear sky lasts some days
+	// How large the year's wave of an offset is beforehand, as a standard deviation in degrees Celsius: with few shared
+	// months the offset stays near its mean over the year, with a full year it follows what was measured. Our choice.
+	seasonalPrior = 0.7
+	unitShare     = 0.3 // of the difference as read that may remain if a record is another one in degrees Fahrenheit
+	offsetTold    = 0.5 // degrees Celsius; stations half a degree apart are the same for most purposes
+)
+
+// SeasonalOffset is a difference in degrees Celsius that swings once a year about its mean.
+type SeasonalOffset struct{ Mean, Cosine, Sine float64 }
+
+// On returns the offset on a day.
+func (o SeasonalOffset) On(d civil.Date) float64 { return o.at(yearDay(d)) }
+
+func (o SeasonalOffset) at(yearDay int) float64 {
+	w := &yearWave[yearDay]
+	return o.Mean + o.Cosine*w.cos + o.Sine*w.sin
+}
+
+// Months returns the offset in the middle of each month.
+func (o SeasonalOffset) Months() (months [12]float64) {
+	for m := range months {
+		months[m] = o.On(civil.Of(2001, time.Month(m+1), 16)) // 2001 is no leap year
+	}
+	return months
+}
+
+// Range returns the lowest and the highest of the months' offsets.
+func (o SeasonalOffset) Range() (lowest, highest float64) {
+	months := o.Months()
+	return slices.Min(months[:]), slices.Max(months[:])
+}
+
+// yearWave is the year's one wave on each of 365 days.
+var yearWave = func() (w [365]struct{ cos, sin float64 }) {
+	for i := range w {
+		w[i].sin, w[i].cos = math.Sincos(2 * math.Pi * float64(i) / 365)
+	}
+	return w
+}()
+
+// findOffset estimates what must be added to the lesser record: for each month of the year the trimmed mean of the
+// daily differences, through these a mean and one wave a year, weighted by days, the wave shrunk towards nothing as the
+// months grow few. The lesser's days count at the lag that fits best.
+func (p *pair) findOffset(trusted, lesser Series, value func(*Day) *float64) {
+	shared := trusted.Span().Intersect(civil.Span{First: lesser.First - civil.Date(p.lag), Last: lesser.Last() - civil.Date(p.lag)})
+	if shared.Empty() {
+		return
+	}
+	var months [12]month
+	all := make([]float64, 0, shared.Days())
+	var inFahrenheit []float64
+	for d := shared.First; d <= shared.Last; d++ {
+		a, b := &trusted.Days[d-trusted.First], &lesser.Days[d+civil.Date(p.lag)-lesser.First]
+		if (a.Flags | b.Flags).Invented() || (a.Flags|b.Flags)&Suspect != 0 {
+			continue
+		}
+		va, vb := *value(a), *value(b)
+		if math.IsNaN(va) || math.IsNaN(vb) {
+			continue
+		}
+		yday := yearDay(d)
+		m := &months[monthOf[yday]]
+		m.differences = append(m.differences, va-vb)
+		m.cos += yearWave[yday].cos
+		m.sin += yearWave[yday].sin
+		m.days = append(m.days, yday)
+		inFahrenheit = append(inFahrenheit, vb-(1.8*va+32))
+		if p.days == 0 {
+			p.span.First = d
+		}
+		p.span.Last = d
+		p.days++
+	}
+	if p.days < offsetDays {
+		return
+	}
+	for i := range months {
+		all = append(all, months[i].differences...)
+	}
+	center := median(all)
+	for i := range all {
+		all[i] -= center
+	}
+	p.offset = fitOffset(&months, spreadOf(all))
+	all = all[:0]
+	for i := range months {
+		for k, v := range months[i].differences {
+			all = append(all, v-p.offset.at(months[i].days[k]))
+		}
+	}
+	p.spread = spreadOf(all)
+	p.fahren = spreadOf(inFahrenheit)
+}
+
+// month is what the days of one month of the year, in all years, show.
+type month struct {
+	differences []float64
+	days        []int // days of the year
+	cos, sin    float64
+}
+
+// fitOffset solves the weighted, penalised least squares of one mean and one wave through the months' trimmed means.
+func fitOffset(months *[12]month, spread float64) SeasonalOffset {
+	variance := max(spread*spread, 0.01) // so that records that differ by a constant can be weighed
+	var a [3][4]float64
+	for i := range months {
+		n := float64(len(months[i].differences))
+		if n == 0 {
+			continue
+		}
+		differences := append([]float64(nil), months[i].differences...)
+		y, weight := trimmedMean(differences, offsetTrim), n/daysPerSample/variance
+		x := [3]float64{1, months[i].cos / n, months[i].sin / n}
+		for r := range 3 {
+			for c := range 3 {
+				a[r][c] += weight * x[r] * x[c]
+			}
+			a[r][3] += weight * x[r] * y
+		}
+	}
+	a[1][1] += 1 / (seasonalPrior * seasonalPrior)
+	a[2][2] += 1 / (seasonalPrior * seasonalPrior)
+	for r := range 3 { // the matrix is positive definite: no pivoting is needed
+		for below := r + 1; below < 3; below++ {
+			f := a[below][r] / a[r][r]
+			for c := r; c < 4; c++ {
+				a[below][c] -= f * a[r][c]
+			}
+		}
+	}
+	var x [3]float64
+	for r := 2; r >= 0; r-- {
+		x[r] = a[r][3]
+		for c := r + 1; c < 3; c++ {
+			x[r] -= a[r][c] * x[c]
+		}
+		x[r] /= a[r][r]
+	}
+	return SeasonalOffset{Mean: x[0], Cosine: x[1], Sine: x[2]}
+}
+
+// monthOf is the month, from 0, of each of 365 days.
+var monthOf = func() (m [365]int) {
+	for i := range m {
+		m[i] = int(civil.Of(2001, time.January, 1+i).Month()) - 1
+	}
+	return m
+}()
+
+// standardError returns how well the mean offset is known, in degrees Celsius.
+func (p *pair) standardError() float64 {
+	return p.spread * math.Sqrt(daysPerSample/float64(max(p.days, 1)))
+}
+
+// offset tells of records that differ by more than half a degree, and surely.
+func (c *comparison) offset(other string) (Finding, bool) {
+	f := Finding{Kind: FindingOffset, Span: noDays}
+	var parts []string
+	var order Correction
+	for _, p := range []*pair{&c.min, &c.max} {
+		if p.days < offsetDays || math.Abs(p.offset.Mean) < offsetTold || math.Abs(p.offset.Mean) < 3*p.standardError() {
+			continue
+		}
+		low, high := p.offset.Range()
+		parts = append(parts, fmt.Sprintf("%s %s than those of %s (give or take %s; by month %s to %s; %d shared days, %v to %v, which spread by %s)",
+			p.what(), warmer(-p.offset.Mean), other, degrees(2*p.standardError()), signed(-high), signed(-low),
+			p.days, p.span.First, p.span.Last, degrees(p.spread)))
+		f.measure("to add to the "+p.what()+", mean of the year", p.offset.Mean, "C")
+		f.measure("spread of the daily differences of the "+p.what(), p.spread, "C")
+		f.measure("shared days of the "+p.what(), float64(p.days), "days")
+		if f.Span.Empty() {
+			f.Span = p.span
+		}
+		f.Days = max(f.Days, p.days)
+		value := math.Round(p.offset.Mean*10) / 10
+		if p.isMax {
+			order.OffsetMax = value
+		} else {
+			order.OffsetMin = value
+		}
+	}
+	if parts == nil {
+		return Finding{}, false
+	}
+	f.Text = "its " + list(parts, "and its") + "; joining takes this off by itself, month by month"
+	f.suggest(order)
+	return f, true
+}
+
+// warmer says a difference in words.
+func warmer(v float64) string {
+	if v < 0 {
+		return fmt.Sprintf("run %s colder", degrees(-v))
+	}
+	return fmt.Sprintf("run %s warmer", degrees(v))
+}
+
+func signed(v float64) string { return fmt.Sprintf("%+.1f", v) }
+
+// unit tells of a record that is another one in degrees Fahrenheit.
+func (c *comparison) unit(other string) (Finding, bool) {
+	for _, p := range []*pair{&c.min, &c.max} {
+		if p.days < offsetDays || math.Abs(p.offset.Mean) < unitOff || !(p.fahren < unitShare*math.Hypot(p.offset.Mean, p.spread)) {
+			return Finding{}, false
+		}
+	}
+	p := &c.max
+	f := Finding{Kind: FindingUnit, Span: p.span, Days: p.days, Suggest: "unit: F"}
+	f.Text = fmt.Sprintf("its temperatures are those of %s in degrees Fahrenheit, read as Celsius: on %d shared days its maxima are %s off "+
+		"as they stand, and %.1f F off the other's put into Fahrenheit", other, p.days, degrees(math.Abs(p.offset.Mean)), p.fahren)
+	f.measure("offset of the maxima as read", p.offset.Mean, "C")
+	f.measure("difference from the other's maxima in Fahrenheit", p.fahren, "F")
+	return f, true
+}

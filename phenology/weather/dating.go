@@ -1,0 +1,259 @@
+package weather
+
+import (
+	"fmt"
+	"math"
+
+	"treewhen/phenology/civil"
+)
+
+// Bounds of the tests for misdated values.
+const (
+	// Of a record by itself. In the rightly dated records looked at (Montreal 1995-2013, Harvard Forest's automatic
+	// station 2001-2013) the score below is about -2.3 a year; noise alone exceeds +3 once in seven hundred.
+	ownDatingScore = 3.0
+	ownDatingDays  = 365
+	// Of two records. The better lag must beat lag 0 by a sixth and by more than chance and the wind's whims give.
+	pairDatingScore = 4.0
+	pairDatingDays  = 30
+	pairDatingRatio = 0.85
+)
+
+// ownDating is what a record by itself tells of how its maxima are dated.
+//
+// A day's maximum, in the afternoon, comes some 15 hours before the next morning's minimum and 33 hours after the
+// morning's before. So the changes of the maximum from day to day resemble the changes of the next morning's minimum
+// more than those of the morning's before. In a record whose maxima are dated a day late, as they are where an observer
+// reads both at breakfast and writes both to that day, it is the other way round. (The argument is our own; the
+// practice of the breakfast reading is common knowledge of climate records, no source.)
+type ownDating struct {
+	days int
+	// Mean absolute difference between the day-to-day change of the maximum and that of the minimum dated so many days
+	// later, from -1 to 2; degrees Celsius.
+	errors      [4]float64
+	late, early score // positive: the maxima look dated a day late, a day early
+}
+
+// dateAlone compares a record's maxima with its own minima.
+func dateAlone(s Series) ownDating {
+	var o ownDating
+	low, high := changes(s, minimum), changes(s, maximum)
+	late, early := make([]float64, 0, len(low)), make([]float64, 0, len(low))
+	for t := 1; t+2 < len(low); t++ {
+		var e [4]float64
+		sum := 0.0
+		for k := range e {
+			e[k] = math.Abs(high[t] - low[t+k-1])
+			sum += e[k]
+		}
+		if math.IsNaN(sum) {
+			continue
+		}
+		for k := range e {
+			o.errors[k] += e[k]
+		}
+		late = append(late, e[2]-e[0])
+		early = append(early, e[1]-e[3])
+	}
+	o.days = len(late)
+	for k := range o.errors {
+		o.errors[k] /= float64(max(o.days, 1))
+	}
+	o.late, o.early = scoreOf(late), scoreOf(early)
+	return o
+}
+
+// says returns +1 if the record shows its maxima to be dated a day late, -1 if a day early, and whether it shows
+// anything; 0 and true say that they are dated right.
+func (o ownDating) says() (late int, ok bool) {
+	switch {
+	case o.days < ownDatingDays:
+		return 0, false
+	case o.late.z > ownDatingScore:
+		return 1, true
+	case o.early.z > ownDatingScore:
+		return -1, true
+	}
+	return 0, o.late.z < -ownDatingScore && o.early.z < -ownDatingScore
+}
+
+func (o ownDating) finding() (Finding, bool) {
+	late, ok := o.says()
+	if !ok || late == 0 {
+		return Finding{}, false
+	}
+	f := Finding{Kind: FindingShift, Days: o.days}
+	if late > 0 {
+		f.Text = fmt.Sprintf("its maxima look dated one day late: from day to day they change with the minimum of the morning before "+
+			"(difference %s) rather than with that of the next (%s), on the mean of %d days, %.1f standard errors apart; "+
+			"compare with a neighbouring station before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late.z)
+	} else {
+		f.Text = fmt.Sprintf("its maxima look dated one day early, or its minima one day late: from day to day the maxima change with "+
+			"the minimum dated two days later (difference %s) rather than with that of their own day (%s), on the mean of %d days, "+
+			"%.1f standard errors apart; compare with a neighbouring station before ordering it",
+			degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
+	}
+	o.measure(&f)
+	f.suggest(Correction{ShiftMax: -late})
+	return f, true
+}
+
+func (o ownDating) measure(f *Finding) {
+	for k, e := range o.errors {
+		f.measure(fmt.Sprintf("difference between the changes of the maximum and of the minimum %+d days later", k-1), e, "C")
+	}
+	f.measure("standard errors by which the morning before fits better than the next", o.late.z, "")
+	f.measure("standard errors by which the second morning fits better than the day's own", o.early.z, "")
+}
+
+// aside is the record's own witness to a lag that another record shows.
+func (o ownDating) aside(late int) string {
+	if says, ok := o.says(); ok && says == late && late > 0 {
+		return fmt.Sprintf("; the file by itself shows the same: its maxima change with the minimum of the morning before (difference %s) "+
+			"rather than with that of the next (%s)", degrees(o.errors[0]), degrees(o.errors[2]))
+	}
+	return ""
+}
+
+// changes returns a value's change from the day before, day by day; NaN where either is missing or was not observed.
+func changes(s Series, value func(*Day) *float64) []float64 {
+	out := make([]float64, len(s.Days))
+	before := math.NaN()
+	for i := range s.Days {
+		v := *value(&s.Days[i])
+		if s.Days[i].Flags.Invented() {
+			v = math.NaN()
+		}
+		out[i] = v - before
+		before = v
+	}
+	return out
+}
+
+// pair is what a trusted and a lesser record show of each other, for minima or for maxima.
+type pair struct {
+	isMax bool
+	days  int        // compared
+	span  civil.Span // from the first to the last of them
+	// Mean absolute difference between the records' day-to-day changes if the lesser's values are dated one day early,
+	// right and one day late; degrees Celsius. Over changes days.
+	errors  [3]float64
+	changes int
+	gain    [3]score // by which each lag beats lag 0, per day
+	lag     int      // days by which the lesser is dated late; 0 unless it is clear
+	offset  SeasonalOffset
+	spread  float64 // standard deviation of the daily differences around the offset, robust; degrees Celsius
+	fahren  float64 // the same around 'the lesser is the other in Fahrenheit'
+}
+
+// comparison is a pair of records.
+type comparison struct{ min, max pair }
+
+func compare(trusted, lesser Series) comparison {
+	return comparison{comparePair(trusted, lesser, minimum, false), comparePair(trusted, lesser, maximum, true)}
+}
+
+func comparePair(trusted, lesser Series, value func(*Day) *float64, isMax bool) pair {
+	p := pair{isMax: isMax, span: noDays}
+	p.findLag(trusted, lesser, value)
+	p.findOffset(trusted, lesser, value)
+	return p
+}
+
+func (p *pair) findLag(trusted, lesser Series, value func(*Day) *float64) {
+	shared := trusted.Span().Intersect(lesser.Span())
+	if shared.Days() < pairDatingDays {
+		return
+	}
+	a := changes(clip(trusted, shared), value)
+	b := changes(clip(lesser, shared), value)
+	var gains [3][]float64
+	for t := 1; t+1 < len(a); t++ {
+		var e [3]float64
+		sum := 0.0
+		for k := range e {
+			e[k] = math.Abs(a[t] - b[t+k-1])
+			sum += e[k]
+		}
+		if math.IsNaN(sum) {
+			continue
+		}
+		for k := range e {
+			p.errors[k] += e[k]
+			gains[k] = append(gains[k], e[1]-e[k])
+		}
+		p.changes++
+	}
+	for k := range p.errors {
+		p.errors[k] /= float64(max(p.changes, 1))
+		p.gain[k] = scoreOf(gains[k])
+	}
+	if p.changes < pairDatingDays {
+		return
+	}
+	best := 1
+	for k, e := range p.errors {
+		if e < p.errors[best] {
+			best = k
+		}
+	}
+	if p.gain[best].z > pairDatingScore && p.errors[best] < pairDatingRatio*p.errors[1] {
+		p.lag = best - 1
+	}
+}
+
+// clip returns the days of s that are in a span, which s must cover. It shares memory with s.
+func clip(s Series, to civil.Span) Series {
+	return Series{First: to.First, Days: s.Days[to.First-s.First : to.Last-s.First+1]}
+}
+
+func (p *pair) what() string {
+	if p.isMax {
+		return "maxima"
+	}
+	return "minima"
+}
+
+// shift tells of a lag between source i and the less trusted source j, and which of the two it blames: the lesser,
+// unless the records by themselves show that the more trusted one is misdated and the lesser is not.
+func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (f Finding, blamed int, ok bool) {
+	if p.lag == 0 {
+		return Finding{}, 0, false
+	}
+	late, other := p.lag, i
+	blamed = j
+	if p.isMax {
+		sure, okSure := dates[i].says()
+		doubt, okDoubt := dates[j].says()
+		if okSure && sure == -p.lag && !(okDoubt && doubt == p.lag) {
+			late, blamed, other = -p.lag, i, j
+		}
+	}
+	errors := p.errors
+	if blamed == i {
+		errors[0], errors[2] = errors[2], errors[0]
+	}
+	when := "late"
+	if late < 0 {
+		when = "early"
+	}
+	f = Finding{Kind: FindingShift, Span: p.span, Days: p.changes}
+	f.Text = fmt.Sprintf("its %s are dated one day %s: their day-to-day changes differ from those of %s by %s on the mean as dated, "+
+		"by %s moved one day earlier and by %s one day later (%d days, %v to %v)",
+		p.what(), when, sources[other].Name, degrees(errors[1]), degrees(errors[2]), degrees(errors[0]), p.changes, p.span.First, p.span.Last)
+	for k, move := range []string{"moved one day later", "as dated", "moved one day earlier"} {
+		f.measure("difference between the day-to-day changes, "+move, errors[k], "C")
+	}
+	f.measure("standard errors by which the better dating is better", p.gain[p.lag+1].z, "")
+	f.measure("days compared", float64(p.changes), "days")
+	c := Correction{ShiftMin: -late}
+	if p.isMax {
+		c = Correction{ShiftMax: -late}
+		f.Text += dates[blamed].aside(late)
+		if _, known := dates[blamed].says(); known {
+			dates[blamed].measure(&f)
+		}
+	}
+	f.suggest(c)
+	return f, blamed, true
+}

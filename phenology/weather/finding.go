@@ -1,0 +1,144 @@
+package weather
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"treewhen/phenology/civil"
+)
+
+// FindingKind says what a [Finding] is about.
+type FindingKind string
+
+// What the checks look for.
+const (
+	FindingReversed FindingKind = "reversed" // minima above maxima
+	FindingSpike    FindingKind = "spike"    // a value off the days on both sides that the season does not explain
+	FindingStuck    FindingKind = "stuck"    // the same value for more days running than chance gives
+	FindingUnit     FindingKind = "unit"     // values that fit the record only in another unit
+	FindingRounded  FindingKind = "rounded"  // whole degrees
+	FindingGap      FindingKind = "gap"      // days without values
+	FindingShift    FindingKind = "shift"    // values dated a day off
+	FindingOffset   FindingKind = "offset"   // a source warmer or colder than a more trusted one
+)
+
+// Finding is one thing that [Check] found doubtful in a source. It changes nothing: what it suggests, the user orders.
+type Finding struct {
+	Kind       FindingKind
+	Source     int // which of the sources checked, from 0
+	File       string
+	Span       civil.Span // from the first to the last day it is about
+	Days       int        // how many days of Span it is about
+	Text       string     // what was found, with its numbers
+	Evidence   []Measure  // the same numbers, for programs
+	Suggest    string     // the keys of the plan file that order the correction; "" where there is none
+	Correction Correction // what those keys order
+}
+
+// Measure is a number that a finding rests on.
+type Measure struct {
+	What  string
+	Value float64
+	Unit  string // "C", "days"; "" for a plain number
+}
+
+// String gives "file: text".
+func (f Finding) String() string { return f.File + ": " + f.Text }
+
+func (f *Finding) measure(what string, value float64, unit string) {
+	f.Evidence = append(f.Evidence, Measure{What: what, Value: value, Unit: unit})
+}
+
+// suggest sets the correction and the words that order it.
+func (f *Finding) suggest(c Correction) { f.Correction, f.Suggest = c, c.String() }
+
+// Found returns the correction that the findings on one source, counted from 0, suggest: the days' shifts and the
+// values to leave out. Offsets stay out of it, since [Join] estimates them itself, month by month.
+func Found(findings []Finding, source int) Correction {
+	var c Correction
+	for _, f := range findings {
+		if f.Source != source || f.Kind == FindingOffset {
+			continue
+		}
+		if f.Correction.ShiftMin != 0 {
+			c.ShiftMin = f.Correction.ShiftMin
+		}
+		if f.Correction.ShiftMax != 0 {
+			c.ShiftMax = f.Correction.ShiftMax
+		}
+		c.LeaveOutMin = append(c.LeaveOutMin, f.Correction.LeaveOutMin...)
+		c.LeaveOutMax = append(c.LeaveOutMax, f.Correction.LeaveOutMax...)
+	}
+	return c
+}
+
+// Check looks at each source by itself and at each together with every more trusted one that it shares days with.
+// Sources come in order of trust, the most trusted first. The findings are in order of source.
+//
+// The bounds are set so that a clean record has no findings; each stands beside its reason.
+func Check(sources []Source) []Finding {
+	var all []Finding
+	dates := make([]ownDating, len(sources))
+	told := make([]bool, len(sources)) // whether the dating of a source was told of already
+	for i, s := range sources {
+		for _, f := range checkOne(s.Series) {
+			f.Source = i
+			all = append(all, f)
+		}
+		dates[i] = dateAlone(s.Series)
+	}
+	for j := range sources {
+		for i := range j {
+			c := compare(sources[i].Series, sources[j].Series)
+			if f, ok := c.unit(sources[i].Name); ok {
+				f.Source = j
+				all = append(all, f)
+				continue // nothing else can be said of it
+			}
+			for _, e := range []*pair{&c.min, &c.max} {
+				if f, blamed, ok := e.shift(sources, i, j, dates); ok && !told[blamed] {
+					f.Source = blamed
+					all = append(all, f)
+					told[blamed] = e.isMax
+				}
+			}
+			if f, ok := c.offset(sources[i].Name); ok {
+				f.Source = j
+				all = append(all, f)
+			}
+		}
+	}
+	for i := range sources {
+		if f, ok := dates[i].finding(); ok && !told[i] {
+			f.Source, f.Span = i, sources[i].Series.Span()
+			all = append(all, f)
+		}
+	}
+	for i := range all {
+		all[i].File = sources[all[i].Source].Name
+	}
+	slices.SortStableFunc(all, func(a, b Finding) int { return cmp.Compare(a.Source, b.Source) })
+	return all
+}
+
+// some lists the first few of many dates.
+func some(dates []civil.Date) string {
+	const most = 5
+	words := make([]string, 0, most+1)
+	for i, d := range dates {
+		if i == most {
+			words = append(words, fmt.Sprintf("%d more", len(dates)-most))
+			break
+		}
+		words = append(words, d.String())
+	}
+	return list(words, "and")
+}
+
+func degrees(v float64) string { return fmt.Sprintf("%.1f C", v) }
+
+func joinNonEmpty(parts []string, sep string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), sep)
+}
