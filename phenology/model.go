@@ -6,60 +6,135 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Model dates a phase in one season. The models are [ThermalTime], [Lag], [RunCount] and [RunShare].
+// Model dates a phase in one season. The models are [ThermalTime], [ChillingThermalTime], [ChillingThenForcing],
+// [DegreeDayLag], [Lag], [AutumnCooling], [WarmthShift], [RunCount] and [RunShare].
+//
+// Days of models that sum are interpolated: a requirement met halfway through what day 120 brings is met on day 119.5,
+// since the end of day 120 is day 120. A phase seen on day 120 is one that had come by that day's end, so fitting and
+// dating count alike.
 type Model interface {
 	// Kind is the model's name in a profile.
 	Kind() string
 
-	// date returns the phase's day of the season along a track, and the first day it looked at; ok is false where the
-	// track does not reach the phase or lacks days.
-	date(p *pass) (day float64, from civil.Date, ok bool)
+	// date returns the phase's day of the season along a track, and the days it looked at; ok is false where the track
+	// does not reach the phase or lacks days.
+	date(p *pass) (fix, bool)
+
+	// begins is the first day of the season that the model looks at, where that is fixed; else 1.
+	begins() int
+}
+
+// DependsOn returns the phase from which a model counts, and whether there is one.
+func DependsOn(m Model) (Phase, bool) {
+	switch m := m.(type) {
+	case Lag:
+		return m.After, true
+	case DegreeDayLag:
+		return m.After, true
+	case RunShare:
+		return m.Before, true
+	}
+	return 0, false
+}
+
+// fix is a phase's day along one track.
+type fix struct {
+	day      float64    // of the season
+	from, to civil.Date // the days that decided it
 }
 
 // pass is one look at one species along one track.
 type pass struct {
+	dating *dating
 	temps  *Temperatures
-	track  track
 	season Season
-	rule   *RunRule
-	// other gives the day of another phase of the same species along the same track.
-	other func(Phase) (float64, bool)
+	track  track
+	index  int          // of the track
+	mean   float64      // the phase's mean day at the site, NaN where it is not known
+	sums   []forcingSum // those asked for so far: a handful, so a list is faster than a map
+}
+
+// other gives the day of another phase of the same species along the same track.
+func (p *pass) other(phase Phase) (float64, bool) {
+	got := p.dating.done[phase]
+	if got == nil || p.index >= len(got.days) || math.IsNaN(got.days[p.index]) {
+		return math.NaN(), false
+	}
+	return got.days[p.index], true
+}
+
+type forcingSum struct {
+	forcing forcing
+	sums    []float64
+}
+
+// sum returns a forcing's running sums.
+func (p *pass) sum(f forcing) []float64 {
+	for i := range p.sums {
+		if p.sums[i].forcing == f {
+			return p.sums[i].sums
+		}
+	}
+	s := p.temps.sum(f)
+	p.sums = append(p.sums, forcingSum{f, s})
+	return s
 }
 
 // lastDay is the day of the season after which no model looks for a phase that temperatures drive: the year's end.
 const lastDay = 365
 
 // crossing sums a forcing from a day of the season on.
-func (p *pass) crossing(f forcing, start int, requirement float64) (float64, civil.Date, bool) {
+func (p *pass) crossing(f forcing, start int, requirement float64) (fix, bool) {
 	first := p.season.Date(float64(start))
-	d, ok := p.temps.crossing(p.track, f, first, p.season.Date(lastDay), requirement)
-	return float64(p.season.Day(d)), first, ok
+	d, part, ok := p.temps.crossing(p.track, p.sum(f), first, p.season.Date(lastDay), requirement)
+	return fix{float64(p.season.Day(d)) - 1 + part, first, d}, ok
 }
 
-// ForcingMethod is how a day's warmth above a base is reckoned from its minimum and maximum.
-type ForcingMethod string
+// wholeDay is a crossing dated by the whole day that meets the requirement.
+func (p *pass) wholeDay(f forcing, start int, requirement float64) (fix, bool) {
+	x, ok := p.crossing(f, start, requirement)
+	x.day = float64(p.season.Day(x.to))
+	return x, ok
+}
 
-// The ways of reckoning a day's warmth.
-const (
-	SineForcing    ForcingMethod = "sine"    // integrate a sine through minimum and maximum over the base
-	AverageForcing ForcingMethod = "average" // mean of minimum and maximum, less the base, not below 0
-)
+// total sums a forcing over days, both included.
+func (p *pass) total(f forcing, first, last civil.Date) float64 {
+	return p.temps.along(p.track, p.sum(f), first, last)
+}
 
-// ThermalTime is the thermal-time model: the phase comes on the day on which degree-days summed from a start day reach
-// a requirement. With DayLengthExponent k above 0 each day's degree-days are weighted by (day length / 12 h)^k.
+// ThermalTime is the thermal-time model: the phase comes when degree-days summed from a start day reach a requirement.
+// With DayLengthExponent k above 0 each day's degree-days are weighted by (day length / 12 h)^k: the photothermal form,
+// in which the same warmth does more in longer days.
+//
+// Source: Réaumur (1735) had the idea; Wang (1960), A critique of the heat unit approach to plant response studies,
+// Ecology 41:785-790, reviews it; the weight by day length to a power as in Blümel & Chmielewski (2012), Shortcomings of
+// classical phenological forcing models and a way to overcome them, Agricultural and Forest Meteorology 164:10-19, with
+// 12 hours for their 10 (all from memory).
 type ThermalTime struct {
 	Start             int     // day of the season on which summing begins; 1 is 1 January in the north
 	Base              float64 // degrees Celsius
 	Method            ForcingMethod
 	DayLengthExponent float64
-	Requirement       float64 // degree-days
+	Upper             float64     // degrees Celsius; counts only with a Cutoff
+	Cutoff            UpperCutoff // what becomes of warmth above Upper; "" for no such threshold
+	Requirement       float64     // degree-days
 }
 
 // Kind returns "thermal-time".
 func (ThermalTime) Kind() string { return "thermal-time" }
 
-func (m ThermalTime) date(p *pass) (float64, civil.Date, bool) {
-	return p.crossing(forcing{method: m.Method, base: m.Base, exponent: m.DayLengthExponent}, m.Start, m.Requirement)
+func (m ThermalTime) begins() int { return m.Start }
+
+func (m ThermalTime) forcing() forcing {
+	f := forcing{method: m.Method, base: m.Base, exponent: m.DayLengthExponent, cutoff: m.Cutoff}
+	if m.Cutoff != "" {
+		f.upper = m.Upper
+	}
+	return f
+}
+
+func (m ThermalTime) date(p *pass) (fix, bool) {
+	return p.crossing(m.forcing(), m.Start, m.Requirement)
 }
 
 // Lag is a number of days after another phase; negative, before it.
@@ -72,9 +147,42 @@ type Lag struct {
 // Kind returns "lag".
 func (Lag) Kind() string { return "lag" }
 
-func (m Lag) date(p *pass) (float64, civil.Date, bool) {
+func (Lag) begins() int { return 1 }
+
+func (m Lag) date(p *pass) (fix, bool) {
 	day, ok := p.other(m.After)
-	return day + m.Days, p.season.Date(day), ok
+	on := p.season.Date(day)
+	return fix{day + m.Days, on, on}, ok
+}
+
+// DegreeDayLag is a number of degree-days after another phase: fruit after flowering, full leaves after bud break.
+// Summing begins when the other phase has come, be it seen or modelled.
+//
+// Source: thermal time as in [ThermalTime], counted from an event instead of a date; common practice.
+type DegreeDayLag struct {
+	After       Phase
+	Base        float64 // degrees Celsius
+	Method      ForcingMethod
+	Requirement float64 // degree-days
+}
+
+// Kind returns "degree-day-lag".
+func (DegreeDayLag) Kind() string { return "degree-day-lag" }
+
+func (DegreeDayLag) begins() int { return 1 }
+
+func (m DegreeDayLag) forcing() forcing { return forcing{method: m.Method, base: m.Base} }
+
+func (m DegreeDayLag) date(p *pass) (fix, bool) {
+	day, ok := p.other(m.After)
+	if !ok || math.IsNaN(day) {
+		return fix{}, false
+	}
+	// Of the day during which the other phase came, the rest counts.
+	whole := math.Floor(day)
+	first := p.season.Date(whole + 1)
+	before := (day - whole) * p.total(m.forcing(), first, first)
+	return p.crossing(m.forcing(), int(whole)+1, m.Requirement+before)
 }
 
 // RunCount is the day on which the sap runs expected since a start day sum to so many: see [RunRule].
@@ -86,11 +194,14 @@ type RunCount struct {
 // Kind returns "run-count".
 func (RunCount) Kind() string { return "run-count" }
 
-func (m RunCount) date(p *pass) (float64, civil.Date, bool) {
-	if p.rule == nil {
-		return math.NaN(), 0, false
+func (m RunCount) begins() int { return m.Start }
+
+func (m RunCount) date(p *pass) (fix, bool) {
+	rule := p.dating.species.Sap.Run
+	if rule == nil {
+		return fix{}, false
 	}
-	return p.crossing(p.rule.forcing(), m.Start, m.Runs)
+	return p.wholeDay(rule.forcing(), m.Start, m.Runs)
 }
 
 // RunShare is the day by which a share of all sap runs from a start day up to another phase has come.
@@ -103,15 +214,18 @@ type RunShare struct {
 // Kind returns "run-share".
 func (RunShare) Kind() string { return "run-share" }
 
-func (m RunShare) date(p *pass) (float64, civil.Date, bool) {
+func (m RunShare) begins() int { return m.Start }
+
+func (m RunShare) date(p *pass) (fix, bool) {
 	end, ok := p.other(m.Before)
-	if p.rule == nil || !ok {
-		return math.NaN(), 0, false
+	rule := p.dating.species.Sap.Run
+	if rule == nil || !ok {
+		return fix{}, false
 	}
 	first, last := p.season.Date(float64(m.Start)), p.season.Date(end)
-	total := p.temps.along(p.track, p.rule.forcing(), first, last)
+	total := p.total(rule.forcing(), first, last)
 	if total == 0 {
-		return math.NaN(), first, false
+		return fix{}, false
 	}
-	return p.crossing(p.rule.forcing(), m.Start, m.Share*total)
+	return p.wholeDay(rule.forcing(), m.Start, m.Share*total)
 }

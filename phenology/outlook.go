@@ -1,9 +1,6 @@
 package phenology
 
 import (
-	"fmt"
-	"math"
-
 	"treewhen/phenology/civil"
 )
 
@@ -23,14 +20,19 @@ type Outlook struct {
 	Site      Site
 	Temps     *Temperatures // nil where the site has none
 	Sightings Sightings
+	// Known are the species that the sightings may name: what was seen of one tells of the season that all share. The
+	// species being dated need not be among them.
+	Known []*Species
+	// Until, if set, is the last day of the season asked for that is looked at, as if it were today. Other seasons are
+	// looked at whole: they stand for years of record, also where they came later.
+	Until *civil.Date
+
+	memo memo
 }
 
 // Estimate dates every phase of a species in one season.
 func (o *Outlook) Estimate(sp *Species, season int) Estimates {
-	d := &dating{outlook: o, species: sp, season: o.Site.Season(season), done: map[Phase]*dated{}}
-	if o.Temps != nil {
-		d.tracks = o.Temps.tracks(d.season)
-	}
+	d := o.dating(sp, o.Site.Season(season))
 	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
 	for _, r := range sp.Phases {
 		out.List = append(out.List, d.phase(r.Phase).Estimate)
@@ -45,6 +47,24 @@ type dating struct {
 	season  Season
 	tracks  []track
 	done    map[Phase]*dated
+
+	observed civil.Date // last day of the season that was observed
+	pass     pass
+	alone    bool // leave out what other phases seen this season tell
+}
+
+// dating begins to date a species in a season.
+func (o *Outlook) dating(sp *Species, season Season) *dating {
+	d := &dating{outlook: o, species: sp, season: season, done: map[Phase]*dated{}}
+	if o.Temps != nil {
+		cut := o.Temps.Last()
+		d.observed = o.Temps.observed
+		if o.Until != nil {
+			cut, d.observed = min(cut, *o.Until), min(d.observed, *o.Until)
+		}
+		d.tracks = o.Temps.tracks(season, cut)
+	}
+	return d
 }
 
 // dated is an estimate with the day that each track gave, NaN where it gave none.
@@ -54,9 +74,9 @@ type dated struct {
 }
 
 // tracks returns the ways a season may go: its own days to the end of the record or forecast, then each other season's.
-func (t *Temperatures) tracks(s Season) []track {
+func (t *Temperatures) tracks(s Season, cut civil.Date) []track {
 	var tracks []track
-	cut := min(t.Last(), s.Date(lastDay))
+	cut = min(cut, s.Date(lastDay))
 	first, last := s, s
 	for first.Anchor() > t.series.First {
 		first.Year--
@@ -98,7 +118,7 @@ func (d *dating) none(p Phase, reason string) Estimate {
 
 // record dates a phase by the strongest means there are.
 func (d *dating) record(r *PhaseRecord) *dated {
-	if day, ok := d.outlook.Sightings.On(d.outlook.Site, d.species, r, d.season); ok {
+	if day, ok := d.outlook.seen(d.species, r, d.season); ok {
 		days := make([]float64, len(d.tracks))
 		for i := range days {
 			days[i] = day
@@ -160,111 +180,4 @@ func weakestLagBasis(b Basis) Basis {
 		return BasisSeason
 	}
 	return b
-}
-
-// model dates a phase by its models along every track. It returns nil and why if too few tracks give a date.
-func (d *dating) model(r *PhaseRecord) (*dated, string) {
-	t := d.outlook.Temps
-	if t == nil {
-		return nil, ""
-	}
-	if _, ok := soleLag(r.Dating); ok {
-		return nil, "" // follows the other phase's own distribution, below
-	}
-	n := len(d.tracks)
-	got := &dated{days: make([]float64, n)}
-	var dist Distribution
-	var invented float64
-	own := true // the season's own days up to the record's end decide every track
-	lastUsed := civil.Date(math.MinInt32)
-	for i, tr := range d.tracks {
-		day, from, ok := d.along(r, i, tr)
-		got.days[i] = math.NaN()
-		if !ok {
-			continue
-		}
-		on := d.season.Date(day)
-		share := t.inventedShare(tr, from, on)
-		if share > refuseInvented && !(on <= tr.cut && on > t.observed) {
-			continue
-		}
-		sd := r.Dating.Residual
-		if share > widenInvented {
-			sd *= 1 + 2*(share-widenInvented)
-		}
-		got.days[i] = day
-		invented += share
-		dist = append(dist, Component{Mean: day, SD: sd})
-		own = own && on <= tr.cut
-		lastUsed = max(lastUsed, on)
-	}
-	if len(dist) == 0 {
-		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
-	}
-	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist))}
-	switch begun := d.begun(r); {
-	case own && lastUsed <= t.observed:
-		est.Basis, est.Observed, est.Years = BasisReached, t.observed, 0
-	case own:
-		est.Basis, est.Observed = BasisSeason, t.observed
-	case len(dist) < MinYears:
-		return nil, fmt.Sprintf("only %d years of record date %s; %d are needed", len(dist), r.Phase, MinYears)
-	case begun:
-		est.Basis, est.Observed = BasisSeason, t.observed
-	default:
-		est.Basis = BasisRecord
-	}
-	if own {
-		dist = dist[:1] // every track says the same
-	}
-	for i := range dist {
-		dist[i].Weight = 1 / float64(len(dist))
-	}
-	est.Dist = dist
-	got.Estimate = est
-	return got, ""
-}
-
-// begun reports whether the record holds days of this season that the phase's models look at.
-func (d *dating) begun(r *PhaseRecord) bool {
-	start := 1
-	for i, m := range r.Dating.Models {
-		s := 1
-		switch m := m.(type) {
-		case ThermalTime:
-			s = m.Start
-		case RunCount:
-			s = m.Start
-		case RunShare:
-			s = m.Start
-		}
-		if i == 0 || s < start {
-			start = s
-		}
-	}
-	return d.outlook.Temps.observed >= d.season.Date(float64(start))
-}
-
-// along returns the mean of the days that a phase's models give along a track.
-func (d *dating) along(r *PhaseRecord, i int, tr track) (day float64, from civil.Date, ok bool) {
-	p := &pass{temps: d.outlook.Temps, track: tr, season: d.season, rule: d.species.Sap.Run,
-		other: func(other Phase) (float64, bool) {
-			got := d.phase(other)
-			if i >= len(got.days) || math.IsNaN(got.days[i]) {
-				return math.NaN(), false
-			}
-			return got.days[i], true
-		}}
-	sum := 0.0
-	for k, m := range r.Dating.Models {
-		day, start, ok := m.date(p)
-		if !ok {
-			return math.NaN(), 0, false
-		}
-		if k == 0 || start < from {
-			from = start
-		}
-		sum += day
-	}
-	return sum / float64(len(r.Dating.Models)), from, true
 }

@@ -20,8 +20,7 @@ func (o *Outlook) SapYears(sp *Species, season, first int) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
-	d := &dating{outlook: o, species: sp, season: o.Site.Season(season), done: map[Phase]*dated{}}
-	d.tracks = o.Temps.tracks(d.season)
+	d := o.dating(sp, o.Site.Season(season))
 	swell := d.phase(BudSwell)
 	var years []SapYear
 	sums := o.Temps.sum(sp.Sap.Run.forcing())

@@ -1,7 +1,6 @@
 package phenology
 
 import (
-	"math"
 	"sort"
 	"sync"
 
@@ -20,16 +19,12 @@ type Temperatures struct {
 	observed civil.Date // last day that was observed, not forecast
 	absent   []int32    // running count of days without both values
 	invented []int32    // running count of days that no thermometer stands behind
+	normals  bool       // every day was drawn from monthly normals
+	climb    float64    // metres by which the record was moved up to the site
 
-	mu   sync.Mutex
-	sums map[forcing][]float64
-}
-
-// forcing names a way of turning days into warmth.
-type forcing struct {
-	method   ForcingMethod
-	base     float64
-	exponent float64
+	mu       sync.Mutex
+	sums     map[forcing][]float64
+	daylight []float64 // hours, day by day; made when first asked for
 }
 
 // NewTemperatures prepares a site's daily series. Days flagged [weather.Forecast] are taken as the forecast, all others
@@ -38,7 +33,7 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 	t := &Temperatures{
 		site: site, series: s, observed: s.First - 1,
 		absent: make([]int32, len(s.Days)+1), invented: make([]int32, len(s.Days)+1),
-		sums: map[forcing][]float64{},
+		sums: map[forcing][]float64{}, normals: true,
 	}
 	for i, d := range s.Days {
 		t.absent[i+1], t.invented[i+1] = t.absent[i], t.invented[i]
@@ -48,12 +43,34 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 		case d.Flags.Invented():
 			t.invented[i+1]++
 		}
-		if d.Complete() && d.Flags&weather.Forecast == 0 {
+		if d.Complete() && d.Flags&(weather.Forecast|weather.Synthetic) == 0 {
 			t.observed = s.First + civil.Date(i)
+		}
+		if d.Complete() && d.Flags&weather.Synthetic == 0 {
+			t.normals = false
 		}
 	}
 	return t
 }
+
+// NewTemperaturesFrom prepares a daily series that was measured at another height than the site's, moved there by a
+// lapse rate: see [LapseRate.Adjust].
+func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate LapseRate) *Temperatures {
+	climb := site.Elevation - elevation
+	if climb == 0 {
+		return NewTemperatures(site, s)
+	}
+	moved := weather.Series{First: s.First, Days: make([]weather.Day, len(s.Days))}
+	for i, d := range s.Days {
+		moved.Days[i] = rate.Adjust(d, (s.First + civil.Date(i)).Month(), climb)
+	}
+	t := NewTemperatures(site, moved)
+	t.climb = climb
+	return t
+}
+
+// Climb returns by how many metres the record was moved up to the site; negative, down.
+func (t *Temperatures) Climb() float64 { return t.climb }
 
 // Observed returns the last observed day; the day before the record if there is none.
 func (t *Temperatures) Observed() civil.Date { return t.observed }
@@ -77,9 +94,9 @@ func (t *Temperatures) sum(f forcing) []float64 {
 		t.sums[f] = s
 		return s
 	}
-	degreeDays := SineDegreeDays
-	if f.method == AverageForcing {
-		degreeDays = AverageDegreeDays
+	var daylight []float64
+	if f.byDayLength() {
+		daylight = t.dayLengths()
 	}
 	s := make([]float64, len(t.series.Days)+1)
 	for i, d := range t.series.Days {
@@ -87,14 +104,31 @@ func (t *Temperatures) sum(f forcing) []float64 {
 		if !d.Complete() {
 			continue
 		}
-		w := degreeDays(d.Min, d.Max, f.base)
-		if f.exponent != 0 && w > 0 {
-			w *= math.Pow(DayLengthAt(t.site.Latitude, t.site.Longitude, t.series.First+civil.Date(i))/12, f.exponent)
+		hours := 0.0
+		if daylight != nil {
+			hours = daylight[i]
 		}
-		s[i+1] += w
+		s[i+1] += f.of(d, hours)
 	}
 	t.sums[f] = s
 	return s
+}
+
+// dayLengths returns the hours of daylight of each day of the series. Those of four years serve for all: from one leap
+// cycle to the next they differ by seconds.
+func (t *Temperatures) dayLengths() []float64 {
+	if t.daylight == nil {
+		const cycle = 4*365 + 1
+		t.daylight = make([]float64, len(t.series.Days))
+		for i := range t.daylight {
+			if i >= cycle {
+				t.daylight[i] = t.daylight[i-cycle]
+			} else {
+				t.daylight[i] = DayLengthAt(t.site.Latitude, t.site.Longitude, t.series.First+civil.Date(i))
+			}
+		}
+	}
+	return t.daylight
 }
 
 // index returns the place of a date in the series, kept within it; the running sums have one element more.
@@ -128,31 +162,43 @@ type track struct {
 	donor int        // the donor's season; the season itself where its own days reach to the end
 }
 
-// crossing returns the first day, from start on and not after end, by which a forcing has summed to a requirement along
-// a track, and whether there is one. Days of a track without values make it fail: better no date than a late one.
-func (t *Temperatures) crossing(tr track, f forcing, start, end civil.Date, requirement float64) (civil.Date, bool) {
-	sums := t.sum(f)
+// crossing returns the first day, from start on and not after end, by whose end a forcing has summed to a requirement
+// along a track, the part of that day's forcing that it took, and whether there is such a day. Days of a track without
+// values make it fail: better no date than a late one.
+func (t *Temperatures) crossing(tr track, sums []float64, start, end civil.Date, requirement float64) (civil.Date, float64, bool) {
 	if start <= tr.cut {
 		last := min(tr.cut, end)
-		i, j := t.index(start), t.index(last+1)
-		k := i + sort.SearchFloat64s(sums[i:j+1], sums[i]+requirement)
-		if k <= j {
-			day := t.series.First + civil.Date(max(k-1, i))
-			return day, t.covered(start, day)
+		if k, part := t.search(sums, start, last, requirement); k >= 0 {
+			day := t.series.First + civil.Date(k)
+			return day, part, t.covered(start, day)
 		}
 		if !t.covered(start, last) || last == end {
-			return 0, false
+			return 0, 0, false
 		}
-		requirement -= sums[j] - sums[i]
+		requirement -= sums[t.index(last+1)] - sums[t.index(start)]
 		start = tr.cut + 1
 	}
-	i, j := t.index(start+tr.shift), t.index(end+tr.shift+1)
-	k := i + sort.SearchFloat64s(sums[i:j+1], sums[i]+requirement)
-	if k > j {
-		return 0, false
+	k, part := t.search(sums, start+tr.shift, end+tr.shift, requirement)
+	if k < 0 {
+		return 0, 0, false
 	}
-	day := t.series.First + civil.Date(max(k-1, i))
-	return day - tr.shift, t.covered(start+tr.shift, day)
+	day := t.series.First + civil.Date(k)
+	return day - tr.shift, part, t.covered(start+tr.shift, day)
+}
+
+// search returns the index of the day, from start to end, by whose end the sums have grown by a requirement, and the
+// part of its growth that it took; a negative index where there is none.
+func (t *Temperatures) search(sums []float64, start, end civil.Date, requirement float64) (int, float64) {
+	i, j := t.index(start), t.index(end+1)
+	want := sums[i] + requirement
+	if requirement <= 0 {
+		return i, 0
+	}
+	if j <= i || sums[j] < want {
+		return -1, 0
+	}
+	k := i + sort.SearchFloat64s(sums[i:j+1], want) - 1 // the sum passes it during day k
+	return k, (want - sums[k]) / (sums[k+1] - sums[k])
 }
 
 // at returns a day along a track.
@@ -176,9 +222,9 @@ func (t *Temperatures) inventedShare(tr track, first, last civil.Date) float64 {
 	return float64(n) / float64(last-first+1)
 }
 
-// along returns the sum of a forcing from first to last, both included, along a track.
-func (t *Temperatures) along(tr track, f forcing, first, last civil.Date) float64 {
-	sums, total := t.sum(f), 0.0
+// along returns the growth of running sums from first to last, both included, along a track.
+func (t *Temperatures) along(tr track, sums []float64, first, last civil.Date) float64 {
+	total := 0.0
 	if first <= tr.cut {
 		total += sums[t.index(min(last, tr.cut)+1)] - sums[t.index(first)]
 		first = tr.cut + 1

@@ -1,0 +1,124 @@
+package phenology
+
+import (
+	"fmt"
+	"math"
+
+	"treewhen/phenology/civil"
+)
+
+// model dates a phase by its models along every track: an ensemble with one member for each way the season may go. It
+// returns nil and why if too few tracks give a date.
+func (d *dating) model(r *PhaseRecord) (*dated, string) {
+	t := d.outlook.Temps
+	if t == nil {
+		return nil, ""
+	}
+	if _, ok := soleLag(r.Dating); ok {
+		return nil, "" // follows the other phase's own distribution
+	}
+	for _, m := range r.Dating.Models {
+		if other, ok := DependsOn(m); ok {
+			d.phase(other) // before the tracks are walked, which share one pass
+		}
+	}
+	got := &dated{days: make([]float64, len(d.tracks))}
+	mean, carried := d.usual(r)
+	residual := r.Dating.Residual
+	var dist Distribution
+	var invented float64
+	own := false // the season's own days decide the date, however it goes on
+	lastUsed := civil.Date(math.MinInt32)
+	for i, tr := range d.tracks {
+		if own {
+			got.days[i] = got.days[0]
+			continue
+		}
+		got.days[i] = math.NaN()
+		x, ok := d.along(r, i, tr, mean)
+		if !ok {
+			continue
+		}
+		share := t.inventedShare(tr, x.from, x.to)
+		isForecast := x.to <= tr.cut && x.to > d.observed
+		if share > refuseInvented && !isForecast && !t.normals {
+			continue
+		}
+		sd := residual
+		if share > widenInvented && !t.normals {
+			sd *= 1 + 2*(share-widenInvented)
+		}
+		got.days[i] = x.day
+		invented += share
+		dist = append(dist, Component{Mean: x.day, SD: sd})
+		lastUsed = max(lastUsed, x.to)
+		own = i == 0 && x.to <= tr.cut
+	}
+	if len(dist) == 0 {
+		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
+	}
+	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist))}
+	switch begun := d.observed >= d.season.Date(float64(begins(r.Dating))); {
+	case t.normals:
+		est.Basis, est.Years = BasisNormals, 0
+	case own && lastUsed <= d.observed:
+		est.Basis, est.Observed, est.Years = BasisReached, d.observed, 0
+	case own:
+		est.Basis, est.Observed, est.Years = BasisSeason, d.observed, 0
+	case len(dist) < MinYears:
+		return nil, fmt.Sprintf("only %d years of record date %s; %d are needed", len(dist), r.Phase, MinYears)
+	case begun:
+		est.Basis, est.Observed = BasisSeason, d.observed
+	default:
+		est.Basis = BasisRecord
+	}
+	for i := range dist {
+		dist[i].Weight = 1 / float64(len(dist))
+	}
+	est.Dist = dist
+	got.Estimate = est
+	d.learn(got, r, carried)
+	return got, ""
+}
+
+// begins returns the first day of the season that a phase's models look at.
+func begins(dg *Dating) int {
+	first := lastDay
+	for _, m := range dg.Models {
+		first = min(first, m.begins())
+	}
+	return first
+}
+
+// usual returns a phase's mean day at the site for the models that start from it, and the standard deviation of having
+// carried it there; NaN and 0 where no model needs it.
+func (d *dating) usual(r *PhaseRecord) (mean, sd float64) {
+	for _, m := range r.Dating.Models {
+		if _, ok := m.(WarmthShift); ok {
+			return d.outlook.usualDay(r)
+		}
+	}
+	return math.NaN(), 0
+}
+
+// along returns the mean of the days that a phase's models give along a track.
+func (d *dating) along(r *PhaseRecord, i int, tr track, mean float64) (fix, bool) {
+	p := &d.pass
+	p.dating, p.temps, p.season = d, d.outlook.Temps, d.season
+	p.track, p.index, p.mean = tr, i, mean
+	var all fix
+	for k, m := range r.Dating.Models {
+		x, ok := m.date(p)
+		if !ok {
+			return fix{}, false
+		}
+		if k == 0 {
+			all = x
+			continue
+		}
+		all.day += x.day
+		all.from, all.to = min(all.from, x.from), max(all.to, x.to)
+	}
+	all.day /= float64(len(r.Dating.Models))
+	return all, true
+}

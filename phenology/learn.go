@@ -1,0 +1,263 @@
+package phenology
+
+import (
+	"math"
+	"slices"
+	"sync"
+
+	"treewhen/phenology/civil"
+)
+
+// What the user saw teaches twice. Sightings of other years show by how much a model is early or late at this site, on
+// these trees, in this observer's eyes: the model is moved there. Sightings of this season show by how much the season
+// differs from what its temperatures say, for all trees alike: the phases still to come are moved with them. Both
+// movements are shrunk towards none by how few the sightings are and how noisy.
+const (
+	// Standard deviation of a site's own offset from a model fitted at the very same place: other trees, other eyes.
+	// Our own choice; at Harvard Forest single trees of a species differ from its mean by 2 to 4 days.
+	siteOffsetSD = 2.0 // days
+	// A residual estimated here is blended with the model's own, which counts as so many years. Our own choice, as in
+	// the fits of the built-in models.
+	residualWeight = 8.0
+
+	// Correlation, between two species, of what a season's dates differ from models that did not see that year: 0.35
+	// within a week, 0.27 two weeks apart, 0.15 five weeks apart; of two phases of one species within a week 0.55. Means
+	// over 62 series of Harvard Forest Data Archive HF003, 1990 to 2005, four-member thermal time left out year by year.
+	seasonCorrelation = 0.35
+	seasonMemory      = 40.0 // days in which it falls by a factor e
+	kinWeight         = 2.0  // how much more another phase of the same species counts
+)
+
+// memo is what an outlook has worked out from its sightings. It is safe for use by several goroutines.
+type memo struct {
+	mu      sync.Mutex
+	indexed bool
+	seen    map[seenKey][]civil.Date // at this site
+	local   map[localKey]lesson
+	seasons map[Season][]surprise
+}
+
+type seenKey struct {
+	species string
+	phase   Phase
+}
+
+type localKey struct {
+	seenKey
+	season Season
+}
+
+// lesson is what other years' sightings teach of a phase at the site.
+type lesson struct {
+	shift float64 // days to add
+	sd    float64 // residual spread around the shifted model
+	years int
+}
+
+// surprise is a phase seen this season, against what the season's temperatures said.
+type surprise struct {
+	key seenKey
+	day float64
+	z   float64 // observed less modelled, in standard deviations of the model's residual
+}
+
+// seen returns the day of a season on which a phase was seen at the site: the median where it was seen on several
+// trees.
+func (o *Outlook) seen(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
+	if len(o.Sightings) == 0 {
+		return 0, false
+	}
+	var buffer [8]float64
+	days := buffer[:0]
+	for _, d := range o.seenDates(seenKey{sp.ID, r.Phase}) {
+		if seasonOf(o.Site, r, d) == season {
+			days = append(days, float64(season.Day(d)))
+		}
+	}
+	return median(days)
+}
+
+func median(days []float64) (float64, bool) {
+	n := len(days)
+	if n == 0 {
+		return 0, false
+	}
+	slices.Sort(days)
+	return (days[(n-1)/2] + days[n/2]) / 2, true
+}
+
+// seenDates returns the dates, in order, on which a phase was seen at the site.
+func (o *Outlook) seenDates(key seenKey) []civil.Date {
+	o.memo.mu.Lock()
+	defer o.memo.mu.Unlock()
+	if !o.memo.indexed {
+		o.memo.seen = map[seenKey][]civil.Date{}
+		for _, s := range o.Sightings {
+			if s.Site == o.Site.ID {
+				k := seenKey{s.Species, s.Phase}
+				o.memo.seen[k] = append(o.memo.seen[k], s.Date)
+			}
+		}
+		for _, dates := range o.memo.seen {
+			slices.Sort(dates)
+		}
+		o.memo.indexed = true
+	}
+	return o.memo.seen[key]
+}
+
+// learn moves a modelled phase by what sightings teach, and sets its spread.
+func (d *dating) learn(got *dated, r *PhaseRecord, carried float64) {
+	local := d.outlook.local(d.species, r, d.season, carried)
+	shift, sd := local.shift, local.sd
+	if !d.alone {
+		more, share := d.outlook.seasonShift(seenKey{d.species.ID, r.Phase}, d.season, got.Dist.Mean()+shift)
+		shift += more * r.Dating.Residual
+		sd *= math.Sqrt(1 - share)
+	}
+	for i := range got.Dist {
+		got.Dist[i].Mean += shift
+		// What was widened for invented days stays wider by as much.
+		got.Dist[i].SD *= sd / r.Dating.Residual
+	}
+	for i := range got.days {
+		got.days[i] += shift
+	}
+	got.Seen = local.years
+}
+
+// local returns what other seasons' sightings teach of a phase at the site.
+func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried float64) lesson {
+	residual := r.Dating.Residual
+	transfer := math.Hypot(carried, o.transferSD(r))
+	none := lesson{sd: math.Hypot(residual, transfer)}
+	key := localKey{seenKey{sp.ID, r.Phase}, season}
+	if len(o.Sightings) == 0 || len(o.seenDates(key.seenKey)) == 0 {
+		return none
+	}
+	o.memo.mu.Lock()
+	got, ok := o.memo.local[key]
+	o.memo.mu.Unlock()
+	if ok {
+		return got
+	}
+	var errors []float64
+	for _, year := range o.seenSeasons(r, key.seenKey) {
+		if year == season {
+			continue
+		}
+		seen, _ := o.seen(sp, r, year)
+		if day, ok := o.modelled(sp, r, year); ok {
+			errors = append(errors, seen-day)
+		}
+	}
+	got = none
+	if n := float64(len(errors)); n > 0 {
+		mean, square := 0.0, 0.0
+		for _, e := range errors {
+			mean += e / n
+		}
+		for _, e := range errors {
+			square += (e - mean) * (e - mean)
+		}
+		noise := (square + residualWeight*residual*residual) / (n - 1 + residualWeight)
+		prior := siteOffsetSD*siteOffsetSD + transfer*transfer
+		keep := prior / (prior + noise/n)
+		got = lesson{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
+	}
+	o.memo.mu.Lock()
+	defer o.memo.mu.Unlock()
+	if o.memo.local == nil {
+		o.memo.local = map[localKey]lesson{}
+	}
+	o.memo.local[key] = got
+	return got
+}
+
+// seenSeasons returns the seasons in which a phase was seen, in order.
+func (o *Outlook) seenSeasons(r *PhaseRecord, key seenKey) []Season {
+	var seasons []Season
+	for _, d := range o.seenDates(key) {
+		if s := seasonOf(o.Site, r, d); len(seasons) == 0 || seasons[len(seasons)-1] != s {
+			seasons = append(seasons, s)
+		}
+	}
+	return seasons
+}
+
+// modelled returns the day on which the models have a phase in a season, by that season's own days alone.
+func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
+	d := &dating{outlook: o, species: sp, season: season, done: map[Phase]*dated{}, alone: true}
+	d.observed = o.Temps.observed
+	d.tracks = []track{{cut: min(d.observed, season.Date(lastDay)), donor: season.Year, shift: -1 << 20}}
+	for _, m := range r.Dating.Models {
+		if other, ok := DependsOn(m); ok {
+			d.phase(other)
+		}
+	}
+	mean, _ := d.usual(r)
+	x, ok := d.along(r, 0, d.tracks[0], mean)
+	if !ok || o.Temps.inventedShare(d.tracks[0], x.from, x.to) > refuseInvented {
+		return 0, false
+	}
+	return x.day, true
+}
+
+// seasonShift returns by how many residuals the phases seen this season move one that comes about a day, and which share
+// of its variance they take away.
+//
+// The season's own error is taken as one that all phases share in part and that is forgotten as weeks pass; what is
+// returned is then its expectation given what was seen, with each sighting weighted by how near it is.
+func (o *Outlook) seasonShift(key seenKey, season Season, day float64) (z, share float64) {
+	if key.phase >= LeafColor || len(o.Sightings) == 0 {
+		return 0, 0 // nothing shows that a late spring makes a late autumn
+	}
+	var weight float64
+	for _, s := range o.surprises(season) {
+		if s.key == key {
+			continue
+		}
+		w := math.Exp(-math.Abs(day-s.day) / seasonMemory)
+		if s.key.species == key.species {
+			w *= kinWeight
+		}
+		z += w * s.z
+		weight += w
+	}
+	const noise = (1 - seasonCorrelation) / seasonCorrelation
+	return z / (weight + noise), seasonCorrelation * weight / (weight + noise)
+}
+
+// surprises returns what was seen in a season against what its temperatures said.
+func (o *Outlook) surprises(season Season) []surprise {
+	o.memo.mu.Lock()
+	list, ok := o.memo.seasons[season]
+	o.memo.mu.Unlock()
+	if ok {
+		return list
+	}
+	for _, sp := range o.Known {
+		for _, r := range sp.Phases {
+			key := seenKey{sp.ID, r.Phase}
+			if r.Phase >= LeafColor || r.Dating == nil || len(o.seenDates(key)) == 0 {
+				continue
+			}
+			day, ok := o.seen(sp, r, season)
+			if !ok {
+				continue
+			}
+			d := o.dating(sp, season)
+			d.alone = true
+			if got, _ := d.model(r); got != nil {
+				list = append(list, surprise{key, day, (day - got.Dist.Mean()) / r.Dating.Residual})
+			}
+		}
+	}
+	o.memo.mu.Lock()
+	defer o.memo.mu.Unlock()
+	if o.memo.seasons == nil {
+		o.memo.seasons = map[Season][]surprise{}
+	}
+	o.memo.seasons[season] = list
+	return list
+}
