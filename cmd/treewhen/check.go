@@ -6,7 +6,6 @@ import (
 	"crypto/rand"
 	"fmt"
 	"io"
-	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -100,8 +99,12 @@ func reportRecord(w io.Writer, rec *weather.Record) {
 	} else {
 		fmt.Fprintf(w, ", %s to %s, %d days, %d without both values\n", span.First, span.Last, span.Days(), missing)
 	}
-	for _, n := range slices.Clone(rec.Notes) {
-		fmt.Fprintf(w, "    %s: %s\n", n.Kind, n)
+	for _, n := range rec.Notes {
+		if n.Line > 0 {
+			fmt.Fprintf(w, "    line %d: %s: %s\n", n.Line, n.Kind, n.Text)
+		} else {
+			fmt.Fprintf(w, "    %s: %s\n", n.Kind, n.Text)
+		}
 	}
 }
 

@@ -1,0 +1,57 @@
+package main
+
+import (
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// allowed says which of the project's packages a package may import, and which modules beside the standard library.
+// Children are named with their parents; everything may import phenology/civil and phenology/problem.
+var allowed = map[string][]string{
+	"phenology/civil":     {},
+	"phenology/problem":   {},
+	"phenology/weather":   {},
+	"phenology":           {"phenology/weather"},
+	"phenology/fit":       {"phenology", "phenology/weather"},
+	"profiles/strictyaml": {"gopkg.in/yaml.v3"},
+	"profiles":            {"phenology", "profiles/strictyaml"},
+	"calendar/icslint":    {},
+	"calendar/busy":       {"github.com/arran4/golang-ical", "github.com/teambition/rrule-go"},
+	"calendar":            {"phenology", "phenology/weather", "calendar/icslint", "github.com/arran4/golang-ical"},
+	"calendar/planfile":   {"calendar", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/feed":       {"calendar"},
+	"cmd/treewhen/demo":   {},
+	"cmd/demoweather":     {"phenology", "phenology/weather"},
+	"cmd/treewhen":        nil, // may import everything
+}
+
+func TestImportsPointOneWay(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "treewhen/...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	for line := range strings.Lines(string(out)) {
+		fields := strings.Fields(line)
+		pkg := strings.TrimPrefix(fields[0], "treewhen/")
+		may, known := allowed[pkg]
+		if !known {
+			t.Errorf("package %s is not in the table of who may import what; add it, and to DEVELOPERS.md", pkg)
+			continue
+		}
+		if pkg == "cmd/treewhen" {
+			continue
+		}
+		for _, imp := range fields[1:] {
+			if own, ok := strings.CutPrefix(imp, "treewhen/"); ok {
+				if own == "phenology/civil" || own == "phenology/problem" || slices.Contains(may, own) {
+					continue
+				}
+				t.Errorf("%s imports %s", pkg, imp)
+			} else if first, _, _ := strings.Cut(imp, "/"); strings.Contains(first, ".") && !slices.Contains(may, imp) {
+				t.Errorf("%s imports %s", pkg, imp)
+			}
+		}
+	}
+}
