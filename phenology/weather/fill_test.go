@@ -70,3 +70,52 @@ func TestFillKeepsTheHalfThatWasObserved(t *testing.T) {
 		t.Errorf("got %+v", got)
 	}
 }
+
+// What was filled stays on the right side of what was observed, and days filled on both sides are never turned over.
+func TestFillNeverTurnsADayOver(t *testing.T) {
+	s := Series{First: 0, Days: []Day{{Min: 0, Max: 1}, {Min: 9, Max: math.NaN()}, {Min: 0, Max: 1}, {Min: math.NaN(), Max: -7}, {Min: 0, Max: 1}}}
+	got := Fill(s)
+	for i, want := range []Day{{0, 1, 0}, {9, 9, Interpolated}, {0, 1, 0}, {-7, -7, Interpolated}, {0, 1, 0}} {
+		if got.Days[i] != want {
+			t.Errorf("day %d: got %+v, want %+v", i, got.Days[i], want)
+		}
+	}
+}
+
+// Days left out of real records on purpose come back nearer than the mean of the same days of other years, single
+// days nearest. Sources: Environment and Climate Change Canada, Montreal Trudeau 1995-2013; Harvard Forest Data
+// Archive, HF001, 2001-2013.
+func TestFillOfRealGaps(t *testing.T) {
+	fisher, _ := harvard(t)
+	shortest := 0.0
+	for _, length := range []int{1, 2, 3, 5, 10, 20} {
+		var sum, plain, n float64
+		for _, full := range []Series{fisher.Series, mergeAll(montreal(t))} {
+			holed := Series{First: full.First, Days: append([]Day(nil), full.Days...)}
+			for start := 30; start+length+30 < len(full.Days); start += 5*length + 37 {
+				for i := start; i < start+length; i++ {
+					holed.Days[i] = Missing
+				}
+			}
+			normal := dayOfYearMeans(holed, maximum)
+			filled := Fill(holed)
+			for i, d := range full.Days {
+				if !d.Complete() || holed.Days[i].Complete() {
+					continue
+				}
+				off, usual := filled.Days[i].Max-d.Max, normal[yearDay(full.First+civil.Date(i))]-d.Max
+				sum, plain, n = sum+off*off, plain+usual*usual, n+1
+			}
+		}
+		off, usual := math.Sqrt(sum/n), math.Sqrt(plain/n)
+		t.Logf("gaps of %d days: %.2f C off, the mean of other years %.2f C (%.0f maxima)", length, off, usual, n)
+		if off > usual {
+			t.Errorf("gaps of %d days: %.2f C off, the mean of other years %.2f C", length, off, usual)
+		}
+		if length == 1 {
+			shortest = off
+		} else if length >= 5 && off < shortest+0.5 {
+			t.Errorf("gaps of %d days are filled as well as single days: %.2f C and %.2f C", length, off, shortest)
+		}
+	}
+}
