@@ -42,7 +42,10 @@
 //	        format: auto                 # or plain, ghcn-dly, ghcn-csv, canada-csv, grid-cell-csv
 //	        unit: C                      # C or F, where the file does not say
 //	        station: USC00470000         # which one, in a file of several
-//	        elevation: 120 m             # the station's, where it is not the site's
+//	        elevation: 120 m             # the station's, where it is not the site's and the file does not say
+//	        shift: {tmax: -1 day}        # days to move minima or maxima by, where the file dates them wrong
+//	        offset: {tmin: 1.4 C}        # degrees to add; instead of what the overlap with other files would give
+//	        leave_out: {tmin: [2027-01-07]}   # days, as the file dates them, whose value is not to be used
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one
 //	    normals: {unit: C, tmin: [12 numbers], tmax: [12 numbers]}   # used where there is no daily record
 //	    species: [acer-saccharum, red maple]    # default: every species in the library

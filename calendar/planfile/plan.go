@@ -53,7 +53,8 @@ type Word struct {
 type Source struct {
 	Path
 	weather.Options
-	Elevation *float64 // metres; nil: the site's
+	Elevation  *float64 // metres; nil: what the file says, else the site's
+	Correction weather.Correction
 }
 
 // MaxSites is how many sites a plan file may have.
@@ -193,10 +194,54 @@ func readSources(m *strictyaml.Map, key string) []Source {
 		if e, ok := sm.Quantity("elevation", strictyaml.Length); ok {
 			s.Elevation = &e
 		}
+		s.Correction = readCorrection(sm)
 		sm.Done()
 		sources = append(sources, s)
 	}
 	return sources
+}
+
+// What a correction may order: wider ones are slips of the pen.
+const (
+	mostShift  = 2  // days
+	mostOffset = 10 // degrees Celsius
+)
+
+// readCorrection reads what is to be done to a source before it is used.
+func readCorrection(m *strictyaml.Map) (c weather.Correction) {
+	if sm, ok := m.Map("shift"); ok {
+		c.ShiftMin, _ = wholeDays(sm, "tmin", -mostShift, mostShift)
+		c.ShiftMax, _ = wholeDays(sm, "tmax", -mostShift, mostShift)
+		sm.Done()
+	}
+	if sm, ok := m.Map("offset"); ok {
+		c.OffsetMin, c.OffsetMax = readOffset(sm, "tmin"), readOffset(sm, "tmax")
+		sm.Done()
+	}
+	if sm, ok := m.Map("leave_out"); ok {
+		c.LeaveOutMin, c.LeaveOutMax = readDates(sm, "tmin"), readDates(sm, "tmax")
+		sm.Done()
+	}
+	return c
+}
+
+func readOffset(m *strictyaml.Map, key string) float64 {
+	d, ok := m.Quantity(key, strictyaml.TemperatureDifference)
+	if ok && (d < -mostOffset || d > mostOffset) {
+		m.ReportKey(key, "found %.4g C, want -%d to %d degrees Celsius", d, mostOffset, mostOffset)
+	}
+	return d
+}
+
+func readDates(m *strictyaml.Map, key string) []civil.Date {
+	list, _ := m.List(key)
+	var dates []civil.Date
+	for _, v := range list {
+		if d, ok := strictyaml.As(v, civil.Parse); ok {
+			dates = append(dates, d)
+		}
+	}
+	return dates
 }
 
 func readNormals(m *strictyaml.Map) *weather.Normals {

@@ -32,6 +32,7 @@ type inputOptions struct {
 	species    []string
 	activities []string
 	profiles   string
+	lazy       bool // the command makes each site's outlook itself, when it comes to it
 }
 
 // optionalDate is a date that an option may set.
@@ -77,14 +78,17 @@ type inputs struct {
 	isDemo    bool
 	files     []string // every file read, for commands that must not write over one
 	sightings phenology.Sightings
+	joined    joinCache
 }
 
 // place is a site of the plan with what was read for it.
 type place struct {
-	site    *planfile.Site
-	species []*phenology.Species
-	records []*weather.Record
-	outlook *phenology.Outlook
+	site      *planfile.Site
+	species   []*phenology.Species
+	records   []*weather.Record // one for each of the site's temperature files
+	forecasts []*weather.Record
+	sightings phenology.Sightings
+	outlook   *phenology.Outlook
 }
 
 // reader reads the files of a plan, each once: thousands of sites may share a record.
@@ -92,9 +96,15 @@ type reader struct {
 	p         *program
 	open      func(path string) (io.ReadCloser, error)
 	name      func(path string) string
-	records   map[planfile.Source]*weather.Record
+	records   map[recordKey]*weather.Record
 	problems  problem.List
 	stdinUsed bool
+}
+
+// recordKey is what makes two readings of a file the same.
+type recordKey struct {
+	path    string
+	options weather.Options
 }
 
 // load reads the plan named by args, or the demonstration, and everything that it names.
@@ -103,7 +113,7 @@ func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
 		return nil, usagef("found %d plans (%s), want one", len(args), strings.Join(args, ", "))
 	}
 	in := &inputs{}
-	r := &reader{p: p, records: map[planfile.Source]*weather.Record{}}
+	r := &reader{p: p, records: map[recordKey]*weather.Record{}}
 	var err error
 	if len(args) == 0 {
 		in.isDemo = true
@@ -132,6 +142,9 @@ func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
 	in.read(r)
 	if err := r.problems.Err(); err != nil {
 		return nil, err
+	}
+	if !o.lazy {
+		in.prepare()
 	}
 	if in.isDemo {
 		p.say("no plan given: this is the demonstration; its places, people and weather are invented")
@@ -297,34 +310,33 @@ func list(names []string, most int) string {
 	return strings.Join(names, ", ")
 }
 
-// read reads every file that the chosen sites name and prepares their outlooks.
+// read reads every file that the chosen sites name. The sites' temperatures are made ready when they are asked for: see
+// [inputs.prepare] and [inputs.outlook].
 func (in *inputs) read(r *reader) {
 	in.readObservations(r)
-	prepared := map[string]*phenology.Temperatures{}
+	seen := map[string]phenology.Sightings{}
+	for _, s := range in.sightings {
+		seen[s.Site] = append(seen[s.Site], s)
+	}
 	for _, pl := range in.places {
-		pl.outlook = &phenology.Outlook{Site: pl.site.Site, Sightings: in.sightings}
+		pl.sightings = seen[pl.site.ID]
 		for _, src := range pl.site.Temperatures {
 			rec := r.record(in, src)
 			if rec != nil {
 				pl.records = append(pl.records, rec)
 			}
 		}
-		var forecasts []*weather.Record
 		for _, src := range pl.site.Forecast {
 			if rec := r.record(in, src); rec != nil {
-				forecasts = append(forecasts, rec)
+				pl.forecasts = append(pl.forecasts, rec)
 			}
 		}
-		if len(r.problems) > 0 || len(pl.records)+len(forecasts) == 0 {
-			continue
-		}
-		pl.outlook.Temps = in.temperatures(pl, forecasts, prepared)
 	}
 }
 
 // record reads a temperature file, or finds it read.
 func (r *reader) record(in *inputs, src planfile.Source) *weather.Record {
-	key := planfile.Source{Path: planfile.Path{Path: src.Path.Path}, Options: src.Options}
+	key := recordKey{src.Path.Path, src.Options}
 	if rec, ok := r.records[key]; ok {
 		return rec
 	}

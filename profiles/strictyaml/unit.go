@@ -41,6 +41,11 @@ var (
 		{[]string{"C"}, times(1)},
 		{[]string{"F"}, func(f float64) float64 { return (f - 32) / 1.8 }},
 	}}
+	// TemperatureDifference is in degrees Celsius: a number of degrees, not a reading of a thermometer.
+	TemperatureDifference = Dimension{"1.5 C or 2.7 F", []unit{
+		{[]string{"C"}, times(1)},
+		{[]string{"F"}, times(1 / 1.8)},
+	}}
 	// Days is in days.
 	Days = Dimension{"60 days or 8 weeks", []unit{
 		{[]string{"days", "day"}, times(1)},
