@@ -10,6 +10,8 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
+	"strings"
 	"syscall"
 	"time"
 	_ "time/tzdata" // time zones also where the machine has none
@@ -21,6 +23,7 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	p := &program{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, today: civil.FromTime(time.Now())}
+	p.ascii = !utf8Locale(os.Getenv)
 	p.terminal = isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	code := p.run(ctx, os.Args[1:])
 	stop()
@@ -41,6 +44,7 @@ type program struct {
 	stderr   io.Writer
 	today    civil.Date
 	terminal bool // stdout is a terminal that wants colours
+	ascii    bool // the user's locale is not UTF-8
 }
 
 // usageError is a wrong use of the command line.
@@ -97,4 +101,15 @@ func (p *program) say(format string, args ...any) {
 func isTerminal(f *os.File) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// utf8Locale reports whether the locale's characters are UTF-8: POSIX.1-2017, XBD section 8.2. The first of the variables
+// that is set decides; where none is, it is the POSIX locale. Windows has no such variables, and consoles that know UTF-8.
+func utf8Locale(getenv func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if v := strings.ToLower(getenv(name)); v != "" {
+			return strings.Contains(v, "utf-8") || strings.Contains(v, "utf8")
+		}
+	}
+	return runtime.GOOS == "windows"
 }

@@ -17,17 +17,21 @@ var scheduleCommand = command{
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var format, out string
-		var details bool
+		var details, chart bool
 		o.addTo(fs)
 		o.addActivity(fs)
 		fs.Var(&o.from, "from", "first `DATE` to schedule; default: the as-of day")
 		fs.Var(&o.to, "to", "last `DATE` to schedule; default: 365 days after the first")
-		fs.StringVar(&format, "format", "text", "`text`, csv, json or ics")
+		fs.StringVar(&format, "format", "text", "`text`, csv, json, ics or html (one page, whole in itself)")
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
+		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(_ context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "csv", "json", "ics"); err != nil {
+			if err := oneOf("--format", format, "text", "csv", "json", "ics", "html"); err != nil {
 				return err
+			}
+			if chart && format != "text" {
+				return usagef("--chart is drawn in text; found --format %s with it", format)
 			}
 			in, err := p.load(args, &o)
 			if err != nil {
@@ -37,7 +41,8 @@ var scheduleCommand = command{
 			if err != nil {
 				return err
 			}
-			s := calendar.Build(in.calendarPlan(span))
+			plan := in.calendarPlan(span)
+			s := calendar.Build(plan)
 			s.Entries = o.inSeason(s.Entries)
 			return p.output(out, in.files, func(w io.Writer) error {
 				switch format {
@@ -47,7 +52,18 @@ var scheduleCommand = command{
 					return calendar.WriteJSON(w, s)
 				case "ics":
 					return calendar.WriteICS(w, in.feed(in.plan.Title, "", "", s.Entries))
+				case "html":
+					return calendar.WritePage(w, calendar.Page{Plan: plan, Schedule: s})
 				default:
+					if chart {
+						opt := calendar.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
+						if err := calendar.WriteChart(w, plan, opt); err != nil {
+							return err
+						}
+						if _, err := io.WriteString(w, "\n"); err != nil {
+							return err
+						}
+					}
 					return calendar.WriteText(w, s, calendar.TextOptions{Color: p.terminal && out == "", Details: details})
 				}
 			})

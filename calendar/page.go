@@ -1,0 +1,268 @@
+package calendar
+
+import (
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"slices"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// Page is the schedule as one page of HTML for people: what is open now, the year at a glance, the work ahead, this
+// season's temperatures, and where to subscribe. It needs nothing from anywhere else: no file, no script, no font.
+type Page struct {
+	Plan     *Plan
+	Schedule *Schedule  // of Plan
+	Feeds    []FeedLink // where to subscribe; none for a page that is a file
+	Trouble  string     // what people must know of the page itself: that its inputs could not be read lately. May be ""
+}
+
+// FeedLink is where a feed can be subscribed to.
+type FeedLink struct {
+	Site     string   // the site's ID
+	Activity Activity // "" for all of them
+	Address  string   // relative to the page, so that it holds wherever a proxy shows the page
+	Webcal   string   // the same as an absolute webcal address; "" where the server does not know its own
+}
+
+// maxPageSites is how many sites a page shows in full. A browser on a phone takes a second over that many; the others
+// are named with their feeds.
+const maxPageSites = 40
+
+//go:embed page.html
+var pageHTML string
+
+//go:embed page.css
+var pageCSS string
+
+//go:embed page.js
+var pageJS string
+
+var pageTemplate = template.Must(template.New("page").Parse(pageHTML))
+
+// PagePolicy returns the Content-Security-Policy of pages: the style and script that are in them, by their hashes
+// (CSP level 3), and nothing from anywhere.
+func PagePolicy() string {
+	return "default-src 'none'; style-src " + cspHash(pageCSS) + "; script-src " + cspHash(pageJS) +
+		"; img-src data:; base-uri 'none'; form-action 'none'"
+}
+
+func cspHash(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
+
+// pageIcon is a leaf, for the tab of a browser.
+const pageIcon = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 16 16'%3E" +
+	"%3Cpath d='M2 14C2 6 7 2 14 2c0 7-4 12-12 12z' fill='%23567a2e'/%3E%3Cpath d='M2 14 10 6' stroke='%23f6f1e4'/%3E%3C/svg%3E"
+
+// WritePage writes a page. The same page gives the same bytes.
+func WritePage(w io.Writer, p Page) error {
+	v := pageView{
+		Title: oneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
+		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
+		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: p.Schedule.Notes, Trouble: p.Trouble,
+		Script: len(p.Feeds) > 0,
+	}
+	bySite := map[string][]*Entry{}
+	for _, e := range p.Schedule.Entries {
+		bySite[e.Site.ID] = append(bySite[e.Site.ID], e)
+	}
+	links := map[string][]FeedLink{}
+	for _, f := range p.Feeds {
+		links[f.Site] = append(links[f.Site], f)
+	}
+	for i, pl := range p.Plan.Places {
+		site := pl.Site()
+		if i >= maxPageSites {
+			v.More = append(v.More, pageMore{Name: site.Name, Feeds: linkViews(site, links[site.ID])})
+			continue
+		}
+		v.Sites = append(v.Sites, siteView(pl, p.Schedule, bySite[site.ID], linkViews(site, links[site.ID])))
+	}
+	return pageTemplate.Execute(w, v)
+}
+
+// pageView is what the template shows.
+type pageView struct {
+	Title   string
+	Policy  string
+	Icon    template.URL
+	CSS     template.CSS
+	JS      template.JS
+	AsOf    civil.Date
+	Span    civil.Span
+	Notes   []string
+	Trouble string
+	Script  bool
+	Sites   []pageSite
+	More    []pageMore
+}
+
+// Day writes the as-of day in full.
+func (v pageView) Day() string { return v.AsOf.Format("Monday 2 January 2006") }
+
+// Until writes the last day of the schedule.
+func (v pageView) Until() string { return v.Span.Last.Format("2 January 2006") }
+
+type pageMore struct {
+	Name  string
+	Feeds []pageFeed
+}
+
+type pageSite struct {
+	ID, Name  string
+	Kind      string // its activities, in words
+	Open      []pageEntry
+	Next      string // what comes next, where nothing is open
+	Months    []pageMonth
+	Year      template.HTML
+	Key       []pageKey
+	Rows      []pageRow
+	Undated   []string
+	Weather   *pageWeather
+	NoWeather string
+	Feeds     []pageFeed
+	Cautions  []string
+}
+
+type pageMonth struct {
+	Name    string
+	Entries []pageEntry
+}
+
+type pageEntry struct {
+	ID, Activity, Kind, What string
+	First, Last              civil.Date
+	When, Best, Closes       string
+	Sure, Percent, Of        string
+	Meter                    int // 0 to 48, the width of the bar
+	Basis                    string
+	Reasons, LookFor         []string
+	Sources                  []string
+}
+
+type pageKey struct{ Letter, Words, Group string }
+
+type pageRow struct {
+	Species, Phase, Letter, P10, P50, P90, Basis string
+}
+
+type pageFeed struct {
+	Name            string
+	Address, Webcal template.URL
+}
+
+// linkViews makes links. Their addresses are the server's own making, and no script can hide in them: what is no
+// address of the web is left out.
+func linkViews(site *phenology.Site, feeds []FeedLink) []pageFeed {
+	var list []pageFeed
+	for _, f := range feeds {
+		name := "Everything at " + site.Name
+		if f.Activity != "" {
+			name = sentenceCase(f.Activity.Title()) + " at " + site.Name
+		}
+		v := pageFeed{Name: name, Address: template.URL(f.Address)}
+		if webAddress.MatchString(f.Webcal) {
+			v.Webcal = template.URL(f.Webcal)
+		}
+		list = append(list, v)
+	}
+	return list
+}
+
+// The year on a page is never drawn narrower than some 300 pixels, 0.85 a day: a bud of 16 pixels takes 19 days.
+const (
+	pageMarkDays = 19
+	pageMarkGap  = 1
+)
+
+func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSite {
+	site := pl.Site()
+	v := pageSite{ID: site.ID, Name: site.Name, Feeds: feeds}
+	var kinds []string
+	for _, a := range pl.Activities {
+		kinds = append(kinds, a.Title())
+	}
+	v.Kind = joinWords(kinds)
+	var open []*Entry
+	for _, e := range entries {
+		if openNow(e, s) {
+			open = append(open, e)
+			continue
+		}
+		if v.Next == "" {
+			v.Next = e.Summary + ", " + spanText(e.Window)
+		}
+		month := e.Window.First.Format("January 2006")
+		if n := len(v.Months); n == 0 || v.Months[n-1].Name != month {
+			v.Months = append(v.Months, pageMonth{Name: month})
+		}
+		m := &v.Months[len(v.Months)-1]
+		m.Entries = append(m.Entries, entryView(e))
+	}
+	slices.SortStableFunc(open, func(a, b *Entry) int { return int(a.Window.Last - b.Window.Last) })
+	for _, e := range open {
+		v.Open = append(v.Open, entryView(e))
+	}
+	for _, e := range entries {
+		for _, c := range e.Cautions {
+			if !slices.Contains(v.Cautions, c) {
+				v.Cautions = append(v.Cautions, c)
+			}
+		}
+	}
+	year := newYearView(pl, s.AsOf, pageMarkGap, pageMarkDays)
+	v.Year = drawYear(site, year)
+	v.fillTable(year)
+	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
+	return v
+}
+
+// fillTable says in words what the drawing of the year shows.
+func (v *pageSite) fillTable(year yearView) {
+	used := map[phenology.Phase]bool{}
+	for _, row := range year.rows {
+		for _, m := range row.marks {
+			used[m.Phase] = true
+			v.Rows = append(v.Rows, pageRow{
+				Species: row.species.Name(), Phase: phaseWords[m.Phase], Letter: phaseLetter(m.Phase),
+				P10: yearDate(m.p10), P50: yearDate(m.p50), P90: yearDate(m.p90), Basis: BasisText(m.Estimate),
+			})
+		}
+		for _, e := range row.undated {
+			v.Undated = append(v.Undated, fmt.Sprintf("%s, %s: %s.", row.species.Name(), phaseWords[e.Phase], e.Reason))
+		}
+	}
+	for _, p := range phenology.Phases() {
+		if used[p] {
+			v.Key = append(v.Key, pageKey{phaseLetter(p), phaseWords[p], phaseGroup(p)})
+		}
+	}
+}
+
+func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }
+
+func entryView(e *Entry) pageEntry {
+	return pageEntry{
+		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: e.Summary,
+		First: e.Window.First, Last: e.Window.Last, When: spanText(e.Window), Best: e.Best.Format("Mon 2 Jan"),
+		Closes: e.Window.Last.Format("Mon 2 Jan"),
+		Sure:   Confidence(e.Probability), Percent: percent(e.Probability), Of: e.ProbabilityOf,
+		Meter: int(48*e.Probability + 0.5), Basis: e.BasisText,
+		Reasons: e.Reasons, LookFor: e.LookFor, Sources: e.Sources,
+	}
+}
+
+// sentenceCase begins a text with a capital.
+func sentenceCase(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
