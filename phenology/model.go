@@ -46,6 +46,7 @@ type fix struct {
 // pass is one look at one species along one track.
 type pass struct {
 	dating *dating
+	rule   *RunRule
 	temps  *Temperatures
 	season Season
 	track  track

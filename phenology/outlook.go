@@ -62,7 +62,7 @@ func (o *Outlook) dating(sp *Species, season Season) *dating {
 		if o.Until != nil {
 			cut, d.observed = min(cut, *o.Until), min(d.observed, *o.Until)
 		}
-		d.tracks = o.Temps.tracks(season, cut)
+		d.tracks = o.Temps.tracksTo(season, cut)
 	}
 	return d
 }
@@ -74,7 +74,10 @@ type dated struct {
 }
 
 // tracks returns the ways a season may go: its own days to the end of the record or forecast, then each other season's.
-func (t *Temperatures) tracks(s Season, cut civil.Date) []track {
+func (t *Temperatures) tracks(s Season) []track { return t.tracksTo(s, t.Last()) }
+
+// tracksTo returns the tracks of a season of which no day after cut is looked at.
+func (t *Temperatures) tracksTo(s Season, cut civil.Date) []track {
 	var tracks []track
 	cut = min(cut, s.Date(lastDay))
 	first, last := s, s
@@ -132,7 +135,7 @@ func (d *dating) record(r *PhaseRecord) *dated {
 		} else if why != "" {
 			reason = why
 		}
-		if lag, ok := soleLag(r.Dating); ok {
+		if lag, ok := fallbackLag(r.Dating); ok {
 			if got := d.lag(r, lag); got != nil {
 				got.Reason = reason
 				return got
@@ -153,6 +156,17 @@ func soleLag(dg *Dating) (Lag, bool) {
 	}
 	lag, ok := dg.Models[0].(Lag)
 	return lag, ok
+}
+
+// fallbackLag returns the lag by which a phase is dated where there are no temperatures to follow: its own sole lag, or, of
+// the last run before another phase, the other phase itself.
+func fallbackLag(dg *Dating) (Lag, bool) {
+	if len(dg.Models) == 1 {
+		if m, ok := dg.Models[0].(LastRun); ok {
+			return Lag{After: m.Before, Spread: dg.Residual}, true
+		}
+	}
+	return soleLag(dg)
 }
 
 // lag dates a phase by another phase's distribution. It serves where there is no temperature to follow; it has no date

@@ -1,0 +1,128 @@
+package phenology
+
+import (
+	"math"
+)
+
+// Fittable is a model with one free number, its requirement, that observations can set once the rest is given.
+type Fittable interface {
+	Model
+
+	// Need returns the model's requirement.
+	Need() float64
+
+	// WithNeed returns the model with another requirement.
+	WithNeed(requirement float64) Model
+
+	// gathered returns the requirement with which the model would date the phase on a day.
+	gathered(p *pass, day float64) (float64, bool)
+}
+
+// Gathered returns the requirement with which a model would have dated a phase on a day of a season: what had been
+// summed up by then. It is false where the record lacks days, or more than a third of them were filled.
+func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, bool) {
+	p := t.plainPass(s)
+	first, last := s.Date(float64(m.begins())), s.Date(math.Ceil(day))
+	if last < first || !t.coveredAlong(p.track, first, last) || t.inventedShare(p.track, first, last) > refuseInvented {
+		return math.NaN(), false
+	}
+	return m.gathered(p, day)
+}
+
+// DateBy returns the day of a season on which a model has a phase, by the season's own temperatures. It is false where
+// the requirement is not met, the record lacks days, or more than a third of them were filled.
+func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
+	p := t.plainPass(s)
+	x, ok := m.date(p)
+	if !ok || t.inventedShare(p.track, x.from, x.to) > refuseInvented {
+		return math.NaN(), false
+	}
+	return x.day, true
+}
+
+// plainPass is a pass along a season's own days.
+func (t *Temperatures) plainPass(s Season) *pass {
+	return &pass{
+		dating: &dating{species: &Species{}, done: map[Phase]*dated{}}, temps: t, season: s, mean: math.NaN(),
+		track: track{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
+	}
+}
+
+// until sums a forcing from a day of the season on to a day, of which a part may count.
+func (p *pass) until(f forcing, start int, day float64) float64 {
+	whole := math.Floor(day)
+	first, last := p.season.Date(float64(start)), p.season.Date(whole)
+	sum := 0.0
+	if last >= first {
+		sum = p.total(f, first, last)
+	}
+	if part := day - whole; part > 0 && last+1 >= first {
+		sum += part * p.total(f, last+1, last+1)
+	}
+	return sum
+}
+
+// Need returns the requirement, degree-days.
+func (m ThermalTime) Need() float64 { return m.Requirement }
+
+// WithNeed returns the model with another requirement.
+func (m ThermalTime) WithNeed(requirement float64) Model {
+	m.Requirement = requirement
+	return m
+}
+
+func (m ThermalTime) gathered(p *pass, day float64) (float64, bool) {
+	return p.until(m.forcing(), m.Start, day), true
+}
+
+// Need returns the requirement that is left after endless cold, degree-days.
+func (m ChillingThermalTime) Need() float64 { return m.Requirement }
+
+// WithNeed returns the model with another requirement; Extra keeps its proportion to it.
+func (m ChillingThermalTime) WithNeed(requirement float64) Model {
+	if m.Requirement > 0 {
+		m.Extra *= requirement / m.Requirement
+	}
+	m.Requirement = requirement
+	return m
+}
+
+func (m ChillingThermalTime) gathered(p *pass, day float64) (float64, bool) {
+	warm, cold := m.forcings()
+	if m.Requirement <= 0 {
+		return math.NaN(), false
+	}
+	need := m.Needed(p.until(cold, m.ChillStart, day)) / m.Requirement
+	return p.until(warm, m.Start, day) / need, true
+}
+
+// Need returns the forcing requirement.
+func (m ChillingThenForcing) Need() float64 { return m.Requirement }
+
+// WithNeed returns the model with another forcing requirement.
+func (m ChillingThenForcing) WithNeed(requirement float64) Model {
+	m.Requirement = requirement
+	return m
+}
+
+func (m ChillingThenForcing) gathered(p *pass, day float64) (float64, bool) {
+	warm, cold := m.forcings()
+	chilled, ok := p.crossing(cold, m.ChillStart, m.ChillRequirement)
+	if !ok || float64(p.season.Day(chilled.to)) >= day {
+		return math.NaN(), false
+	}
+	return p.until(warm, p.season.Day(chilled.to)+1, day), true
+}
+
+// Need returns the requirement of the sum of cold.
+func (m AutumnCooling) Need() float64 { return m.Requirement }
+
+// WithNeed returns the model with another requirement.
+func (m AutumnCooling) WithNeed(requirement float64) Model {
+	m.Requirement = requirement
+	return m
+}
+
+func (m AutumnCooling) gathered(p *pass, day float64) (float64, bool) {
+	return p.until(m.forcing(), longestDay, day), true
+}
