@@ -117,12 +117,13 @@ func (t *seasonTemperatures) addRecord(series weather.Series) {
 }
 
 func (t *seasonTemperatures) addRuns(series weather.Series) {
+	runs := t.rule.Likelihoods(series)
 	for i, day := range t.days {
 		if !day.Complete() {
 			t.runs = append(t.runs, math.NaN())
 			continue
 		}
-		t.runs = append(t.runs, t.rule.Likelihood(series.At(t.span.First+civil.Date(i)-1), day))
+		t.runs = append(t.runs, runs[t.span.First+civil.Date(i)-series.First].Likelihood)
 	}
 }
 
@@ -160,7 +161,7 @@ func weatherView(pl *Place, asOf civil.Date) (*pageWeather, string) {
 		for _, m := range months {
 			v.RunDays = append(v.RunDays, m+": "+strings.Join(byMonth[m], ", "))
 		}
-		v.Rule = fmt.Sprintf("A run day: the night falls below %s and the day rises above %s.", degrees(t.rule.MinBelow), degrees(t.rule.MaxAbove))
+		v.Rule = t.rule.Definition()
 	}
 	return v, ""
 }

@@ -85,7 +85,7 @@ func (s *speciesWriter) sap(sap *phenology.Sap) {
 		s.field("sap sugar", numberRange(q.Low, q.High, 1)+" % "+s.cite(q.Source))
 	}
 	if r := sap.Run; r != nil {
-		s.field("run day", fmt.Sprintf("night below %s °C, then a day above %s °C %s", signed(r.MinBelow), signed(r.MaxAbove), s.cite(r.Source)))
+		s.field("run day", strings.TrimSuffix(r.Definition(), ".")+" "+s.cite(r.Source))
 	}
 }
 

@@ -182,7 +182,8 @@ func decideTapping(years []phenology.SapYear, life, today int) *tapDecision {
 	left, total := 0.0, 0.0
 	for _, y := range years {
 		sum, ahead := 0.0, 0.0
-		for i, r := range y.Runs {
+		for i, d := range y.Days {
+			r := d.Likelihood
 			sum += r
 			if y.First+i >= from {
 				ahead += r
@@ -221,10 +222,11 @@ func decideTapping(years []phenology.SapYear, life, today int) *tapDecision {
 			top = max(top, s)
 		}
 		if each[i][best] >= mostRuns*top {
-			d.wellTimed += 1 / float64(len(years))
+			d.wellTimed = min(1, d.wellTimed+1/float64(len(years)))
 		}
 		before := 0.0
-		for k, r := range y.Runs {
+		for k, day := range y.Days {
+			r := day.Likelihood
 			if y.First+k >= from && y.First+k < d.best {
 				before += r
 			}
@@ -243,14 +245,14 @@ func caughtBy(y phenology.SapYear, day, life int) float64 {
 	sum := 0.0
 	for age := 0; age < life; age++ {
 		i := day + age - y.First
-		if i < 0 || i >= len(y.Runs) {
+		if i < 0 || i >= len(y.Days) {
 			continue
 		}
 		yield := 1.0
 		if half := life / 2; age > half {
 			yield = 1 - 0.5*float64(age-half)/float64(life-half)
 		}
-		sum += yield * y.Runs[i]
+		sum += yield * y.Days[i].Likelihood
 	}
 	return sum
 }
@@ -262,8 +264,8 @@ func runDays(years []phenology.SapYear) (lo, mid, hi float64, ok bool) {
 	}
 	totals := make([]float64, len(years))
 	for i, y := range years {
-		for _, r := range y.Runs {
-			totals[i] += r
+		for _, d := range y.Days {
+			totals[i] += d.Likelihood
 		}
 	}
 	return quantile(totals, 0.1), quantile(totals, 0.5), quantile(totals, 0.9), true
@@ -273,8 +275,7 @@ func runDays(years []phenology.SapYear) (lo, mid, hi float64, ok bool) {
 // nearly two.
 func runDefinition(sp *phenology.Species) string {
 	r := sp.Sap.Run
-	return fmt.Sprintf("A run day is a thaw above %s °C after a night below %s °C, counted as a likelihood that rises around these (%s).",
-		signed(r.MaxAbove), signed(r.MinBelow), r.Source)
+	return r.Definition() + " Source: " + r.Source.String() + "."
 }
 
 // signed writes a temperature to a tenth, with a true minus sign.

@@ -35,6 +35,7 @@ type forcing struct {
 	exponent float64     // of day length
 	cutoff   UpperCutoff // "" for none
 	inverse  bool        // cooling: shorter days count more
+	run      runKey      // sap runs: the rule that is summed
 }
 
 // byDayLength reports whether the forcing depends on the length of days.

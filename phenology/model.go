@@ -7,7 +7,8 @@ import (
 )
 
 // Model dates a phase in one season. The models are [ThermalTime], [ChillingThermalTime], [ChillingThenForcing],
-// [DegreeDayLag], [Lag], [AutumnCooling], [WarmthShift], [RunCount] and [RunShare].
+// [DegreeDayLag], [Lag], [AutumnCooling], [WarmthShift], [RunCount], [RunShare] and
+// [LastRun].
 //
 // Days of models that sum are interpolated: a requirement met halfway through what day 120 brings is met on day 119.5,
 // since the end of day 120 is day 120. A phase seen on day 120 is one that had come by that day's end, so fitting and
@@ -32,6 +33,8 @@ func DependsOn(m Model) (Phase, bool) {
 	case DegreeDayLag:
 		return m.After, true
 	case RunShare:
+		return m.Before, true
+	case LastRun:
 		return m.Before, true
 	}
 	return 0, false

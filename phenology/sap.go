@@ -1,6 +1,7 @@
 package phenology
 
 import (
+	"fmt"
 	"math"
 
 	"treewhen/phenology/civil"
@@ -12,7 +13,7 @@ type Sap struct {
 	Tapped       TapPractice
 	Note         string
 	SugarPercent *Quantity // of fresh sap, percent by weight
-	Run          *RunRule  // nil if it is not tapped for freeze and thaw sap
+	Run          *RunRule  // nil if it is not tapped, or if what makes its sap run is not known
 	Source       Source
 }
 
@@ -26,63 +27,225 @@ const (
 	TappedNever     TapPractice = "no"
 )
 
-// RunRule is what makes sap run: a freeze, then a thaw.
+// RunDrive is what makes sap run.
+type RunDrive string
+
+// What makes sap run.
+const (
+	FreezeThaw   RunDrive = "freeze-thaw"   // a freeze draws water in, a thaw presses it out: maples, walnuts
+	RootPressure RunDrive = "root-pressure" // roots press water up once the soil is warm, nights included: birches
+)
+
+// RunRule is what makes sap run on a day, from daily minima and maxima.
+//
+// By [FreezeThaw], Night is the minimum that counts as a freeze and Day the maximum that counts as a thaw. By
+// [RootPressure], Night and Day are what the minima and maxima of the last days must lie above, on average.
 type RunRule struct {
-	MinBelow float64 // degrees Celsius: the night's minimum that counts as a freeze
-	MaxAbove float64 // degrees Celsius: the day's maximum that counts as a thaw
-	Source   Source
+	Drive      RunDrive // the zero RunDrive is FreezeThaw
+	Night, Day Threshold
+	Source     Source
 }
 
-// runSoftness is the width of the rise of a run's likelihood around a threshold, in degrees Celsius: a degree inside
-// both thresholds a run is likely, a degree outside unlikely. Our own choice: it stands for the error of a station a
-// few kilometres off, and makes counts change smoothly where published thresholds differ.
-const runSoftness = 0.7
+// Threshold is a temperature on which published definitions differ: from Low to High, degrees Celsius.
+type Threshold struct{ Low, High float64 }
 
-// runMethod is the forcing that sums run likelihoods.
-const runMethod ForcingMethod = "run"
+// At is a threshold on which there is but one opinion.
+func At(celsius float64) Threshold { return Threshold{celsius, celsius} }
 
-func (r RunRule) forcing() forcing {
-	return forcing{method: runMethod, base: r.MinBelow, exponent: r.MaxAbove}
+// middle is the temperature at which a day is as likely as not to count.
+func (t Threshold) middle() float64 { return (t.Low + t.High) / 2 }
+
+// The parameters of a run that no source gives as a number. They are our own choices; what is published behind each is
+// said beside it.
+const (
+	// stationError is by how much a logistic rise is at least spread, degrees Celsius: a thermometer a few kilometres
+	// off differs by about 0.7 degrees (standard deviation, 1.8 times this) from the trees.
+	stationError = 0.4
+
+	// A thaw must last: hours above freezing, by the sine, at which a run is as likely as not, more after deep cold, and
+	// how softly. That deep cold delays a run till the stem has thawed is common practice, no source.
+	thawHours        = 3.0
+	thawHoursSoft    = 1.5
+	coldHours        = 0.3  // hours more for each degree by which the mean of the day before lay
+	deepColdMean     = -5.0 // below this, degrees Celsius
+	pressureDays     = 5    // days over which root pressure is averaged: facts of the trade speak of five such days
+	forecastErrorDay = 1.0  // standard deviation of tomorrow's forecast minimum or maximum, degrees Celsius (from memory)
+	forecastErrorPer = 0.3  // and what each further day adds (from memory)
+	forecastErrorTop = 4.5  // by then a forecast knows no more than the time of year does (from memory)
+)
+
+// freezeLasts is what a freeze is worth on the morning it ends in, and one, two and three days later. "A new freeze is
+// needed within a day or two" is what extension sheets say; the figures are ours.
+var freezeLasts = [...]float64{1, 0.75, 0.35, 0.1}
+
+// RunDay is how sap may run on one day.
+type RunDay struct {
+	Likelihood float64 // that it runs, in [0, 1]
+	Hours      float64 // hours for which it may be expected to run: the likelihood times the hours above freezing
 }
 
-// Likelihood returns how likely sap runs on a day, in [0, 1]: the freeze of the night before (its own minimum, which as
-// a rule falls at dawn) or, at a discount, of the night before that, times the thaw of the day. Where it is NaN in, it
-// is 0 out.
-func (r RunRule) Likelihood(before, today weather.Day) float64 {
-	if !today.Complete() {
+// Likelihoods returns how likely sap runs on each day of a series, and for how long. Days flagged [weather.Forecast] are
+// taken less surely, the more so the farther ahead. A day without values gives 0.
+//
+// By freeze and thaw, a day's likelihood is the freeze of its own morning or, at a discount, of one of the three before,
+// times the thaw of its afternoon, times how likely the thaw lasts long enough. Freeze and thaw rise as logistic
+// functions centred between the published thresholds, 0.12 at the end that fewest definitions count and 0.88 at the
+// other. A day's minimum is taken to fall at its dawn, as it does on most days.
+func (r RunRule) Likelihoods(s weather.Series) []RunDay {
+	if r.Drive == RootPressure {
+		return r.pressed(s)
+	}
+	days := make([]RunDay, len(s.Days))
+	var freezes [len(freezeLasts)]float64 // this morning's first
+	before := weather.Missing
+	lead := 0
+	for i, d := range s.Days {
+		if !d.Complete() {
+			freezes, before = [len(freezeLasts)]float64{}, weather.Missing
+			continue
+		}
+		lead = leadAfter(lead, d)
+		doubt := forecastDoubt(lead)
+		copy(freezes[1:], freezes[:])
+		freezes[0] = rise(r.Night.middle()-d.Min, r.Night.softness(doubt))
+		freeze := 0.0
+		for k, f := range freezes {
+			freeze = max(freeze, f*freezeLasts[k])
+		}
+		hours := HoursAbove(d.Min, d.Max, 0)
+		need := thawHours
+		if before.Complete() {
+			need += coldHours * max(0, deepColdMean-before.Mean())
+		}
+		p := freeze * rise(d.Max-r.Day.middle(), r.Day.softness(doubt)) * rise(hours-need, thawHoursSoft)
+		days[i] = RunDay{Likelihood: p, Hours: p * hours}
+		before = d
+	}
+	return days
+}
+
+// pressed is Likelihoods by root pressure.
+func (r RunRule) pressed(s weather.Series) []RunDay {
+	days := make([]RunDay, len(s.Days))
+	var low, high float64
+	n, lead := 0, 0
+	for i, d := range s.Days {
+		if !d.Complete() {
+			n, low, high = 0, 0, 0
+			continue
+		}
+		lead = leadAfter(lead, d)
+		low, high, n = low+d.Min, high+d.Max, n+1
+		if n > pressureDays {
+			out := s.Days[i-pressureDays]
+			low, high, n = low-out.Min, high-out.Max, pressureDays
+		}
+		if n < pressureDays {
+			continue
+		}
+		doubt := forecastDoubt(lead)
+		p := rise(low/pressureDays-r.Night.middle(), r.Night.softness(doubt)) * rise(high/pressureDays-r.Day.middle(), r.Day.softness(doubt))
+		days[i] = RunDay{Likelihood: p, Hours: 24 * p}
+	}
+	return days
+}
+
+// leadAfter counts how many forecast days in a row end with d.
+func leadAfter(lead int, d weather.Day) int {
+	if d.Flags&weather.Forecast == 0 {
 		return 0
 	}
-	freeze := rise(r.MinBelow - today.Min)
-	if !math.IsNaN(before.Min) {
-		freeze = max(freeze, 0.5*rise(r.MinBelow-before.Min))
-	}
-	return freeze * rise(today.Max-r.MaxAbove)
+	return lead + 1
 }
 
-// rise is the logistic function of a difference in degrees over [runSoftness].
-func rise(degrees float64) float64 { return 1 / (1 + math.Exp(-degrees/runSoftness)) }
+// forecastDoubt is the standard deviation of a forecast so many days ahead, degrees Celsius; 0 for what was observed.
+func forecastDoubt(lead int) float64 {
+	if lead == 0 {
+		return 0
+	}
+	return min(forecastErrorDay+forecastErrorPer*float64(lead-1), forecastErrorTop)
+}
 
-// runLikelihoods returns the running sums of a rule's likelihoods, as [Temperatures.sum] does.
-func (t *Temperatures) runLikelihoods(r RunRule) []float64 {
+// softness is the scale of the logistic rise across t, degrees Celsius. A logistic of scale s has a standard deviation of
+// pi/sqrt(3) s.
+func (t Threshold) softness(doubt float64) float64 {
+	return math.Hypot(math.Hypot((t.High-t.Low)/4, stationError), doubt*math.Sqrt(3)/math.Pi)
+}
+
+// rise is the logistic function.
+func rise(x, scale float64) float64 { return 1 / (1 + math.Exp(-x/scale)) }
+
+// Definition says what is counted as a run day, which every count must say: published definitions differ by a factor of
+// nearly two.
+func (r RunRule) Definition() string {
+	if r.Drive == RootPressure {
+		return fmt.Sprintf("A run day is one that ends %d days whose minima lie above %s and whose maxima lie above %s on average; days near these limits count in part.",
+			pressureDays, r.Night, r.Day)
+	}
+	return fmt.Sprintf("A run day is a thaw to above %s, lasting some hours, after a night below %s; a freeze serves for a day or two, days near these limits count in part.",
+		r.Day, r.Night)
+}
+
+// String writes a threshold, or the run of published ones, with a true minus sign.
+func (t Threshold) String() string {
+	if t.Low == t.High {
+		return celsius(t.Low) + " °C"
+	}
+	return celsius(t.Low) + " to " + celsius(t.High) + " °C"
+}
+
+func celsius(c float64) string {
+	c = math.Round(c*10) / 10
+	if c < 0 {
+		return fmt.Sprintf("−%g", -c)
+	}
+	return fmt.Sprintf("%g", c)
+}
+
+// runKey names a rule among the running sums.
+type runKey struct {
+	drive      RunDrive
+	night, day Threshold
+}
+
+// The forcings that sum runs.
+const (
+	runMethod      ForcingMethod = "runs"
+	runHoursMethod ForcingMethod = "run-hours"
+)
+
+func (r RunRule) forcing() forcing {
+	return forcing{method: runMethod, run: runKey{r.Drive, r.Night, r.Day}}
+}
+
+func (r RunRule) hours() forcing {
+	return forcing{method: runHoursMethod, run: runKey{r.Drive, r.Night, r.Day}}
+}
+
+// sumRuns returns the running sums of a rule's likelihoods or hours, as [Temperatures.sum] does.
+func (t *Temperatures) sumRuns(f forcing) []float64 {
+	rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day}
 	s := make([]float64, len(t.series.Days)+1)
-	before := weather.Missing
-	for i, d := range t.series.Days {
-		s[i+1] = s[i] + r.Likelihood(before, d)
-		before = d
+	for i, d := range rule.Likelihoods(t.series) {
+		if f.method == runHoursMethod {
+			s[i+1] = s[i] + d.Hours
+		} else {
+			s[i+1] = s[i] + d.Likelihood
+		}
 	}
 	return s
 }
 
-// Runs returns how likely sap runs on each day of a span, and false if the record lacks any of its days.
-func (t *Temperatures) Runs(r RunRule, span civil.Span) ([]float64, bool) {
+// Runs returns how sap may run on each day of a span, and false if the record and the forecast lack any of its days.
+func (t *Temperatures) Runs(r RunRule, span civil.Span) ([]RunDay, bool) {
 	if !t.covered(span.First, span.Last) {
 		return nil, false
 	}
-	sums := t.sum(r.forcing())
+	likelihoods, hours := t.sum(r.forcing()), t.sum(r.hours())
 	i := t.index(span.First)
-	runs := make([]float64, span.Days())
+	runs := make([]RunDay, span.Days())
 	for n := range runs {
-		runs[n] = sums[i+n+1] - sums[i+n]
+		runs[n] = RunDay{likelihoods[i+n+1] - likelihoods[i+n], hours[i+n+1] - hours[i+n]}
 	}
 	return runs, true
 }

@@ -2,16 +2,27 @@ package phenology
 
 import (
 	"math"
+	"slices"
 
 	"treewhen/phenology/civil"
 )
 
 // SapYear is how sap may run in one season: one way the season may go, with its own days as far as they are known.
 type SapYear struct {
-	Donor int       // the season whose days complete it
-	First int       // day of the season on which Runs begins
-	Runs  []float64 // how likely sap runs, day by day, to the last day before End
-	End   int       // day of the season on which buds swell and sap turns off-flavoured
+	Donor int      // the season whose days complete it
+	First int      // day of the season on which Days begins
+	Known int      // last day of the season that is its own, observed or forecast; below First if none is
+	Days  []RunDay // how sap may run, day by day, to the last day before End
+	End   int      // day of the season on which buds swell and sap turns off-flavoured
+}
+
+// Runs returns the run days to be expected from one day of the season to another, both included.
+func (y *SapYear) Runs(from, to int) float64 {
+	sum := 0.0
+	for i := max(from-y.First, 0); i <= to-y.First && i < len(y.Days); i++ {
+		sum += y.Days[i].Likelihood
+	}
+	return sum
 }
 
 // SapYears returns one [SapYear] for each way the season may go, as [Outlook.Estimate] sees them; none where the site
@@ -20,29 +31,71 @@ func (o *Outlook) SapYears(sp *Species, season, first int) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
-	d := o.dating(sp, o.Site.Season(season))
-	swell := d.phase(BudSwell)
+	return o.dating(sp, o.Site.Season(season)).sapYears(first)
+}
+
+// SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no forecast,
+// no sightings, and no season but those before this one to complete it. It is for looking back.
+func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date) []SapYear {
+	if o.Temps == nil || sp.Sap.Run == nil {
+		return nil
+	}
+	back := Outlook{Site: o.Site, Temps: o.Temps, Until: &known}
+	d := back.dating(sp, o.Site.Season(season))
+	d.tracks = slices.DeleteFunc(d.tracks, func(tr track) bool { return tr.donor >= season })
+	return d.sapYears(first)
+}
+
+// SapYearRecorded returns a past season as it went; false where the record has not all of it.
+func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool) {
+	if o.Temps == nil || sp.Sap.Run == nil {
+		return SapYear{}, false
+	}
+	s := o.Site.Season(season)
+	back := Outlook{Site: o.Site, Temps: o.Temps}
+	d := back.dating(sp, s)
+	d.tracks = []track{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + lastDay, donor: season}}
+	years := d.sapYears(first)
+	if len(years) != 1 || years[0].End > years[0].Known {
+		return SapYear{}, false
+	}
+	return years[0], true
+}
+
+// sapYears follows a season's sap along every track.
+func (d *dating) sapYears(first int) []SapYear {
+	o, season, rule := d.outlook, d.season, d.species.Sap.Run
+	swell := d.phase(sapSpoiler(d.species))
+	likelihoods, hours := o.Temps.sum(rule.forcing()), o.Temps.sum(rule.hours())
 	var years []SapYear
-	sums := o.Temps.sum(sp.Sap.Run.forcing())
 	for i, tr := range d.tracks {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
-		y := SapYear{Donor: tr.donor, First: first, End: int(math.Round(swell.days[i]))}
-		if !o.Temps.coveredAlong(tr, d.season.Date(float64(first)), d.season.Date(float64(y.End))) {
+		y := SapYear{Donor: tr.donor, First: first, End: int(math.Ceil(swell.days[i])), Known: season.Day(tr.cut)}
+		if !o.Temps.coveredAlong(tr, season.Date(float64(first)), season.Date(float64(y.End-1))) {
 			continue
 		}
+		y.Days = make([]RunDay, 0, max(y.End-first, 0))
 		for day := first; day < y.End; day++ {
-			on := d.season.Date(float64(day))
+			on := season.Date(float64(day))
 			if on > tr.cut {
 				on += tr.shift
 			}
 			k := o.Temps.index(on)
-			y.Runs = append(y.Runs, sums[k+1]-sums[k])
+			y.Days = append(y.Days, RunDay{likelihoods[k+1] - likelihoods[k], hours[k+1] - hours[k]})
 		}
 		years = append(years, y)
 	}
 	return years
+}
+
+// sapSpoiler is the phase from which sap is no longer worth boiling: bud swell; where the profile has none, bud break.
+func sapSpoiler(sp *Species) Phase {
+	if sp.Phase(BudSwell) == nil {
+		return BudBreak
+	}
+	return BudSwell
 }
 
 // coveredAlong is covered along a track.

@@ -89,8 +89,8 @@ func (t *Temperatures) sum(f forcing) []float64 {
 	if s, ok := t.sums[f]; ok {
 		return s
 	}
-	if f.method == runMethod {
-		s := t.runLikelihoods(RunRule{MinBelow: f.base, MaxAbove: f.exponent})
+	if f.method == runMethod || f.method == runHoursMethod {
+		s := t.sumRuns(f)
 		t.sums[f] = s
 		return s
 	}

@@ -108,11 +108,13 @@ func (c *check) sap() {
 	}
 	if r := sap.Run; r != nil {
 		c.sourced("sap.run", r.Source)
-		if r.MinBelow > r.MaxAbove {
-			c.report("sap.run", "found a freeze below %v C and a thaw above %v C, want the freeze below the thaw", r.MinBelow, r.MaxAbove)
+		for _, t := range []phenology.Threshold{r.Night, r.Day} {
+			if t.Low > t.High || t.Low < -20 || t.High > 20 {
+				c.report("sap.run", "found thresholds of %v to %v C, want the lower first and both within 20 degrees of freezing", t.Low, t.High)
+			}
 		}
-		if r.MinBelow < -20 || r.MaxAbove > 20 {
-			c.report("sap.run", "found thresholds %v and %v C, want them within 20 degrees of freezing", r.MinBelow, r.MaxAbove)
+		if r.Night.Low > r.Day.Low || r.Night.High > r.Day.High {
+			c.report("sap.run", "found nights at %s and days at %s, want the days' threshold the higher", r.Night, r.Day)
 		}
 		if c.species.Phase(phenology.SapStart) == nil || c.species.Phase(phenology.SapEnd) == nil {
 			c.report("sap.run", "found a run rule without the phases sap-start and sap-end, want both")
@@ -239,6 +241,9 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 		if !(m.Share > 0 && m.Share < 1) {
 			c.report(path+".share", "found %v, want more than 0 and less than 1", m.Share)
 		}
+		c.start(path, m.Start)
+		c.runs(path, m)
+	case phenology.LastRun:
 		c.start(path, m.Start)
 		c.runs(path, m)
 	}

@@ -129,20 +129,28 @@ func (p *profile) sap(m *strictyaml.Map) (sap phenology.Sap) {
 	switch v, ok := m.Get("run"); {
 	case !ok:
 	case v.IsScalar():
-		// Birches and their like run by root pressure: no freeze, no rule.
-		strictyaml.OneOf(v, "none")
+		strictyaml.OneOf(v, "none") // tapped, but what makes its sap run is not known well enough to date it
 	default:
 		if run, ok := v.Map(); ok {
-			run.Required("min-below", "max-above")
-			var rule phenology.RunRule
-			rule.MinBelow, _ = run.Quantity("min-below", strictyaml.Temperature)
-			rule.MaxAbove, _ = run.Quantity("max-above", strictyaml.Temperature)
-			rule.Source = p.source(run)
-			run.Done()
-			sap.Run = &rule
+			sap.Run = p.run(run)
 		}
 	}
 	return sap
+}
+
+// run reads what makes sap run: a freeze and a thaw, or mild nights and days.
+func (p *profile) run(m *strictyaml.Map) *phenology.RunRule {
+	defer m.Done()
+	rule := &phenology.RunRule{Drive: phenology.FreezeThaw}
+	night, day := "min-below", "max-above"
+	if m.Has("nights-above") || m.Has("days-above") {
+		rule.Drive, night, day = phenology.RootPressure, "nights-above", "days-above"
+	}
+	m.Required(night, day)
+	rule.Night.Low, rule.Night.High, _ = m.QuantityRange(night, strictyaml.Temperature)
+	rule.Day.Low, rule.Day.High, _ = m.QuantityRange(day, strictyaml.Temperature)
+	rule.Source = p.source(m)
+	return rule
 }
 
 // quantity reads {value: ..., source: ...}, nil if it is not there.

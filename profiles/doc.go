@@ -37,8 +37,10 @@
 //	tapped         commonly, sometimes or no
 //	note, source   note is optional
 //	sugar-percent  optional: value (a figure or a run, of fresh sap, percent by weight, 0 to 10), source
-//	run            unless tapped is no: min-below (the night's freeze) and max-above (the day's thaw), each with its
-//	               unit, and source; or none for trees that run by root pressure, as birches do
+//	run            unless tapped is no: min-below (the night's freeze) and max-above (the day's thaw), for sap that a freeze
+//	               and a thaw drive; or nights-above and days-above (of five days, on average), for sap that root pressure
+//	               drives; each a temperature, or a run of temperatures where published definitions differ (30 to 32 F);
+//	               and source. Or none, where what makes it run is not known
 //
 // # Phases
 //
@@ -67,6 +69,8 @@
 //	              under sap
 //	run-share     start (MM-DD), share (above 0, below 1), before (a phase): the day by which that share of the runs from
 //	              start to the other phase has come
+//	last-run      start (MM-DD), before (a phase): the last day before the other phase on which sap is as likely to run as
+//	              not
 //
 // Dates of models and months are of the northern hemisphere's calendar; half a year is added for southern sites. The date
 // of a southern reference is the southern calendar's own.

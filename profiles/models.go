@@ -17,6 +17,7 @@ var modelKinds = []struct {
 	{phenology.Lag{}.Kind(), lag},
 	{phenology.RunCount{}.Kind(), runCount},
 	{phenology.RunShare{}.Kind(), runShare},
+	{phenology.LastRun{}.Kind(), lastRun},
 }
 
 // model reads one model of a phase, nil if its kind is not known.
@@ -94,12 +95,24 @@ func runShare(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	return r
 }
 
+func lastRun(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("start", "before")
+	var r phenology.LastRun
+	if start, ok := m.MonthDay("start"); ok {
+		r.Start = seasonDay(start, phase)
+	}
+	r.Before, _ = strictyaml.GetAs(m, "before", phenology.ParsePhase)
+	return r
+}
+
 // dependsOn returns the phase that a model counts from, and whether there is one.
 func dependsOn(m phenology.Model) (phenology.Phase, bool) {
 	switch m := m.(type) {
 	case phenology.Lag:
 		return m.After, true
 	case phenology.RunShare:
+		return m.Before, true
+	case phenology.LastRun:
 		return m.Before, true
 	}
 	return 0, false
