@@ -84,13 +84,13 @@ func (o ownDating) finding() (Finding, bool) {
 	}
 	f := Finding{Kind: FindingShift, Days: o.days}
 	if late > 0 {
-		f.Text = fmt.Sprintf("its maxima look dated one day late: from day to day they change with the minimum of the morning before "+
-			"(difference %s) rather than with that of the next (%s), on the mean of %d days, %.1f standard errors apart; "+
-			"compare with a neighbouring station before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late.z)
+		f.Text = fmt.Sprintf("its maxima look dated one day late, or its minima one day early: from day to day the maxima change with the "+
+			"minimum of the morning before (difference %s) rather than with that of the next (%s), on the mean of %d days, %.1f standard "+
+			"errors apart; compare with a neighbouring station to tell which before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late.z)
 	} else {
 		f.Text = fmt.Sprintf("its maxima look dated one day early, or its minima one day late: from day to day the maxima change with "+
 			"the minimum dated two days later (difference %s) rather than with that of their own day (%s), on the mean of %d days, "+
-			"%.1f standard errors apart; compare with a neighbouring station before ordering it",
+			"%.1f standard errors apart; compare with a neighbouring station to tell which before ordering it",
 			degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
 	}
 	o.measure(&f)
@@ -106,13 +106,17 @@ func (o ownDating) measure(f *Finding) {
 	f.measure("standard errors by which the second morning fits better than the day's own", o.early.z, "")
 }
 
-// aside is the record's own witness to a lag that another record shows.
+// aside is what the record itself says of a lag that another record shows; late is as [ownDating.says] has it.
 func (o ownDating) aside(late int) string {
-	if says, ok := o.says(); ok && says == late && late > 0 {
-		return fmt.Sprintf("; the file by itself shows the same: its maxima change with the minimum of the morning before (difference %s) "+
-			"rather than with that of the next (%s)", degrees(o.errors[0]), degrees(o.errors[2]))
+	says, ok := o.says()
+	if !ok || says != late {
+		return ""
 	}
-	return ""
+	near, far, which := o.errors[0], o.errors[2], "morning before (difference %s) rather than with that of the next (%s)"
+	if late < 0 {
+		near, far, which = o.errors[3], o.errors[1], "second morning after (difference %s) rather than with that of its own day (%s)"
+	}
+	return fmt.Sprintf("; the file by itself shows the same: its maxima change with the minimum of the "+which, degrees(near), degrees(far))
 }
 
 // changes returns a value's change from the day before, day by day; NaN where either is missing or was not observed.
@@ -214,20 +218,21 @@ func (p *pair) what() string {
 	return "minima"
 }
 
-// shift tells of a lag between source i and the less trusted source j, and which of the two it blames: the lesser,
-// unless the records by themselves show that the more trusted one is misdated and the lesser is not.
-func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (f Finding, blamed int, ok bool) {
+// shift tells of a lag between source i and the less trusted source j, and blames the lesser, unless the records by
+// themselves show that the more trusted one is misdated and the lesser is not.
+func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (Finding, bool) {
 	if p.lag == 0 {
-		return Finding{}, 0, false
+		return Finding{}, false
 	}
-	late, other := p.lag, i
-	blamed = j
-	if p.isMax {
-		sure, okSure := dates[i].says()
-		doubt, okDoubt := dates[j].says()
-		if okSure && sure == -p.lag && !(okDoubt && doubt == p.lag) {
-			late, blamed, other = -p.lag, i, j
-		}
+	late, blamed, other := p.lag, j, i
+	witness := p.lag // late minima look, within a record, like early maxima
+	if !p.isMax {
+		witness = -p.lag
+	}
+	trusted, okTrusted := dates[i].says()
+	lesser, okLesser := dates[j].says()
+	if okTrusted && trusted == -witness && !(okLesser && lesser == witness) {
+		late, blamed, other, witness = -late, i, j, -witness
 	}
 	errors := p.errors
 	if blamed == i {
@@ -237,7 +242,7 @@ func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (f Finding, 
 	if late < 0 {
 		when = "early"
 	}
-	f = Finding{Kind: FindingShift, Span: p.span, Days: p.changes}
+	f := Finding{Kind: FindingShift, Source: blamed, Span: p.span, Days: p.changes}
 	f.Text = fmt.Sprintf("its %s are dated one day %s: their day-to-day changes differ from those of %s by %s on the mean as dated, "+
 		"by %s moved one day earlier and by %s one day later (%d days, %v to %v)",
 		p.what(), when, sources[other].Name, degrees(errors[1]), degrees(errors[2]), degrees(errors[0]), p.changes, p.span.First, p.span.Last)
@@ -246,14 +251,14 @@ func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (f Finding, 
 	}
 	f.measure("standard errors by which the better dating is better", p.gain[p.lag+1].z, "")
 	f.measure("days compared", float64(p.changes), "days")
-	c := Correction{ShiftMin: -late}
-	if p.isMax {
-		c = Correction{ShiftMax: -late}
-		f.Text += dates[blamed].aside(late)
-		if _, known := dates[blamed].says(); known {
-			dates[blamed].measure(&f)
-		}
+	f.Text += dates[blamed].aside(witness)
+	if _, known := dates[blamed].says(); known {
+		dates[blamed].measure(&f)
 	}
-	f.suggest(c)
-	return f, blamed, true
+	if p.isMax {
+		f.suggest(Correction{ShiftMax: -late})
+	} else {
+		f.suggest(Correction{ShiftMin: -late})
+	}
+	return f, true
 }

@@ -81,7 +81,6 @@ func Found(findings []Finding, source int) Correction {
 func Check(sources []Source) []Finding {
 	var all []Finding
 	dates := make([]ownDating, len(sources))
-	told := make([]bool, len(sources)) // whether the dating of a source was told of already
 	for i, s := range sources {
 		for _, f := range checkOne(s.Series) {
 			f.Source = i
@@ -89,29 +88,39 @@ func Check(sources []Source) []Finding {
 		}
 		dates[i] = dateAlone(s.Series)
 	}
+	type telling struct {
+		source int
+		kind   FindingKind
+		isMax  bool
+	}
+	told := map[telling]bool{} // against the most trusted source that shows it, not against each
+	tell := func(f Finding, isMax bool) {
+		if t := (telling{f.Source, f.Kind, isMax}); !told[t] {
+			told[t] = true
+			all = append(all, f)
+		}
+	}
 	for j := range sources {
 		for i := range j {
 			c := compare(sources[i].Series, sources[j].Series)
 			if f, ok := c.unit(sources[i].Name); ok {
 				f.Source = j
-				all = append(all, f)
-				continue // nothing else can be said of it
+				tell(f, false)
+				continue // nothing else can be said of the two
 			}
-			for _, e := range []*pair{&c.min, &c.max} {
-				if f, blamed, ok := e.shift(sources, i, j, dates); ok && !told[blamed] {
-					f.Source = blamed
-					all = append(all, f)
-					told[blamed] = e.isMax
+			for _, p := range []*pair{&c.min, &c.max} {
+				if f, ok := p.shift(sources, i, j, dates); ok {
+					tell(f, p.isMax)
 				}
 			}
 			if f, ok := c.offset(sources[i].Name); ok {
 				f.Source = j
-				all = append(all, f)
+				tell(f, false)
 			}
 		}
 	}
 	for i := range sources {
-		if f, ok := dates[i].finding(); ok && !told[i] {
+		if f, ok := dates[i].finding(); ok && !told[telling{i, FindingShift, false}] && !told[telling{i, FindingShift, true}] {
 			f.Source, f.Span = i, sources[i].Series.Span()
 			all = append(all, f)
 		}

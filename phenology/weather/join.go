@@ -192,22 +192,28 @@ func (r JoinReport) String() string {
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s that the sources before it lack, from %v to %v", plural(r.Used, "day"), r.Span.First, r.Span.Last)
-	for _, e := range []struct {
+	both := []struct {
 		what string
 		o    *JoinOffset
-	}{{"minima", &r.Min}, {"maxima", &r.Max}} {
+	}{{"minima", &r.Min}, {"maxima", &r.Max}}
+	if !r.Min.Known() && !r.Max.Known() {
+		fmt.Fprintf(&b, "; joined without an offset: it shares %s with those, and an offset needs %d", plural(max(r.Min.Days, r.Max.Days), "day"), offsetDays)
+		both = both[:0]
+	}
+	for _, e := range both {
 		if !e.o.Known() {
-			fmt.Fprintf(&b, "; its %s as they are: they share %s with those, and an offset needs %d", e.what, plural(e.o.Days, "day"), offsetDays)
+			fmt.Fprintf(&b, "; its %s without an offset: they share %s with those, and an offset needs %d", e.what, plural(e.o.Days, "day"), offsetDays)
 			continue
 		}
 		low, high := e.o.Added.Range()
+		if max(-low, high) < 0.05 {
+			fmt.Fprintf(&b, "; its %s agree with those, on %d shared days", e.what, e.o.Days)
+			continue
+		}
 		fmt.Fprintf(&b, "; its %s moved by %s C (%s to %s by month) to the level of those, from %d shared days, %v to %v, that then differ by %s",
 			e.what, signed(e.o.Added.Mean), signed(low), signed(high), e.o.Days, e.o.Span.First, e.o.Span.Last, degrees(e.o.Spread))
 	}
-	for _, e := range []struct {
-		what string
-		o    *JoinOffset
-	}{{"minima", &r.Min}, {"maxima", &r.Max}} {
+	for _, e := range both {
 		if e.o.Lag == 0 {
 			continue
 		}
@@ -222,7 +228,11 @@ func (r JoinReport) String() string {
 		fmt.Fprintf(&b, "; %s not taken that would have put a minimum above a maximum", plural(r.Dropped, "value"))
 	}
 	if r.climb != 0 && !r.Min.Known() && !r.Max.Known() {
-		fmt.Fprintf(&b, "; its thermometer stands %.0f m from the first one's height, which nothing makes up for", r.climb)
+		where := "above"
+		if r.climb < 0 {
+			where = "below"
+		}
+		fmt.Fprintf(&b, "; its thermometer stands %.0f m %s the first one, which nothing makes up for", math.Abs(r.climb), where)
 	}
 	return b.String()
 }

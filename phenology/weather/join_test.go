@@ -31,7 +31,7 @@ func TestJoinTakesTheMostTrusted(t *testing.T) {
 		t.Errorf("got %+v", reports)
 	}
 	for i, want := range []string{"has no temperatures", "4 days from 2027-03-02 to 2027-03-06, as measured",
-		"its minima as they are: they share 2 days with those, and an offset needs 20"} {
+		"joined without an offset: it shares 3 days with those, and an offset needs 20"} {
 		if got := reports[i].String(); !strings.Contains(got, want) {
 			t.Errorf("report %d: %q, want %q in it", i, got, want)
 		}
@@ -80,7 +80,7 @@ func TestJoinMovesTheLesserToTheTrusted(t *testing.T) {
 				if r.Min.Known() || r.Max.Known() || joined.Days[100] != lesser.Days[100] {
 					t.Errorf("moved without knowing by how much: %+v", r)
 				}
-				if !strings.Contains(r.String(), "as they are: they share") {
+				if !strings.Contains(r.String(), "joined without an offset: it shares") {
 					t.Errorf("not told: %s", r)
 				}
 				return
@@ -116,6 +116,47 @@ func TestJoinMovesTheLesserToTheTrusted(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+func TestJoinReportTellsOfHeight(t *testing.T) {
+	low, high := 120.0, 410.0
+	s := inventedWeather(1, firstOf1990, 4)
+	a, b := cut(s, "1992-01-01", "1993-12-31"), cut(s, "1990-01-01", "1991-12-31")
+	for _, c := range []struct {
+		first, second *float64
+		told          bool
+	}{{&low, &high, true}, {&low, nil, false}, {nil, &high, false}, {&low, &low, false}} {
+		_, reports := Join([]Source{{Name: "a", Series: a, Elevation: c.first}, {Name: "b", Series: b, Elevation: c.second}})
+		if got := strings.Contains(reports[1].String(), "its thermometer stands 290 m above the first one, which nothing makes up for"); got != c.told {
+			t.Errorf("%v: told %v", reports[1], got)
+		}
+	}
+}
+
+func TestMerge(t *testing.T) {
+	a := Series{First: 10, Days: []Day{{Min: 1, Max: 2}, {Min: 1, Max: nan}}}
+	b := Series{First: 9, Days: []Day{{Min: 5, Max: 6}, {Min: 5, Max: 6}, {Min: 5, Max: 7, Flags: Estimated}}}
+	want := Series{First: 9, Days: []Day{{Min: 5, Max: 6}, {Min: 1, Max: 2}, {Min: 1, Max: 7, Flags: Estimated}}}
+	if diff := cmp.Diff(want, Merge(Series{}, a, b), sameDays); diff != "" {
+		t.Errorf("(-want +got)\n%s", diff)
+	}
+	if !math.IsNaN(a.Days[1].Max) {
+		t.Error("Merge changed its argument")
+	}
+	if got := Merge(); len(got.Days) != 0 {
+		t.Errorf("got %v of nothing", got)
+	}
+}
+
+func TestYearDaysAgreeWithTheCalendar(t *testing.T) {
+	for _, first := range []string{"1899-12-31", "1900-02-28", "2000-02-29", "2027-07-15"} {
+		days := newYearDays(date(first))
+		for i := range civil.Date(1600) {
+			if got, want := days.next(), yearDay(date(first)+i); got != want {
+				t.Fatalf("%v: got %d, want %d", date(first)+i, got, want)
+			}
+		}
 	}
 }
 
@@ -237,7 +278,7 @@ func TestJoinMontreal(t *testing.T) {
 	sources := montreal(t)
 	joined, reports := Join(sources)
 	for _, r := range reports[1:] {
-		if r.Min.Known() || !strings.Contains(r.String(), "share 0 days") {
+		if r.Min.Known() || !strings.Contains(r.String(), "joined without an offset: it shares 0 days") {
 			t.Errorf("%s: %v", r.Name, r)
 		}
 	}

@@ -174,7 +174,7 @@ func seasonalChange(s Series, v values) (scale [12]float64) {
 func checkStuck(s Series) []Finding {
 	var found []Finding
 	for _, v := range bothValues {
-		runs, bound := stuckRuns(s, func(d Day) (float64, float64) { return *v.of(&d), 0 })
+		runs, bound := stuckRuns(s, func(d *Day) (float64, float64) { return *v.of(d), 0 })
 		if runs == nil {
 			continue
 		}
@@ -189,7 +189,7 @@ func checkStuck(s Series) []Finding {
 		found = append(found, f)
 	}
 	if found == nil { // both together
-		if runs, bound := stuckRuns(s, func(d Day) (float64, float64) { return d.Min, d.Max }); runs != nil {
+		if runs, bound := stuckRuns(s, func(d *Day) (float64, float64) { return d.Min, d.Max }); runs != nil {
 			f := stuckFinding(runs, bound, "tmin and tmax")
 			var dates []civil.Date
 			for _, r := range runs {
@@ -222,16 +222,16 @@ func stuckFinding(runs []civil.Span, bound int, what string) Finding {
 }
 
 // stuckRuns returns the runs of days that have the same values, as long as the bound or longer.
-func stuckRuns(s Series, of func(Day) (float64, float64)) (runs []civil.Span, bound int) {
+func stuckRuns(s Series, of func(*Day) (float64, float64)) (runs []civil.Span, bound int) {
 	type run struct{ from, days int }
 	var all []run
-	for i, d := range s.Days {
-		a, b := of(d)
-		if d.Flags.Invented() {
+	for i := range s.Days {
+		a, b := of(&s.Days[i])
+		if s.Days[i].Flags.Invented() {
 			a = math.NaN()
 		}
 		if n := len(all); n > 0 && i > 0 && all[n-1].from+all[n-1].days == i {
-			a0, b0 := of(s.Days[i-1])
+			a0, b0 := of(&s.Days[i-1])
 			if a == a0 && b == b0 {
 				all[n-1].days++
 				continue

@@ -84,7 +84,7 @@ func TestCheckFindsWhatWasBroken(t *testing.T) {
 				d.Min = min(d.Min, d.Max)
 				d.Flags = 0
 			}
-		}, "shift", "its maxima look dated one day late", "shift: {tmax: -1 day}"},
+		}, "shift", "its maxima look dated one day late, or its minima one day early", "shift: {tmax: -1 day}"},
 		{"maxima a day early", func(s *Series) {
 			*s, _ = Correction{ShiftMax: -1}.Apply(*s)
 			for i := range s.Days {
@@ -160,6 +160,13 @@ func TestCheckOfTwoRecords(t *testing.T) {
 		}
 		return s
 	}
+	early := func(s Series) Series {
+		s, _ = Correction{ShiftMin: -1}.Apply(s)
+		for i := range s.Days {
+			s.Days[i].Min, s.Days[i].Flags = min(s.Days[i].Min, s.Days[i].Max), 0
+		}
+		return s
+	}
 	for _, c := range []struct {
 		name          string
 		first, second Series
@@ -171,6 +178,7 @@ func TestCheckOfTwoRecords(t *testing.T) {
 		{"the second colder at night", overlap(base), neighbour(2, base, -1.2, 0), "offset", 1, "offset: {tmin: 1.2 C}"},
 		{"the second's maxima late", overlap(base), late(neighbour(3, base, 0, 0)), "shift", 1, "shift: {tmax: -1 day}"},
 		{"the first's maxima late", late(neighbour(3, base, 0, 0)), overlap(base), "shift", 0, "shift: {tmax: -1 day}"},
+		{"the first's minima early", early(neighbour(6, base, 0, 0)), overlap(base), "shift", 0, "shift: {tmin: +1 day}"},
 		{"the second a day late", overlap(base), Series{First: base.First + 1, Days: neighbour(4, base, 0, 0).Days}, "shift shift", 1, "shift: {tmin: -1 day}"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
