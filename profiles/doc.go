@@ -101,7 +101,7 @@
 //	organ     twig, bud, leaf, flower, fruit, bark, sap, pith or habit
 //	name      what is looked at: color, form, edge, scales, angle
 //	states    a list of the states that it can be in; or
-//	measure   a figure or a run, with unit (degrees, leaflets, lobes, mm)
+//	measure   a figure or a run, with unit (degrees, leaflets, lobes, a bundle, mm)
 //	text      as a field sheet says it
 //	seen      all-year, or from one phase to another: leaf-fall to bud-swell
 //	handling  optional: true if it is destructive or needs a hand lens

@@ -178,15 +178,7 @@ func (l *Library) Find(name string) (*phenology.Species, error) {
 	if near := l.Nearest(name); len(near) > 0 {
 		return nil, fmt.Errorf("found species %q, which is not in the library; did you mean %s?", name, strings.Join(near, " or "))
 	}
-	return nil, fmt.Errorf("found species %q, which is not in the library, want one of %s", name, strings.Join(l.ids(), ", "))
-}
-
-func (l *Library) ids() []string {
-	ids := make([]string, len(l.species))
-	for i, s := range l.species {
-		ids[i] = s.ID
-	}
-	return ids
+	return nil, fmt.Errorf("found species %q, which is not among the %d of the library (treewhen species lists them)", name, len(l.species))
 }
 
 // Nearest returns the names most like one that is not in the library: slips of the pen, then names that hold it as a

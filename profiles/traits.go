@@ -46,6 +46,7 @@ var vocabulary = map[string]map[string][]string{
 		"form":         {"simple-lobed", "simple-unlobed", "pinnate", "palmate", "needle", "scale"},
 		"leaflets":     {},
 		"lobes":        {},
+		"needles":      {},
 		"notch":        {"v-shaped", "u-shaped", "deep-narrow"},
 		"edge":         {"smooth", "fine-teeth", "coarse-teeth", "bristle-tips", "double-teeth"},
 		"underside":    {"green", "pale", "silver", "white", "hairy", "brown"},
@@ -61,7 +62,7 @@ var vocabulary = map[string]map[string][]string{
 		"position": {"twig-ends", "along-twigs"},
 	},
 	"fruit": {
-		"kind":     {"paired-samara", "single-samara", "acorn", "nut", "cone", "capsule", "berry", "drupe", "pome", "catkin", "pod"},
+		"kind":     {"paired-samara", "single-samara", "acorn", "nut", "cone", "capsule", "berry", "drupe", "pome", "catkin", "pod", "head"},
 		"angle":    {},
 		"length":   {},
 		"ripens":   {"spring", "summer", "autumn"},
@@ -70,7 +71,7 @@ var vocabulary = map[string]map[string][]string{
 	},
 	"bark": {
 		"color":   color,
-		"pattern": {"smooth", "plates-lifting", "tight-ridges", "shaggy-strips", "scaly-ridges", "interlaced-ridges", "peeling", "diamonds"},
+		"pattern": {"smooth", "plates-lifting", "tight-ridges", "shaggy-strips", "scaly-ridges", "interlaced-ridges", "peeling", "diamonds", "corky-warts"},
 	},
 	"sap": {
 		"color": {"clear", "milky"},
