@@ -13,7 +13,7 @@ const (
 	// station 2001-2013) the score below is about -2.3 a year; noise alone exceeds +3 once in seven hundred.
 	ownDatingScore = 3.0
 	ownDatingDays  = 365
-	// Of two records. The better lag must beat lag 0 by a sixth and by more than chance and the wind's whims give.
+	// Of two records. The better dating must beat the file's own by a sixth and by four standard errors: our choice.
 	pairDatingScore = 4.0
 	pairDatingDays  = 30
 	pairDatingRatio = 0.85

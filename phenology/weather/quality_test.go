@@ -48,6 +48,11 @@ func TestCheckFindsWhatWasBroken(t *testing.T) {
 				s.Days[d-s.First].Max = max(s.Days[d-s.First].Max, -4.4)
 			}
 		}, "stuck", "1 run of the same tmin day after day, the longest from 1997-03-01 to 1997-03-15, 15 days", ""},
+		{"days copied", func(s *Series) {
+			for d := date("1997-06-02"); d <= date("1997-06-07"); d++ {
+				s.Days[d-s.First] = s.Days[date("1997-06-01")-s.First]
+			}
+		}, "stuck", "1 run of the same tmin and tmax day after day, the longest from 1997-06-01 to 1997-06-07, 7 days", ""},
 		{"a year in Fahrenheit", func(s *Series) {
 			for d := date("1998-01-01"); d <= date("1998-12-31"); d++ {
 				day := &s.Days[d-s.First]
@@ -286,6 +291,37 @@ func TestCheckMontreal(t *testing.T) {
 	for _, f := range Check(sources) {
 		if f.Kind != FindingGap {
 			t.Errorf("file by file: %v", f)
+		}
+	}
+}
+
+// A clean record whose maxima are moved on purpose is found out, by itself, from a few years on. Sources: as in
+// TestCheckMontreal, and Harvard Forest Data Archive, HF001.
+func TestCheckFindsRealDaysMoved(t *testing.T) {
+	fisher, _ := harvard(t)
+	for _, c := range []struct {
+		name  string
+		clean Series
+	}{{"Montreal", mergeAll(montreal(t))}, {"Harvard Forest", fisher.Series}} {
+		for _, shift := range []int{1, -1} {
+			for _, years := range []int{2, 4, 8} {
+				found, tried := 0, 0
+				for from := c.clean.First; from.AddYears(years) <= c.clean.Last(); from = from.AddYears(years) {
+					part := clip(c.clean, civil.Span{First: from, Last: from.AddYears(years) - 1})
+					moved, _ := Correction{ShiftMax: shift}.Apply(part)
+					tried++
+					switch late, ok := dateAlone(moved).says(); {
+					case ok && late == shift:
+						found++
+					case ok && late != 0:
+						t.Errorf("%s from %v, maxima moved by %+d: found %+d", c.name, from, shift, late)
+					}
+				}
+				t.Logf("%s, maxima moved by %+d: found in %d of %d stretches of %d years", c.name, shift, found, tried, years)
+				if years == 8 && found < tried {
+					t.Errorf("%s, maxima moved by %+d: found in %d of %d stretches of eight years", c.name, shift, found, tried)
+				}
+			}
 		}
 	}
 }
