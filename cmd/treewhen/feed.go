@@ -52,10 +52,13 @@ const recentDays = 14
 
 // feedFile is a feed ready to be put in place.
 type feedFile struct {
-	path    string
-	data    []byte
-	changes calendar.Changes
-	same    bool
+	name     string // of the file, in the folder of feeds
+	path     string
+	site     *place
+	activity calendar.Activity // "" for all of the site's
+	data     []byte
+	changes  calendar.Changes
+	same     bool
 }
 
 // writeFeeds works out every feed before it writes the first, so that an error leaves all files as they were.
@@ -63,26 +66,10 @@ func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
 	if in.plan.FeedID == nil && !in.isDemo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
-	// An entry that new data move into the past is published so, not cancelled: hence some days before today.
-	span := civil.Span{First: in.asOf - recentDays, Last: in.asOf + 365}
-	s := calendar.Build(in.calendarPlan(span))
-	var files []feedFile
-	for _, pl := range in.places {
-		bySite := pick(s.Entries, pl.site.ID, "")
-		if len(o.activities) == 0 {
-			f, err := in.renderFeed(dir, pl, "", bySite)
-			if err != nil {
-				return err
-			}
-			files = append(files, f)
-		}
-		for _, a := range pl.site.Activities {
-			f, err := in.renderFeed(dir, pl, a, pick(bySite, pl.site.ID, a))
-			if err != nil {
-				return err
-			}
-			files = append(files, f)
-		}
+	maker := feedMaker{in: in, dir: dir, before: os.ReadFile}
+	files, err := maker.render(calendar.Build(in.calendarPlan(in.feedSpan())), len(o.activities) == 0)
+	if err != nil {
+		return err
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return plain(err)
@@ -98,6 +85,43 @@ func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
 	return nil
 }
 
+// feedSpan returns the days that feeds are made from. An entry that new data move into the past is published so, not
+// cancelled: hence some days before today.
+func (in *inputs) feedSpan() civil.Span {
+	return civil.Span{First: in.asOf - recentDays, Last: in.asOf + 365}
+}
+
+// feedMaker makes feeds over those published before.
+type feedMaker struct {
+	in     *inputs
+	dir    string                                // where they lie
+	before func(path string) ([]byte, error)     // a feed as last published; its error is fs.ErrNotExist if it never was
+	adorn  func(f feedFile, feed *calendar.Feed) // adds what is known of addresses; may be nil
+}
+
+// render works out every feed of a schedule: one a site, unless whole is false, and one a site and activity.
+func (m feedMaker) render(s *calendar.Schedule, whole bool) ([]feedFile, error) {
+	var files []feedFile
+	for _, pl := range m.in.places {
+		bySite := pick(s.Entries, pl.site.ID, "")
+		if whole {
+			f, err := m.one(pl, "", bySite)
+			if err != nil {
+				return nil, err
+			}
+			files = append(files, f)
+		}
+		for _, a := range pl.site.Activities {
+			f, err := m.one(pl, a, pick(bySite, pl.site.ID, a))
+			if err != nil {
+				return nil, err
+			}
+			files = append(files, f)
+		}
+	}
+	return files, nil
+}
+
 // pick returns the entries of a site, and of one activity if it is named.
 func pick(entries []*calendar.Entry, site string, a calendar.Activity) []*calendar.Entry {
 	var kept []*calendar.Entry
@@ -109,16 +133,20 @@ func pick(entries []*calendar.Entry, site string, a calendar.Activity) []*calend
 	return kept
 }
 
-// renderFeed works out one feed over the one that is in place.
-func (in *inputs) renderFeed(dir string, pl *place, a calendar.Activity, entries []*calendar.Entry) (feedFile, error) {
+// one works out one feed over the one that is in place.
+func (m feedMaker) one(pl *place, a calendar.Activity, entries []*calendar.Entry) (feedFile, error) {
 	name, title := pl.site.ID, pl.site.Name
 	if a != "" {
 		name += "." + string(a)
 		title += ": " + a.Title()
 	}
-	f := feedFile{path: filepath.Join(dir, name+".ics")}
-	feed := in.feed(title, pl.site.ID, a, entries)
-	old, err := os.ReadFile(f.path)
+	name += ".ics"
+	f := feedFile{name: name, path: filepath.Join(m.dir, name), site: pl, activity: a}
+	feed := m.in.feed(title, pl.site.ID, a, entries)
+	if m.adorn != nil {
+		m.adorn(f, &feed)
+	}
+	old, err := m.before(f.path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
