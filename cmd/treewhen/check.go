@@ -62,6 +62,9 @@ func (in *inputs) report(w io.Writer) {
 		for _, rec := range pl.records {
 			reportRecord(w, rec)
 		}
+		if len(pl.records) > 0 {
+			reportJoin(w, in.join(pl))
+		}
 		switch {
 		case pl.outlook.Temps != nil:
 			span := pl.outlook.Temps.Series().Span()
@@ -104,6 +107,19 @@ func reportRecord(w io.Writer, rec *weather.Record) {
 			fmt.Fprintf(w, "    line %d: %s: %s\n", n.Line, n.Kind, n.Text)
 		} else {
 			fmt.Fprintf(w, "    %s: %s\n", n.Kind, n.Text)
+		}
+	}
+}
+
+// reportJoin writes how a site's files were joined, what is doubtful about them, and the plan's words that would mend it.
+func reportJoin(w io.Writer, j *joined) {
+	for _, text := range j.told {
+		fmt.Fprintf(w, "  used of %s\n", text)
+	}
+	for _, f := range weather.Check(j.sources) {
+		fmt.Fprintf(w, "  doubt: %s\n", f)
+		if f.Suggest != "" {
+			fmt.Fprintf(w, "    to mend it, set in the plan beside the file: %s\n", f.Suggest)
 		}
 	}
 }

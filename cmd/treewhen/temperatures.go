@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"reflect"
+	"strings"
 	"sync"
 
 	"treewhen/calendar/planfile"
@@ -16,9 +17,9 @@ type joined struct {
 	series    weather.Series
 	elevation *float64 // metres of the thermometer at whose level the series is; nil where the site's own
 	rate      phenology.LapseRate
-	told      []string // what was done to each file, in order of trust
-	lapse     string   // where the lapse rate comes from
-	findings  []weather.Finding
+	told      []string         // what was done to each file, in order of trust
+	lapse     string           // where the lapse rate comes from
+	sources   []weather.Source // as they went in, for whoever wants them tested
 }
 
 // joinCache keeps joined series by the files they were made of: thousands of sites may share a record.
@@ -113,6 +114,7 @@ type station struct {
 	order  weather.Correction
 	mended weather.Mended
 	id     string
+	files  int // how many files of the station were merged
 }
 
 // stations mends a site's files as the plan orders and merges those of one station.
@@ -123,12 +125,14 @@ func (in *inputs) stations(pl *place) []station {
 		series, mended := src.Correction.Apply(rec.Series.Until(in.asOf + civil.Date(max(0, -src.Correction.ShiftMax, -src.Correction.ShiftMin))))
 		s := station{
 			Source: weather.Source{Name: rec.Name, Series: series.Until(in.asOf), Elevation: elevation(src, rec)},
-			order:  src.Correction, mended: mended, id: rec.Station.ID,
+			order:  src.Correction, mended: mended, id: rec.Station.ID, files: 1,
 		}
 		if n := len(list); n > 0 && s.id != "" && s.id == list[n-1].id && reflect.DeepEqual(s.order, list[n-1].order) {
 			before := &list[n-1]
 			before.Series = weather.Merge(before.Series, s.Series)
-			before.Name += ", " + s.Name
+			first, _, _ := strings.Cut(before.Name, " and ")
+			before.Name = fmt.Sprintf("%s and %s of station %s", first, plural(before.files, "more file"), s.id)
+			before.files++
 			continue
 		}
 		list = append(list, s)
@@ -147,7 +151,7 @@ func (in *inputs) makeJoin(pl *place) *joined {
 	for _, s := range list {
 		sources = append(sources, s.Source)
 	}
-	j.findings = weather.Check(sources)
+	j.sources = sources
 	j.elevation = list[0].Elevation
 	j.useOwnStations(list)
 	for i, s := range list {
