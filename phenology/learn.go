@@ -1,6 +1,7 @@
 package phenology
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sync"
@@ -19,13 +20,6 @@ const (
 	// A residual estimated here is blended with the model's own, which counts as so many years. Our own choice, as in
 	// the fits of the built-in models.
 	residualWeight = 8.0
-
-	// Correlation, between two species, of what a season's dates differ from models that did not see that year: 0.35
-	// within a week, 0.27 two weeks apart, 0.15 five weeks apart; of two phases of one species within a week 0.55. Means
-	// over 62 series of Harvard Forest Data Archive HF003, 1990 to 2005, four-member thermal time left out year by year.
-	seasonCorrelation = 0.35
-	seasonMemory      = 40.0 // days in which it falls by a factor e
-	kinWeight         = 2.0  // how much more another phase of the same species counts
 )
 
 // memo is what an outlook has worked out from its sightings. It is safe for use by several goroutines.
@@ -34,7 +28,7 @@ type memo struct {
 	indexed bool
 	seen    map[seenKey][]civil.Date // at this site
 	local   map[localKey]lesson
-	seasons map[Season][]surprise
+	seasons map[Season]*surprises
 }
 
 type seenKey struct {
@@ -54,13 +48,6 @@ type lesson struct {
 	years int
 }
 
-// surprise is a phase seen this season, against what the season's temperatures said.
-type surprise struct {
-	key seenKey
-	day float64
-	z   float64 // observed less modelled, in standard deviations of the model's residual
-}
-
 // seen returns the day of a season on which a phase was seen at the site: the median where it was seen on several
 // trees.
 func (o *Outlook) seen(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
@@ -76,6 +63,20 @@ func (o *Outlook) seen(sp *Species, r *PhaseRecord, season Season) (float64, boo
 	}
 	return median(days)
 }
+
+// SeenSeasons returns the seasons in which a phase was seen at the site, in order.
+func (o *Outlook) SeenSeasons(sp *Species, r *PhaseRecord) []Season {
+	return o.seenSeasons(r, seenKey{sp.ID, r.Phase})
+}
+
+// SeenOn returns the day of a season on which a phase was seen at the site, the median where it was seen on several
+// trees.
+func (o *Outlook) SeenOn(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
+	return o.seen(sp, r, season)
+}
+
+// SeasonOf returns the season to which a phase seen on a date belongs.
+func (o *Outlook) SeasonOf(r *PhaseRecord, d civil.Date) Season { return seasonOf(o.Site, r, d) }
 
 func median(days []float64) (float64, bool) {
 	n := len(days)
@@ -204,38 +205,27 @@ func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64,
 }
 
 // seasonShift returns by how many residuals the phases seen this season move one that comes about a day, and which share
-// of its variance they take away.
-//
-// The season's own error is taken as one that all phases share in part and that is forgotten as weeks pass; what is
-// returned is then its expectation given what was seen, with each sighting weighted by how near it is.
+// of its variance they take away. The phase itself must not have been seen, unless it is to be told of from the others.
 func (o *Outlook) seasonShift(key seenKey, season Season, day float64) (z, share float64) {
 	if key.phase >= LeafColor || len(o.Sightings) == 0 {
 		return 0, 0 // nothing shows that a late spring makes a late autumn
 	}
-	var weight float64
-	for _, s := range o.surprises(season) {
-		if s.key == key {
-			continue
-		}
-		w := math.Exp(-math.Abs(day-s.day) / seasonMemory)
-		if s.key.species == key.species {
-			w *= kinWeight
-		}
-		z += w * s.z
-		weight += w
+	s := o.surprises(season)
+	if i := slices.IndexFunc(s.list, func(one surprise) bool { return one.key == key }); i >= 0 {
+		s = newSurprises(slices.Delete(slices.Clone(s.list), i, i+1))
 	}
-	const noise = (1 - seasonCorrelation) / seasonCorrelation
-	return z / (weight + noise), seasonCorrelation * weight / (weight + noise)
+	return s.tell(key, day)
 }
 
-// surprises returns what was seen in a season against what its temperatures said.
-func (o *Outlook) surprises(season Season) []surprise {
+// surprises returns what was seen in a season against what its temperatures said, in order of day.
+func (o *Outlook) surprises(season Season) *surprises {
 	o.memo.mu.Lock()
-	list, ok := o.memo.seasons[season]
+	got, ok := o.memo.seasons[season]
 	o.memo.mu.Unlock()
 	if ok {
-		return list
+		return got
 	}
+	var list []surprise
 	for _, sp := range o.Known {
 		for _, r := range sp.Phases {
 			key := seenKey{sp.ID, r.Phase}
@@ -253,11 +243,13 @@ func (o *Outlook) surprises(season Season) []surprise {
 			}
 		}
 	}
+	slices.SortStableFunc(list, func(a, b surprise) int { return cmp.Compare(a.day, b.day) })
+	got = newSurprises(list)
 	o.memo.mu.Lock()
 	defer o.memo.mu.Unlock()
 	if o.memo.seasons == nil {
-		o.memo.seasons = map[Season][]surprise{}
+		o.memo.seasons = map[Season]*surprises{}
 	}
-	o.memo.seasons[season] = list
-	return list
+	o.memo.seasons[season] = got
+	return got
 }

@@ -40,6 +40,14 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	return out
 }
 
+// Foresee dates one phase of a species in one season as if it had not been seen that season.
+func (o *Outlook) Foresee(sp *Species, phase Phase, season int) Estimate {
+	d := o.dating(sp, o.Site.Season(season))
+	d.unseen = phase
+	d.hide = true
+	return d.phase(phase).Estimate
+}
+
 // dating is the work of dating one species in one season.
 type dating struct {
 	outlook *Outlook
@@ -51,6 +59,8 @@ type dating struct {
 	observed civil.Date // last day of the season that was observed
 	pass     pass
 	alone    bool // leave out what other phases seen this season tell
+	hide     bool // the phase unseen is dated as if it had not been seen
+	unseen   Phase
 }
 
 // dating begins to date a species in a season.
@@ -121,7 +131,7 @@ func (d *dating) none(p Phase, reason string) Estimate {
 
 // record dates a phase by the strongest means there are.
 func (d *dating) record(r *PhaseRecord) *dated {
-	if day, ok := d.outlook.seen(d.species, r, d.season); ok {
+	if day, ok := d.outlook.seen(d.species, r, d.season); ok && !(d.hide && d.unseen == r.Phase) {
 		days := make([]float64, len(d.tracks))
 		for i := range days {
 			days[i] = day
