@@ -7,6 +7,7 @@
 //	title: Three places in one spring    # any text; wanted
 //	feed_id: 6f9619ff-8b86-4d11-b42d-00c04fc964ff   # a UUID of the plan's own, from which the identifiers in its
 //	                                     # calendars are derived: set it once and keep it
+//	feed_key: a-long-random-text         # 16 to 200 characters; with it, a server's addresses cannot be guessed
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
 //	observations: seen.csv               # what was seen: see below
 //	activities:                          # options of the activities; every one can be set for a site alone as well
@@ -46,6 +47,7 @@
 //	        shift: {tmax: -1 day}        # days to move minima or maxima by, where the file dates them wrong
 //	        offset: {tmin: 1.4 C}        # degrees to add; instead of what the overlap with other files would give
 //	        leave_out: {tmin: [2027-01-07]}   # days, as the file dates them, whose value is not to be used
+//	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one
 //	    normals: {unit: C, tmin: [12 numbers], tmax: [12 numbers]}   # used where there is no daily record
 //	    species: [acer-saccharum, red maple]    # default: every species in the library

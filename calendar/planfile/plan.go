@@ -1,8 +1,10 @@
 package planfile
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"net/url"
 	"regexp"
 	"slices"
 	"strings"
@@ -20,6 +22,7 @@ type Plan struct {
 	File         string
 	Title        string
 	FeedID       *calendar.UUID // nil if the plan sets none
+	FeedKey      string         // the secret that addresses on a server are derived from; "" if the plan sets none
 	AsOf         *civil.Date    // nil if the plan sets none
 	Observations *Path          // nil if there are none
 	Sites        []*Site
@@ -52,6 +55,7 @@ type Word struct {
 // Source is a temperature file.
 type Source struct {
 	Path
+	Remote bool // Path is an address to fetch it from, http or https
 	weather.Options
 	Elevation  *float64 // metres; nil: what the file says, else the site's
 	Correction weather.Correction
@@ -73,6 +77,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	if id, ok := strictyaml.GetAs(m, "feed_id", calendar.ParseUUID); ok {
 		p.FeedID = &id
 	}
+	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
 	if d, ok := m.Date("as_of"); ok {
 		p.AsOf = &d
 	}
@@ -185,8 +190,16 @@ func readSources(m *strictyaml.Map, key string) []Source {
 		if !ok {
 			continue
 		}
-		sm.Required("file")
 		s.Path.Path, _ = sm.Text("file")
+		address, remote := strictyaml.GetAs(sm, "url", parseAddress)
+		switch {
+		case sm.Has("file") && sm.Has("url"):
+			sm.ReportKey("url", "found both file and url, want one of them")
+		case sm.Has("url"):
+			s.Path.Path, s.Remote = address, remote
+		default:
+			sm.Required("file")
+		}
 		s.Format, _ = strictyaml.GetOneOf(sm, "format", weather.FormatAuto, weather.FormatPlain, weather.FormatGHCNDly,
 			weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
 		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
@@ -199,6 +212,26 @@ func readSources(m *strictyaml.Map, key string) []Source {
 		sources = append(sources, s)
 	}
 	return sources
+}
+
+// parseFeedKey reads a secret. What is short can be guessed; 16 characters of a random text are some 90 bits.
+func parseFeedKey(text string) (string, error) {
+	if len(text) < 16 || len(text) > 200 || strings.TrimSpace(text) != text {
+		return "", errors.New("found a text too short, too long or with spaces around it, want 16 to 200 random characters")
+	}
+	return text, nil
+}
+
+// parseAddress reads the address of a temperature file. Names and passwords have no place in a plan.
+func parseAddress(text string) (string, error) {
+	u, err := url.Parse(text)
+	switch {
+	case err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.Fragment != "":
+		return "", fmt.Errorf("found %q, want an address such as https://example.org/daily.csv", text)
+	case u.User != nil:
+		return "", errors.New("found an address with a user's name in it, want one without")
+	}
+	return text, nil
 }
 
 // What a correction may order: wider ones are slips of the pen.

@@ -32,7 +32,8 @@ type inputOptions struct {
 	species    []string
 	activities []string
 	profiles   string
-	lazy       bool // the command makes each site's outlook itself, when it comes to it
+	lazy       bool   // the command makes each site's outlook itself, when it comes to it
+	cache      string // folder for copies of what is fetched
 }
 
 // optionalDate is a date that an option may set.
@@ -62,6 +63,7 @@ func (o *inputOptions) addTo(fs *pflag.FlagSet) {
 	fs.IntVar(&o.season, "season", 0, "only this growing `YEAR`")
 	fs.StringArrayVar(&o.sites, "site", nil, "only the site with this `ID` (repeatable)")
 	fs.StringArrayVar(&o.species, "species", nil, "only the species of this `NAME` (repeatable)")
+	fs.StringVar(&o.cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web; used again while\nit is unchanged there, and when the other side is down")
 	fs.StringVar(&o.profiles, "profiles", "", "a `DIR` of your own species, beside or over the built-in ones")
 }
 
@@ -79,6 +81,8 @@ type inputs struct {
 	files     []string // every file read, for commands that must not write over one
 	sightings phenology.Sightings
 	joined    joinCache
+	notes     []string // what every output says of the inputs
+	remote    bool     // some were fetched over the web
 }
 
 // place is a site of the plan with what was read for it.
@@ -99,6 +103,7 @@ type reader struct {
 	records   map[recordKey]*weather.Record
 	problems  problem.List
 	stdinUsed bool
+	cache     string
 }
 
 // recordKey is what makes two readings of a file the same.
@@ -113,7 +118,7 @@ func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
 		return nil, usagef("found %d plans (%s), want one", len(args), strings.Join(args, ", "))
 	}
 	in := &inputs{}
-	r := &reader{p: p, records: map[recordKey]*weather.Record{}}
+	r := &reader{p: p, cache: o.cache, records: map[recordKey]*weather.Record{}}
 	var err error
 	if len(args) == 0 {
 		in.isDemo = true
@@ -341,6 +346,11 @@ func (r *reader) record(in *inputs, src planfile.Source) *weather.Record {
 		return rec
 	}
 	r.records[key] = nil
+	if src.Remote {
+		rec := r.remote(in, src)
+		r.records[key] = rec
+		return rec
+	}
 	f, err := r.open(src.Path.Path)
 	if err != nil {
 		r.problems.Add(in.plan.File, src.Line, "file", "%v", plain(err))
@@ -355,6 +365,31 @@ func (r *reader) record(in *inputs, src planfile.Source) *weather.Record {
 	}
 	in.files = append(in.files, name)
 	r.records[key] = rec
+	return rec
+}
+
+// remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.
+func (r *reader) remote(in *inputs, src planfile.Source) *weather.Record {
+	in.remote = true
+	name := shown(src.Path.Path)
+	var rec *weather.Record
+	stale, err := newFetcher(r.cache).get(r.p.context(), src.Path.Path, func(body io.Reader) (err error) {
+		rec, err = weather.Read(body, name, src.Options)
+		return err
+	})
+	var list problem.List
+	switch {
+	case errors.As(err, &list):
+		r.add(name, err)
+		return nil
+	case err != nil:
+		r.problems.Add(in.plan.File, src.Line, "url", "%s: %v", name, err)
+		return nil
+	}
+	if stale != "" {
+		r.p.say("%s: %s", name, stale)
+		in.notes = append(in.notes, fmt.Sprintf("Temperatures are not the latest: %s: %s.", name, stale))
+	}
 	return rec
 }
 
@@ -415,6 +450,7 @@ func (in *inputs) calendarPlan(span civil.Span) *calendar.Plan {
 	if in.isDemo {
 		plan.Notes = append(plan.Notes, "The places, people and weather of this demonstration are invented.")
 	}
+	plan.Notes = append(plan.Notes, in.notes...)
 	for _, pl := range in.places {
 		plan.Places = append(plan.Places, &calendar.Place{
 			Outlook: pl.outlook, Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
