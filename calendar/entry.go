@@ -30,6 +30,7 @@ type Task string
 type Entry struct {
 	UID      string // a UUID, the same for the same site, activity, species, task and season for good
 	Site     *phenology.Site
+	Stand    *Stand // the part of the site, nil for the whole
 	Activity Activity
 	Task     Task
 	Species  []*phenology.Species // at least one; several where one visit serves them all
@@ -53,6 +54,8 @@ type Entry struct {
 
 	Reminders []Reminder
 	After     []string // UIDs of the entries that this one follows from
+
+	tell []string // what tells it from others of its site, activity, species, task and season
 }
 
 // Reminder is an alarm some days before a day of the entry, at a civil hour of the site.
@@ -70,6 +73,14 @@ type Schedule struct {
 	Span    civil.Span // the days it covers
 	Entries []*Entry   // by first day of the window, then site, activity, species and task
 	Notes   []string   // what a reader must know of the whole: invented data, phases that could not be dated
+}
+
+// Place returns the site's id, with the stand's behind a slash if there is one, as observations files write it.
+func (e *Entry) Place() string {
+	if e.Stand == nil {
+		return e.Site.ID
+	}
+	return e.Site.ID + "/" + e.Stand.ID
 }
 
 // Names returns the common names of the entry's species, joined for a sentence.

@@ -21,7 +21,45 @@ type Place struct {
 	Species    []*phenology.Species
 	Activities []Activity
 	Options    Options
+	Stands     []*Stand   // where seed is collected, each by itself; empty: at the place as a whole
+	Crops      []CropNote // what scouting found, up to the plan's day
+	Chosen     bool       // its owner named the species; else they are the whole library
 }
+
+// Stand is a part of a place where seed is collected: its own height, its own trees.
+type Stand struct {
+	ID       string // a-z 0-9 -
+	Name     string
+	Outlook  *phenology.Outlook // of the stand's elevation and sightings; its site's id is the place's
+	Species  []*phenology.Species
+	Offset   float64 // days that spring comes later here than elevation alone makes it: above 0 in a frost hollow or on a slope that faces the pole
+	SeedZone string  // the owner's own label
+	Permit   string  // the owner's own words, carried into entries
+	Owner    string  // the landowner: whom to ask
+}
+
+// CropNote is what somebody who scouted a seed crop wrote down.
+type CropNote struct {
+	Date    civil.Date
+	Stand   string // Stand.ID; "" for the whole place
+	Species string // Species.ID
+	Crop    Crop
+	Note    string
+}
+
+// Crop is the size of a seed crop, in the words of scouting notes.
+type Crop string
+
+// The sizes of a crop.
+const (
+	NoCrop     Crop = "none"
+	LightCrop  Crop = "light"
+	GoodCrop   Crop = "good"
+	BumperCrop Crop = "bumper"
+)
+
+// Crops returns all sizes, the smallest first.
+func Crops() []Crop { return []Crop{NoCrop, LightCrop, GoodCrop, BumperCrop} }
 
 // Site returns the place's site.
 func (p *Place) Site() *phenology.Site { return &p.Outlook.Site }
@@ -68,9 +106,20 @@ func (o TappingOptions) Life() int {
 type SeedOptions struct {
 	Sowing     civil.MonthDay // spring sowing
 	SowingSet  bool           // the plan names Sowing
-	ScoutWeeks int            // weeks before collection at which the crop is scouted
-	Reminder   int            // minutes after midnight
-	Prohibited []string       // species that may not be collected here
+	SowingLine int            // the line that does, for messages
+	FrostRisk  float64        // above 0: sow when a later frost is no likelier than this, and not on Sowing
+	SowingOf   map[string]SowingRule
+	ScoutWeeks int              // weeks before collection at which the crop is scouted
+	Reminder   int              // minutes after midnight
+	Prohibited []string         // species that may not be collected here
+	Work       map[Task]float64 // people-days that one entry of a task takes, by the owner's own figures
+	WeekHas    float64          // people-days that a week has; 0: not stated
+}
+
+// SowingRule is the sowing of one species where it differs from the rest.
+type SowingRule struct {
+	On     civil.MonthDay
+	Second bool // in the second spring after collection, on the day on which the rest is sown
 }
 
 // TwigOptions are the options of [TwigSurvey].

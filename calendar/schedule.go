@@ -44,6 +44,7 @@ func compareEntries(a, b *Entry) int {
 		cmp.Compare(speciesKey(a.Species), speciesKey(b.Species)),
 		cmp.Compare(a.Task, b.Task),
 		cmp.Compare(a.Season, b.Season),
+		slices.Compare(a.tell, b.tell),
 	)
 }
 
@@ -108,7 +109,7 @@ func (w *placeWork) run() {
 // add keeps an entry if it lies in the plan's span.
 func (w *placeWork) add(e *Entry) *Entry {
 	e.Site = w.place.Site()
-	e.UID = UID(w.plan.FeedID, e.Site.ID, e.Activity, speciesIDs(e), e.Task, e.Season)
+	e.UID = UID(w.plan.FeedID, e.Site.ID, e.Activity, speciesIDs(e), e.Task, e.Season, e.tell...)
 	if e.Window.Overlaps(w.plan.Span) {
 		w.entries = append(w.entries, e)
 	}

@@ -15,7 +15,7 @@ import (
 var scheduleColumns = []string{"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid"}
 
 // WriteCSV writes a schedule as CSV, one entry a row. "end" is the last day of the window, which is in it; several
-// species are joined by spaces.
+// species are joined by spaces; the site has its stand behind a slash where the entry is of one.
 func WriteCSV(w io.Writer, s *Schedule) error {
 	out := csv.NewWriter(w)
 	if err := out.Write(scheduleColumns); err != nil {
@@ -27,7 +27,7 @@ func WriteCSV(w io.Writer, s *Schedule) error {
 			ids[i] = sp.ID
 		}
 		err := out.Write([]string{
-			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity),
+			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Place(), string(e.Activity),
 			strings.Join(ids, " "), string(e.Task), decimals(e.Probability), e.Basis.String(), e.UID,
 		})
 		if err != nil {
@@ -55,6 +55,9 @@ type jsonEntry struct {
 	Best         civil.Date      `json:"best"`
 	Site         string          `json:"site"`
 	SiteName     string          `json:"site_name"`
+	Stand        string          `json:"stand,omitempty"`
+	StandName    string          `json:"stand_name,omitempty"`
+	SeedZone     string          `json:"seed_zone,omitempty"`
 	Activity     Activity        `json:"activity"`
 	Task         Task            `json:"task"`
 	Species      []string        `json:"species"`
@@ -88,6 +91,10 @@ func WriteJSON(w io.Writer, s *Schedule) error {
 			Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
 			Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
 		})
+		if e.Stand != nil {
+			last := &out.Entries[len(out.Entries)-1]
+			last.Stand, last.StandName, last.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
+		}
 	}
 	return writeJSON(w, out)
 }

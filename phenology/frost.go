@@ -1,0 +1,93 @@
+package phenology
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"treewhen/phenology/civil"
+)
+
+// FrostYears is how many springs a record must hold before it says when the last frost comes: fewer cannot say what one
+// spring in ten looks like. Our own choice; freeze probabilities are published from thirty.
+const FrostYears = 10
+
+// LastFrost is when the last frost of spring comes at a site: the last day before midsummer whose minimum is at or below
+// 0 °C in the instrument shelter. Over the years its dates are close to a normal distribution, as Thom and Shaw (1958,
+// Climatological analysis of freeze data for Iowa, Monthly Weather Review 86:251-257, from memory) found them.
+type LastFrost struct {
+	Years    int     // springs that went in
+	Mean, SD float64 // day of the season; days
+	Drawn    bool    // from temperatures drawn out of monthly normals, not from a record
+}
+
+// After returns the probability that a frost still comes after a day of the season, in [0, 1].
+func (f LastFrost) After(day float64) float64 {
+	// A frost after the day is one on the next day or later; dates stand for whole days.
+	return 1 - normalCDF((day+0.5-f.Mean)/f.SD)
+}
+
+// Day returns the first day of the season after which a frost comes with no more than a probability, in (0, 1).
+func (f LastFrost) Day(risk float64) int {
+	return int(math.Ceil(f.Mean + f.SD*normalQuantile(1-risk) - 0.5))
+}
+
+// LastFrosts returns the last day with a minimum at or below 0 °C before midsummer of each spring that the record covers,
+// as days of the season. A spring without such a day counts as none; one with more than a tenth of its days from
+// midwinter to midsummer missing or made up is left out.
+func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
+	first := Season{Year: t.series.First.Year() - 1, Southern: t.site.Southern()}
+	for s := first; s.Anchor() <= t.observed; s.Year++ {
+		from, to := s.Date(1), s.Date(midsummerDay)
+		if from < t.series.First || to > t.observed {
+			continue
+		}
+		last, unsure := civil.Date(0), 0
+		for d := from; d <= to; d++ {
+			day := t.series.At(d)
+			switch {
+			case math.IsNaN(day.Min) || day.Flags.Invented() && !t.drawnAll():
+				unsure++
+			case day.Min <= 0:
+				last = d
+			}
+		}
+		switch {
+		case float64(unsure) > widenInvented*float64(to-from+1):
+		case last == 0:
+			frostFree++
+		default:
+			days = append(days, float64(s.Day(last)))
+		}
+	}
+	return days, frostFree
+}
+
+// midsummerDay is the last day of a season that belongs to spring's frosts.
+var midsummerDay = float64(civil.MonthDay{Month: time.July, Day: 15}.YearDay())
+
+// drawnAll reports whether no thermometer stands behind the series at all: it was drawn from normals, and then every day
+// is as good as another.
+func (t *Temperatures) drawnAll() bool {
+	return len(t.series.Days) > 0 && int(t.invented[len(t.series.Days)])+int(t.absent[len(t.series.Days)]) == len(t.series.Days)
+}
+
+// LastFrost fits the dates of the last frost of spring. The error says what is lacking.
+func (t *Temperatures) LastFrost() (LastFrost, error) {
+	days, free := t.LastFrosts()
+	switch {
+	case len(days)+free < FrostYears:
+		return LastFrost{}, fmt.Errorf("the record has %d whole springs; %d are needed to say when the last frost comes", len(days)+free, FrostYears)
+	case free > (len(days)+free)/10:
+		return LastFrost{}, fmt.Errorf("%d of %d springs had no frost", free, len(days)+free)
+	}
+	f := LastFrost{Years: len(days), Drawn: t.drawnAll()}
+	for _, d := range days {
+		f.Mean += d / float64(len(days))
+	}
+	for _, d := range days {
+		f.SD += (d - f.Mean) * (d - f.Mean)
+	}
+	f.SD = max(1, math.Sqrt(f.SD/float64(len(days)-1)))
+	return f, nil
+}
