@@ -1,0 +1,340 @@
+package busy
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	ics "github.com/arran4/golang-ical"
+
+	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
+)
+
+// The limits of what is read. A school's calendar of several years is a tenth of each.
+const (
+	MaxBytes   = 32 << 20 // of a file
+	maxEvents  = 100_000  // components
+	maxTimes   = 500_000  // times of events within the days asked for
+	maxLine    = 256 << 10
+	maxParams  = 32   // of a property, and their values: the library's time grows with their square
+	maxProps   = 5000 // kept of a component
+	maxDepth   = 8    // of components
+	maxZones   = 500
+	maxChanges = 200 // STANDARD and DAYLIGHT components of a zone
+	maxWrong   = 20  // problems listed
+)
+
+// Read reads the days of span in a calendar file. Everything wrong with the file comes back at once, as a
+// [problem.List].
+func Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	f := &file{name: name, zones: map[string]*fileZone{}, known: map[string]zone{}}
+	if len(data) > MaxBytes {
+		f.wrong.Add(name, 0, "", "found more than %d MiB, want a calendar of %d MiB at most", MaxBytes>>20, MaxBytes>>20)
+		return nil, f.wrong.Err()
+	}
+	f.read(data)
+	if err := f.wrong.Err(); err != nil {
+		return nil, err
+	}
+	d := f.expand(span)
+	if err := f.wrong.Err(); err != nil {
+		return nil, err
+	}
+	d.sort()
+	return d, nil
+}
+
+// file is a calendar file being read.
+type file struct {
+	name   string
+	wrong  problem.List
+	notes  []string
+	events []*component
+	zones  map[string]*fileZone
+	known  map[string]zone // by TZID, once looked up
+
+	rules, barren, emitted, times int // what has been worked out so far, against the limits
+}
+
+// component is what is kept of a VEVENT or a VFREEBUSY, or of a part of a VTIMEZONE.
+type component struct {
+	name  string
+	line  int
+	kept  bool       // its properties are
+	props []property // in the order of the file
+}
+
+type property struct {
+	name   string // in upper case
+	line   int
+	params map[string]string // by name in upper case, the first value
+	value  string
+}
+
+// kept are the properties that are looked at.
+var kept = []string{"BEGIN", "END", "DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "EXRULE", "RECURRENCE-ID", "UID", "SUMMARY",
+	"STATUS", "TRANSP", "TZID", "TZOFFSETFROM", "TZOFFSETTO", "FREEBUSY"}
+
+func (f *file) add(line int, path, format string, args ...any) {
+	switch {
+	case len(f.wrong) < maxWrong:
+		f.wrong.Add(f.name, line, path, format, args...)
+	case len(f.wrong) == maxWrong:
+		f.wrong.Add(f.name, line, "", "more is wrong further down; mend this first")
+	}
+}
+
+func (f *file) full() bool { return len(f.wrong) > maxWrong }
+
+// read takes the file apart into components.
+func (f *file) read(data []byte) {
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	var open []*component
+	var zoneParts []*component
+	calendars, components := 0, 0
+	number := 0
+	for at := 0; at < len(data) && !f.full(); {
+		number++
+		first := number
+		line, next := physical(data, at)
+		text := line
+		skip := false
+		if i := bytes.IndexAny(line, ":;"); i >= 0 {
+			_, known := keptName(line[:i])
+			skip = !known
+		}
+		if skip {
+			for next < len(data) && (data[next] == ' ' || data[next] == '\t') {
+				_, next = physical(data, next)
+				number++
+			}
+			at = next
+			if len(open) == 0 {
+				f.notACalendar(first, line, calendars)
+				return
+			}
+			continue
+		}
+		folded := false
+		for next < len(data) && (data[next] == ' ' || data[next] == '\t') {
+			var more []byte
+			more, next = physical(data, next)
+			number++
+			if !folded {
+				text, folded = slices.Clone(line), true
+			}
+			if len(text) <= maxLine {
+				text = append(text, more[1:]...)
+			}
+		}
+		at = next
+		if len(bytes.TrimSpace(text)) == 0 {
+			continue // an empty line says nothing
+		}
+		if len(open) == 0 && !isBegin(text) {
+			f.notACalendar(first, text, calendars)
+			return
+		}
+		p, ok := f.property(first, text)
+		if !ok {
+			continue
+		}
+		switch name := p.name; name {
+		case "BEGIN":
+			what := strings.ToUpper(strings.TrimSpace(p.value))
+			if len(open) == 0 && what != "VCALENDAR" {
+				f.notACalendar(first, text, calendars)
+				return
+			}
+			if len(open) == maxDepth {
+				f.add(first, "", "found components nested more than %d deep, want a calendar", maxDepth)
+				return
+			}
+			c := &component{name: what, line: first}
+			switch {
+			case len(open) == 0:
+				calendars++
+			case what == "VEVENT" || what == "VFREEBUSY":
+				if components++; components > maxEvents {
+					f.add(first, "", "found more than %d events, want a calendar of at most that many", maxEvents)
+					return
+				}
+				c.kept = true
+				f.events = append(f.events, c)
+			case what == "VTIMEZONE" || open[len(open)-1].name == "VTIMEZONE":
+				c.kept = true
+				if what == "VTIMEZONE" {
+					zoneParts = nil
+				} else {
+					zoneParts = append(zoneParts, c)
+				}
+			}
+			open = append(open, c)
+		case "END":
+			c := open[len(open)-1]
+			if what := strings.ToUpper(strings.TrimSpace(p.value)); what != c.name {
+				f.add(first, "", "found END:%s, want END:%s for the BEGIN on line %d", clip(what), c.name, c.line)
+				return
+			}
+			open = open[:len(open)-1]
+			if c.name == "VTIMEZONE" {
+				f.zone(c, zoneParts)
+			}
+		default:
+			if c := open[len(open)-1]; c.kept {
+				if len(c.props) >= maxProps {
+					f.add(first, name, "found more than %d properties in the %s of line %d", maxProps, c.name, c.line)
+					return
+				}
+				c.props = append(c.props, p)
+			}
+		}
+	}
+	switch {
+	case f.full():
+	case calendars == 0:
+		f.add(0, "", "found no calendar, want an iCalendar file, which begins with BEGIN:VCALENDAR")
+	case len(open) > 0:
+		c := open[len(open)-1]
+		f.add(c.line, "", "found BEGIN:%s without END:%s: the file is cut short", clip(c.name), clip(c.name))
+	}
+}
+
+// physical returns the line of data at a place, without its end, and where the next one begins.
+func physical(data []byte, at int) (line []byte, next int) {
+	line, next = data[at:], len(data)
+	if i := bytes.IndexByte(line, '\n'); i >= 0 {
+		line, next = line[:i], at+i+1
+	}
+	return bytes.TrimSuffix(line, []byte{'\r'}), next
+}
+
+// keptName returns a property's name in upper case, if it is one that is looked at.
+func keptName(name []byte) (string, bool) {
+	for _, k := range kept {
+		if len(name) == len(k) && strings.EqualFold(string(name), k) {
+			return k, true
+		}
+	}
+	return "", false
+}
+
+func isBegin(line []byte) bool {
+	return len(line) >= 6 && strings.EqualFold(string(line[:6]), "BEGIN:")
+}
+
+func (f *file) notACalendar(line int, text []byte, calendars int) {
+	if calendars > 0 {
+		f.add(line, "", "found %s after the end of the calendar, want nothing or another BEGIN:VCALENDAR", clip(string(text)))
+		return
+	}
+	f.add(line, "", "found %s, want an iCalendar file, which begins with BEGIN:VCALENDAR", clip(string(text)))
+}
+
+// property takes a content line apart.
+func (f *file) property(line int, text []byte) (property, bool) {
+	if len(text) > maxLine {
+		f.add(line, "", "found a line of more than %d characters, want one such as DTSTART;VALUE=DATE:20270503", maxLine)
+		return property{}, false
+	}
+	if name, value, ok := bytes.Cut(text, []byte{':'}); ok && !bytes.ContainsAny(name, ";\"") {
+		if name, ok := keptName(name); ok {
+			return property{name: name, line: line, value: string(value)}, true
+		}
+	}
+	if head := head(text); bytes.Count(head, []byte{';'})+bytes.Count(head, []byte{','}) > maxParams {
+		f.add(line, "", "found a property with more than %d parameters, want one such as DTSTART;VALUE=DATE:20270503", maxParams)
+		return property{}, false
+	}
+	b, err := ics.ParseProperty(ics.ContentLine(text))
+	if err != nil || b == nil {
+		f.add(line, "", "found %s, want a property such as DTSTART;VALUE=DATE:20270503", clip(string(text)))
+		return property{}, false
+	}
+	p := property{name: strings.ToUpper(b.IANAToken), line: line, value: b.Value}
+	for k, v := range b.ICalParameters {
+		if len(v) > 0 {
+			if p.params == nil {
+				p.params = map[string]string{}
+			}
+			p.params[strings.ToUpper(k)] = v[0]
+		}
+	}
+	return p, true
+}
+
+// head returns what stands before the value: up to the first colon that no quotes enclose.
+func head(text []byte) []byte {
+	quoted := false
+	for i, c := range text {
+		switch {
+		case c == '"':
+			quoted = !quoted
+		case c == ':' && !quoted:
+			return text[:i]
+		}
+	}
+	return text
+}
+
+// all returns the properties of a name.
+func (c *component) all(name string) []property {
+	var list []property
+	for _, p := range c.props {
+		if p.name == name {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// value returns the value of the first property of a name, "" if there is none.
+func (c *component) value(name string) string {
+	for _, p := range c.props {
+		if p.name == name {
+			return strings.TrimSpace(p.value)
+		}
+	}
+	return ""
+}
+
+// one returns a property that may be there once.
+func (f *file) one(c *component, name string) (found property, ok bool) {
+	for _, p := range c.props {
+		switch {
+		case p.name != name:
+		case !ok:
+			found, ok = p, true
+		default:
+			f.add(p.line, name, "found this twice in the %s of line %d, want it once", c.name, c.line)
+			return found, true
+		}
+	}
+	return found, ok
+}
+
+// text returns a TEXT value for people to read, on one line.
+func (c *component) text(name string) string {
+	s := strings.ToValidUTF8(ics.FromText(c.value(name)), "\ufffd")
+	s = strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r <= ' ' || r >= 0x7f && r < 0xa0 }), " ")
+	if r := []rune(s); len(r) > 80 {
+		s = string(r[:79]) + "…"
+	}
+	return s
+}
+
+// clip quotes the beginning of what was found.
+func clip(s string) string {
+	s = strings.ToValidUTF8(s, "\ufffd")
+	if r := []rune(s); len(r) > 40 {
+		return fmt.Sprintf("%q…", string(r[:40]))
+	}
+	return fmt.Sprintf("%q", s)
+}

@@ -1,0 +1,200 @@
+package busy
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+)
+
+// zone turns what the clocks of a place show, written as UTC, into a moment, and back.
+type zone interface {
+	instant(wall time.Time) time.Time
+	wall(instant time.Time) time.Time
+}
+
+// ianaZone is a zone of the IANA database.
+type ianaZone struct{ *time.Location }
+
+// instant follows RFC 5545 section 3.3.5: a time that the clocks show twice is the first of the two; one that they skip
+// is read with the offset before the gap. [time.Date] promises neither.
+func (z ianaZone) instant(wall time.Time) time.Time {
+	y, m, d := wall.Date()
+	t := time.Date(y, m, d, wall.Hour(), wall.Minute(), wall.Second(), 0, z.Location)
+	_, before := t.Add(-3 * time.Hour).Zone()
+	earlier := wall.Add(-time.Duration(before) * time.Second).In(z.Location)
+	if z.wall(earlier).Equal(wall) || !z.wall(t).Equal(wall) {
+		return earlier
+	}
+	return t
+}
+
+func (z ianaZone) wall(instant time.Time) time.Time {
+	_, offset := instant.In(z.Location).Zone()
+	return instant.UTC().Add(time.Duration(offset) * time.Second)
+}
+
+// fileZone is a zone that a calendar file defines: a VTIMEZONE, RFC 5545 section 3.6.5.
+type fileZone struct {
+	changes []zoneChange // by onset
+}
+
+// zoneChange is a change of the clocks.
+type zoneChange struct {
+	onset    time.Time     // as the clocks show it that are about to be changed
+	from, to time.Duration // offsets from UTC
+}
+
+func (z *fileZone) instant(wall time.Time) time.Time {
+	offset := z.changes[0].from
+	for _, c := range z.changes {
+		if wall.Before(c.onset) {
+			break
+		}
+		if gap := c.to - c.from; gap > 0 && wall.Before(c.onset.Add(gap)) {
+			offset = c.from // skipped by the clocks: the offset before the gap
+			break
+		}
+		offset = c.to
+	}
+	return wall.Add(-offset)
+}
+
+func (z *fileZone) wall(instant time.Time) time.Time {
+	offset := z.changes[0].from
+	for _, c := range z.changes {
+		if instant.Before(c.onset.Add(-c.from)) {
+			break
+		}
+		offset = c.to
+	}
+	return instant.UTC().Add(offset)
+}
+
+var offsetForm = regexp.MustCompile(`^([+-])([01]\d|2[0-3])([0-5]\d)([0-5]\d)?$`)
+
+func parseOffset(s string) (time.Duration, error) {
+	m := offsetForm.FindStringSubmatch(strings.TrimSpace(s))
+	if m == nil {
+		return 0, fmt.Errorf("found %s, want an offset from UTC such as -0500", clip(s))
+	}
+	d, err := time.ParseDuration(m[1] + m[2] + "h" + m[3] + "m" + "0" + m[4] + "s")
+	return d, err
+}
+
+// zoneHorizon is the year up to which the changes of a zone that the file defines are worked out.
+const zoneHorizon = 2100
+
+// zone reads a VTIMEZONE.
+func (f *file) zone(c *component, parts []*component) {
+	id, ok := f.one(c, "TZID")
+	if !ok || len(f.zones) >= maxZones || len(parts) > maxChanges {
+		f.add(c.line, "", "found a VTIMEZONE that has no TZID, is one of more than %d, or has more than %d changes", maxZones, maxChanges)
+		return
+	}
+	if len(parts) == 0 {
+		f.add(c.line, "", "found a VTIMEZONE without STANDARD or DAYLIGHT, want at least one of them")
+		return
+	}
+	z := &fileZone{}
+	for _, part := range parts {
+		start, okStart := f.one(part, "DTSTART")
+		from, okFrom := f.one(part, "TZOFFSETFROM")
+		to, okTo := f.one(part, "TZOFFSETTO")
+		if !okStart || !okFrom || !okTo {
+			f.add(part.line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three", clip(part.name))
+			return
+		}
+		m, err := f.moment(property{}, start.value)
+		if err != nil || m.date || m.isUTC {
+			f.add(start.line, "DTSTART", "found %s, want the local time of a change of the clocks, such as 20070311T020000", clip(start.value))
+			return
+		}
+		var change zoneChange
+		for _, side := range []struct {
+			p  property
+			to *time.Duration
+		}{{from, &change.from}, {to, &change.to}} {
+			if *side.to, err = parseOffset(side.p.value); err != nil {
+				f.add(side.p.line, "", "%v", err)
+				return
+			}
+		}
+		end := time.Date(zoneHorizon, 1, 1, 0, 0, 0, 0, time.UTC)
+		onsets := []time.Time{m.wall}
+		// UNTIL is in UTC here, by the offset before the change: section 3.6.5.
+		own := fixedZone(change.from)
+		for _, r := range part.all("RRULE") {
+			walls, err := f.recur(m.wall, r.value, own, m.wall, end)
+			if err != nil {
+				f.add(r.line, "RRULE", "%v", err)
+				return
+			}
+			onsets = append(onsets, walls...)
+		}
+		for _, r := range part.all("RDATE") {
+			for _, text := range strings.Split(r.value, ",") {
+				rm, err := f.moment(property{}, text)
+				if err != nil {
+					f.add(r.line, "RDATE", "%v", err)
+					return
+				}
+				onsets = append(onsets, rm.wall)
+			}
+		}
+		for _, o := range onsets {
+			change.onset = o
+			z.changes = append(z.changes, change)
+		}
+	}
+	slices.SortStableFunc(z.changes, func(a, b zoneChange) int { return a.onset.Compare(b.onset) })
+	z.changes = slices.Compact(z.changes)
+	f.zones[id.value] = z
+}
+
+// fixedZone is a zone whose clocks never change.
+type fixedZone time.Duration
+
+func (z fixedZone) instant(wall time.Time) time.Time { return wall.Add(-time.Duration(z)) }
+func (z fixedZone) wall(instant time.Time) time.Time { return instant.UTC().Add(time.Duration(z)) }
+
+// lookUp finds a zone: an IANA zone by its name, else one that the file defines, else an IANA zone whose name stands at
+// the end of a longer one, as some programs write it: /vendor.example/20240101/America/New_York. The database comes
+// before the file since files define their zones for one year and use them for ten.
+func (f *file) lookUp(id string) (zone, error) {
+	if z, ok := f.known[id]; ok {
+		return z, nil
+	}
+	z, ok := iana(id)
+	if own := f.zones[id]; !ok && own != nil {
+		z, ok = own, true
+	}
+	if parts := strings.Split(id, "/"); !ok && len(id) < 200 {
+		for n := 3; n >= 2 && !ok; n-- {
+			if len(parts) > n {
+				z, ok = iana(strings.Join(parts[len(parts)-n:], "/"))
+			}
+		}
+	}
+	if !ok {
+		return nil, fmt.Errorf("found time zone %s, which is no IANA zone and which the file does not define", clip(id))
+	}
+	if len(f.known) < 1000 {
+		f.known[id] = z
+	}
+	return z, nil
+}
+
+var ianaName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+){0,2}$`)
+
+func iana(id string) (zone, bool) {
+	if !ianaName.MatchString(id) || id == "Local" {
+		return nil, false
+	}
+	loc, err := time.LoadLocation(id)
+	if err != nil {
+		return nil, false
+	}
+	return ianaZone{loc}, true
+}
