@@ -1,0 +1,104 @@
+package phenology
+
+import "treewhen/phenology/civil"
+
+// Spell is the time of one season in which something can be seen: from the day on which one phase has come until the
+// day on which another has.
+//
+// The two dates are taken to be early or late together, as they are within one spring or autumn. Put every outcome on a
+// line from 0, the earliest season there is, to 1, the latest: on a day, the spell is on for the outcomes above [Spell.Gone]
+// and up to [Spell.Come]. Both rise from day to day, so that what several days show together is the union of such
+// stretches. For a single day it is the chance that the one phase has come less the chance that the other has, whatever
+// the two dates have to do with each other, as long as the second never comes before the first.
+type Spell struct{ From, To Estimate }
+
+// Come returns the probability that the spell has begun by a day.
+func (s Spell) Come(d civil.Date) float64 { return s.From.By(d) }
+
+// Gone returns the probability that the spell is over by a day.
+func (s Spell) Gone(d civil.Date) float64 { return s.To.By(d) }
+
+// On returns the probability that the spell is on that day.
+func (s Spell) On(d civil.Date) float64 { return max(0, s.Come(d)-s.Gone(d)) }
+
+// Watch follows one species at one site from season to season, so that a question about a day need not know which
+// season's leaves, keys or buds are on the tree. It is not safe for use by several goroutines.
+type Watch struct {
+	Species *Species
+	site    Site
+	in      func(season int) Estimates
+	spells  map[spellKey]foundSpell
+	days    map[spellDay]float64
+}
+
+type spellKey struct {
+	from, to Phase
+	season   int
+}
+
+type spellDay struct {
+	from, to Phase
+	day      civil.Date
+}
+
+type foundSpell struct {
+	Spell
+	ok bool
+}
+
+// NewWatch returns a watch of a species at a site; in returns its estimates of a season and should remember them.
+func NewWatch(site Site, sp *Species, in func(season int) Estimates) *Watch {
+	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]foundSpell{}, days: map[spellDay]float64{}}
+}
+
+// Spell returns the spell that begins in a season, and false if either end cannot be dated. It ends in the same season
+// if its last phase comes after its first there, and in the next one if not: leaf fall to bud swell passes New Year,
+// while a phase that its profile counts on past the year's end, such as keys that hang until spring, stays where it is.
+func (w *Watch) Spell(from, to Phase, season int) (Spell, bool) {
+	key := spellKey{from, to, season}
+	if s, ok := w.spells[key]; ok {
+		return s.Spell, s.ok
+	}
+	var s foundSpell
+	this := w.in(season)
+	s.From, s.To = this.Get(from), this.Get(to)
+	if s.From.Dated() && s.To.Dated() {
+		s.ok = true
+		if s.To.Dist.Mean() <= s.From.Dist.Mean() {
+			s.To = w.in(season + 1).Get(to)
+			s.ok = s.To.Dated()
+		}
+	}
+	w.spells[key] = s
+	return s.Spell, s.ok
+}
+
+// On returns the probability that, on a day, one phase has come and the other not yet, and false if they cannot be
+// dated.
+func (w *Watch) On(from, to Phase, d civil.Date) (p float64, ok bool) {
+	key := spellDay{from, to, d}
+	if p, ok := w.days[key]; ok {
+		return p, p >= 0
+	}
+	middle := SeasonAt(w.site, d).Year
+	// A spell may have begun in the season before; one of the season after cannot have, but for an odd estimate.
+	for season := middle - 1; season <= middle+1; season++ {
+		if s, dated := w.Spell(from, to, season); dated {
+			p, ok = p+s.On(d), true
+		}
+	}
+	p = min(p, 1)
+	if !ok {
+		p = -1
+	}
+	w.days[key] = p
+	return max(p, 0), ok
+}
+
+// Visible returns the probability that a trait of the species can be seen on a day, and false if that cannot be dated.
+func (w *Watch) Visible(t Trait, d civil.Date) (p float64, ok bool) {
+	if t.AllYear {
+		return 1, true
+	}
+	return w.On(t.From, t.To, d)
+}
