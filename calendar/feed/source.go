@@ -14,7 +14,8 @@ type Source struct {
 	// Stale returns what to hand out in place of the last good documents while Compute fails: the same feeds, with the
 	// trouble said where people and monitors look.
 	Stale func(last []Document, err error, since time.Time) []Document
-	// Stamp tells states of the inputs apart, and is cheap.
+	// Stamp tells states of the inputs apart, and is cheap. It is asked after Compute and then from time to time. What may
+	// have changed while Compute read it must make the first answer unlike the next.
 	Stamp func() string
 	// Next returns the next time at which to compute though no input has changed, later than now.
 	Next func(now time.Time) time.Time
@@ -32,8 +33,8 @@ type Source struct {
 
 // Start makes the first snapshot of h. It fails if that cannot be made.
 func (s *Source) Start(ctx context.Context, h *Handler) error {
-	s.stamp = s.Stamp() // before it reads: what changes meanwhile is seen as a change
 	docs, err := s.Compute(ctx)
+	s.stamp = s.Stamp()
 	if err != nil {
 		return err
 	}
@@ -57,8 +58,8 @@ func (s *Source) Run(ctx context.Context, h *Handler) {
 		changed := stamp != s.stamp && stamp == seen
 		seen = stamp
 		if now := time.Now(); changed || !now.Before(due) {
-			s.stamp = stamp
 			s.refresh(ctx, h)
+			s.stamp = s.Stamp()
 			due = s.Next(time.Now())
 			if s.trouble != "" {
 				due = earlier(due, time.Now().Add(s.Retry))
