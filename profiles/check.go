@@ -106,6 +106,7 @@ func (c *check) sap() {
 	if q := sap.SugarPercent; q != nil {
 		c.quantity("sap.sugar-percent", q, 0, mostSugar)
 	}
+	c.quantity("sap.litres-per-tap", sap.PerTap, 1, 500)
 	if r := sap.Run; r != nil {
 		c.sourced("sap.run", r.Source)
 		for _, t := range []phenology.Threshold{r.Night, r.Day} {
@@ -227,6 +228,45 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 			c.report(path+".base", "found a base of %v C, want one from -10 to 15 C", m.Base)
 		}
 		c.start(path, m.Start)
+		if m.Cutoff != "" && m.Upper <= m.Base {
+			c.report(path+".upper", "found an upper threshold of %v C not above the base of %v C, want it above", m.Upper, m.Base)
+		}
+	case phenology.ChillingThermalTime:
+		if !(m.Requirement > 0) || !(m.Extra >= 0) {
+			c.report(path+".requirement", "found %v and %v degree-days, want a requirement above 0 and an extra of 0 or more", m.Requirement, m.Extra)
+		}
+		c.start(path, m.Start)
+		if m.ChillStart < -180 || m.ChillStart > m.Start+60 {
+			c.report(path+".chill-start", "found day %d of the season, want one from -180 to 60 days after the start", m.ChillStart)
+		}
+	case phenology.ChillingThenForcing:
+		if !(m.Requirement > 0 && m.ChillRequirement > 0) {
+			c.report(path+".requirement", "found %v after a chilling of %v, want both above 0", m.Requirement, m.ChillRequirement)
+		}
+		if !(m.Chilling.Low < m.Chilling.Optimum && m.Chilling.Optimum < m.Chilling.High) {
+			c.report(path+".chilling", "found %v, %v and %v C, want low below optimum below high", m.Chilling.Low, m.Chilling.Optimum, m.Chilling.High)
+		}
+		if !(m.Forcing.Ceiling > 0 && m.Forcing.Steepness > 0) {
+			c.report(path+".forcing", "found a ceiling of %v and a steepness of %v, want both above 0", m.Forcing.Ceiling, m.Forcing.Steepness)
+		}
+	case phenology.DegreeDayLag:
+		if !(m.Requirement > 0) {
+			c.report(path+".requirement", "found %v degree-days, want more than 0", m.Requirement)
+		}
+	case phenology.AutumnCooling:
+		if phase < phenology.LeafColor {
+			c.report(path, "found autumn-cooling for %s, want it for leaf-color, leaf-fall or dormant", phase)
+		}
+		if !(m.Requirement > 0) {
+			c.report(path+".requirement", "found %v, want more than 0", m.Requirement)
+		}
+	case phenology.WarmthShift:
+		if m.To < m.From {
+			c.report(path+".to", "found day %d of the season after day %d, want the last day not before the first", m.From, m.To)
+		}
+		if r := c.species.Phase(phase); r == nil || len(r.References) == 0 {
+			c.report(path, "found a warmth-shift without references, want a mean date to shift")
+		}
 	case phenology.Lag:
 		if !(m.Spread > 0 && m.Spread <= mostSpread) {
 			c.report(path+".spread", "found %v days, want more than 0 and at most %d", m.Spread, mostSpread)

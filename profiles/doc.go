@@ -37,6 +37,7 @@
 //	tapped         commonly, sometimes or no
 //	note, source   note is optional
 //	sugar-percent  optional: value (a figure or a run, of fresh sap, percent by weight, 0 to 10), source
+//	litres-per-tap optional: value (a figure or a run, of sap in a season by gravity), source
 //	run            unless tapped is no: min-below (the night's freeze) and max-above (the day's thaw), for sap that a freeze
 //	               and a thaw drive; or nights-above and days-above (of five days, on average), for sap that root pressure
 //	               drives; each a temperature, or a run of temperatures where published definitions differ (30 to 32 F);
@@ -63,7 +64,18 @@
 //	thermal-time  start (MM-DD on which summing begins; for what happens before leaf-color, September to December are those
 //	              of the year before), base (with unit), requirement (degree-days Celsius), method (sine or average,
 //	              default sine), day-length-exponent (default 0: day length does not count). The phase comes when the
-//	              degree-days above the base reach the requirement.
+//	              degree-days above the base reach the requirement. Optional: upper (with unit) and cutoff
+//	              (horizontal, intermediate, vertical): what becomes of warmth above it.
+//	chilling-thermal-time  start, base, method as above; chill-start (MM-DD), chill-below (with unit): a day whose mean is
+//	              not above it is a chill day; the degree-days needed are requirement + extra x exp(-decay x chill days).
+//	chilling-then-forcing  chill-start (MM-DD), chill-requirement (days of full chilling), then requirement (forcing
+//	              units); optional chilling (low, optimum, high, with units) and forcing (ceiling, steepness, midpoint) in
+//	              place of Sarvas' rates.
+//	degree-day-lag  after (a phase), base, requirement, method: degree-days from the other phase on.
+//	autumn-cooling  day-length-below (hours), base, requirement, temperature-exponent (default 1), day-length-exponent
+//	              (default 0), shortening (true: shorter days count more).
+//	warmth-shift  from, to (MM-DD), days-per-degree: the mean of the references, moved by so many days for each degree by
+//	              which that part of the season was warmer than the site's own mean.
 //	lag           after (a phase), days (negative: before it), spread (standard deviation, days)
 //	run-count     start (MM-DD), runs: the day on which the sap runs expected since start sum to so many, by the run rule
 //	              under sap

@@ -14,6 +14,11 @@ var modelKinds = []struct {
 	read func(phenology.Phase, *strictyaml.Map) phenology.Model
 }{
 	{phenology.ThermalTime{}.Kind(), thermalTime},
+	{phenology.ChillingThermalTime{}.Kind(), chillingThermalTime},
+	{phenology.ChillingThenForcing{}.Kind(), chillingThenForcing},
+	{phenology.DegreeDayLag{}.Kind(), degreeDayLag},
+	{phenology.AutumnCooling{}.Kind(), autumnCooling},
+	{phenology.WarmthShift{}.Kind(), warmthShift},
 	{phenology.Lag{}.Kind(), lag},
 	{phenology.RunCount{}.Kind(), runCount},
 	{phenology.RunShare{}.Kind(), runShare},
@@ -52,7 +57,97 @@ func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 		t.Method = method
 	}
 	t.DayLengthExponent, _ = m.FloatIn("day-length-exponent", 0, 20)
+	if m.Has("upper") || m.Has("cutoff") {
+		m.Required("upper", "cutoff")
+		t.Upper, _ = m.Quantity("upper", strictyaml.Temperature)
+		t.Cutoff, _ = strictyaml.GetOneOf(m, "cutoff",
+			phenology.HorizontalCutoff, phenology.IntermediateCutoff, phenology.VerticalCutoff)
+	}
 	return t
+}
+
+func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("start", "base", "chill-start", "chill-below", "requirement", "extra", "decay")
+	t := phenology.ChillingThermalTime{Method: phenology.SineForcing}
+	if start, ok := m.MonthDay("start"); ok {
+		t.Start = seasonDay(start, phase)
+	}
+	if start, ok := m.MonthDay("chill-start"); ok {
+		t.ChillStart = seasonDay(start, phase)
+	}
+	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
+	t.ChillBelow, _ = m.Quantity("chill-below", strictyaml.Temperature)
+	t.Requirement, _ = m.Float("requirement")
+	t.Extra, _ = m.Float("extra")
+	t.Decay, _ = m.FloatIn("decay", 0, 1)
+	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing); ok {
+		t.Method = method
+	}
+	return t
+}
+
+func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("chill-start", "chill-requirement", "requirement")
+	c := phenology.ChillingThenForcing{Chilling: phenology.SarvasChilling, Forcing: phenology.SarvasForcing}
+	if start, ok := m.MonthDay("chill-start"); ok {
+		c.ChillStart = seasonDay(start, phase)
+	}
+	c.ChillRequirement, _ = m.Float("chill-requirement")
+	c.Requirement, _ = m.Float("requirement")
+	if rate, ok := m.Map("chilling"); ok {
+		rate.Required("low", "optimum", "high")
+		c.Chilling.Low, _ = rate.Quantity("low", strictyaml.Temperature)
+		c.Chilling.Optimum, _ = rate.Quantity("optimum", strictyaml.Temperature)
+		c.Chilling.High, _ = rate.Quantity("high", strictyaml.Temperature)
+		rate.Done()
+	}
+	if rate, ok := m.Map("forcing"); ok {
+		rate.Required("ceiling", "steepness", "midpoint")
+		c.Forcing.Ceiling, _ = rate.Float("ceiling")
+		c.Forcing.Steepness, _ = rate.FloatIn("steepness", 0, 10)
+		c.Forcing.Midpoint, _ = rate.Quantity("midpoint", strictyaml.Temperature)
+		rate.Done()
+	}
+	return c
+}
+
+func degreeDayLag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("after", "base", "requirement")
+	l := phenology.DegreeDayLag{Method: phenology.SineForcing}
+	l.After, _ = strictyaml.GetAs(m, "after", phenology.ParsePhase)
+	l.Base, _ = m.Quantity("base", strictyaml.Temperature)
+	l.Requirement, _ = m.Float("requirement")
+	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing); ok {
+		l.Method = method
+	}
+	return l
+}
+
+func autumnCooling(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("day-length-below", "base", "requirement")
+	a := phenology.AutumnCooling{TemperatureExponent: 1}
+	a.DayLength, _ = m.FloatIn("day-length-below", 0, 24)
+	a.Base, _ = m.Quantity("base", strictyaml.Temperature)
+	a.Requirement, _ = m.Float("requirement")
+	if x, ok := m.FloatIn("temperature-exponent", 0, 5); ok {
+		a.TemperatureExponent = x
+	}
+	a.DayLengthExponent, _ = m.FloatIn("day-length-exponent", 0, 5)
+	a.Shortening, _ = m.Bool("shortening")
+	return a
+}
+
+func warmthShift(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
+	m.Required("from", "to", "days-per-degree")
+	var w phenology.WarmthShift
+	if d, ok := m.MonthDay("from"); ok {
+		w.From = seasonDay(d, phase)
+	}
+	if d, ok := m.MonthDay("to"); ok {
+		w.To = seasonDay(d, phase)
+	}
+	w.DaysPerDegree, _ = m.FloatIn("days-per-degree", -20, 20)
+	return w
 }
 
 // seasonDay turns a day of the northern calendar into a day of the season. For what happens before the leaves turn, a
@@ -106,14 +201,4 @@ func lastRun(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 }
 
 // dependsOn returns the phase that a model counts from, and whether there is one.
-func dependsOn(m phenology.Model) (phenology.Phase, bool) {
-	switch m := m.(type) {
-	case phenology.Lag:
-		return m.After, true
-	case phenology.RunShare:
-		return m.Before, true
-	case phenology.LastRun:
-		return m.Before, true
-	}
-	return 0, false
-}
+func dependsOn(m phenology.Model) (phenology.Phase, bool) { return phenology.DependsOn(m) }
