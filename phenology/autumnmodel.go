@@ -85,3 +85,13 @@ func (t *Temperatures) usualMean(s Season, from, to int) (float64, bool) {
 	}
 	return total / float64(years*(to-from+1)), true
 }
+
+// MeanOf returns the mean temperature from one day of a season to another; false where the record lacks any of them.
+func (t *Temperatures) MeanOf(s Season, from, to int) (float64, bool) {
+	first, last := s.Date(float64(from)), s.Date(float64(to))
+	if last < first || !t.covered(first, last) {
+		return math.NaN(), false
+	}
+	sums := t.sum(forcing{method: meanMethod})
+	return (sums[t.index(last)+1] - sums[t.index(first)]) / float64(to-from+1), true
+}
