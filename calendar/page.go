@@ -138,7 +138,7 @@ type pageMonth struct {
 
 type pageEntry struct {
 	ID, Activity, Kind, What string
-	First, Last              civil.Date
+	First, Last, BestDay     civil.Date
 	When, Best, Closes       string
 	Sure, Percent, Of        string
 	Meter                    int // 0 to 48, the width of the bar
@@ -190,6 +190,13 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 		kinds = append(kinds, a.Title())
 	}
 	v.Kind = joinWords(kinds)
+	show := func(e *Entry) pageEntry {
+		view := entryView(e)
+		if len(kinds) == 1 {
+			view.Kind = "" // it stands under the site's name
+		}
+		return view
+	}
 	var open []*Entry
 	for _, e := range entries {
 		if openNow(e, s) {
@@ -204,11 +211,11 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 			v.Months = append(v.Months, pageMonth{Name: month})
 		}
 		m := &v.Months[len(v.Months)-1]
-		m.Entries = append(m.Entries, entryView(e))
+		m.Entries = append(m.Entries, show(e))
 	}
 	slices.SortStableFunc(open, func(a, b *Entry) int { return int(a.Window.Last - b.Window.Last) })
 	for _, e := range open {
-		v.Open = append(v.Open, entryView(e))
+		v.Open = append(v.Open, show(e))
 	}
 	for _, e := range entries {
 		for _, c := range e.Cautions {
@@ -251,7 +258,7 @@ func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }
 func entryView(e *Entry) pageEntry {
 	return pageEntry{
 		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: e.Summary,
-		First: e.Window.First, Last: e.Window.Last, When: spanText(e.Window), Best: e.Best.Format("Mon 2 Jan"),
+		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: spanText(e.Window), Best: e.Best.Format("Mon 2 Jan"),
 		Closes: e.Window.Last.Format("Mon 2 Jan"),
 		Sure:   Confidence(e.Probability), Percent: percent(e.Probability), Of: e.ProbabilityOf,
 		Meter: int(48*e.Probability + 0.5), Basis: e.BasisText,

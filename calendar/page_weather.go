@@ -214,6 +214,7 @@ const (
 	weatherTop    = 20
 	weatherHeight = 150
 	weatherFoot   = 44 // run days and months
+	weatherMargin = 11 // per cent of the width at either side, for the scales
 )
 
 // draw draws the temperatures as SVG 1.1, per cent across and pixels down, as the year is.
@@ -222,13 +223,14 @@ func (t *seasonTemperatures) draw(site *phenology.Site) template.HTML {
 	y := func(c float64) float64 { return weatherTop + weatherHeight*(high-c)/(high-low) }
 	n := len(t.days)
 	px := func(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
-	x := func(day float64) string { return percentOf(100 * day / float64(n)) }
+	x := func(day float64) string { return percentOf(weatherMargin + (100-2*weatherMargin)*day/float64(n)) }
 	height := weatherTop + weatherHeight + weatherFoot
 	id := "temperatures-" + site.ID
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg class="weather" width="100%%" height="%d" role="img" aria-labelledby="%s-title"><title id="%s-title">Daily temperatures at %s, %s to %s, against other years</title>`,
 		height, id, id, html.EscapeString(site.Name), shortDate(t.span.First), longDate(t.last()))
-	fmt.Fprintf(&b, `<svg y="0" width="100%%" height="%d" viewBox="0 0 %d %d" preserveAspectRatio="none">`, height, n, height)
+	fmt.Fprintf(&b, `<svg x="%s" width="%s" height="%d" viewBox="0 0 %d %d" preserveAspectRatio="none">`,
+		percentOf(weatherMargin), percentOf(100-2*weatherMargin), height, n, height)
 	b.WriteString(`<path class="usual" d="` + t.band(y) + `"/>`)
 	for c := math.Ceil(low/10) * 10; c <= high; c += 10 {
 		class := "grid"
@@ -251,7 +253,7 @@ func (t *seasonTemperatures) draw(site *phenology.Site) template.HTML {
 	fmt.Fprintf(&b, `<path class="day" d="%s"/><path class="day forecast" d="%s"/></svg>`, observed.String(), forecast.String())
 	for c := math.Ceil(low/10) * 10; c <= high; c += 10 {
 		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s °C</text><text class="scale right" x="100%%" y="%s">%s °F</text>`,
-			px(y(c)-3), minus(c), px(y(c)-3), minus(c*1.8+32))
+			px(y(c)+3.5), minus(c), px(y(c)+3.5), minus(c*1.8+32))
 	}
 	at := weatherTop + weatherHeight + 12
 	for i, p := range t.runs {

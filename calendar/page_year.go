@@ -30,7 +30,7 @@ func phaseGroup(p phenology.Phase) string {
 // The drawing's measures, in CSS pixels. Across, everything is in per cent of the width, so that letters keep their size
 // on a phone and on a wall.
 const (
-	yearHead   = 40 // months and years above the first row
+	yearHead   = 56 // today, years and months above the first row
 	yearName   = 20 // a species' name
 	yearLane   = 19
 	yearRibbon = 9
@@ -53,11 +53,11 @@ func drawYear(site *phenology.Site, v yearView) template.HTML {
 	for i, m := range v.months {
 		x, w := v.x(float64(m.First)), v.width(float64(m.Days()))
 		if i%2 == 1 {
-			fmt.Fprintf(&b, `<rect class="month" x="%s" y="18" width="%s" height="%d"/>`, x, w, height-18)
+			fmt.Fprintf(&b, `<rect class="month" x="%s" y="32" width="%s" height="%d"/>`, x, w, height-32)
 		}
-		fmt.Fprintf(&b, `<text class="month-name" x="%s" y="32">%s</text>`, v.x(float64(m.First)+float64(m.Days())/2), m.First.Format("Jan"))
+		fmt.Fprintf(&b, `<text class="month-name" x="%s" y="46">%s</text>`, v.x(float64(m.First)+float64(m.Days())/2), m.First.Format("Jan"))
 		if i == 0 || m.First.Month() == 1 {
-			fmt.Fprintf(&b, `<text class="year-name" x="%s" y="12">%s</text>`, x, m.First.Format("2006"))
+			fmt.Fprintf(&b, `<text class="year-name" x="%s" y="28">%s</text>`, x, m.First.Format("2006"))
 		}
 	}
 	y := yearHead

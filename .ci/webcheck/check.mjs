@@ -49,7 +49,7 @@ for (const [width, height] of [[360, 740], [1280, 900]]) {
           for (const v of found.violations) fault(`${name}: axe ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120) + " " + n.failureSummary.split("\n")[1]).join(" | ")}`);
           console.log(`${name}, details ${open ? "open" : "closed"}: axe ${found.violations.length} violations, ${found.passes} rules passed, undecided: ${found.incomplete.join(", ") || "none"}`);
         }
-        await page.evaluate("document.querySelectorAll('details').forEach((d, i) => { d.open = i == 0 })");
+        await page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = false })");
         const small = await page.evaluate(`[...document.querySelectorAll("a, button, summary")].filter((e) => { const r = e.getBoundingClientRect(); return r.width && (r.height < 24 || r.width < 24) && !e.closest("p, .skip") }).map((e) => e.textContent + " " + e.getBoundingClientRect().height)`);
         if (small.length) fault(`${name}: too small to touch: ${small.slice(0, 5).join(", ")}`);
       }
