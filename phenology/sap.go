@@ -13,6 +13,7 @@ type Sap struct {
 	Tapped       TapPractice
 	Note         string
 	SugarPercent *Quantity // of fresh sap, percent by weight
+	PerTap       *Quantity // litres of sap that a tap gives in a season by gravity
 	Run          *RunRule  // nil if it is not tapped, or if what makes its sap run is not known
 	Source       Source
 }
@@ -234,6 +235,16 @@ func (t *Temperatures) sumRuns(f forcing) []float64 {
 		}
 	}
 	return s
+}
+
+// Run returns how sap may run on a day, and false if the record and the forecast lack it.
+func (t *Temperatures) Run(r RunRule, day civil.Date) (RunDay, bool) {
+	if !t.covered(day, day) {
+		return RunDay{}, false
+	}
+	likelihoods, hours := t.sum(r.forcing()), t.sum(r.hours())
+	i := t.index(day)
+	return RunDay{likelihoods[i+1] - likelihoods[i], hours[i+1] - hours[i]}, true
 }
 
 // Runs returns how sap may run on each day of a span, and false if the record and the forecast lack any of its days.

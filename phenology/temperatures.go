@@ -28,7 +28,7 @@ type Temperatures struct {
 }
 
 // NewTemperatures prepares a site's daily series. Days flagged [weather.Forecast] are taken as the forecast, all others
-// as the record.
+// as the record. A forecast is of use up to its first gap; what comes behind that is left out.
 func NewTemperatures(site Site, s weather.Series) *Temperatures {
 	t := &Temperatures{
 		site: site, series: s, observed: s.First - 1,
@@ -48,6 +48,13 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 		}
 		if d.Complete() && d.Flags&weather.Synthetic == 0 {
 			t.normals = false
+		}
+	}
+	for i := t.index(t.observed + 1); i < len(s.Days); i++ {
+		if !s.Days[i].Complete() {
+			t.series.Days = s.Days[:i:i]
+			t.absent, t.invented = t.absent[:i+1], t.invented[:i+1]
+			break
 		}
 	}
 	return t

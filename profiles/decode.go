@@ -119,6 +119,7 @@ func (p *profile) sap(m *strictyaml.Map) (sap phenology.Sap) {
 	sap.Note, _ = m.Text("note")
 	sap.Source = p.source(m)
 	sap.SugarPercent = p.quantity(m, "sugar-percent", strictyaml.Value.FloatRange)
+	sap.PerTap = p.quantity(m, "litres-per-tap", strictyaml.Value.FloatRange)
 	if sap.Tapped == phenology.TappedNever {
 		if m.Has("run") {
 			m.ReportKey("run", "found a run rule for a species that is not tapped, want it left out")
