@@ -7,6 +7,7 @@ package calendar
 import (
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 // Activity is work that people do, tied to phases.
@@ -73,6 +74,10 @@ type Schedule struct {
 	Span    civil.Span // the days it covers
 	Entries []*Entry   // by first day of the window, then site, activity, species and task
 	Notes   []string   // what a reader must know of the whole: invented data, phases that could not be dated
+
+	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
+	// Whoever has the plan's file names it in them, and refuses the plan.
+	Problems problem.List
 }
 
 // Place returns the site's id, with the stand's behind a slash if there is one, as observations files write it.

@@ -10,6 +10,7 @@ import (
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 // Build works out the plan's entries. Places are independent of each other and are worked on side by side; the result
@@ -31,6 +32,7 @@ func Build(p *Plan) *Schedule {
 	for _, w := range work {
 		s.Entries = append(s.Entries, w.entries...)
 		s.Notes = append(s.Notes, w.notes...)
+		s.Problems = append(s.Problems, w.problems...)
 	}
 	slices.SortStableFunc(s.Entries, compareEntries)
 	return s
@@ -63,6 +65,8 @@ type placeWork struct {
 	estimates map[estimateKey]phenology.Estimates
 	entries   []*Entry
 	notes     []string
+	far       []string // species that the place is too far away for
+	problems  problem.List
 }
 
 type estimateKey struct {
@@ -84,7 +88,8 @@ func (w *placeWork) in(sp *phenology.Species, season int) phenology.Estimates {
 func (w *placeWork) run() {
 	site := *w.place.Site()
 	// A season's work runs from its own days into the winter after, so the season before the span is looked at too.
-	first := phenology.SeasonAt(site, w.plan.Span.First).Year - 1
+	// Seed that is sown in the second spring takes the season before that.
+	first := phenology.SeasonAt(site, w.plan.Span.First).Year - 2
 	last := phenology.SeasonAt(site, w.plan.Span.Last).Year
 	for season := first; season <= last; season++ {
 		for _, a := range w.place.Activities {
@@ -94,7 +99,7 @@ func (w *placeWork) run() {
 					w.tapping(sp, season)
 				}
 			case SeedCollection:
-				for _, sp := range w.place.Species {
+				for _, sp := range w.place.collected() {
 					w.seed(sp, season)
 				}
 			case TwigSurvey:
@@ -103,6 +108,9 @@ func (w *placeWork) run() {
 				w.fieldTrips(season)
 			}
 		}
+	}
+	if len(w.far) > 0 {
+		w.note("no collection dates for %s, whose range ends more than %d km away", joinWords(w.far), rangeReachKM)
 	}
 }
 
@@ -133,6 +141,14 @@ func (w *placeWork) note(format string, args ...any) {
 	n := w.place.Site().Name + ": " + fmt.Sprintf(format, args...)
 	if !slices.Contains(w.notes, n) {
 		w.notes = append(w.notes, n)
+	}
+}
+
+// problem keeps what is wrong with the plan itself, once.
+func (w *placeWork) problem(line int, text, hint string) {
+	p := problem.Problem{Line: line, Field: w.place.Site().ID, Text: text, Hint: hint}
+	if !slices.Contains(w.problems, p) {
+		w.problems = append(w.problems, p)
 	}
 }
 

@@ -10,88 +10,235 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// The tasks of [SeedCollection].
+// The tasks of [SeedCollection], in the order of a seed's way.
 const (
-	TaskScout    Task = "scout-crop"
-	TaskCollect  Task = "collect-seed"
-	TaskSow      Task = "sow"
-	TaskStratify Task = "stratify"
+	TaskScout      Task = "scout-crop"
+	TaskRipeness   Task = "check-ripeness"
+	TaskCollect    Task = "collect-seed"
+	TaskProcess    Task = "process-seed"
+	TaskStore      Task = "store-seed"
+	TaskStratify   Task = "stratify"
+	TaskSow        Task = "sow"
+	TaskGerminated Task = "check-germination"
 )
 
+// SeedTasks returns the tasks of [SeedCollection], in the order of a seed's way.
+func SeedTasks() []Task {
+	return []Task{TaskScout, TaskRipeness, TaskCollect, TaskProcess, TaskStore, TaskStratify, TaskSow, TaskGerminated}
+}
+
+// How far outside its range a species is dated for collecting, and how the spread of its dates grows on the way. Our own
+// choice: beyond its range a tree is planted, and of seed brought from nobody knows where.
 const (
-	collectShare = 0.5 // of the highest chance: days below it are not in the collection window
-	scoutSpread  = 10  // days to either side of the scouting day
-	freshDays    = 7   // days within which seed that must not dry is sown
-	sowSpread    = 7   // days to either side of the sowing date
+	rangeReachKM    = 500 // kilometres
+	rangeKMPerDay   = 50  // kilometres outside for each day of standard deviation
+	afterFlowersMin = 14  // days after flowering before which no crop can be judged
 )
 
-// seed schedules the seed collection of one species in one season, and what must follow it.
+// lot is the seed of one species from one stand in one season.
+type lot struct {
+	stand   *Stand // nil: the place as a whole
+	collect *Entry
+	time    seedTime
+}
+
+// seed schedules the seed work of one species in one season: at each stand up to the collection, then for all together.
 func (w *placeWork) seed(sp *phenology.Species, season int) {
 	if sp.Seed == nil || slices.Contains(w.place.Options.Seed.Prohibited, sp.ID) {
 		return
 	}
-	est := w.in(sp, season)
-	ripe, gone := est.Get(phenology.FruitRipe), goneBy(est)
-	if !ripe.Dated() || gone == nil {
-		w.note("no collection dates for %s: %s", sp.Name(), reasonOf(ripe, est.Get(phenology.SeedFall)))
-		return
-	}
-	collect := w.collect(sp, est, ripe, gone)
-	w.add(collect)
-	w.scout(sp, collect)
-	w.follow(sp, collect)
-}
-
-// goneBy returns the probability that seed is gone by the end of a day: between its first fall and its last, half of it
-// is.
-func goneBy(est phenology.Estimates) func(civil.Date) float64 {
-	fall, end := est.Get(phenology.SeedFall), est.Get(phenology.SeedFallEnd)
-	switch {
-	case fall.Dated() && end.Dated():
-		return func(d civil.Date) float64 { return (fall.By(d) + end.By(d)) / 2 }
-	case fall.Dated():
-		return fall.By
-	case end.Dated():
-		return end.By
-	}
-	return nil
-}
-
-// collect schedules the collection: the days on which seed is ripe and has not gone.
-func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, ripe phenology.Estimate, gone func(civil.Date) float64) *Entry {
-	list := []phenology.Estimate{ripe}
-	for _, p := range []phenology.Phase{phenology.SeedFall, phenology.SeedFallEnd} {
-		if e := est.Get(p); e.Dated() {
-			list = append(list, e)
+	var lots []lot
+	if len(w.place.Stands) == 0 {
+		if l, ok := w.lot(sp, season, nil); ok {
+			lots = append(lots, l)
 		}
 	}
-	there := func(d civil.Date) float64 { return max(0, ripe.By(d)-gone(d)) }
-	search := civil.Span{First: ripe.Quantile(0.02), Last: ripe.Quantile(0.02)}
-	for _, e := range list {
-		search.Last = max(search.Last, e.Quantile(0.98))
+	for _, s := range w.place.Stands {
+		if slices.Contains(s.Species, sp) {
+			if l, ok := w.lot(sp, season, s); ok {
+				lots = append(lots, l)
+			}
+		}
 	}
-	best, p := likeliest(search, there)
-	e := &Entry{
-		Activity: SeedCollection, Task: TaskCollect, Species: []*phenology.Species{sp}, Season: est.Season.Year,
-		Summary:       "Collect " + lower(sp.Name()) + " seed",
-		Window:        civil.Span{First: best, Last: best},
-		Best:          best,
-		Probability:   p,
-		ProbabilityOf: "that seed is ripe and not yet gone",
-		Settled:       settled(list...),
-		Cautions:      slicesOf(seedCautions),
-		Sources:       sourcesOf(est, phenology.Flowering, phenology.FruitRipe, phenology.SeedFall, phenology.SeedFallEnd),
+	if len(lots) > 0 {
+		w.follow(sp, lots)
 	}
-	for e.Window.First > search.First && there(e.Window.First-1) >= collectShare*p {
-		e.Window.First--
+}
+
+// collected returns the species whose seed is collected: the place's own, or, where it has stands, all of theirs, by id.
+func (p *Place) collected() []*phenology.Species {
+	if len(p.Stands) == 0 {
+		return p.Species
 	}
-	for e.Window.Last < search.Last && there(e.Window.Last+1) >= collectShare*p {
-		e.Window.Last++
+	var all []*phenology.Species
+	for _, s := range p.Stands {
+		for _, sp := range s.Species {
+			if !slices.Contains(all, sp) {
+				all = append(all, sp)
+			}
+		}
 	}
-	e.Basis, e.BasisText = basis(list...)
+	slices.SortFunc(all, func(a, b *phenology.Species) int { return strings.Compare(a.ID, b.ID) })
+	return all
+}
+
+// lot schedules scouting, ripeness checks and collection at a stand, and whether there will be seed to follow up.
+func (w *placeWork) lot(sp *phenology.Species, season int, s *Stand) (lot, bool) {
+	l := lot{stand: s}
+	site, where := w.place.Outlook.Site, ""
+	est := phenology.Estimates{}
+	if s == nil {
+		est = w.in(sp, season)
+	} else {
+		site, where = s.Outlook.Site, s.Name+": "
+		est = moved(s.Outlook.Estimate(sp, season), s.Offset)
+	}
+	outside := 0.0
+	if sp.Range != nil {
+		outside = sp.Range.KilometresOutside(site)
+	}
+	if outside > rangeReachKM {
+		w.tooFar(sp, where, outside)
+		return l, false
+	}
+	if outside > 0 {
+		for i := range est.List {
+			est.List[i] = est.List[i].Widened(outside / rangeKMPerDay)
+		}
+	}
+	var ok bool
+	if l.time, ok = seedTimeOf(est, sp.Seed.Gather()); !ok {
+		w.note("%sno collection dates for %s: %s", where, sp.Name(), reasonOf(est.Get(phenology.FruitRipe), est.Get(phenology.SeedFall), est.Get(phenology.SeedFallEnd)))
+		return l, false
+	}
+	crop := w.crop(sp, season, s, est)
+	l.collect = w.collect(sp, est, l, outside)
+	if crop != nil && crop.Crop == NoCrop {
+		if w.inSpan(l.collect) {
+			w.note("%sno collection of %s in %d: its crop was scouted as none on %s", where, lower(sp.Name()), season, longDate(crop.Date))
+		}
+		return l, false
+	}
+	if crop != nil {
+		l.collect.Reasons = append(l.collect.Reasons, cropReason(crop, sp))
+	}
+	scout := w.scout(sp, est, l, crop)
+	l.collect.After = append(l.collect.After, scout.UID)
+	for _, check := range w.ripenessChecks(sp, est, l) {
+		l.collect.After = append(l.collect.After, check.UID)
+	}
+	w.add(l.collect)
+	if outside > 0 && w.inSpan(l.collect) && w.place.Chosen {
+		w.note("%s%s: %.0f km outside its range (a rough box); its dates are widened, and it may set no good seed here", where, sp.Name(), outside)
+	}
+	return l, true
+}
+
+// tooFar notes a species that is not dated because the place is too far outside its range. A library's worth of them is
+// one note.
+func (w *placeWork) tooFar(sp *phenology.Species, where string, km float64) {
+	if w.place.Chosen {
+		w.note("%sno collection dates for %s: %.0f km outside its range; %d km is as far as dates are carried", where, sp.Name(), km, rangeReachKM)
+		return
+	}
+	if !slices.Contains(w.far, sp.Name()) {
+		w.far = append(w.far, sp.Name())
+	}
+}
+
+// moved returns the dates of a stand where spring comes some days later: what moves later northward moves with it, what
+// moves earlier moves against it.
+func moved(est phenology.Estimates, days float64) phenology.Estimates {
+	if days == 0 {
+		return est
+	}
+	by := func(p phenology.Phase) float64 {
+		switch est.Species.Phase(p).Moves {
+		case phenology.MovesLater:
+			return days
+		case phenology.MovesEarlier:
+			return -days
+		}
+		return 0
+	}
+	list := make([]phenology.Estimate, len(est.List))
+	for i, e := range est.List {
+		list[i] = e
+		// A date counted from one that was seen here has the stand's lateness in it already.
+		if e.After == nil || e.After.Basis != phenology.BasisSeen {
+			list[i] = e.Moved(by(e.Phase))
+		}
+	}
+	est.List = list
+	return est
+}
+
+// crop returns what scouting found of this season's crop: the latest note of the stand, else of the whole place; nil if
+// nobody has looked.
+func (w *placeWork) crop(sp *phenology.Species, season int, s *Stand, est phenology.Estimates) *CropNote {
+	var latest *CropNote
+	ripe := est.Get(phenology.FruitRipe)
+	for i := range w.place.Crops {
+		n := &w.place.Crops[i]
+		here := n.Stand == "" || s != nil && n.Stand == s.ID
+		// A crop is scouted between its flowers and the winter after it has ripened.
+		near := n.Date > ripe.P50()-200 && n.Date < ripe.P50()+165
+		if n.Species != sp.ID || !here || !near {
+			continue
+		}
+		own := latest != nil && latest.Stand != ""
+		if latest == nil || n.Stand != "" && !own || (n.Stand != "") == own && n.Date >= latest.Date {
+			latest = n
+		}
+	}
+	return latest
+}
+
+func cropReason(n *CropNote, sp *phenology.Species) string {
+	text := fmt.Sprintf("Crop scouted on %s: %s", longDate(n.Date), n.Crop)
+	if n.Note != "" {
+		text += " (" + strings.TrimSuffix(n.Note, ".") + ")"
+	}
+	switch n.Crop {
+	case LightCrop:
+		return text + ". Collect only what you cannot do without: in light years insects and animals take most, and more of the rest is empty."
+	case BumperCrop:
+		if sp.Seed.Storage == phenology.Orthodox {
+			return text + ". Its seed keeps: collect for the lean years too."
+		}
+		return text + ". Its seed does not keep for the lean years: collect what you can sow."
+	}
+	return text + "."
+}
+
+// collect makes the collection's entry; it is not added yet.
+func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lot, outside float64) *Entry {
+	ripe, fall := est.Get(phenology.FruitRipe), est.Get(phenology.SeedFall)
+	best, visit := l.time.best()
+	window := l.time.window()
+	e := w.standEntry(sp, est.Season.Year, TaskCollect, l.stand)
+	e.Summary = "Collect " + lower(sp.Name()) + " seed" + standSuffix(l.stand)
+	e.Window, e.Best = window, best
+	e.Probability = l.time.within(window)
+	e.ProbabilityOf = "that there is a day in these on which seed is ripe and not yet gone"
+	e.Settled = settled(l.time.rests...)
+	e.Basis, e.BasisText = basis(l.time.rests...)
+	e.Sources = sourcesOf(est, phenology.Flowering, phenology.FruitRipe, phenology.SeedFall, phenology.SeedFallEnd)
 	e.Reasons = append(e.Reasons, fmt.Sprintf("Ripe between %s and %s, eight years in ten.", shortDate(ripe.P10()), shortDate(ripe.P90())))
-	if fall := est.Get(phenology.SeedFall); fall.Dated() {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("It begins to fall between %s and %s.", shortDate(fall.P10()), shortDate(fall.P90())))
+	if fall.Dated() {
+		e.Reasons = append(e.Reasons, fmt.Sprintf("It begins to fall between %s and %s, eight years in ten.", shortDate(fall.P10()), shortDate(fall.P90())))
+	}
+	e.Reasons = append(e.Reasons, fmt.Sprintf("Once ripe it can be had for about %s; a single visit on %s finds it with %s.%s",
+		count(int(math.Round(l.time.stay)), "day"), longDate(best), percent(visit), visitAdvice(visit)))
+	if d := sp.Seed.Dispersal; d != nil {
+		e.Reasons = append(e.Reasons, dispersalReason(d))
+		e.Sources = addSource(e.Sources, d.Source)
+	}
+	if outside > 0 {
+		e.Reasons = append(e.Reasons, fmt.Sprintf("This is %.0f km outside the species' range, a rough box: %.0f days of spread were added.", outside, outside/rangeKMPerDay))
+	}
+	if w.place.Site().Southern() {
+		e.Reasons = append(e.Reasons, "The species is not native south of the equator: half a year was added to its northern dates, which nobody has tested.")
 	}
 	s := sp.Seed
 	for _, sign := range s.MaturitySigns {
@@ -101,140 +248,178 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, ripe
 	if s.CollectFrom.Text != "" {
 		e.LookFor = append(e.LookFor, "Collect from: "+strings.TrimSuffix(s.CollectFrom.Text, ".")+".")
 	}
-	e.Cautions = append(e.Cautions, speciesCautions(sp, SeedCollection)...)
+	e.LookFor = append(e.LookFor, lotLabel(sp, l.stand))
 	for _, r := range sp.Regulated {
-		text := fmt.Sprintf("%s: %s. Check the law before you collect (%s).", r.Where, strings.TrimSuffix(r.Text, "."), r.Source)
+		text := fmt.Sprintf("%s, %s: %s (%s).", lower(sp.Name()), r.Where, strings.TrimSuffix(r.Text, "."), r.Source)
+		if r.Collecting {
+			text = "Check the law first: " + text
+		} else {
+			text = "Check the rules first: " + text
+		}
 		e.Cautions = append(e.Cautions, text)
 	}
+	e.Cautions = append(e.Cautions, seedCautions...)
+	e.Cautions = append(e.Cautions, speciesCautions(sp, SeedCollection)...)
 	opt := w.place.Options.Seed
-	e.Reminders = []Reminder{{Before: 3, On: e.Window.First, Minute: opt.Reminder, Text: e.Summary + ": check ripeness, the window opens " + longDate(e.Window.First)}}
+	e.Reminders = []Reminder{{Before: 3, On: e.Window.First, Minute: opt.Reminder, Text: e.Summary + ": the window opens " + longDate(e.Window.First)}}
 	return e
 }
 
-// scout schedules the look at the crop some weeks before.
-func (w *placeWork) scout(sp *phenology.Species, collect *Entry) {
-	weeks := w.place.Options.Seed.ScoutWeeks
-	day := collect.Best - civil.Date(7*weeks)
-	text := "Count full seed on a sample of branches before you plan on a crop."
-	if q := sp.Seed.CropInterval; q != nil {
-		text += fmt.Sprintf(" Good crops come every %s (%s).", years(q.Low, q.High), q.Source)
+// visitAdvice says what to do about the chance of a single visit.
+func visitAdvice(p float64) string {
+	switch {
+	case p >= 0.8:
+		return ""
+	case p >= 0.5:
+		return " Let the ripeness checks set the day."
+	default:
+		return " Do not rely on one visit: the ripeness checks set the day."
 	}
-	w.add(&Entry{
-		Activity: SeedCollection, Task: TaskScout, Species: collect.Species, Season: collect.Season,
-		Summary:       "Scout the " + lower(sp.Name()) + " seed crop",
-		Window:        civil.Span{First: day - scoutSpread, Last: day + scoutSpread},
-		Best:          day,
-		Probability:   collect.Probability,
-		ProbabilityOf: "of the collection it prepares: " + collect.ProbabilityOf,
-		Basis:         collect.Basis, BasisText: collect.BasisText,
-		Reasons:  []string{fmt.Sprintf("%d weeks before the best day of collection, %s.", weeks, longDate(collect.Best))},
-		LookFor:  []string{text},
-		Cautions: slicesOf(seedCautions),
-		Sources:  collect.Sources,
-	})
 }
 
-// follow schedules what must follow the collection: sowing at once, or stratification that ends at the sowing date.
-func (w *placeWork) follow(sp *phenology.Species, collect *Entry) {
-	if len(sp.Seed.Pretreatments) == 0 {
-		return
+func dispersalReason(d *phenology.Dispersal) string {
+	when := map[phenology.Gathering]string{
+		phenology.BeforeFall:   "it is gathered before it begins to fall",
+		phenology.WhileFalling: "it is gathered until half of it is down",
+		phenology.OnceFallen:   "it is gathered once it falls, and until half of it is down",
+	}[d.Gather]
+	switch d.Agent {
+	case phenology.ByWind:
+		return "Wind carries it off: " + when + "; one dry, windy day can end it."
+	case phenology.ByBirds:
+		return "Birds take it: " + when + "; they need days, not weeks."
+	case phenology.ByAnimals:
+		return "Squirrels, mice and jays take it: " + when + "; be there every few days."
+	case phenology.ByItself:
+		return "It is shot from its capsules: " + when + "."
 	}
-	how := sp.Seed.Pretreatments[0]
-	days, text := treatment(how)
-	e := &Entry{
-		Activity: SeedCollection, Species: collect.Species, Season: collect.Season,
-		Probability: collect.Probability, ProbabilityOf: "of the collection it follows: " + collect.ProbabilityOf,
-		Basis: collect.Basis, BasisText: collect.BasisText,
-		Sources: addSource(addSource(nil, how.Source), sp.Seed.StorageSource),
-		After:   []string{collect.UID},
-	}
-	if how.Note != "" {
-		e.LookFor = append(e.LookFor, sentence(how.Note))
-	}
-	if len(how.Steps) == 0 {
-		e.Task, e.Summary = TaskSow, "Sow "+lower(sp.Name())+" at once"
-		e.Window = civil.Span{First: collect.Window.First, Last: collect.Window.Last + freshDays}
-		e.Best = collect.Best + 1
-		e.Reasons = []string{fmt.Sprintf("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage)}
-		w.add(e)
-		return
-	}
-	sowing := w.sowingAfter(collect.Best)
-	need := civil.Date(days)
-	start := sowing - need
-	e.Task, e.Summary = TaskStratify, "Start to stratify "+lower(sp.Name())+" seed"
-	e.Reasons = []string{fmt.Sprintf("%s, so that it ends at sowing on %s%s.", text, longDate(sowing), w.sowingNote())}
-	if start < collect.Best {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("That is %d days before the best day of collection: start as soon as seed is in, and sow that much later.", collect.Best-start))
-		start = collect.Best + 1
-	}
-	e.Best, e.Window = start, civil.Span{First: start - 3, Last: start + 3}
-	e.Window.First = max(e.Window.First, min(collect.Best, start))
-	stratify := w.add(e)
-
-	w.add(&Entry{
-		Activity: SeedCollection, Task: TaskSow, Species: collect.Species, Season: collect.Season,
-		Summary: "Sow " + lower(sp.Name()),
-		Window:  civil.Span{First: sowing - sowSpread, Last: sowing + sowSpread}, Best: sowing,
-		Probability: collect.Probability, ProbabilityOf: e.ProbabilityOf,
-		Basis: collect.Basis, BasisText: collect.BasisText,
-		Reasons: []string{"The plan's sowing date" + w.sowingNote() + "."},
-		Sources: e.Sources, After: []string{stratify.UID},
-	})
+	return strings.ToUpper(when[:1]) + when[1:] + "."
 }
 
-// sowingAfter returns the first sowing date after a day.
-func (w *placeWork) sowingAfter(d civil.Date) civil.Date {
-	sowing := w.place.Options.Seed.Sowing
-	if !w.place.Options.Seed.SowingSet && w.place.Site().Southern() {
-		sowing = civil.MonthDayOf(sowing.YearDay() + 182)
+// lotLabel says what to write on the bag.
+func lotLabel(sp *phenology.Species, s *Stand) string {
+	text := "Label every bag: " + sp.Botanical + ", date, place, number of trees"
+	if s != nil {
+		text += ", " + s.Name + fmt.Sprintf(", %.0f m", s.Outlook.Site.Elevation)
+		if s.SeedZone != "" {
+			text += ", seed zone " + s.SeedZone
+		}
 	}
-	on := sowing.In(d.Year())
-	if on <= d {
-		on = sowing.In(d.Year() + 1)
-	}
-	return on
+	return text + "."
 }
 
-func (w *placeWork) sowingNote() string {
-	if w.place.Options.Seed.SowingSet {
+// standEntry makes an entry of a stand's, or of the whole place's where the stand is nil.
+func (w *placeWork) standEntry(sp *phenology.Species, season int, task Task, s *Stand, tell ...string) *Entry {
+	e := &Entry{Activity: SeedCollection, Task: task, Species: []*phenology.Species{sp}, Season: season, Stand: s, tell: tell}
+	if s != nil {
+		e.tell = append([]string{"stand", s.ID}, tell...)
+		if s.Permit != "" {
+			e.Cautions = append(e.Cautions, s.Name+", permit: "+s.Permit)
+		}
+		if s.Owner != "" {
+			e.Cautions = append(e.Cautions, s.Name+", landowner: "+s.Owner)
+		}
+	}
+	return e
+}
+
+func standSuffix(s *Stand) string {
+	if s == nil {
 		return ""
 	}
-	return " (the default; set activities.seed-collection.sowing to your own)"
+	return " (" + s.Name + ")"
 }
 
-// treatment returns the days that a pre-treatment takes, the middle of each step's range, and says it in words.
-func treatment(p phenology.Pretreatment) (days int, text string) {
-	var steps []string
-	for _, s := range p.Steps {
-		days += int(math.Round(float64(s.MinDays+s.MaxDays) / 2))
-		steps = append(steps, step(s))
+// scout schedules the look at the crop, eight to five weeks before the collection, or, where flowers come later than
+// that, as soon as they have set.
+func (w *placeWork) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop *CropNote) *Entry {
+	weeks := w.place.Options.Seed.ScoutWeeks
+	collect := l.collect
+	e := w.standEntry(sp, collect.Season, TaskScout, l.stand)
+	e.Summary = "Scout the " + lower(sp.Name()) + " seed crop" + standSuffix(l.stand)
+	e.Best = collect.Best - civil.Date(7*weeks)
+	e.Window = civil.Span{First: e.Best - 14, Last: e.Best + 7}
+	e.Reasons = []string{fmt.Sprintf("%s before the best day of collection, %s.", count(weeks, "week"), longDate(collect.Best))}
+	if flower := est.Get(phenology.Flowering); flower.Dated() && flower.P50() < collect.Best && e.Best < flower.P50()+afterFlowersMin {
+		e.Best = min(flower.P50()+afterFlowersMin, collect.Best-7)
+		e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
+		e.Reasons = []string{fmt.Sprintf("%s after flowering; a crop that ripens so soon cannot be judged earlier.", count(int(e.Best-flower.P50()), "day"))}
 	}
-	if len(steps) == 0 {
-		return 0, ""
+	e.Probability, e.ProbabilityOf = collect.Probability, "of the collection it prepares: "+collect.ProbabilityOf
+	e.Basis, e.BasisText, e.Sources = collect.Basis, collect.BasisText, collect.Sources
+	e.LookFor = []string{"Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: empty and wormy seed is no crop."}
+	if q := sp.Seed.CropInterval; q != nil {
+		e.LookFor = append(e.LookFor, fmt.Sprintf("Good crops come every %s (%s).", years(q.Low, q.High), q.Source))
 	}
-	text = strings.Join(steps, ", then ")
-	return days, strings.ToUpper(text[:1]) + text[1:]
+	if q := sp.Seed.SeedAge; q != nil {
+		e.LookFor = append(e.LookFor, fmt.Sprintf("Trees bear from about %s years of age (%s).", numberRange(q.Low, q.High, 0), q.Source))
+	}
+	e.LookFor = append(e.LookFor, "Write it down as none, light, good or bumper in the crop column of your observations: the plan follows it.")
+	if crop != nil {
+		e.Reasons = append(e.Reasons, cropReason(crop, sp))
+	}
+	e.Cautions = append(e.Cautions, seedCautions...)
+	return w.add(e)
 }
 
-func step(s phenology.TreatmentStep) string {
-	var text string
-	switch s.Kind {
-	case phenology.WarmStratify, phenology.ColdStratify:
-		text = string(s.Kind) + " moist stratification"
-	case phenology.Scarify:
-		return "scarify the seed coat"
-	default:
-		text = string(s.Kind)
+// ripenessChecks schedules two looks before the seed is ripe; the second says when to come again.
+func (w *placeWork) ripenessChecks(sp *phenology.Species, est phenology.Estimates, l lot) []*Entry {
+	every := 7
+	if l.time.stay < 21 {
+		every = 4 // seed that is gone in three weeks wants closer looks; our own choice
 	}
-	if s.MaxDays > 0 {
-		text += fmt.Sprintf(" for %s days", numberRange(float64(s.MinDays), float64(s.MaxDays), 0))
+	ripe := l.time.opens
+	days := []civil.Date{ripe.P10() - civil.Date(every), ripe.P50() - civil.Date(every)}
+	if days[1] < days[0]+civil.Date(every) {
+		days[1] = days[0] + civil.Date(every)
 	}
-	if s.LowC != 0 || s.HighC != 0 {
-		text += fmt.Sprintf(" at %s °C", numberRange(s.LowC, s.HighC, 0))
+	var list []*Entry
+	for i, day := range days {
+		e := w.standEntry(sp, l.collect.Season, TaskRipeness, l.stand, fmt.Sprintf("check %d", i+1))
+		e.Summary = []string{"First ripeness check, ", "Second ripeness check, "}[i] + lower(sp.Name()) + standSuffix(l.stand)
+		e.Best, e.Window = day, civil.Span{First: day - 2, Last: day + 2}
+		e.Probability, e.ProbabilityOf = l.collect.Probability, "of the collection it prepares: "+l.collect.ProbabilityOf
+		e.Basis, e.BasisText, e.Sources = l.collect.Basis, l.collect.BasisText, l.collect.Sources
+		if i == 0 {
+			e.Reasons = []string{fmt.Sprintf("%d days before the seed can be had in one year of ten, %s.", every, shortDate(ripe.P10()))}
+		} else {
+			e.Reasons = []string{fmt.Sprintf("%d days before it can be had in five years of ten, %s; then look every %d days until it is.", every, shortDate(ripe.P50()), every)}
+		}
+		e.LookFor = ripenessSigns(sp)
+		e.Cautions = append(e.Cautions, seedCautions...)
+		if len(list) > 0 {
+			e.After = []string{list[0].UID}
+		}
+		list = append(list, w.add(e))
 	}
-	return text
+	return list
 }
+
+// ripenessSigns are what to look at, the species' own signs first. The tests by fruit are common practice, no source.
+func ripenessSigns(sp *phenology.Species) []string {
+	var list []string
+	for _, sign := range sp.Seed.MaturitySigns {
+		list = append(list, sentence(sign.Text))
+	}
+	add := func(word, text string) {
+		if !slices.ContainsFunc(list, func(s string) bool { return strings.Contains(s, word) }) {
+			list = append(list, text)
+		}
+	}
+	switch sp.Seed.Fruit {
+	case "acorn", "nut":
+		add("sink", "Float test: full ones sink, empty and wormy ones float.")
+	case "drupe", "berry", "pome":
+		add("cut ", "Cut a few stones: the embryo white and full.")
+	case "cone", "seed catkin", "berry-like cone":
+		add("ut ", "Cut a few: seed coats dark, the embryo white and as long as its space; no scale has opened yet.")
+	case "samara", "nutlet":
+		add("ut ten", "Cut ten lengthwise: the embryo white, firm and as long as the seed.")
+	}
+	return append(list, "Note color, share of full seed and, if you can weigh a sample wet and dry, its moisture.")
+}
+
+func (w *placeWork) inSpan(e *Entry) bool { return e.Window.Overlaps(w.plan.Span) }
 
 // years says a range of years.
 func years(lo, hi float64) string {

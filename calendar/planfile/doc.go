@@ -17,7 +17,15 @@
 //	    notice: 7 days                   # before the tapping window opens
 //	    reminder: "07:00"                # civil time at the site
 //	  seed-collection:
-//	    sowing: 05-01                    # spring sowing, month and day
+//	    sowing: 05-01                    # spring sowing, month and day; or last-frost: worked out from the site's
+//	                                     # temperatures
+//	    frost_risk: 0.1                  # with last-frost: how likely a later frost may be; default 0.1
+//	    sowing_of:                       # species that are sown at another time
+//	      basswood: second-spring        # a year later than the rest
+//	      Quercus rubra: 10-20           # or on a day of their own
+//	    work:                            # people-days that a task takes each time: your own figures, any of these
+//	      {scout-crop: 0.25, check-ripeness: 0.25, collect-seed: 1.5, process-seed: 1, store-seed: 0.1, stratify: 0.25, sow: 1, check-germination: 0.25}
+//	    people_days_a_week: 6            # what a week has; weeks that want more are shown
 //	    scout: 6 weeks                   # before the best day of collection
 //	    prohibited: [acer-platanoides]   # species that may not be collected
 //	    reminder: "07:00"
@@ -50,11 +58,24 @@
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one
 //	    normals: {unit: C, tmin: [12 numbers], tmax: [12 numbers]}   # used where there is no daily record
-//	    species: [acer-saccharum, red maple]    # default: every species in the library
+//	    species: [acer-saccharum, red maple]    # default: every species in the library, or those of the stands
+//	    stands:                                 # for seed-collection: parts of the site, each with dates of its own
+//	      - id: flood-bank                      # goes into identifiers: keep it for good
+//	        name: Flood bank
+//	        elevation: 85 m                     # default: the site's
+//	        offset: 3 days                      # spring is so much later here than the height makes it, or, below 0,
+//	                                            # earlier: what comes later northward moves with it, autumn color against it
+//	        seed_zone: River 2                  # your own label
+//	        permit: asked for, with the town    # your own words; both go into the entries
+//	        landowner: R. Alder, call first
+//	        species: [silver maple]             # default: the site's
 //	    activities: [tapping]                   # default: all; or a map, with options for this site alone
 //
 // # The observations file
 //
-// CSV with a header: date, site, species, phase, and if wanted note, in any order. One row is one phase seen, on the
+// CSV with a header: date, site, species, phase, and if wanted crop and note, in any order. The site may be a stand of it:
+// osier-bank/flood-bank; a row of the site alone counts for all its stands that have none of their own. A row with a crop
+// (none, light, good or bumper, as scouted) needs no phase: it says how much seed there will be, not that it is ripe. With
+// none, nothing is collected there that season. One row is one phase seen, on the
 // first day on which the phase's definition held (see the species' profile). Rows may be in any order.
 package planfile

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
@@ -23,6 +24,8 @@ type Observation struct {
 	Date          civil.Date
 	Site, Species string
 	Phase         phenology.Phase
+	HasPhase      bool          // a row that has a crop may have no phase
+	Crop          calendar.Crop // "" if the row has none
 	Note          string
 }
 
@@ -86,7 +89,7 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 			return ""
 		}
 		for _, c := range columns[:4] {
-			if cell(c) == "" {
+			if cell(c) == "" && !(c == "phase" && cell("crop") != "") {
 				wrong.Add(name, line, c, "found nothing, want a value in every row")
 			}
 		}
@@ -98,6 +101,13 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 		if text := cell("phase"); text != "" {
 			if o.Phase, err = phenology.ParsePhase(text); err != nil {
 				wrong.Add(name, line, "phase", "%v", err)
+			}
+			o.HasPhase = err == nil
+		}
+		if text := cell("crop"); text != "" {
+			o.Crop = calendar.Crop(strings.ToLower(text))
+			if !slices.Contains(calendar.Crops(), o.Crop) {
+				wrong.Add(name, line, "crop", "found %q, want none, light, good or bumper", text)
 			}
 		}
 		o.Site, o.Species, o.Note = strings.Clone(cell("site")), strings.Clone(cell("species")), strings.Clone(cell("note"))
@@ -113,7 +123,7 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 	return list, nil
 }
 
-var columns = []string{"date", "site", "species", "phase", "note"}
+var columns = []string{"date", "site", "species", "phase", "crop", "note"}
 
 // maxWrong is how many problems of a file are listed.
 const maxWrong = 20

@@ -48,9 +48,7 @@ func readTapping(m *strictyaml.Map, o *calendar.TappingOptions) {
 }
 
 func readSeed(m *strictyaml.Map, o *calendar.SeedOptions) {
-	if d, ok := m.MonthDay("sowing"); ok {
-		o.Sowing, o.SowingSet = d, true
-	}
+	readSowing(m, o)
 	if d, ok := wholeDays(m, "scout", 7, 140); ok {
 		o.ScoutWeeks = (d + 3) / 7
 	}
@@ -72,6 +70,7 @@ func readTwig(m *strictyaml.Map, o *calendar.TwigOptions) {
 	o.Closed = readClosed(m, o.Closed)
 	if h, ok := m.FloatIn("daylight", 0, 24); ok {
 		o.MinDayLen = h
+	readWork(m, o)
 	}
 	readReminder(m, &o.Reminder)
 }

@@ -41,7 +41,8 @@ type Site struct {
 	Temperatures []Source
 	Forecast     []Source
 	Normals      *weather.Normals
-	Species      []Word // empty: every species in the library
+	Species      []Word // empty: every species in the library, or, where there are stands with species, all of theirs
+	Stands       []*Stand
 	Activities   []calendar.Activity
 	Options      calendar.Options
 }
@@ -154,6 +155,7 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 			m.ReportKey("species", "found none, want at least one; leave the key out for every species in the library")
 		}
 	}
+	s.Stands = readStands(m, s)
 	if v, ok := m.Get("activities"); ok {
 		if v.IsList() {
 			s.Activities = readActivities(v)

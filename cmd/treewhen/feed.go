@@ -66,8 +66,12 @@ func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
 	if in.plan.FeedID == nil && !in.isDemo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
+	schedule, err := in.build(in.calendarPlan(in.feedSpan()))
+	if err != nil {
+		return err
+	}
 	maker := feedMaker{in: in, dir: dir, before: os.ReadFile}
-	files, err := maker.render(calendar.Build(in.calendarPlan(in.feedSpan())), len(o.activities) == 0)
+	files, err := maker.render(schedule, len(o.activities) == 0)
 	if err != nil {
 		return err
 	}

@@ -80,6 +80,7 @@ type inputs struct {
 	isDemo    bool
 	files     []string // every file read, for commands that must not write over one
 	sightings phenology.Sightings
+	crops     []crop
 	joined    joinCache
 	notes     []string // what every output says of the inputs
 	remote    bool     // some were fetched over the web
@@ -93,6 +94,8 @@ type place struct {
 	forecasts []*weather.Record
 	sightings phenology.Sightings
 	outlook   *phenology.Outlook
+	stands    []*stand
+	heightOf  *float64 // metres at which a record without a height of its own was taken; nil: the site's own
 }
 
 // reader reads the files of a plan, each once: thousands of sites may share a record.
@@ -260,6 +263,7 @@ func (in *inputs) choose(o *inputOptions) error {
 			s.Options.Seed.Prohibited = slices.Clone(s.Options.Seed.Prohibited)
 			s.Options.Seed.Prohibited[i] = sp.ID
 		}
+		in.resolveSowing(s, &wrong)
 		if len(o.sites) > 0 && !slices.Contains(o.sites, s.ID) {
 			continue
 		}
@@ -272,7 +276,11 @@ func (in *inputs) choose(o *inputOptions) error {
 				pl.species = append(pl.species, sp)
 			}
 		}
+		in.chooseStands(pl, only, &wrong)
 		if len(s.Species) == 0 {
+			pl.species = pl.speciesOfStands()
+		}
+		if len(pl.species) == 0 && len(s.Species) == 0 {
 			pl.species = in.library.All()
 		}
 		if len(only) > 0 {
@@ -426,7 +434,12 @@ func (in *inputs) readObservations(r *reader) {
 		ids = append(ids, s.ID)
 	}
 	for _, o := range list {
-		if !slices.Contains(ids, o.Site) {
+		site, ofStand, _ := strings.Cut(o.Site, "/")
+		if slices.Contains(ids, site) && ofStand != "" && !in.hasStand(site, ofStand) {
+			r.problems.Add(name, o.Line, "site", "found stand %q, which the plan's site %s does not have", ofStand, site)
+			continue
+		}
+		if !slices.Contains(ids, site) || o.Site != site && ofStand == "" {
 			text := fmt.Sprintf("found site %q, which the plan does not have", o.Site)
 			if near := strictyaml.Nearest(o.Site, ids); near != "" {
 				text += fmt.Sprintf("; did you mean %q?", near)
@@ -437,6 +450,12 @@ func (in *inputs) readObservations(r *reader) {
 		sp, err := in.library.Find(o.Species)
 		if err != nil {
 			r.problems.Add(name, o.Line, "species", "%v", err)
+			continue
+		}
+		if o.Crop != "" && o.Date <= in.asOf {
+			in.crops = append(in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: ofStand, Species: sp.ID, Crop: o.Crop, Note: o.Note}})
+		}
+		if !o.HasPhase {
 			continue
 		}
 		in.sightings = append(in.sightings, phenology.Sighting{Date: o.Date, Site: o.Site, Species: sp.ID, Phase: o.Phase, Note: o.Note})

@@ -42,7 +42,10 @@ var scheduleCommand = command{
 				return err
 			}
 			plan := in.calendarPlan(span)
-			s := calendar.Build(plan)
+			s, err := in.build(plan)
+			if err != nil {
+				return err
+			}
 			s.Entries = o.inSeason(s.Entries)
 			return p.output(out, in.files, func(w io.Writer) error {
 				switch format {

@@ -242,7 +242,10 @@ func (s *server) compute(ctx context.Context) ([]feed.Document, error) {
 		}
 	}
 	plan := in.calendarPlan(in.feedSpan())
-	schedule := calendar.Build(plan)
+	schedule, err := in.build(plan)
+	if err != nil {
+		return nil, err
+	}
 	maker := feedMaker{in: in, dir: s.o.state, before: s.before, adorn: func(f feedFile, c *calendar.Feed) {
 		if s.o.address == "" {
 			return // a feed outlives the port that a server happens to have

@@ -72,10 +72,14 @@ func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 	if len(s.Days) == 0 {
 		return nil
 	}
-	if j.elevation == nil {
+	height := j.elevation
+	if height == nil {
+		height = pl.heightOf
+	}
+	if height == nil {
 		return phenology.NewTemperatures(pl.site.Site, s)
 	}
-	return phenology.NewTemperaturesFrom(pl.site.Site, s, *j.elevation, j.rate)
+	return phenology.NewTemperaturesFrom(pl.site.Site, s, *height, j.rate)
 }
 
 // elevation returns the height of the thermometer behind a source: what the plan says, else what the file says.

@@ -1,0 +1,161 @@
+package planfile
+
+import (
+	"fmt"
+	"maps"
+
+	"treewhen/calendar"
+	"treewhen/phenology/civil"
+	"treewhen/profiles/strictyaml"
+)
+
+// Stand is a part of a site where seed is collected.
+type Stand struct {
+	ID, Name  string
+	Line      int
+	Elevation *float64 // metres; nil: the site's
+	Offset    float64  // days by which spring is later than the elevation makes it
+	SeedZone  string
+	Permit    string
+	Landowner string
+	Species   []Word // empty: the site's
+}
+
+// readStands reads the stands of a site.
+func readStands(m *strictyaml.Map, s *Site) []*Stand {
+	list, _ := m.Maps("stands")
+	if v, ok := m.Get("stands"); ok && v.IsList() && len(list) == 0 {
+		v.Report("found no stand, want at least one; leave the key out for the site as a whole")
+	}
+	seen := map[string]int{}
+	var stands []*Stand
+	for _, sm := range list {
+		st := readStand(sm, s)
+		if first, dup := seen[st.ID]; dup && st.ID != "" {
+			sm.ReportKey("id", "found %q, which the stand on line %d has already; want another", st.ID, first)
+		}
+		seen[st.ID] = st.Line
+		stands = append(stands, st)
+	}
+	return stands
+}
+
+func readStand(m *strictyaml.Map, site *Site) *Stand {
+	m.Required("id")
+	s := &Stand{Line: m.Line()}
+	if id, ok := m.Text("id"); ok {
+		s.ID = id
+		if len(id) > 60 || !siteID.MatchString(id) {
+			m.ReportKey("id", "found %q, want a-z, 0-9 and single hyphens between them, such as flood-bank", id)
+		}
+	}
+	s.Name = s.ID
+	if name, ok := m.Text("name"); ok {
+		s.Name = name
+	}
+	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
+		check := site.Site
+		check.Latitude, check.Longitude, check.Elevation = 0, 0, e
+		if err := check.Check(); err != nil {
+			m.ReportKey("elevation", "%v", err)
+		}
+		s.Elevation = &e
+	}
+	if d, ok := m.Quantity("offset", strictyaml.Days); ok {
+		if d < -30 || d > 30 {
+			m.ReportKey("offset", "found %g days, want -30 to 30; more than a month is another place", d)
+		}
+		s.Offset = d
+	}
+	s.SeedZone, _ = m.Text("seed_zone")
+	s.Permit, _ = m.Text("permit")
+	s.Landowner, _ = m.Text("landowner")
+	if list, ok := m.List("species"); ok {
+		for _, v := range list {
+			if text, ok := v.Text(); ok {
+				s.Species = append(s.Species, Word{text, v.Line()})
+			}
+		}
+		if len(list) == 0 {
+			m.ReportKey("species", "found none, want at least one; leave the key out for all of the site's")
+		}
+	}
+	m.Done()
+	return s
+}
+
+// lastFrost is the sowing date that is worked out.
+const lastFrost = "last-frost"
+
+// defaultFrostRisk is how likely a frost may still come after sowing by the last frost, where the plan does not say.
+const defaultFrostRisk = 0.1
+
+// readSowing reads when seed is sown: a day, or by the site's last frost; and what differs by species.
+func readSowing(m *strictyaml.Map, o *calendar.SeedOptions) {
+	if v, ok := m.Get("sowing"); ok {
+		if text, isText := v.Text(); isText && text == lastFrost {
+			o.FrostRisk, o.SowingSet = defaultFrostRisk, false
+		} else if d, ok := strictyaml.As(v, parseSowing); ok {
+			o.Sowing, o.SowingSet, o.SowingLine, o.FrostRisk = d, true, v.Line(), 0
+		}
+	}
+	if r, ok := m.FloatIn("frost_risk", 0.01, 0.9); ok {
+		if o.FrostRisk == 0 {
+			m.ReportKey("frost_risk", "found a risk of frost without sowing: %s, want both or neither", lastFrost)
+		}
+		o.FrostRisk = r
+	}
+	if of, ok := m.Map("sowing_of"); ok {
+		o.SowingOf = maps.Clone(o.SowingOf)
+		if o.SowingOf == nil {
+			o.SowingOf = map[string]calendar.SowingRule{}
+		}
+		for name, v := range of.All() {
+			if rule, ok := strictyaml.As(v, parseSowingRule); ok {
+				o.SowingOf[name] = rule
+				if o.SowingLine == 0 {
+					o.SowingLine = v.Line()
+				}
+			}
+		}
+		of.Done()
+	}
+}
+
+func parseSowing(text string) (civil.MonthDay, error) {
+	d, err := civil.ParseMonthDay(text)
+	if err != nil {
+		return d, fmt.Errorf("found %q, want a month and a day such as 05-01, or %s", text, lastFrost)
+	}
+	return d, nil
+}
+
+func parseSowingRule(text string) (calendar.SowingRule, error) {
+	if text == "second-spring" {
+		return calendar.SowingRule{Second: true}, nil
+	}
+	d, err := civil.ParseMonthDay(text)
+	if err != nil {
+		return calendar.SowingRule{}, fmt.Errorf("found %q, want a month and a day such as 10-15, or second-spring", text)
+	}
+	return calendar.SowingRule{On: d}, nil
+}
+
+// readWork reads how much work tasks are, in people-days, and how much a week holds.
+func readWork(m *strictyaml.Map, o *calendar.SeedOptions) {
+	if wm, ok := m.Map("work"); ok {
+		o.Work = maps.Clone(o.Work)
+		if o.Work == nil {
+			o.Work = map[calendar.Task]float64{}
+		}
+		for _, task := range calendar.SeedTasks() {
+			if d, ok := wm.FloatIn(string(task), 0, 1000); ok {
+				o.Work[task] = d
+			}
+		}
+		wm.Done()
+	}
+	if d, ok := m.FloatIn("people_days_a_week", 0.1, 10_000); ok {
+		o.WeekHas = d
+	}
+}
