@@ -3,6 +3,7 @@ package calendar
 import (
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
 )
 
 // Plan is what a schedule is made from: places, each with its outlook, and what is to be done there.
@@ -18,6 +19,7 @@ type Plan struct {
 // Place is a site with the species and the work that its owner asked for.
 type Place struct {
 	Outlook    *phenology.Outlook
+	Forecasts  []weather.Series // as they came, to be judged; what the outlook's temperatures use of them is flagged
 	Species    []*phenology.Species
 	Activities []Activity
 	Options    Options
@@ -74,10 +76,16 @@ type Options struct {
 
 // TappingOptions are the options of [Tapping].
 type TappingOptions struct {
-	Collection Collection
-	HoleLife   int // days that a taphole runs well; 0: by Collection
-	Notice     int // days of notice before the tapping window opens
-	Reminder   int // minutes after midnight at which reminders ring
+	Collection     Collection
+	HoleLife       int // days after which a taphole gives half of what it gave; 0: by Collection
+	Notice         int // days of notice before the best day to tap
+	Reminder       int // minutes after midnight at which reminders ring
+	Taps           int // how many are set; 0: not said
+	DaysToTap      int // days that drilling them takes; 0 is as good as 1
+	SugarLow       float64
+	SugarHigh      float64     // of this bush's sap, percent by weight; 0: by species
+	Tapped         *civil.Date // the day on which it was done; nil: not yet, or not said
+	TapsByDiameter TapsByDiameter
 }
 
 // Collection is how sap leaves the tree.
@@ -89,8 +97,9 @@ const (
 	Vacuum  Collection = "vacuum"  // tubing with a pump
 )
 
-// Life returns how many days a taphole runs well. Six weeks by gravity and ten by vacuum are the middle of what is
-// reported: four to six weeks, up to eight, by gravity; eight to twelve under vacuum with clean spouts (from memory).
+// Life returns after how many days a taphole gives half of what it gave when fresh. Six weeks by gravity and ten by vacuum
+// are the middle of what is reported: four to six weeks, up to eight, by gravity; eight to twelve under vacuum with clean
+// spouts (from memory).
 func (o TappingOptions) Life() int {
 	switch {
 	case o.HoleLife > 0:
@@ -140,7 +149,7 @@ type TripOptions struct {
 // DefaultOptions are the options of a plan that sets none.
 func DefaultOptions() Options {
 	return Options{
-		Tapping: TappingOptions{Collection: Gravity, Notice: 7, Reminder: 7 * 60},
+		Tapping: TappingOptions{Collection: Gravity, Notice: 7, Reminder: 7 * 60, TapsByDiameter: CarefulTaps},
 		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Reminder: 7 * 60},
 		Twig:    TwigOptions{MinDayLen: 9, Reminder: 7 * 60},
 		Trip:    TripOptions{Reminder: 7 * 60},

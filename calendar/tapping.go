@@ -3,7 +3,8 @@ package calendar
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
+	"strconv"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -12,15 +13,17 @@ import (
 // The tasks of [Tapping].
 const (
 	TaskTap    Task = "tap"
+	TaskRun    Task = "sap-run"
 	TaskGather Task = "gather-sap"
+	TaskLast   Task = "last-runs"
 	TaskPull   Task = "pull-taps"
 )
 
-const (
-	firstRunDay = 1    // runs are counted from 1 January of the season (2 July in the south)
-	plateau     = 0.02 // days that catch within this share of the best are as good as the best
-	mostRuns    = 0.9  // a hole that catches this share of what any hole could is well timed
-)
+// wellTimed is what the confidence of a tapping day means.
+const wellTimed = "that holes drilled then catch at least four fifths of what those of the best day would, which is known only afterwards"
+
+// runsAhead is how many of the runs in a forecast are made entries of: more would be noise, and less sure.
+const runsAhead = 2
 
 // tapping schedules the tapping of one species in one season.
 func (w *placeWork) tapping(sp *phenology.Species, season int) {
@@ -35,258 +38,215 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 		}
 		return
 	}
-	years := w.place.Outlook.SapYears(sp, season, firstRunDay)
-	var tap *Entry
-	if len(years) >= phenology.MinYears || len(years) > 0 && start.Basis <= phenology.BasisSeason {
-		tap = w.tapByRuns(sp, est, years)
-	} else {
-		tap = w.tapByPlace(sp, est)
+	if w.plan.AsOf > est.Season.Date(365) {
+		return // a season long over
 	}
-	if tap != nil {
-		w.add(tap)
+	s := newSapSeason(w.plan, w.place, est)
+	switch {
+	case s.tapped:
+	case s.byPlace():
+		w.add(s.tapByPlace())
+	case s.Decision == nil:
+	case s.Decision.Late:
+		w.note("too late to tap %s in %d: %s of the season's run days are past", lower(sp.Name()), season, percent(s.Decision.Gone))
+		return
+	default:
+		w.add(s.tapEntry())
 	}
-	w.gather(sp, est, years)
+	for i := range s.Ahead() {
+		w.add(s.runEntry(i))
+	}
+	gather := w.add(s.gatherEntry())
+	w.add(s.lastEntry())
+	w.add(s.pullEntry())
+	if !s.tapped {
+		gather.After = append(gather.After, UID(w.plan.FeedID, w.place.Site().ID, Tapping, speciesIDs(gather), TaskTap, gather.Season))
+	}
 }
 
-// tapByRuns chooses the tapping day by what a hole drilled then would catch in each year.
-func (w *placeWork) tapByRuns(sp *phenology.Species, est phenology.Estimates, years []phenology.SapYear) *Entry {
-	opt := w.place.Options.Tapping
-	d := decideTapping(years, opt.Life(), est.Season.Day(w.plan.AsOf))
-	if d == nil {
-		return nil
+// byPlace reports whether too little is known of the site's temperatures to decide by them.
+func (s *SapSeason) byPlace() bool {
+	return len(s.years) < phenology.MinYears && (len(s.years) == 0 || s.Start.Basis > phenology.BasisSeason)
+}
+
+// tapEntry is the tapping day chosen by what holes drilled then would catch in each way the season may go.
+func (s *SapSeason) tapEntry() *Entry {
+	d := s.Decision
+	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
+	e.Basis, e.BasisText = basis(s.Start, s.est.Get(s.spoiler()))
+	crew := civil.Date(d.Terms.DaysToTap - 1)
+	e.Window = civil.Span{First: s.Season.Date(float64(d.First)), Last: s.Season.Date(float64(d.Last)) + crew}
+	e.Best = s.Season.Date(float64(d.Best))
+	e.Probability = d.WellTimed
+	e.ProbabilityOf = wellTimed
+	now := e.Best == s.AsOf
+	e.Settled = now // nothing still to come can move a day that is today
+	e.Reasons = append(e.Reasons, s.Verdict())
+	if crew > 0 {
+		e.Reasons = append(e.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.", count(int(crew)+1, "day"), shortDate(e.Best), shortDate(e.Best+crew)))
 	}
-	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	e := w.tapEntry(sp, est)
-	e.Basis, e.BasisText = basis(start, est.Get(phenology.BudSwell))
-	e.Window = civil.Span{First: est.Season.Date(float64(d.first)), Last: est.Season.Date(float64(d.last))}
-	e.Best = est.Season.Date(float64(d.best))
-	e.Probability, e.ProbabilityOf = d.wellTimed, "that a hole drilled then catches nine tenths of what any one hole could"
-	e.Settled = settled(start, end)
-	e.Reasons = append(e.Reasons,
-		fmt.Sprintf("Drilled on %s, a hole good for %d days catches %s of the runs still to come, on average over %s.",
-			shortDate(e.Best), opt.Life(), percent(d.caught), count(len(years), "year")),
-		fmt.Sprintf("A week earlier it catches %s, a week later %s. In %d of %d years sap ran on two days or more before it.",
-			percent(d.weekEarlier), percent(d.weekLater), d.missedFirst, len(years)),
-		runDefinition(sp))
-	e.Reminders = w.tapReminders(e)
+	e.Reasons = append(e.Reasons, s.priceSentence(), s.holeSentence(), s.definition())
+	e.Reasons = append(e.Reasons, s.Doubts...)
+	e.LookFor = append([]string{"Nights below freezing and days above it in the forecast."}, s.guidance()...)
+	if s.Species.Sap.Run.Drive == phenology.RootPressure {
+		e.LookFor[0] = "Thawed soil and nights above freezing; a pricked twig that drips."
+	}
+	e.Cautions = append(slicesOf(tappingCautions), speciesCautions(s.Species, Tapping)...)
+	e.Sources = addSource(s.sources(phenology.SapStart, s.spoiler()), s.Species.Sap.Run.Source)
+	if !now {
+		if soon := e.Best - civil.Date(s.opt.Notice); s.opt.Notice > 0 && soon > s.AsOf {
+			e.Reminders = append(e.Reminders, Reminder{Before: s.opt.Notice, On: e.Best, Minute: s.opt.Reminder,
+				Text: fmt.Sprintf("%s: tap soon, best %s", e.Summary, longDate(e.Best))})
+		}
+	}
+	e.Reminders = append(e.Reminders, Reminder{On: e.Best, Minute: s.opt.Reminder, Text: e.Summary + ": tap now"})
 	return e
 }
 
 // tapByPlace gives a window from place alone. It raises no alarm: it is too wide to drill by.
-func (w *placeWork) tapByPlace(sp *phenology.Species, est phenology.Estimates) *Entry {
-	start := est.Get(phenology.SapStart)
-	e := w.tapEntry(sp, est)
-	e.Basis, e.BasisText = basis(start)
-	e.Window = civil.Span{First: start.P10(), Last: start.P50()}
-	e.Best = start.Quantile(0.25)
-	e.Probability = 1 - start.By(e.Best)
+func (s *SapSeason) tapByPlace() *Entry {
+	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
+	e.Basis, e.BasisText = basis(s.Start)
+	e.Window = civil.Span{First: s.Start.P10(), Last: s.Start.P50()}
+	e.Best = s.Start.Quantile(0.25)
+	e.Probability = 1 - s.Start.By(e.Best)
 	e.ProbabilityOf = "that sap has not yet run in earnest"
 	e.Reasons = append(e.Reasons,
-		fmt.Sprintf("From the place alone sap starts between %s and %s, eight years in ten.", shortDate(start.P10()), shortDate(start.P90())),
+		fmt.Sprintf("From the place alone sap starts between %s and %s, eight years in ten: a window of %s, too wide to drill by, so that no alarm rings.",
+			shortDate(s.Start.P10()), shortDate(s.Start.P90()), count(int(s.Start.P90()-s.Start.P10()), "day")),
 		"A daily record of temperatures from a station near by, ten years or more, would narrow this to the days that matter; watch the forecast until then.")
+	e.LookFor = append([]string{"Nights below freezing and days above it in the forecast."}, s.guidance()...)
+	e.Cautions = append(slicesOf(tappingCautions), speciesCautions(s.Species, Tapping)...)
+	e.Sources = addSource(s.sources(phenology.SapStart, s.spoiler()), s.Species.Sap.Run.Source)
 	return e
 }
 
-func (w *placeWork) tapEntry(sp *phenology.Species, est phenology.Estimates) *Entry {
-	e := &Entry{
-		Activity: Tapping, Task: TaskTap, Species: []*phenology.Species{sp}, Season: est.Season.Year,
-		Summary:  "Tap " + lower(sp.Name()),
-		LookFor:  []string{"Nights below freezing and days above it in the forecast.", "Sound trees at least 30 cm (12 in) across at breast height; one tap up to 45 cm (18 in), two above."},
-		Cautions: append(slicesOf(tappingCautions), speciesCautions(sp, Tapping)...),
-		Sources:  sourcesOf(est, phenology.SapStart, phenology.BudSwell),
+// runEntry is one of the runs ahead.
+func (s *SapSeason) runEntry(i int) *Entry {
+	r := s.Ahead()[i]
+	e := s.entry(TaskRun, upperFirst(r.Size.words("run"))+" of "+lower(s.Species.Name())+" sap")
+	e.tell = []string{strconv.Itoa(r.Number)}
+	e.Basis, e.BasisText = phenology.BasisSeason, "the forecast, by "+shortDate(s.AsOf)
+	e.Window = civil.Span{First: max(r.Span.First, s.AsOf), Last: r.Span.Last}
+	best := r.Days[0]
+	for _, d := range r.Days {
+		if d.Hours > best.Hours || best.Date < s.AsOf {
+			best = d
+		}
 	}
-	e.Sources = addSource(e.Sources, sp.Sap.Run.Source)
+	e.Best, e.Probability, e.ProbabilityOf = best.Date, best.Likelihood, "that sap runs that day, errors of the forecast allowed for"
+	e.Reasons = append(e.Reasons, r.daysSentence(), r.sizeSentence(), s.definition())
+	e.Reasons = append(e.Reasons, s.Doubts...)
+	e.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
+	e.Cautions = append(slicesOf(boilingCautions), speciesCautions(s.Species, Tapping)...)
+	e.Sources = addSource(nil, s.Species.Sap.Run.Source)
+	if s.AsOf < e.Window.First {
+		e.Reminders = []Reminder{{Before: 1, On: e.Window.First, Minute: s.opt.Reminder, Text: e.Summary + " ahead, " + spanText(e.Window)}}
+	}
 	return e
 }
 
-func (w *placeWork) tapReminders(e *Entry) []Reminder {
-	opt := w.place.Options.Tapping
-	return []Reminder{
-		{Before: opt.Notice, On: e.Window.First, Minute: opt.Reminder, Text: e.Summary + ": the window opens " + longDate(e.Window.First)},
+// gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
+func (s *SapSeason) gatherEntry() *Entry {
+	e := s.entry(TaskGather, "Gather and boil "+lower(s.Species.Name())+" sap")
+	e.Basis, e.BasisText = basis(s.Start, s.End)
+	e.Window = civil.Span{First: max(s.Start.P50(), s.tapDay), Last: s.lastDay(0.5)}
+	e.Window.Last = max(e.Window.Last, e.Window.First)
+	e.ProbabilityOf = "that the season is on"
+	e.Settled = settled(s.Start, s.End)
+	e.Best, e.Probability = likeliest(e.Window, func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
+	e.Reasons = append(e.Reasons, fmt.Sprintf("Sap starts to run in earnest between %s and %s and ends between %s and %s, eight years in ten.",
+		shortDate(s.Start.P10()), shortDate(s.Start.P90()), shortDate(s.End.P10()), shortDate(s.End.P90())))
+	if lo, mid, hi, ok := s.runDays(); ok {
+		e.Reasons = append(e.Reasons, fmt.Sprintf("Run days to bud swell: %.0f in the middle year, %.0f to %.0f in eight years of ten. %s", mid, lo, hi, s.definition()))
 	}
+	e.Reasons = append(e.Reasons, s.endSentence())
+	e.Reasons = append(e.Reasons, s.quantities()...)
+	e.LookFor = []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."}
+	e.Cautions = append(slicesOf(boilingCautions), speciesCautions(s.Species, Tapping)...)
+	e.Sources = s.sources(phenology.SapStart, phenology.SapEnd, s.spoiler())
+	return e
 }
 
-// gather schedules the run of the sap and the pulling of the taps.
-func (w *placeWork) gather(sp *phenology.Species, est phenology.Estimates, years []phenology.SapYear) {
-	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	e := &Entry{
-		Activity: Tapping, Task: TaskGather, Species: []*phenology.Species{sp}, Season: est.Season.Year,
-		Summary:       "Gather and boil " + lower(sp.Name()) + " sap",
-		Window:        civil.Span{First: start.P50(), Last: end.P50()},
-		ProbabilityOf: "that the season is on",
-		Settled:       settled(start, end),
-		LookFor:       []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."},
-		Cautions:      append(slicesOf(boilingCautions), speciesCautions(sp, Tapping)...),
-		Sources:       sourcesOf(est, phenology.SapStart, phenology.SapEnd, phenology.BudSwell),
+// lastEntry warns of the last runs: sap is worth tasting before it is boiled.
+func (s *SapSeason) lastEntry() *Entry {
+	e := s.entry(TaskLast, "Last runs of "+lower(s.Species.Name())+" sap")
+	e.Basis, e.BasisText = basis(s.End)
+	e.Window = civil.Span{First: max(s.lastDay(0.1), s.tapDay), Last: s.lastDay(0.5)}
+	e.Window.Last = max(e.Window.Last, e.Window.First)
+	e.Best = e.Window.Last
+	e.Probability, e.ProbabilityOf = s.End.By(e.Best), "that the last good sap has run by then"
+	if s.dry > 0 && s.dry < s.End.P50() {
+		e.Probability, e.ProbabilityOf = 1-s.End.By(e.Best), "that sap is still good when the holes dry"
 	}
-	e.Basis, e.BasisText = basis(start, end)
-	if e.Window.Empty() {
-		e.Window.Last = e.Window.First
+	e.Settled = settled(s.End)
+	e.Reasons = []string{s.endSentence()}
+	e.LookFor = []string{"Swelling buds; cloudy or yellowing sap; taste a boiled cupful before firing the pan."}
+	e.Cautions = slicesOf(boilingCautions)
+	e.Sources = s.sources(phenology.SapEnd, s.spoiler())
+	if s.rings() {
+		e.Reminders = []Reminder{{On: e.Window.First, Minute: s.opt.Reminder, Text: e.Summary + " from now on"}}
 	}
-	e.Best, e.Probability = likeliest(e.Window, func(d civil.Date) float64 { return start.By(d) - end.By(d) })
-	e.Reasons = append(e.Reasons,
-		fmt.Sprintf("Sap starts to run in earnest between %s and %s and ends between %s and %s, eight years in ten.",
-			shortDate(start.P10()), shortDate(start.P90()), shortDate(end.P10()), shortDate(end.P90())))
-	if lo, mid, hi, ok := runDays(years); ok {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("Run days to bud swell: %.0f in the middle year, %.0f to %.0f in eight years of ten. %s", mid, lo, hi, runDefinition(sp)))
-	}
-	if q := sp.Sap.SugarPercent; q != nil {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("At %s %% sugar it takes about %s litres of sap for a litre of syrup (rule of 86). Source: %s.",
-			numberRange(q.Low, q.High, 1), numberRange(86/q.High, 86/q.Low, 0), q.Source))
-	}
-	w.add(e)
-
-	pull := &Entry{
-		Activity: Tapping, Task: TaskPull, Species: e.Species, Season: e.Season,
-		Summary:       "Pull the taps and clean, " + lower(sp.Name()),
-		Window:        civil.Span{First: end.P50(), Last: end.P90()},
-		Best:          end.Quantile(0.8),
-		ProbabilityOf: "that the last good sap has run",
-		Settled:       settled(end),
-		LookFor:       []string{"Swelling buds, cloudy sap, an off smell from the pan."},
-		Cautions:      slicesOf(pullingCautions),
-		Sources:       sourcesOf(est, phenology.SapEnd, phenology.BudSwell),
-		Reasons:       []string{"One hole a season: pull every spout so that the tree can close it, and do not plug or re-drill."},
-	}
-	pull.Basis, pull.BasisText = basis(end)
-	pull.Window.Last = max(pull.Window.Last, pull.Window.First)
-	pull.Best = pull.Window.Clamp(pull.Best)
-	pull.Probability = end.By(pull.Best)
-	w.add(pull)
-	e.After = append(e.After, UID(w.plan.FeedID, w.place.Site().ID, Tapping, speciesIDs(e), TaskTap, e.Season))
+	return e
 }
 
-// tapDecision is a tapping day and its price.
-type tapDecision struct {
-	best, first, last      int     // days of the season; first to last are as good as best
-	caught                 float64 // share of the runs from best's year-by-year total that the hole catches, mean over years
-	weekEarlier, weekLater float64
-	wellTimed              float64 // share of years in which it catches mostRuns of what the best single day would
-	missedFirst            int     // years with two run days or more before it
+// pullEntry is the pulling of the taps.
+func (s *SapSeason) pullEntry() *Entry {
+	e := s.entry(TaskPull, "Pull the taps and clean, "+lower(s.Species.Name()))
+	e.Basis, e.BasisText = basis(s.End)
+	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
+	e.Window.Last = max(e.Window.Last, e.Window.First)
+	e.Best = e.Window.Clamp(s.lastDay(0.8))
+	e.Probability, e.ProbabilityOf = s.End.By(e.Best), "that the last good sap has run"
+	if s.dry > 0 && s.dry <= e.Best {
+		e.Probability, e.ProbabilityOf = 1, "that the holes are dry or the last good sap has run, if holes last as supposed"
+		e.Probability = max(s.End.By(e.Best), dryByThen)
+	}
+	e.Settled = settled(s.End)
+	e.Reasons = []string{s.endSentence(), "One hole a season: pull every spout so that the tree can close it, and do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
+	e.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
+	e.Cautions = slicesOf(pullingCautions)
+	e.Sources = s.sources(phenology.SapEnd, s.spoiler())
+	if s.rings() {
+		e.Reminders = []Reminder{{On: e.Best, Minute: s.opt.Reminder, Text: e.Summary}}
+	}
+	return e
 }
 
-// decideTapping compares every day from today on by the share of each year's runs that a hole drilled then would catch.
-// It returns nil if hardly any run is still to come: then it is too late to tap.
-func decideTapping(years []phenology.SapYear, life, today int) *tapDecision {
-	lastEnd := 0
-	for _, y := range years {
-		lastEnd = max(lastEnd, y.End)
-	}
-	from := max(firstRunDay, today)
-	if from >= lastEnd {
-		return nil
-	}
-	n := lastEnd - from
-	mean := make([]float64, n)
-	each := make([][]float64, 0, len(years))
-	left, total := 0.0, 0.0
-	for _, y := range years {
-		sum, ahead := 0.0, 0.0
-		for i, d := range y.Days {
-			r := d.Likelihood
-			sum += r
-			if y.First+i >= from {
-				ahead += r
-			}
-		}
-		total, left = total+sum, left+ahead
-		share := make([]float64, n)
-		for k := range share {
-			if ahead > 0 {
-				share[k] = caughtBy(y, from+k, life) / ahead
-			}
-			mean[k] += share[k] / float64(len(years))
-		}
-		each = append(each, share)
-	}
-	if total == 0 || left < 0.15*total {
-		return nil
-	}
-	best := 0
-	for k := range mean {
-		if mean[k] > mean[best]+1e-9 {
-			best = k
-		}
-	}
-	d := &tapDecision{best: from + best, first: from + best, last: from + best, caught: mean[best]}
-	for k := best; k >= 0 && mean[k] >= mean[best]*(1-plateau); k-- {
-		d.first = from + k
-	}
-	for k := best; k < n && mean[k] >= mean[best]*(1-plateau); k++ {
-		d.last = from + k
-	}
-	d.weekEarlier, d.weekLater = mean[max(best-7, 0)], mean[min(best+7, n-1)]
-	for i, y := range years {
-		top := 0.0
-		for _, s := range each[i] {
-			top = max(top, s)
-		}
-		if each[i][best] >= mostRuns*top {
-			d.wellTimed = min(1, d.wellTimed+1/float64(len(years)))
-		}
-		before := 0.0
-		for k, day := range y.Days {
-			r := day.Likelihood
-			if y.First+k >= from && y.First+k < d.best {
-				before += r
-			}
-		}
-		if before >= 2 {
-			d.missedFirst++
-		}
-	}
-	return d
+// dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own choice.
+const dryByThen = 0.8
+
+func (s *SapSeason) entry(task Task, summary string) *Entry {
+	return &Entry{Activity: Tapping, Task: task, Species: []*phenology.Species{s.Species}, Season: s.Season.Year, Summary: summary}
 }
 
-// caughtBy returns the run days that a hole drilled on a day catches: all of them for the first half of its life, then
-// fewer, to half at the end of it and none after. How a hole dries is known from experience, not from a curve; the
-// shape is our own choice.
-func caughtBy(y phenology.SapYear, day, life int) float64 {
-	sum := 0.0
-	for age := 0; age < life; age++ {
-		i := day + age - y.First
-		if i < 0 || i >= len(y.Days) {
-			continue
-		}
-		yield := 1.0
-		if half := life / 2; age > half {
-			yield = 1 - 0.5*float64(age-half)/float64(life-half)
-		}
-		sum += yield * y.Days[i].Likelihood
-	}
-	return sum
-}
+func (s *SapSeason) sources(phases ...phenology.Phase) []string { return sourcesOf(s.est, phases...) }
 
-// runDays returns the tenth, middle and ninetieth percentile of a season's run days.
-func runDays(years []phenology.SapYear) (lo, mid, hi float64, ok bool) {
-	if len(years) < phenology.MinYears {
-		return 0, 0, 0, false
-	}
-	totals := make([]float64, len(years))
-	for i, y := range years {
-		for _, d := range y.Days {
-			totals[i] += d.Likelihood
-		}
-	}
-	return quantile(totals, 0.1), quantile(totals, 0.5), quantile(totals, 0.9), true
-}
+// rings reports whether the season's dates rest on more than the place: only then does anything ring.
+func (s *SapSeason) rings() bool { return s.End.Basis < phenology.BasisPlace }
 
-// runDefinition says what is counted as a run day, which every count must say: published rules differ by a factor of
-// nearly two.
-func runDefinition(sp *phenology.Species) string {
-	r := sp.Sap.Run
-	return r.Definition() + " Source: " + r.Source.String() + "."
-}
-
-// signed writes a temperature to a tenth, with a true minus sign.
-func signed(c float64) string {
-	return strings.Replace(strings.TrimSuffix(fmt.Sprintf("%.1f", c), ".0"), "-", "−", 1)
-}
-
+// numberRange writes a figure or a run of figures.
 func numberRange(lo, hi float64, decimals int) string {
 	a, b := fmt.Sprintf("%.*f", decimals, lo), fmt.Sprintf("%.*f", decimals, hi)
 	if a == b || math.IsInf(hi, 0) {
 		return a
 	}
 	return a + " to " + b
+}
+
+// TappedNames returns the names of the species of a list that are tapped, sorted.
+func TappedNames(list []*phenology.Species) []string {
+	var names []string
+	for _, sp := range list {
+		if Tappable(sp) {
+			names = append(names, lower(sp.Name()))
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+// Tappable reports whether a species is tapped and its sap can be dated.
+func Tappable(sp *phenology.Species) bool {
+	return sp.Sap.Tapped != phenology.TappedNever && sp.Sap.Run != nil
 }

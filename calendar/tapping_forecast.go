@@ -1,0 +1,56 @@
+package calendar
+
+import (
+	"fmt"
+	"math"
+
+	"treewhen/phenology/civil"
+)
+
+const (
+	forecastOldDays   = 3   // a forecast that began longer ago than this is called old
+	contradictDegrees = 4.0 // mean difference from the station, over days that both have, that is called a contradiction
+)
+
+// forecastDoubts says what is wrong with a place's forecast: each a sentence.
+func forecastDoubts(pl *Place, asOf civil.Date) []string {
+	var doubts []string
+	t := pl.Outlook.Temps
+	if t == nil || len(pl.Forecasts) == 0 {
+		return nil
+	}
+	observed := t.Series().Until(t.Observed())
+	for _, f := range pl.Forecasts {
+		if len(f.Days) == 0 {
+			continue
+		}
+		span := f.Span()
+		switch {
+		case span.Last <= asOf:
+			doubts = append(doubts, fmt.Sprintf("The forecast ends on %s and says nothing of the days ahead.", shortDate(span.Last)))
+			continue
+		case asOf-span.First > forecastOldDays:
+			doubts = append(doubts, fmt.Sprintf("The forecast begins on %s and is more than %d days old: fetch a newer one.", shortDate(span.First), forecastOldDays))
+		}
+		for day := max(span.First, t.Observed()+1); day <= span.Last; day++ {
+			if !f.At(day).Complete() {
+				doubts = append(doubts, fmt.Sprintf("The forecast has no complete temperatures for %s; nothing after that day is used.", shortDate(day)))
+				break
+			}
+		}
+		if t.Observed()+1 < span.First {
+			doubts = append(doubts, fmt.Sprintf("Between the last observed day, %s, and the forecast's first, %s, there is a gap, so that the forecast cannot be used.", shortDate(t.Observed()), shortDate(span.First)))
+		}
+		n, sum := 0, 0.0
+		for i, d := range f.Days {
+			if o := observed.At(f.First + civil.Date(i)); o.Complete() && d.Complete() && !o.Flags.Invented() {
+				sum += math.Abs(o.Min-d.Min)/2 + math.Abs(o.Max-d.Max)/2
+				n++
+			}
+		}
+		if n > 0 && sum/float64(n) > contradictDegrees {
+			doubts = append(doubts, fmt.Sprintf("On %s that both have, the forecast differs from the station by %.0f °C on average: it may be for another place or in another unit.", count(n, "day"), sum/float64(n)))
+		}
+	}
+	return doubts
+}

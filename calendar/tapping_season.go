@@ -1,0 +1,199 @@
+package calendar
+
+import (
+	"fmt"
+	"math"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// SapSeason is all that is known of one species' sap in one season at one place.
+type SapSeason struct {
+	Place   *Place
+	Species *phenology.Species
+	Season  phenology.Season
+	AsOf    civil.Date
+
+	Start, End phenology.Estimate
+	Decision   *TapDecision // nil where there is nothing to decide by, or nothing left to decide
+	Runs       []SapRun     // the season's runs, observed and forecast, in order
+	Doubts     []string     // what is wrong with the forecast, each a sentence
+
+	est    phenology.Estimates
+	opt    TappingOptions
+	years  []phenology.SapYear
+	tapped bool       // the plan says that it is done
+	tapDay civil.Date // when holes were or should be drilled; 0 if that is not known
+	dry    civil.Date // when holes drilled then give nothing more; 0 if that is not known
+}
+
+// SapSeasonAt works out a season of sap, nil if the species is not tapped or its sap cannot be dated there.
+func SapSeasonAt(p *Plan, pl *Place, sp *phenology.Species, season int) *SapSeason {
+	if !Tappable(sp) {
+		return nil
+	}
+	est := pl.Outlook.Estimate(sp, season)
+	if !est.Get(phenology.SapStart).Dated() || !est.Get(phenology.SapEnd).Dated() {
+		return nil
+	}
+	return newSapSeason(p, pl, est)
+}
+
+func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
+	s := &SapSeason{
+		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf,
+		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), est: est, opt: pl.Options.Tapping,
+	}
+	s.years = pl.Outlook.SapYears(s.Species, est.Season.Year, firstRunDay)
+	if d := s.opt.Tapped; d != nil && *d <= p.AsOf && phenology.SeasonAt(pl.Outlook.Site, *d) == est.Season {
+		s.tapped, s.tapDay = true, *d
+	}
+	if !s.byPlace() {
+		if !s.tapped {
+			s.Decision = DecideTapping(s.years, TapTerms{Today: est.Season.Day(p.AsOf), Life: s.opt.Life(), DaysToTap: s.opt.DaysToTap})
+			if d := s.Decision; d != nil && !d.Late {
+				s.tapDay = est.Season.Date(float64(d.Best))
+			}
+		}
+		if s.tapDay != 0 {
+			s.dry = s.tapDay + civil.Date(len(holeYield(s.opt.Life())))
+		}
+	}
+	s.Doubts = forecastDoubts(pl, p.AsOf)
+	s.findRuns()
+	return s
+}
+
+// spoiler is the phase from which sap is no longer worth boiling.
+func (s *SapSeason) spoiler() phenology.Phase {
+	if s.Species.Phase(phenology.BudSwell) == nil {
+		return phenology.BudBreak
+	}
+	return phenology.BudSwell
+}
+
+// lastDay returns the day by which, with a probability, the last sap worth boiling has run into a hole: the earlier of
+// the season's end and of the hole's.
+func (s *SapSeason) lastDay(p float64) civil.Date {
+	d := s.End.Quantile(p)
+	if s.dry > 0 {
+		d = min(d, s.dry)
+	}
+	return d
+}
+
+// Verdict says what to do: tap, or wait.
+func (s *SapSeason) Verdict() string {
+	d := s.Decision
+	switch {
+	case s.tapped:
+		life := s.opt.Life()
+		return fmt.Sprintf("Tapped on %s: holes run well to about %s, at half by %s, and are dry about %s, if they last as supposed (%d days, %s).",
+			shortDate(s.tapDay), shortDate(s.tapDay+civil.Date(life*2/3)), shortDate(s.tapDay+civil.Date(life)), shortDate(s.dry), life, s.opt.Collection)
+	case s.byPlace():
+		return "No record of temperatures to decide by: the window is from the place alone."
+	case d == nil:
+		return "Nothing is left to tap for this season."
+	case d.Late:
+		return fmt.Sprintf("Too late to tap: %s of the season's run days are past.", percent(d.Gone))
+	}
+	best := s.Season.Date(float64(d.Best))
+	today := d.Share(s.Season.Day(s.AsOf))
+	switch {
+	case best == s.AsOf:
+		return fmt.Sprintf("Tap now: no later day promises more, by %s.", s.evidence())
+	case math.IsNaN(today):
+		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", shortDate(best), s.evidence())
+	case today >= d.Caught*(1-plateau):
+		return fmt.Sprintf("Tap today or wait to %s, as suits you: the difference is within %s, by %s.", shortDate(best), percent(plateau), s.evidence())
+	default:
+		return fmt.Sprintf("Wait: holes drilled today would catch %s of the season's run days, those of %s %s, by %s.", percent(today), shortDate(best), percent(d.Caught), s.evidence())
+	}
+}
+
+// evidence says what a decision rests on.
+func (s *SapSeason) evidence() string {
+	text := count(len(s.years), "past year")
+	t := s.Place.Outlook.Temps
+	if t.Last() > t.Observed() && t.Last() > s.AsOf {
+		text = fmt.Sprintf("the forecast to %s and %s", shortDate(t.Last()), text)
+	}
+	if t.Observed() >= s.Season.Date(firstRunDay) {
+		text = fmt.Sprintf("this season to %s, ", shortDate(t.Observed())) + text
+	}
+	if s.Start.Basis == phenology.BasisNormals {
+		text = "years drawn from the monthly normals"
+	}
+	return text
+}
+
+// priceSentence says what the best day catches, and what a week early or late costs.
+func (s *SapSeason) priceSentence() string {
+	d := s.Decision
+	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days (mean of %s, one a past year), %s of what each outcome's own best day would.",
+		shortDate(s.Season.Date(float64(d.Best))), percent(d.Caught), count(d.Years, "outcome"), percent(d.OfHindsight))
+	if d.Gone >= 0.005 {
+		text += fmt.Sprintf(" %s have gone by already.", percent(d.Gone))
+	}
+	if !math.IsNaN(d.WeekEarlier) {
+		text += fmt.Sprintf(" A week earlier: %s.", percent(d.WeekEarlier))
+	}
+	if !math.IsNaN(d.WeekLater) {
+		text += fmt.Sprintf(" A week later: %s.", percent(d.WeekLater))
+	}
+	return text + fmt.Sprintf(" The first run, two run days or more since %s, is missed in %s of outcomes.", shortDate(s.Season.Date(firstRunDay)), percent(d.Missed))
+}
+
+// holeSentence says how long a hole is taken to run.
+func (s *SapSeason) holeSentence() string {
+	life := s.opt.Life()
+	return fmt.Sprintf("A hole is taken to run well for %d days, at half after %d and to be dry after %d (%s; growers' experience, from memory).",
+		life*2/3, life, len(holeYield(life)), s.opt.Collection)
+}
+
+// endSentence says what ends the season.
+func (s *SapSeason) endSentence() string {
+	swell := s.est.Get(s.spoiler())
+	text := fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten: no more freezes, or %s", shortDate(s.End.P10()), shortDate(s.End.P90()), words(s.spoiler()))
+	if s.Species.Sap.Run.Drive == phenology.RootPressure {
+		text = fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten, before %s", shortDate(s.End.P10()), shortDate(s.End.P90()), words(s.spoiler()))
+	}
+	if swell.Dated() {
+		text += fmt.Sprintf(" (%s to %s)", shortDate(swell.P10()), shortDate(swell.P90()))
+	}
+	text += "."
+	if s.dry > 0 {
+		if s.dry < s.End.P50() {
+			text += fmt.Sprintf(" Holes drilled on %s are dry before that, about %s; sap may still run, but not in them.", shortDate(s.tapDay), shortDate(s.dry))
+		} else {
+			text += fmt.Sprintf(" Holes drilled on %s would last to about %s.", shortDate(s.tapDay), shortDate(s.dry))
+		}
+	}
+	return text
+}
+
+func words(p phenology.Phase) string {
+	if p == phenology.BudBreak {
+		return "bud break"
+	}
+	return "bud swell"
+}
+
+// definition says what is counted as a run day. Its source is among the entry's.
+func (s *SapSeason) definition() string {
+	r := s.Species.Sap.Run
+	return r.Definition()
+}
+
+// runDays returns the tenth, middle and ninetieth percentile of a season's run days.
+func (s *SapSeason) runDays() (lo, mid, hi float64, ok bool) {
+	if len(s.years) < phenology.MinYears {
+		return 0, 0, 0, false
+	}
+	totals := make([]float64, len(s.years))
+	for i := range s.years {
+		totals[i] = s.years[i].Runs(firstRunDay, s.years[i].End)
+	}
+	return quantile(totals, 0.1), quantile(totals, 0.5), quantile(totals, 0.9), true
+}

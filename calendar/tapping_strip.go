@@ -1,0 +1,319 @@
+package calendar
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// WriteSap writes seasons of sap for people to read: what to do, the price of a week, the season on one strip, the runs.
+func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*SapSeason, notes []string) error {
+	t := &textWriter{w: bufio.NewWriter(w)}
+	t.line(title)
+	t.line("sap as of " + longDate(asOf))
+	for _, n := range notes {
+		t.wrap("note: ", n)
+	}
+	for _, s := range seasons {
+		t.line("")
+		head := fmt.Sprintf("%s, season %d", s.Species.Name(), s.Season.Year)
+		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
+		s.write(t)
+	}
+	if lines := crewOrder(seasons); len(lines) > 0 {
+		t.line("")
+		t.line("ONE CREW FOR ALL OF THEM")
+		for _, l := range lines {
+			t.indent("  "+l, 4)
+		}
+	}
+	var how, rests, mind []string
+	for _, s := range seasons {
+		how = append(how, s.guidance()...)
+		r := s.Species.Sap.Run
+		rests = append(rests, "Run day: "+r.Source.String()+".")
+		for _, source := range s.sources(phenology.SapStart, phenology.SapEnd, s.spoiler()) {
+			rests = append(rests, upperFirst(source)+".")
+		}
+		mind = append(mind, tappingCautions...)
+		mind = append(mind, boilingCautions...)
+		mind = append(mind, speciesCautions(s.Species, Tapping)...)
+	}
+	t.list("HOW TO TAP", how)
+	t.list("MIND", mind)
+	t.list("RESTS ON", rests)
+	return t.w.Flush()
+}
+
+// list writes a heading and its items, each once.
+func (t *textWriter) list(heading string, items []string) {
+	seen := map[string]bool{}
+	for _, item := range items {
+		if seen[item] {
+			continue
+		}
+		if len(seen) == 0 {
+			t.line("")
+			t.line(heading)
+		}
+		seen[item] = true
+		t.indent("  - "+item, 4)
+	}
+}
+
+func (s *SapSeason) write(t *textWriter) {
+	t.indent("  "+s.Verdict(), 2)
+	for _, d := range s.Doubts {
+		t.indent("  "+d, 2)
+	}
+	t.line("")
+	for _, line := range s.Strip() {
+		t.line("  " + line)
+	}
+	if d := s.Decision; d != nil && !d.Late && !s.tapped {
+		t.line("")
+		t.line("  begin drilling   catches of the season's run days")
+		for _, weeks := range []int{-2, -1, 0, 1, 2} {
+			day := d.Best + 7*weeks
+			share := d.Share(day)
+			if math.IsNaN(share) {
+				continue
+			}
+			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: fmt.Sprintf("best; within %s of it from %s to %s", percent(plateau), shortDate(s.Season.Date(float64(d.First))), shortDate(s.Season.Date(float64(d.Last)))), 1: "a week later", 2: "two weeks later"}[weeks]
+			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), percent(share), what))
+		}
+		t.indent("  "+s.priceSentence(), 2)
+		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", upperFirst(Confidence(d.WellTimed)), percent(d.WellTimed),
+			strings.TrimPrefix(wellTimed, "that ")), 2)
+		if n := d.Terms.DaysToTap; n > 1 {
+			t.indent(fmt.Sprintf("  Shares are for a job of %d days, the holes drilled in equal parts.", n), 2)
+		}
+		t.indent("  "+s.holeSentence(), 2)
+	}
+	t.line("")
+	if len(s.Runs) > 0 {
+		t.line("  run           days  hours  size       likeliest day")
+		for _, r := range s.Runs {
+			best := r.Days[0]
+			for _, d := range r.Days {
+				if d.Likelihood > best.Likelihood {
+					best = d
+				}
+			}
+			when := "seen by thermometer"
+			if best.Forecast {
+				when = "forecast"
+			}
+			size := strings.TrimSpace(r.Size.words(""))
+			t.line(fmt.Sprintf("  %-14s %3d  %5.0f  %-9s  %s, %s to %s °C, %s; %s", spanText(r.Span), r.Span.Days(), r.Hours, size,
+				shortDate(best.Date), celsiusText(best.Min), celsiusText(best.Max), percent(best.Likelihood), when))
+		}
+		t.line("")
+	}
+	if lo, mid, hi, ok := s.runDays(); ok {
+		t.indent(fmt.Sprintf("  Run days to %s: %.0f in the middle outcome, %.0f to %.0f in eight of ten.", words(s.spoiler()), mid, lo, hi), 2)
+	}
+	t.indent("  "+s.definition(), 2)
+	t.indent("  "+s.endSentence(), 2)
+	for _, q := range s.quantities() {
+		t.indent("  "+q, 2)
+	}
+}
+
+// daysPerColumn is how many days a column of the strip stands for.
+const daysPerColumn = 2
+
+// stripColumns is how many columns a strip has at most.
+const stripColumns = 68
+
+// Strip draws the season on one strip of text, a column for every two days: what ran, what the forecast brings, what is
+// usual, when to tap, today, and the likely end.
+func (s *SapSeason) Strip() []string {
+	last := s.Season.Day(s.End.P90()) + 4
+	first := max(firstRunDay, last-stripColumns*daysPerColumn+1)
+	columns := (last - first + daysPerColumn) / daysPerColumn
+	column := func(d civil.Date) int { return (s.Season.Day(d) - first) / daysPerColumn }
+	row := func() []rune { return []rune(strings.Repeat(" ", columns)) }
+	put := func(r []rune, d civil.Date, c rune) {
+		if k := column(d); k >= 0 && k < columns && s.Season.Day(d) >= first {
+			r[k] = c
+		}
+	}
+	months := row()
+	for d := s.Season.Date(float64(first)); d <= s.Season.Date(float64(last)); d++ {
+		if name := d.Format("Jan"); (d.Day() == 1 || d == s.Season.Date(float64(first)) && d.Day() < 25) && column(d)+len(name) <= columns {
+			copy(months[column(d):], []rune(name))
+		}
+	}
+	ran, ahead, usual := row(), row(), row()
+	t := s.Place.Outlook.Temps
+	for k := range columns {
+		var seen, coming, often float64
+		for i := range daysPerColumn {
+			day := first + k*daysPerColumn + i
+			date := s.Season.Date(float64(day))
+			if t != nil && date <= t.Last() {
+				if run, ok := t.Run(*s.Species.Sap.Run, date); ok {
+					if date <= t.Observed() {
+						seen = max(seen, run.Likelihood)
+					} else {
+						coming = max(coming, run.Likelihood)
+					}
+				}
+			}
+			often += s.often(day) / daysPerColumn
+		}
+		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(often)
+	}
+	marks := row()
+	tapLabel := "tap"
+	if d := s.Decision; d != nil && !d.Late && !s.tapped {
+		for day := d.First; day <= d.Last; day++ {
+			put(marks, s.Season.Date(float64(day)), '-')
+		}
+		put(marks, s.Season.Date(float64(d.Best)), 'T')
+	} else if s.tapped {
+		tapLabel = "tapped"
+		put(marks, s.tapDay, 'T')
+	} else {
+		for d := s.Start.P10(); d <= s.Start.P50() && s.byPlace(); d++ {
+			put(marks, d, '-')
+		}
+	}
+	end := row()
+	for d := s.End.P10(); d <= s.End.P90(); d++ {
+		put(end, d, '-')
+	}
+	put(end, s.End.P50(), 'E')
+	if s.dry > 0 {
+		put(end, s.dry, 'D')
+	}
+	today := row()
+	put(today, s.AsOf, '^')
+	var lines []string
+	add := func(label string, r []rune, always bool) {
+		text := strings.TrimRight(string(r), " ")
+		if text != "" || always {
+			lines = append(lines, strings.TrimRight(fmt.Sprintf("%-9s %s", label, text), " "))
+		}
+	}
+	add("", months, true)
+	add("ran", ran, false)
+	add("forecast", ahead, false)
+	add("usual", usual, false)
+	add(tapLabel, marks, true)
+	add("end", end, true)
+	add("today", today, false)
+	lines = append(lines,
+		fmt.Sprintf("A column is %d days. Sap runs: # likely to four fifths and more, + to a half,", daysPerColumn),
+		". to a quarter. T tap, - within "+percent(plateau)+" of the best. E likely end, - eight years")
+	if s.dry > 0 {
+		lines = append(lines, "in ten. D holes dry.")
+	} else {
+		lines = append(lines, "in ten.")
+	}
+	return lines
+}
+
+// often returns how likely sap runs on a day of the season, over all outcomes, a fortnight averaged.
+func (s *SapSeason) often(day int) float64 {
+	sum, n := 0.0, 0
+	for i := range s.years {
+		y := &s.years[i]
+		if y.Donor == s.Season.Year {
+			continue
+		}
+		sum += y.Runs(max(day-drawnSmooth, y.Known+1), day+drawnSmooth)
+		n += max(0, min(2*drawnSmooth+1, day+drawnSmooth-y.Known))
+	}
+	if n == 0 {
+		return 0
+	}
+	return sum / float64(n)
+}
+
+// shade draws a likelihood.
+func shade(p float64) rune {
+	switch {
+	case p >= 0.8:
+		return '#'
+	case p >= 0.5:
+		return '+'
+	case p >= 0.25:
+		return '.'
+	default:
+		return ' '
+	}
+}
+
+// crewOrder says how one crew serves several bushes, the earliest first, one after the other. It is nil for fewer than two
+// bushes with work still to do, or where the plan says of none how long the job takes.
+func crewOrder(seasons []*SapSeason) []string {
+	type job struct {
+		s    *SapSeason
+		days int
+	}
+	var jobs []job
+	said := false
+	for _, s := range seasons {
+		d := s.Decision
+		if d == nil || d.Late || s.tapped || s.Species.Sap.Run.Drive == phenology.RootPressure {
+			continue
+		}
+		said = said || s.opt.DaysToTap > 0
+		k := len(jobs)
+		if k > 0 && jobs[k-1].s.Place == s.Place {
+			continue // one visit serves both species of a bush: its first is the sweetest
+		}
+		jobs = append(jobs, job{s, d.Terms.DaysToTap})
+	}
+	if len(jobs) < 2 || !said {
+		return nil
+	}
+	slices.SortStableFunc(jobs, func(a, b job) int { return a.s.Decision.Best - b.s.Decision.Best })
+	begin, loss := bestCrewStart(len(jobs), func(i int) (days int, d *TapDecision) { return jobs[i].days, jobs[i].s.Decision })
+	lines := []string{fmt.Sprintf("One after the other they are best begun on %s; each then catches on average %s of the season less than if it were done on its own best day.",
+		longDate(jobs[0].s.Season.Date(float64(begin))), percent(loss/float64(len(jobs))))}
+	day := begin
+	for _, j := range jobs {
+		span := civil.Span{First: j.s.Season.Date(float64(day)), Last: j.s.Season.Date(float64(day + j.days - 1))}
+		lines = append(lines, fmt.Sprintf("%s  %s, %s (best alone: %s)", spanText(span), j.s.Place.Site().Name, lower(j.s.Species.Name()),
+			shortDate(j.s.Season.Date(float64(j.s.Decision.Best)))))
+		day += j.days
+	}
+	return lines
+}
+
+// bestCrewStart returns the day of the season on which to begin n jobs, one after the other, so that the least is lost
+// over all of them, and what is lost: the sum of shares of a season.
+func bestCrewStart(n int, job func(int) (days int, d *TapDecision)) (begin int, loss float64) {
+	_, first := job(0)
+	total := 0
+	for i := range n {
+		days, _ := job(i)
+		total += days
+	}
+	loss = math.Inf(1)
+	for start := max(first.Terms.Today, first.Best-total); start <= first.Best+total; start++ {
+		lost, day := 0.0, start
+		for i := range n {
+			days, d := job(i)
+			share := d.Share(day)
+			if math.IsNaN(share) {
+				share = 0
+			}
+			lost += d.Caught - share
+			day += days
+		}
+		if lost < loss-1e-9 {
+			begin, loss = start, lost
+		}
+	}
+	return begin, loss
+}
