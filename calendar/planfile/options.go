@@ -44,6 +44,24 @@ func readTapping(m *strictyaml.Map, o *calendar.TappingOptions) {
 	if d, ok := wholeDays(m, "notice", 0, 60); ok {
 		o.Notice = d
 	}
+	if n, ok := m.IntIn("taps", 1, 10_000_000); ok {
+		o.Taps = n
+	}
+	if d, ok := wholeDays(m, "days_to_tap", 1, 60); ok {
+		o.DaysToTap = d
+	}
+	if low, high, ok := m.FloatRange("sugar_percent"); ok {
+		if low > high || low < 0.2 || high > 10 {
+			m.ReportKey("sugar_percent", "found %g to %g, want percent of sugar in fresh sap, from 0.2 to 10, the lower figure first", low, high)
+		}
+		o.SugarLow, o.SugarHigh = low, high
+	}
+	if d, ok := m.Date("tapped"); ok {
+		o.Tapped = &d
+	}
+	if r, ok := strictyaml.GetOneOf(m, "taps_by_diameter", calendar.CarefulTaps, calendar.TraditionalTaps); ok {
+		o.TapsByDiameter = r
+	}
 	readReminder(m, &o.Reminder)
 }
 
@@ -52,6 +70,7 @@ func readSeed(m *strictyaml.Map, o *calendar.SeedOptions) {
 	if d, ok := wholeDays(m, "scout", 7, 140); ok {
 		o.ScoutWeeks = (d + 3) / 7
 	}
+	readWork(m, o)
 	if list, ok := m.Texts("prohibited"); ok {
 		o.Prohibited = list
 	}
@@ -70,7 +89,6 @@ func readTwig(m *strictyaml.Map, o *calendar.TwigOptions) {
 	o.Closed = readClosed(m, o.Closed)
 	if h, ok := m.FloatIn("daylight", 0, 24); ok {
 		o.MinDayLen = h
-	readWork(m, o)
 	}
 	readReminder(m, &o.Reminder)
 }

@@ -287,6 +287,13 @@ func (in *inputs) choose(o *inputOptions) error {
 			pl.species = slices.DeleteFunc(slices.Clone(pl.species), func(sp *phenology.Species) bool { return !slices.Contains(only, sp) })
 		}
 		slices.SortFunc(pl.species, func(a, b *phenology.Species) int { return strings.Compare(a.ID, b.ID) })
+		if len(s.Activities) == 1 && s.Activities[0] == calendar.Tapping {
+			for _, w := range s.Species {
+				if sp, err := in.library.Find(w.Text); err == nil && sp.Sap.Tapped == phenology.TappedNever {
+					wrong.Add(in.plan.File, w.Line, "species", "%s", notTapped(sp, in.library.All()))
+				}
+			}
+		}
 		in.places = append(in.places, pl)
 	}
 	if err := wrong.Err(); err != nil {
@@ -295,6 +302,13 @@ func (in *inputs) choose(o *inputOptions) error {
 	for _, a := range o.activities {
 		if !slices.Contains(calendar.Activities(), calendar.Activity(a)) {
 			return usagef("--activity: found %q, want one of %s", a, joinActivities())
+		}
+	}
+	if len(o.activities) == 1 && o.activities[0] == string(calendar.Tapping) {
+		for _, sp := range only {
+			if sp.Sap.Tapped == phenology.TappedNever {
+				return usagef("--species: %s", notTapped(sp, in.library.All()))
+			}
 		}
 	}
 	for _, pl := range in.places {
@@ -472,7 +486,8 @@ func (in *inputs) calendarPlan(span civil.Span) *calendar.Plan {
 	plan.Notes = append(plan.Notes, in.notes...)
 	for _, pl := range in.places {
 		plan.Places = append(plan.Places, &calendar.Place{
-			Outlook: pl.outlook, Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
+			Outlook: pl.outlook, Forecasts: pl.forecastSeries(), Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
+			Stands: in.calendarStands(pl), Crops: in.cropsAt(pl), Chosen: len(pl.site.Species)+len(pl.stands) > 0,
 		})
 	}
 	return plan
@@ -484,4 +499,13 @@ func (in *inputs) feedID() calendar.UUID {
 		return *in.plan.FeedID
 	}
 	return calendar.NameUUID(calendar.UUID{}, "treewhen: a plan without a feed_id")
+}
+
+// forecastSeries returns a place's forecasts as they came.
+func (pl *place) forecastSeries() []weather.Series {
+	var list []weather.Series
+	for _, f := range pl.forecasts {
+		list = append(list, f.Series)
+	}
+	return list
 }
