@@ -13,8 +13,13 @@
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
 //	    collection: gravity              # gravity (buckets, bags, tubing without a pump) or vacuum
-//	    taphole_life: 6 weeks            # how long a hole runs well; default 42 days by gravity, 70 under vacuum
-//	    notice: 7 days                   # before the tapping window opens
+//	    taphole_life: 6 weeks            # till a hole gives half; default 42 days by gravity, 70 under vacuum
+//	    notice: 7 days                   # before the best day to tap
+//	    taps: 450                        # how many; with it, quantities are for all of them
+//	    days_to_tap: 3 days              # how long drilling takes; it moves the start
+//	    sugar_percent: 1.8 to 2.2        # of this bush's sap, a figure or a run; default: by species
+//	    taps_by_diameter: careful        # careful (one from 30 cm, two from 45 cm, never three) or traditional
+//	    tapped: 2027-03-08               # the day on which it was done: runs and the end are then counted from it
 //	    reminder: "07:00"                # civil time at the site
 //	  seed-collection:
 //	    sowing: 05-01                    # spring sowing, month and day; or last-frost: worked out from the site's
