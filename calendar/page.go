@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"io"
 	"slices"
+	"strings"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -85,7 +86,32 @@ func WritePage(w io.Writer, p Page) error {
 		}
 		v.Sites = append(v.Sites, siteView(pl, p.Schedule, bySite[site.ID], linkViews(site, links[site.ID])))
 	}
+	v.sum()
 	return pageTemplate.Execute(w, v)
+}
+
+// sheetDays is how far ahead a printed sheet shows work: seven months, from one season into the next but one. A year of it
+// would take a second sheet, and by then a new one is due.
+const sheetDays = 210
+
+// Coming writes the last day on which work begins that a sheet shows.
+func (v pageView) Coming() string { return (v.AsOf + sheetDays).Format("2 January 2006") }
+
+// sum collects what stands once for all sites.
+func (v *pageView) sum() {
+	for _, s := range v.Sites {
+		for _, c := range s.Cautions {
+			if !slices.Contains(v.Cautions, c) {
+				v.Cautions = append(v.Cautions, c)
+			}
+		}
+		for _, k := range s.Key {
+			if !slices.Contains(v.Key, k) {
+				v.Key = append(v.Key, k)
+			}
+		}
+	}
+	slices.SortFunc(v.Key, func(a, b pageKey) int { return strings.Compare(a.Letter, b.Letter) })
 }
 
 // pageView is what the template shows.
@@ -101,7 +127,10 @@ type pageView struct {
 	Trouble string
 	Script  bool
 	Sites   []pageSite
-	More    []pageMore
+	// For paper, on which these stand once for all sites.
+	Key      []pageKey
+	Cautions []string
+	More     []pageMore
 }
 
 // Day writes the as-of day in full.
@@ -141,7 +170,8 @@ type pageEntry struct {
 	First, Last, BestDay     civil.Date
 	When, Best, Closes       string
 	Sure, Percent, Of        string
-	Meter                    int // 0 to 48, the width of the bar
+	Meter                    int  // 0 to 48, the width of the bar
+	Later                    bool // too far ahead for a printed sheet
 	Basis                    string
 	Reasons, LookFor         []string
 	Sources                  []string
@@ -192,6 +222,7 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 	v.Kind = joinWords(kinds)
 	show := func(e *Entry) pageEntry {
 		view := entryView(e)
+		view.Later = e.Window.First > s.AsOf+sheetDays
 		if len(kinds) == 1 {
 			view.Kind = "" // it stands under the site's name
 		}
