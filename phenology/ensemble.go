@@ -75,10 +75,28 @@ func (d *dating) model(r *PhaseRecord) (*dated, string) {
 	for i := range dist {
 		dist[i].Weight = 1 / float64(len(dist))
 	}
+	widen(dist)
 	est.Dist = dist
 	got.Estimate = est
 	d.learn(got, r, carried)
 	return got, ""
+}
+
+// membersShort is by how much the variance between the years of a record falls short of that between a year to come and
+// them: the record's mean is itself uncertain, its extremes are few, and the climate moves on. Of 16 years drawn alike
+// it would be an eighth. Dates 30 and 60 days ahead at Harvard Forest, 1990 to 2005, lay within p10 to p90 in 71 to 76
+// of 100 without it.
+const membersShort = 0.3
+
+// widen adds to every member what the members' own spread falls short.
+func widen(dist Distribution) {
+	mean, square := dist.Mean(), 0.0
+	for _, c := range dist {
+		square += c.Weight * (c.Mean - mean) * (c.Mean - mean)
+	}
+	for i := range dist {
+		dist[i].SD = math.Sqrt(dist[i].SD*dist[i].SD + membersShort*square)
+	}
 }
 
 // begins returns the first day of the season that a phase's models look at.

@@ -117,9 +117,10 @@ func (d *dating) learn(got *dated, r *PhaseRecord, carried float64) {
 		sd *= math.Sqrt(1 - share)
 	}
 	for i := range got.Dist {
-		got.Dist[i].Mean += shift
-		// What was widened for invented days stays wider by as much.
-		got.Dist[i].SD *= sd / r.Dating.Residual
+		c := &got.Dist[i]
+		c.Mean += shift
+		// What was widened, for invented days and years to come, stays so.
+		c.SD = math.Sqrt(max(c.SD*c.SD-r.Dating.Residual*r.Dating.Residual, 0) + sd*sd)
 	}
 	for i := range got.days {
 		got.days[i] += shift
@@ -153,18 +154,8 @@ func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried floa
 		}
 	}
 	got = none
-	if n := float64(len(errors)); n > 0 {
-		mean, square := 0.0, 0.0
-		for _, e := range errors {
-			mean += e / n
-		}
-		for _, e := range errors {
-			square += (e - mean) * (e - mean)
-		}
-		noise := (square + residualWeight*residual*residual) / (n - 1 + residualWeight)
-		prior := siteOffsetSD*siteOffsetSD + transfer*transfer
-		keep := prior / (prior + noise/n)
-		got = lesson{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
+	if len(errors) > 0 {
+		got = shrink(errors, residual, transfer)
 	}
 	o.memo.mu.Lock()
 	defer o.memo.mu.Unlock()
@@ -173,6 +164,49 @@ func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried floa
 	}
 	o.memo.local[key] = got
 	return got
+}
+
+// shrink returns what the errors of other years, observed less expected, teach of a site to which dates with a residual
+// spread were carried with some doubt: their mean, drawn towards none by their number and noise. The mean's prior is
+// normal with the doubt's spread; with known noise that is the textbook's conjugate estimate.
+func shrink(errors []float64, residual, doubt float64) lesson {
+	n, mean, square := float64(len(errors)), 0.0, 0.0
+	for _, e := range errors {
+		mean += e / n
+	}
+	for _, e := range errors {
+		square += (e - mean) * (e - mean)
+	}
+	noise := (square + residualWeight*residual*residual) / (n - 1 + residualWeight)
+	prior := siteOffsetSD*siteOffsetSD + doubt*doubt
+	keep := prior / (prior + noise/n)
+	return lesson{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
+}
+
+// learnPlace moves a date that rests on the place alone by what other years' sightings there teach.
+func (o *Outlook) learnPlace(est *Estimate, sp *Species, r *PhaseRecord, season Season) {
+	if len(o.Sightings) == 0 || !est.Dated() {
+		return
+	}
+	mean := est.Dist.Mean()
+	var errors []float64
+	for _, year := range o.seenSeasons(r, seenKey{sp.ID, r.Phase}) {
+		if seen, ok := o.seen(sp, r, year); ok && year != season {
+			errors = append(errors, seen-mean)
+		}
+	}
+	if len(errors) == 0 {
+		return
+	}
+	dates, _ := o.carry(r)
+	spread := 0.0 // between years, apart from the doubt of having been carried
+	for _, c := range dates {
+		spread = max(spread, c.spread)
+	}
+	_, doubt := o.usualDay(r)
+	got := shrink(errors, spread, doubt)
+	est.Dist = Distribution{{Mean: mean + got.shift, SD: got.sd, Weight: 1}}
+	est.Seen = got.years
 }
 
 // seenSeasons returns the seasons in which a phase was seen, in order.

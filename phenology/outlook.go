@@ -153,6 +153,7 @@ func (d *dating) record(r *PhaseRecord) *dated {
 		}
 	}
 	est := d.outlook.place(r, d.season)
+	d.outlook.learnPlace(&est, d.species, r, d.season)
 	if est.Reason == "" || reason != "" && est.Dated() {
 		est.Reason = reason
 	}

@@ -90,7 +90,7 @@ func Fit(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Ye
 		return nil, cannot("no model can serve: all begin too late for the earliest date seen, or do not reach it every year")
 	}
 	r := &Result{Years: len(used), Dropped: dropped, Profile: math.NaN()}
-	r.Mean, r.Spread = meanSpread(used)
+	r.Mean, r.Spread = MeanSpread(used)
 	for _, m := range data {
 		r.Models = append(r.Models, m.model.WithNeed(m.needWithout(-1)))
 	}
@@ -236,7 +236,8 @@ func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.Dating
 	return &out, true
 }
 
-func meanSpread(years []Year) (mean, spread float64) {
+// MeanSpread returns the mean day of years and the standard deviation between them.
+func MeanSpread(years []Year) (mean, spread float64) {
 	n := float64(len(years))
 	for _, y := range years {
 		mean += y.Day / n

@@ -35,6 +35,8 @@ type Options struct {
 	// Unseen leaves out what was seen in the scored season and at the site in other years: dates rest on temperatures and
 	// profiles alone.
 	Unseen bool
+	// Season, if not 0, is the only one that is scored.
+	Season int
 	// Progress, if set, is told how many of how many seasons are done.
 	Progress func(done, of int)
 }
@@ -67,10 +69,9 @@ type Case struct {
 	Basis         phenology.Basis
 }
 
-func (c Case) inside() bool {
-	// As printed: whole days.
-	return math.Round(c.P10) <= math.Round(c.Observed) && math.Round(c.Observed) <= math.Round(c.P90)
-}
+// inside compares with the dates before they are rounded to days: whole days, both ends included, hold half a day more
+// at either end.
+func (c Case) inside() bool { return c.P10 <= c.Observed && c.Observed <= c.P90 }
 
 // series is a phase of a species with the years in which it was seen.
 type series struct {
@@ -100,7 +101,9 @@ func Run(ctx context.Context, o *phenology.Outlook, species []*phenology.Species
 	}
 	var order []phenology.Season
 	for s := range seasons {
-		order = append(order, s)
+		if opts.Season == 0 || s.Year == opts.Season {
+			order = append(order, s)
+		}
 	}
 	slices.SortFunc(order, func(a, b phenology.Season) int { return a.Year - b.Year })
 
@@ -285,22 +288,37 @@ func (h *hindcast) refitted(sp *phenology.Species) *phenology.Species {
 	out := *sp
 	out.Phases = slices.Clone(sp.Phases)
 	for i, r := range out.Phases {
-		if r.Dating == nil {
-			continue
-		}
 		for _, s := range h.all[sp] {
-			if s.record != r {
-				continue
-			}
-			others := slices.DeleteFunc(slices.Clone(s.years), func(y fit.Year) bool { return y.Season == h.season })
-			if d, ok := fit.Refit(h.outlook.Temps, r.Phase, r.Dating, others); ok {
-				changed := *r
-				changed.Dating = d
-				out.Phases[i] = &changed
+			if s.record == r {
+				out.Phases[i] = h.refittedPhase(s)
 			}
 		}
 	}
 	return &out
+}
+
+// besideKM is how near a reference place must be to be taken for the site itself.
+const besideKM = 10
+
+func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
+	changed := *s.record
+	others := slices.DeleteFunc(slices.Clone(s.years), func(y fit.Year) bool { return y.Season == h.season })
+	if len(others) < fit.MinYears-1 {
+		return s.record
+	}
+	// A mean date that the profile has for this very place rests on the scored year as well.
+	changed.References = slices.Clone(changed.References)
+	for i, ref := range changed.References {
+		if phenology.Distance(ref.Latitude, ref.Longitude, h.outlook.Site.Latitude, h.outlook.Site.Longitude) < besideKM {
+			changed.References[i].Day, changed.References[i].Spread = fit.MeanSpread(others)
+		}
+	}
+	if changed.Dating != nil && h.outlook.Temps != nil {
+		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, changed.Dating, others); ok {
+			changed.Dating = d
+		}
+	}
+	return &changed
 }
 
 func (r *Row) score() {

@@ -9,6 +9,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io/fs"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -48,6 +49,8 @@ var Species = map[string]string{
 	"SAPU": "sambucus-racemosa", "TSCA": "tsuga-canadensis", "VACO": "vaccinium-corymbosum", "VIAL": "viburnum-lantanoides",
 	"VICA": "viburnum-cassinoides",
 }
+
+func sortedCodes() []string { return slices.Sorted(maps.Keys(Species)) }
 
 // columns are the archive's columns and the phases that they date.
 var columns = map[string]phenology.Phase{
