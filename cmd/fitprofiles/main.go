@@ -9,11 +9,9 @@ package main
 import (
 	"fmt"
 	"io/fs"
-	"math"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
@@ -65,21 +63,30 @@ func run(data fs.FS, folder string) error {
 	autumn := f.autumn()
 	library := profiles.Builtin()
 	for _, sp := range library.All() {
-		blocks := map[phenology.Phase]string{}
+		var revisions []profiles.Revision
 		for _, phase := range spring {
 			if r := sp.Phase(phase); r != nil {
-				blocks[phase] = f.spring(library, sp, r)
-			}
-		}
-		if slices.Contains(canopy, sp.ID) {
-			for phase, block := range autumn {
-				if r := sp.Phase(phase); r != nil && len(r.References) > 0 {
-					blocks[phase] = block
+				if dating, ok := f.spring(library, sp, r); ok {
+					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating, Undate: dating == nil})
 				}
 			}
 		}
-		if err := rewrite(filepath.Join(folder, sp.ID+".yaml"), blocks); err != nil {
+		if slices.Contains(canopy, sp.ID) {
+			for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
+				if r := sp.Phase(phase); r != nil && len(r.References) > 0 && autumn[phase] != nil {
+					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: autumn[phase]})
+				}
+			}
+		}
+		path := filepath.Join(folder, sp.ID+".yaml")
+		text, err := os.ReadFile(path)
+		if err != nil {
 			return err
+		}
+		if revised := profiles.Revise(string(text), revisions...); revised != string(text) {
+			if err := os.WriteFile(path, []byte(revised), 0o644); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
@@ -125,41 +132,41 @@ func (f *fitter) years(species string, phase phenology.Phase, days float64) []fi
 	return list
 }
 
-// spring returns the dating of a spring phase, "" to take away one of these fits, "-" to leave what is there.
-func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phenology.PhaseRecord) string {
-	const keep = "-"
+// spring returns the dating of a spring phase, nil for none, and whether the profile's is to be replaced at all.
+func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phenology.PhaseRecord) (*phenology.Dating, bool) {
 	if years := f.years(sp.ID, r.Phase, 0); len(years) > 0 {
 		got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), years)
 		switch {
 		case err != nil:
 			fmt.Printf("%s %s: not fitted: %v\n", sp.ID, r.Phase, err)
-			return ""
+			return nil, true
 		case got.RMSE > beats*got.MeanRMSE:
 			fmt.Printf("%s %s: mean date kept: %.2f days against %.2f\n", sp.ID, r.Phase, got.RMSE, got.MeanRMSE)
-			return ""
+			return nil, true
 		}
 		fmt.Printf("%s %s: %d years, %.2f days against %.2f, residual %.2f\n", sp.ID, r.Phase, got.Years, got.RMSE, got.MeanRMSE, got.Residual)
-		score := fmt.Sprintf("      score: {years: %d, rmse: %.1f, mean-date-rmse: %.1f}\n", got.Years, got.RMSE, got.MeanRMSE)
-		return block(got.Models, got.Residual, score, "hf-thermal-time")
+		return &phenology.Dating{Models: got.Models, Residual: got.Residual, Source: phenology.Source{Key: "hf-thermal-time"},
+			Score: &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}, true
 	}
 	ref := r.References
 	if len(ref) == 0 || !atForest(f.forest.Site, ref[0]) {
-		return keep
+		return nil, false
 	}
 	if base := derived[sp.ID]; base != "" {
 		other, err := library.Find(base)
 		if err != nil || other.Phase(r.Phase) == nil || r.Dating == nil {
-			return keep
+			return nil, false
 		}
-		years := f.years(base, r.Phase, ref[0].Day-other.Phase(r.Phase).References[0].Day)
-		if got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), years); err == nil {
-			fmt.Printf("%s %s: from %s, %+.0f days\n", sp.ID, r.Phase, base, ref[0].Day-other.Phase(r.Phase).References[0].Day)
-			return block(got.Models, max(r.Dating.Residual, got.Residual+1), "", r.Dating.Source.Key)
+		later := ref[0].Day - other.Phase(r.Phase).References[0].Day
+		got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), f.years(base, r.Phase, later))
+		if err != nil {
+			return nil, false
 		}
-		return keep
+		fmt.Printf("%s %s: from %s, %+.0f days\n", sp.ID, r.Phase, base, later)
+		return &phenology.Dating{Models: got.Models, Residual: max(r.Dating.Residual, got.Residual+1), Source: r.Dating.Source}, true
 	}
 	if r.Moves != phenology.MovesLater || r.Dating != nil && r.Dating.Source.Key != "reference-heat" {
-		return keep
+		return nil, false
 	}
 	// No series, but a date for the place: the warmth that it takes on the mean to reach that date.
 	var years []fit.Year
@@ -168,9 +175,10 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phe
 	}
 	got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), years)
 	if err != nil {
-		return keep
+		return nil, false
 	}
-	return block(got.Models, max(ref[0].Spread, 1.3*fit.UsualResidual(r.Phase)), "", "reference-heat")
+	return &phenology.Dating{Models: got.Models, Residual: max(ref[0].Spread, 1.3*fit.UsualResidual(r.Phase)),
+		Source: phenology.Source{Key: "reference-heat"}}, true
 }
 
 // atForest reports whether a reference is for the forest or the country around it.
@@ -179,8 +187,8 @@ func atForest(site phenology.Site, ref phenology.Reference) bool {
 }
 
 // autumn fits the shift of leaf colour and leaf fall with September's warmth, one slope for all trees.
-func (f *fitter) autumn() map[phenology.Phase]string {
-	blocks := map[phenology.Phase]string{}
+func (f *fitter) autumn() map[phenology.Phase]*phenology.Dating {
+	datings := map[phenology.Phase]*phenology.Dating{}
 	for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
 		var series [][]fit.Year
 		for _, sp := range canopy {
@@ -188,26 +196,14 @@ func (f *fitter) autumn() map[phenology.Phase]string {
 				series = append(series, years)
 			}
 		}
-		got := fit.Shift(f.temps, 244, 273, series) // September
+		const from, to = 244, 273 // September
+		got := fit.Shift(f.temps, from, to, series)
 		fmt.Printf("%s: %+.2f days a degree, %.2f days against %.2f for %d trees\n", phase, got.DaysPerDegree, got.RMSE, got.MeanRMSE, len(series))
 		if got.RMSE < beats*got.MeanRMSE {
-			model := fmt.Sprintf("        - {kind: warmth-shift, from: 09-01, to: 09-30, days-per-degree: %.1f}\n", got.DaysPerDegree)
-			blocks[phase] = "    dating:\n      models:\n" + model + fmt.Sprintf("      residual: %.1f\n", got.RMSE) +
-				fmt.Sprintf("      score: {years: %d, rmse: %.1f, mean-date-rmse: %.1f}\n      source: hf-september\n", got.Years, got.RMSE, got.MeanRMSE)
+			datings[phase] = &phenology.Dating{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
+				Models: []phenology.Model{phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}},
+				Score:  &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}
 		}
 	}
-	return blocks
-}
-
-// block writes a dating as a profile has it.
-func block(models []phenology.Model, residual float64, score, source string) string {
-	var b strings.Builder
-	b.WriteString("    dating:\n      models:\n")
-	for _, m := range models {
-		t := m.(phenology.ThermalTime)
-		fmt.Fprintf(&b, "        - {kind: thermal-time, start: %s, base: %g C, day-length-exponent: %g, requirement: %g}\n",
-			phenology.Season{Year: 2001}.Date(float64(t.Start)).Format("01-02"), t.Base, t.DayLengthExponent, math.Round(t.Requirement*10)/10)
-	}
-	fmt.Fprintf(&b, "      residual: %.1f\n%s      source: %s\n", residual, score, source)
-	return b.String()
+	return datings
 }
