@@ -66,12 +66,7 @@ func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
 }
 
 // spoiler is the phase from which sap is no longer worth boiling.
-func (s *SapSeason) spoiler() phenology.Phase {
-	if s.Species.Phase(phenology.BudSwell) == nil {
-		return phenology.BudBreak
-	}
-	return phenology.BudSwell
-}
+func (s *SapSeason) spoiler() phenology.Phase { return phenology.SapSpoiler(s.Species) }
 
 // lastDay returns the day by which, with a probability, the last sap worth boiling has run into a hole: the earlier of
 // the season's end and of the hole's.

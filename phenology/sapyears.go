@@ -65,7 +65,7 @@ func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool
 // sapYears follows a season's sap along every track.
 func (d *dating) sapYears(first int) []SapYear {
 	o, season, rule := d.outlook, d.season, d.species.Sap.Run
-	swell := d.phase(sapSpoiler(d.species))
+	swell := d.phase(SapSpoiler(d.species))
 	likelihoods, hours := o.Temps.sum(rule.forcing()), o.Temps.sum(rule.hours())
 	var years []SapYear
 	for i, tr := range d.tracks {
@@ -90,9 +90,10 @@ func (d *dating) sapYears(first int) []SapYear {
 	return years
 }
 
-// sapSpoiler is the phase from which sap is no longer worth boiling: bud swell; where the profile has none, bud break.
-func sapSpoiler(sp *Species) Phase {
-	if sp.Phase(BudSwell) == nil {
+// SapSpoiler is the phase from which a species' sap is no longer worth boiling: bud swell by freeze and thaw; by root
+// pressure, or where the profile has no bud swell, bud break.
+func SapSpoiler(sp *Species) Phase {
+	if sp.Phase(BudSwell) == nil || sp.Sap.Run != nil && sp.Sap.Run.Drive == RootPressure {
 		return BudBreak
 	}
 	return BudSwell
