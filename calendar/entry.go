@@ -40,6 +40,7 @@ type Entry struct {
 	Summary string     // one line, without the site: "Tap sugar maple"
 	Window  civil.Span // the days on which the work can be done, both ends included
 	Best    civil.Date // the day on which it is best done, in Window
+	Hours   Hours      // of the best day, by the clocks of the site; zero: the whole day
 
 	// Probability that, on Best, what the work waits for is there, in [0, 1]; see ProbabilityOf.
 	Probability   float64
@@ -50,11 +51,16 @@ type Entry struct {
 
 	Reasons  []string // why these days, each a sentence
 	LookFor  []string // what to look for in the field
+	Kit      []string // what to bring
 	Cautions []string
 	Sources  []string // citations
 
+	PeopleDays float64 // work that it takes, by the owner's own figures; 0: not stated
+
 	Reminders []Reminder
 	After     []string // UIDs of the entries that this one follows from
+
+	Sheet *FieldSheet // of the best day, for outings; nil for other work
 
 	tell []string // what tells it from others of its site, activity, species, task and season
 }

@@ -1,6 +1,10 @@
 package calendar
 
 import (
+	"fmt"
+	"time"
+
+	"treewhen/calendar/busy"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -134,16 +138,50 @@ type SowingRule struct {
 // TwigOptions are the options of [TwigSurvey].
 type TwigOptions struct {
 	From, To  civil.MonthDay // the survey's own season; zero: any day on which twigs are bare
-	Closed    []civil.Span   // days on which nobody goes out
-	MinDayLen float64        // hours of daylight a survey needs
-	Reminder  int            // minutes after midnight
+	MinDayLen float64        // hours of daylight a survey day needs
+	Coldest   float64        // degrees Celsius usual in the survey's hours, at least
+	Targets   []string       // ids of the species to tell apart; empty: all of the place
+	Outings
 }
 
 // TripOptions are the options of [FieldTrip].
 type TripOptions struct {
-	Closed   []civil.Span // days on which nobody goes out
-	Weekends bool         // trips may fall on Saturday and Sunday
-	Reminder int          // minutes after midnight
+	Trips      int            // how many in a school year, at most [MaxTrips]
+	YearStarts civil.MonthDay // first day of a school year; zero: of the growing year
+	Spacing    int            // days from one trip to the next, at least
+	MostMonth  int            // trips in a calendar month, at most; 0: any
+	RainWithin int            // days after a trip within which its rain date lies; 0: none is wanted
+	Wishes     []Wish         // what the class is to see; empty: flowers, young leaves, ripe fruit and autumn color
+	Booked     []civil.Date   // trips made or booked: they count, and the others are chosen around them
+	Outings
+}
+
+// MaxTrips is how many trips of a school year are chosen together.
+const MaxTrips = 12
+
+// Outings say when people can go out.
+type Outings struct {
+	Hours    Hours          // of the outing, by the clocks of the site
+	Weekdays []time.Weekday // days of the week on which they can; empty: Monday to Friday for trips, any for surveys
+	Terms    []civil.Span   // spans in which they can; empty: any
+	Closed   []civil.Span   // days on which nobody goes out
+	Calendar []CalendarFile // calendars whose events take their days and hours
+	Busy     []*busy.Diary  // what was read from them
+	Reminder int            // minutes after midnight
+}
+
+// Hours are a part of a day, minutes after midnight, the end not included.
+type Hours struct{ Start, End int }
+
+// String returns the hours as a clock shows them.
+func (h Hours) String() string { return clockText(h.Start) + " to " + clockText(h.End) }
+
+func clockText(minutes int) string { return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60) }
+
+// CalendarFile is an iCalendar file that a plan names.
+type CalendarFile struct {
+	Path string
+	Line int
 }
 
 // DefaultOptions are the options of a plan that sets none.
@@ -151,7 +189,7 @@ func DefaultOptions() Options {
 	return Options{
 		Tapping: TappingOptions{Collection: Gravity, Notice: 7, Reminder: 7 * 60, TapsByDiameter: CarefulTaps},
 		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Reminder: 7 * 60},
-		Twig:    TwigOptions{MinDayLen: 9, Reminder: 7 * 60},
-		Trip:    TripOptions{Reminder: 7 * 60},
+		Twig:    TwigOptions{MinDayLen: 9, Coldest: -10, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
+		Trip:    TripOptions{Trips: 2, Spacing: 7, RainWithin: 7, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
 	}
 }

@@ -104,10 +104,11 @@ func (w *placeWork) run() {
 				}
 			case TwigSurvey:
 				w.twigSurvey(season)
-			case FieldTrip:
-				w.fieldTrips(season)
 			}
 		}
+	}
+	if slices.Contains(w.place.Activities, FieldTrip) {
+		w.schoolYears() // which are not growing years
 	}
 	if len(w.far) > 0 {
 		w.note("no collection dates for %s, whose range ends more than %d km away", joinWords(w.far), rangeReachKM)
@@ -118,6 +119,9 @@ func (w *placeWork) run() {
 func (w *placeWork) add(e *Entry) *Entry {
 	e.Site = w.place.Site()
 	e.UID = UID(w.plan.FeedID, e.Site.ID, e.Activity, speciesIDs(e), e.Task, e.Season, e.tell...)
+	if e.Activity == SeedCollection {
+		e.PeopleDays = w.place.Options.Seed.Work[e.Task]
+	}
 	if e.Window.Overlaps(w.plan.Span) {
 		w.entries = append(w.entries, e)
 	}

@@ -1,133 +1,564 @@
 package calendar
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
-	"time"
+	"strconv"
+	"strings"
 
+	"treewhen/calendar/coverage"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
 
-// sight is something that a class can be shown, from one phase until another.
-type sight struct {
-	task     Task
-	what     string
-	from, to phenology.Phase
-}
+// The tasks of [FieldTrip]. Their names never change.
+const (
+	TaskTrip     Task = "trip"
+	TaskRainDate Task = "rain-date"
+)
 
-// The sights for which field trips are planned. A task's name never changes.
-var sights = []sight{
-	{"see-flowers", "flowers", phenology.Flowering, phenology.FloweringEnd},
-	{"see-leaf-color", "autumn leaf color", phenology.LeafColor, phenology.LeafFall},
-}
+const (
+	likelyThere   = 0.5 // from this chance on a thing is on the list of what to look for
+	worthALook    = 0.2 // from this chance on it is mentioned
+	aWeekWithin   = 3   // a trip moved by a week goes to an allowed day within so many days of that
+	fewestMissing = 0.005
+)
 
-// fieldTrips schedules, for each sight, the school day on which the most species are likely to show it.
-func (w *placeWork) fieldTrips(season int) {
-	for _, s := range sights {
-		w.fieldTrip(season, s)
+// schoolYears schedules the field trips of every school year that the plan's days touch.
+func (w *placeWork) schoolYears() {
+	opt := &w.place.Options.Trip
+	if opt.Trips == 0 && len(opt.Booked) == 0 {
+		return
+	}
+	starts := func(year int) civil.Date {
+		if opt.YearStarts == (civil.MonthDay{}) {
+			return w.place.Site().Season(year).Anchor()
+		}
+		return opt.YearStarts.In(year)
+	}
+	for year := w.plan.Span.First.Year() - 1; year <= w.plan.Span.Last.Year(); year++ {
+		period := civil.Span{First: starts(year), Last: starts(year+1) - 1}
+		if period.Overlaps(w.plan.Span) {
+			w.fieldTrips(year, period)
+		}
 	}
 }
 
-func (w *placeWork) fieldTrip(season int, s sight) {
-	type shown struct {
-		sp       *phenology.Species
-		from, to phenology.Estimate
+// tripWish is one thing that one species is to show.
+type tripWish struct {
+	see    Sight
+	sp     *phenology.Species
+	weight float64
+	spell  phenology.Spell
+	always bool // it can be seen all year
+}
+
+// tripYear is the work of choosing the trips of one school year.
+type tripYear struct {
+	*placeWork
+	year    int
+	period  civil.Span
+	diary   *diary
+	wishes  []tripWish
+	problem coverage.Problem
+	days    []int // the choice, indexes into problem.Days
+	choice  coverage.Choice
+	booked  int
+	watches []*phenology.Watch
+	taken   map[civil.Date]bool // trips and rain dates
+}
+
+func (w *placeWork) fieldTrips(year int, period civil.Span) {
+	t := &tripYear{placeWork: w, year: year, period: period, taken: map[civil.Date]bool{}}
+	opt := &w.place.Options.Trip
+	t.diary = opt.diary(w.place.Site(), period, schoolDays, t.ownUIDs())
+	t.candidates()
+	if len(t.problem.Days) == 0 {
+		w.note("no field trip in the school year from %s: the plan leaves no day for one%s", longDate(period.First), t.closedText())
+		return
 	}
-	var all []shown
 	for _, sp := range w.place.Species {
-		est := w.in(sp, season)
-		x := shown{sp, est.Get(s.from), est.Get(s.to)}
-		if x.from.Dated() && x.to.Dated() {
-			all = append(all, x)
-		}
+		t.watches = append(t.watches, w.watch(sp))
 	}
-	if len(all) == 0 {
+	t.wish()
+	if len(t.wishes) == 0 {
+		w.note("no field trip in the school year from %s: nothing that the class is to see can be dated here", longDate(period.First))
 		return
 	}
-	chance := func(x shown, d civil.Date) float64 { return max(0, x.from.By(d)-x.to.By(d)) }
-	search := civil.Span{First: all[0].from.P10(), Last: all[0].to.P90()}
-	for _, x := range all {
-		search = civil.Span{First: min(search.First, x.from.P10()), Last: max(search.Last, x.to.P90())}
+	t.choice = t.problem.Choose()
+	t.days = t.choice.Days
+	if missing := t.problem.Count - len(t.days); missing > 0 {
+		t.fewer(missing)
 	}
-	expected := func(d civil.Date) float64 {
-		if !w.place.Options.Trip.open(d) {
-			return -1
-		}
-		sum := 0.0
-		for _, x := range all {
-			sum += chance(x, d)
-		}
-		return sum
+	for _, i := range t.days {
+		t.taken[t.problem.Days[i]] = true
 	}
-	best, top := search.First, -1.0
-	for d := search.First; d <= search.Last; d++ {
-		if v := expected(d); v > top+1e-9 {
-			best, top = d, v
-		}
+	themes := map[string]int{}
+	for n := range t.days {
+		t.entry(n, themes)
 	}
-	if top <= 0 {
-		w.note("no trip to see %s in %d: none of its days is a day the plan allows", s.what, season)
-		return
-	}
-	window := civil.Span{First: best, Last: best}
-	for window.First > search.First && max(expected(window.First-1), expected(window.First-2), expected(window.First-3)) >= 0.8*top {
-		window.First--
-	}
-	for window.Last < search.Last && max(expected(window.Last+1), expected(window.Last+2), expected(window.Last+3)) >= 0.8*top {
-		window.Last++
-	}
-	e := &Entry{
-		Activity: FieldTrip, Task: s.task, Season: season,
-		Summary: "Field trip: " + s.what,
-		Window:  window, Best: best,
-		ProbabilityOf: "that at least one of these shows it",
-		Cautions:      slicesOf(tripCautions),
-		Reasons:       []string{fmt.Sprintf("On %s, %.1f of %d species are expected to show it.", longDate(best), top, len(all))},
-		Reminders:     []Reminder{{Before: 7, On: best, Minute: w.place.Options.Trip.Reminder, Text: "Field trip on " + longDate(best) + ": " + s.what}},
-	}
-	slices.SortStableFunc(all, func(a, b shown) int {
-		switch ca, cb := chance(a, best), chance(b, best); {
-		case ca > cb:
-			return -1
-		case ca < cb:
-			return 1
-		}
-		return 0
-	})
-	none := 1.0
-	var list []phenology.Estimate
-	for _, x := range all {
-		p := chance(x, best)
-		if p < 0.1 && len(e.Species) > 0 {
+}
+
+// watch returns the place's watch of a species.
+func (w *placeWork) watch(sp *phenology.Species) *phenology.Watch {
+	return phenology.NewWatch(*w.place.Site(), sp, func(season int) phenology.Estimates { return w.in(sp, season) })
+}
+
+// candidates lists the days from which trips are chosen: open ones from today on that have an open day for rain behind
+// them, and booked ones.
+func (t *tripYear) candidates() {
+	opt := &t.place.Options.Trip
+	p := &t.problem
+	p.Spacing, p.MostMonth = max(1, opt.Spacing), opt.MostMonth
+	for d := t.period.First; d <= t.period.Last; d++ {
+		fixed := slices.Contains(opt.Booked, d)
+		if !fixed && (d < t.plan.AsOf || !t.diary.open(d) || opt.RainWithin > 0 && !t.dryDay(d)) {
 			continue
 		}
-		none = min(none, 1-p)
-		e.Species = append(e.Species, x.sp)
-		list = append(list, x.from, x.to)
-		e.LookFor = append(e.LookFor, fmt.Sprintf("%s: %s.", x.sp.Name(), percent(p)))
-		e.Cautions = append(e.Cautions, speciesCautions(x.sp, FieldTrip)...)
-		for _, src := range sourcesOf(w.in(x.sp, season), s.from, s.to) {
-			if !slices.Contains(e.Sources, src) {
-				e.Sources = append(e.Sources, src)
+		p.Days, p.Fixed = append(p.Days, d), append(p.Fixed, fixed)
+		if fixed {
+			t.booked++
+		}
+	}
+	p.Count = max(opt.Trips, t.booked)
+	if first := t.firstOpen(); t.booked == 0 && first < t.plan.AsOf && t.plan.Span.Overlaps(t.period) {
+		t.note("%s of the school year from %s %s planned from %s on; trips made or booked count once their dates stand under booked in the plan",
+			count(p.Count, "trip"), shortDate(t.period.First), isAre(p.Count), shortDate(t.plan.AsOf))
+	}
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
+}
+
+// firstOpen returns the first day of the school year on which people can go out.
+func (t *tripYear) firstOpen() civil.Date {
+	for d := t.period.First; d <= t.period.Last; d++ {
+		if t.diary.open(d) {
+			return d
+		}
+	}
+	return t.period.Last + 1
+}
+
+// dryDay reports whether a trip on d has a day to fall back on.
+func (t *tripYear) dryDay(d civil.Date) bool {
+	for r := d + 1; r <= d+civil.Date(t.place.Options.Trip.RainWithin); r++ {
+		if t.diary.open(r) {
+			return true
+		}
+	}
+	return false
+}
+
+// wish lists what is to be seen, with the chances of every candidate day. A wish is for one season of its species: the
+// one that the candidate days can show best.
+func (t *tripYear) wish() {
+	wishes := t.place.Options.Trip.Wishes
+	if len(wishes) == 0 {
+		wishes = defaultWishes
+	}
+	first := phenology.SeasonAt(*t.place.Site(), t.period.First).Year - 1
+	last := phenology.SeasonAt(*t.place.Site(), t.period.Last).Year
+	var undated []string
+	for _, wish := range wishes {
+		for i, sp := range t.place.Species {
+			if len(wish.Species) > 0 && !slices.Contains(wish.Species, sp.ID) {
+				continue
+			}
+			from, to, allYear, ok := wish.See.spell(sp)
+			if !ok {
+				if len(wish.Species) > 0 {
+					undated = append(undated, wish.See.of(sp))
+				}
+				continue
+			}
+			item := tripWish{see: wish.See, sp: sp, weight: wish.Weight, always: allYear}
+			best := -1.0
+			for season := first; season <= last && !allYear; season++ {
+				s, dated := t.watches[i].Spell(from, to, season)
+				if !dated {
+					continue
+				}
+				sum := 0.0
+				for _, d := range t.problem.Days {
+					sum += s.On(d)
+				}
+				if sum > best+1e-9 {
+					best, item.spell = sum, s
+				}
+			}
+			if best < 0 && !allYear {
+				undated = append(undated, wish.See.of(sp))
+				continue
+			}
+			t.wishes = append(t.wishes, item)
+			t.problem.Wishes = append(t.problem.Wishes, item.chances(t.problem.Days))
+		}
+	}
+	if len(undated) > 0 {
+		t.note("no date here, so no trip, for %s", joinWords(undated))
+	}
+}
+
+// chances are the bounds of a wish on each of some days.
+func (x *tripWish) chances(days []civil.Date) coverage.Wish {
+	w := coverage.Wish{Weight: x.weight, Lower: make([]float64, len(days)), Upper: make([]float64, len(days))}
+	for i, d := range days {
+		if x.always {
+			w.Upper[i] = 1
+			continue
+		}
+		w.Lower[i], w.Upper[i] = x.spell.Gone(d), x.spell.Come(d)
+	}
+	return w
+}
+
+// on returns the chance that the thing can be seen on a day.
+func (x *tripWish) on(d civil.Date) float64 {
+	if x.always {
+		return 1
+	}
+	return x.spell.On(d)
+}
+
+// fewer says why there are fewer trips than asked for.
+func (t *tripYear) fewer(missing int) {
+	n := len(t.days)
+	why := "no more days fit the plan's spacing, months and calendars"
+	if n < t.problem.Count && len(t.choice.ByCount) > n+1 && t.choice.ByCount[n+1] > 0 {
+		why = fmt.Sprintf("%s more would add next to nothing", count(missing, "trip"))
+		if n == 0 {
+			why = "on no day left can anything that the class is to see be expected"
+		}
+	}
+	t.note("%s, not %d, in the school year from %s: %s", count(n, "field trip"), t.problem.Count, longDate(t.period.First), why)
+}
+
+// closedText says what took the days.
+func (t *tripYear) closedText() string {
+	var parts []string
+	for _, why := range []string{"out of term", "closed", "busy", "dark"} {
+		if n := t.diary.from[why]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s", count(n, "day"), why))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return " (" + joinWords(parts) + ")"
+}
+
+// value returns what the trips show with trip n on another day; without it if the day is none.
+func (t *tripYear) value(n int, d *civil.Date) float64 {
+	var days []civil.Date
+	for i, k := range t.days {
+		if i != n {
+			days = append(days, t.problem.Days[k])
+		}
+	}
+	if d != nil {
+		days = append(days, *d)
+	}
+	slices.Sort(days)
+	sum := 0.0
+	all := make([]int, len(days))
+	for i := range all {
+		all[i] = i
+	}
+	for i := range t.wishes {
+		w := t.wishes[i].chances(days)
+		sum += w.Weight * w.Shown(all)
+	}
+	return sum
+}
+
+// adds returns what trip n adds to the others, by sight, the most first.
+func (t *tripYear) adds(n int) []sightSum {
+	without := slices.Delete(slices.Clone(t.days), n, n+1)
+	var sums []sightSum
+	for i, x := range t.wishes {
+		w := &t.problem.Wishes[i]
+		d := w.Weight * (w.Shown(t.days) - w.Shown(without))
+		k := slices.IndexFunc(sums, func(s sightSum) bool { return s.see == x.see })
+		if k < 0 {
+			k = len(sums)
+			sums = append(sums, sightSum{see: x.see})
+		}
+		sums[k].sum += d
+	}
+	slices.SortStableFunc(sums, func(a, b sightSum) int { return cmp.Compare(b.sum, a.sum) })
+	return sums
+}
+
+type sightSum struct {
+	see Sight
+	sum float64
+}
+
+// unit is what the wishes are counted in.
+func (t *tripYear) unit() string {
+	for _, x := range t.wishes {
+		if x.weight != 1 {
+			return "the wish list's weight"
+		}
+	}
+	return "things wished for"
+}
+
+// entry makes the entries of trip n: its own and its rain date's.
+func (t *tripYear) entry(n int, themes map[string]int) {
+	opt := &t.place.Options.Trip
+	i := t.days[n]
+	d := t.problem.Days[i]
+	adds := t.adds(n)
+	theme := adds[0].see
+	themes[theme.slug()]++
+	tell := []string{strconv.Itoa(t.year), theme.slug(), strconv.Itoa(themes[theme.slug()])}
+	rain, hasRain := t.rainDate(n)
+	if hasRain {
+		t.taken[rain] = true
+	}
+
+	e := t.outing(TaskTrip, d, tell)
+	e.Summary = "Field trip: " + t.themeText(d, adds)
+	e.Reasons = t.reasons(n, adds, t.problem.Fixed[i])
+	if hasRain {
+		e.Sheet.Rain = &rain
+		e.Reasons = append(e.Reasons, fmt.Sprintf("Rain date %s: %s.", longDate(rain), t.lossText(n, rain)))
+	} else if opt.RainWithin > 0 {
+		e.Reasons = append(e.Reasons, fmt.Sprintf("There is no free day for rain within %s.", count(opt.RainWithin, "day")))
+	}
+	e.Reminders = []Reminder{{Before: 7, On: d, Minute: opt.Reminder, Text: "In a week, " + longDate(d) + ": " + e.Summary}}
+	t.add(e)
+	if !hasRain {
+		return
+	}
+	r := t.outing(TaskRainDate, rain, tell)
+	r.Summary = "Rain date: " + t.themeText(d, adds) + " of " + shortDate(d)
+	r.Reasons = []string{fmt.Sprintf("It stands in for the trip of %s: %s.", longDate(d), t.lossText(n, rain))}
+	r.After = []string{e.UID}
+	t.add(r)
+}
+
+// outing makes an entry of a day.
+func (t *tripYear) outing(task Task, d civil.Date, tell []string) *Entry {
+	opt := &t.place.Options.Trip
+	e := &Entry{
+		Activity: FieldTrip, Task: task, Season: phenology.SeasonAt(*t.place.Site(), d).Year, tell: tell,
+		Window: civil.Span{First: d, Last: d}, Best: d, Hours: opt.Hours,
+	}
+	var list []phenology.Estimate
+	sum, likely := 0.0, 0
+	shown := slices.Clone(t.wishes)
+	slices.SortStableFunc(shown, func(a, b tripWish) int { return cmp.Compare(b.on(d), a.on(d)) })
+	for k, x := range shown {
+		p := x.on(d)
+		if p < likelyThere && k > 0 {
+			break
+		}
+		sum, likely = sum+p, likely+1
+		if !slices.Contains(e.Species, x.sp) {
+			e.Species = append(e.Species, x.sp)
+		}
+		if !x.always {
+			list = append(list, x.spell.From, x.spell.To)
+			for _, s := range sourcesOf(t.in(x.sp, x.spell.From.Season.Year), x.spell.From.Phase, x.spell.To.Phase) {
+				if !slices.Contains(e.Sources, s) {
+					e.Sources = append(e.Sources, s)
+				}
 			}
 		}
 	}
-	e.Probability = 1 - none
-	e.Basis, e.BasisText = basis(list...)
-	e.Settled = settled(list...)
-	w.add(e)
+	slices.SortFunc(e.Species, func(a, b *phenology.Species) int { return cmp.Compare(a.ID, b.ID) })
+	e.Probability = sum / float64(likely)
+	e.ProbabilityOf = fmt.Sprintf("that a thing to look for is there, on average over the %d likeliest", likely)
+	if likely == 1 {
+		e.ProbabilityOf = "that it is there to be seen: " + shown[0].see.of(shown[0].sp)
+	}
+	if len(list) > 0 {
+		e.Basis, e.BasisText = basis(list...)
+		e.Settled = settled(list...)
+	} else {
+		e.BasisText, e.Settled = "seen all year", true
+	}
+	e.LookFor = t.lookFor(shown, d)
+	e.Sheet = newSheet(t.place, t.watches, d, opt.Hours, FieldTrip)
+	e.Sheet.Sights = e.LookFor
+	e.LookFor = append(slices.Clone(e.LookFor), e.Sheet.careText(3)...)
+	e.Kit, e.Cautions = e.Sheet.Kit, e.Sheet.Cautions
+	return e
 }
 
-// open reports whether the plan allows a trip on a day.
-func (o TripOptions) open(d civil.Date) bool {
-	if wd := d.Weekday(); !o.Weekends && (wd == time.Saturday || wd == time.Sunday) {
-		return false
+// lookFor lists what may be there, a line for each sight, the likeliest first.
+func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
+	var order []Sight
+	by := map[Sight][]string{}
+	for _, x := range shown {
+		p := x.on(d)
+		if p < worthALook && len(order) > 0 {
+			continue
+		}
+		if by[x.see] == nil {
+			order = append(order, x.see)
+		}
+		by[x.see] = append(by[x.see], fmt.Sprintf("%s %s", lower(x.sp.Name()), percent(p)))
 	}
-	for _, s := range o.Closed {
-		if s.Contains(d) {
-			return false
+	var lines []string
+	for _, see := range order {
+		lines = append(lines, capital(see.What())+": "+strings.Join(by[see], ", ")+".")
+	}
+	return lines
+}
+
+// themeText names a trip by what it is chosen for.
+func (t *tripYear) themeText(d civil.Date, adds []sightSum) string {
+	names := []string{adds[0].see.What()}
+	for _, a := range adds[1:] {
+		if a.sum >= 0.4*adds[0].sum && a.sum > fewestMissing && len(names) < 3 {
+			names = append(names, a.see.What())
 		}
 	}
-	return true
+	return joinWords(names)
+}
+
+// reasons say why the day was chosen, and what would be lost by moving it.
+func (t *tripYear) reasons(n int, adds []sightSum, fixed bool) []string {
+	d := t.problem.Days[t.days[n]]
+	k, total := len(t.days), t.problem.Total()
+	var list []string
+	if fixed {
+		text := "Booked, so the other trips are chosen around it."
+		if e := t.diary.event(d); e != nil {
+			text = fmt.Sprintf("Booked, though %q takes this day; the other trips are chosen around it.", e.Summary)
+		}
+		list = append(list, text)
+	}
+	free := len(t.problem.Days) - t.booked
+	together := fmt.Sprintf("Trip %d of %d, chosen together from %s so that no other choice shows more: %.1f of %s %s can be expected (%s)",
+		n+1, k, count(free, "day"), t.choice.Value, amount(total), t.unit(), percent(t.choice.Value/total))
+	if k == 1 {
+		together = fmt.Sprintf("Chosen from %s so that no other shows more: %.1f of %s %s can be expected (%s)",
+			count(free, "day"), t.choice.Value, amount(total), t.unit(), percent(t.choice.Value/total))
+	}
+	var other []string
+	by := t.choice.ByCount
+	if k >= 2 && by[k-1] > 0 {
+		other = append(other, fmt.Sprintf("%s would show %.1f", count(k-1, "trip"), by[k-1]))
+	}
+	if k+1 < len(by) && by[k+1] > 0 {
+		other = append(other, fmt.Sprintf("%s %.1f", count(k+1, "trip"), by[k+1]))
+	}
+	if len(other) > 0 {
+		together += "; " + strings.Join(other, ", ")
+	}
+	list = append(list, together+".")
+	var parts []string
+	sum := 0.0
+	for _, a := range adds {
+		sum += a.sum
+		if a.sum >= 0.05 && len(parts) < 4 {
+			parts = append(parts, fmt.Sprintf("%s %.1f", a.see.What(), a.sum))
+		}
+	}
+	if k > 1 {
+		text := fmt.Sprintf("It adds %.1f to what the other trips show", sum)
+		if len(parts) > 0 {
+			text += ": " + strings.Join(parts, ", ")
+		}
+		list = append(list, text+".")
+	}
+	if moved := t.movedText(n); moved != "" {
+		list = append(list, moved)
+	}
+	c := t.conditions(d, t.place.Options.Trip.Hours)
+	list = append(list, capital(c.sun)+"; "+c.temperature+".")
+	if text := t.closedText(); text != "" {
+		list = append(list, fmt.Sprintf("The calendars and dates of the plan took the rest of the school days%s.", text))
+	}
+	return list
+}
+
+// amount writes a sum of weights.
+func amount(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+// movedText says what is lost by moving a trip by a week.
+func (t *tripYear) movedText(n int) string {
+	d := t.problem.Days[t.days[n]]
+	var parts []string
+	for _, side := range []struct {
+		by   civil.Date
+		what string
+	}{{-7, "a week earlier"}, {7, "a week later"}} {
+		if to, ok := t.nearestOpen(d + side.by); ok {
+			parts = append(parts, fmt.Sprintf("%s (%s) %s", side.what, to.Format("Mon 2 Jan"), t.lossText(n, to)))
+		} else {
+			parts = append(parts, side.what+" no day is free")
+		}
+	}
+	return capital(strings.Join(parts, "; ")) + "."
+}
+
+// nearestOpen returns the free day nearest to d.
+func (t *tripYear) nearestOpen(d civil.Date) (civil.Date, bool) {
+	for by := civil.Date(0); by <= aWeekWithin; by++ {
+		for _, to := range []civil.Date{d - by, d + by} {
+			if to >= t.plan.AsOf && t.diary.open(to) && !t.taken[to] {
+				return to, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// lossText says what is lost by having trip n on another day.
+func (t *tripYear) lossText(n int, to civil.Date) string {
+	loss := t.choice.Value - t.value(n, &to)
+	switch {
+	case loss >= 0.05:
+		return fmt.Sprintf("shows %.1f less", loss)
+	case loss <= -0.05: // too near another trip, a month that is full, or no day for rain behind it
+		return fmt.Sprintf("shows %.1f more, but the plan's rules forbid it", -loss)
+	default:
+		return "shows as much"
+	}
+}
+
+// rainDate returns the free day after trip n that loses least.
+func (t *tripYear) rainDate(n int) (civil.Date, bool) {
+	d := t.problem.Days[t.days[n]]
+	best, top := civil.Date(0), -1.0
+	for r := d + 1; r <= d+civil.Date(t.place.Options.Trip.RainWithin); r++ {
+		if !t.diary.open(r) || t.taken[r] || r < t.plan.AsOf {
+			continue
+		}
+		if v := t.value(n, &r); v > top+1e-9 {
+			best, top = r, v
+		}
+	}
+	return best, top >= 0
+}
+
+// ownUIDs returns the identifiers of all trips that this school year could have, for calendars into which the plan's own
+// feed was copied.
+func (t *tripYear) ownUIDs() map[string]bool {
+	own := map[string]bool{}
+	wishes := t.place.Options.Trip.Wishes
+	if len(wishes) == 0 {
+		wishes = defaultWishes
+	}
+	for _, task := range []Task{TaskTrip, TaskRainDate} {
+		for _, wish := range wishes {
+			for n := 1; n <= MaxTrips; n++ {
+				for season := t.year - 1; season <= t.year+1; season++ {
+					own[UID(t.plan.FeedID, t.place.Site().ID, FieldTrip, nil, task, season, strconv.Itoa(t.year), wish.See.slug(), strconv.Itoa(n))] = true
+				}
+			}
+		}
+	}
+	return own
 }

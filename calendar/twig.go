@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"treewhen/phenology"
@@ -12,104 +13,95 @@ import (
 const TaskSurvey Task = "survey-twigs"
 
 const (
-	bareEnough = 0.5  // a day on which all species are bare with less than this chance is no survey day
-	nearlyBest = 0.02 // days within this of the highest chance are equally good; daylight decides
+	bareEnough  = 0.5  // a day on which all species are bare with less than this chance is no survey day
+	nearlyBare  = 0.05 // days within this of the highest chance are equally bare
+	nearlyApart = 0.01 // days on which all but this share of the pairs can be told apart are equally good
 )
+
+// twigs is the work of finding the days of one winter's survey.
+type twigs struct {
+	*placeWork
+	season  int
+	species []*phenology.Species
+	watches []*phenology.Watch
+	spells  []phenology.Spell // of bare twigs
+	apart   *phenology.Separator
+	search  civil.Span
+	diary   *diary
+}
 
 // twigSurvey schedules the winter after a season: from the last leaf down to the first bud swelling.
 func (w *placeWork) twigSurvey(season int) {
-	type pair struct{ fall, swell phenology.Estimate }
-	var pairs []pair
-	var list []phenology.Estimate
-	var species []*phenology.Species
+	t := &twigs{placeWork: w, season: season}
+	opt := &w.place.Options.Twig
 	var missing []string
 	for _, sp := range w.place.Species {
-		fall, swell := w.in(sp, season).Get(phenology.LeafFall), w.in(sp, season+1).Get(phenology.BudSwell)
-		if !fall.Dated() || !swell.Dated() {
-			missing = append(missing, sp.Name())
+		if len(opt.Targets) > 0 && !slices.Contains(opt.Targets, sp.ID) {
 			continue
 		}
-		pairs = append(pairs, pair{fall, swell})
-		list = append(list, fall, swell)
-		species = append(species, sp)
+		if sp.Phase(phenology.LeafFall) == nil {
+			continue // an evergreen has no bare twigs
+		}
+		watch := w.watch(sp)
+		spell, ok := watch.Spell(phenology.LeafFall, phenology.BudSwell, season)
+		if !ok {
+			missing = append(missing, lower(sp.Name()))
+			continue
+		}
+		t.species, t.watches, t.spells = append(t.species, sp), append(t.watches, watch), append(t.spells, spell)
 	}
 	if len(missing) > 0 {
 		w.note("no twig survey for %s: leaf fall or bud swell cannot be dated here", joinWords(missing))
 	}
-	if len(pairs) == 0 {
+	if len(t.spells) == 0 {
 		return
 	}
-	bare := func(d civil.Date) float64 {
-		p := 1.0
-		for _, x := range pairs {
-			p = min(p, x.fall.By(d)-x.swell.By(d))
-		}
-		return max(0, p)
+	t.apart = phenology.NewSeparator(t.watches)
+	t.search = civil.Span{First: t.spells[0].From.P10(), Last: t.spells[0].To.P90()}
+	for _, s := range t.spells {
+		t.search = civil.Span{First: min(t.search.First, s.From.P10()), Last: max(t.search.Last, s.To.P90())}
 	}
-	opt := w.place.Options.Twig
-	search := civil.Span{First: pairs[0].fall.P10(), Last: pairs[0].swell.P90()}
-	for _, x := range pairs {
-		search = civil.Span{First: min(search.First, x.fall.P10()), Last: max(search.Last, x.swell.P90())}
-	}
-	lat, lon := w.place.Site().Latitude, w.place.Site().Longitude
-	open := func(d civil.Date) bool { return opt.open(d) && phenology.DayLengthAt(lat, lon, d) >= opt.MinDayLen }
-	window, ok := surveyDays(search, bare, open)
+	// A year has one winter; anything longer is an estimate gone astray.
+	t.search.Last = min(t.search.Last, t.search.First+365)
+	own := map[string]bool{UID(w.plan.FeedID, w.place.Site().ID, TwigSurvey, nil, TaskSurvey, season): true}
+	t.diary = opt.diary(w.place.Site(), t.search, nil, own)
+	window, ok := t.window()
 	if !ok {
-		w.note("no twig survey in the winter after %d: no day has bare twigs and %g hours of daylight among the days the plan allows", season, opt.MinDayLen)
+		w.note("no twig survey in the winter after %d: no day has bare twigs%s among the days that the plan allows",
+			season, t.shortText(", and daylight and warmth enough"))
 		return
 	}
-	var top float64
-	for d := window.First; d <= window.Last; d++ {
-		if open(d) {
-			top = max(top, bare(d))
-		}
-	}
-	best, _ := likeliest(window, func(d civil.Date) float64 {
-		if !open(d) || bare(d) < top-nearlyBest {
-			return -1
-		}
-		return phenology.DayLengthAt(lat, lon, d)
-	})
-	e := &Entry{
-		Activity: TwigSurvey, Task: TaskSurvey, Species: species, Season: season,
-		Summary: "Survey winter twigs",
-		Window:  window, Best: best,
-		Probability: bare(best), ProbabilityOf: "that all of these are bare and their buds at rest",
-		Settled:  settled(list...),
-		Cautions: slicesOf(surveyCautions),
-		Reasons: []string{
-			fmt.Sprintf("Leaves are down and buds at rest on %s, with at least %g hours of daylight; %.1f hours on the best day.",
-				joinNames(species), opt.MinDayLen, phenology.DayLengthAt(lat, lon, best)),
-		},
-		Reminders: []Reminder{{Before: 7, On: best, Minute: opt.Reminder, Text: "Winter-twig survey on " + longDate(best)}},
-	}
-	e.Basis, e.BasisText = basis(list...)
-	for _, sp := range species {
-		if text := twigText(sp); text != "" {
-			e.LookFor = append(e.LookFor, sp.Name()+": "+text)
-		}
-		e.Cautions = append(e.Cautions, speciesCautions(sp, TwigSurvey)...)
-		for _, p := range []struct {
-			season int
-			phase  phenology.Phase
-		}{{season, phenology.LeafFall}, {season + 1, phenology.BudSwell}} {
-			for _, s := range sourcesOf(w.in(sp, p.season), p.phase) {
-				if !slices.Contains(e.Sources, s) {
-					e.Sources = append(e.Sources, s)
-				}
-			}
-		}
-	}
-	w.add(e)
+	best, others := t.bestDays(window)
+	t.entry(window, best, others)
 }
 
-// open reports whether the plan allows a survey on a day.
-func (o TwigOptions) open(d civil.Date) bool {
-	for _, s := range o.Closed {
-		if s.Contains(d) {
-			return false
-		}
+// bare returns the chance that all species are bare and their buds at rest: that of the least likely, since they are
+// early or late together.
+func (t *twigs) bare(d civil.Date) float64 {
+	p := 1.0
+	for _, s := range t.spells {
+		p = min(p, s.On(d))
 	}
+	return p
+}
+
+// open reports whether a survey can be made on a day.
+func (t *twigs) open(d civil.Date) bool {
+	opt, site := &t.place.Options.Twig, t.place.Site()
+	if !opt.inSeason(d) || !t.diary.open(d) {
+		return false
+	}
+	if phenology.DayLengthAt(site.Latitude, site.Longitude, d) < opt.MinDayLen {
+		return false
+	}
+	if c := t.conditions(d, opt.Hours); c.known && c.low < opt.Coldest {
+		return false
+	}
+	return true
+}
+
+// inSeason reports whether a day lies in the survey's own season.
+func (o *TwigOptions) inSeason(d civil.Date) bool {
 	if o.From == (civil.MonthDay{}) || o.To == (civil.MonthDay{}) {
 		return true
 	}
@@ -120,15 +112,190 @@ func (o TwigOptions) open(d civil.Date) bool {
 	return d >= first || d <= last // the season passes New Year
 }
 
-// surveyDays returns the days of a span, from the first to the last that is open and likely bare.
-func surveyDays(search civil.Span, bare func(civil.Date) float64, open func(civil.Date) bool) (civil.Span, bool) {
-	s := civil.Span{First: search.Last + 1, Last: search.First - 1}
-	for d := search.First; d <= search.Last; d++ {
-		if open(d) && bare(d) >= bareEnough {
+// window returns the days from the first to the last that is open and likely bare.
+func (t *twigs) window() (civil.Span, bool) {
+	s := civil.Span{First: t.search.Last + 1, Last: t.search.First - 1}
+	for d := t.search.First; d <= t.search.Last; d++ {
+		if t.bare(d) >= bareEnough && t.open(d) {
 			s = civil.Span{First: min(s.First, d), Last: d}
 		}
 	}
 	return s, !s.Empty()
+}
+
+// bestDays returns the best day of the window, from today on if any is left, and two others at least a week from it and
+// from each other. Of the days on which the twigs are as good as surely bare, those are best on which most pairs can be
+// told apart, and of these the warmest, or, where nobody knows the temperature, the longest.
+func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
+	site := t.place.Site()
+	type scored struct{ bare, apart, comfort float64 }
+	score := map[civil.Date]scored{}
+	var days []civil.Date
+	from := window.First
+	if window.Contains(t.plan.AsOf) {
+		from = t.plan.AsOf
+	}
+	for pass := 0; pass < 2 && len(days) == 0; pass++ {
+		for d := from; d <= window.Last; d++ {
+			if !t.open(d) || t.bare(d) < bareEnough {
+				continue
+			}
+			apart, _ := t.apart.Expected(d)
+			s := scored{bare: t.bare(d), apart: apart, comfort: phenology.DayLengthAt(site.Latitude, site.Longitude, d)}
+			if c := t.conditions(d, t.place.Options.Twig.Hours); c.known {
+				s.comfort = math.Round(c.low + c.high) // degrees alone; a tenth of one is no reason
+			}
+			days, score[d] = append(days, d), s
+		}
+		from = window.First
+	}
+	best := func(days []civil.Date) (civil.Date, bool) {
+		var barest, most float64
+		for _, d := range days {
+			barest = max(barest, score[d].bare)
+		}
+		for _, d := range days {
+			if score[d].bare >= barest-nearlyBare {
+				most = max(most, score[d].apart)
+			}
+		}
+		found, ok := civil.Date(0), false
+		for _, d := range days {
+			s := score[d]
+			if s.bare < barest-nearlyBare || s.apart < most*(1-nearlyApart) {
+				continue
+			}
+			if !ok || s.comfort > score[found].comfort+1e-9 {
+				found, ok = d, true
+			}
+		}
+		return found, ok
+	}
+	first, _ := best(days)
+	var others []civil.Date
+	chosen := []civil.Date{first}
+	for len(others) < 2 {
+		rest := slices.DeleteFunc(slices.Clone(days), func(d civil.Date) bool {
+			return slices.ContainsFunc(chosen, func(c civil.Date) bool { return apart(c, d) < 7 })
+		})
+		d, ok := best(rest)
+		if !ok {
+			break
+		}
+		others, chosen = append(others, d), append(chosen, d)
+	}
+	slices.Sort(others)
+	return first, others
+}
+
+func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
+	opt := &t.place.Options.Twig
+	var list []phenology.Estimate
+	for _, s := range t.spells {
+		list = append(list, s.From, s.To)
+	}
+	e := &Entry{
+		Activity: TwigSurvey, Task: TaskSurvey, Species: t.species, Season: t.season,
+		Summary: "Survey winter twigs",
+		Window:  window, Best: best, Hours: opt.Hours,
+		Probability: t.bare(best), ProbabilityOf: "that all of these are bare and their buds at rest",
+		Settled:   settled(list...),
+		Reminders: []Reminder{{Before: 7, On: best, Minute: opt.Reminder, Text: "Winter-twig survey on " + longDate(best)}},
+	}
+	e.Basis, e.BasisText = basis(list...)
+	c := t.conditions(best, opt.Hours)
+	e.Reasons = []string{t.seasonText()}
+	text := fmt.Sprintf("On the best day, %s; %s", c.sun, c.temperature)
+	if len(others) > 0 {
+		names := make([]string, len(others))
+		for i, d := range others {
+			names[i] = d.Format("Mon 2 Jan")
+		}
+		text += ". Nearly as good: " + joinWords(names)
+	}
+	e.Reasons = append(e.Reasons, text+".")
+	if text := t.shortText(""); text != "" {
+		e.Reasons = append(e.Reasons, "Left out"+text+".")
+	}
+	e.Sheet = newSheet(t.place, t.watches, best, opt.Hours, TwigSurvey)
+	for _, sp := range t.species {
+		if text := twigText(sp); text != "" {
+			e.LookFor = append(e.LookFor, sp.Name()+": "+text)
+		}
+		for _, p := range []struct {
+			season int
+			phase  phenology.Phase
+		}{{t.season, phenology.LeafFall}, {t.season + 1, phenology.BudSwell}} {
+			for _, s := range sourcesOf(t.in(sp, p.season), p.phase) {
+				if !slices.Contains(e.Sources, s) {
+					e.Sources = append(e.Sources, s)
+				}
+			}
+		}
+	}
+	e.LookFor = append(e.LookFor, e.Sheet.careText(10)...)
+	e.Kit, e.Cautions = e.Sheet.Kit, e.Sheet.Cautions
+	t.add(e)
+}
+
+// seasonText says when the season opens and closes, and what a late autumn or an early spring makes of it.
+func (t *twigs) seasonText() string {
+	last, first := 0, 0 // the species that is bare last and that swells first
+	for i, s := range t.spells {
+		if s.From.P50() > t.spells[last].From.P50() {
+			last = i
+		}
+		if s.To.P50() < t.spells[first].To.P50() {
+			first = i
+		}
+	}
+	open, shut := t.spells[last].From, t.spells[first].To
+	return fmt.Sprintf("%s is bare last, between %s and %s in eight years of ten, and %s swells first, between %s and %s: after a late autumn and before an early spring, %s is left.",
+		capital(lower(t.species[last].Name())), shortDate(open.P10()), shortDate(open.P90()),
+		lower(t.species[first].Name()), shortDate(shut.P10()), shortDate(shut.P90()), narrow(open.P90(), shut.P10()))
+}
+
+// narrow names the days between a late beginning and an early end.
+func narrow(first, last civil.Date) string {
+	if last < first {
+		return "nothing"
+	}
+	return spanText(civil.Span{First: first, Last: last})
+}
+
+// shortText says how many days each bound took.
+func (t *twigs) shortText(without string) string {
+	opt := &t.place.Options.Twig
+	var parts []string
+	if n := t.diary.from["closed"]; n > 0 {
+		parts = append(parts, count(n, "closed day"))
+	}
+	if n := t.diary.from["busy"]; n > 0 {
+		parts = append(parts, fmt.Sprintf("%s that the plan's calendars take", count(n, "day")))
+	}
+	if n := t.countDays(func(d civil.Date) bool {
+		site := t.place.Site()
+		return phenology.DayLengthAt(site.Latitude, site.Longitude, d) < opt.MinDayLen
+	}) + t.diary.from["dark"]; n > 0 {
+		parts = append(parts, fmt.Sprintf("%s with less than %g hours of daylight or with the sun down at %s", count(n, "day"), opt.MinDayLen, opt.Hours))
+	}
+	if n := t.countDays(func(d civil.Date) bool { c := t.conditions(d, opt.Hours); return c.known && c.low < opt.Coldest }); n > 0 {
+		parts = append(parts, fmt.Sprintf("%s usually colder than %s °C at %s", count(n, "day"), signed0(opt.Coldest), opt.Hours))
+	}
+	if len(parts) == 0 {
+		return without
+	}
+	return ": " + joinWords(parts)
+}
+
+func (t *twigs) countDays(is func(civil.Date) bool) int {
+	n := 0
+	for d := t.search.First; d <= t.search.Last; d++ {
+		if is(d) {
+			n++
+		}
+	}
+	return n
 }
 
 // twigText says what is seen on a species' bare twig.
@@ -154,12 +321,4 @@ func joinSemicolons(parts []string) string {
 		s += "; " + p
 	}
 	return s + "."
-}
-
-func joinNames(list []*phenology.Species) string {
-	names := make([]string, len(list))
-	for i, s := range list {
-		names[i] = lower(s.Name())
-	}
-	return joinWords(names)
 }

@@ -229,7 +229,7 @@ func pairOn(a, b *Watch, splits []Split, d civil.Date) Pair {
 		p.By = append(p.By, split)
 	}
 	slices.SortStableFunc(p.By, func(x, y Split) int {
-		return cmp.Or(cmp.Compare(x.Doubt, y.Doubt), cmp.Compare(y.P, x.P))
+		return cmp.Or(cmp.Compare(x.Doubt, y.Doubt), cmp.Compare(handiness(x.A), handiness(y.A)), cmp.Compare(y.P, x.P))
 	})
 	if p.Ease != Apart {
 		p.Settle = settlement(a, b, splits, d)
@@ -238,25 +238,47 @@ func pairOn(a, b *Watch, splits []Split, d civil.Date) Pair {
 }
 
 // settlement returns the soonest check in the year after a day: one that anybody can make, and failing that one that
-// needs handling.
+// needs handling. A better character is worth waiting a fortnight for.
 func settlement(a, b *Watch, splits []Split, d civil.Date) *Settlement {
+	const fortnight = 14
 	for _, doubt := range []Doubt{NoDoubt, Handling} {
 		for _, enough := range []float64{settledAt, splitAt} {
-			var best *Settlement
+			var found []*Settlement
 			for _, split := range splits {
-				if split.Doubt != doubt {
-					continue
-				}
-				if got := firstTime(a, b, split, d, enough); got != nil && (best == nil || got.Span.First < best.Span.First) {
-					best = got
+				if split.Doubt == doubt {
+					if got := firstTime(a, b, split, d, enough); got != nil {
+						found = append(found, got)
+					}
 				}
 			}
-			if best != nil {
-				return best
+			if len(found) == 0 {
+				continue
 			}
+			soonest := slices.MinFunc(found, func(x, y *Settlement) int { return cmp.Compare(x.Span.First, y.Span.First) }).Span.First
+			found = slices.DeleteFunc(found, func(x *Settlement) bool { return x.Span.First > soonest+fortnight })
+			return slices.MinFunc(found, func(x, y *Settlement) int {
+				return cmp.Or(cmp.Compare(handiness(x.A), handiness(y.A)), cmp.Compare(x.Span.First, y.Span.First))
+			})
 		}
 	}
 	return nil
+}
+
+// handiness ranks characters by how easily a class checks them, the easiest first: what is on every tree before what is
+// on some, what is seen in one visit before what must be waited for. Our own choice.
+func handiness(t Trait) int {
+	switch {
+	case t.Name == "ripens" || t.Name == "timing" || t.Name == "hangs" || t.Name == "sexes":
+		return 4
+	case t.Organ == "leaf":
+		return 0
+	case t.Organ == "bud" || t.Organ == "twig":
+		return 1
+	case t.Organ == "fruit":
+		return 2
+	default:
+		return 3
+	}
 }
 
 // firstTime returns the first run of days after d on which a character can be seen on both with enough probability.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"treewhen/calendar"
 	"treewhen/phenology/civil"
@@ -86,19 +85,16 @@ func readTwig(m *strictyaml.Map, o *calendar.TwigOptions) {
 	case okFrom != okTo && (!m.Has("from") || !m.Has("to")):
 		m.ReportKey("from", "found only one of from and to, want both or neither")
 	}
-	o.Closed = readClosed(m, o.Closed)
 	if h, ok := m.FloatIn("daylight", 0, 24); ok {
 		o.MinDayLen = h
 	}
-	readReminder(m, &o.Reminder)
-}
-
-func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
-	o.Closed = readClosed(m, o.Closed)
-	if b, ok := m.Bool("weekends"); ok {
-		o.Weekends = b
+	if c, ok := m.Quantity("coldest", strictyaml.Temperature); ok {
+		o.Coldest = c
 	}
-	readReminder(m, &o.Reminder)
+	if list, ok := m.Texts("targets"); ok {
+		o.Targets = list
+	}
+	readOutings(m, &o.Outings)
 }
 
 // readClosed reads days and spans on which nobody goes out, beside those there are.
@@ -148,14 +144,7 @@ func wholeDays(m *strictyaml.Map, key string, low, high int) (int, bool) {
 
 // readReminder reads a civil time as minutes after midnight.
 func readReminder(m *strictyaml.Map, minutes *int) {
-	parse := func(text string) (int, error) {
-		t, err := time.Parse("15:04", text)
-		if err != nil || len(text) != 5 {
-			return 0, fmt.Errorf("found %q, want a time of day such as \"07:00\"", text)
-		}
-		return t.Hour()*60 + t.Minute(), nil
-	}
-	if n, ok := strictyaml.GetAs(m, "reminder", parse); ok {
+	if n, ok := strictyaml.GetAs(m, "reminder", parseClock); ok {
 		*minutes = n
 	}
 }

@@ -1,0 +1,385 @@
+package calendar
+
+import (
+	"bufio"
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// FieldSheet is one page to take along: what can be seen on a day at a place, in the order in which one meets it, and
+// what cannot be told apart.
+type FieldSheet struct {
+	Site     *phenology.Site
+	Activity Activity
+	Title    string
+	Date     civil.Date
+	Hours    Hours
+	Rain     *civil.Date // the day to fall back on, nil if there is none
+
+	Sun, Temperature string
+	Sights           []string // what the day was chosen for, a sentence a sight
+	Species          []SheetSpecies
+	Pairs            []phenology.Pair // all of them, in the order of species
+	Kit, Cautions    []string
+}
+
+// SheetSpecies is a species on a sheet.
+type SheetSpecies struct {
+	Species *phenology.Species
+	Traits  []SheetTrait // that can likely be seen, from what shows from afar to what must be broken off
+}
+
+// SheetTrait is a character on a sheet.
+type SheetTrait struct {
+	phenology.Trait
+	P     float64 // that it can be seen that day
+	Tells int     // from how many others of the sheet's species it tells this one
+}
+
+// Words returns the trait as a sheet says it.
+func (t *SheetTrait) Words() string {
+	if t.Text != "" {
+		return t.Text
+	}
+	return t.Organ + " " + traitName(t.Trait) + ": " + traitStates(t.Trait)
+}
+
+func traitName(t phenology.Trait) string { return strings.ReplaceAll(t.Name, "-", " ") }
+
+func traitStates(t phenology.Trait) string {
+	if len(t.States) > 0 {
+		return strings.Join(t.States, " or ")
+	}
+	return numberRange(t.Low, t.High, 0) + " " + t.Unit
+}
+
+// organOrder is the order in which one meets the parts of a tree, from afar to the hand.
+var organOrder = []string{"habit", "bark", "leaf", "flower", "fruit", "twig", "bud", "sap", "pith"}
+
+// NewSheet makes the sheet of a day at a place for all its species.
+func NewSheet(place *Place, d civil.Date, activity Activity) *FieldSheet {
+	w := &placeWork{plan: &Plan{}, place: place, estimates: map[estimateKey]phenology.Estimates{}}
+	hours := place.Options.Trip.Hours
+	if activity == TwigSurvey {
+		hours = place.Options.Twig.Hours
+	}
+	var watches []*phenology.Watch
+	for _, sp := range place.Species {
+		watches = append(watches, w.watch(sp))
+	}
+	return newSheet(place, watches, d, hours, activity)
+}
+
+func newSheet(place *Place, watches []*phenology.Watch, d civil.Date, h Hours, activity Activity) *FieldSheet {
+	s := &FieldSheet{Site: place.Site(), Activity: activity, Date: d, Hours: h, Title: "Field trip"}
+	if activity == TwigSurvey {
+		s.Title = "Winter-twig survey"
+	}
+	c := conditionsAt(place.Outlook, d, h)
+	s.Sun, s.Temperature = c.sun, c.temperature
+	s.Pairs = phenology.NewSeparator(watches).On(d)
+	tells := map[string]int{}
+	key := func(sp *phenology.Species, t phenology.Trait) string { return sp.ID + " " + t.Organ + " " + t.Name }
+	for _, p := range s.Pairs {
+		for _, by := range p.By {
+			tells[key(p.A, by.A)]++
+			tells[key(p.B, by.B)]++
+		}
+	}
+	for _, w := range watches {
+		x := SheetSpecies{Species: w.Species}
+		for _, t := range w.Species.Traits {
+			if p, ok := w.Visible(t, d); ok && p >= likelyThere {
+				x.Traits = append(x.Traits, SheetTrait{Trait: t, P: p, Tells: tells[key(w.Species, t)]})
+			}
+		}
+		slices.SortStableFunc(x.Traits, func(a, b SheetTrait) int {
+			return cmp.Or(cmp.Compare(boolInt(a.NeedsHandling), boolInt(b.NeedsHandling)),
+				cmp.Compare(slices.Index(organOrder, a.Organ), slices.Index(organOrder, b.Organ)))
+		})
+		s.Species = append(s.Species, x)
+	}
+	s.kit(c)
+	s.cautions()
+	return s
+}
+
+func boolInt(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// kit lists what to bring, in two lines.
+func (s *FieldSheet) kit(c conditions) {
+	always := "this sheet, pencils, a hand lens, water, a first-aid kit, a phone"
+	if s.Activity == FieldTrip {
+		always += ", the class list with its allergies"
+	}
+	var more []string
+	measured, handled := false, false
+	leaves := false
+	for _, x := range s.Species {
+		for _, t := range x.Traits {
+			measured = measured || t.Unit == "mm" || t.Unit == "degrees"
+			handled = handled || t.NeedsHandling
+			leaves = leaves || t.Organ == "leaf"
+		}
+	}
+	if measured {
+		more = append(more, "a ruler and a protractor")
+	}
+	if handled {
+		more = append(more, "a knife, for the leader alone")
+	}
+	if !leaves || c.known && c.low < 8 {
+		more = append(more, "warm layers and gloves")
+	}
+	if leaves {
+		more = append(more, "long trousers and tick repellent")
+	}
+	s.Kit = []string{capital(always) + "."}
+	if len(more) > 0 {
+		s.Kit = append(s.Kit, capital(strings.Join(more, ", "))+".")
+	}
+}
+
+// boxElderCaution is common practice, no source; the three leaflets are in every flora.
+const boxElderCaution = "Box elder seedlings and poison ivy both have three leaflets: box elder's stand in opposite pairs on the stem, poison ivy's by turns. Nobody touches either before the leader has looked."
+
+// cautions lists the usual cautions of the outing and those of its species.
+func (s *FieldSheet) cautions() {
+	list := slices.Clone(tripCautions)
+	if s.Activity == TwigSurvey {
+		list = slices.Clone(surveyCautions)
+	}
+	inLeaf := false
+	for _, x := range s.Species {
+		for _, t := range x.Traits {
+			inLeaf = inLeaf || t.Organ == "leaf"
+		}
+	}
+	if s.Activity == FieldTrip && !inLeaf && s.winter() {
+		list = append(list, "Without leaves, ice may lie on paths, ponds and river margins: keep off it.")
+	}
+	for _, x := range s.Species {
+		if x.Species.ID == "acer-negundo" && inLeaf {
+			list = append(list, boxElderCaution)
+		}
+	}
+	for _, x := range s.Species {
+		for _, c := range speciesCautions(x.Species, s.Activity) {
+			if !slices.Contains(list, c) {
+				list = append(list, c)
+			}
+		}
+	}
+	s.Cautions = list
+}
+
+// winter reports whether the day lies in the half of the year from November to mid-April, or, in the south, from May to
+// mid-October.
+func (s *FieldSheet) winter() bool {
+	day := phenology.SeasonAt(*s.Site, s.Date).Day(s.Date)
+	return day < 105 || day > 304
+}
+
+// counted returns how many pairs can be told apart, how many with care, how many not.
+func (s *FieldSheet) counted() (apart, care, not int) {
+	for _, p := range s.Pairs {
+		switch p.Ease {
+		case phenology.Apart:
+			apart++
+		case phenology.WithCare:
+			care++
+		default:
+			not++
+		}
+	}
+	return apart, care, not
+}
+
+// pairsText says how many pairs can be told apart.
+func (s *FieldSheet) pairsText() string {
+	apart, care, not := s.counted()
+	n := apart + care + not
+	switch {
+	case n == 0:
+		return ""
+	case apart == n && n == 1:
+		return "The two can be told apart at a glance."
+	case apart == n:
+		return fmt.Sprintf("All %d pairs can be told apart at a glance.", n)
+	}
+	text := fmt.Sprintf("Of %s, %d can be told apart at a glance", count(n, "pair"), apart)
+	if care > 0 {
+		text += fmt.Sprintf(", %d with care", care)
+	}
+	if not > 0 {
+		text += fmt.Sprintf(", %d not at all that day", not)
+	}
+	return text + "."
+}
+
+// careText says which pairs need care, at most so many of them, the worst first.
+func (s *FieldSheet) careText(most int) []string {
+	var worst []phenology.Pair
+	for _, p := range s.Pairs {
+		if p.Ease != phenology.Apart {
+			worst = append(worst, p)
+		}
+	}
+	slices.SortStableFunc(worst, func(a, b phenology.Pair) int { return cmp.Compare(b.Ease, a.Ease) })
+	var lines []string
+	if text := s.pairsText(); text != "" {
+		lines = append(lines, text)
+	}
+	for i, p := range worst {
+		if i == most {
+			lines = append(lines, fmt.Sprintf("%s more need care.", count(len(worst)-most, "pair")))
+			break
+		}
+		lines = append(lines, PairText(p))
+	}
+	return lines
+}
+
+// PairText says how two species can be told apart on the pair's day, and what settles it if that is not enough.
+func PairText(p phenology.Pair) string {
+	text := fmt.Sprintf("%s and %s: ", capital(lower(p.A.Name())), lower(p.B.Name()))
+	switch {
+	case p.Ease == phenology.NotApart:
+		text += "not to be told apart that day"
+	default:
+		by := p.By[0]
+		text += splitText(by)
+		switch by.Doubt {
+		case phenology.Shade:
+			text += ", only a shade apart"
+		case phenology.Age:
+			text += ", on grown trees only"
+		case phenology.Handling:
+			text += ", to be cut, broken, scraped or held under a lens"
+		}
+	}
+	if s := p.Settle; s != nil {
+		text += fmt.Sprintf("; from %s, %s settles it", shortDate(s.Span.First), splitText(s.Split))
+		if s.Doubt == phenology.Handling {
+			text += " when cut or broken"
+		}
+	} else if p.Ease != phenology.Apart {
+		text += "; no character in the profiles settles it at another time"
+	}
+	return text + "."
+}
+
+// splitText names a character and its two states.
+func splitText(s phenology.Split) string {
+	return fmt.Sprintf("%s %s (%s, %s)", s.A.Organ, traitName(s.A), traitStates(s.A), traitStates(s.B))
+}
+
+// sheetLines is how many lines a page of text has.
+const sheetLines = 62
+
+// WriteSheet writes a sheet as a page of text, 80 columns wide.
+func WriteSheet(w io.Writer, s *FieldSheet) error {
+	t := &textWriter{w: bufio.NewWriter(w)}
+	head := fmt.Sprintf("%s: %s", s.Title, s.Site.Name)
+	t.line(head + padBetween(head, longDate(s.Date)) + longDate(s.Date))
+	when := s.Hours.String() + "; " + s.Sun
+	if s.Rain != nil {
+		when += "; rain date " + longDate(*s.Rain)
+	}
+	t.wrap("", when)
+	t.wrap("", capital(s.Temperature)+".")
+	for _, k := range s.Kit {
+		t.indent("bring: "+k, 7)
+	}
+	var foot []string
+	for _, c := range s.Cautions {
+		foot = append(foot, wrapText("  - "+c, textWidth, 4)...)
+	}
+	if len(s.Sights) > 0 {
+		t.line("")
+		t.line("THE DAY WAS CHOSEN FOR")
+		for _, x := range s.Sights {
+			t.indent("  - "+x, 4)
+		}
+	}
+	care := s.careText(6)
+	// What is left of the page goes to the characters and to notes.
+	room := sheetLines - len(foot) - 14 - len(s.Sights) - 2*len(care)
+	t.line("")
+	t.line("LOOK FOR, FROM AFAR TO THE HAND")
+	per := 3
+	if len(s.Species) > 0 {
+		per = max(3, (room-2*len(s.Species))/len(s.Species))
+	}
+	for i := range s.Species {
+		t.sheetSpecies(&s.Species[i], per)
+	}
+	if len(s.Pairs) > 0 {
+		t.line("")
+		t.line("APART TODAY?")
+		for _, c := range care {
+			t.indent("  - "+c, 4)
+		}
+	}
+	t.line("")
+	t.line("MIND")
+	for _, c := range s.Cautions {
+		t.indent("  - "+c, 4)
+	}
+	t.line("")
+	t.line("NOTES (who, which tree, what was seen, what was not)")
+	for range 4 {
+		t.line("  " + strings.Repeat("_", textWidth-2))
+	}
+	return t.w.Flush()
+}
+
+// sheetSpecies writes a species with a box to tick for each character, at most so many: those that tell it from others
+// first.
+func (t *textWriter) sheetSpecies(x *SheetSpecies, most int) {
+	head := fmt.Sprintf("  %s (%s)", capital(lower(x.Species.Name())), x.Species.Botanical)
+	if len(x.Traits) == 0 {
+		t.line(head + ": nothing that its profile describes is likely today")
+		return
+	}
+	t.line(head)
+	for _, c := range x.best(most) {
+		text := c.Words()
+		if c.P < 0.95 {
+			text += ", " + percent(c.P)
+		}
+		if c.NeedsHandling {
+			text += " (the leader cuts, breaks or scrapes)"
+		}
+		t.indent("    [ ] "+text, 8)
+	}
+}
+
+// best returns at most so many characters, in their order: those that tell the species from most others.
+func (x *SheetSpecies) best(most int) []SheetTrait {
+	if len(x.Traits) <= most {
+		return x.Traits
+	}
+	ranked := make([]int, len(x.Traits))
+	for i := range ranked {
+		ranked[i] = i
+	}
+	slices.SortStableFunc(ranked, func(a, b int) int { return cmp.Compare(x.Traits[b].Tells, x.Traits[a].Tells) })
+	ranked = slices.Sorted(slices.Values(ranked[:most]))
+	var list []SheetTrait
+	for _, i := range ranked {
+		list = append(list, x.Traits[i])
+	}
+	return list
+}

@@ -1,0 +1,121 @@
+package calendar
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"treewhen/phenology"
+)
+
+// Sight is something that can be shown: what follows a phase, until another phase ends it, or a trait in the words of
+// the profiles. The zero Sight is none.
+type Sight struct {
+	Phase       phenology.Phase
+	Organ, Name string // of a trait; "" if it is a phase
+}
+
+// sightKind is what can be seen from a phase on.
+type sightKind struct {
+	phase phenology.Phase
+	until []phenology.Phase // the first of these that a species has ends it
+	what  string            // in words, as a heading
+	of    string            // as one reads it after a species: "red maple in flower"
+}
+
+// sightKinds are what a wish can name by its phase, in the order of the year.
+var sightKinds = []sightKind{
+	{phenology.SapStart, []phenology.Phase{phenology.SapEnd}, "running sap", "with its sap running"},
+	{phenology.BudSwell, []phenology.Phase{phenology.BudBreak}, "swelling buds", "with swelling buds"},
+	{phenology.Flowering, []phenology.Phase{phenology.FloweringEnd}, "flowers", "in flower"},
+	{phenology.BudBreak, []phenology.Phase{phenology.LeafOut}, "young leaves", "with young leaves"},
+	{phenology.LeafOut, []phenology.Phase{phenology.LeafColor, phenology.LeafFall}, "leaves", "in full leaf"},
+	{phenology.FruitRipe, []phenology.Phase{phenology.SeedFallEnd, phenology.SeedFall}, "ripe fruit", "in ripe fruit"},
+	{phenology.SeedFall, []phenology.Phase{phenology.SeedFallEnd}, "falling seed", "shedding seed"},
+	{phenology.LeafColor, []phenology.Phase{phenology.LeafFall}, "autumn color", "in autumn color"},
+	{phenology.LeafFall, []phenology.Phase{phenology.BudSwell}, "bare twigs", "bare, with its winter buds"},
+}
+
+// defaultWishes are the sights wished for where a plan names none: what a class can see without touching anything.
+var defaultWishes = []Wish{
+	{See: Sight{Phase: phenology.Flowering}, Weight: 1},
+	{See: Sight{Phase: phenology.BudBreak}, Weight: 1},
+	{See: Sight{Phase: phenology.FruitRipe}, Weight: 1},
+	{See: Sight{Phase: phenology.LeafColor}, Weight: 1},
+}
+
+// Wish is what a class is to see, once, and how much that counts beside other wishes.
+type Wish struct {
+	See     Sight
+	Species []string // ids; empty: every species of the place that has it
+	Weight  float64  // above 0
+	Line    int      // in the plan file
+}
+
+// ParseSight reads a phase's name, such as flowering, or a trait's organ and name, such as "fruit angle".
+func ParseSight(s string) (Sight, error) {
+	var names []string
+	for _, k := range sightKinds {
+		if k.phase.String() == s {
+			return Sight{Phase: k.phase}, nil
+		}
+		names = append(names, k.phase.String())
+	}
+	if organ, name, ok := strings.Cut(s, " "); ok && organ != "" && name != "" && !strings.Contains(name, " ") {
+		return Sight{Organ: organ, Name: name}, nil
+	}
+	return Sight{}, fmt.Errorf("found %q, want what can be seen from a phase on (%s) or a trait such as \"fruit angle\"", s, strings.Join(names, ", "))
+}
+
+func (s Sight) isTrait() bool { return s.Organ != "" }
+
+func (s Sight) kind() sightKind {
+	i := slices.IndexFunc(sightKinds, func(k sightKind) bool { return k.phase == s.Phase })
+	return sightKinds[i]
+}
+
+// slug names the sight for good, in identifiers.
+func (s Sight) slug() string {
+	if s.isTrait() {
+		return s.Organ + "-" + s.Name
+	}
+	return s.Phase.String()
+}
+
+// What says the sight as a heading does: flowers, autumn color.
+func (s Sight) What() string {
+	if s.isTrait() {
+		return s.Organ + " " + strings.ReplaceAll(s.Name, "-", " ")
+	}
+	return s.kind().what
+}
+
+// of says the sight of a species: "red maple in flower".
+func (s Sight) of(sp *phenology.Species) string {
+	if s.isTrait() {
+		return fmt.Sprintf("%s, %s", lower(sp.Name()), s.What())
+	}
+	return lower(sp.Name()) + " " + s.kind().of
+}
+
+// spell returns the phases between which a species shows the sight. With allYear, it always does; ok is false if the
+// species' profile does not have it.
+func (s Sight) spell(sp *phenology.Species) (from, to phenology.Phase, allYear, ok bool) {
+	if s.isTrait() {
+		for _, t := range sp.Traits {
+			if t.Organ == s.Organ && t.Name == s.Name {
+				return t.From, t.To, t.AllYear, true
+			}
+		}
+		return 0, 0, false, false
+	}
+	if sp.Phase(s.Phase) == nil {
+		return 0, 0, false, false
+	}
+	for _, p := range s.kind().until {
+		if sp.Phase(p) != nil {
+			return s.Phase, p, false, true
+		}
+	}
+	return 0, 0, false, false
+}
