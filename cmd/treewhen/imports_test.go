@@ -15,6 +15,8 @@ var allowed = map[string][]string{
 	"phenology/weather":   {},
 	"phenology":           {"phenology/weather"},
 	"phenology/fit":       {"phenology", "phenology/weather"},
+	"phenology/hindcast":  {"phenology", "phenology/weather", "phenology/fit"},
+	"phenology/opendata":  {"phenology", "phenology/weather"},
 	"profiles/strictyaml": {"gopkg.in/yaml.v3"},
 	"profiles":            {"phenology", "profiles/strictyaml"},
 	"calendar/icslint":    {},
@@ -24,6 +26,7 @@ var allowed = map[string][]string{
 	"calendar/feed":       {"calendar"},
 	"cmd/treewhen/demo":   {},
 	"cmd/demoweather":     {"phenology", "phenology/weather"},
+	"cmd/fitprofiles":     {"phenology", "phenology/fit", "phenology/opendata", "phenology/weather", "profiles"},
 	"cmd/treewhen":        nil, // may import everything
 }
 

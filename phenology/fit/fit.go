@@ -256,3 +256,28 @@ func count(n int, what string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }
+
+// Score returns the root mean square error, in days, of a dating as it stands on years of observations; NaN where its
+// models need more than temperatures.
+func Score(t *phenology.Temperatures, d *phenology.Dating, years []Year) float64 {
+	square, n := 0.0, 0.0
+	for _, y := range years {
+		predicted := 0.0
+		for _, m := range d.Models {
+			if _, needs := phenology.DependsOn(m); needs {
+				return math.NaN()
+			}
+			day, ok := t.DateBy(m, y.Season)
+			if !ok {
+				predicted = math.NaN()
+				break
+			}
+			predicted += day / float64(len(d.Models))
+		}
+		if !math.IsNaN(predicted) {
+			square += sq(predicted - y.Day)
+			n++
+		}
+	}
+	return math.Sqrt(square / n)
+}
