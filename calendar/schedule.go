@@ -3,6 +3,7 @@ package calendar
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -176,6 +177,26 @@ func BasisText(e phenology.Estimate) string {
 		}
 		return "counted from " + e.After.Phase.String() + ", " + BasisText(*root)
 	}
+	return basisWords(e) + basisMoves(e)
+}
+
+// basisMoves says what a date was moved by: the site's height above its thermometer, other years' sightings there.
+func basisMoves(e phenology.Estimate) string {
+	text := ""
+	if math.Abs(e.Climb) >= 1 && e.Basis <= phenology.BasisRecord && e.Basis != phenology.BasisSeen {
+		way := "up"
+		if e.Climb < 0 {
+			way = "down"
+		}
+		text += fmt.Sprintf(", temperatures moved %.0f m %s", math.Abs(e.Climb), way)
+	}
+	if e.Seen > 0 && e.Basis != phenology.BasisSeen {
+		text += fmt.Sprintf(", moved by %s seen here", count(e.Seen, "year"))
+	}
+	return text
+}
+
+func basisWords(e phenology.Estimate) string {
 	switch e.Basis {
 	case phenology.BasisSeen:
 		return "seen"

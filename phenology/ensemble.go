@@ -57,7 +57,7 @@ func (d *dating) model(r *PhaseRecord) (*dated, string) {
 	if len(dist) == 0 {
 		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
 	}
-	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist))}
+	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist)), Climb: t.climb}
 	switch begun := d.observed >= d.season.Date(float64(begins(r.Dating))); {
 	case t.normals:
 		est.Basis, est.Years = BasisNormals, 0

@@ -12,6 +12,7 @@ type Estimate struct {
 	Observed civil.Date   // with BasisReached and BasisSeason: the last observed day
 	Invented float64      // share of the deciding days that were filled or forecast
 	Seen     int          // other years' sightings at the site that the model was moved by
+	Climb    float64      // metres by which the temperatures were moved up to the site
 	After    *Estimate    // the phase that the date was counted from, where a lag alone gives it; else nil
 	Reason   string       // why there is no date, or why its basis is not a stronger one; "" if nothing to say
 }

@@ -72,6 +72,9 @@ func (o *Outlook) dating(sp *Species, season Season) *dating {
 		if o.Until != nil {
 			cut, d.observed = min(cut, *o.Until), min(d.observed, *o.Until)
 		}
+		if o.Temps.normals {
+			cut = season.Date(-lastDay) // no day of a drawn record is a season's own
+		}
 		d.tracks = o.Temps.tracksTo(season, cut)
 	}
 	return d

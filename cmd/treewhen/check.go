@@ -66,11 +66,14 @@ func (in *inputs) report(w io.Writer) {
 			reportJoin(w, in.join(pl))
 		}
 		switch {
-		case pl.outlook.Temps != nil:
+		case pl.outlook.Temps != nil && len(pl.records)+len(pl.forecasts) > 0:
 			span := pl.outlook.Temps.Series().Span()
 			fmt.Fprintf(w, "  temperatures used: %s to %s, observed to %s\n", span.First, span.Last, pl.outlook.Temps.Observed())
+			if text := in.join(pl).climbText(pl.outlook.Temps); text != "" {
+				fmt.Fprintf(w, "  height: %s\n", text)
+			}
 		case s.Normals != nil:
-			fmt.Fprintf(w, "  temperatures used: monthly normals\n")
+			fmt.Fprintf(w, "  temperatures used: 30 years drawn from monthly normals\n")
 		default:
 			fmt.Fprintf(w, "  temperatures: none; dates rest on the place alone. A daily record of ten years or more would narrow them.\n")
 		}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"strings"
 	"sync"
@@ -54,8 +55,11 @@ func (in *inputs) outlook(pl *place) *phenology.Outlook {
 // temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; nil if
 // there is none.
 func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
+	if len(pl.records) == 0 && pl.site.Normals != nil {
+		return fromNormals(pl.site) // a forecast of ten days is nothing to hang a season on
+	}
 	if len(pl.records)+len(pl.forecasts) == 0 {
-		return in.fromNormals(pl)
+		return nil
 	}
 	j := in.join(pl)
 	s := weather.Series{First: j.series.First, Days: append([]weather.Day(nil), j.series.Days...)}
@@ -233,5 +237,31 @@ func complete(s weather.Series) int {
 	return n
 }
 
-// fromNormals makes temperatures of a site's monthly normals, nil if it has none.
-func (in *inputs) fromNormals(*place) *phenology.Temperatures { return nil }
+// fromNormals makes temperatures of a site's monthly normals: as many years as normals are the mean of, always the
+// same.
+func fromNormals(site *planfile.Site) *phenology.Temperatures {
+	const years, seed = 30, 1
+	return phenology.NewTemperatures(site.Site, weather.Synthesize(*site.Normals, civil.Of(1991, 1, 1), years, seed))
+}
+
+// climbText says how far a series was moved in height, and by what rates; "" if it was not.
+func (j *joined) climbText(t *phenology.Temperatures) string {
+	if t.Climb() == 0 {
+		return ""
+	}
+	low := func(rates [12]float64) string {
+		least, most := rates[0], rates[0]
+		for _, r := range rates {
+			least, most = min(least, r), max(most, r)
+		}
+		if least == most {
+			return fmt.Sprintf("%.1f C a km", most)
+		}
+		return fmt.Sprintf("%.1f to %.1f C a km by month", least, most)
+	}
+	way := "up"
+	if t.Climb() < 0 {
+		way = "down"
+	}
+	return fmt.Sprintf("moved %.0f m %s to the site: minima by %s, maxima by %s; %s", math.Abs(t.Climb()), way, low(j.rate.Min), low(j.rate.Max), j.lapse)
+}
