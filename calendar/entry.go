@@ -62,6 +62,9 @@ type Entry struct {
 
 	Sheet *FieldSheet // of the best day, for outings; nil for other work
 
+	steps treatmentSteps // of a stratification: the step that begins, and those of hours before it
+	fresh bool           // it is the sowing of seed that cannot wait
+
 	tell []string // what tells it from others of its site, activity, species, task and season
 }
 

@@ -30,9 +30,11 @@ func SeedTasks() []Task {
 // How far outside its range a species is dated for collecting, and how the spread of its dates grows on the way. Our own
 // choice: beyond its range a tree is planted, and of seed brought from nobody knows where.
 const (
-	rangeReachKM    = 500 // kilometres
-	rangeKMPerDay   = 50  // kilometres outside for each day of standard deviation
-	afterFlowersMin = 14  // days after flowering before which no crop can be judged
+	rangeReachKM    = 500  // kilometres
+	rangeKMPerDay   = 50   // kilometres outside for each day of standard deviation
+	surest          = 0.99 // no crop is surer than this: hail, frost and weevils are in no model
+	cropBefore      = 230  // days before ripeness from which a scouting note is of this season's crop
+	afterFlowersMin = 14   // days after flowering before which no crop can be judged
 )
 
 // lot is the seed of one species from one stand in one season.
@@ -181,8 +183,8 @@ func (w *placeWork) crop(sp *phenology.Species, season int, s *Stand, est phenol
 	for i := range w.place.Crops {
 		n := &w.place.Crops[i]
 		here := n.Stand == "" || s != nil && n.Stand == s.ID
-		// A crop is scouted between its flowers and the winter after it has ripened.
-		near := n.Date > ripe.P50()-200 && n.Date < ripe.P50()+165
+		// A crop is scouted from the winter before it, by its flower buds, to the autumn or winter in which it falls.
+		near := n.Date > ripe.P50()-cropBefore && n.Date <= ripe.P50()-cropBefore+365
 		if n.Species != sp.ID || !here || !near {
 			continue
 		}
@@ -219,7 +221,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	e := w.standEntry(sp, est.Season.Year, TaskCollect, l.stand)
 	e.Summary = "Collect " + lower(sp.Name()) + " seed" + standSuffix(l.stand)
 	e.Window, e.Best = window, best
-	e.Probability = l.time.within(window)
+	e.Probability = min(l.time.within(window), surest)
 	e.ProbabilityOf = "that there is a day in these on which seed is ripe and not yet gone"
 	e.Settled = settled(l.time.rests...)
 	e.Basis, e.BasisText = basis(l.time.rests...)
@@ -246,7 +248,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 		e.Sources = addSource(e.Sources, sign.Source)
 	}
 	if s.CollectFrom.Text != "" {
-		e.LookFor = append(e.LookFor, "Collect from: "+strings.TrimSuffix(s.CollectFrom.Text, ".")+".")
+		e.LookFor = append(e.LookFor, "Collect from "+strings.TrimPrefix(strings.TrimSuffix(s.CollectFrom.Text, "."), "from ")+".")
 	}
 	e.LookFor = append(e.LookFor, lotLabel(sp, l.stand))
 	for _, r := range sp.Regulated {

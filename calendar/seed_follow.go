@@ -119,6 +119,7 @@ func (f *following) sowAtOnce(how phenology.Pretreatment) {
 	e.Reasons = []string{fmt.Sprintf("Its seed is %s and needs no pre-treatment: sow within days of collecting.", f.sp.Seed.Storage)}
 	e.LookFor = f.notes(how)
 	e.Sources = addSource(addSource(nil, how.Source), f.sp.Seed.StorageSource)
+	e.fresh = true
 	f.add(e)
 	if f.lots[0].time.opens.Dist.Mean() < earlySeed {
 		f.germination(e.Best, e.Window, false)
@@ -221,7 +222,11 @@ func (f *following) stratify(fit treatmentPlan, i int, start civil.Date, sow sow
 	for _, later := range fit.steps[i:] {
 		rest += later.MinDays
 	}
-	e.Reasons = []string{fmt.Sprintf("%s, %d days of it as planned here, so that all ends at sowing on %s. %s", upper(step(s.TreatmentStep)), s.days, longDate(sow.on), sow.reason)}
+	long := ""
+	if s.MinDays < s.MaxDays {
+		long = fmt.Sprintf(", %d of them here", s.days)
+	}
+	e.Reasons = []string{fmt.Sprintf("%s%s, so that all ends at sowing on %s.", upper(step(s.TreatmentStep)), long, longDate(sow.on)), sow.reason}
 	if last := sow.on - civil.Date(rest); last > start {
 		e.Reasons = append(e.Reasons, fmt.Sprintf("The last good start is %s, %d days before.", longDate(last), rest))
 	}
@@ -238,13 +243,24 @@ func (f *following) stratify(fit treatmentPlan, i int, start civil.Date, sow sow
 		e.LookFor = append(e.LookFor, f.notes(fit.how)...)
 		e.LookFor = append(e.LookFor, "Seed moist, not wet, in a bag or box that lets air through; look for mould and early roots every week or two.")
 	}
+	e.steps = treatmentSteps{s.TreatmentStep}
+	if i == 0 {
+		e.steps = append(e.steps, fit.before...)
+		e.Cautions = scarifyCaution(fit.before)
+	}
 	e.Sources = addSource(nil, fit.how.Source)
-	e.Cautions = scarifyCaution(fit.before)
 	f.add(e)
 }
 
+// treatmentSteps are some steps of a pre-treatment.
+type treatmentSteps []phenology.TreatmentStep
+
+func (list treatmentSteps) has(kind phenology.TreatmentKind) bool {
+	return slices.ContainsFunc(list, func(s phenology.TreatmentStep) bool { return s.Kind == kind })
+}
+
 func scarifyCaution(steps []phenology.TreatmentStep) []string {
-	if slices.ContainsFunc(steps, func(s phenology.TreatmentStep) bool { return s.Kind == phenology.Scarify }) {
+	if treatmentSteps(steps).has(phenology.Scarify) {
 		return []string{"Scarify by file, sandpaper or hot water where you can; acid burns, and is for trained people with goggles, gloves and running water."}
 	}
 	return nil
@@ -382,7 +398,11 @@ func step(s phenology.TreatmentStep) string {
 		text += fmt.Sprintf(" for %s days", numberRange(float64(s.MinDays), float64(s.MaxDays), 0))
 	}
 	if s.LowC != 0 || s.HighC != 0 {
-		text += fmt.Sprintf(" at %s °C", numberRange(s.LowC, s.HighC, 1))
+		places := 0
+		if s.LowC != math.Trunc(s.LowC) || s.HighC != math.Trunc(s.HighC) {
+			places = 1
+		}
+		text += fmt.Sprintf(" at %s °C", numberRange(s.LowC, s.HighC, places))
 	}
 	return text
 }

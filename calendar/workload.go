@@ -1,0 +1,284 @@
+package calendar
+
+import (
+	"cmp"
+	"slices"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// Workload is the nursery's view of a schedule: what seed work comes when, how much of it there is by week, where a week
+// is asked for more than it has, and what must be at hand.
+type Workload struct {
+	Title string
+	AsOf  civil.Date
+	Span  civil.Span
+	Notes []string
+	Sites []*SiteLoad
+}
+
+// SiteLoad is the workload of one site.
+type SiteLoad struct {
+	ID, Name string
+	WeekHas  float64  // people-days that a week has; 0: not stated
+	Counted  bool     // at least one task has people-days of the owner's own
+	Uncount  []Task   // tasks that come up and have none
+	Entries  []*Entry // by best day
+	Weeks    []*Week  // from the first week with work to the last, without gaps
+	Kit      []KitMonth
+}
+
+// Week is a week of work, Monday to Sunday. An entry counts in the week of its best day.
+type Week struct {
+	Monday     civil.Date
+	PeopleDays float64
+	Entries    []*Entry
+	Over       bool    // it is asked for more people-days than it has
+	Moves      []*Move // what to do in other weeks, so that it fits
+	StillOver  float64 // people-days too many even then
+}
+
+// Move is a proposal to do an entry in another week than that of its best day.
+type Move struct {
+	Entry *Entry
+	To    civil.Date // the Monday of that week
+}
+
+// KitMonth is what is needed for the first time in a month.
+type KitMonth struct {
+	First civil.Date // the first of the month
+	Items []KitItem
+}
+
+// KitItem is something to have at hand, and what for.
+type KitItem struct {
+	What string
+	For  []string // tasks and species, in a few words
+}
+
+// MondayOf returns the Monday of a day's week (ISO 8601).
+func MondayOf(d civil.Date) civil.Date {
+	return d - civil.Date((int(d.Weekday())+6)%7)
+}
+
+// NewWorkload makes the workload of a plan's schedule: its seed work alone, of every site that has any.
+func NewWorkload(p *Plan, s *Schedule) *Workload {
+	w := &Workload{Title: s.Title, AsOf: s.AsOf, Span: s.Span, Notes: s.Notes}
+	for _, place := range p.Places {
+		site := &SiteLoad{ID: place.Site().ID, Name: place.Site().Name, WeekHas: place.Options.Seed.WeekHas}
+		for _, e := range s.Entries {
+			if e.Site.ID == site.ID && e.Activity == SeedCollection {
+				site.Entries = append(site.Entries, e)
+			}
+		}
+		if len(site.Entries) == 0 {
+			continue
+		}
+		slices.SortStableFunc(site.Entries, func(a, b *Entry) int {
+			return cmp.Or(cmp.Compare(a.Best, b.Best), cmp.Compare(a.Window.Last, b.Window.Last), compareEntries(a, b))
+		})
+		for _, e := range site.Entries {
+			_, stated := place.Options.Seed.Work[e.Task]
+			site.Counted = site.Counted || stated
+			if !stated && !slices.Contains(site.Uncount, e.Task) {
+				site.Uncount = append(site.Uncount, e.Task)
+			}
+		}
+		site.weeks()
+		site.clashes()
+		site.kit()
+		w.Sites = append(w.Sites, site)
+	}
+	return w
+}
+
+func (s *SiteLoad) weeks() {
+	first, last := MondayOf(s.Entries[0].Best), MondayOf(s.Entries[len(s.Entries)-1].Best)
+	for monday := first; monday <= last; monday += 7 {
+		s.Weeks = append(s.Weeks, &Week{Monday: monday})
+	}
+	for _, e := range s.Entries {
+		week := s.Weeks[int(MondayOf(e.Best)-first)/7]
+		week.Entries = append(week.Entries, e)
+		week.PeopleDays += e.PeopleDays
+	}
+	for _, week := range s.Weeks {
+		week.Over = s.WeekHas > 0 && week.PeopleDays > s.WeekHas+1e-9
+	}
+}
+
+// clashes proposes, for every week that is asked for too much, which entries to do in a week with room for them, until it
+// has room itself: first what has the most time, collections last. It keeps account of the room that earlier proposals
+// have taken. Nothing is moved; that is for people to decide.
+func (s *SiteLoad) clashes() {
+	load := make([]float64, len(s.Weeks))
+	for i, week := range s.Weeks {
+		load[i] = week.PeopleDays
+	}
+	for i, week := range s.Weeks {
+		if !week.Over {
+			continue
+		}
+		movable := slices.Clone(week.Entries)
+		slices.SortStableFunc(movable, func(a, b *Entry) int {
+			return cmp.Or(
+				compareBool(a.Task == TaskCollect, b.Task == TaskCollect),
+				cmp.Compare(b.Window.Last-b.Best, a.Window.Last-a.Best),
+				cmp.Compare(b.PeopleDays, a.PeopleDays),
+			)
+		})
+		for _, e := range movable {
+			if load[i] <= s.WeekHas+1e-9 {
+				break
+			}
+			if e.PeopleDays == 0 {
+				continue
+			}
+			if k := s.roomFor(e, i, load); k >= 0 {
+				load[i], load[k] = load[i]-e.PeopleDays, load[k]+e.PeopleDays
+				week.Moves = append(week.Moves, &Move{e, s.Weeks[k].Monday})
+			}
+		}
+		week.StillOver = max(0, load[i]-s.WeekHas)
+	}
+}
+
+// roomFor returns the nearest week to week i that an entry's window reaches and that has room for it, the later of two
+// equally near; -1 if there is none. What follows a collection cannot be done before it.
+func (s *SiteLoad) roomFor(e *Entry, i int, load []float64) int {
+	for off := 1; off < min(len(s.Weeks), 1+weeksToMove(e)); off++ {
+		for _, k := range []int{i + off, i - off} {
+			if k < 0 || k >= len(s.Weeks) || k < i && len(e.After) > 0 && e.Task != TaskCollect {
+				continue
+			}
+			monday := s.Weeks[k].Monday
+			overlap := e.Window.Intersect(civil.Span{First: monday, Last: monday + 6})
+			if load[k]+e.PeopleDays <= s.WeekHas+1e-9 && !overlap.Empty() && overlap.Days() >= min(3, e.Window.Days()) {
+				return k
+			}
+		}
+	}
+	return -1
+}
+
+// weeksToMove returns by how many weeks at most an entry is proposed to be done away from its best day: fresh seed does
+// not wait. Our own choice.
+func weeksToMove(e *Entry) int {
+	switch {
+	case e.Task == TaskProcess || e.Task == TaskStore || e.fresh:
+		return 1
+	case e.Task == TaskCollect:
+		return 2
+	}
+	return 6
+}
+
+func compareBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+// kit lists what is needed, under the month in which it is needed first.
+func (s *SiteLoad) kit() {
+	seen := map[string]*KitItem{}
+	month := map[civil.Date][]*KitItem{}
+	var months []civil.Date
+	byWindow := slices.Clone(s.Entries)
+	slices.SortStableFunc(byWindow, func(a, b *Entry) int { return cmp.Compare(a.Window.First, b.Window.First) })
+	for _, e := range byWindow {
+		first := civil.Of(e.Window.First.Year(), e.Window.First.Month(), 1)
+		for _, what := range kitFor(e) {
+			item := seen[what]
+			if item == nil {
+				item = &KitItem{What: what}
+				seen[what] = item
+				if month[first] == nil {
+					months = append(months, first)
+				}
+				month[first] = append(month[first], item)
+			}
+			if name := lower(e.Species[0].Name()); !slices.Contains(item.For, name) {
+				item.For = append(item.For, name)
+			}
+		}
+	}
+	slices.Sort(months)
+	for _, first := range months {
+		k := KitMonth{First: first}
+		for _, item := range month[first] {
+			k.Items = append(k.Items, *item)
+		}
+		s.Kit = append(s.Kit, k)
+	}
+}
+
+// kitFor returns what an entry needs. Common practice, no source.
+func kitFor(e *Entry) []string {
+	fruit := e.Species[0].Seed.Fruit
+	nuts := fruit == "acorn" || fruit == "nut"
+	soft := fruit == "drupe" || fruit == "berry" || fruit == "pome" || fruit == "berry-like cone"
+	cones := fruit == "cone" || fruit == "seed catkin" || fruit == "seed head"
+	switch e.Task {
+	case TaskScout:
+		return []string{"binoculars, and a book for crop notes"}
+	case TaskRipeness:
+		list := []string{"knife, cutting board and hand lens"}
+		if nuts {
+			list = append(list, "tub of water for float tests")
+		}
+		return list
+	case TaskCollect:
+		list := []string{"tags and pencils: species, stand, seed zone, date, number of trees"}
+		switch {
+		case nuts:
+			return append(list, "buckets and mesh sacks", "hard hats")
+		case soft:
+			return append(list, "buckets with lids, and a cool box", "sheets to shake fruit onto")
+		case cones:
+			return append(list, "airy sacks for cones and catkins")
+		case fruit == "capsule":
+			return append(list, "hand pruners and closed paper bags")
+		}
+		return append(list, "tarpaulins and paper bags")
+	case TaskProcess:
+		switch {
+		case fruit == "seed head":
+			return []string{"dust masks and goggles", "drying racks and screens"}
+		case nuts:
+			if fruit == "acorn" {
+				return []string{"tub of water for float tests"}
+			}
+			return []string{"tub of water for float tests", "gloves that husk stain does not pass"}
+		case soft:
+			return []string{"tubs, mashing tool and sieves for pulp", "drying racks and screens"}
+		case fruit == "capsule":
+			return []string{"a room without draughts, trays, a soft brush"}
+		}
+		return []string{"drying racks and screens"}
+	case TaskStore:
+		return []string{"jars or bags that seal, inside and outside labels, a scale", "cold store space"}
+	case TaskStratify:
+		list := []string{"damp sand, peat or vermiculite, and bags", "cold store space"}
+		if e.steps.has(phenology.WarmStratify) {
+			list = append(list, "a warm shelf at 20 to 30 °C")
+		}
+		if e.steps.has(phenology.Scarify) {
+			list = append(list, "files or sandpaper; hot water")
+		}
+		return list
+	case TaskSow:
+		list := []string{"bed labels and a sowing plan"}
+		if nuts {
+			list = append(list, "mesh against squirrels and mice")
+		}
+		return list
+	default:
+		return []string{"count frame and tally sheet"}
+	}
+}
