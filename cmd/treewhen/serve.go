@@ -34,7 +34,7 @@ var serveCommand = command{
 		"keeps the last good feeds and says so. It talks plain HTTP, by default to this machine alone:\n" +
 		"put a web server that speaks HTTPS before it. With a feed_key in the plan, no address can be guessed.",
 	setup: func(fs *pflag.FlagSet) action {
-		o := serveOptions{daily: clockTime(5 * 60)}
+		o := serveOptions{daily: clockTime(5 * 60), poll: pollInputs, retry: retryBad}
 		o.addTo(fs)
 		o.addActivity(fs)
 		fs.StringVar(&o.listen, "listen", "127.0.0.1:8367", "the `ADDR` to listen at, host:port")
@@ -49,6 +49,7 @@ type serveOptions struct {
 	inputOptions
 	listen, address, state string
 	daily                  clockTime
+	poll, retry            time.Duration
 }
 
 // clockTime is a time of day, in minutes after midnight, as an option's value.
@@ -99,7 +100,7 @@ func (p *program) serve(ctx context.Context, args []string, o *serveOptions) err
 	s := &server{p: p, args: args, o: o, base: base, published: map[string][]byte{}, log: newCalmLog(p.stderr, logLinesAMinute)}
 	source := &feed.Source{
 		Compute: s.compute, Stale: s.stale, Stamp: s.stamp, Next: s.next,
-		Log: s.log.Println, Poll: pollInputs, Retry: retryBad,
+		Log: s.log.Println, Poll: o.poll, Retry: o.retry,
 	}
 	if _, _, err := net.SplitHostPort(o.listen); err != nil {
 		return usagef("--listen: found %q, want host:port such as 127.0.0.1:8367", o.listen)
@@ -124,11 +125,16 @@ func (p *program) serve(ctx context.Context, args []string, o *serveOptions) err
 	if _, err := fmt.Fprintln(p.stdout, s.shownBase(listener.Addr())+strings.TrimPrefix(s.page("").Address(), "/")); err != nil {
 		return err
 	}
-	web := &http.Server{
-		Handler: handler, ReadHeaderTimeout: readHeaderTime, ReadTimeout: readTime, WriteTimeout: writeTime,
-		IdleTimeout: idleTime, MaxHeaderBytes: maxHeader, ErrorLog: log.New(s.log, "", 0),
-	}
+	web := newWebServer(handler, s.log)
 	return serveUntil(ctx, web, newLimitedListener(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) })
+}
+
+// newWebServer puts bounds on what a client can cost.
+func newWebServer(handler http.Handler, say io.Writer) *http.Server {
+	return &http.Server{
+		Handler: handler, ReadHeaderTimeout: readHeaderTime, ReadTimeout: readTime, WriteTimeout: writeTime,
+		IdleTimeout: idleTime, MaxHeaderBytes: maxHeader, ErrorLog: log.New(say, "", 0),
+	}
 }
 
 // serveUntil serves until ctx is done, and lets what is under way end; keep runs beside it.
