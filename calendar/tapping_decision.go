@@ -75,7 +75,9 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 		if total < 1 {
 			continue
 		}
-		d.Gone += y.Runs(y.First, terms.Today-1) / total
+		for i := range min(max(terms.Today-y.First, 0), len(runs)) {
+			d.Gone += runs[i] / total
+		}
 		share := crewShares(runs, terms.Today-y.First, n, yield, terms.DaysToTap)
 		for k := range share {
 			share[k] /= total

@@ -97,11 +97,12 @@ func rough(x float64) string {
 	if x <= 0 {
 		return "0"
 	}
-	step := math.Pow(10, math.Floor(math.Log10(x))-1)
-	text := fmt.Sprintf("%g", math.Round(x/step)*step)
+	digits := 1 - int(math.Floor(math.Log10(x)))
 	if x < 1 {
-		text = fmt.Sprintf("%.1g", x)
+		digits-- // a digit less below one
 	}
+	step := math.Pow(10, -float64(digits))
+	text := fmt.Sprintf("%.*f", max(digits, 0), math.Round(x/step)*step)
 	if i := strings.IndexByte(text, '.'); i < 0 && len(text) > 4 {
 		text = text[:len(text)-3] + " " + text[len(text)-3:]
 	}
