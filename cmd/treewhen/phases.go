@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"fmt"
 	"io"
 
 	"github.com/spf13/pflag"
@@ -30,39 +32,84 @@ var phasesCommand = command{
 					return err
 				}
 			}
+			o.lazy = true // thousands of sites are dated one by one
 			in, err := p.load(args, &o)
 			if err != nil {
 				return err
 			}
-			return p.output(out, in.files, func(w io.Writer) error {
-				var table calendar.PhaseWriter
-				switch format {
-				case "csv":
-					table = calendar.NewPhaseCSV(w)
-				case "json":
-					table = calendar.NewPhaseJSON(w)
-				default:
-					table = calendar.NewPhaseText(w)
-				}
-				for _, pl := range in.places {
-					season := o.season
-					if season == 0 {
-						season = phenology.SeasonAt(pl.site.Site, in.asOf).Year
-					}
-					for _, sp := range pl.species {
-						est := pl.outlook.Estimate(sp, season)
-						if err := table.Write(est); err != nil {
-							return err
-						}
-						for _, e := range est.List {
-							if !e.Dated() {
-								p.say("%s: %s: no date for %s: %s", pl.site.ID, sp.ID, e.Phase, e.Reason)
-							}
-						}
-					}
-				}
-				return table.Close()
-			})
+			return p.output(out, in.files, func(w io.Writer) error { return in.writePhases(ctx, p, w, format, o.season) })
 		}
 	},
+}
+
+// datedPlace is a site with its species dated: ready as CSV, or as estimates for whoever lays them out.
+type datedPlace struct {
+	rows  []byte
+	list  []phenology.Estimates
+	notes []string
+}
+
+// writePhases dates site by site, on all cores, so that a plan of any length takes no more memory than a few sites.
+func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, format string, season int) error {
+	var table calendar.PhaseWriter
+	switch format {
+	case "csv":
+		table = calendar.NewPhaseCSV(w)
+	case "json":
+		table = calendar.NewPhaseJSON(w)
+	default:
+		table = calendar.NewPhaseText(w)
+	}
+	if format == "csv" { // its rows are made where they are dated; here goes the header
+		if err := table.Close(); err != nil {
+			return err
+		}
+	}
+	date := func(i int) datedPlace { return in.datePlace(in.places[i], format, season) }
+	emit := func(d datedPlace) error {
+		for _, note := range d.notes {
+			p.say("%s", note)
+		}
+		for _, list := range d.list {
+			if err := table.Write(list); err != nil {
+				return err
+			}
+		}
+		_, err := w.Write(d.rows)
+		return err
+	}
+	if err := inOrder(ctx, len(in.places), date, emit); err != nil {
+		return err
+	}
+	if format == "csv" {
+		return nil
+	}
+	return table.Close()
+}
+
+func (in *inputs) datePlace(pl *place, format string, season int) (d datedPlace) {
+	if season == 0 {
+		season = phenology.SeasonAt(pl.site.Site, in.asOf).Year
+	}
+	outlook := in.outlook(pl)
+	for _, sp := range pl.species {
+		est := outlook.Estimate(sp, season)
+		d.list = append(d.list, est)
+		for _, e := range est.List {
+			if !e.Dated() {
+				d.notes = append(d.notes, fmt.Sprintf("%s: %s: no date for %s: %s", pl.site.ID, sp.ID, e.Phase, e.Reason))
+			}
+		}
+	}
+	if format == "csv" {
+		var b bytes.Buffer
+		rows := calendar.NewPhaseCSV(&b)
+		for _, est := range d.list {
+			rows.Write(est) // into memory: it does not fail
+		}
+		rows.Close()
+		_, d.rows, _ = bytes.Cut(b.Bytes(), []byte("\n"))
+		d.list = nil
+	}
+	return d
 }

@@ -62,8 +62,10 @@ func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 		return nil
 	}
 	j := in.join(pl)
-	s := weather.Series{First: j.series.First, Days: append([]weather.Day(nil), j.series.Days...)}
-	last := s.Last()
+	s, last := j.series, j.series.Last()
+	if len(pl.forecasts) > 0 { // other sites may share the joined series
+		s.Days = append([]weather.Day(nil), s.Days...)
+	}
 	for _, f := range pl.forecasts {
 		for k, d := range f.Series.Days {
 			day := f.Series.First + civil.Date(k)

@@ -16,8 +16,8 @@ import (
 )
 
 const (
-	// MaxSize is the most bytes that a document may have. A plan of a thousand sites has a tenth of it.
-	MaxSize = 1 << 20
+	// MaxSize is the most bytes that a document may have: a plan of some fifty thousand sites.
+	MaxSize = 16 << 20
 	// MaxDepth is how deep maps and lists may be nested. A profile goes down 7 levels.
 	MaxDepth = 32
 	// bracketBound is how many brackets may be open before the parser is not even asked.

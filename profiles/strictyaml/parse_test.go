@@ -46,7 +46,7 @@ func TestWhatNoReaderWantsToMeet(t *testing.T) {
 		{"too deep", "a: " + strings.Repeat("[", 40) + strings.Repeat("]", 40),
 			"f.yaml:1: a" + strings.Repeat("[1]", strictyaml.MaxDepth-1) + ": found more than 32 levels, want at most 32"},
 		{"too long", strings.Repeat("# ring\n", strictyaml.MaxSize/7+1),
-			"f.yaml:1: found more than 1048576 bytes, want a file of at most 1048576"},
+			"f.yaml:1: found more than 16777216 bytes, want a file of at most 16777216"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			doc, err := parse(tt.in)
