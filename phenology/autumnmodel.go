@@ -58,8 +58,12 @@ func (WarmthShift) Kind() string { return "warmth-shift" }
 func (m WarmthShift) begins() int { return m.From }
 
 func (m WarmthShift) date(p *pass) (fix, bool) {
-	normal, ok := p.temps.usualMean(p.season, m.From, m.To)
-	first, last := p.season.Date(float64(m.From)), p.season.Date(float64(m.To))
+	if p.usualOf != [2]int{m.From, m.To} {
+		p.usual, p.usualKnown = p.temps.usualMean(p.season, m.From, m.To)
+		p.usualOf = [2]int{m.From, m.To}
+	}
+	normal, ok := p.usual, p.usualKnown
+	first, last := p.on(float64(m.From)), p.on(float64(m.To))
 	if !ok || math.IsNaN(p.mean) || !p.temps.coveredAlong(p.track, first, last) {
 		return fix{}, false
 	}

@@ -45,8 +45,8 @@ func (m ChillingThermalTime) forcings() (warm, cold forcing) {
 
 func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 	warm, cold := m.forcings()
-	first, chillFirst := p.season.Date(float64(m.Start)), p.season.Date(float64(m.ChillStart))
-	last := p.season.Date(lastDay)
+	first, chillFirst := p.on(float64(m.Start)), p.on(float64(m.ChillStart))
+	last := p.on(lastDay)
 	// What is still lacking at the end of a day. Warmth only grows and the need only falls, so it only falls.
 	lacking := func(n int) float64 {
 		day := first + civil.Date(n)
@@ -63,7 +63,7 @@ func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 			part = before / (before - after)
 		}
 	}
-	return fix{float64(p.season.Day(on)) - 1 + part, min(first, chillFirst), on}, true
+	return fix{float64(p.dayOf(on)) - 1 + part, min(first, chillFirst), on}, true
 }
 
 // ChillingThenForcing is two sums, one after the other: chilling from ChillStart until ChillRequirement is met, then
@@ -95,7 +95,7 @@ func (m ChillingThenForcing) date(p *pass) (fix, bool) {
 	if !ok {
 		return fix{}, false
 	}
-	got, ok := p.crossing(warm, p.season.Day(chilled.to)+1, m.Requirement)
+	got, ok := p.crossing(warm, p.dayOf(chilled.to)+1, m.Requirement)
 	got.from = chilled.from
 	return got, ok
 }

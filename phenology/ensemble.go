@@ -122,7 +122,10 @@ func (d *dating) usual(r *PhaseRecord) (mean, sd float64) {
 // along returns the mean of the days that a phase's models give along a track.
 func (d *dating) along(r *PhaseRecord, i int, tr track, mean float64) (fix, bool) {
 	p := &d.pass
-	p.dating, p.temps, p.season, p.rule = d, d.outlook.Temps, d.season, d.species.Sap.Run
+	if p.temps == nil {
+		p.dating, p.temps, p.season, p.rule = d, d.outlook.Temps, d.season, d.species.Sap.Run
+		p.anchor = d.season.Anchor()
+	}
 	p.track, p.index, p.mean = tr, i, mean
 	var all fix
 	for k, m := range r.Dating.Models {

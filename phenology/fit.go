@@ -43,7 +43,7 @@ func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 // plainPass is a pass along a season's own days.
 func (t *Temperatures) plainPass(s Season) *pass {
 	return &pass{
-		dating: &dating{species: &Species{}, done: map[Phase]*dated{}}, temps: t, season: s, mean: math.NaN(),
+		dating: &dating{species: &Species{}, done: map[Phase]*dated{}}, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
 		track: track{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
 	}
 }
@@ -51,7 +51,7 @@ func (t *Temperatures) plainPass(s Season) *pass {
 // until sums a forcing from a day of the season on to a day, of which a part may count.
 func (p *pass) until(f forcing, start int, day float64) float64 {
 	whole := math.Floor(day)
-	first, last := p.season.Date(float64(start)), p.season.Date(whole)
+	first, last := p.on(float64(start)), p.on(whole)
 	sum := 0.0
 	if last >= first {
 		sum = p.total(f, first, last)
@@ -108,10 +108,10 @@ func (m ChillingThenForcing) WithNeed(requirement float64) Model {
 func (m ChillingThenForcing) gathered(p *pass, day float64) (float64, bool) {
 	warm, cold := m.forcings()
 	chilled, ok := p.crossing(cold, m.ChillStart, m.ChillRequirement)
-	if !ok || float64(p.season.Day(chilled.to)) >= day {
+	if !ok || float64(p.dayOf(chilled.to)) >= day {
 		return math.NaN(), false
 	}
-	return p.until(warm, p.season.Day(chilled.to)+1, day), true
+	return p.until(warm, p.dayOf(chilled.to)+1, day), true
 }
 
 // Need returns the requirement of the sum of cold.

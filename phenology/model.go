@@ -52,11 +52,20 @@ type pass struct {
 	rule   *RunRule
 	temps  *Temperatures
 	season Season
+	anchor civil.Date // of the season: asking the calendar again and again costs more than the rest
 	track  track
 	index  int          // of the track
 	mean   float64      // the phase's mean day at the site, NaN where it is not known
 	sums   []forcingSum // those asked for so far: a handful, so a list is faster than a map
+	// The last usual mean temperature asked for, and of which days of the season.
+	usual      float64
+	usualKnown bool
+	usualOf    [2]int
 }
+
+// on is [Season.Date], and dayOf is [Season.Day].
+func (p *pass) on(day float64) civil.Date { return p.anchor + civil.Date(math.Round(day)) - 1 }
+func (p *pass) dayOf(d civil.Date) int    { return int(d-p.anchor) + 1 }
 
 // other gives the day of another phase of the same species along the same track.
 func (p *pass) other(phase Phase) (float64, bool) {
@@ -89,15 +98,15 @@ const lastDay = 365
 
 // crossing sums a forcing from a day of the season on.
 func (p *pass) crossing(f forcing, start int, requirement float64) (fix, bool) {
-	first := p.season.Date(float64(start))
-	d, part, ok := p.temps.crossing(p.track, p.sum(f), first, p.season.Date(lastDay), requirement)
-	return fix{float64(p.season.Day(d)) - 1 + part, first, d}, ok
+	first := p.on(float64(start))
+	d, part, ok := p.temps.crossing(p.track, p.sum(f), first, p.on(lastDay), requirement)
+	return fix{float64(p.dayOf(d)) - 1 + part, first, d}, ok
 }
 
 // wholeDay is a crossing dated by the whole day that meets the requirement.
 func (p *pass) wholeDay(f forcing, start int, requirement float64) (fix, bool) {
 	x, ok := p.crossing(f, start, requirement)
-	x.day = float64(p.season.Day(x.to))
+	x.day = float64(p.dayOf(x.to))
 	return x, ok
 }
 
@@ -155,7 +164,7 @@ func (Lag) begins() int { return 1 }
 
 func (m Lag) date(p *pass) (fix, bool) {
 	day, ok := p.other(m.After)
-	on := p.season.Date(day)
+	on := p.on(day)
 	return fix{day + m.Days, on, on}, ok
 }
 
@@ -184,7 +193,7 @@ func (m DegreeDayLag) date(p *pass) (fix, bool) {
 	}
 	// Of the day during which the other phase came, the rest counts.
 	whole := math.Floor(day)
-	first := p.season.Date(whole + 1)
+	first := p.on(whole + 1)
 	before := (day - whole) * p.total(m.forcing(), first, first)
 	return p.crossing(m.forcing(), int(whole)+1, m.Requirement+before)
 }
@@ -226,7 +235,7 @@ func (m RunShare) date(p *pass) (fix, bool) {
 	if rule == nil || !ok {
 		return fix{}, false
 	}
-	first, last := p.season.Date(float64(m.Start)), p.season.Date(end)
+	first, last := p.on(float64(m.Start)), p.on(end)
 	total := p.total(rule.forcing(), first, last)
 	if total == 0 {
 		return fix{}, false

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"runtime/debug"
 
 	"github.com/spf13/pflag"
 
@@ -64,6 +65,9 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 		if err := table.Close(); err != nil {
 			return err
 		}
+	}
+	if len(in.places) > 1000 {
+		debug.FreeOSMemory() // reading so long a plan takes more memory than all that follows
 	}
 	date := func(i int) datedPlace { return in.datePlace(in.places[i], format, season) }
 	emit := func(d datedPlace) error {

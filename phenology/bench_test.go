@@ -1,0 +1,64 @@
+package phenology_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
+	"treewhen/profiles"
+)
+
+// madeUp is an invented record.
+func madeUp(first, last civil.Date, seed uint64) weather.Series {
+	r := rand.New(rand.NewPCG(seed, 0))
+	s := weather.Series{First: first}
+	spell := 0.0
+	for d := first; d <= last; d++ {
+		spell = 0.7*spell + 3*r.NormFloat64()
+		mean := 8 - 14*math.Cos(2*math.Pi*float64(d.YearDay()-20)/365.25) + spell
+		s.Put(d, weather.Day{Min: mean - 5, Max: mean + 5})
+	}
+	return s
+}
+
+var here = phenology.Site{ID: "here", Name: "Here", Latitude: 43.5, Longitude: -72.5, Elevation: 300, Zone: time.UTC}
+
+// One site's season under way: forty species, all their phases, thirty years of record, with the three dates of each.
+// The bound is 5 ms and 2 MB.
+func BenchmarkSeasonUnderWay(b *testing.B) {
+	temps := phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))
+	species := profiles.Builtin().All()[:40]
+	date := func() {
+		o := &phenology.Outlook{Site: here, Temps: temps}
+		for _, sp := range species {
+			for _, e := range o.Estimate(sp, 2026).List {
+				if e.Dated() {
+					_, _, _ = e.P10(), e.P50(), e.P90()
+				}
+			}
+		}
+	}
+	date() // the record's running sums are made once a site
+	b.ReportAllocs()
+	for b.Loop() {
+		date()
+	}
+}
+
+// What a site costs before anything is dated: the running sums of its record.
+func BenchmarkPrepareRecord(b *testing.B) {
+	series := madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1)
+	sp, err := profiles.Builtin().Find("acer-rubrum")
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		o := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, series)}
+		o.Estimate(sp, 2026)
+	}
+}
