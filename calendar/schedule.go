@@ -64,6 +64,7 @@ type placeWork struct {
 	plan      *Plan
 	place     *Place
 	estimates map[estimateKey]phenology.Estimates
+	sap       map[estimateKey]*SapSeason
 	entries   []*Entry
 	notes     []string
 	far       []string // species that the place is too far away for

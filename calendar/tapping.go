@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -41,7 +42,7 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	if w.plan.AsOf > est.Season.Date(365) {
 		return // a season long over
 	}
-	s := newSapSeason(w.plan, w.place, est)
+	s := w.sapSeason(est)
 	switch {
 	case s.tapped:
 	case s.byPlace():
@@ -53,14 +54,66 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	default:
 		w.add(s.tapEntry())
 	}
-	for i := range s.Ahead() {
-		w.add(s.runEntry(i))
-	}
+	w.runsAhead(s)
 	gather := w.add(s.gatherEntry())
 	w.add(s.lastEntry())
 	w.add(s.pullEntry())
 	if !s.tapped {
 		gather.After = append(gather.After, UID(w.plan.FeedID, w.place.Site().ID, Tapping, speciesIDs(gather), TaskTap, gather.Season))
+	}
+}
+
+// sapSeason works out a species' season of sap, once.
+func (w *placeWork) sapSeason(est phenology.Estimates) *SapSeason {
+	key := estimateKey{est.Species.ID, est.Season.Year}
+	if w.sap == nil {
+		w.sap = map[estimateKey]*SapSeason{}
+	}
+	if w.sap[key] == nil {
+		w.sap[key] = newSapSeason(w.plan, w.place, est)
+	}
+	return w.sap[key]
+}
+
+// runsAhead adds the runs that the forecast brings. Species whose sap runs by the same rule share one entry a run, with
+// the first of them: they run together.
+func (w *placeWork) runsAhead(s *SapSeason) {
+	runs := map[int]*Entry{}
+	for _, sp := range w.place.Species {
+		if !Tappable(sp) || sp.Sap.Run.Drive != s.Species.Sap.Run.Drive || sp.Sap.Run.Night != s.Species.Sap.Run.Night || sp.Sap.Run.Day != s.Species.Sap.Run.Day {
+			continue
+		}
+		est := w.in(sp, s.Season.Year)
+		if !est.Get(phenology.SapStart).Dated() || !est.Get(phenology.SapEnd).Dated() {
+			continue
+		}
+		if sp != s.Species && len(runs) == 0 && len(w.sapSeason(est).Ahead()) > 0 {
+			return // that species has made them already
+		}
+		for i, r := range w.sapSeason(est).Ahead() {
+			if e := runs[r.Number]; e == nil {
+				runs[r.Number] = w.sapSeason(est).runEntry(i)
+			} else {
+				e.Species = append(e.Species, sp)
+				for _, c := range speciesCautions(sp, Tapping) {
+					if !slices.Contains(e.Cautions, c) {
+						e.Cautions = append(e.Cautions, c)
+					}
+				}
+			}
+		}
+	}
+	for _, number := range slices.Sorted(maps.Keys(runs)) {
+		e := runs[number]
+		if len(e.Species) == 1 {
+			e.Summary += " of " + lower(e.Species[0].Name()) + " sap"
+		} else {
+			e.Summary += " of sap"
+		}
+		for i := range e.Reminders {
+			e.Reminders[i].Text = e.Summary + " ahead, " + spanText(e.Window)
+		}
+		w.add(e)
 	}
 }
 
@@ -85,7 +138,7 @@ func (s *SapSeason) tapEntry() *Entry {
 	if crew > 0 {
 		e.Reasons = append(e.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.", count(int(crew)+1, "day"), shortDate(e.Best), shortDate(e.Best+crew)))
 	}
-	e.Reasons = append(e.Reasons, s.priceSentence(), s.holeSentence(), s.definition())
+	e.Reasons = append(e.Reasons, s.priceSentence(true), s.holeSentence(), s.definition())
 	e.Reasons = append(e.Reasons, s.Doubts...)
 	e.LookFor = append([]string{"Nights below freezing and days above it in the forecast."}, s.guidance()...)
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {
@@ -121,10 +174,10 @@ func (s *SapSeason) tapByPlace() *Entry {
 	return e
 }
 
-// runEntry is one of the runs ahead.
+// runEntry is one of the runs ahead; whose sap it is, and so the end of its summary, is for the caller to say.
 func (s *SapSeason) runEntry(i int) *Entry {
 	r := s.Ahead()[i]
-	e := s.entry(TaskRun, upperFirst(r.Size.words("run"))+" of "+lower(s.Species.Name())+" sap")
+	e := s.entry(TaskRun, upperFirst(r.Size.words("run")))
 	e.tell = []string{strconv.Itoa(r.Number)}
 	e.Basis, e.BasisText = phenology.BasisSeason, "the forecast, by "+shortDate(s.AsOf)
 	e.Window = civil.Span{First: max(r.Span.First, s.AsOf), Last: r.Span.Last}
@@ -141,7 +194,7 @@ func (s *SapSeason) runEntry(i int) *Entry {
 	e.Cautions = append(slicesOf(boilingCautions), speciesCautions(s.Species, Tapping)...)
 	e.Sources = addSource(nil, s.Species.Sap.Run.Source)
 	if s.AsOf < e.Window.First {
-		e.Reminders = []Reminder{{Before: 1, On: e.Window.First, Minute: s.opt.Reminder, Text: e.Summary + " ahead, " + spanText(e.Window)}}
+		e.Reminders = []Reminder{{Before: 1, On: e.Window.First, Minute: s.opt.Reminder}}
 	}
 	return e
 }

@@ -8,6 +8,7 @@ import (
 )
 
 const (
+	forecastBegins    = 2   // a forecast begins so many days from today at the latest
 	forecastOldDays   = 3   // a forecast that began longer ago than this is called old
 	contradictDegrees = 4.0 // mean difference from the station, over days that both have, that is called a contradiction
 )
@@ -21,10 +22,10 @@ func forecastDoubts(pl *Place, asOf civil.Date) []string {
 	}
 	observed := t.Series().Until(t.Observed())
 	for _, f := range pl.Forecasts {
-		if len(f.Days) == 0 {
-			continue
-		}
 		span := f.Span()
+		if span.Empty() || span.First > asOf+forecastBegins {
+			continue // none, or one of a later day than the one taken as today
+		}
 		switch {
 		case span.Last <= asOf:
 			doubts = append(doubts, fmt.Sprintf("The forecast ends on %s and says nothing of the days ahead.", shortDate(span.Last)))

@@ -109,32 +109,32 @@ func (s *SapSeason) Verdict() string {
 
 // evidence says what a decision rests on.
 func (s *SapSeason) evidence() string {
-	text := count(len(s.years), "past year")
+	var list []string
 	t := s.Place.Outlook.Temps
-	if t.Last() > t.Observed() && t.Last() > s.AsOf {
-		text = fmt.Sprintf("the forecast to %s and %s", shortDate(t.Last()), text)
-	}
 	if t.Observed() >= s.Season.Date(firstRunDay) {
-		text = fmt.Sprintf("this season to %s, ", shortDate(t.Observed())) + text
+		list = append(list, "this season to "+shortDate(t.Observed()))
+	}
+	if t.Last() > t.Observed() && t.Last() > s.AsOf && s.Start.Basis != phenology.BasisNormals {
+		list = append(list, "the forecast to "+shortDate(t.Last()))
 	}
 	if s.Start.Basis == phenology.BasisNormals {
-		text = "years drawn from the monthly normals"
+		return joinWords(append(list, count(len(s.years), "year")+" drawn from the monthly normals"))
 	}
-	return text
+	return joinWords(append(list, count(len(s.years), "past year")))
 }
 
-// priceSentence says what the best day catches, and what a week early or late costs.
-func (s *SapSeason) priceSentence() string {
+// priceSentence says what the best day catches and, if wanted, what a week early or late would.
+func (s *SapSeason) priceSentence(weeks bool) string {
 	d := s.Decision
 	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days (mean of %s, one a past year), %s of what each outcome's own best day would.",
 		shortDate(s.Season.Date(float64(d.Best))), percent(d.Caught), count(d.Years, "outcome"), percent(d.OfHindsight))
 	if d.Gone >= 0.005 {
 		text += fmt.Sprintf(" %s have gone by already.", percent(d.Gone))
 	}
-	if !math.IsNaN(d.WeekEarlier) {
+	if weeks && !math.IsNaN(d.WeekEarlier) {
 		text += fmt.Sprintf(" A week earlier: %s.", percent(d.WeekEarlier))
 	}
-	if !math.IsNaN(d.WeekLater) {
+	if weeks && !math.IsNaN(d.WeekLater) {
 		text += fmt.Sprintf(" A week later: %s.", percent(d.WeekLater))
 	}
 	return text + fmt.Sprintf(" The first run, two run days or more since %s, is missed in %s of outcomes.", shortDate(s.Season.Date(firstRunDay)), percent(d.Missed))

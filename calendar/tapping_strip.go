@@ -88,7 +88,7 @@ func (s *SapSeason) write(t *textWriter) {
 			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: fmt.Sprintf("best; within %s of it from %s to %s", percent(plateau), shortDate(s.Season.Date(float64(d.First))), shortDate(s.Season.Date(float64(d.Last)))), 1: "a week later", 2: "two weeks later"}[weeks]
 			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), percent(share), what))
 		}
-		t.indent("  "+s.priceSentence(), 2)
+		t.indent("  "+s.priceSentence(false), 2)
 		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", upperFirst(Confidence(d.WellTimed)), percent(d.WellTimed),
 			strings.TrimPrefix(wellTimed, "that ")), 2)
 		if n := d.Terms.DaysToTap; n > 1 {

@@ -325,7 +325,8 @@ func TestForecastDoubts(t *testing.T) {
 		{"a gap", func(f *weather.Series) { f.Days[3] = weather.Missing }, "no complete temperatures for 14 Mar"},
 		{"old", func(f *weather.Series) { f.First -= 5 }, "more than 3 days old"},
 		{"over", func(f *weather.Series) { f.First -= 20 }, "says nothing of the days ahead"},
-		{"begins late", func(f *weather.Series) { f.First += 3 }, "there is a gap"},
+		{"begins late", func(f *weather.Series) { f.First++ }, "there is a gap"},
+		{"a later day's", func(f *weather.Series) { f.First += 30 }, ""},
 		{"contradicts the station", func(f *weather.Series) {
 			f.First -= 2
 			for i := range f.Days {
