@@ -101,6 +101,16 @@ func (f *file) send(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	header.Set("ETag", tag)
+	if !hasAny(r.Header, "Range", "If-Range", "If-None-Match", "If-Modified-Since", "If-Match", "If-Unmodified-Since") {
+		// The plain case in one write: ServeContent would copy the body through a buffer, at half the speed.
+		header.Set("Last-Modified", f.modified.Format(http.TimeFormat))
+		header.Set("Accept-Ranges", "bytes")
+		header.Set("Content-Length", strconv.Itoa(len(body)))
+		if r.Method != http.MethodHead {
+			w.Write(body) // an error means that the client has gone
+		}
+		return
+	}
 	if header.Get("Content-Encoding") != "" && !hasAny(r.Header, "Range", "If-Match", "If-Unmodified-Since") {
 		// ServeContent leaves it out of what is encoded. With these headers the answer may be another, and shorter.
 		header.Set("Content-Length", strconv.Itoa(len(body)))

@@ -194,6 +194,7 @@ func (s *server) shownBase(a net.Addr) string {
 
 // hints says what the owner of a server should know.
 func (s *server) hints(a net.Addr) {
+	s.p.say("listening at %s", a)
 	tcp, ok := a.(*net.TCPAddr)
 	if ok && !tcp.IP.IsLoopback() && s.good.plan.FeedKey == "" {
 		s.p.say("hint: whoever can reach %s sees the sites; a feed_key in the plan makes the addresses unguessable", a)
