@@ -20,8 +20,9 @@ import (
 
 // Feed is an iCalendar file that calendar programs subscribe to: RFC 5545 and 7986.
 //
-// An entry becomes one all-day event, its window. The days are dates without a clock or a zone, so that they stay the
-// same days wherever they are read. Nothing in a feed but its events depends on AsOf: what was not revised is not
+// An entry becomes one event, its window. The days are dates without a clock or a zone, so that they stay the same days
+// wherever they are read. An outing of one day that has hours becomes an event at these hours of its site's zone, which
+// the feed defines for the years of its events. Nothing in a feed but its events depends on AsOf: what was not revised is not
 // rewritten.
 //
 // There is no METHOD, which would make the file a message that needs an organizer (RFC 5546 section 3.2.1). RFC 5545
@@ -121,6 +122,13 @@ func (f Feed) render(events []publishedEvent, modified time.Time) ([]byte, error
 	if f.Refresh > 0 {
 		c.SetRefreshInterval(formatDuration(f.Refresh))
 	}
+	zones, err := zonesOf(events)
+	if err != nil {
+		return nil, fmt.Errorf("calendar: %w", err)
+	}
+	for _, z := range zones {
+		c.Components = append(c.Components, z)
+	}
 	for _, e := range events {
 		c.Components = append(c.Components, rawComponent(e.raw))
 	}
@@ -151,6 +159,8 @@ func (r rawComponent) SerializeTo(w io.Writer, _ *ics.SerializationConfiguration
 type event struct {
 	uid         string
 	window      civil.Span
+	hours       Hours  // of a window of one day; zero: whole days
+	zone        string // of the hours, an IANA name; "" if they are UTC
 	status      ics.ObjectStatus
 	summary     string
 	description string
@@ -176,8 +186,14 @@ func (e event) render() ([]byte, error) {
 	v.SetLastModifiedAt(e.stamp)
 	v.SetSequence(e.sequence)
 	v.SetStatus(e.status)
-	v.SetAllDayStartAt(e.window.First.Time())
-	v.SetAllDayEndAt((e.window.Last + 1).Time()) // the end is not part of the event: section 3.8.2.2
+	if e.hours == (Hours{}) {
+		v.SetAllDayStartAt(e.window.First.Time())
+		v.SetAllDayEndAt((e.window.Last + 1).Time()) // the end is not part of the event: section 3.8.2.2
+	} else {
+		// The library would write what the clocks of UTC show.
+		v.SetProperty(ics.ComponentPropertyDtStart, e.clock(e.hours.Start), e.zoneParameter()...)
+		v.SetProperty(ics.ComponentPropertyDtEnd, e.clock(e.hours.End), e.zoneParameter()...)
+	}
 	v.SetSummary(e.summary)
 	if e.location != "" {
 		v.SetLocation(e.location)
@@ -239,6 +255,9 @@ func eventOf(e *Entry) (event, error) {
 	} else if e.Activity != "" {
 		v.categories = []string{oneLine(string(e.Activity))}
 	}
+	if e.timed() {
+		v.setHours(e)
+	}
 	for _, uid := range e.After {
 		v.after = append(v.after, strings.ToLower(uid))
 	}
@@ -251,7 +270,7 @@ func eventOf(e *Entry) (event, error) {
 		if text == "" {
 			text = oneLine(e.Summary)
 		}
-		v.alarms = append(v.alarms, alarm{uid: uid, trigger: trigger(e.Window.First, r), text: text})
+		v.alarms = append(v.alarms, alarm{uid: uid, trigger: trigger(e.Window.First, v.beginsAt(e), r), text: text})
 	}
 	return v, nil
 }
@@ -263,7 +282,7 @@ func confidenceSuffix(p float64) string { return " (" + Confidence(p) + ", " + p
 // lasts as long as the species' profile does.
 const headingWhy = "Why these days:"
 
-var lastingHeadings = []string{"Look for:", "Take care:", "Sources:"}
+var lastingHeadings = []string{"Look for:", "Bring:", "Take care:", "Sources:"}
 
 // bestDayLabel begins the line of a description that names the best day; bestDayLayout is how it is written.
 const (
@@ -292,6 +311,9 @@ func describe(e *Entry) string {
 		}
 	}
 	line(bestDayLabel, e.Best.Format(bestDayLayout))
+	if e.Hours != (Hours{}) {
+		line("Hours: ", e.Hours.String())
+	}
 	sure := Confidence(e.Probability) + ", " + percent(e.Probability)
 	if e.ProbabilityOf != "" {
 		sure += ", " + e.ProbabilityOf
@@ -310,8 +332,9 @@ func describe(e *Entry) string {
 	line("Site: ", e.Site.Name)
 	list(headingWhy, e.Reasons)
 	list(lastingHeadings[0], e.LookFor)
-	list(lastingHeadings[1], e.Cautions)
-	list(lastingHeadings[2], e.Sources)
+	list(lastingHeadings[1], e.Kit)
+	list(lastingHeadings[2], e.Cautions)
+	list(lastingHeadings[3], e.Sources)
 	return strings.TrimSpace(b.String())
 }
 
@@ -326,10 +349,11 @@ func fullStop(s string) string {
 // trigger returns when a reminder rings, from midnight at the start of the event's first day. An all-day event has no
 // zone, so that is midnight of the clock on the wall, wherever the program is. Days are nominal and come before hours
 // (RFC 5545 section 3.3.6), so that a change to summer time in between moves nothing: 07:00 eight days before is
-// -P7DT17H. Only a reminder at daytime of a first day on which the clocks change is off by that hour.
-func trigger(first civil.Date, r Reminder) string {
+// -P7DT17H. Only a reminder at daytime of a first day on which the clocks change is off by that hour. An event with hours
+// begins so many minutes after midnight, and its reminder is that much longer before it.
+func trigger(first civil.Date, begins int, r Reminder) string {
 	const day = 24 * 60
-	minutes := int(r.On-first)*day - r.Before*day + r.Minute
+	minutes := int(r.On-first)*day - r.Before*day + r.Minute - begins
 	return formatDuration(time.Duration(minutes) * time.Minute)
 }
 
@@ -474,6 +498,8 @@ func (e *Entry) checkICS() error {
 		return fmt.Errorf("found window %v, want a first day that is not after the last, in the years 1 to 9998", e.Window)
 	case !e.Window.Contains(e.Best):
 		return fmt.Errorf("found best day %v, want one within %v", e.Best, e.Window)
+	case e.Hours.Start < 0 || e.Hours.End > 24*60 || e.Hours.End < e.Hours.Start:
+		return fmt.Errorf("found hours from minute %d to %d, want two of a day in order", e.Hours.Start, e.Hours.End)
 	case !(e.Probability >= 0 && e.Probability <= 1):
 		return fmt.Errorf("found probability %v, want one from 0 to 1", e.Probability)
 	case e.Site == nil:

@@ -122,8 +122,8 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 	}
 	e := publishedEvent{raw: data[c.Start:c.End]}
 	for _, l := range c.Lines {
-		// What leans on another component could be left without it.
-		if l.Name == "RECURRENCE-ID" || l.Name == "RRULE" || l.Param("TZID") != "" {
+		// What leans on another component could be left without it. Zones are defined anew from their names.
+		if l.Name == "RECURRENCE-ID" || l.Name == "RRULE" || l.Param("TZID") != "" && l.Name != "DTSTART" && l.Name != "DTEND" {
 			return e, fmt.Errorf("found %s that recurs or has a time zone, want single days", l.Name)
 		}
 	}
@@ -131,18 +131,10 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 	if u, err := ParseUUID(e.uid); err != nil || u.String() != e.uid {
 		return e, fmt.Errorf("UID: found %q, want a UUID in lower case", e.uid)
 	}
-	for name, end := range map[string]*civil.Date{"DTSTART": &e.window.First, "DTEND": &e.window.Last} {
-		d, err := time.Parse("20060102", c.Value(name))
-		if err != nil {
-			return e, fmt.Errorf("%s: found %q, want a date such as 20270309", name, c.Value(name))
-		}
-		*end = civil.FromTime(d)
-	}
-	e.window.Last-- // DTEND is the day after
-	if !writable(e.window.First) || !writable(e.window.Last) {
-		return e, fmt.Errorf("found window %v, want the years 1 to 9998", e.window)
-	}
 	var err error
+	if err = e.readWindow(c); err != nil {
+		return e, err
+	}
 	if e.stamp, err = stamp(c.Value("DTSTAMP")); err != nil {
 		return e, fmt.Errorf("DTSTAMP: %w", err)
 	}
@@ -173,6 +165,60 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 	}
 	e.best, e.hasBest = bestDay(e.description)
 	return e, nil
+}
+
+// readWindow reads the days of an event, or its hours, from DTSTART and DTEND.
+func (e *publishedEvent) readWindow(c *icslint.Component) error {
+	hours := c.Value("DTSTART") != "" && len(c.Value("DTSTART")) > len("20060102")
+	for i, name := range []string{"DTSTART", "DTEND"} {
+		text, layout, want := c.Value(name), "20060102", "a date such as 20270309"
+		if hours {
+			layout, want = "20060102T150405", "a time such as 20270309T090000"
+		}
+		zone := zoneParameter(c, name)
+		if hours && zone == "" {
+			layout += "Z"
+		}
+		t, err := time.Parse(layout, text)
+		if err != nil {
+			return fmt.Errorf("%s: found %q, want %s", name, text, want)
+		}
+		d := civil.FromTime(t)
+		switch {
+		case hours && i == 0:
+			e.window, e.zone, e.hours.Start = civil.Span{First: d, Last: d}, zone, t.Hour()*60+t.Minute()
+		case hours:
+			e.hours.End = int(t.Sub(e.window.First.Time()) / time.Minute)
+			if zone != e.zone || e.hours.End <= e.hours.Start || e.hours.End > 2*24*60 {
+				return fmt.Errorf("DTEND: found %s, want a time of the same day in the zone of DTSTART", text)
+			}
+		case i == 0:
+			e.window.First = d
+		default:
+			e.window.Last = d - 1 // DTEND is the day after
+		}
+	}
+	if e.zone != "" {
+		if _, err := time.LoadLocation(e.zone); err != nil || e.zone == "Local" {
+			return fmt.Errorf("found time zone %q, want an IANA time zone", e.zone)
+		}
+	}
+	if !writable(e.window.First) || !writable(e.window.Last) {
+		return fmt.Errorf("found window %v, want the years 1 to 9998", e.window)
+	}
+	return nil
+}
+
+// zoneParameter returns the zone that a property names, as it is written.
+func zoneParameter(c *icslint.Component, name string) string {
+	for _, l := range c.All(name) {
+		for _, p := range l.Params {
+			if p.Name == "TZID" && len(p.Values) > 0 {
+				return p.Values[0]
+			}
+		}
+	}
+	return ""
 }
 
 // stamp reads a moment in UTC that leaves room for later ones.
@@ -330,7 +376,8 @@ func (f Feed) holds(old publishedEvent, entry *Entry) (bool, error) {
 	ahead := int(min(old.window.First, entry.Window.First) - f.AsOf)
 	limit := wobble(ahead)
 	off := max(apart(old.window.First, entry.Window.First), apart(old.window.Last, entry.Window.Last), apart(old.best, entry.Best))
-	if limit == 0 || !old.hasBest || off > limit {
+	// A day with hours is an appointment: it never stands where the plan no longer has it.
+	if limit == 0 || !old.hasBest || off > limit || old.hours != (Hours{}) || entry.timed() {
 		return false, nil
 	}
 	asPublished, err := eventOf(entry.on(old.window, old.best))

@@ -380,7 +380,7 @@ func TestReadPreviousRefuses(t *testing.T) {
 		"METHOD":              {swap("VERSION:2.0\r\n", "VERSION:2.0\r\nMETHOD:PUBLISH\r\n"), 0, "METHOD"},
 		"to-do":               {swap("END:VCALENDAR", "BEGIN:VTODO\r\nEND:VTODO\r\nEND:VCALENDAR"), strings.Count(whole, "\n"), "want a VEVENT"},
 		"UID of another":      {swap("UID:"+tapEntry("2027-03-10", "2027-03-20").UID, "UID:tap-1"), lineOf("BEGIN:VEVENT"), `UID: found "tap-1"`},
-		"time of day":         {strings.Replace(swap("DTSTART;VALUE=DATE:20270310", "DTSTART:20270310T070000Z"), "DTEND;VALUE=DATE:20270321", "DTEND:20270321T070000Z", 1), lineOf("BEGIN:VEVENT"), "want a date"},
+		"time of day":         {strings.Replace(swap("DTSTART;VALUE=DATE:20270310", "DTSTART:20270310T070000Z"), "DTEND;VALUE=DATE:20270321", "DTEND:20270321T070000Z", 1), lineOf("BEGIN:VEVENT"), "want a time of the same day"},
 		"recurrence":          {swap("TRANSP:TRANSPARENT", "TRANSP:TRANSPARENT\r\nRRULE:FREQ=YEARLY"), lineOf("BEGIN:VEVENT"), "recurs"},
 		"no sequence":         {swap("SEQUENCE:0\r\n", ""), lineOf("BEGIN:VEVENT"), "SEQUENCE"},
 		"no status":           {swap("STATUS:TENTATIVE\r\n", ""), lineOf("BEGIN:VEVENT"), "STATUS"},

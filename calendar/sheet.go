@@ -137,7 +137,7 @@ func (s *FieldSheet) kit(c conditions) {
 		more = append(more, "a ruler and a protractor")
 	}
 	if handled {
-		more = append(more, "a knife, for the leader alone")
+		more = append(more, "a knife for the leader alone")
 	}
 	if !leaves || c.known && c.low < 8 {
 		more = append(more, "warm layers and gloves")
@@ -147,7 +147,7 @@ func (s *FieldSheet) kit(c conditions) {
 	}
 	s.Kit = []string{capital(always) + "."}
 	if len(more) > 0 {
-		s.Kit = append(s.Kit, capital(strings.Join(more, ", "))+".")
+		s.Kit = append(s.Kit, capital(strings.Join(more, "; "))+".")
 	}
 }
 
@@ -247,6 +247,20 @@ func (s *FieldSheet) careText(most int) []string {
 			break
 		}
 		lines = append(lines, PairText(p))
+	}
+	return lines
+}
+
+// notApartText says how many pairs can be told apart, and which cannot, at most so many of them.
+func (s *FieldSheet) notApartText(most int) []string {
+	var lines []string
+	if text := s.pairsText(); text != "" {
+		lines = append(lines, text)
+	}
+	for _, p := range s.Pairs {
+		if p.Ease == phenology.NotApart && len(lines) <= most {
+			lines = append(lines, PairText(p))
+		}
 	}
 	return lines
 }

@@ -53,6 +53,9 @@ type jsonEntry struct {
 	Start        civil.Date      `json:"start"`
 	End          civil.Date      `json:"end"` // the last day, which is in the window
 	Best         civil.Date      `json:"best"`
+	From         string          `json:"from_time,omitempty"` // hours of the best day, by the site's clocks
+	Until        string          `json:"until_time,omitempty"`
+	RainDate     *civil.Date     `json:"rain_date,omitempty"`
 	Site         string          `json:"site"`
 	SiteName     string          `json:"site_name"`
 	Stand        string          `json:"stand,omitempty"`
@@ -71,6 +74,7 @@ type jsonEntry struct {
 	Settled      bool            `json:"settled"`
 	Reasons      []string        `json:"reasons"`
 	LookFor      []string        `json:"look_for"`
+	Bring        []string        `json:"bring"`
 	Cautions     []string        `json:"cautions"`
 	Sources      []string        `json:"sources"`
 	After        []string        `json:"after"` // UIDs
@@ -89,10 +93,16 @@ func WriteJSON(w io.Writer, s *Schedule) error {
 			Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
 			Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: Confidence(e.Probability), ConfidenceOf: e.ProbabilityOf,
 			Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
-			Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
+			Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
 		})
+		last := &out.Entries[len(out.Entries)-1]
+		if e.Hours != (Hours{}) {
+			last.From, last.Until = clockText(e.Hours.Start), clockText(e.Hours.End)
+		}
+		if e.Sheet != nil {
+			last.RainDate = e.Sheet.Rain
+		}
 		if e.Stand != nil {
-			last := &out.Entries[len(out.Entries)-1]
 			last.Stand, last.StandName, last.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
 		}
 	}

@@ -76,7 +76,11 @@ type textWriter struct {
 func (t *textWriter) entry(e *Entry) {
 	left := fmt.Sprintf("  %-16s %s", spanText(e.Window), e.Summary)
 	t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
-	second := fmt.Sprintf("  %-16s %s, %s; %s", "best "+e.Best.Format("Mon 2 Jan"), Confidence(e.Probability), percent(e.Probability), e.BasisText)
+	hours := ""
+	if e.Hours != (Hours{}) {
+		hours = e.Hours.String() + "; "
+	}
+	second := fmt.Sprintf("  %-16s %s%s, %s; %s", "best "+e.Best.Format("Mon 2 Jan"), hours, Confidence(e.Probability), percent(e.Probability), e.BasisText)
 	t.indent(second, 19)
 	if !t.opt.Details {
 		return
@@ -84,6 +88,7 @@ func (t *textWriter) entry(e *Entry) {
 	t.block("sure?", []string{Confidence(e.Probability) + " means " + percent(e.Probability) + " " + e.ProbabilityOf + "."})
 	t.block("why", e.Reasons)
 	t.block("look for", e.LookFor)
+	t.block("bring", e.Kit)
 	t.block("mind", e.Cautions)
 	t.block("sources", e.Sources)
 	t.line("")

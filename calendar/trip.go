@@ -3,6 +3,8 @@ package calendar
 import (
 	"cmp"
 	"fmt"
+	"path"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,7 +21,7 @@ const (
 )
 
 const (
-	likelyThere   = 0.5 // from this chance on a thing is on the list of what to look for
+	likelyThere   = 0.5 // from this chance on a character is on the sheet
 	worthALook    = 0.2 // from this chance on it is mentioned
 	aWeekWithin   = 3   // a trip moved by a week goes to an allowed day within so many days of that
 	fewestMissing = 0.005
@@ -75,8 +77,10 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	t.diary = opt.diary(w.place.Site(), period, schoolDays, t.ownUIDs())
 	t.candidates()
 	if len(t.problem.Days) == 0 {
-		w.note("no field trip in the school year from %s: the plan leaves no day for one%s", longDate(period.First), t.closedText())
-		return
+		if n := t.diary.from["out of term"]; n < period.Days()-t.diary.from["day of the week"] {
+			w.note("no field trip in the school year from %s: no day is left. %s", longDate(period.First), t.closedText())
+		}
+		return // a year of which the plan has no term yet is no news
 	}
 	for _, sp := range w.place.Species {
 		t.watches = append(t.watches, w.watch(sp))
@@ -242,15 +246,27 @@ func (t *tripYear) fewer(missing int) {
 // closedText says what took the days.
 func (t *tripYear) closedText() string {
 	var parts []string
-	for _, why := range []string{"out of term", "closed", "busy", "dark"} {
-		if n := t.diary.from[why]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%s %s", count(n, "day"), why))
+	for _, why := range []struct{ key, text string }{
+		{"out of term", "are out of term"}, {"closed", "are closed"}, {"busy", "are taken by " + t.calendarNames()},
+		{"dark", "are dark at " + t.place.Options.Trip.Hours.String()},
+	} {
+		if n := t.diary.from[why.key]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, why.text))
 		}
 	}
 	if len(parts) == 0 {
 		return ""
 	}
-	return " (" + joinWords(parts) + ")"
+	return fmt.Sprintf("Of the %d school days from %s to %s, %s.", t.period.Days()-t.diary.from["day of the week"],
+		shortDate(t.period.First), shortDate(t.period.Last), joinWords(parts))
+}
+
+func (t *tripYear) calendarNames() string {
+	var names []string
+	for _, d := range t.place.Options.Trip.Busy {
+		names = append(names, path.Base(filepath.ToSlash(d.Name)))
+	}
+	return joinWords(names)
 }
 
 // value returns what the trips show with trip n on another day; without it if the day is none.
@@ -300,14 +316,15 @@ type sightSum struct {
 	sum float64
 }
 
-// unit is what the wishes are counted in.
-func (t *tripYear) unit() string {
+// ofAll says what sums of weights are of: "20 things wished for".
+func (t *tripYear) ofAll() string {
+	total := strconv.FormatFloat(t.problem.Total(), 'f', -1, 64)
 	for _, x := range t.wishes {
 		if x.weight != 1 {
-			return "the wish list's weight"
+			return "the wish list's weight of " + total
 		}
 	}
-	return "things wished for"
+	return total + " things wished for"
 }
 
 // entry makes the entries of trip n: its own and its rain date's.
@@ -324,7 +341,7 @@ func (t *tripYear) entry(n int, themes map[string]int) {
 		t.taken[rain] = true
 	}
 
-	e := t.outing(TaskTrip, d, tell)
+	e := t.outing(TaskTrip, d, theme, tell)
 	e.Summary = "Field trip: " + t.themeText(d, adds)
 	e.Reasons = t.reasons(n, adds, t.problem.Fixed[i])
 	if hasRain {
@@ -338,47 +355,52 @@ func (t *tripYear) entry(n int, themes map[string]int) {
 	if !hasRain {
 		return
 	}
-	r := t.outing(TaskRainDate, rain, tell)
-	r.Summary = "Rain date: " + t.themeText(d, adds) + " of " + shortDate(d)
+	r := t.outing(TaskRainDate, rain, theme, tell)
+	r.Summary = "Rain date for the trip of " + shortDate(d)
 	r.Reasons = []string{fmt.Sprintf("It stands in for the trip of %s: %s.", longDate(d), t.lossText(n, rain))}
 	r.After = []string{e.UID}
 	t.add(r)
 }
 
 // outing makes an entry of a day.
-func (t *tripYear) outing(task Task, d civil.Date, tell []string) *Entry {
+func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *Entry {
 	opt := &t.place.Options.Trip
 	e := &Entry{
 		Activity: FieldTrip, Task: task, Season: phenology.SeasonAt(*t.place.Site(), d).Year, tell: tell,
 		Window: civil.Span{First: d, Last: d}, Best: d, Hours: opt.Hours,
 	}
-	var list []phenology.Estimate
-	sum, likely := 0.0, 0
 	shown := slices.Clone(t.wishes)
-	slices.SortStableFunc(shown, func(a, b tripWish) int { return cmp.Compare(b.on(d), a.on(d)) })
+	slices.SortStableFunc(shown, func(a, b tripWish) int {
+		return cmp.Or(cmp.Compare(boolInt(a.see != theme), boolInt(b.see != theme)), cmp.Compare(b.on(d), a.on(d)))
+	})
+	var list []phenology.Estimate
+	expected, of := 0.0, 0
 	for k, x := range shown {
-		p := x.on(d)
-		if p < likelyThere && k > 0 {
+		if x.see != theme {
 			break
 		}
-		sum, likely = sum+p, likely+1
+		expected, of = expected+x.on(d), of+1
+		if x.on(d) < worthALook && k > 0 {
+			continue
+		}
 		if !slices.Contains(e.Species, x.sp) {
 			e.Species = append(e.Species, x.sp)
 		}
-		if !x.always {
-			list = append(list, x.spell.From, x.spell.To)
-			for _, s := range sourcesOf(t.in(x.sp, x.spell.From.Season.Year), x.spell.From.Phase, x.spell.To.Phase) {
-				if !slices.Contains(e.Sources, s) {
-					e.Sources = append(e.Sources, s)
-				}
+		if x.always {
+			continue
+		}
+		list = append(list, x.spell.From, x.spell.To)
+		for _, s := range sourcesOf(t.in(x.sp, x.spell.From.Season.Year), x.spell.From.Phase, x.spell.To.Phase) {
+			if !slices.Contains(e.Sources, s) {
+				e.Sources = append(e.Sources, s)
 			}
 		}
 	}
 	slices.SortFunc(e.Species, func(a, b *phenology.Species) int { return cmp.Compare(a.ID, b.ID) })
-	e.Probability = sum / float64(likely)
-	e.ProbabilityOf = fmt.Sprintf("that a thing to look for is there, on average over the %d likeliest", likely)
-	if likely == 1 {
-		e.ProbabilityOf = "that it is there to be seen: " + shown[0].see.of(shown[0].sp)
+	e.Probability = t.anyOf(theme, d)
+	e.ProbabilityOf = fmt.Sprintf("that at least one of %d species shows %s; %.1f can be expected", of, theme.What(), expected)
+	if of == 1 {
+		e.ProbabilityOf = "to see " + theme.of(e.Species[0])
 	}
 	if len(list) > 0 {
 		e.Basis, e.BasisText = basis(list...)
@@ -389,12 +411,38 @@ func (t *tripYear) outing(task Task, d civil.Date, tell []string) *Entry {
 	e.LookFor = t.lookFor(shown, d)
 	e.Sheet = newSheet(t.place, t.watches, d, opt.Hours, FieldTrip)
 	e.Sheet.Sights = e.LookFor
-	e.LookFor = append(slices.Clone(e.LookFor), e.Sheet.careText(3)...)
+	if task == TaskTrip {
+		e.LookFor = append(slices.Clone(e.LookFor), e.Sheet.notApartText(3)...)
+	}
 	e.Kit, e.Cautions = e.Sheet.Kit, e.Sheet.Cautions
 	return e
 }
 
-// lookFor lists what may be there, a line for each sight, the likeliest first.
+// anyOf returns the chance that at least one species shows a sight on a day. The species are early or late together, so
+// it is the union of their stretches of outcomes: see [phenology.Spell].
+func (t *tripYear) anyOf(see Sight, d civil.Date) float64 {
+	type stretch struct{ from, to float64 }
+	var list []stretch
+	for i := range t.wishes {
+		x := &t.wishes[i]
+		if x.see != see {
+			continue
+		}
+		if x.always {
+			return 1
+		}
+		list = append(list, stretch{x.spell.Gone(d), x.spell.Come(d)})
+	}
+	slices.SortFunc(list, func(a, b stretch) int { return cmp.Compare(a.from, b.from) })
+	sum, end := 0.0, 0.0
+	for _, s := range list {
+		sum += max(0, s.to-max(s.from, end))
+		end = max(end, s.to)
+	}
+	return min(1, sum)
+}
+
+// lookFor lists what may be there, a line for each sight, what the day was chosen for and then the likeliest first.
 func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 	var order []Sight
 	by := map[Sight][]string{}
@@ -439,11 +487,11 @@ func (t *tripYear) reasons(n int, adds []sightSum, fixed bool) []string {
 		list = append(list, text)
 	}
 	free := len(t.problem.Days) - t.booked
-	together := fmt.Sprintf("Trip %d of %d, chosen together from %s so that no other choice shows more: %.1f of %s %s can be expected (%s)",
-		n+1, k, count(free, "day"), t.choice.Value, amount(total), t.unit(), percent(t.choice.Value/total))
+	together := fmt.Sprintf("Trip %d of %d, chosen together from %s so that no other choice shows more: %.1f of %s can be expected (%s)",
+		n+1, k, count(free, "day"), t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
 	if k == 1 {
-		together = fmt.Sprintf("Chosen from %s so that no other shows more: %.1f of %s %s can be expected (%s)",
-			count(free, "day"), t.choice.Value, amount(total), t.unit(), percent(t.choice.Value/total))
+		together = fmt.Sprintf("Chosen from %s so that no other shows more: %.1f of %s can be expected (%s)",
+			count(free, "day"), t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
 	}
 	var other []string
 	by := t.choice.ByCount
@@ -478,13 +526,10 @@ func (t *tripYear) reasons(n int, adds []sightSum, fixed bool) []string {
 	c := t.conditions(d, t.place.Options.Trip.Hours)
 	list = append(list, capital(c.sun)+"; "+c.temperature+".")
 	if text := t.closedText(); text != "" {
-		list = append(list, fmt.Sprintf("The calendars and dates of the plan took the rest of the school days%s.", text))
+		list = append(list, text)
 	}
 	return list
 }
-
-// amount writes a sum of weights.
-func amount(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 // movedText says what is lost by moving a trip by a week.
 func (t *tripYear) movedText(n int) string {

@@ -38,11 +38,31 @@
 //	    from: 11-15                      # the survey's own season; it may pass New Year
 //	    to: 03-15
 //	    closed: [2026-12-19/2027-01-03]  # days or spans on which nobody goes out
-//	    daylight: 9                      # hours that a survey day must have
+//	    hours: "09:00/11:30"             # the survey's, by the site's clocks; default 09:00/12:00; they must be light
+//	    weekdays: [Tue, Thu]             # default: any
+//	    terms: [2026-11-02/2027-03-19]   # spans in which a survey can be; default: any
+//	    busy: [term.ics]                 # calendars whose events take their days and hours: see below
+//	    daylight: 9                      # hours that a survey day must have; default 9
+//	    coldest: -10 C                   # usual temperature of the hours, at least; default -10 C; needs temperatures
+//	    targets: [red maple]             # the species to be told apart; default: all of the site
 //	    reminder: "07:00"
 //	  field-trip:
+//	    trips: 4                         # in a school year, 0 to 12; default 2
+//	    year_starts: 08-01               # first day of a school year; default: of the growing year
+//	    hours: "09:00/11:30"             # default 09:00/12:00
+//	    weekdays: [Tue, Wed, Thu]        # default: Monday to Friday; weekends: true adds Saturday and Sunday
+//	    terms: [2027-03-15/2027-06-18]   # spans in which trips can be; default: any
 //	    closed: [2027-04-05/2027-04-09]
-//	    weekends: false                  # whether trips may fall on Saturday and Sunday
+//	    busy: [term.ics, staff.ics]
+//	    spacing: 14 days                 # from one trip to the next, at least; default 7
+//	    most_a_month: 2                  # trips in a calendar month, at most; default: any
+//	    rain_within: 7 days              # of a trip, for its rain date; default 7; 0 days for none
+//	    booked: [2027-05-04]             # trips made or booked: they count, the others are chosen around them
+//	    wishes:                          # what is to be seen; default: flowering, bud-break, fruit-ripe, leaf-color
+//	      - see: flowering               # what follows a phase (sap-start, bud-swell, flowering, bud-break, leaf-out,
+//	        weight: 2                    # fruit-ripe, seed-fall, leaf-color, leaf-fall); default weight 1
+//	      - see: fruit angle             # or a trait of the profiles, by organ and name
+//	        species: [Norway maple]      # default: every species of the site that has it
 //	    reminder: "07:00"
 //	sites:                               # at least one
 //	  - id: fallow-creek                 # a-z 0-9 -; names the feeds: keep it for good
@@ -75,6 +95,12 @@
 //	        landowner: R. Alder, call first
 //	        species: [silver maple]             # default: the site's
 //	    activities: [tapping]                   # default: all; or a map, with options for this site alone
+//
+// # Calendars that say when people are busy
+//
+// iCalendar files (RFC 5545), read by package busy: events of whole days take the day; events with hours take it if they
+// touch the outing's. They may recur, with exceptions, and be in any time zone. Events that are cancelled or marked
+// transparent take nothing, and neither do this plan's own.
 //
 // # The observations file
 //

@@ -51,7 +51,11 @@ func readTapping(m *strictyaml.Map, o *calendar.TappingOptions) {
 	}
 	if low, high, ok := m.FloatRange("sugar_percent"); ok {
 		if low > high || low < 0.2 || high > 10 {
-			m.ReportKey("sugar_percent", "found %g to %g, want percent of sugar in fresh sap, from 0.2 to 10, the lower figure first", low, high)
+			found := fmt.Sprintf("%g", low)
+			if low != high {
+				found += fmt.Sprintf(" to %g", high)
+			}
+			m.ReportKey("sugar_percent", "found %s, want percent of sugar in fresh sap, from 0.2 to 10, the lower figure first", found)
 		}
 		o.SugarLow, o.SugarHigh = low, high
 	}

@@ -148,6 +148,11 @@ func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
 		return nil, err
 	}
 	in.read(r)
+	span, err := o.span(in)
+	if err != nil {
+		return nil, err
+	}
+	in.readCalendars(r, span)
 	if err := r.problems.Err(); err != nil {
 		return nil, err
 	}
@@ -264,6 +269,7 @@ func (in *inputs) choose(o *inputOptions) error {
 			s.Options.Seed.Prohibited[i] = sp.ID
 		}
 		in.resolveSowing(s, &wrong)
+		in.resolveOutings(s, &wrong)
 		if len(o.sites) > 0 && !slices.Contains(o.sites, s.ID) {
 			continue
 		}

@@ -4,9 +4,9 @@ package demo
 
 import "embed"
 
-// Files holds the plan and the temperature files it names.
+// Files holds the plan and the files it names: temperatures, and the calendars of the school.
 //
-//go:embed plan.yaml *.csv
+//go:embed plan.yaml *.csv *.ics
 var Files embed.FS
 
 // Plan is the name of the plan in [Files].

@@ -1,0 +1,81 @@
+package main
+
+import (
+	"slices"
+
+	"treewhen/calendar"
+	"treewhen/calendar/busy"
+	"treewhen/calendar/planfile"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
+)
+
+// resolveOutings replaces the species that a site's trips and surveys name by their ids.
+func (in *inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
+	resolve := func(names []string, line int, path string) []string {
+		ids := slices.Clone(names)
+		for i, name := range names {
+			sp, err := in.library.Find(name)
+			if err != nil {
+				wrong.Add(in.plan.File, line, path, "%v", err)
+				continue
+			}
+			ids[i] = sp.ID
+		}
+		return ids
+	}
+	trip, twig := &s.Options.Trip, &s.Options.Twig
+	trip.Wishes = slices.Clone(trip.Wishes) // the plan's own, shared by its sites
+	for i := range trip.Wishes {
+		trip.Wishes[i].Species = resolve(trip.Wishes[i].Species, trip.Wishes[i].Line, "wishes.species")
+	}
+	twig.Targets = resolve(twig.Targets, s.Line, "targets")
+}
+
+// readCalendars reads the calendars that the chosen sites' trips and surveys name, each once.
+func (in *inputs) readCalendars(r *reader, span civil.Span) {
+	// A school year may begin before the days asked for and end after them.
+	span = civil.Span{First: span.First - 400, Last: span.Last + 400}
+	read := map[string]*busy.Diary{}
+	for _, pl := range in.places {
+		for _, a := range []struct {
+			activity calendar.Activity
+			outings  *calendar.Outings
+		}{{calendar.TwigSurvey, &pl.site.Options.Twig.Outings}, {calendar.FieldTrip, &pl.site.Options.Trip.Outings}} {
+			if !slices.Contains(pl.site.Activities, a.activity) {
+				continue
+			}
+			for _, file := range a.outings.Calendar {
+				diary, known := read[file.Path]
+				if !known {
+					diary = r.calendar(in, file, span)
+					read[file.Path] = diary
+				}
+				if diary != nil {
+					a.outings.Busy = append(a.outings.Busy, diary)
+				}
+			}
+		}
+	}
+}
+
+// calendar reads a calendar file.
+func (r *reader) calendar(in *inputs, file calendar.CalendarFile, span civil.Span) *busy.Diary {
+	f, err := r.open(file.Path)
+	if err != nil {
+		r.problems.Add(in.plan.File, file.Line, "busy", "%v", plain(err))
+		return nil
+	}
+	defer f.Close()
+	name := r.name(file.Path)
+	in.files = append(in.files, name)
+	diary, err := busy.Read(f, name, span)
+	if err != nil {
+		r.add(name, err)
+		return nil
+	}
+	for _, n := range diary.Notes {
+		r.p.say("%s", n)
+	}
+	return diary
+}
