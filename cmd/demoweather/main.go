@@ -1,4 +1,4 @@
-// Command demoweather makes the invented weather of the demonstration, the same every time.
+// Command demoweather makes the invented weather and sightings of the demonstration, the same every time.
 //
 //	go run ./cmd/demoweather cmd/treewhen/demo
 package main
@@ -28,7 +28,7 @@ func main() {
 	}
 }
 
-// Files returns the demonstration's temperature files.
+// Files returns the demonstration's files of temperatures and sightings.
 func Files() map[string][]byte {
 	bush := climate{mean: 5.3, swing: 14.6, seed: 20270312}
 	stands := climate{mean: 7.9, swing: 13.6, seed: 7}
@@ -38,6 +38,7 @@ func Files() map[string][]byte {
 	return map[string][]byte{
 		"kettle-ridge.csv":          file("Kettle Ridge, an invented place; invented weather", bushDays.Until(asOf)),
 		"kettle-ridge-forecast.csv": file("An invented forecast for Kettle Ridge, an invented place", after(bushDays, asOf)),
+		"seen.csv":                  sightings(bushDays, 2008, 2026),
 		"osier-bank.csv":            file("Osier Bank, an invented place; invented weather", stands.days(civil.Of(2009, 1, 1), civil.Of(2026, 12, 31))),
 	}
 }
