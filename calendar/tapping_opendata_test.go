@@ -270,6 +270,30 @@ func TestSapAtWhately(t *testing.T) {
 	}
 }
 
+// The counts on which the maples' six run days rest, as their source says them.
+func TestCountsBehindSapStart(t *testing.T) {
+	temps := phenology.NewTemperatures(harvard, openRecord(t, fisherFile))
+	for _, c := range []struct {
+		until civil.Date
+		want  float64
+	}{
+		{civil.Of(2013, time.February, 21), 6.4}, // the eve of the first entry in the record of buckets at Whately
+		{civil.Of(2012, time.February, 8), 5.3},  // the eve of Connecticut's opening
+	} {
+		runs, ok := temps.Runs(*species(t, "sugar maple").Sap.Run, civil.Span{First: civil.Of(c.until.Year(), time.February, 1), Last: c.until})
+		if !ok {
+			t.Fatal("days are missing")
+		}
+		sum := 0.0
+		for _, r := range runs {
+			sum += r.Likelihood
+		}
+		if math.Abs(sum-c.want) > 0.05 {
+			t.Errorf("%.2f run days from 1 February to %s, the source says %.1f", sum, c.until, c.want)
+		}
+	}
+}
+
 func mapKeys(m map[civil.Date]float64) func(func(civil.Date) bool) {
 	return func(yield func(civil.Date) bool) {
 		for k := range m {

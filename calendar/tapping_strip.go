@@ -98,7 +98,7 @@ func (s *SapSeason) write(t *textWriter) {
 	}
 	t.line("")
 	if len(s.Runs) > 0 {
-		t.line("  run           days  hours  size       likeliest day")
+		t.line("  run             days  hours  size       likeliest day")
 		for _, r := range s.Runs {
 			best := r.Days[0]
 			for _, d := range r.Days {
@@ -106,12 +106,12 @@ func (s *SapSeason) write(t *textWriter) {
 					best = d
 				}
 			}
-			when := "seen by thermometer"
+			when := "observed"
 			if best.Forecast {
 				when = "forecast"
 			}
 			size := strings.TrimSpace(r.Size.words(""))
-			t.line(fmt.Sprintf("  %-14s %3d  %5.0f  %-9s  %s, %s to %s °C, %s; %s", spanText(r.Span), r.Span.Days(), r.Hours, size,
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s, %s", spanText(r.Span), r.Span.Days(), r.Hours, size,
 				shortDate(best.Date), celsiusText(best.Min), celsiusText(best.Max), percent(best.Likelihood), when))
 		}
 		t.line("")
