@@ -63,12 +63,12 @@ func (s *SapSeason) quantities() []string {
 	n := float64(max(1, s.opt.Taps))
 	what := "A tap gives"
 	if s.opt.Taps > 0 {
-		what = count(s.opt.Taps, "tap") + " of it give"
-		if s.opt.Taps == 1 {
-			what = "1 tap gives"
+		what = count(s.opt.Taps, "tap") + " together give"
+		if len(TappedNames(s.Place.Species)) > 1 {
+			what = count(s.opt.Taps, "tap") + ", were they all in " + lower(s.Species.Name()) + ", would give"
 		}
 	}
-	return append(list, fmt.Sprintf("%s very roughly %s litres of sap in a season %s, %s litres of syrup; seasons and trees differ by more than this is worth planning by (%s).",
+	return append(list, fmt.Sprintf("%s very roughly %s litres of sap in a season %s, %s litres of syrup; trees and seasons differ even more (%s).",
 		what, roughRange(n*a, n*b), how, roughRange(n*a*low/86, n*b*high/86), per.Source))
 }
 

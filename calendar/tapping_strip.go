@@ -213,7 +213,7 @@ func (s *SapSeason) Strip() []string {
 	lines = append(lines,
 		fmt.Sprintf("A column is %d days. Sap runs: # likely to four fifths and more, + to a half,", daysPerColumn),
 		". to a quarter. T tap, - within "+percent(plateau)+" of the best. E likely end, - eight years")
-	if s.dry > 0 {
+	if slices.Contains(end, 'D') {
 		lines = append(lines, "in ten. D holes dry.")
 	} else {
 		lines = append(lines, "in ten.")
