@@ -45,14 +45,14 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*SapSeason, 
 		mind = append(mind, boilingCautions...)
 		mind = append(mind, speciesCautions(s.Species, Tapping)...)
 	}
-	t.list("HOW TO TAP", how)
-	t.list("MIND", mind)
-	t.list("RESTS ON", rests)
+	t.eachOnce("HOW TO TAP", how)
+	t.eachOnce("MIND", mind)
+	t.eachOnce("RESTS ON", rests)
 	return t.w.Flush()
 }
 
-// list writes a heading and its items, each once.
-func (t *textWriter) list(heading string, items []string) {
+// eachOnce writes a heading and its items, each once.
+func (t *textWriter) eachOnce(heading string, items []string) {
 	seen := map[string]bool{}
 	for _, item := range items {
 		if seen[item] {
