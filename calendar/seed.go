@@ -1,6 +1,7 @@
 package calendar
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -62,6 +63,9 @@ func (w *placeWork) seed(sp *phenology.Species, season int) {
 			}
 		}
 	}
+	slices.SortFunc(lots, func(a, b lot) int {
+		return cmp.Or(cmp.Compare(a.collect.Best, b.collect.Best), slices.Compare(a.collect.tell, b.collect.tell))
+	})
 	if len(lots) > 0 {
 		w.follow(sp, lots)
 	}
@@ -154,22 +158,25 @@ func moved(est phenology.Estimates, days float64) phenology.Estimates {
 	if days == 0 {
 		return est
 	}
-	by := func(p phenology.Phase) float64 {
-		switch est.Species.Phase(p).Moves {
-		case phenology.MovesLater:
+	var by func(e phenology.Estimate) float64
+	by = func(e phenology.Estimate) float64 {
+		if e.After != nil { // a date counted from another moves with it
+			return by(*e.After)
+		}
+		record := est.Species.Phase(e.Phase)
+		switch {
+		case e.Basis == phenology.BasisSeen || record == nil:
+			return 0 // what was seen here has the stand's lateness in it already
+		case record.Moves == phenology.MovesLater:
 			return days
-		case phenology.MovesEarlier:
+		case record.Moves == phenology.MovesEarlier:
 			return -days
 		}
 		return 0
 	}
 	list := make([]phenology.Estimate, len(est.List))
 	for i, e := range est.List {
-		list[i] = e
-		// A date counted from one that was seen here has the stand's lateness in it already.
-		if e.After == nil || e.After.Basis != phenology.BasisSeen {
-			list[i] = e.Moved(by(e.Phase))
-		}
+		list[i] = e.Moved(by(e))
 	}
 	est.List = list
 	return est

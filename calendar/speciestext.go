@@ -24,7 +24,14 @@ func WriteSpecies(w io.Writer, sp *phenology.Species) error {
 	}
 	s.field("id", sp.ID)
 	if r := sp.Range; r != nil {
-		s.field("range", fmt.Sprintf("roughly %g to %g N, %g to %g E %s", r.South, r.North, r.West, r.East, s.cite(r.Source)))
+		text := "roughly " + boxText(r)
+		if r.Naturalized != nil {
+			text += "; gone wild at " + boxText(r.Naturalized)
+		}
+		if r.Note != "" {
+			text += "; " + strings.TrimSuffix(r.Note, ".")
+		}
+		s.field("range", text+" "+s.cite(r.Source))
 	}
 	s.sap(&sp.Sap)
 	s.phases(sp)
@@ -235,4 +242,18 @@ func gatherText(g phenology.Gathering) string {
 	default:
 		return "gathered until half of it is down"
 	}
+}
+
+// boxText says a box of degrees as people write them: 35 to 49° N, 97 to 60° W.
+func boxText(r *phenology.Range) string {
+	side := func(a, b float64, plus, minus string) string {
+		switch {
+		case a >= 0 && b >= 0:
+			return fmt.Sprintf("%g to %g° %s", a, b, plus)
+		case a <= 0 && b <= 0:
+			return fmt.Sprintf("%g to %g° %s", -a, -b, minus)
+		}
+		return fmt.Sprintf("%g° %s to %g° %s", -a, minus, b, plus)
+	}
+	return side(r.South, r.North, "N", "S") + ", " + side(r.West, r.East, "E", "W")
 }

@@ -85,6 +85,9 @@ func NewWorkload(p *Plan, s *Schedule) *Workload {
 				site.Uncount = append(site.Uncount, e.Task)
 			}
 		}
+		slices.SortFunc(site.Uncount, func(a, b Task) int {
+			return cmp.Compare(slices.Index(SeedTasks(), a), slices.Index(SeedTasks(), b))
+		})
 		site.weeks()
 		site.clashes()
 		site.kit()

@@ -2,10 +2,15 @@ package phenology
 
 import "math"
 
-// KilometresOutside returns how far a site lies outside the range, 0 if it is in it. A range is a rough box, so the
+// KilometresOutside returns how far a site lies outside the range, be it native or naturalized, 0 if it is in it. A range is a rough box, so the
 // answer is rough too. A site of the other hemisphere, where the species can only have been planted, is compared by its
 // mirrored latitude alone.
 func (r *Range) KilometresOutside(site Site) float64 {
+	if r.Naturalized != nil {
+		native := *r
+		native.Naturalized = nil
+		return min(native.KilometresOutside(site), r.Naturalized.KilometresOutside(site))
+	}
 	lat, lon := site.Latitude, site.Longitude
 	if (lat < 0) != (r.South+r.North < 0) {
 		lat, lon = -lat, (r.West+r.East)/2

@@ -68,6 +68,7 @@ func (s Source) String() string {
 // Range is roughly where a species grows, as a box in decimal degrees.
 type Range struct {
 	South, North, West, East float64
+	Naturalized              *Range // where it was brought and has gone wild; nil if nowhere, or not stated
 	Note                     string // native, planted, gone wild; may be ""
 	Source                   Source
 }

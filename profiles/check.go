@@ -84,14 +84,21 @@ func (c *check) rangeBox() {
 		return
 	}
 	c.sourced("range", r.Source)
+	c.box("range", r)
+	if r.Naturalized != nil {
+		c.box("range.naturalized", r.Naturalized)
+	}
+}
+
+func (c *check) box(path string, r *phenology.Range) {
 	if r.South >= r.North {
-		c.report("range", "found south %v and north %v, want south below north", r.South, r.North)
+		c.report(path, "found south %v and north %v, want south below north", r.South, r.North)
 	}
 	if r.West >= r.East {
-		c.report("range", "found west %v and east %v, want west below east", r.West, r.East)
+		c.report(path, "found west %v and east %v, want west below east", r.West, r.East)
 	}
-	c.latitude("range.south", r.South)
-	c.latitude("range.north", r.North)
+	c.latitude(path+".south", r.South)
+	c.latitude(path+".north", r.North)
 }
 
 func (c *check) latitude(path string, degrees float64) {

@@ -102,13 +102,23 @@ func (p *profile) rangeBox(m *strictyaml.Map) *phenology.Range {
 	defer m.Done()
 	m.Required("south", "north", "west", "east")
 	var r phenology.Range
+	readBox(m, &r)
+	r.Note, _ = m.Text("note")
+	r.Source = p.source(m)
+	if wild, ok := m.Map("naturalized"); ok {
+		wild.Required("south", "north", "west", "east")
+		r.Naturalized = &phenology.Range{Source: r.Source}
+		readBox(wild, r.Naturalized)
+		wild.Done()
+	}
+	return &r
+}
+
+func readBox(m *strictyaml.Map, r *phenology.Range) {
 	r.South, _ = m.FloatIn("south", -90, 90)
 	r.North, _ = m.FloatIn("north", -90, 90)
 	r.West, _ = m.FloatIn("west", -180, 180)
 	r.East, _ = m.FloatIn("east", -180, 180)
-	r.Note, _ = m.Text("note")
-	r.Source = p.source(m)
-	return &r
 }
 
 func (p *profile) sap(m *strictyaml.Map) (sap phenology.Sap) {

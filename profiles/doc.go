@@ -20,7 +20,8 @@
 //	botanical     the botanical name
 //	common        a list of common names, the preferred one first; no other species may have any of them
 //	family        the botanical family
-//	range         optional: south, north, west, east as a box in degrees; note; source
+//	range         optional: south, north, west, east as a box in degrees; naturalized (optional, another box, where it
+//	              was brought and has gone wild); note; source
 //	sap           whether it is tapped, see below
 //	phases        what happens when, see below
 //	seed          optional: what collectors and nurseries need to know, see below
