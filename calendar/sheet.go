@@ -39,7 +39,7 @@ type SheetSpecies struct {
 type SheetTrait struct {
 	phenology.Trait
 	P     float64 // that it can be seen that day
-	Tells int     // from how many others of the sheet's species it tells this one
+	Tells int     // how well it tells this species from the others of the sheet: 2 for each that it does at a glance, 1 with care
 }
 
 // Words returns the trait as a sheet says it.
@@ -88,8 +88,12 @@ func newSheet(place *Place, watches []*phenology.Watch, d civil.Date, h Hours, a
 	key := func(sp *phenology.Species, t phenology.Trait) string { return sp.ID + " " + t.Organ + " " + t.Name }
 	for _, p := range s.Pairs {
 		for _, by := range p.By {
-			tells[key(p.A, by.A)]++
-			tells[key(p.B, by.B)]++
+			points := 1
+			if by.Ease() == phenology.Apart {
+				points = 2
+			}
+			tells[key(p.A, by.A)] += points
+			tells[key(p.B, by.B)] += points
 		}
 	}
 	for _, w := range watches {
@@ -243,7 +247,11 @@ func (s *FieldSheet) careText(most int) []string {
 	}
 	for i, p := range worst {
 		if i == most {
-			lines = append(lines, fmt.Sprintf("%s more need care.", count(len(worst)-most, "pair")))
+			more := fmt.Sprintf("%d pairs more need care.", len(worst)-most)
+			if len(worst)-most == 1 {
+				more = "1 pair more needs care."
+			}
+			lines = append(lines, more)
 			break
 		}
 		lines = append(lines, PairText(p))
@@ -299,10 +307,14 @@ func splitText(s phenology.Split) string {
 	return fmt.Sprintf("%s %s (%s, %s)", s.A.Organ, traitName(s.A), traitStates(s.A), traitStates(s.B))
 }
 
-// sheetLines is how many lines a page of text has.
-const sheetLines = 62
+// A page of text has 66 lines, six to the inch on letter paper.
+const (
+	sheetLines   = 66
+	sheetSpecies = 14 // species with characters of their own on a sheet of text; others are named
+	sheetNotes   = 3  // lines for notes
+)
 
-// WriteSheet writes a sheet as a page of text, 80 columns wide.
+// WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
 func WriteSheet(w io.Writer, s *FieldSheet) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	head := fmt.Sprintf("%s: %s", s.Title, s.Site.Name)
@@ -316,68 +328,98 @@ func WriteSheet(w io.Writer, s *FieldSheet) error {
 	for _, k := range s.Kit {
 		t.indent("bring: "+k, 7)
 	}
-	var foot []string
-	for _, c := range s.Cautions {
-		foot = append(foot, wrapText("  - "+c, textWidth, 4)...)
-	}
-	if len(s.Sights) > 0 {
-		t.line("")
-		t.line("THE DAY WAS CHOSEN FOR")
-		for _, x := range s.Sights {
-			t.indent("  - "+x, 4)
+	care := s.careText(3)
+	lines := 5 + 3 + 2 + sheetNotes + 2 // headings and the space before them
+	for _, list := range [][]string{s.Sights, care, s.Cautions} {
+		for _, x := range list {
+			lines += len(wrapText("  - "+x, textWidth, 4))
 		}
 	}
-	care := s.careText(6)
-	// What is left of the page goes to the characters and to notes.
-	room := sheetLines - len(foot) - 14 - len(s.Sights) - 2*len(care)
+	t.bullets("THE DAY WAS CHOSEN FOR", s.Sights)
 	t.line("")
 	t.line("LOOK FOR, FROM AFAR TO THE HAND")
-	per := 3
-	if len(s.Species) > 0 {
-		per = max(3, (room-2*len(s.Species))/len(s.Species))
+	shown, rest := s.likeliest(sheetSpecies)
+	per := 1
+	if len(shown) > 0 {
+		per = min(max((sheetLines-lines)/len(shown)-1, 2), 6)
 	}
-	for i := range s.Species {
-		t.sheetSpecies(&s.Species[i], per)
+	for i := range shown {
+		t.sheetSpecies(&shown[i], per)
 	}
-	if len(s.Pairs) > 0 {
-		t.line("")
-		t.line("APART TODAY?")
-		for _, c := range care {
-			t.indent("  - "+c, 4)
-		}
+	if len(rest) > 0 {
+		t.indent("  Also here: "+joinWords(rest)+".", 4)
 	}
-	t.line("")
-	t.line("MIND")
-	for _, c := range s.Cautions {
-		t.indent("  - "+c, 4)
-	}
+	t.bullets("APART TODAY?", care)
+	t.bullets("MIND", s.Cautions)
 	t.line("")
 	t.line("NOTES (who, which tree, what was seen, what was not)")
-	for range 4 {
+	for range sheetNotes {
 		t.line("  " + strings.Repeat("_", textWidth-2))
 	}
 	return t.w.Flush()
 }
 
-// sheetSpecies writes a species with a box to tick for each character, at most so many: those that tell it from others
-// first.
-func (t *textWriter) sheetSpecies(x *SheetSpecies, most int) {
+// bullets writes a heading and items under it; nothing if there are none.
+func (t *textWriter) bullets(heading string, items []string) {
+	if len(items) == 0 {
+		return
+	}
+	t.line("")
+	t.line(heading)
+	for _, x := range items {
+		t.indent("  - "+x, 4)
+	}
+}
+
+// likeliest returns at most so many species, those of which most can be seen, in their order, and the names of the rest.
+func (s *FieldSheet) likeliest(most int) ([]SheetSpecies, []string) {
+	if len(s.Species) <= most {
+		return s.Species, nil
+	}
+	ranked := make([]int, len(s.Species))
+	for i := range ranked {
+		ranked[i] = i
+	}
+	slices.SortStableFunc(ranked, func(a, b int) int { return cmp.Compare(len(s.Species[b].Traits), len(s.Species[a].Traits)) })
+	var shown []SheetSpecies
+	var rest []string
+	for _, i := range slices.Sorted(slices.Values(ranked[:most])) {
+		shown = append(shown, s.Species[i])
+	}
+	for _, i := range slices.Sorted(slices.Values(ranked[most:])) {
+		rest = append(rest, lower(s.Species[i].Species.Name()))
+	}
+	return shown, rest
+}
+
+// sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell it
+// from others first.
+func (t *textWriter) sheetSpecies(x *SheetSpecies, lines int) {
 	head := fmt.Sprintf("  %s (%s)", capital(lower(x.Species.Name())), x.Species.Botanical)
 	if len(x.Traits) == 0 {
-		t.line(head + ": nothing that its profile describes is likely today")
+		t.line(head + ": nothing that its profile describes is likely that day")
 		return
 	}
 	t.line(head)
-	for _, c := range x.best(most) {
-		text := c.Words()
-		if c.P < 0.95 {
-			text += ", " + percent(c.P)
+	text := func(most int) string {
+		var b strings.Builder
+		b.WriteString("   ")
+		for _, c := range x.best(most) {
+			b.WriteString(" [\u00a0] " + c.Words()) // no line ends within a box
+			if c.P < 0.95 {
+				b.WriteString(", " + percent(c.P))
+			}
+			if c.NeedsHandling {
+				b.WriteString(" (the leader cuts, breaks or scrapes)")
+			}
 		}
-		if c.NeedsHandling {
-			text += " (the leader cuts, breaks or scrapes)"
-		}
-		t.indent("    [ ] "+text, 8)
+		return b.String()
 	}
+	most := 1
+	for most < len(x.Traits) && len(wrapText(text(most+1), textWidth, 8)) <= lines {
+		most++
+	}
+	t.indent(text(most), 8)
 }
 
 // best returns at most so many characters, in their order: those that tell the species from most others.

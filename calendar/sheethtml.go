@@ -1,0 +1,20 @@
+package calendar
+
+import (
+	_ "embed"
+	"html/template"
+	"io"
+)
+
+//go:embed sheet.html
+var sheetPage string
+
+var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
+	"long":     longDate,
+	"longRain": func(s *FieldSheet) string { return longDate(*s.Rain) },
+	"capital":  capital, "lower": lower, "percent": percent,
+	"care": func(s *FieldSheet) []string { return s.careText(12) },
+}).Parse(sheetPage))
+
+// WriteSheetHTML writes a sheet as a page to print, that needs nothing but itself.
+func WriteSheetHTML(w io.Writer, s *FieldSheet) error { return sheetTemplate.Execute(w, s) }

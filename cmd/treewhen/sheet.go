@@ -1,0 +1,101 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/spf13/pflag"
+
+	"treewhen/calendar"
+	"treewhen/phenology/civil"
+)
+
+var sheetCommand = command{
+	name: "sheet", args: "[PLAN] [options]",
+	summary: "a page to take along: what can be seen on a day, and what cannot be told apart",
+	about: "Without --date it is the next field trip or twig survey of the site; with it, any day, whether or\n" +
+		"not one is planned. The site must be named where the plan has several with outings.",
+	setup: func(fs *pflag.FlagSet) action {
+		var o inputOptions
+		var day optionalDate
+		var format, out string
+		o.addTo(fs)
+		fs.Var(&day, "date", "the `DATE` of the outing")
+		fs.StringVar(&format, "format", "text", "`text` or html")
+		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
+		return func(_ context.Context, p *program, args []string) error {
+			if err := oneOf("--format", format, "text", "html"); err != nil {
+				return err
+			}
+			if o.season != 0 {
+				return usagef("sheet: --season says no day; use --date")
+			}
+			in, err := p.load(args, &o)
+			if err != nil {
+				return err
+			}
+			sheet, err := in.sheet(day)
+			if err != nil {
+				return err
+			}
+			return p.output(out, in.files, func(w io.Writer) error {
+				if format == "html" {
+					return calendar.WriteSheetHTML(w, sheet)
+				}
+				return calendar.WriteSheet(w, sheet)
+			})
+		}
+	},
+}
+
+// sheet returns the sheet of a day, or of the next outing.
+func (in *inputs) sheet(day optionalDate) (*calendar.FieldSheet, error) {
+	var sites []string
+	var chosen *place
+	for _, pl := range in.places {
+		if len(in.places) == 1 || slices.Contains(pl.site.Activities, calendar.FieldTrip) || slices.Contains(pl.site.Activities, calendar.TwigSurvey) {
+			sites, chosen = append(sites, pl.site.ID), pl
+		}
+	}
+	switch len(sites) {
+	case 0:
+		return nil, usagef("sheet: no site of the plan has field trips or twig surveys; name one with --site")
+	case 1:
+	default:
+		return nil, usagef("sheet: found several sites with outings, want one named with --site: %s", list(sites, 10))
+	}
+	span := civil.Span{First: in.asOf, Last: in.asOf + 365}
+	if day.set {
+		span = civil.Span{First: min(span.First, day.Date), Last: max(span.Last, day.Date)}
+	}
+	if span.Days() > 3660 {
+		return nil, usagef("--date: found %s, want a day within ten years of %s", day.Date, in.asOf)
+	}
+	plan := in.calendarPlan(span)
+	var next *calendar.Entry
+	for _, e := range calendar.Build(plan).Entries {
+		if e.Sheet == nil || e.Site.ID != chosen.site.ID || e.Task == calendar.TaskRainDate && !day.set {
+			continue
+		}
+		if day.set && e.Best == day.Date {
+			return e.Sheet, nil
+		}
+		if !day.set && e.Best >= in.asOf && (next == nil || e.Best < next.Best) {
+			next = e
+		}
+	}
+	switch {
+	case next != nil:
+		return next.Sheet, nil
+	case !day.set:
+		return nil, fmt.Errorf("%s: no field trip and no twig survey within a year of %s; name a day with --date", chosen.site.ID, in.asOf)
+	}
+	for _, pl := range plan.Places {
+		if pl.Site().ID == chosen.site.ID {
+			return calendar.NewSheet(pl, day.Date, calendar.FieldTrip), nil
+		}
+	}
+	panic("treewhen: the chosen site is not in its plan")
+}
