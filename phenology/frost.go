@@ -37,16 +37,20 @@ func (f LastFrost) Day(risk float64) int {
 // midwinter to midsummer missing or made up is left out.
 func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 	first := Season{Year: t.series.First.Year() - 1, Southern: t.site.Southern()}
-	for s := first; s.Anchor() <= t.observed; s.Year++ {
+	end := t.observed
+	if t.normals { // every drawn year is as good as another
+		end = t.Last()
+	}
+	for s := first; s.Anchor() <= end; s.Year++ {
 		from, to := s.Date(1), s.Date(midsummerDay)
-		if from < t.series.First || to > t.observed {
+		if from < t.series.First || to > end {
 			continue
 		}
 		last, unsure := civil.Date(0), 0
 		for d := from; d <= to; d++ {
 			day := t.series.At(d)
 			switch {
-			case math.IsNaN(day.Min) || day.Flags.Invented() && !t.drawnAll():
+			case math.IsNaN(day.Min) || day.Flags.Invented() && !t.normals:
 				unsure++
 			case day.Min <= 0:
 				last = d
@@ -66,12 +70,6 @@ func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 // midsummerDay is the last day of a season that belongs to spring's frosts.
 var midsummerDay = float64(civil.MonthDay{Month: time.July, Day: 15}.YearDay())
 
-// drawnAll reports whether no thermometer stands behind the series at all: it was drawn from normals, and then every day
-// is as good as another.
-func (t *Temperatures) drawnAll() bool {
-	return len(t.series.Days) > 0 && int(t.invented[len(t.series.Days)])+int(t.absent[len(t.series.Days)]) == len(t.series.Days)
-}
-
 // LastFrost fits the dates of the last frost of spring. The error says what is lacking.
 func (t *Temperatures) LastFrost() (LastFrost, error) {
 	days, free := t.LastFrosts()
@@ -81,7 +79,7 @@ func (t *Temperatures) LastFrost() (LastFrost, error) {
 	case free > (len(days)+free)/10:
 		return LastFrost{}, fmt.Errorf("%d of %d springs had no frost", free, len(days)+free)
 	}
-	f := LastFrost{Years: len(days), Drawn: t.drawnAll()}
+	f := LastFrost{Years: len(days), Drawn: t.normals}
 	for _, d := range days {
 		f.Mean += d / float64(len(days))
 	}

@@ -56,7 +56,7 @@ func (in *inputs) outlook(pl *place) *phenology.Outlook {
 // there is none.
 func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 	if len(pl.records) == 0 && pl.site.Normals != nil {
-		return fromNormals(pl.site) // a forecast of ten days is nothing to hang a season on
+		return fromNormals(pl) // a forecast of ten days is nothing to hang a season on
 	}
 	if len(pl.records)+len(pl.forecasts) == 0 {
 		return nil
@@ -241,9 +241,13 @@ func complete(s weather.Series) int {
 
 // fromNormals makes temperatures of a site's monthly normals: as many years as normals are the mean of, always the
 // same.
-func fromNormals(site *planfile.Site) *phenology.Temperatures {
+func fromNormals(pl *place) *phenology.Temperatures {
 	const years, seed = 30, 1
-	return phenology.NewTemperatures(site.Site, weather.Synthesize(*site.Normals, civil.Of(1991, 1, 1), years, seed))
+	drawn := weather.Synthesize(*pl.site.Normals, civil.Of(1991, 1, 1), years, seed)
+	if pl.heightOf == nil {
+		return phenology.NewTemperatures(pl.site.Site, drawn)
+	}
+	return phenology.NewTemperaturesFrom(pl.site.Site, drawn, *pl.heightOf, phenology.DefaultLapseRate(pl.site.Southern()))
 }
 
 // climbText says how far a series was moved in height, and by what rates; "" if it was not.
