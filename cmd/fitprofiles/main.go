@@ -134,7 +134,7 @@ func (f *fitter) years(species string, phase phenology.Phase, days float64) []fi
 
 // spring returns the dating of a spring phase, nil for none, and whether the profile's is to be replaced at all.
 func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phenology.PhaseRecord) (*phenology.Dating, bool) {
-	if years := f.years(sp.ID, r.Phase, 0); len(years) > 0 {
+	if years := f.years(sp.ID, r.Phase, 0); len(years) >= fit.MinYears {
 		got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), years)
 		switch {
 		case err != nil:

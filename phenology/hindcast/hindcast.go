@@ -335,8 +335,9 @@ func (r *Row) score() {
 		r.Bias += e / n
 		r.MAE += math.Abs(e) / n
 		if c.inside() {
-			r.Coverage += 1 / n
+			r.Coverage++
 		}
 	}
+	r.Coverage /= n
 	r.RMSE, r.MeanRMSE = math.Sqrt(r.RMSE), math.Sqrt(r.MeanRMSE)
 }
