@@ -45,6 +45,7 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	s := w.sapSeason(est)
 	switch {
 	case s.tapped:
+		w.add(s.tappedEntry())
 	case s.byPlace():
 		w.add(s.tapByPlace())
 	case s.Decision == nil:
@@ -58,9 +59,7 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	gather := w.add(s.gatherEntry())
 	w.add(s.lastEntry())
 	w.add(s.pullEntry())
-	if !s.tapped {
-		gather.After = append(gather.After, UID(w.plan.FeedID, w.place.Site().ID, Tapping, speciesIDs(gather), TaskTap, gather.Season))
-	}
+	gather.After = append(gather.After, UID(w.plan.FeedID, w.place.Site().ID, Tapping, speciesIDs(gather), TaskTap, gather.Season))
 }
 
 // sapSeason works out a species' season of sap, once.
@@ -87,12 +86,12 @@ func (w *placeWork) runsAhead(s *SapSeason) {
 		if !est.Get(phenology.SapStart).Dated() || !est.Get(phenology.SapEnd).Dated() {
 			continue
 		}
-		if sp != s.Species && len(runs) == 0 && len(w.sapSeason(est).Ahead()) > 0 {
+		if sp != s.Species && len(runs) == 0 && len(w.sapSeason(est).told()) > 0 {
 			return // that species has made them already
 		}
-		for i, r := range w.sapSeason(est).Ahead() {
+		for _, r := range w.sapSeason(est).told() {
 			if e := runs[r.Number]; e == nil {
-				runs[r.Number] = w.sapSeason(est).runEntry(i)
+				runs[r.Number] = w.sapSeason(est).runEntry(r)
 			} else {
 				e.Species = append(e.Species, sp)
 				for _, c := range speciesCautions(sp, Tapping) {
@@ -156,6 +155,18 @@ func (s *SapSeason) tapEntry() *Entry {
 	return e
 }
 
+// tappedEntry is the tapping once it is done: a record, so that calendars that have its event keep it.
+func (s *SapSeason) tappedEntry() *Entry {
+	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
+	e.Basis, e.BasisText = phenology.BasisSeen, "the plan says that it is done"
+	e.Window = civil.Span{First: s.tapDay, Last: s.tapDay + civil.Date(max(1, s.opt.DaysToTap)-1)}
+	e.Best, e.Probability, e.ProbabilityOf, e.Settled = s.tapDay, 1, "that it is done, since the plan says so", true
+	e.Reasons = []string{s.Verdict()}
+	e.LookFor = []string{"Spouts that leak or lines that sag; squirrels chew tubing."}
+	e.Cautions = append(slicesOf(tappingCautions), speciesCautions(s.Species, Tapping)...)
+	return e
+}
+
 // tapByPlace gives a window from place alone. It raises no alarm: it is too wide to drill by.
 func (s *SapSeason) tapByPlace() *Entry {
 	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
@@ -174,20 +185,23 @@ func (s *SapSeason) tapByPlace() *Entry {
 	return e
 }
 
-// runEntry is one of the runs ahead; whose sap it is, and so the end of its summary, is for the caller to say.
-func (s *SapSeason) runEntry(i int) *Entry {
-	r := s.Ahead()[i]
+// runEntry is one run; whose sap it is, and so the end of its summary, is for the caller to say.
+func (s *SapSeason) runEntry(r SapRun) *Entry {
 	e := s.entry(TaskRun, upperFirst(r.Size.words("run")))
 	e.tell = []string{strconv.Itoa(r.Number)}
-	e.Basis, e.BasisText = phenology.BasisSeason, "the forecast, by "+shortDate(s.AsOf)
-	e.Window = civil.Span{First: max(r.Span.First, s.AsOf), Last: r.Span.Last}
+	e.Basis, e.BasisText = phenology.BasisSeason, "the forecast"
+	e.Window = r.Span
 	best := r.Days[0]
 	for _, d := range r.Days {
-		if d.Hours > best.Hours || best.Date < s.AsOf {
+		if d.Hours > best.Hours {
 			best = d
 		}
 	}
 	e.Best, e.Probability, e.ProbabilityOf = best.Date, best.Likelihood, "that sap runs that day, errors of the forecast allowed for"
+	if !r.Days[len(r.Days)-1].Forecast { // it is over, and stands as a record
+		e.Basis, e.BasisText, e.Settled = phenology.BasisReached, "the temperatures of these days", true
+		e.ProbabilityOf = "that sap ran that day"
+	}
 	e.Reasons = append(e.Reasons, r.daysSentence(), r.sizeSentence(), s.definition())
 	e.Reasons = append(e.Reasons, s.Doubts...)
 	e.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}

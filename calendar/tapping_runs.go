@@ -2,7 +2,6 @@ package calendar
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"treewhen/phenology"
@@ -139,14 +138,23 @@ func runsIn(t *phenology.Temperatures, sp *phenology.Species, span civil.Span) [
 	return runs
 }
 
-// Ahead returns the next runs of the forecast that holes could catch, the soonest first.
-func (s *SapSeason) Ahead() []SapRun {
-	from := max(s.AsOf, s.tapDay)
-	i := slices.IndexFunc(s.Runs, func(r SapRun) bool { return r.Span.Last >= from && r.Days[len(r.Days)-1].Forecast })
-	if i < 0 || s.tapDay == 0 || s.dry < from {
-		return nil
+// told returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
+// before them, which are records by now. Where holes are not drilled yet, these are the ones from the best day on.
+func (s *SapSeason) told() []SapRun {
+	var list []SapRun
+	ahead := 0
+	for _, r := range s.Runs {
+		if s.tapDay == 0 || r.Span.Last < s.tapDay || r.Span.First > s.dry {
+			continue
+		}
+		if r.Days[len(r.Days)-1].Forecast {
+			if ahead++; ahead > runsAhead {
+				break
+			}
+		}
+		list = append(list, r)
 	}
-	return s.Runs[i:min(i+runsAhead, len(s.Runs))]
+	return list
 }
 
 // daysSentence lists a run's days with their temperatures.
