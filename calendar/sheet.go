@@ -405,7 +405,7 @@ func (t *textWriter) sheetSpecies(x *SheetSpecies, lines int) {
 		var b strings.Builder
 		b.WriteString("   ")
 		for _, c := range x.best(most) {
-			b.WriteString(" [\u00a0] " + c.Words()) // no line ends within a box
+			b.WriteString(" [\u00a0]\u00a0" + c.Words()) // no line ends within a box or behind it
 			if c.P < 0.95 {
 				b.WriteString(", " + percent(c.P))
 			}

@@ -1,0 +1,265 @@
+package phenology_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/profiles"
+)
+
+// school is an invented place within reach of the references of all five maples.
+var school = phenology.Site{ID: "school", Name: "Invented school", Latitude: 43.2, Longitude: -71.5, Elevation: 120}
+
+var fiveMaples = []string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-platanoides", "acer-negundo"}
+
+func watches(t testing.TB, site phenology.Site, ids ...string) []*phenology.Watch {
+	t.Helper()
+	o := &phenology.Outlook{Site: site}
+	var list []*phenology.Watch
+	for _, id := range ids {
+		sp, err := profiles.Builtin().Find(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		known := map[int]phenology.Estimates{}
+		list = append(list, phenology.NewWatch(site, sp, func(season int) phenology.Estimates {
+			if _, ok := known[season]; !ok {
+				known[season] = o.Estimate(sp, season)
+			}
+			return known[season]
+		}))
+	}
+	return list
+}
+
+// pairOf finds a pair by the epithets of its species.
+func pairOf(t *testing.T, pairs []phenology.Pair, a, b string) phenology.Pair {
+	t.Helper()
+	for _, p := range pairs {
+		ids := p.A.ID + " " + p.B.ID
+		if strings.Contains(ids, a) && strings.Contains(ids, b) {
+			return p
+		}
+	}
+	t.Fatalf("no pair of %s and %s", a, b)
+	return phenology.Pair{}
+}
+
+// The characters by which handbooks tell the five maples apart, in winter, in summer and by their keys. The sources of
+// the single characters stand in the profiles; those named here say of two species that they differ in them.
+func TestFiveMaples(t *testing.T) {
+	s := phenology.NewSeparator(watches(t, school, fiveMaples...))
+	winter, summer, autumn := civil.Of(2027, 1, 20), civil.Of(2027, 7, 10), civil.Of(2027, 9, 20)
+	for _, row := range []struct {
+		name string
+		day  civil.Date
+		a, b string
+		ease phenology.Ease
+		by   string // organ and name of a character that must be among those given; "" for any
+	}{
+		// Winter. Ohio's twig key (dendro.ohioplants.org) and Common Trees of Pennsylvania: sugar maple's bud is a sharp narrow
+		// cone of many scales, red, silver and Norway maple's are blunt with few.
+		{"sharp bud", winter, "saccharum", "rubrum", phenology.Apart, "bud tip"},
+		{"sharp bud", winter, "saccharum", "saccharinum", phenology.Apart, "bud tip"},
+		{"many scales", winter, "saccharum", "platanoides", phenology.Apart, "bud scales"},
+		// Virginia Tech dendrology: box elder's twig is green or purplish, its buds white-hairy. That nothing else of the five has
+		// green twigs in winter is common practice, no source.
+		{"green twig", winter, "negundo", "saccharum", phenology.Apart, "twig color"},
+		{"green twig", winter, "negundo", "rubrum", phenology.Apart, "twig color"},
+		{"green twig", winter, "negundo", "saccharinum", phenology.Apart, "twig color"},
+		{"white buds", winter, "negundo", "platanoides", phenology.Apart, "bud color"},
+		// Common Trees of Pennsylvania: silver maple is like red maple in winter but for its rank smell.
+		{"only by smell", winter, "rubrum", "saccharinum", phenology.WithCare, "twig smell"},
+		// Reddish against purplish buds, both blunt: a pair to take care with is common practice, no source.
+		{"reddish or purplish", winter, "rubrum", "platanoides", phenology.WithCare, "bud color"},
+		// Summer: box elder alone has leaflets; teeth and notches of the lobed leaves (Common Trees of Pennsylvania); Norway
+		// maple's milky sap (Colorado State University Extension), which needs a broken stalk and so is no character at a glance.
+		{"leaflets", summer, "negundo", "saccharum", phenology.Apart, "leaf form"},
+		{"teeth", summer, "saccharum", "rubrum", phenology.Apart, "leaf edge"},
+		{"notches", summer, "rubrum", "saccharinum", phenology.Apart, "leaf notch"},
+		{"milky sap", summer, "saccharum", "platanoides", phenology.Apart, "sap color"},
+		{"bristles", summer, "rubrum", "platanoides", phenology.Apart, "leaf edge"},
+		// Keys: Norway maple's spread in a straight line (Colorado State University Extension), sugar maple's nearly parallel.
+		{"straight keys", autumn, "saccharum", "platanoides", phenology.Apart, "fruit angle"},
+		{"straight keys", autumn, "negundo", "platanoides", phenology.Apart, "fruit angle"},
+	} {
+		t.Run(row.name+" "+row.a+" "+row.b, func(t *testing.T) {
+			p := pairOf(t, s.On(row.day), row.a, row.b)
+			if p.Ease != row.ease {
+				t.Errorf("found %v by %v, want %v", p.Ease, names(p.By), row.ease)
+			}
+			if !slices.Contains(names(p.By), row.by) {
+				t.Errorf("found %v, want %s among them", names(p.By), row.by)
+			}
+			if p.P < 0.5 || p.P > 1 {
+				t.Errorf("found probability %v", p.P)
+			}
+		})
+	}
+	// Red maple's keys are a fingertip long, silver maple's the largest (Common Trees of Pennsylvania). Both fall so soon that
+	// at a place without a thermometer no day is sure to have both.
+	red, silver := watches(t, school, "acer-rubrum")[0].Species, watches(t, school, "acer-saccharinum")[0].Species
+	if got := names(phenology.Splits(red, silver)); !slices.Contains(got, "fruit length") {
+		t.Errorf("red and silver maple: found %v, want fruit length among them", got)
+	}
+	// Opposite buds are what all maples share: they tell no pair apart (common practice, no source).
+	for _, d := range []civil.Date{winter, summer} {
+		for _, p := range s.On(d) {
+			for _, by := range p.By {
+				if by.A.Name == "arrangement" {
+					t.Errorf("%s and %s: told apart by opposite buds", p.A.ID, p.B.ID)
+				}
+			}
+		}
+	}
+	// In full leaf all ten pairs are told apart at a glance.
+	for _, p := range s.On(summer) {
+		if p.Ease != phenology.Apart {
+			t.Errorf("%s and %s in July: found %v", p.A.ID, p.B.ID, p.Ease)
+		}
+	}
+	if sum, n := s.Expected(summer); n != 10 || sum < 9.5 || sum > 10 {
+		t.Errorf("July: found %v of %d", sum, n)
+	}
+}
+
+func names(splits []phenology.Split) []string {
+	var list []string
+	for _, s := range splits {
+		list = append(list, s.A.Organ+" "+s.A.Name)
+	}
+	return list
+}
+
+// A pair that needs care in winter is settled by the leaf of the next summer, at the soonest.
+func TestSettlement(t *testing.T) {
+	s := phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-platanoides"))
+	p := s.On(civil.Of(2027, 1, 20))[0]
+	if p.Settle == nil {
+		t.Fatal("found no check")
+	}
+	if p.Settle.Doubt != phenology.NoDoubt || p.Settle.A.Organ != "leaf" {
+		t.Errorf("found %s %s, want a leaf, that anybody can look at", p.Settle.A.Organ, p.Settle.A.Name)
+	}
+	if first := p.Settle.Span.First; first < civil.Of(2027, 5, 1) || first > civil.Of(2027, 6, 30) || p.Settle.Span.Last < civil.Of(2027, 8, 31) {
+		t.Errorf("found %v, want from leaf-out until autumn", p.Settle.Span)
+	}
+	if p := s.On(civil.Of(2027, 7, 1))[0]; p.Settle != nil {
+		t.Error("want none where the day's own characters do")
+	}
+}
+
+// The rules of telling apart, on invented species.
+func TestSplits(t *testing.T) {
+	of := func(traits ...phenology.Trait) *phenology.Species {
+		return &phenology.Species{ID: "a", Common: []string{"a"}, Traits: traits}
+	}
+	states := func(organ, name string, list ...string) phenology.Trait {
+		return phenology.Trait{Organ: organ, Name: name, States: list, AllYear: true}
+	}
+	angle := func(low, high float64) phenology.Trait {
+		return phenology.Trait{Organ: "fruit", Name: "angle", Low: low, High: high, Unit: "degrees", AllYear: true}
+	}
+	handled := states("sap", "color", "milky")
+	handled.NeedsHandling = true
+	for _, row := range []struct {
+		name  string
+		a, b  *phenology.Species
+		want  int
+		doubt phenology.Doubt
+	}{
+		{"no state in common", of(states("bud", "tip", "sharp")), of(states("bud", "tip", "blunt")), 1, phenology.NoDoubt},
+		{"one state in common", of(states("bud", "tip", "sharp", "blunt")), of(states("bud", "tip", "blunt")), 0, 0},
+		{"only one has it", of(states("bud", "tip", "sharp")), of(states("bud", "scales", "many")), 0, 0},
+		{"same name, other organ", of(states("bud", "color", "red")), of(states("twig", "color", "green")), 0, 0},
+		{"ranges apart", of(angle(0, 50)), of(angle(160, 180)), 1, phenology.NoDoubt},
+		{"ranges that touch", of(angle(0, 60)), of(angle(60, 90)), 0, 0},
+		{"measured and named", of(angle(0, 50)), of(states("fruit", "angle", "wide")), 0, 0},
+		{"a shade apart", of(states("bud", "color", "red")), of(states("bud", "color", "maroon")), 1, phenology.Shade},
+		{"far colors", of(states("bud", "color", "green")), of(states("bud", "color", "red")), 1, phenology.NoDoubt},
+		{"to be broken", of(handled), of(states("sap", "color", "clear")), 1, phenology.Handling},
+		{"old bark", of(states("bark", "pattern", "smooth")), of(states("bark", "pattern", "plates-lifting")), 1, phenology.Age},
+	} {
+		for _, pair := range [][2]*phenology.Species{{row.a, row.b}, {row.b, row.a}} { // either way round
+			got := phenology.Splits(pair[0], pair[1])
+			if len(got) != row.want || len(got) > 0 && got[0].Doubt != row.doubt {
+				t.Errorf("%s: found %v, want %d with doubt %d", row.name, got, row.want, row.doubt)
+			}
+		}
+	}
+}
+
+// What can be seen when: bare twigs from leaf fall, over New Year, until buds swell; a southern place half a year on;
+// box elder's keys through the winter.
+func TestVisible(t *testing.T) {
+	trait := func(w *phenology.Watch, organ, name string) phenology.Trait {
+		i := slices.IndexFunc(w.Species.Traits, func(t phenology.Trait) bool { return t.Organ == organ && t.Name == name })
+		if i < 0 {
+			t.Fatalf("%s has no %s %s", w.Species.ID, organ, name)
+		}
+		return w.Species.Traits[i]
+	}
+	all := watches(t, school, "acer-saccharum", "acer-negundo")
+	sugar, boxElder := all[0], all[1]
+	for _, row := range []struct {
+		name        string
+		watch       *phenology.Watch
+		organ, what string
+		day         civil.Date
+		least, most float64
+	}{
+		{"bud before New Year", sugar, "bud", "tip", civil.Of(2026, 12, 20), 0.99, 1},
+		{"bud after New Year", sugar, "bud", "tip", civil.Of(2027, 1, 20), 0.99, 1},
+		{"no winter bud in July", sugar, "bud", "tip", civil.Of(2027, 7, 1), 0, 0.01},
+		{"leaf in July", sugar, "leaf", "edge", civil.Of(2027, 7, 1), 0.99, 1},
+		{"no leaf in January", sugar, "leaf", "edge", civil.Of(2027, 1, 20), 0, 0.01},
+		{"bark always", sugar, "bark", "pattern", civil.Of(2027, 4, 20), 1, 1},
+		{"keys through the winter", boxElder, "fruit", "hangs", civil.Of(2027, 1, 20), 0.5, 1}, // Virginia Tech dendrology: they hang into winter
+		{"flowers in May, perhaps", sugar, "flower", "form", civil.Of(2027, 5, 3), 0.2, 0.9},
+	} {
+		p, ok := row.watch.Visible(trait(row.watch, row.organ, row.what), row.day)
+		if !ok || p < row.least || p > row.most {
+			t.Errorf("%s: found %v, %v, want %v to %v", row.name, p, ok, row.least, row.most)
+		}
+	}
+	// It never jumps over New Year, whose day is no phase, and is a probability always.
+	bud := trait(sugar, "bud", "tip")
+	before := -1.0
+	for d := civil.Of(2026, 1, 1); d < civil.Of(2028, 1, 1); d++ {
+		p, ok := sugar.Visible(bud, d)
+		if !ok || p < 0 || p > 1 || before >= 0 && (p-before > 0.15 || before-p > 0.15) {
+			t.Fatalf("%v: found %v after %v", d, p, before)
+		}
+		before = p
+	}
+	south := watches(t, phenology.Site{ID: "south", Latitude: -43.2, Longitude: 171.5, Elevation: 120}, "acer-saccharum")[0]
+	if p, ok := south.Visible(bud, civil.Of(2027, 7, 20)); !ok || p < 0.99 {
+		t.Errorf("southern July: found %v, %v, want bare twigs", p, ok)
+	}
+	if p, ok := south.Visible(bud, civil.Of(2027, 1, 20)); !ok || p > 0.01 {
+		t.Errorf("southern January: found %v, %v, want leaves", p, ok)
+	}
+}
+
+// A spell's bounds rise from day to day and its chance is between them: what choosing several days together rests on.
+func TestSpellBoundsRise(t *testing.T) {
+	w := watches(t, school, "acer-rubrum")[0]
+	s, ok := w.Spell(phenology.Flowering, phenology.FloweringEnd, 2027)
+	if !ok {
+		t.Fatal("found no spell")
+	}
+	come, gone := 0.0, 0.0
+	for d := civil.Of(2027, 2, 1); d < civil.Of(2027, 7, 1); d++ {
+		c, g := s.Come(d), s.Gone(d)
+		if c < come || g < gone || s.On(d) < 0 || s.On(d) > c {
+			t.Fatalf("%v: found %v to %v after %v to %v", d, g, c, gone, come)
+		}
+		come, gone = c, g
+	}
+	if come < 0.999 || gone < 0.99 {
+		t.Errorf("found %v, %v at the end, want both over", come, gone)
+	}
+}
