@@ -90,12 +90,12 @@ func WritePage(w io.Writer, p Page) error {
 	return pageTemplate.Execute(w, v)
 }
 
-// sheetDays is how far ahead a printed sheet shows work: seven months, from one season into the next but one. A year of it
-// would take a second sheet, and by then a new one is due.
-const sheetDays = 210
+// sheetEntries is how many pieces of work to come a printed sheet shows for each site, beside those open now: three
+// sites' worth fill it, and before they are done a new sheet is due.
+const sheetEntries = 7
 
-// Coming writes the last day on which work begins that a sheet shows.
-func (v pageView) Coming() string { return (v.AsOf + sheetDays).Format("2 January 2006") }
+// Ahead returns how many pieces of work to come a sheet shows for each site.
+func (v pageView) Ahead() int { return sheetEntries }
 
 // sum collects what stands once for all sites.
 func (v *pageView) sum() {
@@ -154,6 +154,7 @@ type pageSite struct {
 	Key       []pageKey
 	Rows      []pageRow
 	Undated   []string
+	Left      int // species whose year is not drawn
 	Weather   *pageWeather
 	NoWeather string
 	Feeds     []pageFeed
@@ -168,12 +169,13 @@ type pageMonth struct {
 type pageEntry struct {
 	ID, Activity, Kind, What string
 	First, Last, BestDay     civil.Date
-	When, Best, Closes       string
+	When, Best               string
 	Sure, Percent, Of        string
 	Meter                    int  // 0 to 48, the width of the bar
 	Later                    bool // too far ahead for a printed sheet
 	Basis                    string
-	Reasons, LookFor         []string
+	Where, Hours             string // a stand's name; from when to when on the best day; "" for neither
+	Reasons, LookFor, Kit    []string
 	Sources                  []string
 }
 
@@ -220,9 +222,13 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 		kinds = append(kinds, a.Title())
 	}
 	v.Kind = joinWords(kinds)
+	ahead := 0
 	show := func(e *Entry) pageEntry {
 		view := entryView(e)
-		view.Later = e.Window.First > s.AsOf+sheetDays
+		if !openNow(e, s) {
+			ahead++
+			view.Later = ahead > sheetEntries
+		}
 		if len(kinds) == 1 {
 			view.Kind = "" // it stands under the site's name
 		}
@@ -255,11 +261,41 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 			}
 		}
 	}
-	year := newYearView(pl, s.AsOf, pageMarkGap, pageMarkDays)
+	shown, left := pageSpecies(pl, entries)
+	v.Left = left
+	year := newYearView(shown, s.AsOf, pageMarkGap, pageMarkDays)
 	v.Year = drawYear(site, year)
 	v.fillTable(year)
 	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
 	return v
+}
+
+// mostSpecies is how many species' years a page draws for a site whose owner did not choose them.
+const mostSpecies = 12
+
+// pageSpecies returns the place with the species whose year is worth drawing: all that its owner chose; of a whole
+// library, those with work to do, the soonest first. It says how many are left out.
+func pageSpecies(pl *Place, entries []*Entry) (*Place, int) {
+	if pl.Chosen || len(pl.Species) <= mostSpecies {
+		return pl, 0
+	}
+	var kept []*phenology.Species
+	for _, list := range [][]*Entry{entries, {{Species: pl.Species}}} {
+		for _, e := range list {
+			if len(e.Species) > mostSpecies && e.Site != nil {
+				continue // a visit to everything tells nothing of one
+			}
+			for _, sp := range e.Species {
+				if len(kept) < mostSpecies && !slices.Contains(kept, sp) {
+					kept = append(kept, sp)
+				}
+			}
+		}
+	}
+	slices.SortFunc(kept, func(a, b *phenology.Species) int { return strings.Compare(a.ID, b.ID) })
+	fewer := *pl
+	fewer.Species = kept
+	return &fewer, len(pl.Species) - len(kept)
 }
 
 // fillTable says in words what the drawing of the year shows.
@@ -287,14 +323,20 @@ func (v *pageSite) fillTable(year yearView) {
 func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }
 
 func entryView(e *Entry) pageEntry {
-	return pageEntry{
+	v := pageEntry{
 		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: e.Summary,
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: spanText(e.Window), Best: e.Best.Format("Mon 2 Jan"),
-		Closes: e.Window.Last.Format("Mon 2 Jan"),
-		Sure:   Confidence(e.Probability), Percent: percent(e.Probability), Of: e.ProbabilityOf,
+		Sure: Confidence(e.Probability), Percent: percent(e.Probability), Of: e.ProbabilityOf,
 		Meter: int(48*e.Probability + 0.5), Basis: e.BasisText,
-		Reasons: e.Reasons, LookFor: e.LookFor, Sources: e.Sources,
+		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit, Sources: e.Sources,
 	}
+	if e.Stand != nil && !strings.Contains(e.Summary, e.Stand.Name) {
+		v.Where = e.Stand.Name
+	}
+	if e.Hours != (Hours{}) {
+		v.Hours = e.Hours.String()
+	}
+	return v
 }
 
 // sentenceCase begins a text with a capital.
