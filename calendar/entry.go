@@ -89,14 +89,6 @@ type Schedule struct {
 	Problems problem.List
 }
 
-// Place returns the site's id, with the stand's behind a slash if there is one, as observations files write it.
-func (e *Entry) Place() string {
-	if e.Stand == nil {
-		return e.Site.ID
-	}
-	return e.Site.ID + "/" + e.Stand.ID
-}
-
 // Names returns the common names of the entry's species, joined for a sentence.
 func (e *Entry) Names() string {
 	names := make([]string, len(e.Species))

@@ -132,6 +132,7 @@ type SeedOptions struct {
 // SowingRule is the sowing of one species where it differs from the rest.
 type SowingRule struct {
 	On     civil.MonthDay
+	Line   int  // of the plan, for messages
 	Second bool // in the second spring after collection, on the day on which the rest is sown
 }
 

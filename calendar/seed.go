@@ -345,7 +345,7 @@ func (w *placeWork) scout(sp *phenology.Species, est phenology.Estimates, l lot,
 	weeks := w.place.Options.Seed.ScoutWeeks
 	collect := l.collect
 	e := w.standEntry(sp, collect.Season, TaskScout, l.stand)
-	e.Summary = "Scout the " + lower(sp.Name()) + " seed crop" + standSuffix(l.stand)
+	e.Summary = "Scout " + lower(sp.Name()) + " crop" + standSuffix(l.stand)
 	e.Best = collect.Best - civil.Date(7*weeks)
 	e.Window = civil.Span{First: e.Best - 14, Last: e.Best + 7}
 	e.Reasons = []string{fmt.Sprintf("%s before the best day of collection, %s.", count(weeks, "week"), longDate(collect.Best))}
@@ -385,7 +385,7 @@ func (w *placeWork) ripenessChecks(sp *phenology.Species, est phenology.Estimate
 	var list []*Entry
 	for i, day := range days {
 		e := w.standEntry(sp, l.collect.Season, TaskRipeness, l.stand, fmt.Sprintf("check %d", i+1))
-		e.Summary = []string{"First ripeness check, ", "Second ripeness check, "}[i] + lower(sp.Name()) + standSuffix(l.stand)
+		e.Summary = fmt.Sprintf("Ripeness check %d, ", i+1) + lower(sp.Name()) + standSuffix(l.stand)
 		e.Best, e.Window = day, civil.Span{First: day - 2, Last: day + 2}
 		e.Probability, e.ProbabilityOf = l.collect.Probability, "of the collection it prepares: "+l.collect.ProbabilityOf
 		e.Basis, e.BasisText, e.Sources = l.collect.Basis, l.collect.BasisText, l.collect.Sources

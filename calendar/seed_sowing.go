@@ -24,7 +24,7 @@ func (w *placeWork) sowingAfter(sp *phenology.Species, after civil.Date) sowing 
 	date := opt.Sowing
 	switch {
 	case has && !rule.Second:
-		date, s.own, s.line = rule.On, true, opt.SowingLine
+		date, s.own, s.line = rule.On, true, rule.Line
 		s.reason = "The plan's sowing date for this species."
 	case opt.FrostRisk > 0:
 		if frost, text, ok := w.frost(after.Year()); ok {

@@ -15,7 +15,7 @@ import (
 var scheduleColumns = []string{"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid"}
 
 // WriteCSV writes a schedule as CSV, one entry a row. "end" is the last day of the window, which is in it; several
-// species are joined by spaces; the site has its stand behind a slash where the entry is of one.
+// species are joined by spaces. Stands are in JSON and in a workload's CSV.
 func WriteCSV(w io.Writer, s *Schedule) error {
 	out := csv.NewWriter(w)
 	if err := out.Write(scheduleColumns); err != nil {
@@ -27,7 +27,7 @@ func WriteCSV(w io.Writer, s *Schedule) error {
 			ids[i] = sp.ID
 		}
 		err := out.Write([]string{
-			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Place(), string(e.Activity),
+			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity),
 			strings.Join(ids, " "), string(e.Task), decimals(e.Probability), e.Basis.String(), e.UID,
 		})
 		if err != nil {

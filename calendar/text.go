@@ -75,10 +75,15 @@ type textWriter struct {
 // entry writes the two lines of an entry, and its details if they are wanted.
 func (t *textWriter) entry(e *Entry) {
 	left := fmt.Sprintf("  %-16s %s", spanText(e.Window), e.Summary)
-	t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
 	hours := ""
+	if utf8.RuneCountInString(left)+2+utf8.RuneCountInString(e.Site.Name) <= textWidth {
+		t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
+	} else {
+		t.line(t.bold(left))
+		hours = e.Site.Name + ": "
+	}
 	if e.Hours != (Hours{}) {
-		hours = e.Hours.String() + "; "
+		hours += e.Hours.String() + "; "
 	}
 	second := fmt.Sprintf("  %-16s %s%s, %s; %s", "best "+e.Best.Format("Mon 2 Jan"), hours, Confidence(e.Probability), percent(e.Probability), e.BasisText)
 	t.indent(second, 19)

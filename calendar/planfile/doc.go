@@ -22,11 +22,10 @@
 //	    tapped: 2027-03-08               # the day on which it was done: runs and the end are then counted from it
 //	    reminder: "07:00"                # civil time at the site
 //	  seed-collection:
-//	    sowing: 05-01                    # spring sowing, month and day; or last-frost: worked out from the site's
-//	                                     # temperatures
+//	    sowing: last-frost               # worked out from the site's temperatures; or a month and a day such as 05-01
 //	    frost_risk: 0.1                  # with last-frost: how likely a later frost may be; default 0.1
 //	    sowing_of:                       # species that are sown at another time
-//	      basswood: second-spring        # a year later than the rest
+//	      viburnum-lentago: second-spring  # a year later than the rest
 //	      Quercus rubra: 10-20           # or on a day of their own
 //	    work:                            # people-days that a task takes each time: your own figures, any of these
 //	      {scout-crop: 0.25, check-ripeness: 0.25, collect-seed: 1.5, process-seed: 1, store-seed: 0.1, stratify: 0.25, sow: 1, check-germination: 0.25}

@@ -112,10 +112,8 @@ func readSowing(m *strictyaml.Map, o *calendar.SeedOptions) {
 		}
 		for name, v := range of.All() {
 			if rule, ok := strictyaml.As(v, parseSowingRule); ok {
+				rule.Line = v.Line()
 				o.SowingOf[name] = rule
-				if o.SowingLine == 0 {
-					o.SowingLine = v.Line()
-				}
 			}
 		}
 		of.Done()

@@ -60,7 +60,10 @@ func (in *inputs) resolveSowing(s *planfile.Site, wrong *problem.List) {
 	for _, name := range slices.Sorted(maps.Keys(s.Options.Seed.SowingOf)) {
 		sp, err := in.library.Find(name)
 		if err != nil {
-			wrong.Add(in.plan.File, s.Options.Seed.SowingLine, "sowing_of", "%v", err)
+			one := problem.Problem{File: in.plan.File, Line: s.Options.Seed.SowingOf[name].Line, Field: "sowing_of", Text: err.Error()}
+			if !slices.Contains(*wrong, one) { // sites share the plan's options
+				*wrong = append(*wrong, one)
+			}
 			continue
 		}
 		found[sp.ID] = s.Options.Seed.SowingOf[name]
