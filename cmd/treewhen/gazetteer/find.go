@@ -1,0 +1,195 @@
+package gazetteer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Answer is what the gazetteer has for a name.
+type Answer struct {
+	Towns []*Town // of that name, the largest first; one: that is it, several: it takes more to tell which
+	Near  []*Town // where there is none of that name: those it may be a slip for, the likeliest first
+}
+
+// mostNear is how many near names are offered.
+const mostNear = 6
+
+// Find looks up "TOWN", "TOWN, STATE" or "TOWN, STATE, COUNTRY"; states and provinces by name or by code, the comma
+// before the last word or two may be missing. Case, accents, apostrophes and the usual shortenings (St., Ft., Mt.) do not
+// count. An error says that the words behind a comma name no state, province or country.
+func Find(text string) (Answer, error) {
+	t := load()
+	parts := strings.Split(text, ",")
+	name := Fold(parts[0])
+	if name == "" {
+		return Answer{}, fmt.Errorf("found %q, want a town, best with its state or province: Stowe, Vermont", text)
+	}
+	var where area
+	for _, word := range parts[1:] {
+		if strings.TrimSpace(word) == "" {
+			continue
+		}
+		if err := where.narrow(word); err != nil {
+			return Answer{}, err
+		}
+	}
+	if found := t.named(name, where); len(found) > 0 {
+		return Answer{Towns: found}, nil
+	}
+	if len(parts) == 1 {
+		if found := t.namedWithRegion(name); len(found) > 0 {
+			return Answer{Towns: found}, nil
+		}
+	}
+	return Answer{Near: t.near(name, where)}, nil
+}
+
+// area is where to look: all three countries, one, or one region of it.
+type area struct {
+	country string    // "" for all
+	regions []*Region // empty for all of the country
+}
+
+func (a area) has(t *Town) bool {
+	return (a.country == "" || t.Region.Country == a.country) && (len(a.regions) == 0 || slices.Contains(a.regions, t.Region))
+}
+
+// narrow keeps what a word names: a region, or a country. CA is both California and Canada: alone it is the state.
+func (a *area) narrow(word string) error {
+	folded := Fold(word)
+	if regions := regionsNamed(folded); len(regions) > 0 && len(a.regions) == 0 {
+		a.regions = regions
+		return nil
+	}
+	if c, ok := countries[folded]; ok {
+		a.country = c
+		return nil
+	}
+	var near []string
+	for i := range regions {
+		if distance(folded, Fold(regions[i].Name), 2) <= 2 {
+			near = append(near, regions[i].Name)
+		}
+	}
+	err := fmt.Errorf("found %q, want a state or province such as Vermont, VT, Québec or QC", strings.TrimSpace(word))
+	if len(near) > 0 {
+		err = fmt.Errorf("%w; did you mean %s?", err, strings.Join(near, " or "))
+	}
+	return err
+}
+
+// regionsNamed returns the regions of a folded name or code. A code may be of two countries.
+func regionsNamed(folded string) []*Region {
+	var found []*Region
+	for i := range regions {
+		r := &regions[i]
+		if Fold(r.Code) == folded || Fold(r.Name) == folded {
+			found = append(found, r)
+		}
+	}
+	return found
+}
+
+// named returns the towns of a folded name, the largest first. Where none has it, one with or without the word for its
+// kind will do: New York is New York City.
+func (t *table) named(name string, where area) []*Town {
+	var same, kind []*Town
+	for i, folded := range t.folded {
+		town := &t.towns[i]
+		if !where.has(town) {
+			continue
+		}
+		if folded == name {
+			same = append(same, town)
+		} else if withoutKind(folded) == withoutKind(name) {
+			kind = append(kind, town)
+		}
+	}
+	if len(same) == 0 {
+		same = kind
+	}
+	slices.SortFunc(same, byPeople)
+	return same
+}
+
+// namedWithRegion reads a folded name whose last words are a region's: "stowe vt", "keene new hampshire".
+func (t *table) namedWithRegion(name string) []*Town {
+	words := strings.Fields(name)
+	for n := len(words) - 1; n > 0; n-- {
+		if regions := regionsNamed(strings.Join(words[n:], " ")); len(regions) > 0 {
+			if found := t.named(strings.Join(words[:n], " "), area{regions: regions}); len(found) > 0 {
+				return found
+			}
+		}
+	}
+	return nil
+}
+
+// near returns what a folded name may be a slip for: the same name elsewhere, a name that begins so, a slip of the pen.
+func (t *table) near(name string, where area) []*Town {
+	type candidate struct {
+		town *Town
+		off  int
+	}
+	var list []candidate
+	most := min(2, max(1, len(name)/4))
+	for i, folded := range t.folded {
+		town := &t.towns[i]
+		in := where.has(town)
+		switch {
+		case folded == name:
+			list = append(list, candidate{town, 2}) // elsewhere, or it would have been found
+		case in && strings.HasPrefix(folded, name+" "):
+			list = append(list, candidate{town, 1})
+		case in:
+			if d := distance(name, folded, most); d <= most {
+				list = append(list, candidate{town, 2*d - 1})
+			}
+		}
+	}
+	slices.SortFunc(list, func(a, b candidate) int {
+		if a.off != b.off {
+			return a.off - b.off
+		}
+		return byPeople(a.town, b.town)
+	})
+	var found []*Town
+	for _, c := range list[:min(len(list), mostNear)] {
+		found = append(found, c.town)
+	}
+	return found
+}
+
+// distance is the least number of letters to add, drop, change or swap with their neighbour that turn a into b (optimal
+// string alignment), or something above most where it is above most. Both are folded: plain letters.
+func distance(a, b string, most int) int {
+	if len(a)-len(b) > most || len(b)-len(a) > most || len(b) > 120 {
+		return most + 1
+	}
+	var rows [3][122]int
+	before, last, row := &rows[0], &rows[1], &rows[2]
+	for j := range len(b) + 1 {
+		last[j] = j
+	}
+	for i := range len(a) {
+		row[0] = i + 1
+		least := row[0]
+		for j := range len(b) {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			row[j+1] = min(last[j+1]+1, row[j]+1, last[j]+cost)
+			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+			least = min(least, row[j+1])
+		}
+		if least > most+1 {
+			return most + 1
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(b)]
+}
