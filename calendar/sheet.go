@@ -73,17 +73,17 @@ func NewSheet(place *Place, d civil.Date, activity Activity) *FieldSheet {
 	for _, sp := range place.Species {
 		watches = append(watches, w.watch(sp))
 	}
-	return newSheet(place, watches, d, hours, activity)
+	return newSheet(place, watches, phenology.NewSeparator(watches), d, hours, activity)
 }
 
-func newSheet(place *Place, watches []*phenology.Watch, d civil.Date, h Hours, activity Activity) *FieldSheet {
+func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Separator, d civil.Date, h Hours, activity Activity) *FieldSheet {
 	s := &FieldSheet{Site: place.Site(), Activity: activity, Date: d, Hours: h, Title: "Field trip"}
 	if activity == TwigSurvey {
 		s.Title = "Winter-twig survey"
 	}
 	c := conditionsAt(place.Outlook, d, h)
 	s.Sun, s.Temperature = c.sun, c.temperature
-	s.Pairs = phenology.NewSeparator(watches).On(d)
+	s.Pairs = separator.On(d)
 	tells := map[string]int{}
 	key := func(sp *phenology.Species, t phenology.Trait) string { return sp.ID + " " + t.Organ + " " + t.Name }
 	for _, p := range s.Pairs {

@@ -68,6 +68,7 @@ type tripYear struct {
 	choice  coverage.Choice
 	booked  int
 	watches []*phenology.Watch
+	apart   *phenology.Separator
 	taken   map[civil.Date]bool // trips and rain dates
 }
 
@@ -85,6 +86,7 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	for _, sp := range w.place.Species {
 		t.watches = append(t.watches, w.watch(sp))
 	}
+	t.apart = phenology.NewSeparator(t.watches)
 	t.wish()
 	if len(t.wishes) == 0 {
 		w.note("no field trip in the school year from %s: nothing that the class is to see can be dated here", longDate(period.First))
@@ -409,7 +411,7 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *
 		e.BasisText, e.Settled = "seen all year", true
 	}
 	e.LookFor = t.lookFor(shown, d)
-	e.Sheet = newSheet(t.place, t.watches, d, opt.Hours, FieldTrip)
+	e.Sheet = newSheet(t.place, t.watches, t.apart, d, opt.Hours, FieldTrip)
 	e.Sheet.Sights = e.LookFor
 	if task == TaskTrip {
 		e.LookFor = append(slices.Clone(e.LookFor), e.Sheet.notApartText(3)...)

@@ -28,7 +28,7 @@ type Watch struct {
 	site    Site
 	in      func(season int) Estimates
 	spells  map[spellKey]foundSpell
-	days    map[spellDay]float64
+	rows    [phaseCount][phaseCount]spellRow
 }
 
 type spellKey struct {
@@ -36,9 +36,35 @@ type spellKey struct {
 	season   int
 }
 
-type spellDay struct {
-	from, to Phase
-	day      civil.Date
+// spellRow remembers the chances of a stretch of days, since telling dozens of species apart asks for each of a year's
+// days again and again.
+type spellRow struct {
+	first civil.Date
+	p     []float64 // -2: not yet worked out; -1: cannot be dated
+}
+
+// at returns where the chance of a day is kept.
+func (r *spellRow) at(d civil.Date) *float64 {
+	const block = 512 // days
+	switch {
+	case len(r.p) == 0:
+		r.first = d - block/2
+		r.grow(block, 0)
+	case d < r.first:
+		r.grow(0, int(r.first-d)+block)
+	case d > r.first+civil.Date(len(r.p))-1:
+		r.grow(int(d-r.first)-len(r.p)+block, 0)
+	}
+	return &r.p[d-r.first]
+}
+
+func (r *spellRow) grow(behind, before int) {
+	p := make([]float64, before+len(r.p)+behind)
+	for i := range p {
+		p[i] = -2
+	}
+	copy(p[before:], r.p)
+	r.p, r.first = p, r.first-civil.Date(before)
 }
 
 type foundSpell struct {
@@ -48,7 +74,7 @@ type foundSpell struct {
 
 // NewWatch returns a watch of a species at a site; in returns its estimates of a season and should remember them.
 func NewWatch(site Site, sp *Species, in func(season int) Estimates) *Watch {
-	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]foundSpell{}, days: map[spellDay]float64{}}
+	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]foundSpell{}}
 }
 
 // Spell returns the spell that begins in a season, and false if either end cannot be dated. It ends in the same season
@@ -76,9 +102,9 @@ func (w *Watch) Spell(from, to Phase, season int) (Spell, bool) {
 // On returns the probability that, on a day, one phase has come and the other not yet, and false if they cannot be
 // dated.
 func (w *Watch) On(from, to Phase, d civil.Date) (p float64, ok bool) {
-	key := spellDay{from, to, d}
-	if p, ok := w.days[key]; ok {
-		return p, p >= 0
+	known := w.rows[from][to].at(d)
+	if *known > -2 {
+		return max(*known, 0), *known >= 0
 	}
 	middle := SeasonAt(w.site, d).Year
 	// A spell may have begun in the season before; one of the season after cannot have, but for an odd estimate.
@@ -88,11 +114,11 @@ func (w *Watch) On(from, to Phase, d civil.Date) (p float64, ok bool) {
 		}
 	}
 	p = min(p, 1)
+	*known = p
 	if !ok {
-		p = -1
+		*known = -1
 	}
-	w.days[key] = p
-	return max(p, 0), ok
+	return p, ok
 }
 
 // Visible returns the probability that a trait of the species can be seen on a day, and false if that cannot be dated.

@@ -1,0 +1,482 @@
+package calendar_test
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+	"unicode/utf8"
+
+	"treewhen/calendar"
+	"treewhen/calendar/busy"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
+	"treewhen/profiles"
+)
+
+// weirStreet is an invented school, as the demonstration's.
+func weirStreet(t testing.TB, change func(*calendar.Place)) *calendar.Plan {
+	t.Helper()
+	site := phenology.Site{ID: "weir-street", Name: "Weir Street school", Latitude: 43.2, Longitude: -71.5, Elevation: 120, Zone: zone("America/New_York")}
+	p := &calendar.Place{Outlook: &phenology.Outlook{Site: site}, Activities: []calendar.Activity{calendar.FieldTrip}, Options: calendar.DefaultOptions()}
+	for _, id := range []string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-platanoides", "acer-negundo"} {
+		sp, err := profiles.Builtin().Find(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Species = append(p.Species, sp)
+	}
+	o := &p.Options.Trip
+	o.Trips, o.Spacing, o.MostMonth = 4, 10, 2
+	o.Hours = calendar.Hours{Start: 9 * 60, End: 11*60 + 30}
+	o.Terms = []civil.Span{span("2027-03-15", "2027-06-15"), span("2027-08-30", "2027-12-17")}
+	if change != nil {
+		change(p)
+	}
+	return &calendar.Plan{Title: "School", FeedID: feedID, AsOf: day("2027-03-12"), Span: span("2027-03-12", "2028-03-11"), Places: []*calendar.Place{p}}
+}
+
+func diaryOf(t testing.TB, lines string) *busy.Diary {
+	t.Helper()
+	text := "BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:x\n" + strings.TrimSpace(lines) + "\nEND:VCALENDAR\n"
+	d, err := busy.Read(strings.NewReader(text), "term.ics", span("2026-01-01", "2028-12-31"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+const termDays = `
+BEGIN:VEVENT
+UID:break
+SUMMARY:Spring break
+DTSTART;VALUE=DATE:20270424
+DTEND;VALUE=DATE:20270503
+END:VEVENT
+BEGIN:VEVENT
+UID:assembly
+SUMMARY:Assembly
+DTSTART;TZID=America/New_York:20270105T090000
+DTEND;TZID=America/New_York:20270105T100000
+RRULE:FREQ=WEEKLY;BYDAY=TU
+END:VEVENT
+BEGIN:VEVENT
+UID:bus
+SUMMARY:The bus is taken
+DTSTART;TZID=America/New_York:20270107T100000
+DTEND;TZID=America/New_York:20270107T120000
+RRULE:FREQ=WEEKLY;INTERVAL=2;BYDAY=TH
+END:VEVENT`
+
+// pick returns the entries of a task.
+func pick(s *calendar.Schedule, task calendar.Task) []*calendar.Entry {
+	var list []*calendar.Entry
+	for _, e := range s.Entries {
+		if e.Task == task {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+func TestTripsKeepToThePlan(t *testing.T) {
+	plan := weirStreet(t, func(p *calendar.Place) {
+		p.Options.Trip.Busy = []*busy.Diary{diaryOf(t, termDays)}
+		p.Options.Trip.Closed = []civil.Span{span("2027-05-12", "2027-05-14")}
+	})
+	s := calendar.Build(plan)
+	trips, rain := pick(s, calendar.TaskTrip), pick(s, calendar.TaskRainDate)
+	if len(trips) != 4 || len(rain) != 4 {
+		t.Fatalf("found %d trips and %d rain dates, want 4 of each", len(trips), len(rain))
+	}
+	taken := func(d civil.Date) string {
+		switch {
+		case d.Weekday() == time.Saturday || d.Weekday() == time.Sunday:
+			return "weekend"
+		case d.Weekday() == time.Tuesday:
+			return "assembly"
+		case d.Weekday() == time.Thursday && int(d-day("2027-01-07"))%14 == 0:
+			return "bus"
+		case span("2027-04-24", "2027-05-02").Contains(d) || span("2027-05-12", "2027-05-14").Contains(d):
+			return "closed"
+		case !span("2027-03-15", "2027-06-15").Contains(d) && !span("2027-08-30", "2027-12-17").Contains(d):
+			return "out of term"
+		}
+		return ""
+	}
+	days := map[civil.Date]bool{}
+	months := map[string]int{}
+	for i, e := range trips {
+		if why := taken(e.Best); why != "" {
+			t.Errorf("trip on %v: %s", e.Best, why)
+		}
+		if e.Window.First != e.Best || e.Window.Last != e.Best || e.Hours.String() != "09:00 to 11:30" {
+			t.Errorf("found %v, %v, want one day and its hours", e.Window, e.Hours)
+		}
+		if i > 0 && e.Best-trips[i-1].Best < 10 {
+			t.Errorf("found %v after %v, want ten days between", e.Best, trips[i-1].Best)
+		}
+		months[e.Best.Format("2006-01")]++
+		days[e.Best] = true
+		r := e.Sheet.Rain
+		if r == nil || *r <= e.Best || *r > e.Best+7 || taken(*r) != "" {
+			t.Errorf("trip on %v: found rain date %v", e.Best, r)
+			continue
+		}
+		k := slices.IndexFunc(rain, func(x *calendar.Entry) bool { return x.Best == *r })
+		if k < 0 || rain[k].After[0] != e.UID {
+			t.Errorf("trip on %v: its rain date is no entry that follows from it", e.Best)
+		}
+		if !strings.Contains(strings.Join(e.Reasons, "\n"), "A week earlier") || !strings.Contains(strings.Join(e.Reasons, "\n"), "can be expected") {
+			t.Errorf("found reasons %v", e.Reasons)
+		}
+		if len(e.Kit) == 0 || len(e.Kit) > 2 || len(e.Cautions) == 0 || e.Probability <= 0 || e.Probability > 1 {
+			t.Errorf("found %+v", e)
+		}
+	}
+	for m, n := range months {
+		if n > 2 {
+			t.Errorf("found %d trips in %s", n, m)
+		}
+	}
+	for _, e := range rain {
+		if days[e.Best] {
+			t.Errorf("rain date %v is another trip's day", e.Best)
+		}
+		days[e.Best] = true
+	}
+}
+
+// Nothing but the days can be better: the choice of the whole is not beaten by moving one trip to any allowed day. What
+// a trip shows is worked out here from the estimates alone, by counting outcomes one by one.
+func TestNoDayIsBetter(t *testing.T) {
+	plan := weirStreet(t, func(p *calendar.Place) {
+		p.Options.Trip.Spacing, p.Options.Trip.MostMonth, p.Options.Trip.RainWithin = 1, 0, 0
+		p.Options.Trip.Trips = 2
+		p.Options.Trip.Wishes = []calendar.Wish{{See: calendar.Sight{Phase: phenology.Flowering}, Weight: 1}}
+	})
+	place := plan.Places[0]
+	// outcome k of 500 is a season as early or late as all but k of 500 are.
+	const outcomes = 500
+	type spell struct{ from, to [outcomes]civil.Date }
+	var spells []spell
+	for _, sp := range place.Species {
+		est := place.Outlook.Estimate(sp, 2027)
+		var s spell
+		for k := range outcomes {
+			p := (float64(k) + 0.5) / outcomes
+			s.from[k], s.to[k] = est.Get(phenology.Flowering).Quantile(p), est.Get(phenology.FloweringEnd).Quantile(p)
+		}
+		spells = append(spells, s)
+	}
+	value := func(days ...civil.Date) float64 {
+		n := 0
+		for _, s := range spells {
+			for k := range outcomes {
+				if slices.ContainsFunc(days, func(d civil.Date) bool { return s.from[k] <= d && d < s.to[k] }) {
+					n++
+				}
+			}
+		}
+		return float64(n) / outcomes
+	}
+	trips := pick(calendar.Build(plan), calendar.TaskTrip)
+	if len(trips) != 2 {
+		t.Fatalf("found %d trips, want 2", len(trips))
+	}
+	chosen := value(trips[0].Best, trips[1].Best)
+	best := 0.0
+	var where [2]civil.Date
+	var open []civil.Date
+	for d := day("2027-03-15"); d <= day("2027-06-15"); d++ {
+		if wd := d.Weekday(); wd != time.Saturday && wd != time.Sunday {
+			open = append(open, d)
+		}
+	}
+	for i, a := range open {
+		for _, b := range open[i+1:] {
+			if v := value(a, b); v > best {
+				best, where = v, [2]civil.Date{a, b}
+			}
+		}
+	}
+	// Five species, each to a five-hundredth of its outcomes.
+	if chosen < best-5./outcomes {
+		t.Errorf("found %v and %v worth %.3f, every pair tried: %v worth %.3f", trips[0].Best, trips[1].Best, chosen, where, best)
+	}
+	// The reason names that value.
+	if want := fmt.Sprintf("%.1f of 5 things wished for", chosen); !strings.Contains(trips[0].Reasons[0], want) {
+		t.Errorf("found %q, want %q", trips[0].Reasons[0], want)
+	}
+}
+
+func TestBookedTrips(t *testing.T) {
+	free := pick(calendar.Build(weirStreet(t, nil)), calendar.TaskTrip)
+	// A Tuesday on which there is assembly, and today a month further on.
+	booked := day("2027-05-11")
+	plan := weirStreet(t, func(p *calendar.Place) {
+		p.Options.Trip.Booked = []civil.Date{booked}
+		p.Options.Trip.Busy = []*busy.Diary{diaryOf(t, termDays)}
+	})
+	plan.AsOf = day("2027-04-12")
+	plan.Span = span("2027-04-12", "2028-04-11")
+	trips := pick(calendar.Build(plan), calendar.TaskTrip)
+	if len(trips) != 4 {
+		t.Fatalf("found %d trips, want 4, the booked one among them", len(trips))
+	}
+	k := slices.IndexFunc(trips, func(e *calendar.Entry) bool { return e.Best == booked })
+	if k < 0 || !strings.Contains(trips[k].Reasons[0], `Booked, though "Assembly" takes this day`) {
+		t.Errorf("found no booked trip that says so in %v", trips)
+	}
+	for _, e := range trips {
+		if e.Best < plan.AsOf || e.Best != booked && e.Best > booked-10 && e.Best < booked+10 {
+			t.Errorf("found a trip on %v", e.Best)
+		}
+	}
+	if len(free) != 4 {
+		t.Errorf("found %d trips, want 4", len(free))
+	}
+	// In autumn, the trips of spring stand under booked and are over: they count, and are no work ahead.
+	plan.Places[0].Options.Trip.Booked = []civil.Date{day("2027-04-21"), day("2027-05-06"), day("2027-05-20")}
+	plan.AsOf, plan.Span = day("2027-08-01"), span("2027-08-01", "2028-07-31")
+	if trips := pick(calendar.Build(plan), calendar.TaskTrip); len(trips) != 1 {
+		t.Errorf("found %d trips, want the one that is left", len(trips))
+	}
+}
+
+// A trip keeps its identifier when its day moves; a feed that finds its way into the school's own calendar blocks nothing.
+func TestTripsAndTheirOwnFeed(t *testing.T) {
+	before := weirStreet(t, nil)
+	trips := pick(calendar.Build(before), calendar.TaskTrip)
+	after := weirStreet(t, func(p *calendar.Place) {
+		p.Options.Trip.Closed = []civil.Span{{First: trips[0].Best, Last: trips[0].Best}}
+	})
+	moved := pick(calendar.Build(after), calendar.TaskTrip)
+	for i := range trips {
+		if trips[i].UID != moved[i].UID {
+			t.Errorf("trip %d: found another identifier", i+1)
+		}
+	}
+	if moved[0].Best == trips[0].Best {
+		t.Error("want the first trip moved")
+	}
+	s := calendar.Build(before)
+	data := string(render(t, feed("2027-03-12", s.Entries...)))
+	diary, err := busy.Read(strings.NewReader(strings.ReplaceAll(data, "TRANSP:TRANSPARENT", "TRANSP:OPAQUE")), "copy.ics", span("2027-01-01", "2028-12-31"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	again := weirStreet(t, func(p *calendar.Place) { p.Options.Trip.Busy = []*busy.Diary{diary} })
+	for i, e := range pick(calendar.Build(again), calendar.TaskTrip) {
+		if e.Best != trips[i].Best {
+			t.Errorf("trip %d: found %v, want %v: its own feed blocks it", i+1, e.Best, trips[i].Best)
+		}
+	}
+}
+
+func TestTripsThatCannotBe(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		change func(*calendar.Place)
+		trips  int
+		note   string
+	}{
+		{"no day is left", func(p *calendar.Place) { p.Options.Trip.Closed = []civil.Span{span("2027-01-01", "2027-12-31")} }, 0, "no day is left"},
+		{"nothing to see", func(p *calendar.Place) {
+			p.Options.Trip.Wishes = []calendar.Wish{{See: calendar.Sight{Organ: "fruit", Name: "taste"}, Weight: 1}}
+		}, 0, "nothing that the class is to see"},
+		{"more would add nothing", func(p *calendar.Place) {
+			p.Options.Trip.Trips = 12
+			p.Options.Trip.MostMonth = 0
+			p.Options.Trip.Spacing = 1
+			p.Options.Trip.Wishes = []calendar.Wish{{See: calendar.Sight{Organ: "bark", Name: "pattern"}, Weight: 1}}
+		}, 1, "would add next to nothing"},
+		{"no room for more", func(p *calendar.Place) { p.Options.Trip.Spacing = 150 }, 2, "no more days fit"},
+		{"none wanted", func(p *calendar.Place) { p.Options.Trip.Trips = 0 }, 0, ""},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			s := calendar.Build(weirStreet(t, row.change))
+			if n := len(pick(s, calendar.TaskTrip)); n != row.trips {
+				t.Errorf("found %d trips, want %d", n, row.trips)
+			}
+			if notes := strings.Join(s.Notes, "\n"); !strings.Contains(notes, row.note) || row.note == "" && notes != "" {
+				t.Errorf("found notes %q, want %q", notes, row.note)
+			}
+		})
+	}
+}
+
+// A southern school's year, and one that begins in August.
+func TestSchoolYears(t *testing.T) {
+	plan := weirStreet(t, func(p *calendar.Place) {
+		p.Options.Trip.YearStarts = civil.MonthDay{Month: 8, Day: 1}
+		p.Options.Trip.Terms, p.Options.Trip.Trips = nil, 3
+	})
+	years := map[bool]int{}
+	for _, e := range pick(calendar.Build(plan), calendar.TaskTrip) {
+		years[e.Best >= day("2027-08-01")]++
+	}
+	// Three until July 2027; of the three of the next year, those up to March 2028.
+	if years[false] != 3 || years[true] == 0 || years[true] > 3 {
+		t.Errorf("found %v", years)
+	}
+	south := weirStreet(t, func(p *calendar.Place) {
+		p.Outlook.Site.Latitude, p.Outlook.Site.Longitude, p.Outlook.Site.Zone = -43.2, 171.5, zone("Pacific/Auckland")
+		p.Options.Trip.Terms = nil
+	})
+	flowers := 0
+	for _, e := range pick(calendar.Build(south), calendar.TaskTrip) {
+		if strings.Contains(e.Summary, "flowers") {
+			if m := e.Best.Month(); m < time.September || m > time.December {
+				t.Errorf("found flowers on %v", e.Best)
+			}
+			flowers++
+		}
+	}
+	if flowers == 0 {
+		t.Error("found no trip to see flowers")
+	}
+}
+
+// temperatures is an invented record: a cosine through the year, with the coldest days in mid-January.
+func temperatures(site phenology.Site, mean, swing float64) *phenology.Temperatures {
+	s := weather.Series{First: day("2015-01-01")}
+	for d := s.First; d <= day("2026-12-31"); d++ {
+		x := mean - swing*math.Cos(2*math.Pi*float64(d.YearDay()-15)/365.25)
+		s.Days = append(s.Days, weather.Day{Min: x - 6, Max: x + 6})
+	}
+	return phenology.NewTemperatures(site, s)
+}
+
+func TestTwigSurvey(t *testing.T) {
+	survey := func(change func(*calendar.Place)) (*calendar.Entry, *calendar.Schedule) {
+		plan := weirStreet(t, func(p *calendar.Place) {
+			p.Activities = []calendar.Activity{calendar.TwigSurvey}
+			if change != nil {
+				change(p)
+			}
+		})
+		plan.AsOf, plan.Span = day("2026-10-01"), span("2026-10-01", "2027-09-30")
+		s := calendar.Build(plan)
+		list := pick(s, calendar.TaskSurvey)
+		if len(list) == 0 {
+			return nil, s
+		}
+		return list[0], s
+	}
+	e, _ := survey(nil)
+	if e == nil || e.Window.First < day("2026-10-25") || e.Window.Last > day("2027-04-10") || e.Probability < 0.95 {
+		t.Fatalf("found %+v", e)
+	}
+	text := strings.Join(e.LookFor, "\n")
+	// A red maple and a Norway maple need care in winter, and the entry says what settles it.
+	for _, want := range []string{"Norway maple and red maple: bud color", "settles it", "Red maple and silver maple: twig smell", "7 can be told apart at a glance, 3 with care"} {
+		if !strings.Contains(text, want) && !strings.Contains(text, strings.Replace(want, "Norway maple and red maple", "Red maple and Norway maple", 1)) {
+			t.Errorf("found no %q in\n%s", want, text)
+		}
+	}
+	// The user's own season, the days that a calendar takes, and hours that must be light.
+	if e, _ := survey(func(p *calendar.Place) {
+		p.Options.Twig.From, p.Options.Twig.To = civil.MonthDay{Month: 12, Day: 1}, civil.MonthDay{Month: 1, Day: 31}
+		p.Options.Twig.Closed = []civil.Span{span("2026-12-19", "2027-01-31")}
+		p.Options.Twig.MinDayLen = 8 // in the week before Christmas it is just below nine here
+		p.Options.Twig.Busy = []*busy.Diary{diaryOf(t, "BEGIN:VEVENT\nDTSTART;VALUE=DATE:20261201\nDTEND;VALUE=DATE:20261215\nEND:VEVENT")}
+	}); e.Window != span("2026-12-15", "2026-12-18") {
+		t.Errorf("found %v, want what the plan leaves", e.Window)
+	}
+	if e, _ := survey(func(p *calendar.Place) {
+		p.Options.Twig.MinDayLen, p.Options.Twig.Hours = 0, calendar.Hours{Start: 7 * 60, End: 9 * 60}
+	}); e.Window.Contains(day("2026-12-21")) && e.Best == day("2026-12-21") {
+		t.Error("found the shortest day, whose sun is not up at seven")
+	}
+	// Cold, where the place has a record: January is out, and the best day is a mild one.
+	cold := func(p *calendar.Place) {
+		p.Outlook.Temps = temperatures(p.Outlook.Site, 4, 14)
+		p.Options.Twig.Coldest = -9
+		p.Options.Twig.Hours = calendar.Hours{Start: 9 * 60, End: 11 * 60}
+	}
+	e, s := survey(cold)
+	if e == nil {
+		t.Fatalf("found no survey: %v", s.Notes)
+	}
+	if !strings.Contains(strings.Join(e.Reasons, "\n"), "usually colder than -9 °C") || !strings.Contains(strings.Join(e.Reasons, "\n"), "usually ") {
+		t.Errorf("found %v", e.Reasons)
+	}
+	if e.Best > day("2026-12-20") && e.Best < day("2027-02-10") {
+		t.Errorf("found %v, want no day of deep winter", e.Best)
+	}
+	// Nothing is left.
+	if e, s := survey(func(p *calendar.Place) { p.Options.Twig.MinDayLen = 14 }); e != nil || len(s.Notes) == 0 || !strings.Contains(s.Notes[0], "less than 14 hours") {
+		t.Errorf("found %v, %v", e, s.Notes)
+	}
+	// Only the species that are to be told apart.
+	if e, _ := survey(func(p *calendar.Place) { p.Options.Twig.Targets = []string{"acer-rubrum", "acer-saccharum"} }); len(e.Species) != 2 || !strings.Contains(strings.Join(e.LookFor, " "), "The two can be told apart at a glance.") {
+		t.Errorf("found %v", e.LookFor)
+	}
+}
+
+func TestSheet(t *testing.T) {
+	plan := weirStreet(t, nil)
+	trip := pick(calendar.Build(plan), calendar.TaskTrip)[0]
+	var b bytes.Buffer
+	if err := calendar.WriteSheet(&b, trip.Sheet); err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range strings.Split(b.String(), "\n") {
+		if n := utf8.RuneCountInString(line); n > 80 {
+			t.Errorf("found a line of %d characters: %s", n, line)
+		}
+	}
+	if n := strings.Count(b.String(), "\n"); n > 72 {
+		t.Errorf("found %d lines, want a page", n)
+	}
+	for _, want := range []string{"09:00 to 11:30", "rain date", "LOOK FOR", "NOTES", "MIND", "APART TODAY?", "Leave of the landowner", "Ticks", "blaze orange", "allergies"} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("found no %q in\n%s", want, b.String())
+		}
+	}
+	b.Reset()
+	if err := calendar.WriteSheetHTML(&b, trip.Sheet); err != nil {
+		t.Fatal(err)
+	}
+	if html := b.String(); !strings.HasPrefix(html, "<!doctype html>") || !strings.Contains(html, "Weir Street school") || strings.Contains(html, "http") {
+		t.Errorf("found\n%s", html)
+	}
+	// Any day has a sheet, of all species at once if need be.
+	plan.Places[0].Species = profiles.Builtin().All()
+	b.Reset()
+	if err := calendar.WriteSheet(&b, calendar.NewSheet(plan.Places[0], day("2027-07-10"), calendar.FieldTrip)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// BenchmarkTrips is what a plan with a bound asks for: four trips from 180 days, twenty species, sixty wishes, estimates
+// and entries included.
+func BenchmarkTrips(b *testing.B) {
+	plan := weirStreet(b, func(p *calendar.Place) {
+		five := p.Species
+		p.Species = nil
+		for i := range 20 {
+			sp := *five[i%5]
+			sp.ID = fmt.Sprintf("%s-%02d", sp.ID, i)
+			p.Species = append(p.Species, &sp)
+		}
+		o := &p.Options.Trip
+		o.Terms, o.RainWithin = []civil.Span{span("2027-03-15", "2027-11-19")}, 7 // 180 weekdays
+		o.Wishes = nil
+		for _, phase := range []phenology.Phase{phenology.Flowering, phenology.BudBreak, phenology.LeafColor} {
+			o.Wishes = append(o.Wishes, calendar.Wish{See: calendar.Sight{Phase: phase}, Weight: 1})
+		}
+		p.Outlook.Temps = temperatures(p.Outlook.Site, 8, 13)
+	})
+	b.ReportAllocs()
+	for b.Loop() {
+		if n := len(pick(calendar.Build(plan), calendar.TaskTrip)); n != 4 {
+			b.Fatalf("found %d trips", n)
+		}
+	}
+}
