@@ -42,7 +42,7 @@ type Entry struct {
 	Best    civil.Date // the day on which it is best done, in Window
 	Hours   Hours      // of the best day, by the clocks of the site; zero: the whole day
 
-	// Probability that, on Best, what the work waits for is there, in [0, 1]; see ProbabilityOf.
+	// Probability that what the work waits for is there, in [0, 1]: ProbabilityOf says what, and on which days.
 	Probability   float64
 	ProbabilityOf string          // in words: "that seed is ripe and has not fallen"
 	Basis         phenology.Basis // the weakest thing that the window rests on

@@ -95,6 +95,9 @@ func (w *placeWork) run() {
 	last := phenology.SeasonAt(site, w.plan.Span.Last).Year
 	for season := first; season <= last; season++ {
 		for _, a := range w.place.Activities {
+			if a != SeedCollection && season == first {
+				continue
+			}
 			switch a {
 			case Tapping:
 				for _, sp := range w.place.Species {

@@ -38,6 +38,12 @@ const (
 	afterFlowersMin = 14   // days after flowering before which no crop can be judged
 )
 
+// What the probabilities of entries round a collection are of; the collection's own says more.
+const (
+	preparesOf = "that the collection it prepares finds ripe seed"
+	followsOf  = "that the collection it follows finds ripe seed"
+)
+
 // lot is the seed of one species from one stand in one season.
 type lot struct {
 	stand   *Stand // nil: the place as a whole
@@ -354,7 +360,7 @@ func (w *placeWork) scout(sp *phenology.Species, est phenology.Estimates, l lot,
 		e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
 		e.Reasons = []string{fmt.Sprintf("%s after flowering; a crop that ripens so soon cannot be judged earlier.", count(int(e.Best-flower.P50()), "day"))}
 	}
-	e.Probability, e.ProbabilityOf = collect.Probability, "of the collection it prepares: "+collect.ProbabilityOf
+	e.Probability, e.ProbabilityOf = collect.Probability, preparesOf
 	e.Basis, e.BasisText, e.Sources = collect.Basis, collect.BasisText, collect.Sources
 	e.LookFor = []string{"Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: empty and wormy seed is no crop."}
 	if q := sp.Seed.CropInterval; q != nil {
@@ -387,7 +393,7 @@ func (w *placeWork) ripenessChecks(sp *phenology.Species, est phenology.Estimate
 		e := w.standEntry(sp, l.collect.Season, TaskRipeness, l.stand, fmt.Sprintf("check %d", i+1))
 		e.Summary = fmt.Sprintf("Ripeness check %d, ", i+1) + lower(sp.Name()) + standSuffix(l.stand)
 		e.Best, e.Window = day, civil.Span{First: day - 2, Last: day + 2}
-		e.Probability, e.ProbabilityOf = l.collect.Probability, "of the collection it prepares: "+l.collect.ProbabilityOf
+		e.Probability, e.ProbabilityOf = l.collect.Probability, preparesOf
 		e.Basis, e.BasisText, e.Sources = l.collect.Basis, l.collect.BasisText, l.collect.Sources
 		if i == 0 {
 			e.Reasons = []string{fmt.Sprintf("%d days before the seed can be had in one year of ten, %s.", every, shortDate(ripe.P10()))}

@@ -68,7 +68,7 @@ func (f *following) entry(task Task, summary string, tell ...string) *Entry {
 	}
 	return &Entry{
 		Activity: SeedCollection, Task: task, Species: f.lead.Species, Season: f.lead.Season, tell: tell, Summary: summary,
-		Probability: p, ProbabilityOf: "of the collection it follows: " + f.lead.ProbabilityOf,
+		Probability: p, ProbabilityOf: followsOf,
 		Basis: f.lead.Basis, BasisText: f.lead.BasisText, After: slices.Clone(f.after),
 	}
 }
@@ -141,6 +141,10 @@ func (f *following) notes(how phenology.Pretreatment) (list []string) {
 // sowLater schedules store, treatment and sowing.
 func (f *following) sowLater() {
 	sow := f.w.sowingAfter(f.sp, f.ready)
+	if sow.own && f.inAutumn(sow.on) {
+		f.sowInAutumn(sow)
+		return
+	}
 	fit, ok := fitTreatment(f.sp.Seed.Pretreatments, int(sow.on-f.ready))
 	late := ""
 	if !ok {
@@ -157,6 +161,45 @@ func (f *following) sowLater() {
 	}
 	f.sow(sow, fit, late)
 }
+
+// Days of the season from which to which sowing is autumn sowing: the winter in the bed takes the place of a cold store.
+// 1 September and 15 December; our own choice.
+const autumnFrom, autumnTo = 244, 349
+
+// inAutumn reports whether a sowing date is of the autumn in which the seed was collected.
+func (f *following) inAutumn(on civil.Date) bool {
+	day := f.w.place.Site().Season(f.lead.Season).Day(on)
+	return day >= autumnFrom && day <= autumnTo
+}
+
+// sowInAutumn schedules sowing before winter, on the owner's own date.
+func (f *following) sowInAutumn(sow sowing) {
+	how := f.sp.Seed.Pretreatments[0]
+	e := f.entry(TaskSow, "Sow "+f.name()+" for the winter")
+	e.Best, e.Window = sow.on, civil.Span{First: max(f.ready, sow.on-sowSpread), Last: sow.on + sowSpread}
+	e.Reasons = []string{sow.reason}
+	if cold, warm := treatmentSteps(how.Steps).has(phenology.ColdStratify), treatmentSteps(how.Steps).has(phenology.WarmStratify); warm {
+		e.Reasons = append(e.Reasons, "It wants warmth before cold: sown now, most of it comes up in the second spring.")
+	} else if cold {
+		_, text := treatment(how)
+		e.Reasons = append(e.Reasons, "The winter in the bed takes the place of: "+lowerFirst(text)+".")
+	}
+	e.LookFor = []string{"Cover with mesh against mice and squirrels, and mulch against frost heave."}
+	e.Sources = addSource(addSource(nil, how.Source), f.sp.Seed.StorageSource)
+	f.add(e)
+	// It comes up when the rest is sown; a rule for this species alone says nothing of that.
+	date := f.w.defaultSowing()
+	if opt := f.w.place.Options.Seed; opt.SowingSet {
+		date = opt.Sowing
+	}
+	spring := date.In(sow.on.Year())
+	if spring <= sow.on {
+		spring = date.In(sow.on.Year() + 1)
+	}
+	f.germination(spring-germinateBest, civil.Span{First: spring - germinateBest, Last: spring}, true)
+}
+
+func lowerFirst(text string) string { return strings.ToLower(text[:1]) + text[1:] }
 
 // shortfall says by how many days a sowing date is too early for any treatment, and puts it off. Where the plan's owner
 // set the date and named the species, that is an error of the plan.

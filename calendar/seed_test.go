@@ -572,3 +572,30 @@ func BenchmarkSeedOfAllSpeciesAtFiveStands(b *testing.B) {
 		calendar.Build(plan)
 	}
 }
+
+// Sown before winter, seed that wants only cold gets it in the bed (common practice; the profiles' notes say so too).
+func TestAutumnSowing(t *testing.T) {
+	p := nursery()
+	p.Species = find(t, "northern red oak", "white ash")
+	rule := calendar.SowingRule{On: civil.MonthDay{Month: time.October, Day: 25}}
+	p.Options.Seed.SowingOf = map[string]calendar.SowingRule{"quercus-rubra": rule, "fraxinus-americana": rule}
+	s := buildSeed(p)
+	if len(s.Problems) != 0 {
+		t.Fatal(s.Problems)
+	}
+	for id, want := range map[string]string{
+		"quercus-rubra":      "The winter in the bed takes the place of: cold moist stratification for 30 to 45 days",
+		"fraxinus-americana": "sown now, most of it comes up in the second spring",
+	} {
+		sow := one(t, s, id, 2027, calendar.TaskSow)
+		if sow.Best != day("2027-10-25") || !strings.Contains(strings.Join(sow.Reasons, " "), want) {
+			t.Errorf("%s is sown on %s: %q", id, sow.Best, sow.Reasons)
+		}
+		if n := len(only(s, id, 2027, calendar.TaskStratify)); n != 0 {
+			t.Errorf("%s: sown in autumn and stratified %d times", id, n)
+		}
+		if up := one(t, s, id, 2027, calendar.TaskGerminated); up.Best < day("2028-04-15") || up.Best > day("2028-05-31") {
+			t.Errorf("%s: looked for on %s, want spring", id, up.Best)
+		}
+	}
+}
