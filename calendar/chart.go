@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"treewhen/phenology"
@@ -91,14 +92,16 @@ func (c *chart) column(d civil.Date) int {
 // head writes the months; each stands at its first day.
 func (c *chart) head() []string {
 	years, months := blank(), blank()
+	today := c.column(c.view.asOf)
+	label := c.signs.today + " today, " + c.view.asOf.Format("2 Jan 2006")
+	put(years, today, label)
 	for i, m := range c.view.months {
 		at := c.column(m.First)
 		put(months, at, m.First.Format("Jan"))
-		if i == 0 || m.First.Month() == 1 {
-			put(years, at, m.First.Format("2006"))
+		if i == 0 || m.First.Month() == time.January && at > today+utf8.RuneCountInString(label) {
+			put(years, at, m.First.Format("2006")) // today is in the second month, five columns on
 		}
 	}
-	put(years, c.column(c.view.asOf), c.signs.today+" today")
 	return []string{
 		strings.TrimRight(strings.Repeat(" ", chartLabel)+strings.Join(years, ""), " "),
 		strings.Repeat(" ", chartLabel) + strings.TrimRight(strings.Join(months, ""), " "),

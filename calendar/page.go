@@ -158,6 +158,8 @@ type pageSite struct {
 	Weather   *pageWeather
 	NoWeather string
 	Feeds     []pageFeed
+	Sources   []string
+	MoreWork  int // pieces of work that are not listed
 	Cautions  []string
 }
 
@@ -176,7 +178,7 @@ type pageEntry struct {
 	Basis                    string
 	Where, Hours             string // a stand's name; from when to when on the best day; "" for neither
 	Reasons, LookFor, Kit    []string
-	Sources                  []string
+	Sources                  []int // numbers in the site's list, from 1
 }
 
 type pageKey struct{ Letter, Words, Group string }
@@ -208,6 +210,10 @@ func linkViews(site *phenology.Site, feeds []FeedLink) []pageFeed {
 	return list
 }
 
+// mostEntries is how many pieces of work to come a page lists for a site; a nursery of fifty species has five hundred a
+// year, and nobody reads on.
+const mostEntries = 100
+
 // The year on a page is never drawn narrower than some 300 pixels, 0.85 a day: a bud of 16 pixels takes 19 days.
 const (
 	pageMarkDays = 19
@@ -225,6 +231,14 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 	ahead := 0
 	show := func(e *Entry) pageEntry {
 		view := entryView(e)
+		for _, source := range e.Sources {
+			i := slices.Index(v.Sources, source)
+			if i < 0 {
+				v.Sources = append(v.Sources, source)
+				i = len(v.Sources) - 1
+			}
+			view.Sources = append(view.Sources, i+1)
+		}
 		if !openNow(e, s) {
 			ahead++
 			view.Later = ahead > sheetEntries
@@ -235,6 +249,7 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 		return view
 	}
 	var open []*Entry
+	shown := 0
 	for _, e := range entries {
 		if openNow(e, s) {
 			open = append(open, e)
@@ -242,6 +257,10 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 		}
 		if v.Next == "" {
 			v.Next = e.Summary + ", " + spanText(e.Window)
+		}
+		if shown++; shown > mostEntries {
+			v.MoreWork++
+			continue
 		}
 		month := e.Window.First.Format("January 2006")
 		if n := len(v.Months); n == 0 || v.Months[n-1].Name != month {
@@ -261,9 +280,9 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 			}
 		}
 	}
-	shown, left := pageSpecies(pl, entries)
+	drawn, left := pageSpecies(pl, entries)
 	v.Left = left
-	year := newYearView(shown, s.AsOf, pageMarkGap, pageMarkDays)
+	year := newYearView(drawn, s.AsOf, pageMarkGap, pageMarkDays)
 	v.Year = drawYear(site, year)
 	v.fillTable(year)
 	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
@@ -328,7 +347,7 @@ func entryView(e *Entry) pageEntry {
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: spanText(e.Window), Best: e.Best.Format("Mon 2 Jan"),
 		Sure: Confidence(e.Probability), Percent: percent(e.Probability), Of: e.ProbabilityOf,
 		Meter: int(48*e.Probability + 0.5), Basis: e.BasisText,
-		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit, Sources: e.Sources,
+		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit,
 	}
 	if e.Stand != nil && !strings.Contains(e.Summary, e.Stand.Name) {
 		v.Where = e.Stand.Name
