@@ -48,12 +48,14 @@ func TestKilledFeed(t *testing.T) {
 		if err := c.Start(); err != nil {
 			t.Fatal(err)
 		}
-		// Most of the time goes into working things out; the writing at the end is what matters, so half of the kills aim there.
-		wait := time.Duration(random.Int64N(int64(full * 5 / 4)))
-		if n%2 == 0 {
-			wait = full*7/10 + time.Duration(random.Int64N(int64(full/2)))
+		// Most of the time goes into working things out; the writing at the end is what matters. So most kills wait for its
+		// first sign and come within the time that it takes.
+		if n%4 == 0 {
+			time.Sleep(time.Duration(random.Int64N(int64(full * 5 / 4))))
+		} else {
+			waitForWriting(feeds, 10*full)
+			time.Sleep(time.Duration(random.Int64N(int64(full / 4))))
 		}
-		time.Sleep(wait)
 		c.Process.Kill()
 		if c.Wait() == nil {
 			ended++
@@ -86,5 +88,22 @@ func TestKilledFeed(t *testing.T) {
 	t.Logf("%d kills, %d of them too late; %d files changed, all whole; %d unfinished files left behind; a run takes %v", kills, ended, changed, left, full)
 	if changed == 0 {
 		t.Error("no file ever changed, so that nothing was tried")
+	}
+}
+
+// waitForWriting waits until anything in a folder has changed.
+func waitForWriting(dir string, most time.Duration) {
+	look := func() (state string) {
+		entries, _ := os.ReadDir(dir)
+		for _, e := range entries {
+			if info, err := e.Info(); err == nil {
+				state += e.Name() + info.ModTime().String()
+			}
+		}
+		return state
+	}
+	before := look()
+	for end := time.Now().Add(most); time.Now().Before(end) && look() == before; {
+		time.Sleep(100 * time.Microsecond)
 	}
 }
