@@ -183,6 +183,60 @@ func shrink(errors []float64, residual, doubt float64) lesson {
 	return lesson{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
 }
 
+// learnLag moves a phase that is counted from another by what other years' sightings teach of the lag.
+func (d *dating) learnLag(got *dated, r *PhaseRecord, m Lag) {
+	o := d.outlook
+	if len(o.Sightings) == 0 {
+		return
+	}
+	var errors []float64
+	for _, year := range o.seenSeasons(r, seenKey{d.species.ID, r.Phase}) {
+		if year == d.season {
+			continue
+		}
+		seen, _ := o.seen(d.species, r, year)
+		if after, ok := o.came(d.species, m.After, year, 0); ok {
+			errors = append(errors, seen-after-m.Days)
+		}
+	}
+	if len(errors) == 0 {
+		return
+	}
+	residual := max(m.Spread, r.Dating.Residual)
+	learnt := shrink(errors, residual, transferAway)
+	for i := range got.Dist {
+		c := &got.Dist[i]
+		c.Mean += learnt.shift
+		c.SD = math.Sqrt(max(c.SD*c.SD-residual*residual, 0) + learnt.sd*learnt.sd)
+	}
+	for i := range got.days {
+		got.days[i] += learnt.shift
+	}
+	got.Seen = learnt.years
+}
+
+// came returns the day on which a phase came in a past season: seen, else modelled, else counted from another.
+func (o *Outlook) came(sp *Species, p Phase, season Season, depth int) (float64, bool) {
+	r := sp.Phase(p)
+	if r == nil || depth > int(phaseCount) {
+		return 0, false
+	}
+	if day, ok := o.seen(sp, r, season); ok {
+		return day, true
+	}
+	if r.Dating == nil {
+		return 0, false
+	}
+	if lag, ok := soleLag(r.Dating); ok {
+		day, ok := o.came(sp, lag.After, season, depth+1)
+		return day + lag.Days, ok
+	}
+	if o.Temps == nil {
+		return 0, false
+	}
+	return o.modelled(sp, r, season)
+}
+
 // learnPlace moves a date that rests on the place alone by what other years' sightings there teach.
 func (o *Outlook) learnPlace(est *Estimate, sp *Species, r *PhaseRecord, season Season) {
 	if len(o.Sightings) == 0 || !est.Dated() {
@@ -238,11 +292,15 @@ func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64,
 	return x.day, true
 }
 
+// ofSpring reports whether a phase shares the season's error: buds, flowers, leaves, and the fruit that follows. Nothing
+// shows that a late spring makes a late autumn, and sap runs by freeze and thaw.
+func ofSpring(p Phase) bool { return p >= BudSwell && p < LeafColor }
+
 // seasonShift returns by how many residuals the phases seen this season move one that comes about a day, and which share
 // of its variance they take away. The phase itself must not have been seen, unless it is to be told of from the others.
 func (o *Outlook) seasonShift(key seenKey, season Season, day float64) (z, share float64) {
-	if key.phase >= LeafColor || len(o.Sightings) == 0 {
-		return 0, 0 // nothing shows that a late spring makes a late autumn
+	if !ofSpring(key.phase) || len(o.Sightings) == 0 {
+		return 0, 0
 	}
 	s := o.surprises(season)
 	if i := slices.IndexFunc(s.list, func(one surprise) bool { return one.key == key }); i >= 0 {
@@ -260,10 +318,11 @@ func (o *Outlook) surprises(season Season) *surprises {
 		return got
 	}
 	var list []surprise
+	known := o.lastKnown(season)
 	for _, sp := range o.Known {
 		for _, r := range sp.Phases {
 			key := seenKey{sp.ID, r.Phase}
-			if r.Phase >= LeafColor || r.Dating == nil || len(o.seenDates(key)) == 0 {
+			if !ofSpring(r.Phase) || r.Dating == nil || len(o.seenDates(key)) == 0 {
 				continue
 			}
 			day, ok := o.seen(sp, r, season)
@@ -273,7 +332,8 @@ func (o *Outlook) surprises(season Season) *surprises {
 			d := o.dating(sp, season)
 			d.alone = true
 			if got, _ := d.model(r); got != nil {
-				list = append(list, surprise{key, day, (day - got.Dist.Mean()) / r.Dating.Residual})
+				z := (day - got.Dist.Mean()) / r.Dating.Residual
+				list = append(list, surprise{key, day, z + seenOnly((float64(season.Day(known))-got.Dist.Mean())/r.Dating.Residual)})
 			}
 		}
 	}
@@ -286,4 +346,27 @@ func (o *Outlook) surprises(season Season) *surprises {
 	}
 	o.memo.seasons[season] = got
 	return got
+}
+
+// lastKnown returns the last day of which anything is known in a season: of its temperatures, or of what was seen.
+func (o *Outlook) lastKnown(season Season) civil.Date {
+	last := o.Temps.observed
+	for _, s := range o.Sightings {
+		last = max(last, s.Date)
+	}
+	if o.Until != nil {
+		last = min(last, *o.Until)
+	}
+	return min(last, season.Date(lastDay))
+}
+
+// seenOnly is what must be added to a surprise for its having been seen already. By a given day only those phases have
+// been seen that were early enough for it, so those seen are on the mean too early. Given what all phases share, a phase's
+// own part of the error is normal and cut off at a; the shared part's likelihood then has its maximum where each surprise
+// is later by the mean of what was cut off (the inverse of Mills' ratio). Where the model has the phase still to come,
+// what is added grows no more: that it was seen at all speaks for an early season.
+func seenOnly(a float64) float64 {
+	const own = 0.8062 // square root of 1 - sharedCorrelation
+	a = max(a, 0) / own
+	return own * math.Exp(-a*a/2) / math.Sqrt(2*math.Pi) / normalCDF(a)
 }

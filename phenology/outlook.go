@@ -150,6 +150,7 @@ func (d *dating) record(r *PhaseRecord) *dated {
 		}
 		if lag, ok := fallbackLag(r.Dating); ok {
 			if got := d.lag(r, lag); got != nil {
+				d.learnLag(got, r, lag)
 				got.Reason = reason
 				return got
 			}

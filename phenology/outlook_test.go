@@ -265,3 +265,32 @@ func TestPlaceAlone(t *testing.T) {
 		t.Errorf("day %.0f, want it within April and May", late.Dist.Mean())
 	}
 }
+
+// A phase counted from another moves to the lag that was seen here: seed ripe four days earlier than the profile has it,
+// every year.
+func TestSightingsTeachALag(t *testing.T) {
+	temps := phenology.NewTemperatures(here, madeUp(civil.Of(2000, 1, 1), civil.Of(2020, 12, 31), 9))
+	sp := find(t, "acer-rubrum")
+	plain := (&phenology.Outlook{Site: here, Temps: temps}).Estimate(sp, 2019).Get(phenology.FruitRipe)
+	o := &phenology.Outlook{Site: here, Temps: temps, Known: []*phenology.Species{sp},
+		Sightings: lateTrees(temps, sp, phenology.FruitRipe, 2003, 12, -8, 2)}
+	e := o.Estimate(sp, 2019).Get(phenology.FruitRipe)
+	if earlier := plain.Dist.Mean() - e.Dist.Mean(); earlier < 4 || earlier > 9 || e.Seen != 12 {
+		t.Errorf("%.1f days earlier, by %d years; want nearly 8 by 12", earlier, e.Seen)
+	}
+	if e.Dist.SD() >= plain.Dist.SD() {
+		t.Errorf("spread %.1f, without sightings %.1f; want it narrower", e.Dist.SD(), plain.Dist.SD())
+	}
+}
+
+// When sap began to run says nothing of leaves.
+func TestSapTellsNothingOfLeaves(t *testing.T) {
+	temps := phenology.NewTemperatures(here, madeUp(civil.Of(2000, 1, 1), civil.Of(2020, 12, 31), 9))
+	sp := find(t, "acer-saccharum")
+	o := &phenology.Outlook{Site: here, Temps: temps, Known: []*phenology.Species{sp},
+		Sightings: phenology.Sightings{{Date: civil.Of(2019, 4, 20), Site: here.ID, Species: sp.ID, Phase: phenology.SapStart}}}
+	plain := &phenology.Outlook{Site: here, Temps: temps}
+	if a, b := o.Estimate(sp, 2019).Get(phenology.LeafOut).Dist.Mean(), plain.Estimate(sp, 2019).Get(phenology.LeafOut).Dist.Mean(); a != b {
+		t.Errorf("late sap moved leaf-out from %.2f to %.2f", b, a)
+	}
+}
