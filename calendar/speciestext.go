@@ -186,7 +186,10 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 		s.field("keep", seed.Keep.Text+" "+s.cite(seed.Keep.Source))
 	}
 	for _, p := range seed.Pretreatments {
-		text := "none: sow at once"
+		text := "none"
+		if seed.Storage == phenology.Recalcitrant {
+			text = "none: sow at once"
+		}
 		if len(p.Steps) > 0 {
 			_, text = treatment(p)
 		}
@@ -195,14 +198,14 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 		}
 		s.field("pre-treatment", text+" "+s.cite(p.Source))
 	}
-	for _, q := range []struct {
-		label string
-		q     *phenology.Quantity
-		unit  string
-	}{{"good crops", seed.CropInterval, "years apart"}, {"bears from", seed.SeedAge, "years of age"}, {"seeds per kg", seed.SeedsPerKg, "cleaned"}} {
-		if q.q != nil {
-			s.field(q.label, numberRange(q.q.Low, q.q.High, 0)+" "+q.unit+" "+s.cite(q.q.Source))
-		}
+	if q := seed.CropInterval; q != nil {
+		s.field("good crops", "every "+years(q.Low, q.High)+" "+s.cite(q.Source))
+	}
+	if q := seed.SeedAge; q != nil {
+		s.field("bears from", numberRange(q.Low, q.High, 0)+" years of age "+s.cite(q.Source))
+	}
+	if q := seed.SeedsPerKg; q != nil {
+		s.field("seeds per kg", thousands(q.Low, q.High)+", cleaned "+s.cite(q.Source))
 	}
 }
 

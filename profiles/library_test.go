@@ -155,7 +155,7 @@ func TestStratificationAgainstTheSeedManual(t *testing.T) {
 		{"fraxinus-pennsylvanica", 60, 60, 210, 210, 0, 5}, // Fraxinus
 		{"fraxinus-pennsylvanica", 0, 0, 60, 150, 2, 5},    // Fraxinus
 		{"pinus-strobus", 0, 0, 30, 60, 0.5, 5},            // Pinus
-		{"prunus-virginiana", 0, 0, 120, 160, 1, 5},        // Prunus; the temperature is from memory
+		{"prunus-virginiana", 0, 0, 120, 160, 3, 5},        // Prunus
 		{"quercus-rubra", 0, 0, 30, 45, 2, 5},              // Quercus, table 4, p. 936
 		{"quercus-alba", 0, 0, 0, 0, 0, 0},                 // Quercus, table 4, p. 936
 		{"sambucus-canadensis", 60, 60, 90, 150, 5, 5},     // Sambucus
