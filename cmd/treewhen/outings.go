@@ -27,9 +27,24 @@ func (in *inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
 	trip, twig := &s.Options.Trip, &s.Options.Twig
 	trip.Wishes = slices.Clone(trip.Wishes) // the plan's own, shared by its sites
 	for i := range trip.Wishes {
+		if see := trip.Wishes[i].See; see.Organ != "" && !in.hasTrait(see) {
+			wrong.Add(in.plan.File, trip.Wishes[i].Line, "wishes.see", "found %q, which is a trait of no species; treewhen species NAME lists what there is", see.Organ+" "+see.Name)
+		}
 		trip.Wishes[i].Species = resolve(trip.Wishes[i].Species, trip.Wishes[i].Line, "wishes.species")
 	}
 	twig.Targets = resolve(twig.Targets, s.Line, "targets")
+}
+
+// hasTrait reports whether any species has a trait.
+func (in *inputs) hasTrait(see calendar.Sight) bool {
+	for _, sp := range in.library.All() {
+		for _, t := range sp.Traits {
+			if t.Organ == see.Organ && t.Name == see.Name {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // readCalendars reads the calendars that the chosen sites' trips and surveys name, each once.
