@@ -17,6 +17,8 @@ type seedTime struct {
 	sd    float64   // days
 	still []float64 // probability that it can still be had 0, 1, ... days after
 	rests []phenology.Estimate
+
+	visits []float64 // chance that one visit finds seed, on first, first+1, ...
 }
 
 // stayShare is the least spread of how long seed stays, as a share of its mean: nobody's trees drop theirs by the clock.
@@ -67,6 +69,9 @@ func seedTimeOf(est phenology.Estimates, gather phenology.Gathering) (seedTime, 
 		}
 		t.still = append(t.still, p)
 	}
+	for d := t.first; d <= t.last(); d++ {
+		t.visits = append(t.visits, t.within(civil.Span{First: d, Last: d}))
+	}
 	return t, true
 }
 
@@ -84,15 +89,21 @@ func (t seedTime) stays(days int) float64 {
 }
 
 // on returns the probability that seed can be had on a day: that one visit finds it.
-func (t seedTime) on(d civil.Date) float64 { return t.within(civil.Span{First: d, Last: d}) }
+func (t seedTime) on(d civil.Date) float64 {
+	if i := int(d - t.first); i >= 0 && i < len(t.visits) {
+		return t.visits[i]
+	}
+	return 0
+}
 
 // within returns the probability that seed can be had on at least one day of a span.
 func (t seedTime) within(s civil.Span) float64 {
 	p := 0.0
-	for i, at := range t.at {
-		if opens := t.first + civil.Date(i); opens <= s.Last {
-			p += at * t.stays(int(s.First-opens))
-		}
+	// What opened so long before that nothing is left of it adds nothing.
+	from := max(0, int(s.First-t.first)-len(t.still)+1)
+	to := min(len(t.at)-1, int(s.Last-t.first))
+	for i := from; i <= to; i++ {
+		p += t.at[i] * t.stays(int(s.First-t.first)-i)
 	}
 	return min(p, 1)
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"io"
 	"maps"
 	"slices"
 
@@ -148,4 +150,43 @@ func (in *inputs) build(plan *calendar.Plan) (*calendar.Schedule, error) {
 		s.Problems[i].File = in.plan.File
 	}
 	return s, s.Problems.Err()
+}
+
+// reportStands writes what was read of a site's stands and crops, and which species are far from home at it.
+func (in *inputs) reportStands(w io.Writer, pl *place) {
+	for _, s := range pl.stands {
+		height := pl.site.Elevation
+		if s.Elevation != nil {
+			height = *s.Elevation
+		}
+		species := s.species
+		if len(s.Species) == 0 {
+			species = pl.species
+		}
+		fmt.Fprintf(w, "  stand %s (%s): %.0f m, %d species", s.ID, s.Name, height, len(species))
+		if s.Offset != 0 {
+			fmt.Fprintf(w, ", spring %+g days", s.Offset)
+		}
+		fmt.Fprintln(w)
+	}
+	if n := len(in.cropsAt(pl)); n > 0 {
+		fmt.Fprintf(w, "  crops scouted: %s up to the as-of day\n", plural(n, "note"))
+	}
+	if len(pl.site.Species)+len(pl.stands) == 0 || !slices.Contains(pl.site.Activities, calendar.SeedCollection) {
+		return
+	}
+	all := slices.Clone(pl.species)
+	for _, sp := range pl.speciesOfStands() {
+		if !slices.Contains(all, sp) {
+			all = append(all, sp)
+		}
+	}
+	for _, sp := range all {
+		if sp.Range == nil {
+			continue
+		}
+		if km := sp.Range.KilometresOutside(pl.site.Site); km > 0 {
+			fmt.Fprintf(w, "  doubtful: %s is %.0f km outside its range, a rough box; see treewhen species %s\n", sp.Name(), km, sp.ID)
+		}
+	}
 }
