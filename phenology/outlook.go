@@ -75,7 +75,7 @@ func (o *Outlook) dating(sp *Species, season Season) *dating {
 		if o.Temps.normals {
 			cut = season.Date(-lastDay) // no day of a drawn record is a season's own
 		}
-		d.tracks = o.Temps.tracksTo(season, cut)
+		d.tracks = o.Temps.tracks(season, cut)
 	}
 	return d
 }
@@ -86,11 +86,9 @@ type dated struct {
 	days []float64
 }
 
-// tracks returns the ways a season may go: its own days to the end of the record or forecast, then each other season's.
-func (t *Temperatures) tracks(s Season) []track { return t.tracksTo(s, t.Last()) }
-
-// tracksTo returns the tracks of a season of which no day after cut is looked at.
-func (t *Temperatures) tracksTo(s Season, cut civil.Date) []track {
+// tracks returns the ways a season may go: its own days to cut, or to the end of the record or forecast, then each other
+// season's.
+func (t *Temperatures) tracks(s Season, cut civil.Date) []track {
 	var tracks []track
 	cut = min(cut, s.Date(lastDay))
 	first, last := s, s

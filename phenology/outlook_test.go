@@ -219,7 +219,9 @@ func TestSightingsTellOfTheSeason(t *testing.T) {
 	if kin < 0.5 {
 		t.Errorf("leaf-out of the same maple moved by %.2f days", kin)
 	}
-	autumn := func(o *phenology.Outlook) float64 { return o.Estimate(maple, 2019).Get(phenology.LeafColor).Dist.Mean() }
+	autumn := func(o *phenology.Outlook) float64 {
+		return o.Estimate(maple, 2019).Get(phenology.LeafColor).Dist.Mean()
+	}
 	if autumn(o) != autumn(plain) {
 		t.Error("a late spring moved the autumn, which nothing supports")
 	}

@@ -2,7 +2,6 @@ package phenology
 
 import (
 	"math"
-	"slices"
 
 	"treewhen/phenology/civil"
 )
@@ -28,22 +27,6 @@ func (s Sightings) Until(d civil.Date) Sightings {
 		}
 	}
 	return kept
-}
-
-// On returns the day of a season on which a phase was seen at a site: the median where it was seen on several trees.
-func (s Sightings) On(site Site, sp *Species, r *PhaseRecord, season Season) (float64, bool) {
-	var days []float64
-	for _, one := range s {
-		if one.Phase == r.Phase && one.Site == site.ID && one.Species == sp.ID && seasonOf(site, r, one.Date) == season {
-			days = append(days, float64(season.Day(one.Date)))
-		}
-	}
-	if len(days) == 0 {
-		return 0, false
-	}
-	slices.Sort(days)
-	n := len(days)
-	return (days[(n-1)/2] + days[n/2]) / 2, true
 }
 
 // seasonOf returns the season to which a phase seen on a date belongs: the one whose usual day of that phase is

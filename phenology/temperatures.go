@@ -208,14 +208,6 @@ func (t *Temperatures) search(sums []float64, start, end civil.Date, requirement
 	return k, (want - sums[k]) / (sums[k+1] - sums[k])
 }
 
-// at returns a day along a track.
-func (t *Temperatures) at(tr track, d civil.Date) weather.Day {
-	if d > tr.cut {
-		d += tr.shift
-	}
-	return t.series.At(d)
-}
-
 // inventedShare returns the share of the days from first to last along a track that no thermometer stands behind. The
 // donor's days count by what they are in their own year.
 func (t *Temperatures) inventedShare(tr track, first, last civil.Date) float64 {
