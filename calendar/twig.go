@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -123,31 +124,25 @@ func (t *twigs) window() (civil.Span, bool) {
 	return s, !s.Empty()
 }
 
-// bestDays returns the best day of the window, from today on if any is left, and two others at least a week from it and
-// from each other. Of the days on which the twigs are as good as surely bare, those are best on which most pairs can be
-// told apart, and of these the warmest, or, where nobody knows the temperature, the longest.
+// bestDays returns the best day of the window and two others at least a week from it and from each other. Of the days on
+// which the twigs are as good as surely bare, those are best on which most pairs can be told apart, and of these the
+// warmest, or, where nobody knows the temperature, the longest. Once the best day is over, the best of those left is
+// looked for from the next Monday on, so that it does not change from one day to the next.
 func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 	site := t.place.Site()
 	type scored struct{ bare, apart, comfort float64 }
 	score := map[civil.Date]scored{}
 	var days []civil.Date
-	from := window.First
-	if window.Contains(t.plan.AsOf) {
-		from = t.plan.AsOf
-	}
-	for pass := 0; pass < 2 && len(days) == 0; pass++ {
-		for d := from; d <= window.Last; d++ {
-			if !t.open(d) || t.bare(d) < bareEnough {
-				continue
-			}
-			apart, _ := t.apart.Expected(d)
-			s := scored{bare: t.bare(d), apart: apart, comfort: phenology.DayLengthAt(site.Latitude, site.Longitude, d)}
-			if c := t.conditions(d, t.place.Options.Twig.Hours); c.known {
-				s.comfort = math.Round(c.low + c.high) // degrees alone; a tenth of one is no reason
-			}
-			days, score[d] = append(days, d), s
+	for d := window.First; d <= window.Last; d++ {
+		if !t.open(d) || t.bare(d) < bareEnough {
+			continue
 		}
-		from = window.First
+		apart, _ := t.apart.Expected(d)
+		s := scored{bare: t.bare(d), apart: apart, comfort: phenology.DayLengthAt(site.Latitude, site.Longitude, d)}
+		if c := t.conditions(d, t.place.Options.Twig.Hours); c.known {
+			s.comfort = math.Round(c.low + c.high) // degrees alone; a tenth of one is no reason
+		}
+		days, score[d] = append(days, d), s
 	}
 	best := func(days []civil.Date) (civil.Date, bool) {
 		var barest, most float64
@@ -171,7 +166,23 @@ func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 		}
 		return found, ok
 	}
+	from := func(first civil.Date) []civil.Date {
+		return slices.DeleteFunc(slices.Clone(days), func(d civil.Date) bool { return d < first })
+	}
 	first, _ := best(days)
+	if first < t.plan.AsOf {
+		monday := t.plan.AsOf
+		for monday.Weekday() != time.Monday {
+			monday++
+		}
+		for _, left := range [][]civil.Date{from(monday), from(t.plan.AsOf)} {
+			if d, ok := best(left); ok {
+				first = d
+				break
+			}
+		}
+	}
+	days = from(max(window.First, t.plan.AsOf))
 	var others []civil.Date
 	chosen := []civil.Date{first}
 	for len(others) < 2 {
