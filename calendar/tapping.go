@@ -48,11 +48,7 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 		w.add(s.tappedEntry())
 	case s.byPlace():
 		w.add(s.tapByPlace())
-	case s.Decision == nil:
-	case s.Decision.Late:
-		w.note("too late to tap %s in %d: %s of the season's run days are past", lower(sp.Name()), season, percent(s.Decision.Gone))
-		return
-	default:
+	case s.isOpen():
 		w.add(s.tapEntry())
 	}
 	w.runsAhead(s)
@@ -129,10 +125,13 @@ func (s *SapSeason) tapEntry() *Entry {
 	crew := civil.Date(d.Terms.DaysToTap - 1)
 	e.Window = civil.Span{First: s.Season.Date(float64(d.First)), Last: s.Season.Date(float64(d.Last)) + crew}
 	e.Best = s.Season.Date(float64(d.Best))
+	if s.since != 0 {
+		e.Window, e.Best = civil.Span{First: s.since, Last: s.since + max(mostSince-1, crew)}, s.since
+	}
 	e.Probability = d.WellTimed
 	e.ProbabilityOf = wellTimed
-	now := e.Best == s.AsOf
-	e.Settled = now // nothing still to come can move a day that is today
+	now := s.since != 0
+	e.Settled = now // nothing still to come can move a day that is here
 	e.Reasons = append(e.Reasons, s.Verdict())
 	if crew > 0 {
 		e.Reasons = append(e.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.", count(int(crew)+1, "day"), shortDate(e.Best), shortDate(e.Best+crew)))

@@ -169,15 +169,25 @@ func smoothed(y *phenology.SapYear) []float64 {
 // days, in equal parts.
 func crewShares(runs []float64, from, n int, yield []float64, days int) []float64 {
 	one := make([]float64, n+days-1)
+	full := 0 // days of full yield; then it falls in a straight line, so that running sums give the rest
+	for full < len(yield) && yield[full] == 1 {
+		full++
+	}
+	slope := 0.0
+	if len(yield) > full+1 {
+		slope = yield[full] - yield[full+1]
+	}
+	sum0, sum1 := make([]float64, len(runs)+1), make([]float64, len(runs)+1) // of runs, and of runs times their index
+	for i, r := range runs {
+		sum0[i+1], sum1[i+1] = sum0[i]+r, sum1[i]+float64(i)*r
+	}
+	at := func(i int) int { return max(0, min(i, len(runs))) }
 	for k := range one {
-		for age, y := range yield {
-			i := from + k + age
-			if i >= len(runs) {
-				break
-			}
-			if i >= 0 {
-				one[k] += y * runs[i]
-			}
+		a, b, c := at(from+k), at(from+k+full), at(from+k+len(yield))
+		one[k] = sum0[b] - sum0[a]
+		if c > b {
+			// A run on day i has yield[full] less slope for each day that i is past the first of these.
+			one[k] += (yield[full]+slope*float64(from+k+full))*(sum0[c]-sum0[b]) - slope*(sum1[c]-sum1[b])
 		}
 	}
 	if days == 1 {

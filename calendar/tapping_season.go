@@ -25,6 +25,8 @@ type SapSeason struct {
 	years  []phenology.SapYear
 	tapped bool       // the plan says that it is done
 	tapDay civil.Date // when holes were or should be drilled; 0 if that is not known
+	since  civil.Date // the day from which on the advice has been to tap now; 0 if it is to wait
+	past   bool       // holes are taken to be drilled, though the plan does not say so
 	dry    civil.Date // when holes drilled then give nothing more; 0 if that is not known
 }
 
@@ -52,9 +54,7 @@ func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
 	if !s.byPlace() {
 		if !s.tapped {
 			s.Decision = DecideTapping(s.years, TapTerms{Today: est.Season.Day(p.AsOf), Life: s.opt.Life(), DaysToTap: s.opt.DaysToTap})
-			if d := s.Decision; d != nil && !d.Late {
-				s.tapDay = est.Season.Date(float64(d.Best))
-			}
+			s.supposeTapped()
 		}
 		if s.tapDay != 0 {
 			s.dry = s.tapDay + civil.Date(len(holeYield(s.opt.Life())))
@@ -63,6 +63,74 @@ func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
 	s.Doubts = forecastDoubts(pl, p.AsOf)
 	s.findRuns()
 	return s
+}
+
+// mostSince is for how many days the advice to tap now stands. After that holes are taken to be drilled, whether the plan
+// says so or not: an alarm that rings every morning is heard by nobody.
+const mostSince = 10
+
+// supposeTapped sets the day on which holes are taken to be drilled while the plan says nothing of it: the first of the
+// last days on which the advice was to tap now; the best day to come; or, if all that is past, the day that the past years
+// alone advise.
+func (s *SapSeason) supposeTapped() {
+	d := s.Decision
+	today := s.Season.Day(s.AsOf)
+	if len(s.years) == 0 || today < firstRunDay {
+		if d != nil {
+			s.tapDay = s.Season.Date(float64(d.Best))
+		}
+		return
+	}
+	usual := s.decideKnowing(s.Season.Date(firstRunDay)-1, firstRunDay)
+	if usual == nil {
+		return
+	}
+	earliest := usual.Best - earlyAdvice
+	if s.past = d == nil || d.Late || s.advised(earliest, today-mostSince) != 0; s.past {
+		s.tapDay = min(s.AsOf, s.Season.Date(float64(usual.Best)))
+		return
+	}
+	s.since = s.advised(max(earliest, today-mostSince+1), today-1)
+	if s.since == 0 && d.Best == today {
+		s.since = s.AsOf
+	}
+	s.tapDay = s.since
+	if s.since == 0 {
+		s.tapDay = s.Season.Date(float64(d.Best))
+	}
+}
+
+// earlyAdvice is by how many days the advice of a season comes before that of the past years alone, at most.
+const earlyAdvice = 14
+
+// advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; 0 if there
+// is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that the advice must
+// have been the same without one and with a perfect one: better to advise twice than never.
+func (s *SapSeason) advised(first, last int) civil.Date {
+	t := s.Place.Outlook.Temps
+	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
+	for day := max(first, firstRunDay); day <= last; day++ {
+		on := s.Season.Date(float64(day))
+		if then := s.decideKnowing(on, day); then == nil || then.Best != day {
+			continue
+		}
+		if then := s.decideKnowing(on+horizon, day); horizon == 0 || then != nil && then.Best == day {
+			return on
+		}
+	}
+	return 0
+}
+
+// decideKnowing decides from a day on, with no day of the season known after another.
+func (s *SapSeason) decideKnowing(known civil.Date, from int) *TapDecision {
+	o := &phenology.Outlook{Site: s.Place.Outlook.Site, Temps: s.Place.Outlook.Temps, Known: s.Place.Outlook.Known,
+		Sightings: s.Place.Outlook.Sightings.Until(known), Until: &known}
+	return DecideTapping(o.SapYears(s.Species, s.Season.Year, firstRunDay), TapTerms{Today: from, Life: s.opt.Life(), DaysToTap: s.opt.DaysToTap})
+}
+
+// isOpen reports whether the advice is to tap, today or on a day to come, and nothing says that it is done.
+func (s *SapSeason) isOpen() bool {
+	return s.Decision != nil && !s.tapped && !s.past && !s.Decision.Late
 }
 
 // spoiler is the phase from which sap is no longer worth boiling.
@@ -96,7 +164,13 @@ func (s *SapSeason) Verdict() string {
 	best := s.Season.Date(float64(d.Best))
 	today := d.Share(s.Season.Day(s.AsOf))
 	switch {
-	case best == s.AsOf:
+	case s.past:
+		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, the usual day; if they are, say when in the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
+			shortDate(s.tapDay), s.tapDay, percent(today), s.evidence())
+	case s.since != 0 && s.since < s.AsOf:
+		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, and no later day promises clearly more, by %s. Once it is done, say so in the plan (tapped: %s).",
+			shortDate(s.since), s.evidence(), s.since)
+	case s.since != 0:
 		return fmt.Sprintf("Tap now: no later day promises more, by %s.", s.evidence())
 	case math.IsNaN(today):
 		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", shortDate(best), s.evidence())

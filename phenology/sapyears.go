@@ -77,12 +77,13 @@ func (d *dating) sapYears(first int) []SapYear {
 			continue
 		}
 		y.Days = make([]RunDay, 0, max(y.End-first, 0))
-		for day := first; day < y.End; day++ {
-			on := season.Date(float64(day))
-			if on > tr.cut {
-				on += tr.shift
-			}
+		on := season.Date(float64(first)) - 1
+		for range y.End - first {
+			on++
 			k := o.Temps.index(on)
+			if on > tr.cut {
+				k = o.Temps.index(on + tr.shift)
+			}
 			y.Days = append(y.Days, RunDay{likelihoods[k+1] - likelihoods[k], hours[k+1] - hours[k]})
 		}
 		years = append(years, y)
