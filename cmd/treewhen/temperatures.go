@@ -260,7 +260,7 @@ func (j *joined) climbText(t *phenology.Temperatures) string {
 		for _, r := range rates {
 			least, most = min(least, r), max(most, r)
 		}
-		if least == most {
+		if most-least < 0.05 {
 			return fmt.Sprintf("%.1f C a km", most)
 		}
 		return fmt.Sprintf("%.1f to %.1f C a km by month", least, most)

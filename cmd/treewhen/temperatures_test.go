@@ -1,0 +1,162 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync/atomic"
+	"testing"
+
+	"treewhen/phenology/civil"
+)
+
+// writeRecord writes an invented record, so many degrees warmer than the usual one.
+func writeRecord(t testing.TB, path string, first, last civil.Date, low, high float64) {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("date,tmin_c,tmax_c\n")
+	for d := first; d <= last; d++ {
+		mean := 7 - 13*math.Cos(2*math.Pi*float64(d.YearDay()-20)/365.25) + 4*math.Sin(float64(d)*0.9)
+		fmt.Fprintf(&b, "%s,%.1f,%.1f\n", d, mean-5+low, mean+5+high)
+	}
+	if err := os.WriteFile(path, []byte(b.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func runIn(t testing.TB, args ...string) (out, errs string) {
+	t.Helper()
+	var o, e bytes.Buffer
+	p := &program{stdin: strings.NewReader(""), stdout: &o, stderr: &e, today: civil.Of(2020, 6, 1)}
+	if code := p.run(context.Background(), args); code != exitDone {
+		t.Fatalf("%v: status %d\n%s", args, code, e.String())
+	}
+	return o.String(), e.String()
+}
+
+// Two of the user's own stations at different heights tell the lapse rate themselves: here 5 degrees a kilometre for
+// minima and 8 for maxima, where the round figures would have 4 and 6 to 7.
+func TestLapseRateOfOwnStations(t *testing.T) {
+	dir := t.TempDir()
+	writeRecord(t, filepath.Join(dir, "low.csv"), civil.Of(2010, 1, 1), civil.Of(2019, 12, 31), 0, 0)
+	writeRecord(t, filepath.Join(dir, "high.csv"), civil.Of(2012, 1, 1), civil.Of(2014, 12, 31), -2, -3.2)
+	plan := filepath.Join(dir, "plan.yaml")
+	writeFile(t, plan, `title: A stand between two stations
+as_of: 2019-12-31
+sites:
+  - id: stand
+    latitude: 44
+    longitude: -72
+    elevation: 500 m
+    timezone: America/New_York
+    temperatures: [{file: low.csv, elevation: 200 m}, {file: high.csv, elevation: 600 m}]
+    species: [red maple]
+`)
+	report, _ := runIn(t, "check", plan)
+	for _, want := range []string{"moved 300 m up to the site: minima by 5.0 C a km, maxima by 8.0 C a km", "two stations 400 m apart", "-400 m to the first station's height"} {
+		if !strings.Contains(report, want) {
+			t.Errorf("check does not say %q:\n%s", want, report)
+		}
+	}
+}
+
+// An offset that the plan orders is the last word: what the overlap would have given is not added to it.
+func TestOrderedOffsetIsTheLastWord(t *testing.T) {
+	dir := t.TempDir()
+	writeRecord(t, filepath.Join(dir, "new.csv"), civil.Of(2015, 1, 1), civil.Of(2019, 12, 31), 0, 0)
+	writeRecord(t, filepath.Join(dir, "old.csv"), civil.Of(2008, 1, 1), civil.Of(2016, 12, 31), -2, 0)
+	text := `title: Two stations
+as_of: 2019-12-31
+sites:
+  - id: here
+    latitude: 44
+    longitude: -72
+    elevation: 200 m
+    timezone: America/New_York
+    temperatures: [new.csv, {file: old.csv, offset: {tmin: 0.5 C}}]
+    species: [red maple]
+`
+	plan := filepath.Join(dir, "plan.yaml")
+	writeFile(t, plan, text)
+	var o, e bytes.Buffer
+	p := &program{stdout: &o, stderr: &e, today: civil.Of(2020, 1, 1)}
+	day := func() float64 {
+		in, err := p.load([]string{plan}, &inputOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := in.places[0].outlook.Temps.Series().At(civil.Of(2010, 4, 10))
+		return d.Max - d.Min
+	}
+	if got := day(); math.Abs(got-11.5) > 0.11 { // 10 between them, 2 too cold, 0.5 put back
+		t.Errorf("ordered: a range of %.2f degrees, want 11.5", got)
+	}
+	writeFile(t, plan, strings.Replace(text, "{file: old.csv, offset: {tmin: 0.5 C}}", "old.csv", 1))
+	if got := day(); math.Abs(got-10) > 0.15 {
+		t.Errorf("by the overlap: a range of %.2f degrees, want 10", got)
+	}
+}
+
+func TestInOrder(t *testing.T) {
+	var running, most atomic.Int32
+	var got []int
+	err := inOrder(context.Background(), 500, func(i int) int {
+		most.Store(max(most.Load(), running.Add(1)))
+		defer running.Add(-1)
+		return i * i
+	}, func(x int) error {
+		got = append(got, x)
+		return nil
+	})
+	if err != nil || len(got) != 500 {
+		t.Fatalf("%d results, %v", len(got), err)
+	}
+	for i, x := range got {
+		if x != i*i {
+			t.Fatalf("result %d is %d, out of order", i, x)
+		}
+	}
+	full := errors.New("the disk is full")
+	n := 0
+	if err := inOrder(context.Background(), 500, func(i int) int { return i }, func(int) error {
+		if n++; n == 3 {
+			return full
+		}
+		return nil
+	}); !errors.Is(err, full) || n != 3 {
+		t.Errorf("after %d results: %v, want the third's error", n, err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	if err := inOrder(ctx, 500, func(i int) int { return i }, func(int) error { return nil }); err == nil {
+		t.Error("it went on after the context ended")
+	}
+}
+
+// A hundred sites at their own heights over one shared record, five species each, as CSV. Ten thousand must take no
+// more than a minute on two cores: 6 ms a site.
+func BenchmarkHundredSites(b *testing.B) {
+	dir := b.TempDir()
+	writeRecord(b, filepath.Join(dir, "record.csv"), civil.Of(1990, 1, 1), civil.Of(2020, 4, 20), 0, 0)
+	var text strings.Builder
+	text.WriteString("title: many\nas_of: 2020-04-20\nsites:\n")
+	for i := range 100 {
+		fmt.Fprintf(&text, "  - {id: s-%d, latitude: %.2f, longitude: -72, elevation: %d m, timezone: America/New_York, temperatures: [{file: record.csv, elevation: 300 m}], "+
+			"species: [acer-rubrum, acer-saccharum, quercus-rubra, betula-alleghaniensis, fagus-grandifolia]}\n", i, 41+float64(i)/25, 100+5*i)
+	}
+	plan := filepath.Join(dir, "plan.yaml")
+	if err := os.WriteFile(plan, []byte(text.String()), 0o644); err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if out, _ := runIn(b, "phases", plan, "--format", "csv"); strings.Count(out, "\n") < 5000 {
+			b.Fatalf("%d lines", strings.Count(out, "\n"))
+		}
+	}
+}
