@@ -120,7 +120,7 @@ func (w *placeWork) lot(sp *phenology.Species, season int, s *Stand) (lot, bool)
 	}
 	var ok bool
 	if l.time, ok = seedTimeOf(est, sp.Seed.Gather()); !ok {
-		w.note("%sno collection dates for %s: %s", where, sp.Name(), reasonOf(est.Get(phenology.FruitRipe), est.Get(phenology.SeedFall), est.Get(phenology.SeedFallEnd)))
+		w.note("%sno collection dates for %s: %s", where, sp.Name(), whyNoSeed(est))
 		return l, false
 	}
 	crop := w.crop(sp, season, s, est)
@@ -144,6 +144,26 @@ func (w *placeWork) lot(sp *phenology.Species, season int, s *Stand) (lot, bool)
 		w.note("%s%s: %.0f km outside its range (a rough box); its dates are widened, and it may set no good seed here", where, sp.Name(), outside)
 	}
 	return l, true
+}
+
+// whyNoSeed says why seed cannot be dated; where ripeness is counted from another phase, why that one cannot.
+func whyNoSeed(est phenology.Estimates) string {
+	p := phenology.FruitRipe
+	for range phenology.Phases() {
+		r := est.Species.Phase(p)
+		if r == nil || r.Dating == nil || len(r.Dating.Models) != 1 {
+			break
+		}
+		lag, ok := r.Dating.Models[0].(phenology.Lag)
+		if !ok || est.Get(lag.After).Dated() {
+			break
+		}
+		p = lag.After
+	}
+	if reason := est.Get(p).Reason; p != phenology.FruitRipe && reason != "" {
+		return "its ripening is counted from " + p.String() + ", and " + reason
+	}
+	return reasonOf(est.Get(phenology.FruitRipe), est.Get(phenology.SeedFall), est.Get(phenology.SeedFallEnd))
 }
 
 // tooFar notes a species that is not dated because the place is too far outside its range. A library's worth of them is

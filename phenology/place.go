@@ -46,8 +46,8 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 		if longitude != ref.Longitude {
 			moved = Shift(latitude, 0, ref.Elevation, o.Site.Latitude, 0, o.Site.Elevation) // no law across oceans
 		}
-		if km > placeReachKM || math.Abs(moved) > placeReachDays {
-			continue
+		if km > placeReachKM || r.Moves != MovesNot && math.Abs(moved) > placeReachDays {
+			continue // a date that the law does not move cannot be moved too far by it; it is widened all the same
 		}
 		day := ref.Day
 		switch r.Moves {
