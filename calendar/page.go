@@ -90,21 +90,19 @@ func WritePage(w io.Writer, p Page) error {
 	return pageTemplate.Execute(w, v)
 }
 
-// sheetEntries is how many pieces of work to come a printed sheet shows for each site, beside those open now: three
-// sites' worth fill it, and before they are done a new sheet is due.
-const sheetEntries = 7
+// What a printed sheet shows of each site, so that three sites fill it; before that is done a new sheet is due.
+const (
+	paperEntries = 6 // pieces of work to come, beside those open now
+	paperSpecies = 4 // species whose year is drawn: those with the soonest work
+)
 
 // Ahead returns how many pieces of work to come a sheet shows for each site.
-func (v pageView) Ahead() int { return sheetEntries }
+func (v pageView) Ahead() int { return paperEntries }
 
 // sum collects what stands once for all sites.
 func (v *pageView) sum() {
 	for _, s := range v.Sites {
-		for _, c := range s.Cautions {
-			if !slices.Contains(v.Cautions, c) {
-				v.Cautions = append(v.Cautions, c)
-			}
-		}
+		v.Cautions = addNew(v.Cautions, s.PaperCautions)
 		for _, k := range s.Key {
 			if !slices.Contains(v.Key, k) {
 				v.Key = append(v.Key, k)
@@ -112,6 +110,16 @@ func (v *pageView) sum() {
 		}
 	}
 	slices.SortFunc(v.Key, func(a, b pageKey) int { return strings.Compare(a.Letter, b.Letter) })
+}
+
+// addNew adds what a list does not have yet.
+func addNew(list, more []string) []string {
+	for _, m := range more {
+		if !slices.Contains(list, m) {
+			list = append(list, m)
+		}
+	}
+	return list
 }
 
 // pageView is what the template shows.
@@ -145,22 +153,25 @@ type pageMore struct {
 }
 
 type pageSite struct {
-	ID, Name  string
-	Kind      string // its activities, in words
-	Open      []pageEntry
-	Next      string // what comes next, where nothing is open
-	Months    []pageMonth
-	Year      template.HTML
-	Key       []pageKey
-	Rows      []pageRow
-	Undated   []string
-	Left      int // species whose year is not drawn
-	Weather   *pageWeather
-	NoWeather string
-	Feeds     []pageFeed
-	Sources   []string
-	MoreWork  int // pieces of work that are not listed
-	Cautions  []string
+	ID, Name      string
+	Kind          string // its activities, in words
+	Open          []pageEntry
+	Next          string // what comes next, where nothing is open
+	Months        []pageMonth
+	Year          template.HTML
+	Paper         template.HTML // the year of fewer species, for a sheet; "" where that is all of them
+	PaperOf       string        // of how many
+	PaperCautions []string      // of the work on a sheet
+	Key           []pageKey
+	Rows          []pageRow
+	Undated       []string
+	Left          int // species whose year is not drawn
+	Weather       *pageWeather
+	NoWeather     string
+	Feeds         []pageFeed
+	Sources       []string
+	MoreWork      int // pieces of work that are not listed
+	Cautions      []string
 }
 
 type pageMonth struct {
@@ -241,7 +252,10 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 		}
 		if !openNow(e, s) {
 			ahead++
-			view.Later = ahead > sheetEntries
+			view.Later = ahead > paperEntries
+		}
+		if !view.Later {
+			v.PaperCautions = addNew(v.PaperCautions, e.Cautions)
 		}
 		if len(kinds) == 1 {
 			view.Kind = "" // it stands under the site's name
@@ -274,16 +288,20 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 		v.Open = append(v.Open, show(e))
 	}
 	for _, e := range entries {
-		for _, c := range e.Cautions {
-			if !slices.Contains(v.Cautions, c) {
-				v.Cautions = append(v.Cautions, c)
-			}
-		}
+		v.Cautions = addNew(v.Cautions, e.Cautions)
 	}
-	drawn, left := pageSpecies(pl, entries)
+	drawn := pl
+	if !pl.Chosen {
+		drawn = soonest(pl, entries, mostSpecies)
+	}
+	left := len(pl.Species) - len(drawn.Species)
 	v.Left = left
 	year := newYearView(drawn, s.AsOf, pageMarkGap, pageMarkDays)
-	v.Year = drawYear(site, year)
+	v.Year = drawYear(site, year, "")
+	if few := soonest(pl, entries, paperSpecies); len(few.Species) < len(drawn.Species) {
+		v.Paper = drawYear(site, newYearView(few, s.AsOf, pageMarkGap, pageMarkDays), "-paper")
+		v.PaperOf = fmt.Sprintf("%d of %d species, those with the soonest work.", len(few.Species), len(pl.Species))
+	}
 	v.fillTable(year)
 	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
 	return v
@@ -292,29 +310,28 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 // mostSpecies is how many species' years a page draws for a site whose owner did not choose them.
 const mostSpecies = 12
 
-// pageSpecies returns the place with the species whose year is worth drawing: all that its owner chose; of a whole
-// library, those with work to do, the soonest first. It says how many are left out.
-func pageSpecies(pl *Place, entries []*Entry) (*Place, int) {
-	if pl.Chosen || len(pl.Species) <= mostSpecies {
-		return pl, 0
+// soonest returns the place with no more than so many species: those with the soonest work, in the order of the place.
+func soonest(pl *Place, entries []*Entry, most int) *Place {
+	if len(pl.Species) <= most {
+		return pl
 	}
-	var kept []*phenology.Species
-	for _, list := range [][]*Entry{entries, {{Species: pl.Species}}} {
-		for _, e := range list {
-			if len(e.Species) > mostSpecies && e.Site != nil {
-				continue // a visit to everything tells nothing of one
-			}
-			for _, sp := range e.Species {
-				if len(kept) < mostSpecies && !slices.Contains(kept, sp) {
-					kept = append(kept, sp)
-				}
+	kept := map[*phenology.Species]bool{}
+	keep := func(list []*phenology.Species) {
+		for _, sp := range list {
+			if len(kept) < most && slices.Contains(pl.Species, sp) {
+				kept[sp] = true
 			}
 		}
 	}
-	slices.SortFunc(kept, func(a, b *phenology.Species) int { return strings.Compare(a.ID, b.ID) })
+	for _, e := range entries {
+		if len(e.Species) <= most { // a visit to everything tells nothing of one
+			keep(e.Species)
+		}
+	}
+	keep(pl.Species) // if there is not enough work
 	fewer := *pl
-	fewer.Species = kept
-	return &fewer, len(pl.Species) - len(kept)
+	fewer.Species = slices.DeleteFunc(slices.Clone(pl.Species), func(sp *phenology.Species) bool { return !kept[sp] })
+	return &fewer
 }
 
 // fillTable says in words what the drawing of the year shows.

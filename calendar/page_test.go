@@ -338,6 +338,10 @@ func TestPageOfWholeLibrary(t *testing.T) {
 	if n := strings.Count(drawing, `class="species"`); n != 12 || !strings.Contains(drawing, "Sugar maple") || !strings.Contains(page, "19 more species of the library") {
 		t.Errorf("found %d species drawn, want 12 with the tree that is tapped among them", n)
 	}
+	paper := regexp.MustCompile(`(?s)<div class="paper">.*?</div>`).FindString(page)
+	if n := strings.Count(paper, `class="species"`); n != 4 || !strings.Contains(paper, "Sugar maple") || !strings.Contains(paper, "4 of 31 species") {
+		t.Errorf("found %d species drawn for paper, want 4 with the tree that is tapped among them", n)
+	}
 }
 
 // TestPageContrast works out the contrast of every colour of text and drawing that the style names, on every ground it

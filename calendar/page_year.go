@@ -40,13 +40,14 @@ const (
 
 // drawYear draws a place's year as SVG 1.1. Each phase is a spindle from the day by which it has come in one year of ten
 // to that of nine in ten, thickest at the middle day, where its bud sits: full if it was seen or reached, hollow if not.
-func drawYear(site *phenology.Site, v yearView) template.HTML {
+// The suffix tells its ids from those of another drawing of the place.
+func drawYear(site *phenology.Site, v yearView, suffix string) template.HTML {
 	height := yearHead
 	for _, r := range v.rows {
 		height += yearName + r.lanes()*yearLane + yearRibbon + yearGap
 	}
 	var b strings.Builder
-	id := "year-" + site.ID
+	id := "year-" + site.ID + suffix
 	fmt.Fprintf(&b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`, height, id, id)
 	fmt.Fprintf(&b, `<title id="%s-title">The year at %s, %s to %s</title>`, id, html.EscapeString(site.Name), v.span.First.Format("January 2006"), v.span.Last.Format("January 2006"))
 	fmt.Fprintf(&b, `<desc id="%s-desc">%s The table below has the same dates.</desc>`, id, html.EscapeString(v.describe()))
