@@ -26,6 +26,7 @@ type Diary struct {
 	Name   string     // of the file
 	Span   civil.Span // the days that it was read for
 	Events []Event    // by their beginning
+	Free   int        // events of the file that take nothing, being cancelled or marked transparent
 	Notes  []string   // what was read otherwise than the file may mean it
 }
 

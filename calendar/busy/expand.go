@@ -49,8 +49,8 @@ func (f *file) expand(span civil.Span) *Diary {
 			continue
 		}
 		if strings.EqualFold(c.value("STATUS"), "CANCELLED") || strings.EqualFold(c.value("TRANSP"), "TRANSPARENT") {
-			// It still replaces the time that it moves or cancels, above.
-			continue
+			d.Free++
+			continue // it still replaces the time that it moves or cancels, above
 		}
 		f.event(c, d, moved)
 	}

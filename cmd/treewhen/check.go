@@ -60,6 +60,7 @@ func (in *inputs) report(w io.Writer) {
 		fmt.Fprintf(w, "\n%s (%s): %.4g, %.4g, %.0f m, %s\n", s.ID, s.Name, s.Latitude, s.Longitude, s.Elevation, s.Zone)
 		fmt.Fprintf(w, "  species: %d; activities: %d\n", len(pl.species), len(s.Activities))
 		in.reportStands(w, pl)
+		reportCalendars(w, pl)
 		for _, rec := range pl.records {
 			reportRecord(w, rec)
 		}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"io"
 	"slices"
 
 	"treewhen/calendar"
@@ -93,4 +95,27 @@ func (r *reader) calendar(in *inputs, file calendar.CalendarFile, span civil.Spa
 		r.p.say("%s", n)
 	}
 	return diary
+}
+
+// reportCalendars writes what the calendars of a site hold.
+func reportCalendars(w io.Writer, pl *place) {
+	var seen []*busy.Diary
+	for _, d := range slices.Concat(pl.site.Options.Twig.Busy, pl.site.Options.Trip.Busy) {
+		if slices.Contains(seen, d) {
+			continue
+		}
+		seen = append(seen, d)
+		sources := map[*busy.Source]bool{}
+		for _, e := range d.Events {
+			sources[e.Source] = true
+		}
+		fmt.Fprintf(w, "  %s: %s take %s from %s to %s", d.Name, plural(len(sources), "event"), plural(len(d.Events), "time"), d.Span.First, d.Span.Last)
+		if d.Free > 0 {
+			fmt.Fprintf(w, "; %s cancelled or marked as free, which take nothing", plural(d.Free, "event"))
+		}
+		fmt.Fprintln(w)
+		for _, n := range d.Notes {
+			fmt.Fprintf(w, "    %s\n", n)
+		}
+	}
 }
