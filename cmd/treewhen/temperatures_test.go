@@ -102,6 +102,36 @@ sites:
 	}
 }
 
+// The same weather in degrees Fahrenheit and Celsius gives the same dates.
+func TestFahrenheitAndCelsiusAgree(t *testing.T) {
+	dir := t.TempDir()
+	writeRecord(t, filepath.Join(dir, "c.csv"), civil.Of(2008, 1, 1), civil.Of(2019, 4, 20), 0, 0)
+	celsius, err := os.ReadFile(filepath.Join(dir, "c.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	b.WriteString("date,tmin_f,tmax_f\n")
+	for line := range strings.Lines(strings.TrimPrefix(string(celsius), "date,tmin_c,tmax_c\n")) {
+		var low, high float64
+		if _, err := fmt.Sscanf(line[11:], "%g,%g", &low, &high); err != nil {
+			t.Fatal(err)
+		}
+		fmt.Fprintf(&b, "%s%.2f,%.2f\n", line[:11], 1.8*low+32, 1.8*high+32)
+	}
+	writeFile(t, filepath.Join(dir, "f.csv"), b.String())
+	var tables []string
+	for _, name := range []string{"c.csv", "f.csv"} {
+		plan := filepath.Join(dir, "plan.yaml")
+		writeFile(t, plan, "title: x\nas_of: 2019-04-20\nsites:\n  - {id: here, latitude: 44, longitude: -72, elevation: 200 m, timezone: America/New_York, temperatures: ["+name+"]}\n")
+		table, _ := runIn(t, "phases", plan, "--format", "csv")
+		tables = append(tables, table)
+	}
+	if tables[0] != tables[1] || strings.Count(tables[0], "season") < 100 {
+		t.Errorf("the tables differ, or say little:\n%.2000s", tables[0])
+	}
+}
+
 func TestInOrder(t *testing.T) {
 	var running, most atomic.Int32
 	var got []int
