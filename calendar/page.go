@@ -35,6 +35,9 @@ type FeedLink struct {
 // are named with their feeds.
 const maxPageSites = 40
 
+// mostNotes is how many notes stand at the head of a page, before what is open; what is of the whole plan comes first.
+const mostNotes = 3
+
 //go:embed page.html
 var pageHTML string
 
@@ -69,6 +72,9 @@ func WritePage(w io.Writer, p Page) error {
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
 		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: p.Schedule.Notes, Trouble: p.Trouble,
 		Script: len(p.Feeds) > 0,
+	}
+	if len(v.Notes) > mostNotes {
+		v.Notes, v.MoreNotes = v.Notes[:mostNotes], v.Notes[mostNotes:]
 	}
 	bySite := map[string][]*Entry{}
 	for _, e := range p.Schedule.Entries {
@@ -124,17 +130,18 @@ func addNew(list, more []string) []string {
 
 // pageView is what the template shows.
 type pageView struct {
-	Title   string
-	Policy  string
-	Icon    template.URL
-	CSS     template.CSS
-	JS      template.JS
-	AsOf    civil.Date
-	Span    civil.Span
-	Notes   []string
-	Trouble string
-	Script  bool
-	Sites   []pageSite
+	Title     string
+	Policy    string
+	Icon      template.URL
+	CSS       template.CSS
+	JS        template.JS
+	AsOf      civil.Date
+	Span      civil.Span
+	Notes     []string
+	MoreNotes []string
+	Trouble   string
+	Script    bool
+	Sites     []pageSite
 	// For paper, on which these stand once for all sites.
 	Key      []pageKey
 	Cautions []string
