@@ -166,12 +166,6 @@ func weatherView(pl *Place, asOf civil.Date) (*pageWeather, string) {
 	return v, ""
 }
 
-// degrees writes a temperature in both units that readers may know.
-func degrees(c float64) string {
-	text := strconv.FormatFloat(c, 'f', -1, 64) + " °C (" + strconv.FormatFloat(math.Round(c*1.8+32), 'f', -1, 64) + " °F)"
-	return strings.ReplaceAll(text, "-", "−")
-}
-
 // last returns the last day of the span that has temperatures.
 func (t *seasonTemperatures) last() civil.Date {
 	for i := len(t.days) - 1; i >= 0; i-- {
