@@ -123,38 +123,6 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 	}
 }
 
-// modelText says how a phase is dated.
-func modelText(d *phenology.Dating) string {
-	var parts []string
-	for _, m := range d.Models {
-		switch m := m.(type) {
-		case phenology.ThermalTime:
-			text := fmt.Sprintf("%.0f degree-days over %g °C from %s", m.Requirement, m.Base, phenology.Season{Year: 2001}.Date(float64(m.Start)).Format("2 Jan"))
-			if m.DayLengthExponent != 0 {
-				text += fmt.Sprintf(", weighted by (day length/12 h)^%g", m.DayLengthExponent)
-			}
-			parts = append(parts, text)
-		case phenology.Lag:
-			switch {
-			case m.Days < 0:
-				parts = append(parts, fmt.Sprintf("%g days before %s, ± %g", -m.Days, m.After, m.Spread))
-			default:
-				parts = append(parts, fmt.Sprintf("%g days after %s, ± %g", m.Days, m.After, m.Spread))
-			}
-		case phenology.RunCount:
-			parts = append(parts, fmt.Sprintf("when %g run days have come", m.Runs))
-		case phenology.RunShare:
-			parts = append(parts, fmt.Sprintf("when %s of the run days before %s have come", percent(m.Share), m.Before))
-		default:
-			parts = append(parts, m.Kind())
-		}
-	}
-	if len(parts) == 1 {
-		return parts[0]
-	}
-	return "mean of: " + strings.Join(parts, "; ")
-}
-
 func (s *speciesWriter) seed(sp *phenology.Species) {
 	seed := sp.Seed
 	if seed == nil {
