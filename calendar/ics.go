@@ -126,9 +126,7 @@ func (f Feed) render(events []publishedEvent, modified time.Time) ([]byte, error
 	if err != nil {
 		return nil, fmt.Errorf("calendar: %w", err)
 	}
-	for _, z := range zones {
-		c.Components = append(c.Components, z)
-	}
+	c.Components = append(c.Components, zones...)
 	for _, e := range events {
 		c.Components = append(c.Components, rawComponent(e.raw))
 	}

@@ -27,6 +27,8 @@ type FieldSheet struct {
 	Species          []SheetSpecies
 	Pairs            []phenology.Pair // all of them, in the order of species
 	Kit, Cautions    []string
+
+	chance map[string]float64 // how many of the things that the day was chosen for can be expected of a species, by id
 }
 
 // SheetSpecies is a species on a sheet.
@@ -73,11 +75,11 @@ func NewSheet(place *Place, d civil.Date, activity Activity) *FieldSheet {
 	for _, sp := range place.Species {
 		watches = append(watches, w.watch(sp))
 	}
-	return newSheet(place, watches, phenology.NewSeparator(watches), d, hours, activity)
+	return newSheet(place, watches, phenology.NewSeparator(watches), d, hours, activity, nil)
 }
 
-func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Separator, d civil.Date, h Hours, activity Activity) *FieldSheet {
-	s := &FieldSheet{Site: place.Site(), Activity: activity, Date: d, Hours: h, Title: "Field trip"}
+func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Separator, d civil.Date, h Hours, activity Activity, chance map[string]float64) *FieldSheet {
+	s := &FieldSheet{Site: place.Site(), Activity: activity, Date: d, Hours: h, Title: "Field trip", chance: chance}
 	if activity == TwigSurvey {
 		s.Title = "Winter-twig survey"
 	}
@@ -158,7 +160,8 @@ func (s *FieldSheet) kit(c conditions) {
 // boxElderCaution is common practice, no source; the three leaflets are in every flora.
 const boxElderCaution = "Box elder seedlings and poison ivy both have three leaflets: box elder's stand in opposite pairs on the stem, poison ivy's by turns. Nobody touches either before the leader has looked."
 
-// cautions lists the usual cautions of the outing and those of its species.
+// cautions lists the usual cautions of the outing and those of the species that it is about: a site may have the whole
+// library, and sixty cautions are none.
 func (s *FieldSheet) cautions() {
 	list := slices.Clone(tripCautions)
 	if s.Activity == TwigSurvey {
@@ -173,12 +176,13 @@ func (s *FieldSheet) cautions() {
 	if s.Activity == FieldTrip && !inLeaf && s.winter() {
 		list = append(list, "Without leaves, ice may lie on paths, ponds and river margins: keep off it.")
 	}
-	for _, x := range s.Species {
+	shown, _ := s.likeliest(sheetSpecies)
+	for _, x := range shown {
 		if x.Species.ID == "acer-negundo" && inLeaf {
 			list = append(list, boxElderCaution)
 		}
 	}
-	for _, x := range s.Species {
+	for _, x := range shown {
 		for _, c := range speciesCautions(x.Species, s.Activity) {
 			if !slices.Contains(list, c) {
 				list = append(list, c)
@@ -310,8 +314,8 @@ func splitText(s phenology.Split) string {
 // A page of text has 66 lines, six to the inch on letter paper.
 const (
 	sheetLines   = 66
-	sheetSpecies = 14 // species with characters of their own on a sheet of text; others are named
-	sheetNotes   = 3  // lines for notes
+	sheetSpecies = 9 // species with characters of their own on a sheet of text; others are named
+	sheetNotes   = 3 // lines for notes
 )
 
 // WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
@@ -371,7 +375,8 @@ func (t *textWriter) bullets(heading string, items []string) {
 	}
 }
 
-// likeliest returns at most so many species, those of which most can be seen, in their order, and the names of the rest.
+// likeliest returns at most so many species, in their order, and the names of the rest: those of which most can be
+// expected of what the day was chosen for, and then those of which most characters can be seen.
 func (s *FieldSheet) likeliest(most int) ([]SheetSpecies, []string) {
 	if len(s.Species) <= most {
 		return s.Species, nil
@@ -380,7 +385,10 @@ func (s *FieldSheet) likeliest(most int) ([]SheetSpecies, []string) {
 	for i := range ranked {
 		ranked[i] = i
 	}
-	slices.SortStableFunc(ranked, func(a, b int) int { return cmp.Compare(len(s.Species[b].Traits), len(s.Species[a].Traits)) })
+	slices.SortStableFunc(ranked, func(a, b int) int {
+		x, y := s.Species[a], s.Species[b]
+		return cmp.Or(cmp.Compare(s.chance[y.Species.ID], s.chance[x.Species.ID]), cmp.Compare(len(y.Traits), len(x.Traits)))
+	})
 	var shown []SheetSpecies
 	var rest []string
 	for _, i := range slices.Sorted(slices.Values(ranked[:most])) {

@@ -23,6 +23,7 @@ const (
 const (
 	likelyThere   = 0.5 // from this chance on a character is on the sheet
 	worthALook    = 0.2 // from this chance on it is mentioned
+	mostNamed     = 8   // species of a sight are named
 	aWeekWithin   = 3   // a trip moved by a week goes to an allowed day within so many days of that
 	fewestMissing = 0.005
 )
@@ -411,7 +412,11 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *
 		e.BasisText, e.Settled = "seen all year", true
 	}
 	e.LookFor = t.lookFor(shown, d)
-	e.Sheet = newSheet(t.place, t.watches, t.apart, d, opt.Hours, FieldTrip)
+	chance := map[string]float64{}
+	for _, x := range t.wishes {
+		chance[x.sp.ID] += x.on(d)
+	}
+	e.Sheet = newSheet(t.place, t.watches, t.apart, d, opt.Hours, FieldTrip, chance)
 	e.Sheet.Sights = e.LookFor
 	if task == TaskTrip {
 		e.LookFor = append(slices.Clone(e.LookFor), e.Sheet.notApartText(3)...)
@@ -441,8 +446,12 @@ func (t *tripYear) anyOf(see Sight, d civil.Date) float64 {
 		sum += max(0, s.to-max(s.from, end))
 		end = max(end, s.to)
 	}
-	return min(1, sum)
+	return min(asGoodAsSure, sum)
 }
+
+// asGoodAsSure is the most that is said of many species together: their dates are not so closely tied that some of them
+// is certain to show it. Our own choice.
+const asGoodAsSure = 0.99
 
 // lookFor lists what may be there, a line for each sight, what the day was chosen for and then the likeliest first.
 func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
@@ -460,7 +469,12 @@ func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 	}
 	var lines []string
 	for _, see := range order {
-		lines = append(lines, capital(see.What())+": "+strings.Join(by[see], ", ")+".")
+		names := by[see]
+		more := ""
+		if n := len(names) - mostNamed; n > 1 {
+			names, more = names[:mostNamed], fmt.Sprintf(" and %d more", n)
+		}
+		lines = append(lines, capital(see.What())+": "+strings.Join(names, ", ")+more+".")
 	}
 	return lines
 }

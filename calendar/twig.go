@@ -228,7 +228,7 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 	if text := t.shortText(""); text != "" {
 		e.Reasons = append(e.Reasons, "Left out"+text+".")
 	}
-	e.Sheet = newSheet(t.place, t.watches, t.apart, best, opt.Hours, TwigSurvey)
+	e.Sheet = newSheet(t.place, t.watches, t.apart, best, opt.Hours, TwigSurvey, nil)
 	for _, sp := range t.species {
 		if text := twigText(sp); text != "" {
 			e.LookFor = append(e.LookFor, sp.Name()+": "+text)

@@ -55,7 +55,6 @@ func Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
 type file struct {
 	name   string
 	wrong  problem.List
-	notes  []string
 	events []*component
 	zones  map[string]*fileZone
 	known  map[string]zone // by TZID, once looked up
