@@ -63,7 +63,7 @@ func (o *inputOptions) addTo(fs *pflag.FlagSet) {
 	fs.IntVar(&o.season, "season", 0, "only this growing `YEAR`")
 	fs.StringArrayVar(&o.sites, "site", nil, "only the site with this `ID` (repeatable)")
 	fs.StringArrayVar(&o.species, "species", nil, "only the species of this `NAME` (repeatable)")
-	fs.StringVar(&o.cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web; used again while\nit is unchanged there, and when the other side is down")
+	fs.StringVar(&o.cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again while unchanged there or when the other side is down")
 	fs.StringVar(&o.profiles, "profiles", "", "a `DIR` of your own species, beside or over the built-in ones")
 }
 
