@@ -195,7 +195,7 @@ func basisMoves(e phenology.Estimate) string {
 		text += fmt.Sprintf(", temperatures moved %.0f m %s", math.Abs(e.Climb), way)
 	}
 	if e.Seen > 0 && e.Basis != phenology.BasisSeen {
-		text += fmt.Sprintf(", moved by %s seen here", count(e.Seen, "year"))
+		text += fmt.Sprintf(", tuned by %s seen here", count(e.Seen, "year"))
 	}
 	return text
 }
