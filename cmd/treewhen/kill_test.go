@@ -54,7 +54,7 @@ func TestKilledFeed(t *testing.T) {
 			time.Sleep(time.Duration(random.Int64N(int64(full * 5 / 4))))
 		} else {
 			waitForWriting(feeds, 10*full)
-			time.Sleep(time.Duration(random.Int64N(int64(20 * time.Millisecond))))
+			time.Sleep(time.Duration(random.Int64N(int64(4 * time.Millisecond))))
 		}
 		c.Process.Kill()
 		if c.Wait() == nil {
