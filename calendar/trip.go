@@ -152,6 +152,17 @@ func (t *tripYear) firstOpen() civil.Date {
 	return t.period.Last + 1
 }
 
+// freeDays returns how many days of the school year people can go out on.
+func (t *tripYear) freeDays() int {
+	n := 0
+	for d := t.period.First; d <= t.period.Last; d++ {
+		if t.diary.open(d) {
+			n++
+		}
+	}
+	return n
+}
+
 // dryDay reports whether a trip on d has a day to fall back on.
 func (t *tripYear) dryDay(d civil.Date) bool {
 	for r := d + 1; r <= d+civil.Date(t.place.Options.Trip.RainWithin); r++ {
@@ -502,12 +513,13 @@ func (t *tripYear) reasons(n int, adds []sightSum, fixed bool) []string {
 		}
 		list = append(list, text)
 	}
-	free := len(t.problem.Days) - t.booked
-	together := fmt.Sprintf("Trip %d of %d, chosen together from %s so that no other choice shows more: %.1f of %s can be expected (%s)",
-		n+1, k, count(free, "day"), t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
+	// Days that have passed are counted as well: the text must not change from one day to the next.
+	free := count(t.freeDays(), "free day")
+	together := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows more: %.1f of %s can be expected (%s)",
+		n+1, k, free, t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
 	if k == 1 {
-		together = fmt.Sprintf("Chosen from %s so that no other shows more: %.1f of %s can be expected (%s)",
-			count(free, "day"), t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
+		together = fmt.Sprintf("Chosen from what is left of %s so that no other shows more: %.1f of %s can be expected (%s)",
+			free, t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
 	}
 	var other []string
 	by := t.choice.ByCount
