@@ -125,10 +125,15 @@ func (s *SapSeason) tapEntry() *Entry {
 	crew := civil.Date(d.Terms.DaysToTap - 1)
 	e.Window = civil.Span{First: s.Season.Date(float64(d.First)), Last: s.Season.Date(float64(d.Last)) + crew}
 	e.Best = s.Season.Date(float64(d.Best))
+	e.Probability = d.WellTimed
+	if s.since != 0 && s.since < s.AsOf { // as sure as it was when it was given
+		if then := s.decideKnowing(s.since, s.Season.Day(s.since)); then != nil {
+			e.Probability = then.WellTimed
+		}
+	}
 	if s.since != 0 {
 		e.Window, e.Best = civil.Span{First: s.since, Last: s.since + max(mostSince-1, crew)}, s.since
 	}
-	e.Probability = d.WellTimed
 	e.ProbabilityOf = wellTimed
 	now := s.since != 0
 	e.Settled = now // nothing still to come can move a day that is here

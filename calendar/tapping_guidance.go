@@ -35,9 +35,6 @@ func (s *SapSeason) guidance() []string {
 	}
 }
 
-// litresPerGallon is the US gallon, exactly to four digits.
-const litresPerGallon = 3.785
-
 // quantities say, roughly, what a season brings.
 func (s *SapSeason) quantities() []string {
 	low, high, source := s.sugar()
