@@ -258,7 +258,14 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	e.ProbabilityOf = "that there is a day in these on which seed is ripe and not yet gone"
 	e.Settled = settled(l.time.rests...)
 	e.Basis, e.BasisText = basis(l.time.rests...)
-	e.Sources = sourcesOf(est, phenology.Flowering, phenology.FruitRipe, phenology.SeedFall, phenology.SeedFallEnd)
+	if ripe.After != nil { // what it is counted from dates it too
+		e.Sources = sourcesOf(est, ripe.After.Phase)
+	}
+	for _, source := range sourcesOf(est, phenology.FruitRipe, phenology.SeedFall, phenology.SeedFallEnd) {
+		if !slices.Contains(e.Sources, source) {
+			e.Sources = append(e.Sources, source)
+		}
+	}
 	e.Reasons = append(e.Reasons, fmt.Sprintf("Ripe between %s and %s, eight years in ten.", shortDate(ripe.P10()), shortDate(ripe.P90())))
 	if fall.Dated() {
 		e.Reasons = append(e.Reasons, fmt.Sprintf("It begins to fall between %s and %s, eight years in ten.", shortDate(fall.P10()), shortDate(fall.P90())))

@@ -105,10 +105,21 @@ func (f *following) process() {
 		if q := s.SeedsPerKg; q != nil {
 			e.LookFor = append(e.LookFor, fmt.Sprintf("Weigh it: %s cleaned seeds go to a kilogram (%s).", thousands(q.Low, q.High), q.Source))
 		}
-		e.Cautions = speciesCautions(f.sp, SeedCollection)
+		e.Cautions = indoorCautions(f.sp)
 		f.add(e)
 	}
 	f.ready += max(days, 1)
+}
+
+// indoorCautions are the cautions that go with a species wherever it is: those of collecting alone, such as falling nuts
+// and high water, stay outdoors.
+func indoorCautions(sp *phenology.Species) (list []string) {
+	for _, c := range sp.Cautions {
+		if len(c.Activities) == 0 {
+			list = append(list, sp.Name()+": "+sentence(c.Text))
+		}
+	}
+	return list
 }
 
 // sowAtOnce schedules the sowing of seed that is sown fresh, and the look at what has come up.

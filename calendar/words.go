@@ -71,8 +71,8 @@ func sourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
 		switch b := est.Get(p).Basis; {
 		case b == phenology.BasisSeen || b == phenology.BasisNone:
 		case b == phenology.BasisPlace:
-			for _, ref := range r.References {
-				list = addSource(list, ref.Source)
+			for _, source := range (&phenology.Outlook{Site: est.Site}).CarriedFrom(r) {
+				list = addSource(list, source)
 			}
 			if len(r.References) == 0 && r.Dating != nil {
 				list = addSource(list, r.Dating.Source)

@@ -26,7 +26,10 @@ const (
 
 // carriedDate is a reference date carried to the site: the mean day there, its spread between years, and how far it
 // may be off for having been carried.
-type carriedDate struct{ day, spread, off float64 }
+type carriedDate struct {
+	day, spread, off float64
+	source           Source
+}
 
 // carry moves a phase's reference dates to the site by the bioclimatic law, leaving out those that are too far off. It
 // also returns the distance in kilometres to the nearest of all, infinite where there is none.
@@ -56,9 +59,18 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 		case MovesEarlier:
 			day -= moved
 		}
-		dates = append(dates, carriedDate{r.Months.clamp(day), ref.Spread, placeFixedSD + placeShareSD*math.Abs(moved) + placePerKM*km})
+		dates = append(dates, carriedDate{r.Months.clamp(day), ref.Spread, placeFixedSD + placeShareSD*math.Abs(moved) + placePerKM*km, ref.Source})
 	}
 	return dates, nearest
+}
+
+// CarriedFrom returns the sources of the reference dates that are near enough and like enough to date a phase at the site.
+func (o *Outlook) CarriedFrom(r *PhaseRecord) (sources []Source) {
+	dates, _ := o.carry(r)
+	for _, d := range dates {
+		sources = append(sources, d.source)
+	}
+	return sources
 }
 
 // place dates a phase from its reference dates, moved by the bioclimatic law and weighted by how surely each can be
