@@ -1,0 +1,223 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"treewhen/cmd/treewhen/gazetteer"
+)
+
+// interview asks questions, one a line.
+type interview struct {
+	in  *bufio.Reader
+	out io.Writer
+}
+
+// errNoAnswer is that the answers ended before the questions did.
+var errNoAnswer = errors.New("init: the answers ended before the questions did; nothing was written")
+
+// ask asks a question until its answer is accepted, and says why one was not. The answer of an empty line is usual, if
+// there is one.
+func (i *interview) ask(question, usual string, accept func(string) error) error {
+	for {
+		fmt.Fprintf(i.out, "%s", question)
+		if usual != "" {
+			fmt.Fprintf(i.out, " [%s]", usual)
+		}
+		fmt.Fprint(i.out, ": ")
+		line, err := i.in.ReadString('\n')
+		if err != nil && (line == "" || !errors.Is(err, io.EOF)) {
+			fmt.Fprintln(i.out)
+			return errNoAnswer
+		}
+		answer := strings.TrimSpace(line)
+		if answer == "" {
+			answer = usual
+		}
+		if err := accept(answer); err != nil {
+			fmt.Fprintf(i.out, "  %v\n", err)
+			var usage usageError
+			if errors.As(err, &usage) && usage.hint != "" {
+				fmt.Fprintf(i.out, "  %s\n", usage.hint)
+			}
+			continue
+		}
+		return nil
+	}
+}
+
+// ask gets from somebody at a terminal what the options do not say.
+func (s *starter) ask(i *interview, askFile bool) error {
+	fmt.Fprint(i.out, "A few questions make a plan to start from. An empty line takes what stands in brackets.\n\n")
+	s.uses = purposesOf(s.purposes)
+	if err := s.uses.check(); err != nil {
+		return err
+	}
+	if len(s.purposes) == 0 {
+		err := i.ask("What is it for: producer (sap), nursery (seed), school, or words of your own", "everything", func(a string) error {
+			if a != "everything" {
+				s.uses = purposesOf([]string{a})
+			}
+			return s.uses.check()
+		})
+		if err != nil {
+			return err
+		}
+	}
+	if err := s.askPlace(i); err != nil {
+		return err
+	}
+	err := i.ask("Name of the site", cmpString(s.name, s.defaultName()), func(a string) error {
+		s.name = a
+		return s.settleName()
+	})
+	if err != nil {
+		return err
+	}
+	if err := s.askSpecies(i); err != nil {
+		return err
+	}
+	if s.out != "" || !askFile {
+		return nil
+	}
+	return i.ask("Write the plan to", "plan.yaml", func(a string) error {
+		if _, err := os.Lstat(a); err == nil {
+			return fmt.Errorf("found a file %s there already, which is left as it is; want another name", a)
+		}
+		s.out = a
+		return nil
+	})
+}
+
+// askPlace asks for a town or coordinates, for which of several towns, and for the elevation.
+func (s *starter) askPlace(i *interview) error {
+	o := s.initOptions
+	var several []*gazetteer.Town
+	err := i.ask("Nearest town with its state or province, or latitude, longitude", "", func(a string) error {
+		several = nil
+		if lat, lon, ok := coordinates(a); ok {
+			o.place, o.latitude, o.longitude = "", lat, lon
+			return nil
+		}
+		o.place, o.latitude, o.longitude = a, "", ""
+		_, err := findTown(a)
+		var many errSeveral
+		if errors.As(err, &many) {
+			several = many.towns
+			return nil
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if len(several) > 0 {
+		town, err := i.choose(several)
+		if err != nil {
+			return err
+		}
+		// The town's own coordinates tell it from the others of its name.
+		return s.askElevation(i, o, town)
+	}
+	return s.askElevation(i, o, nil)
+}
+
+// coordinates reads "44.62, -89.61".
+func coordinates(text string) (lat, lon string, ok bool) {
+	a, b, found := strings.Cut(text, ",")
+	if !found {
+		return "", "", false
+	}
+	a, b = strings.TrimSpace(a), strings.TrimSpace(b)
+	_, errA := parseDegrees("", a, 90)
+	_, errB := parseDegrees("", b, 180)
+	return a, b, errA == nil && errB == nil
+}
+
+// choose asks which of several towns of a name is meant.
+func (i *interview) choose(towns []*gazetteer.Town) (*gazetteer.Town, error) {
+	for n, t := range towns {
+		fmt.Fprintf(i.out, "  %2d  %s\n", n+1, t.Describe())
+	}
+	var town *gazetteer.Town
+	err := i.ask(fmt.Sprintf("Which of them, 1 to %d", len(towns)), "", func(a string) error {
+		n, err := strconv.Atoi(a)
+		if err != nil || n < 1 || n > len(towns) {
+			return fmt.Errorf("found %q, want a number from 1 to %d", a, len(towns))
+		}
+		town = towns[n-1]
+		return nil
+	})
+	return town, err
+}
+
+// askElevation settles the spot, asking for the elevation and, where no town is near, the time zone.
+func (s *starter) askElevation(i *interview, o initOptions, town *gazetteer.Town) error {
+	find := func() (*spot, error) {
+		if town == nil {
+			return findSpot(o)
+		}
+		spot := &spot{town: town.Name, latitude: town.Latitude, longitude: town.Longitude, fromTown: "the middle of " + town.String()}
+		return spot, spot.complete(o, town, 0)
+	}
+	usual := o.elevation
+	if o.zone == "" { // a zone that is missing is asked for below, so it must not hide the elevation's own question
+		o.zone = "UTC"
+		defer func() { o.zone = "" }()
+	}
+	if usual == "" {
+		if found, err := find(); err == nil {
+			usual = found.elevation
+		}
+	}
+	err := i.ask("Elevation of the trees, m or ft", usual, func(a string) error {
+		if err := checkElevation(a); err != nil {
+			return err
+		}
+		if a != usual || s.elevation != "" {
+			o.elevation = a
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	o.zone = s.zone
+	if s.spot, err = find(); err == nil {
+		return nil
+	}
+	return i.ask("Time zone, an IANA name such as America/Toronto", "", func(a string) error {
+		o.zone = a
+		s.spot, err = find()
+		return err
+	})
+}
+
+// askSpecies asks for the trees.
+func (s *starter) askSpecies(i *interview) error {
+	if len(s.species) > 0 {
+		return s.settleSpecies()
+	}
+	home, offered := s.atHome()
+	usual := "none"
+	switch n := len(home); {
+	case n > 6:
+		usual = fmt.Sprintf("all %d that are at home there", n)
+	case n > 0:
+		usual = strings.Join(speciesNames(home), ", ")
+	}
+	return i.ask("Trees, with commas between them", usual, func(a string) error {
+		s.species, s.chosen, s.offered = nil, nil, nil
+		if a == usual {
+			s.chosen, s.offered = home, offered
+			return nil
+		}
+		s.species = []string{a}
+		return s.settleSpecies()
+	})
+}

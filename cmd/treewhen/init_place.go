@@ -1,0 +1,214 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/phenology"
+)
+
+// spot is where a new plan's site lies, and what that was taken from.
+type spot struct {
+	latitude, longitude float64
+	elevation           string // with its unit, as the plan will have it
+	zone                string
+	town                string // "" if no town is near
+	fromTown            string // "the middle of Stowe, Vermont", "" where the coordinates are the user's own
+	elevationFrom       string // "" where it is the user's own
+	zoneFrom            string
+}
+
+// How far from a town its figures still serve. Time zones follow counties and states, so that a town's serves far around;
+// a height does not.
+const (
+	zoneReachKM      = 50
+	elevationReachKM = 5
+	sameTownKM       = 50 // coordinates farther from the town named with them are a slip
+)
+
+func (s *spot) site() phenology.Site {
+	return phenology.Site{Latitude: s.latitude, Longitude: s.longitude}
+}
+
+// String describes the spot in one line.
+func (s *spot) String() string {
+	return fmt.Sprintf("%s, %s, %s, %s", degrees(s.latitude), degrees(s.longitude), s.elevation, s.zone)
+}
+
+func degrees(d float64) string { return strconv.FormatFloat(d, 'f', -1, 64) }
+
+// errSeveral is that a name is of several towns.
+type errSeveral struct {
+	text  string
+	towns []*gazetteer.Town
+}
+
+func (e errSeveral) Error() string {
+	const most = 12
+	var b strings.Builder
+	fmt.Fprintf(&b, "found %q, which is the name of %d towns, want one of them:", e.text, len(e.towns))
+	for _, t := range e.towns[:min(len(e.towns), most)] {
+		b.WriteString("\n  " + t.Describe())
+	}
+	if n := len(e.towns) - most; n > 0 {
+		fmt.Fprintf(&b, "\n  and %d smaller ones", n)
+	}
+	return b.String()
+}
+
+// findTown looks a town up. Errors say what was wrong with the name and what is near it.
+func findTown(text string) (*gazetteer.Town, error) {
+	answer, err := gazetteer.Find(text)
+	switch {
+	case err != nil:
+		return nil, err
+	case len(answer.Towns) == 1:
+		return answer.Towns[0], nil
+	case len(answer.Towns) > 1:
+		return nil, errSeveral{text, answer.Towns}
+	}
+	if len(answer.Near) == 0 {
+		return nil, fmt.Errorf("found no town %q among those of the United States, Canada and Mexico; name a larger one near you, or give coordinates", text)
+	}
+	var near []string
+	for _, t := range answer.Near {
+		near = append(near, t.String())
+	}
+	return nil, fmt.Errorf("found no town %q; did you mean %s?", text, orList(near))
+}
+
+func orList(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " or " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
+// findSpot works out where the site is from the options: a town, coordinates, or both.
+func findSpot(o initOptions) (*spot, error) {
+	var town *gazetteer.Town
+	s := &spot{}
+	own := o.latitude != "" || o.longitude != ""
+	if own {
+		if o.latitude == "" || o.longitude == "" {
+			return nil, usagef("init: found only one of --latitude and --longitude, want both")
+		}
+		var err error
+		if s.latitude, err = parseDegrees("--latitude", o.latitude, 90); err != nil {
+			return nil, err
+		}
+		if s.longitude, err = parseDegrees("--longitude", o.longitude, 180); err != nil {
+			return nil, err
+		}
+	}
+	if o.place != "" {
+		var err error
+		if town, err = findTown(o.place); err != nil {
+			// Of several towns of a name, coordinates tell which is meant.
+			var several errSeveral
+			if !own || !errors.As(err, &several) {
+				hint := ""
+				if errors.As(err, &several) {
+					hint = "write its state or province behind a comma; where two are in one, add --latitude and --longitude"
+				}
+				return nil, usageError{text: "--place: " + err.Error(), hint: hint}
+			}
+			town = nearestOf(several.towns, s)
+		}
+		s.town = town.Name
+	}
+	if !own {
+		s.latitude, s.longitude = town.Latitude, town.Longitude
+		s.fromTown = "the middle of " + town.String()
+		return s, s.complete(o, town, 0)
+	}
+	km := 0.0
+	if town == nil {
+		town, km = gazetteer.Nearest(s.latitude, s.longitude)
+		if km <= zoneReachKM {
+			s.town = town.Name
+		}
+	} else if km = distance(town, s); km > sameTownKM {
+		return nil, usagef("init: found coordinates %.0f km from %s, want a town near them", km, town)
+	}
+	return s, s.complete(o, town, km)
+}
+
+func distance(t *gazetteer.Town, s *spot) float64 {
+	return phenology.Distance(t.Latitude, t.Longitude, s.latitude, s.longitude)
+}
+
+func nearestOf(towns []*gazetteer.Town, s *spot) *gazetteer.Town {
+	best := towns[0]
+	for _, t := range towns {
+		if distance(t, s) < distance(best, s) {
+			best = t
+		}
+	}
+	return best
+}
+
+// complete settles elevation and time zone: the user's own, or those of a town so many kilometres off.
+func (s *spot) complete(o initOptions, town *gazetteer.Town, km float64) error {
+	off := ""
+	if km >= 1 {
+		off = fmt.Sprintf(", %.0f km off", km)
+	}
+	switch {
+	case o.elevation != "":
+		if err := checkElevation(o.elevation); err != nil {
+			return usagef("--elevation: %v", err)
+		}
+		s.elevation = strings.TrimSpace(o.elevation)
+	case town.HasElevation && km <= elevationReachKM:
+		s.elevation, s.elevationFrom = fmt.Sprintf("%.0f m", town.Elevation), town.String()+off
+	case km <= elevationReachKM:
+		return usagef("init: the elevation of %s is not known, want --elevation such as 350 m or 1150 ft", town)
+	default:
+		return usagef("init: no town within %d km whose elevation would serve, want --elevation such as 350 m or 1150 ft", elevationReachKM)
+	}
+	switch {
+	case o.zone != "":
+		if _, err := time.LoadLocation(o.zone); err != nil || o.zone == "Local" {
+			return usagef("--timezone: found %q, want an IANA time zone such as America/Toronto", o.zone)
+		}
+		s.zone = o.zone
+	case km <= zoneReachKM:
+		s.zone, s.zoneFrom = town.Zone, town.String()+off
+	default:
+		return usagef("init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto", zoneReachKM)
+	}
+	return nil
+}
+
+func parseDegrees(option, text string, most float64) (float64, error) {
+	d, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || math.IsNaN(d) || math.Abs(d) > most {
+		return 0, usagef("%s: found %q, want decimal degrees from -%g to %g, such as -72.69", option, text, most, most)
+	}
+	return d, nil
+}
+
+var elevationForm = regexp.MustCompile(`^(-?[0-9]+(?:\.[0-9]+)?) ?(m|ft)$`)
+
+// checkElevation judges a height with its unit.
+func checkElevation(text string) error {
+	m := elevationForm.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return fmt.Errorf("found %q, want a height with its unit, such as 350 m or 1150 ft", text)
+	}
+	metres, err := strconv.ParseFloat(m[1], 64)
+	if err != nil {
+		return err
+	}
+	if m[2] == "ft" {
+		metres *= 0.3048
+	}
+	return phenology.Site{Elevation: metres}.Check()
+}
