@@ -97,7 +97,7 @@ func (f *following) process() {
 		for _, p := range s.Processing {
 			text := sentence(p.Text)
 			if p.MaxDays > 0 {
-				text = strings.TrimSuffix(text, ".") + fmt.Sprintf(" (%s days).", numberRange(float64(p.MinDays), float64(p.MaxDays), 0))
+				text = strings.TrimSuffix(text, ".") + " (" + dayRange(p.MinDays, p.MaxDays) + ")."
 			}
 			e.LookFor = append(e.LookFor, text)
 			e.Sources = addSource(e.Sources, p.Source)
@@ -449,7 +449,7 @@ func step(s phenology.TreatmentStep) string {
 		text = string(s.Kind)
 	}
 	if s.MaxDays > 0 {
-		text += fmt.Sprintf(" for %s days", numberRange(float64(s.MinDays), float64(s.MaxDays), 0))
+		text += " for " + dayRange(s.MinDays, s.MaxDays)
 	}
 	if s.LowC != 0 || s.HighC != 0 {
 		places := 0
@@ -459,6 +459,14 @@ func step(s phenology.TreatmentStep) string {
 		text += fmt.Sprintf(" at %s °C", numberRange(s.LowC, s.HighC, places))
 	}
 	return text
+}
+
+// dayRange says a run of days.
+func dayRange(least, most int) string {
+	if least == most {
+		return count(most, "day")
+	}
+	return fmt.Sprintf("%d to %d days", least, most)
 }
 
 // thousands writes a run of figures with commas, as people read large counts.

@@ -143,7 +143,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	for _, p := range seed.Processing {
 		text := p.Text
 		if p.MaxDays > 0 {
-			text += fmt.Sprintf(" (%s days)", numberRange(float64(p.MinDays), float64(p.MaxDays), 0))
+			text += " (" + dayRange(p.MinDays, p.MaxDays) + ")"
 		}
 		s.field("processing", text+" "+s.cite(p.Source))
 	}
