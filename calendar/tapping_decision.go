@@ -36,7 +36,7 @@ type TapDecision struct {
 	Late        bool    // hardly any run is still to come
 	Missed      float64 // share of the ways in which two run days or more go by before Best
 	OfHindsight float64 // what Best catches, of what the best day of each way would
-	WellTimed   float64 // share of the ways in which that is at least four fifths
+	WellTimed   float64 // the chance that it is at least four fifths, judged from the share of the ways in which it is
 	Curve       []float64
 }
 
@@ -129,7 +129,9 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	}
 	d.Missed = float64(missed) / float64(len(years))
 	d.OfHindsight = min(1, d.OfHindsight)
-	d.WellTimed = float64(timed) / float64(d.Years)
+	// Laplace's rule of succession (1774): a thing that came n times of n is not certain. Without it thirteen years, all
+	// of which agree, would make a certainty.
+	d.WellTimed = float64(timed+1) / float64(d.Years+2)
 	return d
 }
 

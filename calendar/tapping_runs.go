@@ -177,7 +177,7 @@ func (r SapRun) sizeSentence() string {
 
 // celsiusText writes a temperature to the degree, with a true minus sign.
 func celsiusText(c float64) string {
-	return strings.Replace(fmt.Sprintf("%.0f", c+0), "-", "−", 1)
+	return strings.Replace(signed0(c), "-", "−", 1)
 }
 
 // upperFirst begins a summary.

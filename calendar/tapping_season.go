@@ -28,6 +28,8 @@ type SapSeason struct {
 	since  civil.Date // the day from which on the advice has been to tap now; 0 if it is to wait
 	past   bool       // holes are taken to be drilled, though the plan does not say so
 	dry    civil.Date // when holes drilled then give nothing more; 0 if that is not known
+
+	tapDayAdvised bool // past, and tapDay is the first day on which to tap that day was advised
 }
 
 // SapSeasonAt works out a season of sap, nil if the species is not tapped or its sap cannot be dated there.
@@ -70,8 +72,8 @@ func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
 const mostSince = 10
 
 // supposeTapped sets the day on which holes are taken to be drilled while the plan says nothing of it: the first of the
-// last days on which the advice was to tap now; the best day to come; or, if all that is past, the day that the past years
-// alone advise.
+// last days on which the advice was to tap now, also when that is long past; the best day to come; or, if the time is past
+// and no day was advised, the day that the past years alone advise.
 func (s *SapSeason) supposeTapped() {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
@@ -86,8 +88,17 @@ func (s *SapSeason) supposeTapped() {
 		return
 	}
 	earliest := usual.Best - earlyAdvice
-	if s.past = d == nil || d.Late || s.advised(earliest, today-mostSince) != 0; s.past {
-		s.tapDay = min(s.AsOf, s.Season.Date(float64(usual.Best)))
+	over := d == nil || d.Late
+	last := today - mostSince
+	if over {
+		last = today - 1
+	}
+	advised := s.advised(earliest, last)
+	if s.past = over || advised != 0; s.past {
+		s.tapDay, s.tapDayAdvised = advised, advised != 0
+		if !s.tapDayAdvised {
+			s.tapDay = min(s.AsOf, s.Season.Date(float64(usual.Best)))
+		}
 		return
 	}
 	s.since = s.advised(max(earliest, today-mostSince+1), today-1)
@@ -98,6 +109,14 @@ func (s *SapSeason) supposeTapped() {
 	if s.since == 0 {
 		s.tapDay = s.Season.Date(float64(d.Best))
 	}
+}
+
+// tapDayWords says what the day is, on which holes are taken to be drilled now that the time is past.
+func (s *SapSeason) tapDayWords() string {
+	if s.tapDayAdvised {
+		return "the first day on which that was advised"
+	}
+	return "the usual day"
 }
 
 // earlyAdvice is by how many days the advice of a season comes before that of the past years alone, at most.
@@ -165,11 +184,11 @@ func (s *SapSeason) Verdict() string {
 	today := d.Share(s.Season.Day(s.AsOf))
 	switch {
 	case s.past:
-		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, the usual day; if they are, say when in the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
-			shortDate(s.tapDay), s.tapDay, percent(today), s.evidence())
+		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, %s; if they are, write the day into the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
+			shortDate(s.tapDay), s.tapDayWords(), s.tapDay, percent(today), s.evidence())
 	case s.since != 0 && s.since < s.AsOf:
-		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, and no later day promises clearly more, by %s. Once it is done, say so in the plan (tapped: %s).",
-			shortDate(s.since), s.evidence(), s.since)
+		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, and no later day promises clearly more, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
+			shortDate(s.since), s.evidence(), s.AsOf)
 	case s.since != 0:
 		return fmt.Sprintf("Tap now: no later day promises more, by %s.", s.evidence())
 	case math.IsNaN(today):
@@ -211,7 +230,14 @@ func (s *SapSeason) priceSentence(weeks bool) string {
 	if weeks && !math.IsNaN(d.WeekLater) {
 		text += fmt.Sprintf(" A week later: %s.", percent(d.WeekLater))
 	}
-	return text + fmt.Sprintf(" The first run, two run days or more since %s, is missed in %s of outcomes.", shortDate(s.Season.Date(firstRunDay)), percent(d.Missed))
+	first := fmt.Sprintf(" The first run, two run days or more since %s, is ", shortDate(s.Season.Date(firstRunDay)))
+	switch d.Missed {
+	case 0:
+		return text + first + "missed in no outcome."
+	case 1:
+		return text + first + "missed in every outcome."
+	}
+	return text + first + fmt.Sprintf("missed in %s of outcomes.", percent(d.Missed))
 }
 
 // holeSentence says how long a hole is taken to run.

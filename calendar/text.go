@@ -193,7 +193,7 @@ func wrapText(s string, width, indent int) []string {
 func lastSpace(s string, room, from int) int {
 	n, best := 0, -1
 	for i, r := range s {
-		if r == ' ' && i > from {
+		if r == ' ' && i > from && !strings.HasPrefix(s[i+1:], "%") && !strings.HasPrefix(s[i+1:], "°") { // a figure keeps its unit
 			if n <= room {
 				best = i
 			} else if best < 0 {
