@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/planfile"
 	"treewhen/profiles/strictyaml"
 )
 
@@ -41,6 +42,10 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 		if len(args) < 2 {
 			p.help(p.stdout)
 			return nil
+		}
+		if args[1] == "plan" {
+			_, err := io.WriteString(p.stdout, planfile.Reference())
+			return err
 		}
 		c, err := find(args[1])
 		if err != nil {
@@ -126,6 +131,7 @@ func (p *program) help(w io.Writer) {
 	b.WriteString("\nPLAN is a plan file, or - for standard input. Without one, the built-in\n" +
 		"demonstration is used, whose places, people and weather are invented.\n\n" +
 		"  treewhen help COMMAND    more on a command and its options\n" +
+		"  treewhen help plan       every key of a plan file, and the columns of sightings\n" +
 		"  treewhen --version\n")
 	w.Write(b.Bytes())
 }

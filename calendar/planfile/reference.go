@@ -1,0 +1,23 @@
+package planfile
+
+import (
+	_ "embed"
+	"strings"
+)
+
+//go:embed doc.go
+var docSource string
+
+// Reference returns this package's documentation, which lists every key of a plan and every column of an observations
+// file, as plain text: so that help and documentation cannot differ.
+func Reference() string {
+	comment, _, _ := strings.Cut(docSource, "\npackage ")
+	_, comment, _ = strings.Cut(comment, "// # ") // the first paragraph is for programmers
+	var b strings.Builder
+	b.WriteString("# ")
+	for line := range strings.Lines(comment) {
+		line = strings.TrimPrefix(strings.TrimPrefix(line, "//"), " ")
+		b.WriteString(strings.ReplaceAll(line, "\t", "    "))
+	}
+	return strings.ReplaceAll("\n"+b.String(), "\n# ", "\n")[1:] + "\n"
+}
