@@ -119,9 +119,15 @@ func onsets(loc *time.Location, days civil.Span) []onset {
 		} else {
 			_, o.from = start.Add(-time.Second).Zone()
 		}
-		list = append(list, o)
+		// Past the database's own table, package time puts a bound at every New Year, at which nothing changes.
+		if n := len(list); n == 0 || list[n-1].to != o.to || list[n-1].name != o.name || list[n-1].summer != o.summer {
+			list = append(list, o)
+		}
 		if next.IsZero() || !next.Before(end) {
 			return list
+		}
+		if !next.After(t) {
+			next = t.Add(24 * time.Hour) // and on the last day of a leap year there, one that lies before the day itself
 		}
 		t = next
 	}

@@ -168,3 +168,23 @@ func TestZoneWithoutAName(t *testing.T) {
 		t.Errorf("found\n%s", data)
 	}
 }
+
+// Past the years that a zone's table lists, package time bounds the last day of a leap year by a moment before it, and every
+// year by New Year: a definition must come to an end all the same, and hold changes of the clocks alone.
+func TestZonesOfYearsFarAhead(t *testing.T) {
+	zone, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for year := 2036; year < 2060; year++ {
+		d := civil.Of(year, 5, 1)
+		data := string(render(t, feed(civil.Of(year, 3, 1).String(), tripAt(zone, d), tripAt(zone, d.AddYears(1)))))
+		// The clocks change four times in two years, and there is how they stood before.
+		if summer, winter := strings.Count(data, "BEGIN:DAYLIGHT"), strings.Count(data, "BEGIN:STANDARD"); summer != 2 || winter != 3 {
+			t.Errorf("%d: found %d onsets of summer time and %d of standard time, want 2 and 3", year, summer, winter)
+		}
+		for _, finding := range icslint.Check([]byte(data)) {
+			t.Errorf("%d: %v", year, finding)
+		}
+	}
+}

@@ -65,6 +65,15 @@ type Source struct {
 // MaxSites is how many sites a plan file may have.
 const MaxSites = 100_000
 
+// CheckDay returns why nothing can be worked out as of a day, nil if it can. The sun's place and the clocks of the zones are
+// known for the years around now, and a calendar ends with the year 9999.
+func CheckDay(d civil.Date) error {
+	if y := d.Year(); y < 1800 || y > 2200 {
+		return fmt.Errorf("found %s, want a day from 1800 to 2200", d)
+	}
+	return nil
+}
+
 // Read reads a plan. Everything wrong with it comes back at once, as a [problem.List].
 func Read(r io.Reader, name string) (*Plan, error) {
 	doc, err := strictyaml.Parse(r, name)
@@ -80,6 +89,9 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	}
 	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
 	if d, ok := m.Date("as_of"); ok {
+		if err := CheckDay(d); err != nil {
+			m.ReportKey("as_of", "%v", err)
+		}
 		p.AsOf = &d
 	}
 	if v, ok := m.Get("observations"); ok {

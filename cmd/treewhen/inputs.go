@@ -45,7 +45,10 @@ type optionalDate struct {
 // Set, String and Type make an optionalDate an option's value.
 func (d *optionalDate) Set(s string) error {
 	d.set = true
-	return d.UnmarshalText([]byte(s))
+	if err := d.UnmarshalText([]byte(s)); err != nil {
+		return err
+	}
+	return planfile.CheckDay(d.Date)
 }
 
 func (d *optionalDate) String() string {
@@ -155,6 +158,9 @@ func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
 	in.readCalendars(r, span)
 	if err := r.problems.Err(); err != nil {
 		return nil, err
+	}
+	for _, id := range in.withoutDays() {
+		p.say("%s: no day up to %s has both temperatures in the files of this site: they date nothing", id, in.asOf)
 	}
 	if !o.lazy {
 		in.prepare()
@@ -317,6 +323,9 @@ func (in *inputs) choose(o *inputOptions) error {
 			}
 		}
 	}
+	if len(only) > 0 && !slices.ContainsFunc(in.places, func(pl *place) bool { return len(pl.species) > 0 }) {
+		return usageError{text: fmt.Sprintf("--species: no site chosen has %s", list(o.species, 10)), hint: "add it under species: in the plan, or leave the option out"}
+	}
 	for _, pl := range in.places {
 		if len(o.activities) > 0 {
 			pl.site.Activities = slices.DeleteFunc(slices.Clone(pl.site.Activities), func(a calendar.Activity) bool {
@@ -365,6 +374,25 @@ func (in *inputs) read(r *reader) {
 			}
 		}
 	}
+}
+
+// withoutDays returns the sites whose files of temperatures hold not one whole day up to the as-of day.
+func (in *inputs) withoutDays() (ids []string) {
+	empty := map[*weather.Record]bool{}
+	for _, pl := range in.places {
+		none := len(pl.records) > 0
+		for _, rec := range pl.records {
+			if _, known := empty[rec]; !known {
+				s := rec.Series.Until(in.asOf)
+				empty[rec] = !slices.ContainsFunc(s.Days, weather.Day.Complete)
+			}
+			none = none && empty[rec]
+		}
+		if none {
+			ids = append(ids, pl.site.ID)
+		}
+	}
+	return ids
 }
 
 // record reads a temperature file, or finds it read.
