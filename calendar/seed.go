@@ -253,6 +253,9 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	window := l.time.window()
 	e := w.standEntry(sp, est.Season.Year, TaskCollect, l.stand)
 	e.Summary = "Collect " + lower(sp.Name()) + " seed" + standSuffix(l.stand)
+	if slices.ContainsFunc(sp.Regulated, func(r phenology.Regulation) bool { return r.Collecting }) {
+		e.Summary += ", if the law allows"
+	}
 	e.Window, e.Best = window, best
 	e.Probability = min(l.time.within(window), surest)
 	e.ProbabilityOf = "that there is a day in these on which seed is ripe and not yet gone"

@@ -115,10 +115,19 @@ func (t *textWriter) block(label string, items []string) {
 }
 
 // cautions writes every caution of the entries once: what goes with several activities first, then each activity's own.
+// What is the same for several species is written once, with all their names.
 func (t *textWriter) cautions(entries []*Entry) {
 	var order []string
 	where := map[string][]Activity{}
+	of := map[string]string{} // the species whose own a caution is
 	for _, e := range entries {
+		for _, sp := range e.Species {
+			for _, c := range e.Cautions {
+				if strings.HasPrefix(c, sp.Name()+": ") {
+					of[c] = sp.Name()
+				}
+			}
+		}
 		for _, c := range e.Cautions {
 			if where[c] == nil {
 				order = append(order, c)
@@ -133,10 +142,13 @@ func (t *textWriter) cautions(entries []*Entry) {
 		if a != "" {
 			heading = "MIND, FOR " + strings.ToUpper(a.Title())
 		}
+		var list []string
 		for _, c := range order {
-			if several := len(where[c]) > 1; several != (a == "") || !several && where[c][0] != a {
-				continue
+			if several := len(where[c]) > 1; several == (a == "") && (several || where[c][0] == a) {
+				list = append(list, c)
 			}
+		}
+		for _, c := range mergeSpecies(list, of) {
 			if heading != "" {
 				t.line("")
 				t.line(t.bold(heading))
@@ -145,6 +157,27 @@ func (t *textWriter) cautions(entries []*Entry) {
 			t.indent("  - "+c, 4)
 		}
 	}
+}
+
+// mergeSpecies joins those of a list of cautions that differ only in the species they are of, at the place of the first.
+func mergeSpecies(list []string, of map[string]string) []string {
+	names := map[string][]string{} // by what is said of them
+	text := func(c string) string { return strings.TrimPrefix(c, of[c]+": ") }
+	for _, c := range list {
+		if of[c] != "" {
+			names[text(c)] = append(names[text(c)], of[c])
+		}
+	}
+	var merged []string
+	for _, c := range list {
+		switch n := names[text(c)]; {
+		case of[c] == "":
+			merged = append(merged, c)
+		case n[0] == of[c]:
+			merged = append(merged, joinWords(n)+": "+text(c))
+		}
+	}
+	return merged
 }
 
 func (t *textWriter) bold(s string) string {

@@ -31,6 +31,7 @@ type starterFields struct {
 	PlaceNote, ElevationNote, ZoneNote    string
 	SpeciesNote, ActivityNote, Activities string
 	Species, Offered                      []starterSpecies
+	Forbidden, ForbiddenNote              []string // ids of species whose seed may not be collected there; and why, a line each
 	Tapping, Seed, Twig                   bool
 	Year, NextYear                        int
 }
@@ -56,6 +57,12 @@ func (s *starter) render(feedID calendar.UUID) ([]byte, error) {
 	}
 	for _, sp := range s.chosen {
 		f.Species = append(f.Species, starterSpecies{sp.ID, sp.Name()})
+	}
+	for _, sp := range s.chosen {
+		if r, town := forbiddingRule(sp, s.spot.latitude, s.spot.longitude); r != nil {
+			f.Forbidden = append(f.Forbidden, sp.ID)
+			f.ForbiddenNote = append(f.ForbiddenNote, fmt.Sprintf("In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.", r.Where, sp.Name(), town, sp.ID))
+		}
 	}
 	for _, sp := range s.offered {
 		f.Offered = append(f.Offered, starterSpecies{sp.ID, sp.Name()})

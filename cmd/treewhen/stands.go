@@ -181,6 +181,7 @@ func (in *inputs) reportStands(w io.Writer, pl *place) {
 			all = append(all, sp)
 		}
 	}
+	in.reportForbidden(w, pl, all)
 	for _, sp := range all {
 		if sp.Range == nil {
 			continue
