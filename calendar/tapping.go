@@ -42,6 +42,10 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	if w.plan.AsOf > est.Season.Date(365) {
 		return // a season long over
 	}
+	if tooMild(start, end) && w.place.Options.Tapping.Tapped == nil {
+		w.note("no tapping dates for %s: too few freezes, so that its sap spoils before it has run in earnest (by %s)", lower(sp.Name()), BasisText(start))
+		return
+	}
 	s := w.sapSeason(est)
 	switch {
 	case s.tapped:
@@ -57,6 +61,10 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	w.add(s.pullEntry())
 	gather.After = append(gather.After, UID(w.plan.FeedID, w.place.Site().ID, Tapping, speciesIDs(gather), TaskTap, gather.Season))
 }
+
+// tooMild reports whether, as likely as not, the last good sap has run before sap has run in earnest: where frost is rare,
+// there is no season to tap in, and dates of one would be nonsense.
+func tooMild(start, end phenology.Estimate) bool { return start.P50() >= end.P50() }
 
 // sapSeason works out a species' season of sap, once.
 func (w *placeWork) sapSeason(est phenology.Estimates) *SapSeason {

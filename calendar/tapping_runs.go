@@ -73,8 +73,8 @@ func (s *SapSeason) findRuns() {
 	var past []float64
 	for year := s.Season.Year - 1; ; year-- {
 		season := phenology.Season{Year: year, Southern: s.Season.Southern}
-		span := civil.Span{First: season.Date(firstRunDay), Last: season.Date(float64(s.Season.Day(last)))}
-		if span.Last = season.Date(float64(s.Season.Day(s.End.P50()))); span.First < t.Series().First {
+		span := civil.Span{First: season.Date(firstRunDay), Last: season.Date(float64(s.Season.Day(s.End.P50())))}
+		if span.First < t.Series().First {
 			break
 		}
 		for _, r := range runsIn(t, s.Species, span) {

@@ -32,13 +32,15 @@ type SapSeason struct {
 	tapDayAdvised bool // past, and tapDay is the first day on which to tap that day was advised
 }
 
-// SapSeasonAt works out a season of sap, nil if the species is not tapped or its sap cannot be dated there.
+// SapSeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
+// rare there for a season.
 func SapSeasonAt(p *Plan, pl *Place, sp *phenology.Species, season int) *SapSeason {
 	if !Tappable(sp) {
 		return nil
 	}
 	est := pl.Outlook.Estimate(sp, season)
-	if !est.Get(phenology.SapStart).Dated() || !est.Get(phenology.SapEnd).Dated() {
+	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
+	if !start.Dated() || !end.Dated() || tooMild(start, end) && pl.Options.Tapping.Tapped == nil {
 		return nil
 	}
 	return newSapSeason(p, pl, est)
@@ -58,9 +60,9 @@ func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
 			s.Decision = DecideTapping(s.years, TapTerms{Today: est.Season.Day(p.AsOf), Life: s.opt.Life(), DaysToTap: s.opt.DaysToTap})
 			s.supposeTapped()
 		}
-		if s.tapDay != 0 {
-			s.dry = s.tapDay + civil.Date(len(holeYield(s.opt.Life())))
-		}
+	}
+	if s.tapDay != 0 { // also where there is no record to decide by: the plan may say when it was done
+		s.dry = s.tapDay + civil.Date(len(holeYield(s.opt.Life())))
 	}
 	s.Doubts = forecastDoubts(pl, p.AsOf)
 	s.findRuns()

@@ -130,7 +130,7 @@ func TestTappingDecisionProperties(t *testing.T) {
 	})
 }
 
-// demoPlan is a plan for one place with a record of its own: invented weather, an even course of the year with waves of
+// madePlan is a plan for one place with a record of its own: invented weather, an even course of the year with waves of
 // eight days.
 func madePlan(asOf civil.Date, years int, warmth float64, names ...string) *Plan {
 	site := phenology.Site{ID: "made", Name: "Made Hill", Latitude: 44, Longitude: -73, Elevation: 300, Zone: time.UTC}
@@ -296,6 +296,34 @@ func TestNothingRingsFromPlaceAlone(t *testing.T) {
 		if e.Task == TaskTap && !strings.Contains(strings.Join(e.Reasons, " "), "would narrow this") {
 			t.Errorf("%s does not say what would narrow it: %v", e.Summary, e.Reasons)
 		}
+	}
+}
+
+// What the plan says of tapping holds without a record too: six weeks by gravity are dry after eight (see holeYield).
+func TestTappedByPlaceAlone(t *testing.T) {
+	tapped := civil.Of(2027, time.March, 1)
+	p := madePlan(tapped, 20, 0, "sugar maple")
+	p.Places[0].Outlook.Temps, p.Places[0].Options.Tapping.Tapped = nil, &tapped
+	for _, e := range Build(p).Entries {
+		if e.Task == TaskTap && e.Season == 2027 {
+			if !strings.Contains(e.Reasons[0], "are dry about 26 Apr") {
+				t.Errorf("eight weeks from 1 March are 26 April; found %q", e.Reasons[0])
+			}
+			return
+		}
+	}
+	t.Error("found no entry of the tapping that is done")
+}
+
+// Where it hardly freezes nobody is told to tap: the record is so warm that no night is below freezing.
+func TestNoTappingWithoutFrost(t *testing.T) {
+	p := madePlan(civil.Of(2027, time.January, 10), 20, 16, "sugar maple", "red maple")
+	s := Build(p)
+	for _, e := range s.Entries {
+		t.Errorf("found %s, %s to %s", e.Summary, e.Window.First, e.Window.Last)
+	}
+	if !strings.Contains(strings.Join(s.Notes, "\n"), "no tapping dates for") {
+		t.Errorf("the notes do not say why: %q", s.Notes)
 	}
 }
 
