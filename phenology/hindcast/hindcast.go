@@ -226,7 +226,10 @@ func (h *hindcast) run(ctx context.Context, species []*phenology.Species) []foun
 			}
 			for _, c := range h.cases(s) {
 				o := outlooks[c.AsOf]
-				if o == nil || c.key.lead < 0 { // after the usual date each phase has its own view of what was seen
+				switch {
+				case c.key.lead < 0: // after the usual date each phase has its own view of what was seen: shared with none
+					o = h.outlookOn(c, known)
+				case o == nil:
 					o = h.outlookOn(c, known)
 					outlooks[c.AsOf] = o
 				}
