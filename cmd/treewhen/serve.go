@@ -302,7 +302,7 @@ func current(s *calendar.Schedule) *calendar.Schedule {
 // load reads the inputs as they are now, on the day that it is at the plan's first site.
 func (s *server) load(ctx context.Context) (*inputs, error) {
 	q := *s.p
-	q.ctx = ctx
+	q.ctx, q.stdin = ctx, readOnce{}
 	if s.good != nil {
 		q.stderr = io.Discard // said at the start
 	}
@@ -322,6 +322,13 @@ func (s *server) load(ctx context.Context) (*inputs, error) {
 		}
 		zone, q.stderr = s.zone, io.Discard
 	}
+}
+
+// readOnce stands in for standard input: what is read from it is gone when a file changes and all is read again.
+type readOnce struct{}
+
+func (readOnce) Read([]byte) (int, error) {
+	return 0, errors.New("serve reads everything again and again, and standard input only once; want a file")
 }
 
 // before returns a feed as last published: from memory or, at the start, from the state.
