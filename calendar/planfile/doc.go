@@ -81,7 +81,8 @@
 //	        leave_out: {tmin: [2027-01-07]}   # days, as the file dates them, whose value is not to be used
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one
-//	    normals: {unit: C, tmin: [12 numbers], tmax: [12 numbers]}   # used where there is no daily record
+//	    normals:                         # used where there is no daily record
+//	      {unit: C, tmin: [12 numbers], tmax: [12 numbers], elevation: 120 m}   # the station's, where it is not the site's
 //	    species: [acer-saccharum, red maple]    # default: every species in the library, or those of the stands
 //	    stands:                                 # for seed-collection: parts of the site, each with dates of its own
 //	      - id: flood-bank                      # goes into identifiers: keep it for good
@@ -94,6 +95,20 @@
 //	        landowner: R. Alder, call first
 //	        species: [silver maple]             # default: the site's
 //	    activities: [tapping]                   # default: all; or a map, with options for this site alone
+//
+// # Many sites from a table
+//
+// A plan may take sites from a CSV file, beside its own or instead of them:
+//
+//	sites_from: grid.csv                 # header id, latitude, longitude, elevation_m or elevation_ft, timezone, name
+//	every_site:                          # what all of them have; any key of a site except the table's columns
+//	  timezone: America/Chicago          # for a table without that column, and where its cell is empty
+//	  temperatures: [{file: county.csv, elevation: 120 m}]   # read once for all
+//	  species: [sugar maple, red maple]
+//	  activities: [seed-collection]
+//
+// A column elevation has heights with their unit, such as 350 m. Columns may be in any order, and others are left alone.
+// With a table of thousands, phases writes each site as it is dated and takes no more memory for their dates.
 //
 // # Calendars that say when people are busy
 //

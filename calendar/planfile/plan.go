@@ -26,6 +26,9 @@ type Plan struct {
 	AsOf         *civil.Date    // nil if the plan sets none
 	Observations *Path          // nil if there are none
 	Sites        []*Site
+
+	SitesFrom *Path // a table of more sites, for [Plan.AddSites]; nil if there is none
+	everySite *Site // what every site of the table has; its id is empty
 }
 
 // Path is a file that a plan names, with the line that does.
@@ -81,7 +84,10 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		return nil, err
 	}
 	m := doc.Map()
-	m.Required("title", "sites")
+	m.Required("title")
+	if !m.Has("sites_from") {
+		m.Required("sites")
+	}
 	p := &Plan{File: name}
 	p.Title, _ = m.Text("title")
 	if id, ok := strictyaml.GetAs(m, "feed_id", calendar.ParseUUID); ok {
@@ -117,6 +123,10 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		seen[s.ID] = s.Line
 		p.Sites = append(p.Sites, s)
 	}
+	if len(p.Sites) > MaxSites {
+		m.ReportKey("sites", "found %d sites, want %d at most", len(p.Sites), MaxSites)
+	}
+	readSitesFrom(m, p, options)
 	m.Done()
 	if err := doc.Err(); err != nil {
 		return nil, err
@@ -152,6 +162,13 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 	if zone, ok := strictyaml.GetAs(m, "timezone", loadZone); ok {
 		s.Zone = zone
 	}
+	readShared(m, s)
+	m.Done()
+	return s
+}
+
+// readShared reads what sites of a table may have in common.
+func readShared(m *strictyaml.Map, s *Site) {
 	s.Temperatures = readSources(m, "temperatures")
 	s.Forecast = readSources(m, "forecast")
 	if nm, ok := m.Map("normals"); ok {
@@ -176,8 +193,6 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 			am.Done()
 		}
 	}
-	m.Done()
-	return s
 }
 
 // loadZone loads a time zone by its IANA name. "Local" and "" would make a plan mean something else on each machine.
@@ -295,6 +310,13 @@ func readNormals(m *strictyaml.Map) *weather.Normals {
 	m.Required("unit", "tmin", "tmax")
 	n := &weather.Normals{}
 	unit, _ := strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
+	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
+		check := phenology.Site{Elevation: e}
+		if err := check.Check(); err != nil {
+			m.ReportKey("elevation", "%v", err)
+		}
+		n.Station.Elevation = &e
+	}
 	whole := true // both sides have twelve numbers, so that they can be compared
 	for _, side := range []struct {
 		key string

@@ -2,9 +2,13 @@ package planfile
 
 import (
 	"bytes"
+	"encoding/csv"
 	"errors"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -44,7 +48,8 @@ func documentedPlan(t *testing.T) string {
 		t.Fatal(err)
 	}
 	var b strings.Builder
-	for line := range strings.Lines(string(data)) {
+	whole, _, _ := strings.Cut(string(data), "// # Many sites")
+	for line := range strings.Lines(whole) {
 		if rest, ok := strings.CutPrefix(line, "//\t"); ok {
 			b.WriteString(rest)
 		}
@@ -129,8 +134,32 @@ func FuzzReadObservations(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		if _, err := ReadObservations(bytes.NewReader(data), "fuzz.csv"); err != nil {
+		list, err := ReadObservations(bytes.NewReader(data), "fuzz.csv")
+		if err != nil {
 			checkProblems(t, err)
+			return
+		}
+		// Written and read again, they are the same rows.
+		var b bytes.Buffer
+		w := csv.NewWriter(&b)
+		w.Write([]string{"date", "site", "species", "phase", "crop", "note"})
+		for _, o := range list {
+			phase := ""
+			if o.HasPhase {
+				phase = o.Phase.String()
+			}
+			w.Write([]string{o.Date.String(), o.Site, o.Species, phase, string(o.Crop), o.Note})
+		}
+		w.Flush()
+		again, err := ReadObservations(&b, "again.csv")
+		if err != nil || len(again) != len(list) {
+			t.Fatalf("%d rows, written and read again %d: %v", len(list), len(again), err)
+		}
+		for i := range list {
+			again[i].Line = list[i].Line
+			if again[i] != list[i] {
+				t.Errorf("row %d: %+v, written and read again %+v", i+1, list[i], again[i])
+			}
 		}
 	})
 }
@@ -146,4 +175,111 @@ func checkProblems(t *testing.T, err error) {
 			t.Errorf("it says too little: %+v", p)
 		}
 	}
+}
+
+const gridPlan = `title: A grid
+sites_from: grid.csv
+every_site: {timezone: America/Chicago, species: [red maple], activities: [seed-collection], temperatures: [{file: county.csv, elevation: 120 m}]}
+`
+
+// A table adds sites that have what the plan gives them all.
+func TestSitesFromATable(t *testing.T) {
+	p, err := Read(strings.NewReader(gridPlan), "plan.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.SitesFrom == nil || p.SitesFrom.Path != "grid.csv" || p.SitesFrom.Line != 2 {
+		t.Fatalf("found %+v", p.SitesFrom)
+	}
+	if err := p.AddSites(strings.NewReader("\ufeffname,id,longitude,latitude,elevation_ft,timezone,owner\nThe first,a-1,-89.5,44.5,1000,,x\n,a-2,-74,45.5,0,America/Toronto\n"), "grid.csv"); err != nil {
+		t.Fatal(err)
+	}
+	a, b := p.Sites[0], p.Sites[1]
+	if a.Name != "The first" || a.Latitude != 44.5 || a.Longitude != -89.5 || a.Elevation != 304.8 || a.Zone.String() != "America/Chicago" || a.Line != 2 ||
+		len(a.Temperatures) != 1 || *a.Temperatures[0].Elevation != 120 || len(a.Activities) != 1 || len(a.Species) != 1 {
+		t.Errorf("the first: %+v", a)
+	}
+	if b.Name != "a-2" || b.Zone.String() != "America/Toronto" || b.ID != "a-2" {
+		t.Errorf("the second: %+v", b)
+	}
+}
+
+// The limits that are stated hold, and are told.
+func TestStatedLimits(t *testing.T) {
+	row := "2026-10-30,here,red maple,leaf-fall\n"
+	for _, tt := range []struct {
+		name, want string
+		err        func() error
+	}{
+		{"observations", "found more than 67108864 bytes", func() error {
+			_, err := ReadObservations(io.MultiReader(strings.NewReader("date,site,species,phase\n"), &endless{line: row}), "seen.csv")
+			return err
+		}},
+		{"the bytes of a table", "found more than 32 MiB", func() error {
+			p, _ := Read(strings.NewReader(gridPlan), "plan.yaml")
+			return p.AddSites(io.MultiReader(strings.NewReader("id,latitude,longitude,elevation_m\n"), &endless{line: " "}), "grid.csv")
+		}},
+		{"the sites of a table", "found more than 100000 sites", func() error {
+			p, _ := Read(strings.NewReader(gridPlan), "plan.yaml")
+			var b strings.Builder
+			b.WriteString("id,latitude,longitude,elevation_m\n")
+			for i := range MaxSites + 1 {
+				fmt.Fprintf(&b, "s-%d,44,-72,9\n", i)
+			}
+			return p.AddSites(strings.NewReader(b.String()), "grid.csv")
+		}},
+	} {
+		if err := tt.err(); err == nil || !strings.Contains(err.Error(), tt.want) {
+			t.Errorf("%s: %v, want %q", tt.name, err, tt.want)
+		}
+	}
+}
+
+// endless is a file of one line for ever.
+type endless struct{ line string }
+
+func (e *endless) Read(b []byte) (int, error) {
+	n := 0
+	for n < len(b) {
+		n += copy(b[n:], e.line)
+	}
+	return n, nil
+}
+
+func FuzzAddSites(f *testing.F) {
+	f.Add([]byte("id,latitude,longitude,elevation_m,timezone,name\na-1,44,-72,300,America/New_York,One\n"))
+	f.Add([]byte("id,latitude,longitude,elevation,timezone\na,44,-72,300 ft,\na,91,181,1e9 m,Local\n\"b,,,,"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := Read(strings.NewReader(gridPlan), "plan.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := p.AddSites(bytes.NewReader(data), "fuzz.csv"); err != nil {
+			checkProblems(t, err)
+			return
+		}
+		seen := map[string]bool{}
+		var b bytes.Buffer
+		w := csv.NewWriter(&b)
+		w.Write([]string{"id", "latitude", "longitude", "elevation_m", "timezone", "name"})
+		for _, s := range p.Sites {
+			if s.Zone == nil || s.Check() != nil || !siteID.MatchString(s.ID) || seen[s.ID] {
+				t.Errorf("it let through %+v", s)
+			}
+			seen[s.ID] = true
+			g := func(f float64) string { return strconv.FormatFloat(f, 'g', -1, 64) }
+			w.Write([]string{s.ID, g(s.Latitude), g(s.Longitude), g(s.Elevation), s.Zone.String(), s.Name})
+		}
+		w.Flush()
+		again, _ := Read(strings.NewReader(gridPlan), "plan.yaml")
+		if err := again.AddSites(&b, "again.csv"); err != nil || len(again.Sites) != len(p.Sites) {
+			t.Fatalf("%d sites, written and read again %d: %v", len(p.Sites), len(again.Sites), err)
+		}
+		for i, s := range p.Sites {
+			s.Site.Zone, again.Sites[i].Site.Zone = nil, nil
+			if s.Site != again.Sites[i].Site {
+				t.Errorf("%+v, written and read again %+v", s.Site, again.Sites[i].Site)
+			}
+		}
+	})
 }

@@ -52,6 +52,9 @@ func TestBrokenInputIsRefused(t *testing.T) {
 		{"calendars", func(name string) string {
 			return strings.ReplaceAll(strings.ReplaceAll(goodPlan, "observations: %OBSERVATIONS%\n", "activities: {field-trip: {busy: ["+name+"]}}\n"), "    temperatures: [%TEMPERATURES%]\n", "")
 		}},
+		{"tables", func(name string) string {
+			return "title: A plan\nsites_from: " + name + "\nevery_site: {species: [red maple]}\n"
+		}},
 		{"profiles", nil},
 	} {
 		folder, err := filepath.Abs(filepath.Join("../../testdata/bad", kind.folder))
@@ -108,7 +111,7 @@ func TestBrokenInputIsRefused(t *testing.T) {
 				if kind.folder == "profiles" {
 					wantPath = filepath.Join(folder, strings.TrimSuffix(name, ".yaml")+".want")
 				}
-				if *update && (kind.folder == "plans" || kind.folder == "observations" || kind.folder == "calendars") {
+				if *update && (kind.folder == "plans" || kind.folder == "observations" || kind.folder == "calendars" || kind.folder == "tables") {
 					if err := os.WriteFile(wantPath, []byte(got), 0o644); err != nil {
 						t.Fatal(err)
 					}

@@ -136,6 +136,9 @@ func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := in.readTable(r); err != nil {
+		return nil, err
+	}
 	if in.library, err = p.library(o.profiles); err != nil {
 		return nil, err
 	}
@@ -225,6 +228,23 @@ func plain(err error) error {
 		return fmt.Errorf("%s: %w", path.Path, path.Err)
 	}
 	return err
+}
+
+// readTable reads the table of sites that the plan names, if it does.
+func (in *inputs) readTable(r *reader) error {
+	from := in.plan.SitesFrom
+	if from == nil {
+		return nil
+	}
+	f, err := r.open(from.Path)
+	if err != nil {
+		r.problems.Add(in.plan.File, from.Line, "sites_from", "%v", plain(err))
+		return r.problems.Err()
+	}
+	defer f.Close()
+	name := r.name(from.Path)
+	in.files = append(in.files, name)
+	return in.plan.AddSites(f, name)
 }
 
 // library returns the species: the built-in ones, and over them the user's own.
@@ -481,13 +501,17 @@ func (in *inputs) readObservations(r *reader) {
 	for _, s := range in.plan.Sites {
 		ids = append(ids, s.ID)
 	}
+	known := map[string]bool{}
+	for _, id := range ids {
+		known[id] = true
+	}
 	for _, o := range list {
 		site, ofStand, _ := strings.Cut(o.Site, "/")
-		if slices.Contains(ids, site) && ofStand != "" && !in.hasStand(site, ofStand) {
+		if known[site] && ofStand != "" && !in.hasStand(site, ofStand) {
 			r.problems.Add(name, o.Line, "site", "found stand %q, which the plan's site %s does not have", ofStand, site)
 			continue
 		}
-		if !slices.Contains(ids, site) || o.Site != site && ofStand == "" {
+		if !known[site] || o.Site != site && ofStand == "" {
 			text := fmt.Sprintf("found site %q, which the plan does not have", o.Site)
 			if near := strictyaml.Nearest(o.Site, ids); near != "" {
 				text += fmt.Sprintf("; did you mean %q?", near)

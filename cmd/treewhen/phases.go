@@ -22,7 +22,7 @@ var phasesCommand = command{
 		var o inputOptions
 		var format, out string
 		o.addTo(fs)
-		fs.StringVar(&format, "format", "text", "`text`, csv or json")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
@@ -38,7 +38,12 @@ var phasesCommand = command{
 			if err != nil {
 				return err
 			}
-			return p.output(out, in.files, func(w io.Writer) error { return in.writePhases(ctx, p, w, format, o.season) })
+			return p.output(out, in.files, func(w io.Writer) error {
+				watch := p.progress("phases of sites")
+				watch.on = watch.on && (out != "" || !p.terminal) // rows on the same screen tell as much
+				defer watch.end()
+				return in.writePhases(ctx, p, w, format, o.season, watch)
+			})
 		}
 	},
 }
@@ -51,7 +56,7 @@ type datedPlace struct {
 }
 
 // writePhases dates site by site, on all cores, so that a plan of any length takes no more memory than a few sites.
-func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, format string, season int) error {
+func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, format string, season int, watch *progress) error {
 	var table calendar.PhaseWriter
 	switch format {
 	case "csv":
@@ -70,7 +75,11 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 		debug.FreeOSMemory() // reading so long a plan takes more memory than all that follows
 	}
 	date := func(i int) datedPlace { return in.datePlace(in.places[i], format, season) }
+	done := 0
 	emit := func(d datedPlace) error {
+		if len(d.notes) > 0 {
+			watch.end() // they take its place
+		}
 		for _, note := range d.notes {
 			p.say("%s", note)
 		}
@@ -79,6 +88,8 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 				return err
 			}
 		}
+		done++
+		watch.update(done, len(in.places))
 		_, err := w.Write(d.rows)
 		return err
 	}
