@@ -187,7 +187,7 @@ func BasisText(e phenology.Estimate) string {
 // basisMoves says what a date was moved by: the site's height above its thermometer, other years' sightings there.
 func basisMoves(e phenology.Estimate) string {
 	text := ""
-	if math.Abs(e.Climb) >= 1 && e.Basis <= phenology.BasisRecord && e.Basis != phenology.BasisSeen {
+	if math.Abs(e.Climb) >= 1 && e.Basis <= phenology.BasisNormals && e.Basis != phenology.BasisSeen {
 		way := "up"
 		if e.Climb < 0 {
 			way = "down"

@@ -244,10 +244,14 @@ func complete(s weather.Series) int {
 func fromNormals(pl *place) *phenology.Temperatures {
 	const years, seed = 30, 1
 	drawn := weather.Synthesize(*pl.site.Normals, civil.Of(1991, 1, 1), years, seed)
-	if pl.heightOf == nil {
+	height := pl.site.Normals.Station.Elevation
+	if height == nil {
+		height = pl.heightOf
+	}
+	if height == nil {
 		return phenology.NewTemperatures(pl.site.Site, drawn)
 	}
-	return phenology.NewTemperaturesFrom(pl.site.Site, drawn, *pl.heightOf, phenology.DefaultLapseRate(pl.site.Southern()))
+	return phenology.NewTemperaturesFrom(pl.site.Site, drawn, *height, phenology.DefaultLapseRate(pl.site.Southern()))
 }
 
 // climbText says how far a series was moved in height, and by what rates; "" if it was not.
