@@ -94,6 +94,9 @@ func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Sep
 			if by.Ease() == phenology.Apart {
 				points = 2
 			}
+			if len(p.By) == 1 {
+				points += 2 * len(watches) // nothing else tells the two apart: without it the sheet would be of no use to them
+			}
 			tells[key(p.A, by.A)] += points
 			tells[key(p.B, by.B)] += points
 		}

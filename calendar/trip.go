@@ -271,7 +271,7 @@ func (t *tripYear) closedText() string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Of the %d school days from %s to %s, %s.", t.period.Days()-t.diary.from["day of the week"],
+	return fmt.Sprintf("Of the %d days from %s to %s on weekdays that suit, %s.", t.period.Days()-t.diary.from["day of the week"],
 		shortDate(t.period.First), shortDate(t.period.Last), joinWords(parts))
 }
 

@@ -38,16 +38,21 @@ func TemperatureAt(latitude, longitude float64, d civil.Date, tmin, tmax float64
 const usualReach = 7
 
 // Usual returns the mean minimum and maximum, degrees Celsius, of a day of the year and the week to either side of it
-// over all observed years, how many days went in, and false if there are fewer than thirty.
+// over all observed years, how many days went in, and false if there are fewer than thirty. Of a record drawn from monthly
+// normals it is the mean over the drawn years: see [Temperatures.Drawn].
 func (t *Temperatures) Usual(d civil.Date) (tmin, tmax float64, days int, ok bool) {
 	if len(t.series.Days) == 0 {
 		return math.NaN(), math.NaN(), 0, false
 	}
+	last := t.observed
+	if t.normals {
+		last = t.Last()
+	}
 	_, month, day := d.Date()
-	for year := t.series.First.Year(); year <= t.observed.Year(); year++ {
+	for year := t.series.First.Year(); year <= last.Year(); year++ {
 		middle := civil.Of(year, month, day)
 		for on := middle - usualReach; on <= middle+usualReach; on++ {
-			if on > t.observed {
+			if on > last {
 				break
 			}
 			if got := t.series.At(on); got.Complete() {

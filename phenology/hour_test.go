@@ -50,4 +50,18 @@ func TestUsual(t *testing.T) {
 	if _, _, days, ok := NewTemperatures(Site{}, s.Until(civil.Of(2020, 1, 20))).Usual(civil.Of(2027, 1, 15)); ok {
 		t.Errorf("found an answer from %d days, want none", days)
 	}
+	// Monthly normals say how warm it usually is as well: the drawn years come out at them.
+	var n weather.Normals
+	for m := range 12 {
+		mean := -12 * math.Cos(2*math.Pi*(float64(m)*30.4)/365.25)
+		n.Min[m], n.Max[m] = mean-5, mean+5
+	}
+	drawn := NewTemperatures(Site{Latitude: 45}, weather.Synthesize(n, civil.Of(1991, 1, 1), 30, 1))
+	tmin, tmax, _, ok = drawn.Usual(civil.Of(2027, 1, 15))
+	if !ok || !drawn.Drawn() || math.Abs(tmin+17) > 1.5 || math.Abs(tmax+7) > 1.5 {
+		t.Errorf("drawn from normals: found %v to %v, want about -17 to -7", tmin, tmax)
+	}
+	if temps.Drawn() {
+		t.Error("found a record drawn from normals, want a measured one")
+	}
 }

@@ -234,32 +234,47 @@ func pairOn(a, b *Watch, splits []Split, d civil.Date) Pair {
 	if p.Ease != Apart {
 		p.Settle = settlement(a, b, splits, d)
 	}
+	if p.Ease == NotApart && p.Settle != nil {
+		// Where there is nothing to go by today, a season is too long to wait for what shows at a glance.
+		const season = 90
+		if by := settlementBy(a, b, splits, d, Handling); by != nil && by.Span.First+season < p.Settle.Span.First {
+			p.Settle = by
+		}
+	}
 	return p
 }
 
 // settlement returns the soonest check in the year after a day: one that anybody can make, and failing that one that
 // needs handling. A better character is worth waiting a fortnight for.
 func settlement(a, b *Watch, splits []Split, d civil.Date) *Settlement {
-	const fortnight = 14
 	for _, doubt := range []Doubt{NoDoubt, Handling} {
-		for _, enough := range []float64{settledAt, splitAt} {
-			var found []*Settlement
-			for _, split := range splits {
-				if split.Doubt == doubt {
-					if got := firstTime(a, b, split, d, enough); got != nil {
-						found = append(found, got)
-					}
+		if got := settlementBy(a, b, splits, d, doubt); got != nil {
+			return got
+		}
+	}
+	return nil
+}
+
+// settlementBy returns the soonest check in the year after a day among characters of one doubt.
+func settlementBy(a, b *Watch, splits []Split, d civil.Date, doubt Doubt) *Settlement {
+	const fortnight = 14
+	for _, enough := range []float64{settledAt, splitAt} {
+		var found []*Settlement
+		for _, split := range splits {
+			if split.Doubt == doubt {
+				if got := firstTime(a, b, split, d, enough); got != nil {
+					found = append(found, got)
 				}
 			}
-			if len(found) == 0 {
-				continue
-			}
-			soonest := slices.MinFunc(found, func(x, y *Settlement) int { return cmp.Compare(x.Span.First, y.Span.First) }).Span.First
-			found = slices.DeleteFunc(found, func(x *Settlement) bool { return x.Span.First > soonest+fortnight })
-			return slices.MinFunc(found, func(x, y *Settlement) int {
-				return cmp.Or(cmp.Compare(handiness(x.A), handiness(y.A)), cmp.Compare(x.Span.First, y.Span.First))
-			})
 		}
+		if len(found) == 0 {
+			continue
+		}
+		soonest := slices.MinFunc(found, func(x, y *Settlement) int { return cmp.Compare(x.Span.First, y.Span.First) }).Span.First
+		found = slices.DeleteFunc(found, func(x *Settlement) bool { return x.Span.First > soonest+fortnight })
+		return slices.MinFunc(found, func(x, y *Settlement) int {
+			return cmp.Or(cmp.Compare(handiness(x.A), handiness(y.A)), cmp.Compare(x.Span.First, y.Span.First))
+		})
 	}
 	return nil
 }

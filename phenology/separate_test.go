@@ -150,6 +150,13 @@ func TestSettlement(t *testing.T) {
 	if p := s.On(civil.Of(2027, 7, 1))[0]; p.Settle != nil {
 		t.Error("want none where the day's own characters do")
 	}
+	// Where there is nothing to go by while leaves fall, the smell of bare twigs comes half a year before the leaves. Silver maple's
+	// rank twig: Common Trees of Pennsylvania.
+	s = phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum"))
+	p = s.On(civil.Of(2027, 10, 20))[0]
+	if p.Ease != phenology.NotApart || p.Settle == nil || p.Settle.A.Name != "smell" || p.Settle.Span.First > civil.Of(2027, 12, 31) {
+		t.Errorf("red and silver maple in October: found %v, settled by %+v, want the smell of twigs before New Year", p.Ease, p.Settle)
+	}
 }
 
 // The rules of telling apart, on invented species.

@@ -79,6 +79,9 @@ func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate La
 // Climb returns by how many metres the record was moved up to the site; negative, down.
 func (t *Temperatures) Climb() float64 { return t.climb }
 
+// Drawn reports whether no day was measured: every one was drawn from monthly normals.
+func (t *Temperatures) Drawn() bool { return t.normals }
+
 // Observed returns the last observed day; the day before the record if there is none.
 func (t *Temperatures) Observed() civil.Date { return t.observed }
 

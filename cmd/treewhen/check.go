@@ -77,7 +77,7 @@ func (in *inputs) report(w io.Writer) {
 		case s.Normals != nil:
 			fmt.Fprintf(w, "  temperatures used: 30 years drawn from monthly normals\n")
 		default:
-			fmt.Fprintf(w, "  temperatures: none; dates rest on the place alone. A daily record of ten years or more would narrow them.\n")
+			fmt.Fprintf(w, "  temperatures: none; dates rest on the place alone. A daily record of ten years or more would narrow them; without one, twelve monthly means (normals) help.\n")
 		}
 	}
 	notes := in.library.Notes()

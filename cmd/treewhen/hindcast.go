@@ -38,7 +38,7 @@ var hindcastCommand = command{
 		fs.IntSliceVar(&leads, "lead", hindcast.Leads(), "`DAYS` before the usual date (repeatable, or with commas)")
 		fs.BoolVar(&opts.CrossValidate, "cross-validate", false, "refit the models' requirements without each scored year")
 		fs.BoolVar(&opts.Unseen, "temperatures-alone", false, "leave out what was seen, of that season and of other years")
-		fs.StringVar(&format, "format", "text", "`text`, csv or json")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {

@@ -22,7 +22,7 @@ var scheduleCommand = command{
 		o.addActivity(fs)
 		fs.Var(&o.from, "from", "first `DATE` to schedule; default: the as-of day")
 		fs.Var(&o.to, "to", "last `DATE` to schedule; default: 365 days after the first")
-		fs.StringVar(&format, "format", "text", "`text`, csv, json, ics or html (one page, whole in itself)")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, json, ics or html (one page, whole in itself)")
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")

@@ -23,7 +23,7 @@ var sheetCommand = command{
 		var format, out string
 		o.addTo(fs)
 		fs.Var(&day, "date", "the `DATE` of the outing")
-		fs.StringVar(&format, "format", "text", "`text` or html")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text or html")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(_ context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "html"); err != nil {

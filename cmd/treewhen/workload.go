@@ -21,7 +21,7 @@ var workloadCommand = command{
 		o.addTo(fs)
 		fs.Var(&o.from, "from", "first `DATE`; default: the as-of day")
 		fs.Var(&o.to, "to", "last `DATE`; default: 365 days after the first")
-		fs.StringVar(&format, "format", "text", "`text`, csv or json")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(_ context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
