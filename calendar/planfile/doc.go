@@ -80,7 +80,8 @@
 //	        offset: {tmin: 1.4 C}        # degrees to add; instead of what the overlap with other files would give
 //	        leave_out: {tmin: [2027-01-07]}   # days, as the file dates them, whose value is not to be used
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
-//	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one
+//	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one; same keys as above. Without
+//	                                            # an elevation it is taken to be for the record's
 //	    normals:                         # used where there is no daily record
 //	      {unit: C, tmin: [12 numbers], tmax: [12 numbers], elevation: 120 m}   # the station's, where it is not the site's
 //	    species: [acer-saccharum, red maple]    # default: every species in the library, or those of the stands

@@ -66,9 +66,14 @@ func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 	if len(pl.forecasts) > 0 { // other sites may share the joined series
 		s.Days = append([]weather.Day(nil), s.Days...)
 	}
-	for _, f := range pl.forecasts {
-		for k, d := range f.Series.Days {
-			day := f.Series.First + civil.Date(k)
+	height := j.elevation
+	if height == nil {
+		height = pl.heightOf
+	}
+	for i, f := range pl.forecasts {
+		series := j.forecast(pl, pl.site.Forecast[i], f, height)
+		for k, d := range series.Days {
+			day := series.First + civil.Date(k)
 			if day > last && d.Complete() && !s.At(day).Complete() {
 				d.Flags |= weather.Forecast
 				s.Put(day, d)
@@ -78,14 +83,24 @@ func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 	if len(s.Days) == 0 {
 		return nil
 	}
-	height := j.elevation
-	if height == nil {
-		height = pl.heightOf
-	}
 	if height == nil {
 		return phenology.NewTemperatures(pl.site.Site, s)
 	}
 	return phenology.NewTemperaturesFrom(pl.site.Site, s, *height, j.rate)
+}
+
+// forecast mends a forecast as the plan orders and moves it to the height of the record that it continues, nil for the
+// site's own. One that names no height is taken to be for that of the record.
+func (j *joined) forecast(pl *place, src planfile.Source, rec *weather.Record, height *float64) weather.Series {
+	series, _ := src.Correction.Apply(rec.Series)
+	own, to := elevation(src, rec), pl.site.Elevation
+	if height != nil {
+		to = *height
+	}
+	if own == nil || *own == to {
+		return series
+	}
+	return j.move(series, to-*own)
 }
 
 // elevation returns the height of the thermometer behind a source: what the plan says, else what the file says.

@@ -190,3 +190,37 @@ func BenchmarkHundredSites(b *testing.B) {
 		}
 	}
 }
+
+// A forecast for the site's own height dates a season as the same forecast for the station's does, once either says where
+// it is: 300 m are 1.2 degrees of the minimum and 2.1 of the maximum by the default rates of March and later.
+func TestForecastIsMovedToTheRecordsHeight(t *testing.T) {
+	dir := t.TempDir()
+	last := civil.Of(2020, 4, 1)
+	writeRecord(t, filepath.Join(dir, "station.csv"), civil.Of(2010, 1, 1), last, 0, 0)
+	writeRecord(t, filepath.Join(dir, "low.csv"), last+1, last+10, 0, 0)
+	writeRecord(t, filepath.Join(dir, "high.csv"), last+1, last+10, -1.2, -2.1)
+	dates := func(forecast string) string {
+		plan := filepath.Join(dir, "plan.yaml")
+		writeFile(t, plan, `title: A forecast at another height
+as_of: 2020-04-01
+sites:
+  - id: slope
+    latitude: 44
+    longitude: -72
+    elevation: 500 m
+    timezone: America/New_York
+    temperatures: [{file: station.csv, elevation: 200 m}]
+    forecast: [`+forecast+`]
+    species: [red maple]
+`)
+		out, _ := runIn(t, "phases", plan, "--format", "csv")
+		return out
+	}
+	atStation := dates("low.csv")
+	if got := dates("{file: high.csv, elevation: 500 m}"); got != atStation {
+		t.Errorf("a forecast for the site dates\n%s\none for the station\n%s", got, atStation)
+	}
+	if dates("high.csv") == atStation {
+		t.Error("a colder forecast makes no difference: the test tells nothing")
+	}
+}
