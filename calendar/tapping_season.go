@@ -176,7 +176,8 @@ func (s *SapSeason) Verdict() string {
 		return fmt.Sprintf("Tapped on %s: holes run well to about %s, at half by %s, and are dry about %s, if they last as supposed (%d days, %s).",
 			shortDate(s.tapDay), shortDate(s.tapDay+civil.Date(life*2/3)), shortDate(s.tapDay+civil.Date(life)), shortDate(s.dry), life, s.opt.Collection)
 	case s.byPlace():
-		return "No record of temperatures to decide by: the window is from the place alone."
+		return fmt.Sprintf("No record of temperatures to decide by. From the place alone sap starts between %s and %s, eight years in ten: be ready for the first, and let the forecast set the day.",
+			shortDate(s.Start.P10()), shortDate(s.Start.P90()))
 	case d == nil:
 		return "Nothing is left to tap for this season."
 	case d.Late:

@@ -27,7 +27,7 @@ var initCommand = command{
 		"terminal, it asks. The plan goes to standard output, or with --out to a file that is not there yet.\n\n" +
 		"  treewhen init --for producer --place \"Stowe, Vermont\" --out plan.yaml\n" +
 		"  treewhen schedule plan.yaml\n\n" +
-		gazetteer.Attribution,
+		strings.NewReplacer(", licensed", ",\nlicensed", "; a", ";\na").Replace(gazetteer.Attribution),
 	setup: func(fs *pflag.FlagSet) action {
 		var o initOptions
 		fs.StringVar(&o.name, "name", "", "the `NAME` of the site; default: the town's, with what it is for")
