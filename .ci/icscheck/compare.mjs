@@ -1,7 +1,7 @@
 // Reads one feed with ical.js and compares it with what libical read (a table, see libical.c) and with what it must hold
 // (FEED.json beside FEED.ics, if there is one): a list of events, each an object of
 //
-//   uid, first, last (ISO dates, the last day included), sequence, status, summary, description, location, geo
+//   uid, first, last (ISO dates, the last day included), start, end (DTSTART and DTEND as they stand), sequence, status, summary, description, location, geo
 //   ([latitude, longitude]), categories, after (a list of UIDs), alarms (a list of {before: minutes from midnight of the
 //   first day, text})
 //
@@ -17,6 +17,14 @@ const fault = (text) => {
 };
 const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
 
+// zoned says if a time of day is neither in UTC nor in a zone that the calendar defines.
+const zoned = (calendar, property, uid) => {
+  const zone = property.getParameter("tzid");
+  if (!zone && property.getFirstValue().zone !== ICAL.Timezone.utcTimezone) throw new Error(`${uid}: ${property.name} is in no zone`);
+  if (zone && !calendar.getAllSubcomponents("vtimezone").some((z) => z.getFirstPropertyValue("tzid") === zone))
+    throw new Error(`${uid}: ${property.name} is in ${zone}, which the calendar does not define`);
+};
+
 ICAL.design.strict = true;
 let events = [];
 try {
@@ -27,14 +35,17 @@ try {
     const e = new ICAL.Event(c);
     const start = c.getFirstPropertyValue("dtstart");
     const end = c.getFirstPropertyValue("dtend");
-    if (!start.isDate || !end.isDate) throw new Error(`${e.uid}: found a time of day, want dates`);
+    if (start.isDate !== end.isDate) throw new Error(`${e.uid}: found a date and a time of day, want two dates or two times`);
+    if (end.compare(start) <= 0) throw new Error(`${e.uid}: found an end that is not after the start`);
     const last = end.clone();
-    last.adjust(-1, 0, 0, 0);
-    if (last.compare(start) < 0) throw new Error(`${e.uid}: found an end that is not after the start`);
+    if (start.isDate) last.adjust(-1, 0, 0, 0);
+    else for (const name of ["dtstart", "dtend"]) zoned(calendar, c.getFirstProperty(name), e.uid);
     return {
       uid: e.uid,
-      first: start.toString(),
-      last: last.toString(),
+      start: start.toICALString(),
+      end: end.toICALString(),
+      first: start.toString().slice(0, 10),
+      last: last.toString().slice(0, 10),
       sequence: e.sequence,
       status: c.getFirstPropertyValue("status"),
       summary: e.summary,
@@ -56,10 +67,8 @@ try {
   fault(`ical.js: ${err.message}`);
 }
 
-const compact = (iso) => iso.replaceAll("-", "");
-const next = (iso) => new Date(Date.parse(iso) + 864e5).toISOString().slice(0, 10);
 const ours = events.map((e) =>
-  [e.uid, compact(e.first), compact(next(e.last)), e.sequence, e.status, e.alarms.length, e.summary].join("\t"),
+  [e.uid, e.start, e.end, e.sequence, e.status, e.alarms.length, e.summary].join("\t"),
 );
 const theirs = fs.readFileSync(table, "utf8").split("\n").slice(0, -1);
 if (!same(ours, theirs)) {
