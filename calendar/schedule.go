@@ -133,10 +133,10 @@ func (w *placeWork) add(e *Entry) *Entry {
 	return e
 }
 
-// speciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all, which
-// stays the same visit when a species is added to the plan.
+// speciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all or a run of
+// sap that several share, which stay the same when a species is added to the plan.
 func speciesIDs(e *Entry) []string {
-	if e.Activity == TwigSurvey || e.Activity == FieldTrip {
+	if e.Activity == TwigSurvey || e.Activity == FieldTrip || e.Task == TaskRun {
 		return nil
 	}
 	ids := make([]string, len(e.Species))

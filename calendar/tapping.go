@@ -62,6 +62,12 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	gather.After = append(gather.After, UID(w.plan.FeedID, w.place.Site().ID, Tapping, speciesIDs(gather), TaskTap, gather.Season))
 }
 
+// hasSapSeason reports whether the plan's tapping has entries for a species' season: see [SapSeasonAt].
+func (w *placeWork) hasSapSeason(est phenology.Estimates) bool {
+	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
+	return start.Dated() && end.Dated() && (!tooMild(start, end) || w.place.Options.Tapping.Tapped != nil)
+}
+
 // tooMild reports whether, as likely as not, the last good sap has run before sap has run in earnest: where frost is rare,
 // there is no season to tap in, and dates of one would be nonsense.
 func tooMild(start, end phenology.Estimate) bool { return start.P50() >= end.P50() }
@@ -87,7 +93,7 @@ func (w *placeWork) runsAhead(s *SapSeason) {
 			continue
 		}
 		est := w.in(sp, s.Season.Year)
-		if !est.Get(phenology.SapStart).Dated() || !est.Get(phenology.SapEnd).Dated() {
+		if !w.hasSapSeason(est) {
 			continue
 		}
 		if sp != s.Species && len(runs) == 0 && len(w.sapSeason(est).told()) > 0 {
@@ -200,7 +206,9 @@ func (s *SapSeason) tapByPlace() *Entry {
 // runEntry is one run; whose sap it is, and so the end of its summary, is for the caller to say.
 func (s *SapSeason) runEntry(r SapRun) *Entry {
 	e := s.entry(TaskRun, upperFirst(r.Size.words("run")))
-	e.tell = []string{strconv.Itoa(r.Number)}
+	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
+	rule := s.Species.Sap.Run
+	e.tell = []string{fmt.Sprintf("%s %v %v", rule.Drive, rule.Night, rule.Day), strconv.Itoa(r.Number)}
 	e.Basis, e.BasisText = phenology.BasisSeason, "the forecast"
 	e.Window = r.Span
 	best := r.Days[0]

@@ -374,6 +374,33 @@ func TestRunsAheadAreEntries(t *testing.T) {
 	}
 }
 
+// A run is one event, whoever's sap it is: it keeps its identifier when a species joins the plan or, its buds swollen,
+// leaves the season.
+func TestRunKeepsItsIdentifier(t *testing.T) {
+	tapped := civil.Of(2027, time.March, 10)
+	uids := func(names ...string) map[string]bool {
+		p := madePlan(civil.Of(2027, time.March, 20), 20, 0, names...)
+		p.Places[0].Options.Tapping.Tapped = &tapped
+		withForecast(p, 3)
+		found := map[string]bool{}
+		for _, e := range Build(p).Entries {
+			if e.Task == TaskRun {
+				found[e.UID] = true
+			}
+		}
+		return found
+	}
+	one, two := uids("sugar maple"), uids("sugar maple", "red maple")
+	if len(one) == 0 {
+		t.Fatal("no run ahead")
+	}
+	for uid := range one {
+		if !two[uid] {
+			t.Errorf("with red maple, %v; without, %v", two, one)
+		}
+	}
+}
+
 func TestForecastDoubts(t *testing.T) {
 	asOf := civil.Of(2027, time.March, 10)
 	for _, c := range []struct {
