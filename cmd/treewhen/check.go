@@ -105,7 +105,7 @@ func reportRecord(w io.Writer, rec *weather.Record) {
 	if span.Empty() {
 		fmt.Fprint(w, ", no day with a temperature\n")
 	} else {
-		fmt.Fprintf(w, ", %s to %s, %d days, %d without both values\n", span.First, span.Last, span.Days(), missing)
+		fmt.Fprintf(w, ", %s to %s, %s, %d without both values\n", span.First, span.Last, plural(span.Days(), "day"), missing)
 	}
 	for _, n := range rec.Notes {
 		if n.Line > 0 {
@@ -124,7 +124,11 @@ func reportJoin(w io.Writer, j *joined) {
 	for _, f := range weather.Check(j.sources) {
 		fmt.Fprintf(w, "  doubt: %s\n", f)
 		if f.Suggest != "" {
-			fmt.Fprintf(w, "    to mend it, set in the plan beside the file: %s\n", f.Suggest)
+			way := "to mend it"
+			if f.Kind == weather.FindingOffset { // nothing needs mending: the files are joined at one level already
+				way = "if one figure for all the year is wanted instead"
+			}
+			fmt.Fprintf(w, "    %s, set in the plan beside the file: %s\n", way, f.Suggest)
 		}
 	}
 }
