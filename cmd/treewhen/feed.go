@@ -61,7 +61,8 @@ type feedFile struct {
 	same     bool
 }
 
-// writeFeeds works out every feed before it writes the first, so that an error leaves all files as they were.
+// writeFeeds works out and writes every feed before it puts the first in place, so that an error leaves all files as they
+// were.
 func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
 	if in.plan.FeedID == nil && !in.isDemo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
@@ -78,12 +79,28 @@ func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return plain(err)
 	}
-	for _, f := range files {
-		if !f.same {
-			if err := replaceFile(f.path, f.data); err != nil {
-				return err
-			}
+	var staged []stagedFile // all on the disk before the first takes its place: a full disk changes no feed
+	defer func() {
+		for _, s := range staged {
+			s.drop()
 		}
+	}()
+	for _, f := range files {
+		if f.same {
+			continue
+		}
+		s, err := stageFile(f.path, f.data)
+		if err != nil {
+			return err
+		}
+		staged = append(staged, s)
+	}
+	for _, s := range staged {
+		if err := s.put(); err != nil {
+			return err
+		}
+	}
+	for _, f := range files {
 		fmt.Fprintf(p.stdout, "%s: %s\n", f.path, f.summary())
 	}
 	return nil

@@ -38,19 +38,30 @@ func sameFile(a, b string) bool {
 	return errA == nil && errB == nil && os.SameFile(ai, bi)
 }
 
-// replaceFile puts a file in place whole or not at all: a new file in the same folder, synced, then renamed over the
-// old one, whose mode it keeps.
-func replaceFile(path string, data []byte) (err error) {
+// replaceFile puts a file in place whole or not at all.
+func replaceFile(path string, data []byte) error {
+	f, err := stageFile(path, data)
+	if err != nil {
+		return err
+	}
+	return f.put()
+}
+
+// stagedFile is a file that is written, synced and closed beside the one that it is to replace.
+type stagedFile struct{ path, beside string }
+
+// stageFile writes what is to replace a file into a new one in the same folder, with the old one's mode.
+func stageFile(path string, data []byte) (staged stagedFile, err error) {
 	mode := os.FileMode(0o644)
 	if info, err := os.Stat(path); err == nil {
 		if !info.Mode().IsRegular() {
-			return fmt.Errorf("%s: found something that is no file, want a file to replace", path)
+			return staged, fmt.Errorf("%s: found something that is no file, want a file to replace", path)
 		}
 		mode = info.Mode().Perm()
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
-		return plain(err)
+		return staged, plain(err)
 	}
 	defer func() {
 		if err != nil {
@@ -60,19 +71,31 @@ func replaceFile(path string, data []byte) (err error) {
 		}
 	}()
 	if _, err = f.Write(data); err != nil {
-		return err
+		return staged, err
 	}
 	if err = f.Chmod(mode); err != nil {
-		return err
+		return staged, err
 	}
 	if err = f.Sync(); err != nil {
-		return err
+		return staged, err
 	}
 	if err = f.Close(); err != nil {
-		return err
+		return staged, err
 	}
-	return os.Rename(f.Name(), path)
+	return stagedFile{path, f.Name()}, nil
 }
+
+// put renames the file over the one that it replaces.
+func (f stagedFile) put() error {
+	if err := os.Rename(f.beside, f.path); err != nil {
+		f.drop()
+		return plain(err)
+	}
+	return nil
+}
+
+// drop takes the file away again; after put there is nothing to take.
+func (f stagedFile) drop() { os.Remove(f.beside) }
 
 // span returns the days that the options ask for: from and to, or a season, or the 366 days from the as-of day on.
 func (o *inputOptions) span(in *inputs) (civil.Span, error) {

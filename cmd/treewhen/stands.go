@@ -126,7 +126,9 @@ func (in *inputs) sightingsAt(pl *place, id string) (list phenology.Sightings) {
 		phase   phenology.Phase
 		year    int
 	}
-	keyOf := func(s phenology.Sighting) key { return key{s.Species, s.Phase, s.Date.Year()} }
+	keyOf := func(s phenology.Sighting) key {
+		return key{s.Species, s.Phase, phenology.SeasonAt(pl.site.Site, s.Date).Year} // in the south a season passes New Year
+	}
 	own := map[key]bool{}
 	for _, s := range in.sightings {
 		if s.Site == pl.site.ID+"/"+id {
