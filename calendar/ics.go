@@ -39,6 +39,7 @@ type Feed struct {
 	Refresh     time.Duration // how often to fetch it, whole seconds; 0 leaves that to the program
 	AsOf        civil.Date    // the day taken as today
 	Entries     []*Entry      // in any order
+	Days        FeedDays      // how work of many days stands in it; "" is FeedWindows
 	Previous    *Previous     // the feed as last published; nil if it never was
 }
 
@@ -64,6 +65,7 @@ func WriteICS(w io.Writer, f Feed) error {
 // RenderICS returns the feed f as bytes, and how it differs from f.Previous. When nothing changed, the bytes are those
 // of f.Previous. Its errors name what in f cannot stand in a feed.
 func RenderICS(f Feed) ([]byte, Changes, error) {
+	f.Entries = f.Days.apply(f.Entries)
 	if err := f.check(); err != nil {
 		return nil, Changes{}, err
 	}

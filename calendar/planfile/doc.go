@@ -8,6 +8,8 @@
 //	feed_id: 6f9619ff-8b86-4d11-b42d-00c04fc964ff   # a UUID of the plan's own, from which the identifiers in its
 //	                                     # calendars are derived: set it once and keep it
 //	feed_key: a-long-random-text         # 16 to 200 characters; with it, a server's addresses cannot be guessed
+//	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
+//	                                     # best-days (one event on the best day) or both
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
 //	observations: seen.csv               # what was seen: see below
 //	activities:                          # options of the activities; every one can be set for a site alone as well

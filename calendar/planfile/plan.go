@@ -21,10 +21,11 @@ import (
 type Plan struct {
 	File         string
 	Title        string
-	FeedID       *calendar.UUID // nil if the plan sets none
-	FeedKey      string         // the secret that addresses on a server are derived from; "" if the plan sets none
-	AsOf         *civil.Date    // nil if the plan sets none
-	Observations *Path          // nil if there are none
+	FeedID       *calendar.UUID    // nil if the plan sets none
+	FeedDays     calendar.FeedDays // how work of many days stands in its calendars; "" if the plan does not say
+	FeedKey      string            // the secret that addresses on a server are derived from; "" if the plan sets none
+	AsOf         *civil.Date       // nil if the plan sets none
+	Observations *Path             // nil if there are none
 	Sites        []*Site
 
 	SitesFrom *Path // a table of more sites, for [Plan.AddSites]; nil if there is none
@@ -93,6 +94,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	if id, ok := strictyaml.GetAs(m, "feed_id", calendar.ParseUUID); ok {
 		p.FeedID = &id
 	}
+	p.FeedDays, _ = strictyaml.GetOneOf(m, "feed_days", calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth)
 	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
 	if d, ok := m.Date("as_of"); ok {
 		if err := CheckDay(d); err != nil {

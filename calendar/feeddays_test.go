@@ -1,0 +1,44 @@
+package calendar
+
+import (
+	"testing"
+
+	"treewhen/calendar/icslint"
+	"treewhen/phenology/civil"
+)
+
+func TestFeedDays(t *testing.T) {
+	window := civil.Span{First: civil.Of(2027, 3, 1), Last: civil.Of(2027, 3, 20)}
+	long := &Entry{UID: "886313e1-3b8a-5372-9b90-0c9aee199e5d", Summary: "Tap", Window: window, Best: civil.Of(2027, 3, 9),
+		Reminders: []Reminder{{Before: 7, On: window.First, Minute: 420, Text: "Tap soon"}}}
+	short := &Entry{UID: "74738ff5-5367-5958-9aee-98fffdcd1876", Summary: "Trip", Window: civil.Span{First: 5, Last: 5}, Best: 5}
+	for _, tt := range []struct {
+		days FeedDays
+		want []civil.Span
+	}{
+		{"", []civil.Span{window, short.Window}},
+		{FeedWindows, []civil.Span{window, short.Window}},
+		{FeedBestDays, []civil.Span{{First: long.Best, Last: long.Best}, short.Window}},
+		{FeedBoth, []civil.Span{window, {First: long.Best, Last: long.Best}, short.Window}},
+	} {
+		got := tt.days.apply([]*Entry{long, short})
+		seen := map[string]bool{}
+		for i, e := range got {
+			if i >= len(tt.want) || e.Window != tt.want[i] || seen[e.UID] || !e.Window.Contains(e.Best) {
+				t.Errorf("%q: entry %d is %+v", tt.days, i, e)
+			}
+			seen[e.UID] = true
+		}
+		if len(got) != len(tt.want) {
+			t.Errorf("%q: %d entries, want %d", tt.days, len(got), len(tt.want))
+		}
+	}
+	if long.Window != window || long.Summary != "Tap" {
+		t.Error("the entry itself was changed")
+	}
+	for _, a := range append(Activities(), "") {
+		if !icslint.IsColor(a.Color()) {
+			t.Errorf("%q has color %q, which is no name of CSS (RFC 7986 section 5.9)", a, a.Color())
+		}
+	}
+}
