@@ -29,9 +29,6 @@ func (v Value) Line() int {
 	return v.node.Line
 }
 
-// Path returns where the value stands, such as "sites[2].elevation", items of lists counted from 1.
-func (v Value) Path() string { return v.path }
-
 // IsMap, IsList and IsScalar say what kind of value it is, for keys that take more than one kind.
 func (v Value) IsMap() bool { return v.node.Kind == yaml.MappingNode }
 
