@@ -258,7 +258,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	}
 	e.Window, e.Best = window, best
 	e.Probability = min(l.time.within(window), surest)
-	e.ProbabilityOf = "that there is a day in these on which seed is ripe and not yet gone"
+	e.ProbabilityOf = "that, if there is a crop, there is a day in these on which seed is ripe and not yet gone"
 	e.Settled = settled(l.time.rests...)
 	e.Basis, e.BasisText = basis(l.time.rests...)
 	if ripe.After != nil { // what it is counted from dates it too
