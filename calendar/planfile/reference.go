@@ -9,7 +9,7 @@ import (
 var docSource string
 
 // Reference returns this package's documentation, which lists every key of a plan and every column of an observations
-// file, as plain text: so that help and documentation cannot differ.
+// file, as plain text: so that help and documentation cannot differ. Headings begin with "# ", examples are indented.
 func Reference() string {
 	comment, _, _ := strings.Cut(docSource, "\npackage ")
 	_, comment, _ = strings.Cut(comment, "// # ") // the first paragraph is for programmers
@@ -19,5 +19,5 @@ func Reference() string {
 		line = strings.TrimPrefix(strings.TrimPrefix(line, "//"), " ")
 		b.WriteString(strings.ReplaceAll(line, "\t", "    "))
 	}
-	return strings.ReplaceAll("\n"+b.String(), "\n# ", "\n")[1:] + "\n"
+	return b.String() + "\n"
 }

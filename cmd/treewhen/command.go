@@ -11,7 +11,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"treewhen/calendar/planfile"
 	"treewhen/profiles/strictyaml"
 )
 
@@ -29,7 +28,7 @@ type action func(ctx context.Context, p *program, args []string) error
 
 // commands returns the table of commands, in the order in which help lists them.
 func commands() []command {
-	return []command{initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, workloadCommand, sheetCommand, speciesCommand, checkCommand, fitCommand, hindcastCommand}
+	return []command{initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, workloadCommand, sheetCommand, speciesCommand, checkCommand, fitCommand, hindcastCommand, completionCommand(), manCommand()}
 }
 
 func (p *program) dispatch(ctx context.Context, args []string) error {
@@ -43,13 +42,12 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 			p.help(p.stdout)
 			return nil
 		}
-		if args[1] == "plan" {
-			_, err := io.WriteString(p.stdout, planfile.Reference())
-			return err
+		if t := findTopic(args[1]); t != nil {
+			return t.help(p.stdout)
 		}
 		c, err := find(args[1])
 		if err != nil {
-			return err
+			return nearTopic(args[1], err)
 		}
 		c.help(p.stdout)
 		return nil
@@ -111,13 +109,27 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 }
 
 func (c *command) help(w io.Writer) {
-	fs, _ := c.flags()
 	fmt.Fprintf(w, "treewhen %s: %s\n\n", c.name, c.summary)
 	fmt.Fprintf(w, "usage: treewhen %s\n", strings.TrimSpace(c.name+" "+c.args))
 	if c.about != "" {
-		fmt.Fprintf(w, "\n%s\n", c.about)
+		fmt.Fprintf(w, "\n%s\n", rewrap(c.about, helpWidth))
 	}
-	fmt.Fprintf(w, "\noptions:\n%s", fs.FlagUsagesWrapped(80))
+	var own, shared []option
+	for _, o := range c.options() {
+		if o.common {
+			shared = append(shared, o)
+		} else {
+			own = append(own, o)
+		}
+	}
+	if len(own) > 0 {
+		fmt.Fprint(w, "\noptions:\n")
+		writeOptions(w, own)
+	}
+	if len(shared) > 0 {
+		fmt.Fprint(w, "\noptions of every command that reads a plan:\n")
+		writeOptions(w, shared)
+	}
 }
 
 // help lists the commands.
@@ -130,8 +142,11 @@ func (p *program) help(w io.Writer) {
 	}
 	b.WriteString("\nPLAN is a plan file, or - for standard input. Without one, the built-in\n" +
 		"demonstration is used, whose places, people and weather are invented.\n\n" +
+		"  treewhen schedule        the demonstration's work ahead, to see what this is\n" +
+		"  treewhen init            a plan of your own, from the name of a town\n" +
 		"  treewhen help COMMAND    more on a command and its options\n" +
 		"  treewhen help plan       every key of a plan file, and the columns of sightings\n" +
+		"  treewhen help profile    every key of a species' profile\n" +
 		"  treewhen --version\n")
 	w.Write(b.Bytes())
 }

@@ -31,7 +31,7 @@ var initCommand = command{
 	setup: func(fs *pflag.FlagSet) action {
 		var o initOptions
 		fs.StringVar(&o.name, "name", "", "the `NAME` of the site; default: the town's, with what it is for")
-		fs.StringArrayVar(&o.purposes, "for", nil, "`producer`, nursery or school, or words of your own (repeatable)")
+		fs.StringArrayVar(&o.purposes, "for", nil, "`WHAT` it is for: producer, nursery or school, or words of your own (repeatable)")
 		fs.StringVar(&o.place, "place", "", "the nearest `TOWN`, with its state or province behind a comma")
 		fs.StringVar(&o.latitude, "latitude", "", "`DEGREES` north, decimal; with --longitude, instead of the town's")
 		fs.StringVar(&o.longitude, "longitude", "", "`DEGREES` east, decimal; negative in America")

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -97,5 +99,50 @@ func TestPurposesOf(t *testing.T) {
 		if got := strings.Join(names, " "); got != tt.activities || u.title != tt.title {
 			t.Errorf("%q: found %s, %q; want %s, %q", tt.texts, got, u.title, tt.activities, tt.title)
 		}
+	}
+}
+
+// What is asked for wrongly is told, with what is wanted and what is near, and nothing is written.
+func TestInitRefuses(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "none.yaml")
+	vt := []string{"--place", "Stowe, VT"}
+	tests := []struct {
+		args []string
+		want string
+		code int
+	}{
+		{nil, "found no place, want --place", exitUsage},
+		{[]string{"--place", "Burlington"}, "the name of 16 towns", exitUsage},
+		{[]string{"--place", "Burlington"}, "Burlington, Vermont (44.48, -73.21; 42,000 people)", exitUsage},
+		{[]string{"--place", "Burlington"}, "hint: write its state", exitUsage},
+		{[]string{"--place", "Monpelier, VT"}, "did you mean Montpelier, Vermont", exitUsage},
+		{[]string{"--place", "Stowe, Vermnt"}, "did you mean Vermont", exitUsage},
+		{[]string{"--place", "Qxqxqx"}, "name a larger one near you", exitUsage},
+		{append(vt, "--for", "nursrey"), "did you mean nursery", exitUsage},
+		{append(vt, "--for", "two\nlines"), "want one line of text", exitUsage},
+		{append(vt, "--name", "a\x00b"), "want one line of text", exitUsage},
+		{append(vt, "--species", "sugar mapel"), "did you mean sugar maple", exitUsage},
+		{append(vt, "--elevation", "350"), "want a height with its unit", exitUsage},
+		{append(vt, "--elevation", "350 km"), "want a height with its unit", exitUsage},
+		{append(vt, "--elevation", "35000 m"), "--elevation:", exitUsage},
+		{append(vt, "--timezone", "Vermont/Stowe"), "want an IANA time zone", exitUsage},
+		{append(vt, "--latitude", "41", "--longitude", "-84"), "km from Stowe, Vermont, want a town near them", exitUsage},
+		{[]string{"--latitude", "44.5"}, "want both", exitUsage},
+		{[]string{"--latitude", "91", "--longitude", "3"}, "want decimal degrees from -90 to 90", exitUsage},
+		{[]string{"--latitude", "NaN", "--longitude", "3"}, "want decimal degrees", exitUsage},
+		{[]string{"--latitude", "70", "--longitude", "20", "--elevation", "3 m"}, "want --timezone", exitUsage},
+		{[]string{"--latitude", "44.35", "--longitude", "-72.45"}, "want --elevation", exitUsage},
+		{[]string{"plan.yaml"}, "want options only", exitUsage},
+		{append(vt, "--profiles", "no-such-folder"), "no-such-folder: no such file", exitFailed},
+		{append(vt, "--out", filepath.Join(t.TempDir(), "none", "plan.yaml")), "no such file", exitFailed},
+	}
+	for _, tt := range tests {
+		code, stdout, stderr := runProgram(t, append([]string{"init", "--out", out}, tt.args...)...)
+		if code != tt.code || stdout != "" || !strings.Contains(stderr, tt.want) {
+			t.Errorf("%q: ended with %d: %s%s\nwant %d and %q", tt.args, code, stdout, stderr, tt.code, tt.want)
+		}
+	}
+	if _, err := os.Stat(out); err == nil {
+		t.Errorf("%s was written", out)
 	}
 }
