@@ -115,6 +115,17 @@ func ReadPrevious(r io.Reader) (*Previous, error) {
 	return p, nil
 }
 
+// Days returns the first days of the events that stand in the feed, by UID. Cancelled events are left out.
+func (p *Previous) Days() map[string]civil.Date {
+	days := make(map[string]civil.Date, len(p.events))
+	for _, e := range p.events {
+		if !e.cancelled() {
+			days[e.uid] = e.window.First
+		}
+	}
+	return days
+}
+
 // readEvent reads what [event.render] writes. Properties of another version of this program stay in the bytes alone.
 func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 	if c.Name != "VEVENT" {

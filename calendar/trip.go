@@ -68,6 +68,7 @@ type tripYear struct {
 	days    []int // the choice, indexes into problem.Days
 	choice  coverage.Choice
 	booked  int
+	made    []madeTrip
 	watches []*phenology.Watch
 	apart   *phenology.Separator
 	taken   map[civil.Date]bool // trips and rain dates
@@ -77,6 +78,7 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	t := &tripYear{placeWork: w, year: year, period: period, taken: map[civil.Date]bool{}}
 	opt := &w.place.Options.Trip
 	t.diary = opt.diary(w.place.Site(), period, schoolDays, t.ownUIDs())
+	t.made = t.madeTrips()
 	t.candidates()
 	if len(t.problem.Days) == 0 {
 		if n := t.diary.from["out of term"]; n < period.Days()-t.diary.from["day of the week"] {
@@ -119,7 +121,7 @@ func (t *tripYear) candidates() {
 	p := &t.problem
 	p.Spacing, p.MostMonth = max(1, opt.Spacing), opt.MostMonth
 	for d := t.period.First; d <= t.period.Last; d++ {
-		fixed := slices.Contains(opt.Booked, d)
+		fixed := slices.Contains(opt.Booked, d) || t.madeOn(d) != nil
 		if !fixed && (d < t.plan.AsOf || !t.diary.open(d) || opt.RainWithin > 0 && !t.dryDay(d)) {
 			continue
 		}
@@ -348,16 +350,28 @@ func (t *tripYear) entry(n int, themes map[string]int) {
 	d := t.problem.Days[i]
 	adds := t.adds(n)
 	theme := adds[0].see
-	themes[theme.slug()]++
-	tell := []string{strconv.Itoa(t.year), theme.slug(), strconv.Itoa(themes[theme.slug()])}
-	rain, hasRain := t.rainDate(n)
+	made := t.madeOn(d)
+	var slug string
+	var number int
+	var rain civil.Date
+	var hasRain bool
+	if made != nil {
+		slug, number, hasRain = made.slug, made.n, made.rain != nil
+		if hasRain {
+			rain = *made.rain
+		}
+	} else {
+		slug, number = theme.slug(), t.number(theme.slug(), themes)
+		rain, hasRain = t.rainDate(n)
+	}
+	tell := []string{strconv.Itoa(t.year), slug, strconv.Itoa(number)}
 	if hasRain {
 		t.taken[rain] = true
 	}
 
 	e := t.outing(TaskTrip, d, theme, tell)
 	e.Summary = "Field trip: " + t.themeText(d, adds)
-	e.Reasons = t.reasons(n, adds, t.problem.Fixed[i])
+	e.Reasons = t.reasons(n, adds, t.problem.Fixed[i] && made == nil)
 	if hasRain {
 		e.Sheet.Rain = &rain
 		e.Reasons = append(e.Reasons, fmt.Sprintf("Rain date %s: %s.", longDate(rain), t.lossText(n, rain)))
@@ -620,15 +634,11 @@ func (t *tripYear) rainDate(n int) (civil.Date, bool) {
 // feed was copied.
 func (t *tripYear) ownUIDs() map[string]bool {
 	own := map[string]bool{}
-	wishes := t.place.Options.Trip.Wishes
-	if len(wishes) == 0 {
-		wishes = defaultWishes
-	}
 	for _, task := range []Task{TaskTrip, TaskRainDate} {
-		for _, wish := range wishes {
+		for slug := range t.themes() {
 			for n := 1; n <= MaxTrips; n++ {
 				for season := t.year - 1; season <= t.year+1; season++ {
-					own[UID(t.plan.FeedID, t.place.Site().ID, FieldTrip, nil, task, season, strconv.Itoa(t.year), wish.See.slug(), strconv.Itoa(n))] = true
+					own[t.tripUID(task, season, slug, n)] = true
 				}
 			}
 		}

@@ -248,6 +248,69 @@ func TestBookedTrips(t *testing.T) {
 	}
 }
 
+// A feed that is made anew every day keeps a trip on the day on which the class made it, byte for byte, and moves none on to
+// the next day; the others are chosen around it, the rain date stays, and no identifier is used twice.
+func TestTripsWhoseDayHasCome(t *testing.T) {
+	first := calendar.Build(weirStreet(t, nil))
+	trips := pick(first, calendar.TaskTrip)
+	rain := pick(first, calendar.TaskRainDate)
+	f := feed("2027-03-12", first.Entries...)
+	data := render(t, f)
+	var plan *calendar.Plan
+	last := trips[len(trips)-1].Best + 40
+	for d := day("2027-03-13"); d <= last; d++ {
+		old, err := calendar.ReadPrevious(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		plan = weirStreet(t, func(p *calendar.Place) { p.Published = old.Days() })
+		plan.AsOf, plan.Span = d, civil.Span{First: d - 14, Last: d + 365}
+		s := calendar.Build(plan)
+		for _, e := range s.Entries {
+			if e.Task == calendar.TaskTrip && e.Best == d && !slices.ContainsFunc(trips, func(x *calendar.Entry) bool { return x.UID == e.UID && x.Best == d }) {
+				t.Errorf("%v: found a trip that day that was not planned for it", d)
+			}
+		}
+		f = feed(d.String(), s.Entries...)
+		f.Previous = old
+		data = render(t, f)
+	}
+	end, err := calendar.ReadPrevious(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, e := range trips {
+		if got := end.Days()[e.UID]; got != e.Best {
+			t.Errorf("trip %d: found on %v at the end, want %v, its day", i+1, got, e.Best)
+		}
+	}
+	for i, e := range rain {
+		if got := end.Days()[e.UID]; got != e.Best {
+			t.Errorf("rain date %d: found on %v at the end, want %v", i+1, got, e.Best)
+		}
+	}
+
+	// The plan knows better: what it closes was not made, and what it books in place of a trip is that trip.
+	published := map[string]civil.Date{trips[0].UID: trips[0].Best}
+	for name, change := range map[string]func(*calendar.TripOptions){
+		"closed": func(o *calendar.TripOptions) {
+			o.Closed = []civil.Span{{First: trips[0].Best, Last: trips[0].Best}}
+		},
+		"booked": func(o *calendar.TripOptions) { o.Booked = []civil.Date{trips[0].Best + 1} },
+	} {
+		plan := weirStreet(t, func(p *calendar.Place) {
+			p.Published = published
+			change(&p.Options.Trip)
+		})
+		plan.AsOf = trips[0].Best + 2
+		plan.Span = civil.Span{First: plan.AsOf - 14, Last: plan.AsOf + 365}
+		list := pick(calendar.Build(plan), calendar.TaskTrip)
+		if len(list) != 4 || slices.ContainsFunc(list, func(e *calendar.Entry) bool { return e.Best == trips[0].Best }) {
+			t.Errorf("%s: found %d trips, want 4 and none on the day itself", name, len(list))
+		}
+	}
+}
+
 // A trip keeps its identifier when its day moves; a feed that finds its way into the school's own calendar blocks nothing.
 func TestTripsAndTheirOwnFeed(t *testing.T) {
 	before := weirStreet(t, nil)

@@ -127,7 +127,7 @@ func (t *twigs) window() (civil.Span, bool) {
 // bestDays returns the best day of the window and two others at least a week from it and from each other. Of the days on
 // which the twigs are as good as surely bare, those are best on which most pairs can be told apart, and of these the
 // warmest, or, where nobody knows the temperature, the longest. Once the best day is over, the best of those left is
-// looked for from the next Monday on, so that it does not change from one day to the next.
+// looked for from the next Monday on, and the others always are, so that they do not change from one day to the next.
 func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 	site := t.place.Site()
 	type scored struct{ bare, apart, comfort float64 }
@@ -169,12 +169,12 @@ func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 	from := func(first civil.Date) []civil.Date {
 		return slices.DeleteFunc(slices.Clone(days), func(d civil.Date) bool { return d < first })
 	}
+	monday := t.plan.AsOf
+	for monday.Weekday() != time.Monday {
+		monday++
+	}
 	first, _ := best(days)
 	if first < t.plan.AsOf {
-		monday := t.plan.AsOf
-		for monday.Weekday() != time.Monday {
-			monday++
-		}
 		for _, left := range [][]civil.Date{from(monday), from(t.plan.AsOf)} {
 			if d, ok := best(left); ok {
 				first = d
@@ -182,7 +182,7 @@ func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 			}
 		}
 	}
-	days = from(max(window.First, t.plan.AsOf))
+	days = from(monday)
 	var others []civil.Date
 	chosen := []civil.Date{first}
 	for len(others) < 2 {

@@ -59,6 +59,7 @@
 //	    most_a_month: 2                  # trips in a calendar month, at most; default: any
 //	    rain_within: 7 days              # of a trip, for its rain date; default 7; 0 days for none
 //	    booked: [2027-05-04]             # trips made or booked: they count, the others are chosen around them
+//	                                     # a feed counts its own trips whose day has come as made; closed says: not made
 //	    wishes:                          # what is to be seen; default: flowering, bud-break, fruit-ripe, leaf-color
 //	      - see: flowering               # what follows a phase (sap-start, bud-swell, flowering, bud-break, leaf-out,
 //	        weight: 2                    # fruit-ripe, seed-fall, leaf-color, leaf-fall); default weight 1

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -67,11 +68,13 @@ func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
 	if in.plan.FeedID == nil && !in.isDemo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
-	schedule, err := in.build(in.calendarPlan(in.feedSpan()))
+	maker := feedMaker{in: in, dir: dir, before: os.ReadFile}
+	plan := in.calendarPlan(in.feedSpan())
+	maker.recall(plan)
+	schedule, err := in.build(plan)
 	if err != nil {
 		return err
 	}
-	maker := feedMaker{in: in, dir: dir, before: os.ReadFile}
 	files, err := maker.render(schedule, len(o.activities) == 0)
 	if err != nil {
 		return err
@@ -118,6 +121,26 @@ type feedMaker struct {
 	dir    string                                // where they lie
 	before func(path string) ([]byte, error)     // a feed as last published; its error is fs.ErrNotExist if it never was
 	adorn  func(f feedFile, feed *calendar.Feed) // adds what is known of addresses; may be nil
+}
+
+// recall tells a plan which trips stand in the feeds in place, so that one whose day has come stays on it. A feed that cannot
+// be read is no matter here: it is said when it is to be built upon.
+func (m feedMaker) recall(plan *calendar.Plan) {
+	for i, pl := range m.in.places {
+		if !slices.Contains(pl.site.Activities, calendar.FieldTrip) {
+			continue
+		}
+		for _, name := range []string{pl.site.ID + "." + string(calendar.FieldTrip) + ".ics", pl.site.ID + ".ics"} {
+			data, err := m.before(filepath.Join(m.dir, name))
+			if err != nil {
+				continue
+			}
+			if old, err := calendar.ReadPrevious(bytes.NewReader(data)); err == nil {
+				plan.Places[i].Published = old.Days()
+				break
+			}
+		}
+	}
 }
 
 // render works out every feed of a schedule: one a site, unless whole is false, and one a site and activity.

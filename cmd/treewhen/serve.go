@@ -249,10 +249,6 @@ func (s *server) compute(ctx context.Context) ([]feed.Document, error) {
 		}
 	}
 	plan := in.calendarPlan(in.feedSpan())
-	schedule, err := in.build(plan)
-	if err != nil {
-		return nil, err
-	}
 	maker := feedMaker{in: in, dir: s.o.state, before: s.before, adorn: func(f feedFile, c *calendar.Feed) {
 		if s.o.address == "" {
 			return // a feed outlives the port that a server happens to have
@@ -262,6 +258,11 @@ func (s *server) compute(ctx context.Context) ([]feed.Document, error) {
 			c.URL = s.base.String()
 		}
 	}}
+	maker.recall(plan)
+	schedule, err := in.build(plan)
+	if err != nil {
+		return nil, err
+	}
 	files, err := maker.render(schedule, len(s.o.activities) == 0)
 	if err != nil {
 		return nil, err
