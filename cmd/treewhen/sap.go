@@ -59,7 +59,7 @@ func (p *program) sap(w io.Writer, plan *calendar.Plan, season int) error {
 			if s := sapSeason(plan, pl, sp, season); s != nil {
 				seasons = append(seasons, s)
 			} else if calendar.Tappable(sp) {
-				p.say("%s: the sap of %s cannot be dated here", pl.Site().Name, sp.Name())
+				p.say("%s: no season of %s sap can be dated here; the notes of treewhen schedule say why", pl.Site().Name, sp.Name())
 			}
 		}
 	}
