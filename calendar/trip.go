@@ -504,11 +504,12 @@ func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 	return lines
 }
 
-// themeText names a trip by what it is chosen for.
+// themeText names a trip by what it is chosen for, and by what else it adds if that is likelier than not to be seen: the
+// chance behind the title is that of the first.
 func (t *tripYear) themeText(d civil.Date, adds []sightSum) string {
 	names := []string{adds[0].see.What()}
 	for _, a := range adds[1:] {
-		if a.sum >= 0.4*adds[0].sum && a.sum > fewestMissing && len(names) < 3 {
+		if a.sum >= 0.4*adds[0].sum && a.sum > fewestMissing && len(names) < 3 && t.anyOf(a.see, d) >= likelyThere {
 			names = append(names, a.see.What())
 		}
 	}
