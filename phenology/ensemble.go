@@ -78,7 +78,7 @@ func (d *dating) model(r *PhaseRecord) (*dated, string) {
 	widen(dist)
 	est.Dist = dist
 	got.Estimate = est
-	d.learn(got, r, carried)
+	d.learn(got, r, carried, lastUsed)
 	return got, ""
 }
 

@@ -29,6 +29,7 @@ type memo struct {
 	seen    map[seenKey][]civil.Date // at this site
 	local   map[localKey]lesson
 	seasons map[Season]*surprises
+	past    map[civil.Date]*Outlook
 }
 
 type seenKey struct {
@@ -107,12 +108,17 @@ func (o *Outlook) seenDates(key seenKey) []civil.Date {
 	return o.memo.seen[key]
 }
 
-// learn moves a modelled phase by what sightings teach, and sets its spread.
-func (d *dating) learn(got *dated, r *PhaseRecord, carried float64) {
+// learn moves a modelled phase by what sightings teach, and sets its spread. A phase that was reached, on a day that is
+// given, learns of the season what was known that day and nothing later: what is reached stays.
+func (d *dating) learn(got *dated, r *PhaseRecord, carried float64, reached civil.Date) {
 	local := d.outlook.local(d.species, r, d.season, carried)
 	shift, sd := local.shift, local.sd
 	if !d.alone {
-		more, share := d.outlook.seasonShift(seenKey{d.species.ID, r.Phase}, d.season, got.Dist.Mean()+shift)
+		known := d.outlook
+		if got.Basis == BasisReached {
+			known = d.outlook.asKnownOn(reached)
+		}
+		more, share := known.seasonShift(seenKey{d.species.ID, r.Phase}, d.season, got.Dist.Mean()+shift)
 		shift += more * r.Dating.Residual
 		sd *= math.Sqrt(1 - share)
 	}
@@ -127,6 +133,33 @@ func (d *dating) learn(got *dated, r *PhaseRecord, carried float64) {
 	}
 	got.Seen = local.years
 }
+
+// asKnownOn returns the outlook as it was on a day of a season: without what was measured or seen after it.
+func (o *Outlook) asKnownOn(d civil.Date) *Outlook {
+	if len(o.Sightings) == 0 || o.Until != nil && *o.Until <= d {
+		return o
+	}
+	o.memo.mu.Lock()
+	defer o.memo.mu.Unlock()
+	if past, ok := o.memo.past[d]; ok {
+		return past
+	}
+	past := &Outlook{Site: o.Site, Temps: o.Temps, Known: o.Known, Until: &d}
+	for _, s := range o.Sightings {
+		// Sightings of later seasons stay: they teach of the site, not of this season.
+		if s.Date <= d || s.Date > d+seasonApart {
+			past.Sightings = append(past.Sightings, s)
+		}
+	}
+	if o.memo.past == nil {
+		o.memo.past = map[civil.Date]*Outlook{}
+	}
+	o.memo.past[d] = past
+	return past
+}
+
+// seasonApart is how many days after a spring phase the next season's first begins at the earliest.
+const seasonApart = 240
 
 // local returns what other seasons' sightings teach of a phase at the site.
 func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried float64) lesson {
