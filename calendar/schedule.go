@@ -208,7 +208,10 @@ func basisWords(e phenology.Estimate) string {
 		return "reached this season"
 	case phenology.BasisSeason:
 		if e.Years == 0 {
-			return "this season to " + shortDate(e.Observed) + " + forecast"
+			if e.Invented > 0 {
+				return "this season to " + shortDate(e.Observed) + " + forecast"
+			}
+			return "this season to " + shortDate(e.Observed)
 		}
 		return fmt.Sprintf("this season to %s + %s", shortDate(e.Observed), count(e.Years, "past year"))
 	case phenology.BasisRecord:

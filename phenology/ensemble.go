@@ -61,7 +61,7 @@ func (d *dating) model(r *PhaseRecord) (*dated, string) {
 	switch begun := d.observed >= d.season.Date(float64(begins(r.Dating))); {
 	case t.normals:
 		est.Basis, est.Years = BasisNormals, 0
-	case own && lastUsed <= d.observed:
+	case own && lastUsed <= d.observed && d.restsOnReached(r):
 		est.Basis, est.Observed, est.Years = BasisReached, d.observed, 0
 	case own:
 		est.Basis, est.Observed, est.Years = BasisSeason, d.observed, 0
@@ -142,4 +142,23 @@ func (d *dating) along(r *PhaseRecord, i int, tr track, mean float64) (fix, bool
 	}
 	all.day /= float64(len(r.Dating.Models))
 	return all, true
+}
+
+// restsOnReached reports whether the other phases that a phase's models look at have been reached or seen. Until they
+// are, the phase may still move, whatever its own days say.
+func (d *dating) restsOnReached(r *PhaseRecord) bool {
+	for _, m := range r.Dating.Models {
+		other, ok := DependsOn(m)
+		if !ok {
+			continue
+		}
+		on := &d.phase(other).Estimate
+		for on.After != nil { // a lag after what was reached moves no more either
+			on = on.After
+		}
+		if on.Basis > BasisReached {
+			return false
+		}
+	}
+	return true
 }
