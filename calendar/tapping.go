@@ -282,7 +282,8 @@ func (s *SapSeason) pullEntry() *Entry {
 	e := s.entry(TaskPull, "Pull the taps and clean, "+lower(s.Species.Name()))
 	e.Basis, e.BasisText = basis(s.End)
 	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
-	e.Window.Last = max(e.Window.Last, e.Window.First)
+	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull themselves.
+	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)
 	e.Best = e.Window.Clamp(s.lastDay(0.8))
 	e.Probability, e.ProbabilityOf = s.End.By(e.Best), "that the last good sap has run"
 	if s.dry > 0 && s.dry <= e.Best {
@@ -299,6 +300,9 @@ func (s *SapSeason) pullEntry() *Entry {
 	}
 	return e
 }
+
+// pullDays is how long the pulling of taps stays open after the middle of the season's end: a few weeks, our own choice.
+const pullDays = 21
 
 // dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own choice.
 const dryByThen = 0.8

@@ -220,7 +220,7 @@ func (in *inputs) feed(title, site string, a calendar.Activity, entries []*calen
 	}
 	return calendar.Feed{
 		UID: calendar.CalendarUID(in.feedID(), site, a), Name: title, Description: description,
-		Refresh: 12 * time.Hour, AsOf: in.asOf, Entries: entries,
+		Refresh: 12 * time.Hour, AsOf: in.asOf, Entries: entries, Days: in.plan.FeedDays, Color: a.Color(),
 	}
 }
 
