@@ -65,6 +65,7 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	yield := holeYield(terms.Life)
 	shares := make([][]float64, 0, len(years))
 	d.Curve = make([]float64, n)
+	ran := false // in any year
 	for i := range years {
 		y := &years[i]
 		runs := smoothed(y)
@@ -73,8 +74,11 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 			total += r
 		}
 		if total < 1 {
+			// A year in which sap hardly ran counts, as one in which no hole catches anything.
+			shares = append(shares, make([]float64, n))
 			continue
 		}
+		ran = true
 		for i := range min(max(terms.Today-y.First, 0), len(runs)) {
 			d.Gone += runs[i] / total
 		}
@@ -85,7 +89,7 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 		}
 		shares = append(shares, share)
 	}
-	if len(shares) == 0 {
+	if !ran {
 		return nil
 	}
 	d.Years = len(shares)
