@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"encoding/csv"
 	"fmt"
 	"os"
@@ -198,4 +200,44 @@ func checkSchedule(t testing.TB, text string) []map[string]string {
 		seen[r["uid"]] = true
 	}
 	return rows
+}
+
+// A run that is interrupted says so, and leaves the file that was there as it was, with nothing beside it.
+func TestInterruptedRunLeavesTheFile(t *testing.T) {
+	dir := t.TempDir()
+	writeFile(t, filepath.Join(dir, "plan.yaml"), "title: A grid\nsites_from: grid.csv\nevery_site: {timezone: UTC, species: [red maple]}\n")
+	table := "id,latitude,longitude,elevation_m\n"
+	for i := range 2000 {
+		table += fmt.Sprintf("s-%d,44,-72,300\n", i)
+	}
+	writeFile(t, filepath.Join(dir, "grid.csv"), table)
+	out := filepath.Join(dir, "out.csv")
+	writeFile(t, out, "as it was\n")
+	ctx, stop := context.WithCancel(context.Background())
+	said := &stopAfter{lines: 50, stop: stop}
+	p := &program{stdin: strings.NewReader(""), stdout: &bytes.Buffer{}, stderr: said, today: civil.Of(2027, 3, 12)}
+	code := p.run(ctx, []string{"phases", filepath.Join(dir, "plan.yaml"), "--format", "csv", "--out", out})
+	if code != exitFailed || !strings.HasSuffix(said.text.String(), "treewhen: interrupted\n") {
+		t.Errorf("status %d\n%.2000s", code, said.text.String())
+	}
+	if data, err := os.ReadFile(out); err != nil || string(data) != "as it was\n" {
+		t.Errorf("found %.100q, %v", data, err)
+	}
+	if files, err := os.ReadDir(dir); err != nil || len(files) != 3 {
+		t.Errorf("found %v, %v, want three files", files, err)
+	}
+}
+
+// stopAfter calls stop once so many times something has been written to it.
+type stopAfter struct {
+	text  strings.Builder
+	lines int
+	stop  func()
+}
+
+func (s *stopAfter) Write(b []byte) (int, error) {
+	if s.lines--; s.lines == 0 {
+		s.stop()
+	}
+	return s.text.Write(b)
 }

@@ -22,6 +22,7 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // asked a second time, it ends at once
 	p := &program{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, today: civil.FromTime(time.Now())}
 	p.ascii = !utf8Locale(os.Getenv)
 	p.terminal = isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
@@ -98,6 +99,8 @@ func (p *program) report(err error) {
 		if usage.hint != "" {
 			p.say("hint: %s", usage.hint)
 		}
+	case errors.Is(err, context.Canceled):
+		p.say("interrupted")
 	default:
 		p.say("%v", err)
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"fmt"
 	"io"
 	"os"
@@ -25,11 +24,17 @@ func (p *program) output(path string, inputs []string, write func(io.Writer) err
 			return usagef("--out %s would write over a file that was read, want another", path)
 		}
 	}
-	var b bytes.Buffer
-	if err := write(&b); err != nil {
+	f, err := stageBy(path, func(w io.Writer) error {
+		buffered := bufio.NewWriter(w) // not the whole in memory: a grid's table is hundreds of megabytes
+		if err := write(buffered); err != nil {
+			return err
+		}
+		return buffered.Flush()
+	})
+	if err != nil {
 		return err
 	}
-	return replaceFile(path, b.Bytes())
+	return f.put()
 }
 
 func sameFile(a, b string) bool {
@@ -51,7 +56,15 @@ func replaceFile(path string, data []byte) error {
 type stagedFile struct{ path, beside string }
 
 // stageFile writes what is to replace a file into a new one in the same folder, with the old one's mode.
-func stageFile(path string, data []byte) (staged stagedFile, err error) {
+func stageFile(path string, data []byte) (stagedFile, error) {
+	return stageBy(path, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}
+
+// stageBy is [stageFile] with what write writes. An error of write leaves nothing.
+func stageBy(path string, write func(io.Writer) error) (staged stagedFile, err error) {
 	mode := os.FileMode(0o644)
 	if info, err := os.Stat(path); err == nil {
 		if !info.Mode().IsRegular() {
@@ -70,7 +83,7 @@ func stageFile(path string, data []byte) (staged stagedFile, err error) {
 			err = plain(err)
 		}
 	}()
-	if _, err = f.Write(data); err != nil {
+	if err = write(f); err != nil {
 		return staged, err
 	}
 	if err = f.Chmod(mode); err != nil {
