@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -89,26 +90,46 @@ func (l *Library) read(fsys fs.FS, dir string, shared Sources) error {
 		}
 		shared = own
 	}
-	here := map[string]string{} // id -> file
+	type file struct {
+		name, ext, path string
+		profile         *profile
+		err             error
+	}
+	var files []*file
 	for _, e := range entries {
 		ext := path.Ext(e.Name())
 		if e.IsDir() || e.Name() == sourcesFile || ext != ".yaml" && ext != ".yml" {
 			continue
 		}
-		name := path.Join(dir, e.Name())
-		f, err := fsys.Open(e.Name())
-		if err != nil {
-			return fmt.Errorf("profiles: %s: %w", dir, err)
-		}
-		p, err := decode(f, name, shared)
-		f.Close()
-		if err != nil {
-			problems = appendProblems(problems, name, err)
+		files = append(files, &file{name: e.Name(), ext: ext, path: path.Join(dir, e.Name())})
+	}
+	// Files are decoded side by side, since every run of the program waits for all of them, and judged in order.
+	var wait sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for _, one := range files {
+		slots <- struct{}{}
+		wait.Go(func() {
+			defer func() { <-slots }()
+			f, err := fsys.Open(one.name)
+			if err != nil {
+				one.err = fmt.Errorf("profiles: %s: %w", dir, err)
+				return
+			}
+			defer f.Close()
+			one.profile, one.err = decode(f, one.path, shared)
+		})
+	}
+	wait.Wait()
+	here := map[string]string{} // id -> file
+	for _, one := range files {
+		name, ext, p := one.path, one.ext, one.profile
+		if one.err != nil {
+			problems = appendProblems(problems, name, one.err)
 			continue
 		}
 		s := p.species
-		if want := strings.TrimSuffix(e.Name(), ext); s.ID != want {
-			problems.Add(name, p.doc.Line("id"), "id", "found %q in a file called %q, want both the same", s.ID, e.Name())
+		if want := strings.TrimSuffix(one.name, ext); s.ID != want {
+			problems.Add(name, p.doc.Line("id"), "id", "found %q in a file called %q, want both the same", s.ID, one.name)
 			continue
 		}
 		if other, twice := here[s.ID]; twice {

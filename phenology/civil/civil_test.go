@@ -48,7 +48,11 @@ func TestDatesAgreeWithPackageTime(t *testing.T) {
 		if err != nil || back != d {
 			t.Fatalf("Parse(%q) = %v, %v", d, back, err)
 		}
+		over := rapid.IntRange(-400, 400).Draw(t, "days over")
 		y, m, day := d.Date()
+		if got := Of(y, m, day+over); got != d+Date(over) {
+			t.Fatalf("Of(%d, %v, %d) = %v, want %v", y, m, day+over, got, d+Date(over))
+		}
 		if Of(y, m, day) != d {
 			t.Fatalf("Of(%d, %v, %d) = %v, want %v", y, m, day, Of(y, m, day), d)
 		}
