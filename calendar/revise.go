@@ -149,9 +149,8 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 	if e.stamp, err = stamp(c.Value("DTSTAMP")); err != nil {
 		return e, fmt.Errorf("DTSTAMP: %w", err)
 	}
-	const most = 1 << 30 // so that it can rise
-	if e.sequence, err = strconv.Atoi(c.Value("SEQUENCE")); err != nil || e.sequence < 0 || e.sequence > most {
-		return e, fmt.Errorf("SEQUENCE: found %q, want a whole number to %d", c.Value("SEQUENCE"), most)
+	if e.sequence, err = strconv.Atoi(c.Value("SEQUENCE")); err != nil || e.sequence < 0 || e.sequence > mostRevisions {
+		return e, fmt.Errorf("SEQUENCE: found %q, want a whole number to %d", c.Value("SEQUENCE"), mostRevisions)
 	}
 	e.status = ics.ObjectStatus(strings.ToUpper(c.Value("STATUS")))
 	if e.status == "" {
@@ -304,7 +303,7 @@ func (f Feed) revise() ([]publishedEvent, Changes, error) {
 				changes.Kept++
 				continue
 			}
-			e.sequence, e.stamp = old.sequence+1, later(f.AsOf, old.stamp)
+			e.sequence, e.stamp = min(old.sequence+1, mostRevisions), later(f.AsOf, old.stamp)
 			changes.Revised++
 		} else {
 			e.stamp = midnight(f.AsOf)
@@ -352,7 +351,7 @@ func (f Feed) revise() ([]publishedEvent, Changes, error) {
 func (f Feed) cancel(old publishedEvent) event {
 	e := old.event
 	e.status = ics.ObjectStatusCancelled
-	e.sequence, e.stamp = old.sequence+1, later(f.AsOf, old.stamp)
+	e.sequence, e.stamp = min(old.sequence+1, mostRevisions), later(f.AsOf, old.stamp)
 	stem, _ := splitSummary(old.summary)
 	e.summary = "Cancelled: " + stem
 	e.description = strings.TrimSpace("No longer expected, as of " + f.AsOf.Format("2 January 2006") + ". What stood here:\n\n" + old.description)
@@ -450,3 +449,7 @@ func lasting(description string) string {
 	}
 	return strings.Join(lines[i:], "\n")
 }
+
+// mostRevisions is the highest SEQUENCE that is read or written; RFC 5545 section 3.3.8 allows up to 2147483647. An event
+// revised every minute gets there in two thousand years.
+const mostRevisions = 1 << 30

@@ -429,6 +429,8 @@ func FuzzReadPrevious(f *testing.F) {
 	f.Add(bytes.ReplaceAll(whole, []byte("\r\n"), []byte("\n")))
 	f.Add(whole[:len(whole)/2])
 	f.Add(bytes.Replace(whole, []byte("SEQUENCE:0"), []byte("SEQUENCE:1073741824"), 1))
+	// At the top of SEQUENCE, with a text that must be revised.
+	f.Add(bytes.Replace(bytes.Replace(whole, []byte("SEQUENCE:0"), []byte("SEQUENCE:1073741824"), 1), []byte("children away from"), []byte("children away fro!"), 1))
 	f.Add(bytes.Replace(whole, []byte("LOCATION:"), []byte("LOCATION;TZID=A:"), 1))
 	f.Add([]byte{})
 	f.Fuzz(func(t *testing.T, data []byte) { builtUpon(t, data) })
