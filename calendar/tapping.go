@@ -42,10 +42,6 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	if w.plan.AsOf > est.Season.Date(365) {
 		return // a season long over
 	}
-	if tooMild(start, end) && w.place.Options.Tapping.Tapped == nil {
-		w.note("no tapping dates for %s: too few freezes, so that its sap spoils before it has run in earnest (by %s)", lower(sp.Name()), BasisText(start))
-		return
-	}
 	s := w.sapSeason(est)
 	switch {
 	case s.tapped:
@@ -65,12 +61,8 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 // hasSapSeason reports whether the plan's tapping has entries for a species' season: see [SapSeasonAt].
 func (w *placeWork) hasSapSeason(est phenology.Estimates) bool {
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	return start.Dated() && end.Dated() && (!tooMild(start, end) || w.place.Options.Tapping.Tapped != nil)
+	return start.Dated() && end.Dated()
 }
-
-// tooMild reports whether, as likely as not, the last good sap has run before sap has run in earnest: where frost is rare,
-// there is no season to tap in, and dates of one would be nonsense.
-func tooMild(start, end phenology.Estimate) bool { return start.P50() >= end.P50() }
 
 // sapSeason works out a species' season of sap, once.
 func (w *placeWork) sapSeason(est phenology.Estimates) *SapSeason {

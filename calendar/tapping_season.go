@@ -40,7 +40,7 @@ func SapSeasonAt(p *Plan, pl *Place, sp *phenology.Species, season int) *SapSeas
 	}
 	est := pl.Outlook.Estimate(sp, season)
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	if !start.Dated() || !end.Dated() || tooMild(start, end) && pl.Options.Tapping.Tapped == nil {
+	if !start.Dated() || !end.Dated() {
 		return nil
 	}
 	return newSapSeason(p, pl, est)

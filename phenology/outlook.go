@@ -37,7 +37,23 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	for _, r := range sp.Phases {
 		out.List = append(out.List, d.phase(r.Phase).Estimate)
 	}
+	out.withoutSapOfMildWinters()
 	return out
+}
+
+// withoutSapOfMildWinters takes away the dates of a sap season that, as likely as not, is over before it has begun: where
+// frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
+func (e *Estimates) withoutSapOfMildWinters() {
+	start, end := e.Get(SapStart), e.Get(SapEnd)
+	if !start.Dated() || !end.Dated() || start.P50() < end.P50() {
+		return
+	}
+	for i := range e.List {
+		if p := e.List[i].Phase; p == SapStart || p == SapEnd {
+			e.List[i] = Estimate{Phase: p, Season: e.Season, Basis: BasisNone,
+				Reason: "too few freezes: sap spoils before it has run in earnest"}
+		}
+	}
 }
 
 // Foresee dates one phase of a species in one season as if it had not been seen that season.
