@@ -33,20 +33,10 @@ var scheduleCommand = command{
 			if chart && format != "text" {
 				return usagef("--chart is drawn in text; found --format %s with it", format)
 			}
-			in, err := p.load(args, &o)
+			in, plan, s, err := p.scheduled(args, &o)
 			if err != nil {
 				return err
 			}
-			span, err := o.span(in)
-			if err != nil {
-				return err
-			}
-			plan := in.calendarPlan(span)
-			s, err := in.build(plan)
-			if err != nil {
-				return err
-			}
-			s.Entries = o.inSeason(s.Entries)
 			return p.output(out, in.files, func(w io.Writer) error {
 				switch format {
 				case "csv":
@@ -72,6 +62,25 @@ var scheduleCommand = command{
 			})
 		}
 	},
+}
+
+// scheduled reads a plan and works out its entries over the days and the season that the options ask for.
+func (p *program) scheduled(args []string, o *inputOptions) (*inputs, *calendar.Plan, *calendar.Schedule, error) {
+	in, err := p.load(args, o)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	span, err := o.span(in)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	plan := in.calendarPlan(span)
+	s, err := in.build(plan)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	s.Entries = o.inSeason(s.Entries)
+	return in, plan, s, nil
 }
 
 // inSeason keeps the entries of the season that the options ask for.

@@ -28,20 +28,10 @@ var workloadCommand = command{
 				return err
 			}
 			o.activities = []string{string(calendar.SeedCollection)}
-			in, err := p.load(args, &o)
+			in, plan, s, err := p.scheduled(args, &o)
 			if err != nil {
 				return err
 			}
-			span, err := o.span(in)
-			if err != nil {
-				return err
-			}
-			plan := in.calendarPlan(span)
-			s, err := in.build(plan)
-			if err != nil {
-				return err
-			}
-			s.Entries = o.inSeason(s.Entries)
 			load := calendar.NewWorkload(plan, s)
 			return p.output(out, in.files, func(w io.Writer) error {
 				switch format {
