@@ -131,6 +131,8 @@ func FuzzParse(f *testing.F) {
 	}
 	f.Add("a: 1\nb: [x, {c: 2020-01-01}]\nd: 03-04\ne: 4 C\nf: 1 to 2 days\n")
 	f.Add("a: \"x\\a\"\n? [b]\n: c\n---\n")
+	f.Add("a: 1\n? cb\n\n [:-\n: 2\n") // a key of several lines
+	f.Add("a: x\\a\"\n? cb]\n\n [:-")
 	f.Fuzz(func(t *testing.T, text string) {
 		doc, err := parse(text)
 		if err == nil {
