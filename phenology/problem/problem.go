@@ -5,7 +5,9 @@ package problem
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Problem is one thing wrong with an input.
@@ -17,7 +19,8 @@ type Problem struct {
 	Hint  string // what to do about it; may be ""
 }
 
-// Error gives "file:line: field: text", leaving out what is not known.
+// Error gives "file:line: field: text", leaving out what is not known, in one line: what of an input it names may hold
+// line breaks and the like, which a terminal must not be given.
 func (p Problem) Error() string {
 	var b strings.Builder
 	b.WriteString(p.File)
@@ -31,6 +34,22 @@ func (p Problem) Error() string {
 		b.WriteString(p.Field + ": ")
 	}
 	b.WriteString(p.Text)
+	return plain(b.String())
+}
+
+// plain writes control characters as escapes.
+func plain(s string) string {
+	if strings.IndexFunc(s, unicode.IsControl) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		if unicode.IsControl(r) {
+			b.WriteString(strings.Trim(strconv.QuoteRune(r), "'"))
+		} else {
+			b.WriteRune(r)
+		}
+	}
 	return b.String()
 }
 

@@ -30,6 +30,7 @@ func FuzzRead(f *testing.F) {
 			f.Add(b, "")
 		}
 	}
+	f.Add([]byte("date,tmin_c,t\r\r\rmax_c\n2027-03-09,\"-4,5\",\"6,0\""), "") // line breaks in a column's name
 	f.Fuzz(func(t *testing.T, text []byte, unit string) {
 		opts := Options{Unit: Unit(unit)}
 		if unit != "C" && unit != "F" {

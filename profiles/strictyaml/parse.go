@@ -143,10 +143,7 @@ func (d *Document) Line(path string) int {
 	return line
 }
 
-var oneLine = strings.NewReplacer("\n", `\n`, "\r", `\r`)
-
 func (d *Document) add(line int, field, text string, args ...any) {
-	field = oneLine.Replace(field) // a key may hold line breaks, a problem is one line
 	if len(d.problems) >= maxProblems {
 		d.unlisted++
 		return
