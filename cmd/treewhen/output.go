@@ -6,8 +6,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-
-	"treewhen/phenology/civil"
 )
 
 // output writes a result to standard output or, whole or not at all, to a file.
@@ -109,42 +107,3 @@ func (f stagedFile) put() error {
 
 // drop takes the file away again; after put there is nothing to take.
 func (f stagedFile) drop() { os.Remove(f.beside) }
-
-// span returns the days that the options ask for: from and to, or a season, or the 366 days from the as-of day on.
-func (o *inputOptions) span(in *inputs) (civil.Span, error) {
-	s := civil.Span{First: in.asOf, Last: in.asOf + 365}
-	if o.season != 0 {
-		if err := o.checkSeason(); err != nil {
-			return s, err
-		}
-		s = civil.Span{First: civil.Of(o.season, 1, 1), Last: civil.Of(o.season, 12, 31)}
-		for _, pl := range in.places {
-			if pl.site.Southern() {
-				s.Last = civil.Of(o.season+1, 6, 30)
-			}
-		}
-	}
-	if o.from.set {
-		s.First = o.from.Date
-		if !o.to.set && o.season == 0 {
-			s.Last = s.First + 365
-		}
-	}
-	if o.to.set {
-		s.Last = o.to.Date
-	}
-	if s.Empty() {
-		return s, usagef("found days from %s to %s, want the last day after the first", s.First, s.Last)
-	}
-	if s.Days() > 3660 {
-		return s, usagef("found %d days, want ten years at most", s.Days())
-	}
-	return s, nil
-}
-
-func (o *inputOptions) checkSeason() error {
-	if o.season < 1800 || o.season > 2200 {
-		return usagef("--season: found %d, want a year from 1800 to 2200", o.season)
-	}
-	return nil
-}

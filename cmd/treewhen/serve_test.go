@@ -279,10 +279,10 @@ func TestServeFullDisk(t *testing.T) {
 	state := filepath.Join(dir, "state")
 	s := startServer(t, func(o *serveOptions) { o.state = state }, plan)
 	_, _, before := s.get("/feeds/ridge.ics")
-	if err := os.RemoveAll(state); err != nil {
-		t.Fatal(err)
-	}
-	writeFile(t, state, "a file where the folder was")
+	s.wait("a file where the folder was", func() bool { // the server may still write to it, or make it anew
+		os.RemoveAll(state)
+		return os.WriteFile(state, nil, 0o644) == nil
+	})
 	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2027-03-10,ridge,red maple,flowering\n")
 	s.wait("a new feed, and word that it is not saved", func() bool {
 		_, _, after := s.get("/feeds/ridge.ics")
