@@ -62,3 +62,16 @@ func BenchmarkPrepareRecord(b *testing.B) {
 		o.Estimate(sp, 2026)
 	}
 }
+
+// A model's dates in each year of a record by that year's own days, as fitting asks for them.
+func BenchmarkDateBy(b *testing.B) {
+	temps := phenology.NewTemperatures(here, madeUp(civil.Of(1991, 1, 1), civil.Of(2020, 12, 31), 1))
+	b.ReportAllocs()
+	for b.Loop() {
+		for year := 1991; year <= 2020; year++ {
+			for _, need := range []float64{50, 100, 200, 400, 800, 1600} {
+				temps.DateBy(phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing, Requirement: need}, here.Season(year))
+			}
+		}
+	}
+}
