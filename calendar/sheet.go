@@ -24,6 +24,7 @@ type FieldSheet struct {
 
 	Sun, Temperature string
 	Sights           []string // what the day was chosen for, a sentence a sight
+	Common           []string // characters that all its species share, where it has several
 	Species          []SheetSpecies
 	Pairs            []phenology.Pair // all of them, in the order of species
 	Kit, Cautions    []string
@@ -54,11 +55,39 @@ func (t *SheetTrait) Words() string {
 
 func traitName(t phenology.Trait) string { return strings.ReplaceAll(t.Name, "-", " ") }
 
-func traitStates(t phenology.Trait) string {
-	if len(t.States) > 0 {
-		return strings.Join(t.States, " or ")
+// characterName names a character with the part of the tree that it is of: "twig color", "end bud size".
+func characterName(t phenology.Trait) string {
+	name := traitName(t)
+	for word := range strings.FieldsSeq(name) {
+		if strings.TrimSuffix(word, "s") == t.Organ {
+			return name
+		}
 	}
-	return numberRange(t.Low, t.High, 0) + " " + t.Unit
+	return t.Organ + " " + name
+}
+
+func traitStates(t phenology.Trait) string {
+	if len(t.States) == 0 {
+		return numberRange(t.Low, t.High, 0) + " " + t.Unit
+	}
+	words := make([]string, len(t.States))
+	for i, s := range t.States {
+		words[i] = stateWords(s)
+	}
+	if n := len(words); n > 2 {
+		return strings.Join(words[:n-1], ", ") + " or " + words[n-1]
+	}
+	return strings.Join(words, " or ")
+}
+
+// stateWords writes a state of the profiles as a sentence does: a noun keeps no hyphen (fine teeth), an adjective does
+// (red-brown, v-shaped).
+func stateWords(s string) string {
+	first, last, ok := strings.Cut(s, "-")
+	if ok && slices.Contains([]string{"teeth", "tips", "plain", "ground", "ridges", "strips", "warts", "tassels", "clusters", "trees", "flowers", "samara", "leaves"}, last) {
+		return first + " " + last
+	}
+	return s
 }
 
 // organOrder is the order in which one meets the parts of a tree, from afar to the hand.
@@ -114,9 +143,61 @@ func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Sep
 		})
 		s.Species = append(s.Species, x)
 	}
+	s.takeCommon()
 	s.kit(c)
 	s.cautions()
 	return s
+}
+
+// takeCommon says once what all species of the sheet show, in place of once for each.
+func (s *FieldSheet) takeCommon() {
+	lists := make([][]phenology.Trait, len(s.Species))
+	for i, x := range s.Species {
+		for _, t := range x.Traits {
+			lists[i] = append(lists[i], t.Trait)
+		}
+	}
+	for _, c := range commonTraits(lists) {
+		s.Common = append(s.Common, c.words)
+		for i := range s.Species {
+			x := &s.Species[i]
+			x.Traits = slices.DeleteFunc(x.Traits, func(t SheetTrait) bool { return c.is(t.Trait) })
+		}
+	}
+}
+
+// commonTrait is a character that all of several species have in the same state.
+type commonTrait struct {
+	organ, name string
+	words       string
+}
+
+func (c *commonTrait) is(t phenology.Trait) bool { return t.Organ == c.organ && t.Name == c.name }
+
+// commonTraits returns what the traits of several species have in common, but for what must be cut or broken: nothing if
+// there are not several.
+func commonTraits(lists [][]phenology.Trait) []commonTrait {
+	if len(lists) < 2 {
+		return nil
+	}
+	var common []commonTrait
+	for _, t := range lists[0] {
+		c := commonTrait{organ: t.Organ, name: t.Name, words: t.Text}
+		all := len(t.States) > 0 && !t.NeedsHandling
+		for _, list := range lists[1:] {
+			i := slices.IndexFunc(list, c.is)
+			if all = all && i >= 0 && slices.Equal(slices.Sorted(slices.Values(t.States)), slices.Sorted(slices.Values(list[i].States))); !all {
+				break
+			}
+			if list[i].Text != t.Text {
+				c.words = characterName(t) + " " + traitStates(t)
+			}
+		}
+		if all {
+			common = append(common, c)
+		}
+	}
+	return common
 }
 
 func boolInt(b bool) int {
@@ -202,52 +283,71 @@ func (s *FieldSheet) winter() bool {
 	return day < 105 || day > 304
 }
 
-// counted returns how many pairs can be told apart, how many with care, how many not.
-func (s *FieldSheet) counted() (apart, care, not int) {
+// counted returns how many pairs can be told apart, how many of these not by color, how many with care, how many not.
+func (s *FieldSheet) counted() (apart, close, care, not int) {
 	for _, p := range s.Pairs {
 		switch p.Ease {
 		case phenology.Apart:
 			apart++
+			if len(p.Close) > 0 {
+				close++
+			}
 		case phenology.WithCare:
 			care++
 		default:
 			not++
 		}
 	}
-	return apart, care, not
+	return apart, close, care, not
 }
 
 // pairsText says how many pairs can be told apart.
 func (s *FieldSheet) pairsText() string {
-	apart, care, not := s.counted()
+	apart, close, care, not := s.counted()
 	n := apart + care + not
 	switch {
 	case n == 0:
 		return ""
-	case apart == n && n == 1:
+	case n == 1 && apart == 1 && close == 1:
+		return "The two can be told apart, though not by their colors."
+	case n == 1 && apart == 1:
 		return "The two can be told apart at a glance."
-	case apart == n:
+	case apart == n && close == 0:
 		return fmt.Sprintf("All %d pairs can be told apart at a glance.", n)
 	}
-	text := fmt.Sprintf("Of %s, %d can be told apart at a glance", count(n, "pair"), apart)
-	if care > 0 {
-		text += fmt.Sprintf(", %d with care", care)
+	var parts []string
+	verb := "can be told apart "
+	for _, x := range []struct {
+		n   int
+		how string
+	}{
+		{apart - close, "at a glance"}, {close, "by other characters than color"}, {care, "only with care"},
+	} {
+		if x.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s%s", x.n, verb, x.how))
+			verb = ""
+		}
 	}
-	if not > 0 {
-		text += fmt.Sprintf(", %d not at all that day", not)
+	switch {
+	case not == n:
+		return fmt.Sprintf("Of %s, none can be told apart that day.", count(n, "pair"))
+	case not > 0:
+		parts = append(parts, fmt.Sprintf("%d not at all that day", not))
 	}
-	return text + "."
+	return fmt.Sprintf("Of %s, %s.", count(n, "pair"), strings.Join(parts, ", "))
 }
 
 // careText says which pairs need care, at most so many of them, the worst first.
 func (s *FieldSheet) careText(most int) []string {
 	var worst []phenology.Pair
 	for _, p := range s.Pairs {
-		if p.Ease != phenology.Apart {
+		if p.Ease != phenology.Apart || len(p.Close) > 0 {
 			worst = append(worst, p)
 		}
 	}
-	slices.SortStableFunc(worst, func(a, b phenology.Pair) int { return cmp.Compare(b.Ease, a.Ease) })
+	slices.SortStableFunc(worst, func(a, b phenology.Pair) int {
+		return cmp.Or(cmp.Compare(b.Ease, a.Ease), cmp.Compare(sharing(a), sharing(b)))
+	})
 	var lines []string
 	if text := s.pairsText(); text != "" {
 		lines = append(lines, text)
@@ -280,18 +380,34 @@ func (s *FieldSheet) notApartText(most int) []string {
 	return lines
 }
 
+// sharing returns 1 if what a pair is close in is the same in both, by which nobody tries to tell the two, and 0 if it
+// is a shade apart, which misleads.
+func sharing(p phenology.Pair) int {
+	if len(p.Close) > 0 && slices.ContainsFunc(p.By, func(s phenology.Split) bool {
+		return s.A.Organ == p.Close[0].A.Organ && s.A.Name == p.Close[0].A.Name
+	}) {
+		return 0
+	}
+	return 1
+}
+
 // PairText says how two species can be told apart on the pair's day, and what settles it if that is not enough.
 func PairText(p phenology.Pair) string {
 	text := fmt.Sprintf("%s and %s: ", capital(lower(p.A.Name())), lower(p.B.Name()))
 	switch {
 	case p.Ease == phenology.NotApart:
 		text += "not to be told apart that day"
+	case len(p.Close) > 0 && p.Ease == phenology.Apart:
+		text += fmt.Sprintf("take care, %s is close; %s settles it", splitText(p.Close[0]), splitText(p.By[0]))
 	default:
 		by := p.By[0]
 		text += splitText(by)
 		switch by.Doubt {
 		case phenology.Shade:
 			text += ", only a shade apart"
+			if by.A.Name != "color" {
+				text = strings.TrimSuffix(text, "only a shade apart") + "only a little apart"
+			}
 		case phenology.Age:
 			text += ", on grown trees only"
 		case phenology.Handling:
@@ -306,12 +422,16 @@ func PairText(p phenology.Pair) string {
 	} else if p.Ease != phenology.Apart {
 		text += "; no character in the profiles settles it at another time"
 	}
+	if p.Ease != phenology.Apart && len(p.Hints) > 0 {
+		h := p.Hints[0]
+		text += fmt.Sprintf("; where they stand is a hint and no proof (%s against %s)", traitStates(h.A), traitStates(h.B))
+	}
 	return text + "."
 }
 
 // splitText names a character and its two states.
 func splitText(s phenology.Split) string {
-	return fmt.Sprintf("%s %s (%s, %s)", s.A.Organ, traitName(s.A), traitStates(s.A), traitStates(s.B))
+	return fmt.Sprintf("%s (%s against %s)", characterName(s.A), traitStates(s.A), traitStates(s.B))
 }
 
 // A page of text has 66 lines, six to the inch on letter paper.
@@ -337,7 +457,7 @@ func WriteSheet(w io.Writer, s *FieldSheet) error {
 	}
 	care := s.careText(3)
 	lines := 5 + 3 + 2 + sheetNotes + 2 // headings and the space before them
-	for _, list := range [][]string{s.Sights, care, s.Cautions} {
+	for _, list := range [][]string{s.Common, s.Sights, care, s.Cautions} {
 		for _, x := range list {
 			lines += len(wrapText("  - "+x, textWidth, 4))
 		}
@@ -345,6 +465,9 @@ func WriteSheet(w io.Writer, s *FieldSheet) error {
 	t.bullets("THE DAY WAS CHOSEN FOR", s.Sights)
 	t.line("")
 	t.line("LOOK FOR, FROM AFAR TO THE HAND")
+	if len(s.Common) > 0 {
+		t.indent("  "+s.commonText(), 4)
+	}
 	shown, rest := s.likeliest(sheetSpecies)
 	per := 1
 	if len(shown) > 0 {
@@ -365,6 +488,9 @@ func WriteSheet(w io.Writer, s *FieldSheet) error {
 	}
 	return t.w.Flush()
 }
+
+// commonText says what all species of the sheet share.
+func (s *FieldSheet) commonText() string { return "All of them: " + joinSemicolons(s.Common) }
 
 // bullets writes a heading and items under it; nothing if there are none.
 func (t *textWriter) bullets(heading string, items []string) {

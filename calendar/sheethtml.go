@@ -13,8 +13,9 @@ var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
 	"long":     longDate,
 	"longRain": func(s *FieldSheet) string { return longDate(*s.Rain) },
 	"capital":  capital, "lower": lower, "percent": percent,
-	"best": func(x SheetSpecies) []SheetTrait { return x.best(6) },
-	"care": func(s *FieldSheet) []string { return s.careText(12) },
+	"best":   func(x SheetSpecies) []SheetTrait { return x.best(6) },
+	"common": (*FieldSheet).commonText,
+	"care":   func(s *FieldSheet) []string { return s.careText(12) },
 }).Parse(sheetPage))
 
 // WriteSheetHTML writes a sheet as a page to print, that needs nothing but itself.

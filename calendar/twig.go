@@ -229,8 +229,20 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 		e.Reasons = append(e.Reasons, "Left out"+text+".")
 	}
 	e.Sheet = newSheet(t.place, t.watches, t.apart, best, opt.Hours, TwigSurvey, nil)
+	traits := make([][]phenology.Trait, len(t.species))
+	for i, sp := range t.species {
+		traits[i] = twigTraits(sp)
+	}
+	common := commonTraits(traits)
+	if len(common) > 0 {
+		words := make([]string, len(common))
+		for i, c := range common {
+			words[i] = c.words
+		}
+		e.LookFor = append(e.LookFor, "All of them: "+joinSemicolons(words))
+	}
 	for _, sp := range t.species {
-		if text := twigText(sp); text != "" {
+		if text := twigText(sp, common); text != "" {
 			e.LookFor = append(e.LookFor, sp.Name()+": "+text)
 		}
 		for _, p := range []struct {
@@ -309,14 +321,11 @@ func (t *twigs) countDays(is func(civil.Date) bool) int {
 	return n
 }
 
-// twigText says what is seen on a species' bare twig.
-func twigText(sp *phenology.Species) string {
+// twigText says what is seen on a species' bare twig, but for what all species share.
+func twigText(sp *phenology.Species, common []commonTrait) string {
 	var parts []string
-	for _, t := range sp.Traits {
-		if t.Text == "" || !slices.Contains([]string{"twig", "bud", "pith", "bark"}, t.Organ) {
-			continue
-		}
-		if t.AllYear || t.From >= phenology.LeafFall {
+	for _, t := range twigTraits(sp) {
+		if !slices.ContainsFunc(common, func(c commonTrait) bool { return c.is(t) }) {
 			parts = append(parts, t.Text)
 		}
 	}
@@ -324,6 +333,13 @@ func twigText(sp *phenology.Species) string {
 		return ""
 	}
 	return joinSemicolons(parts)
+}
+
+// twigTraits returns what can be seen on a species' bare twig.
+func twigTraits(sp *phenology.Species) []phenology.Trait {
+	return slices.DeleteFunc(slices.Clone(sp.Traits), func(t phenology.Trait) bool {
+		return t.Text == "" || !slices.Contains([]string{"twig", "bud", "pith", "bark"}, t.Organ) || !t.AllYear && t.From < phenology.LeafFall
+	})
 }
 
 func joinSemicolons(parts []string) string {

@@ -36,8 +36,9 @@ type Doubt int
 const (
 	NoDoubt  Doubt = iota
 	Handling       // it must be broken, cut, scraped or held under a lens
-	Shade          // the colors are close to each other
+	Shade          // the colors, or the grades of a size, are next to each other
 	Age            // it changes with the age of the tree and with where it stands
+	Hint           // it says where each mostly grows; either may be planted, or seed itself, anywhere
 )
 
 // Split is a character in which two species share no state. A and B are the trait in either.
@@ -47,12 +48,16 @@ type Split struct {
 	P     float64 // that it can be seen on both, on the day asked about
 }
 
-// Ease returns how well the split tells the two apart.
+// Ease returns how well the split tells the two apart. A hint never does.
 func (s Split) Ease() Ease {
-	if s.Doubt == NoDoubt {
+	switch s.Doubt {
+	case NoDoubt:
 		return Apart
+	case Hint:
+		return NotApart
+	default:
+		return WithCare
 	}
-	return WithCare
 }
 
 // splitAt is the probability from which a character counts as there to be seen; settledAt that from which a day is
@@ -70,6 +75,12 @@ type Pair struct {
 	P    float64 // that the best character of that ease can be seen on both; for [NotApart], of any
 	By   []Split // the characters likely there that day, the best first
 
+	// Close are colors that both show that day and that are the same or only a shade apart, where nothing in the plan of
+	// the plant and no other color tells the two apart: whoever goes by color takes the one for the other, even if the
+	// first of By settles it.
+	Close []Split
+	Hints []Split // where each of them mostly grows, if that differs: it settles nothing
+
 	// Settle is the check that settles it at another time, nil if today's is clear or if there is none.
 	Settle *Settlement
 }
@@ -83,7 +94,13 @@ type Settlement struct {
 // Separator tells the species of a list apart, day by day. It is not safe for use by several goroutines.
 type Separator struct {
 	watches []*Watch
-	splits  [][]Split // of each pair, in the order of pairs
+	pairs   []compared // in the order of pairs
+}
+
+// compared is what two profiles say of each other, whatever the day.
+type compared struct {
+	splits []Split
+	alike  []Split // colors in which they are the same or a shade apart: see [Pair.Close]
 }
 
 // NewSeparator compares every pair of species by the traits in their profiles.
@@ -91,7 +108,7 @@ func NewSeparator(watches []*Watch) *Separator {
 	s := &Separator{watches: watches}
 	for i, a := range watches {
 		for _, b := range watches[i+1:] {
-			s.splits = append(s.splits, Splits(a.Species, b.Species))
+			s.pairs = append(s.pairs, compared{Splits(a.Species, b.Species), alike(a.Species, b.Species)})
 		}
 	}
 	return s
@@ -108,8 +125,32 @@ func Splits(a, b *Species) []Split {
 			}
 		}
 	}
+	if evergreen, bare, ok := inLeafAgainstBare(a, b); ok {
+		list = append(list, Split{A: evergreen, B: bare})
+	} else if evergreen, bare, ok := inLeafAgainstBare(b, a); ok {
+		list = append(list, Split{A: bare, B: evergreen})
+	}
 	slices.SortStableFunc(list, func(x, y Split) int { return cmp.Compare(x.Doubt, y.Doubt) })
 	return list
+}
+
+// inLeafAgainstBare returns the leaves of an evergreen, and in their place that a deciduous species has none from leaf
+// fall until its buds break: nobody needs a bud to tell a spruce from a bare larch.
+func inLeafAgainstBare(a, b *Species) (evergreen, bare Trait, ok bool) {
+	form := func(sp *Species, allYear bool) (Trait, bool) {
+		i := slices.IndexFunc(sp.Traits, func(t Trait) bool { return t.Organ == "leaf" && t.Name == "form" && t.AllYear == allYear })
+		if i < 0 {
+			return Trait{}, false
+		}
+		return sp.Traits[i], true
+	}
+	evergreen, okA := form(a, true)
+	bare, okB := form(b, false)
+	if !okA || !okB || bare.To != LeafFall || b.Phase(BudBreak) == nil {
+		return evergreen, bare, false
+	}
+	bare.States, bare.Text, bare.From, bare.To = []string{"bare"}, "bare", LeafFall, BudBreak
+	return evergreen, bare, true
 }
 
 // disjoint reports whether two traits of the same name share no state, or no part of what is measured. Ranges that
@@ -129,13 +170,49 @@ func disjoint(a, b Trait) bool {
 	return a.High < b.Low || b.High < a.Low
 }
 
+// alike returns the colors of twigs, buds and flowers that two species share, or that are only a shade apart.
+func alike(a, b *Species) []Split {
+	var list []Split
+	for _, ta := range a.Traits {
+		for _, tb := range b.Traits {
+			if ta.Organ == tb.Organ && isColor(ta) && isColor(tb) && (!disjoint(ta, tb) || nextToEachOther(ta, tb)) {
+				list = append(list, Split{A: ta, B: tb, Doubt: Shade})
+			}
+		}
+	}
+	// What is a shade apart misleads more than what is the same, by which nobody tries to tell the two.
+	slices.SortStableFunc(list, func(x, y Split) int { return cmp.Compare(sharing(x), sharing(y)) })
+	return list
+}
+
+// sharing returns 1 if the two traits of a split share a state, and else 0.
+func sharing(s Split) int {
+	if disjoint(s.A, s.B) {
+		return 0
+	}
+	return 1
+}
+
+// isColor reports whether a trait is a color by which people know a tree before they look at anything else.
+func isColor(t Trait) bool {
+	return t.Name == "color" && (t.Organ == "twig" || t.Organ == "bud" || t.Organ == "flower")
+}
+
+// isPlan reports whether a trait is of the plan of the plant: where that differs nobody minds the colors.
+func isPlan(t Trait) bool {
+	return t.Name == "arrangement" || t.Organ == "leaf" && t.Name == "form" || t.Organ == "fruit" && t.Name == "kind"
+}
+
 // doubtOf returns why a difference tells two species apart only with care. That bark and habit change with age and
-// site, so that nobody goes by them alone, is common practice, no source.
+// site, so that nobody goes by them alone, and that where a tree stands is a hint and no more, is common practice, no
+// source.
 func doubtOf(a, b Trait) Doubt {
 	switch {
+	case a.Organ == "habit" && a.Name == "ground":
+		return Hint
 	case a.Organ == "bark" || a.Organ == "habit":
 		return Age
-	case onlyAShadeApart(a.States, b.States):
+	case nextToEachOther(a, b):
 		return Shade
 	case a.NeedsHandling || b.NeedsHandling:
 		return Handling
@@ -152,11 +229,23 @@ var near = map[string][]string{
 	"gray": {"silver", "tan", "white"}, "silver": {"gray", "white"}, "white": {"silver", "gray"}, "pink": {"red"}, "black": {"brown"},
 }
 
-// onlyAShadeApart reports whether some color of the one is close to some color of the other.
-func onlyAShadeApart(a, b []string) bool {
-	for _, s := range a {
+// grades are words for more and less of the same. Two that follow each other are a matter of the twig at hand and of who
+// looks at it. Our own choice.
+var grades = [][]string{
+	{"small", "medium", "large"}, {"slender", "medium", "stout"}, {"apart", "meeting", "meeting-in-a-point"},
+}
+
+// nextToEachOther reports whether some color, or some grade, of the one is close to one of the other.
+func nextToEachOther(a, b Trait) bool {
+	for _, s := range a.States {
 		for _, n := range near[s] {
-			if slices.Contains(b, n) {
+			if slices.Contains(b.States, n) {
+				return true
+			}
+		}
+		for _, g := range grades {
+			i := slices.Index(g, s)
+			if i > 0 && slices.Contains(b.States, g[i-1]) || i >= 0 && i+1 < len(g) && slices.Contains(b.States, g[i+1]) {
 				return true
 			}
 		}
@@ -172,7 +261,7 @@ func (s *Separator) On(d civil.Date) []Pair {
 	n := 0
 	for i, a := range s.watches {
 		for _, b := range s.watches[i+1:] {
-			pairs = append(pairs, pairOn(a, b, s.splits[n], d))
+			pairs = append(pairs, pairOn(a, b, s.pairs[n], d))
 			n++
 		}
 	}
@@ -186,12 +275,13 @@ func (s *Separator) Expected(d civil.Date) (sum float64, pairs int) {
 	for i, a := range s.watches {
 		for _, b := range s.watches[i+1:] {
 			best := 0.0
-			for _, split := range s.splits[n] {
-				p := seenOnBoth(a, b, split, d)
-				if split.Ease() == WithCare {
-					p /= 2
+			for _, split := range s.pairs[n].splits {
+				switch p := seenOnBoth(a, b, split, d); split.Ease() {
+				case Apart:
+					best = max(best, p)
+				case WithCare:
+					best = max(best, p/2)
 				}
-				best = max(best, p)
 			}
 			sum += best
 			n++
@@ -210,10 +300,17 @@ func seenOnBoth(a, b *Watch, split Split, d civil.Date) float64 {
 	return pa * pb
 }
 
-func pairOn(a, b *Watch, splits []Split, d civil.Date) Pair {
+func pairOn(a, b *Watch, pair compared, d civil.Date) Pair {
 	p := Pair{A: a.Species, B: b.Species, Day: d, Ease: NotApart}
+	splits := pair.splits
 	for _, split := range splits {
 		split.P = seenOnBoth(a, b, split, d)
+		if split.Doubt == Hint {
+			if split.P >= splitAt {
+				p.Hints = append(p.Hints, split)
+			}
+			continue
+		}
 		if split.P < splitAt {
 			if p.Ease == NotApart {
 				p.P = max(p.P, split.P)
@@ -233,6 +330,8 @@ func pairOn(a, b *Watch, splits []Split, d civil.Date) Pair {
 	})
 	if p.Ease != Apart {
 		p.Settle = settlement(a, b, splits, d)
+	} else {
+		p.Close = pair.close(a, b, p.By, d)
 	}
 	if p.Ease == NotApart && p.Settle != nil {
 		// Where there is nothing to go by today, a season is too long to wait for what shows at a glance.
@@ -242,6 +341,22 @@ func pairOn(a, b *Watch, splits []Split, d civil.Date) Pair {
 		}
 	}
 	return p
+}
+
+// close returns the colors that mislead on a day: see [Pair.Close].
+func (c compared) close(a, b *Watch, by []Split, d civil.Date) []Split {
+	for _, split := range by {
+		if split.Doubt == NoDoubt && (isPlan(split.A) || isColor(split.A)) {
+			return nil
+		}
+	}
+	var list []Split
+	for _, split := range c.alike {
+		if split.P = seenOnBoth(a, b, split, d); split.P >= splitAt {
+			list = append(list, split)
+		}
+	}
+	return list
 }
 
 // settlement returns the soonest check in the year after a day: one that anybody can make, and failing that one that
@@ -287,6 +402,8 @@ func handiness(t Trait) int {
 		return 4
 	case t.Organ == "leaf":
 		return 0
+	case t.Name == "scar-edges" || t.Name == "scar-shape" || t.Name == "stoutness":
+		return 2 // seen from a hand's breadth, or beside another twig
 	case t.Organ == "bud" || t.Organ == "twig":
 		return 1
 	case t.Organ == "fruit":

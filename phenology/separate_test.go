@@ -52,7 +52,7 @@ func pairOf(t *testing.T, pairs []phenology.Pair, a, b string) phenology.Pair {
 // the single characters stand in the profiles; those named here say of two species that they differ in them.
 func TestFiveMaples(t *testing.T) {
 	s := phenology.NewSeparator(watches(t, school, fiveMaples...))
-	winter, summer, autumn := civil.Of(2027, 1, 20), civil.Of(2027, 7, 10), civil.Of(2027, 9, 20)
+	winter, spring, summer, autumn := civil.Of(2027, 1, 20), civil.Of(2027, 4, 15), civil.Of(2027, 7, 10), civil.Of(2027, 9, 20)
 	for _, row := range []struct {
 		name string
 		day  civil.Date
@@ -73,8 +73,19 @@ func TestFiveMaples(t *testing.T) {
 		{"white buds", winter, "negundo", "platanoides", phenology.Apart, "bud color"},
 		// Common Trees of Pennsylvania: silver maple is like red maple in winter but for its rank smell.
 		{"only by smell", winter, "rubrum", "saccharinum", phenology.WithCare, "twig smell"},
-		// Reddish against purplish buds, both blunt: a pair to take care with is common practice, no source.
-		{"reddish or purplish", winter, "rubrum", "platanoides", phenology.WithCare, "bud color"},
+		// Norway maple's end bud is large and its side buds much smaller (Common Trees of Pennsylvania); facing leaf scars meet
+		// round the twig (Colorado State University Extension). That red and silver maple's are small and their scars apart is
+		// from memory.
+		{"large bud", winter, "rubrum", "platanoides", phenology.Apart, "bud end-bud-size"},
+		{"large bud", winter, "saccharinum", "platanoides", phenology.Apart, "bud end-bud-size"},
+		{"leaf scars", winter, "rubrum", "platanoides", phenology.Apart, "twig scar-edges"},
+		// Milky sap from a cut bud, when no leaf stalk is at hand to break: Common Trees of Pennsylvania.
+		{"milky bud", winter, "saccharum", "platanoides", phenology.Apart, "bud sap"},
+		// Buds are there, and twigs bare, until they break: common practice, no source.
+		{"swollen buds", spring, "saccharum", "rubrum", phenology.Apart, "bud tip"},
+		{"swollen buds", spring, "saccharum", "platanoides", phenology.Apart, "bud scales"},
+		{"green twig in spring", spring, "negundo", "rubrum", phenology.Apart, "twig color"},
+		{"twigs before the leaves", civil.Of(2027, 5, 10), "negundo", "saccharum", phenology.Apart, "twig color"},
 		// Summer: box elder alone has leaflets; teeth and notches of the lobed leaves (Common Trees of Pennsylvania); Norway
 		// maple's milky sap (Colorado State University Extension), which needs a broken stalk and so is no character at a glance.
 		{"leaflets", summer, "negundo", "saccharum", phenology.Apart, "leaf form"},
@@ -105,12 +116,12 @@ func TestFiveMaples(t *testing.T) {
 	if got := names(phenology.Splits(red, silver)); !slices.Contains(got, "fruit length") {
 		t.Errorf("red and silver maple: found %v, want fruit length among them", got)
 	}
-	// Opposite buds are what all maples share: they tell no pair apart (common practice, no source).
-	for _, d := range []civil.Date{winter, summer} {
+	// Opposite buds, three at the tip, are what all maples share: they tell no pair apart (common practice, no source).
+	for _, d := range []civil.Date{winter, spring, summer} {
 		for _, p := range s.On(d) {
 			for _, by := range p.By {
-				if by.A.Name == "arrangement" {
-					t.Errorf("%s and %s: told apart by opposite buds", p.A.ID, p.B.ID)
+				if by.A.Name == "arrangement" || by.A.Name == "tip-buds" {
+					t.Errorf("%s and %s: told apart by %s", p.A.ID, p.B.ID, by.A.Name)
 				}
 			}
 		}
@@ -134,9 +145,65 @@ func names(splits []phenology.Split) []string {
 	return list
 }
 
+// Red and silver maple's buds are reddish, Norway maple's purplish, sugar maple's dark brown: all on brown or reddish twigs.
+// Whoever goes by color takes one for another, so each of these pairs needs care though its buds' shape settles it; box
+// elder's green twig is like none. All of it common practice, no source.
+func TestColorsThatMislead(t *testing.T) {
+	s := phenology.NewSeparator(watches(t, school, fiveMaples...))
+	winter := civil.Of(2027, 1, 20)
+	for _, p := range s.On(winter) {
+		boxElder := p.A.ID == "acer-negundo" || p.B.ID == "acer-negundo"
+		close := len(p.Close) > 0
+		switch {
+		case boxElder && close:
+			t.Errorf("%s and %s: found %v close, want a green twig to be enough", p.A.ID, p.B.ID, names(p.Close))
+		case !boxElder && p.Ease == phenology.Apart && (!close || names(p.Close)[0] != "bud color"):
+			t.Errorf("%s and %s: found %v close, want bud color first", p.A.ID, p.B.ID, names(p.Close))
+		}
+		if close && (p.By[0].Doubt != phenology.NoDoubt || p.By[0].A.Name == "color") {
+			t.Errorf("%s and %s: settled by %s %s, want what needs no care", p.A.ID, p.B.ID, p.By[0].A.Organ, p.By[0].A.Name)
+		}
+	}
+	p := pairOf(t, s.On(winter), "rubrum", "platanoides")
+	if names(p.By)[0] != "bud end-bud-size" || p.Settle != nil {
+		t.Errorf("red and Norway maple: found %v first, settled later by %v; want the end bud, that day", names(p.By), p.Settle)
+	}
+	for _, p := range s.On(civil.Of(2027, 7, 10)) { // no twig to look at
+		if len(p.Close) > 0 {
+			t.Errorf("%s and %s in July: found %v close", p.A.ID, p.B.ID, names(p.Close))
+		}
+	}
+}
+
+// That silver maple grows by water is a hint: it is planted in every street. Common practice, no source.
+func TestGroundIsAHint(t *testing.T) {
+	p := phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum")).On(civil.Of(2027, 1, 20))[0]
+	if len(p.Hints) != 1 || p.Hints[0].A.Name != "ground" {
+		t.Errorf("red and silver maple: found %v, want where they grow as a hint", names(p.Hints))
+	}
+	if slices.Contains(names(p.By), "habit ground") {
+		t.Error("red and silver maple: told apart by where they grow")
+	}
+	// Species that differ in nothing else are not told apart, whatever the day.
+	all := watches(t, school, "acer-rubrum", "acer-saccharinum")
+	for _, w := range all {
+		only := *w.Species
+		only.Traits = slices.DeleteFunc(slices.Clone(only.Traits), func(t phenology.Trait) bool { return t.Organ != "habit" || t.Name != "ground" })
+		w.Species = &only
+	}
+	s := phenology.NewSeparator(all)
+	p = s.On(civil.Of(2027, 1, 20))[0]
+	if p.Ease != phenology.NotApart || len(p.By) > 0 || p.Settle != nil || len(p.Hints) != 1 {
+		t.Errorf("found %v by %v, settled by %v, with %v", p.Ease, names(p.By), p.Settle, names(p.Hints))
+	}
+	if sum, _ := s.Expected(civil.Of(2027, 1, 20)); sum != 0 {
+		t.Errorf("found %v pairs expected apart, want none", sum)
+	}
+}
+
 // A pair that needs care in winter is settled by the leaf of the next summer, at the soonest.
 func TestSettlement(t *testing.T) {
-	s := phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-platanoides"))
+	s := phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum"))
 	p := s.On(civil.Of(2027, 1, 20))[0]
 	if p.Settle == nil {
 		t.Fatal("found no check")
@@ -150,12 +217,22 @@ func TestSettlement(t *testing.T) {
 	if p := s.On(civil.Of(2027, 7, 1))[0]; p.Settle != nil {
 		t.Error("want none where the day's own characters do")
 	}
-	// Where there is nothing to go by while leaves fall, the smell of bare twigs comes half a year before the leaves. Silver maple's
-	// rank twig: Common Trees of Pennsylvania.
-	s = phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum"))
-	p = s.On(civil.Of(2027, 10, 20))[0]
-	if p.Ease != phenology.NotApart || p.Settle == nil || p.Settle.A.Name != "smell" || p.Settle.Span.First > civil.Of(2027, 12, 31) {
-		t.Errorf("red and silver maple in October: found %v, settled by %+v, want the smell of twigs before New Year", p.Ease, p.Settle)
+	// Where there is nothing to go by while leaves fall, what must be cut or scraped on bare twigs comes half a year before the
+	// leaves. Without the smell of its twigs, that tells the two all year, the pair has a bud's sap alone; it is invented here.
+	all := watches(t, school, "acer-rubrum", "acer-saccharinum")
+	for i, w := range all {
+		sp := *w.Species
+		sp.Traits = slices.DeleteFunc(slices.Clone(sp.Traits), func(t phenology.Trait) bool { return t.Name == "smell" })
+		for k := range sp.Traits {
+			if sp.Traits[k].Organ == "bud" && sp.Traits[k].Name == "sap" {
+				sp.Traits[k].States = []string{[]string{"clear", "milky"}[i]}
+			}
+		}
+		w.Species = &sp
+	}
+	p = phenology.NewSeparator(all).On(civil.Of(2027, 10, 16))[0]
+	if p.Ease != phenology.NotApart || p.Settle == nil || p.Settle.A.Name != "sap" || p.Settle.Span.First > civil.Of(2027, 12, 31) {
+		t.Errorf("red and silver maple in October: found %v by %v, settled by %+v, want the buds before New Year", p.Ease, names(p.By), p.Settle)
 	}
 }
 
@@ -186,6 +263,9 @@ func TestSplits(t *testing.T) {
 		{"ranges that touch", of(angle(0, 60)), of(angle(60, 90)), 0, 0},
 		{"measured and named", of(angle(0, 50)), of(states("fruit", "angle", "wide")), 0, 0},
 		{"a shade apart", of(states("bud", "color", "red")), of(states("bud", "color", "maroon")), 1, phenology.Shade},
+		{"next grade", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "medium", "large")), 1, phenology.Shade},
+		{"far grades", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "large")), 1, phenology.NoDoubt},
+		{"where it grows", of(states("habit", "ground", "swamp")), of(states("habit", "ground", "upland")), 1, phenology.Hint},
 		{"far colors", of(states("bud", "color", "green")), of(states("bud", "color", "red")), 1, phenology.NoDoubt},
 		{"to be broken", of(handled), of(states("sap", "color", "clear")), 1, phenology.Handling},
 		{"old bark", of(states("bark", "pattern", "smooth")), of(states("bark", "pattern", "plates-lifting")), 1, phenology.Age},
@@ -221,6 +301,9 @@ func TestVisible(t *testing.T) {
 		{"bud before New Year", sugar, "bud", "tip", civil.Of(2026, 12, 20), 0.99, 1},
 		{"bud after New Year", sugar, "bud", "tip", civil.Of(2027, 1, 20), 0.99, 1},
 		{"no winter bud in July", sugar, "bud", "tip", civil.Of(2027, 7, 1), 0, 0.01},
+		{"bud swollen in April", sugar, "bud", "tip", civil.Of(2027, 4, 12), 0.95, 1}, // common practice, no source
+		{"bud broken in May", sugar, "bud", "tip", civil.Of(2027, 5, 15), 0, 0.05},
+		{"twig before the leaves", sugar, "twig", "color", civil.Of(2027, 5, 1), 0.9, 1}, // common practice, no source
 		{"leaf in July", sugar, "leaf", "edge", civil.Of(2027, 7, 1), 0.99, 1},
 		{"no leaf in January", sugar, "leaf", "edge", civil.Of(2027, 1, 20), 0, 0.01},
 		{"bark always", sugar, "bark", "pattern", civil.Of(2027, 4, 20), 1, 1},
@@ -241,6 +324,11 @@ func TestVisible(t *testing.T) {
 			t.Fatalf("%v: found %v after %v", d, p, before)
 		}
 		before = p
+	}
+	// An evergreen stands in leaf beside bare trees.
+	p := phenology.NewSeparator(watches(t, school, "picea-rubens", "larix-laricina")).On(civil.Of(2027, 1, 20))[0]
+	if p.Ease != phenology.Apart || names(p.By)[0] != "leaf form" {
+		t.Errorf("red spruce and larch in January: found %v by %v, want needles against none", p.Ease, names(p.By))
 	}
 	south := watches(t, phenology.Site{ID: "south", Latitude: -43.2, Longitude: 171.5, Elevation: 120}, "acer-saccharum")[0]
 	if p, ok := south.Visible(bud, civil.Of(2027, 7, 20)); !ok || p < 0.99 {

@@ -109,7 +109,8 @@
 //
 // Two species can be told apart by a trait that both have, while it can be seen on both, if they share no state (or no
 // part of the measure). So traits and states are words that all profiles share: read the built-in profiles for them. A
-// word that no other profile has is noted, not refused.
+// word that no other profile has is noted, not refused. Where a species mostly grows (habit, ground) is a hint and never
+// tells two apart by itself.
 //
 //	organ     twig, bud, leaf, flower, fruit, bark, sap, pith or habit
 //	name      what is looked at: color, form, edge, scales, angle
@@ -117,6 +118,8 @@
 //	measure   a figure or a run, with unit (degrees, leaflets, lobes, a bundle, mm)
 //	text      as a field sheet says it
 //	seen      all-year, or from one phase to another: leaf-fall to bud-swell
+//	          (buds keep their scales until bud-break, flower buds until flowering; last year's twig is bare until
+//	          leaf-out: common practice, no source)
 //	handling  optional: true if it is destructive or needs a hand lens
 //	source
 //

@@ -3,6 +3,7 @@ package profiles_test
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"testing"
 
 	"treewhen/phenology"
@@ -131,6 +132,112 @@ func TestCommonPracticeOnTheFiveMaples(t *testing.T) {
 	for _, id := range []string{"acer-saccharum", "acer-negundo", "acer-platanoides"} {
 		if m := species(t, id).Phase(phenology.FruitRipe).Months; m.From < 8 || m.To > 10 {
 			t.Errorf("%s ripens in months %d to %d, want August to October", id, m.From, m.To)
+		}
+	}
+}
+
+// What every guide to winter twigs says of the five maples: common practice, no source. Where a printed source says the
+// same, the profile names it; where none was read, the profile says so.
+func TestWinterTwigsOfTheMaples(t *testing.T) {
+	for _, tt := range []struct {
+		id, organ, name string
+		among           []string // the profile's states, no other
+		must            []string // of which these
+		practice        bool     // the profile has it as common practice
+	}{
+		{"acer-negundo", "twig", "color", []string{"green", "purple"}, []string{"green", "purple"}, false},
+		{"acer-saccharum", "bud", "color", []string{"brown", "black"}, []string{"brown", "black"}, false},
+		{"acer-rubrum", "bud", "color", []string{"red", "red-brown"}, []string{"red"}, false},
+		{"acer-saccharinum", "bud", "color", []string{"red", "red-brown"}, []string{"red"}, false},
+		{"acer-rubrum", "twig", "color", []string{"red", "red-brown"}, []string{"red"}, false},
+		{"acer-platanoides", "bud", "color", []string{"maroon", "purple", "green"}, []string{"purple"}, false},
+		{"acer-platanoides", "twig", "color", []string{"brown", "red-brown", "olive"}, []string{"brown"}, false},
+		{"acer-saccharinum", "habit", "ground", []string{"flood-plain"}, []string{"flood-plain"}, true},
+	} {
+		s := species(t, tt.id)
+		k := slices.IndexFunc(s.Traits, func(x phenology.Trait) bool { return x.Organ == tt.organ && x.Name == tt.name })
+		if k < 0 {
+			t.Errorf("%s: no %s %s", tt.id, tt.organ, tt.name)
+			continue
+		}
+		x := s.Traits[k]
+		for _, state := range x.States {
+			if !slices.Contains(tt.among, state) {
+				t.Errorf("%s: %s %s is %v, want none but %v", tt.id, tt.organ, tt.name, x.States, tt.among)
+			}
+		}
+		for _, state := range tt.must {
+			if !slices.Contains(x.States, state) {
+				t.Errorf("%s: %s %s is %v, want %s among them", tt.id, tt.organ, tt.name, x.States, state)
+			}
+		}
+		if got := x.Source == phenology.CommonPractice; got != tt.practice {
+			t.Errorf("%s: %s %s is from %v", tt.id, tt.organ, tt.name, x.Source)
+		}
+	}
+	// All maples have opposite buds, three at the tip; vine maple, whose end bud often fails, mostly two.
+	maples := 0
+	for _, s := range profiles.Builtin().All() {
+		if !strings.HasPrefix(s.ID, "acer-") {
+			continue
+		}
+		maples++
+		opposite, three := false, false
+		for _, x := range s.Traits {
+			opposite = opposite || x.Organ == "twig" && x.Name == "arrangement" && slices.Equal(x.States, []string{"opposite"}) && x.AllYear
+			three = three || x.Organ == "bud" && x.Name == "tip-buds" && slices.Contains(x.States, "three") && x.Source == phenology.CommonPractice
+		}
+		if !opposite || !three {
+			t.Errorf("%s: opposite %v, three at the tip %v, want both", s.ID, opposite, three)
+		}
+	}
+	if maples < 9 {
+		t.Errorf("found %d maples", maples)
+	}
+}
+
+// The five maples can be compared in winter by each other's marks only if all profiles have them: what one alone has
+// tells nothing. What is not comparable is box elder's bloom and the hair that hides its scales and the tip of its bud, the
+// round flower buds of red and silver maple, and what must be scraped or cut.
+func TestMaplesCanBeComparedInWinter(t *testing.T) {
+	own := []string{"twig surface", "bud surface", "bud side-buds", "bud flower-buds", "twig smell", "twig scar-shape", "bud sap", "bud scales", "bud tip"}
+	five := []string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-negundo", "acer-platanoides"}
+	count := map[string]int{}
+	for _, id := range five {
+		for _, x := range species(t, id).Traits {
+			if x.Organ == "twig" || x.Organ == "bud" {
+				count[x.Organ+" "+x.Name]++
+			}
+		}
+	}
+	for name, n := range count {
+		if n < len(five) && !slices.Contains(own, name) {
+			t.Errorf("%s: %d of %d maples have it", name, n, len(five))
+		}
+	}
+}
+
+// For how long a twig's characters can be seen. That buds keep their scales, swollen as they are, until they break, flower
+// buds until they open, and that last year's twig stands bare until the leaves are out, is common practice, no source. The
+// size of a bud is that of one at rest; what is smelled, or cut, is there all year.
+func TestHowLongTwigsShow(t *testing.T) {
+	for _, s := range profiles.Builtin().All() {
+		for _, x := range s.Traits {
+			if x.AllYear || x.Organ != "bud" && x.Organ != "twig" {
+				continue
+			}
+			want := []phenology.Phase{phenology.BudBreak}
+			switch {
+			case x.Organ == "twig":
+				want = []phenology.Phase{phenology.LeafOut}
+			case x.Name == "end-bud-size":
+				want = []phenology.Phase{phenology.BudSwell}
+			case x.Name == "flower-buds":
+				want = append(want, phenology.Flowering)
+			}
+			if x.From != phenology.LeafFall || !slices.Contains(want, x.To) {
+				t.Errorf("%s: %s %s is seen from %v to %v, want from leaf fall to %v", s.ID, x.Organ, x.Name, x.From, x.To, want)
+			}
 		}
 	}
 }

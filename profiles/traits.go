@@ -40,6 +40,8 @@ var vocabulary = map[string]map[string][]string{
 		"stalk":        {"stalked", "sessile"},
 		"side-buds":    {"pressed", "spreading"},
 		"end-bud-size": {"small", "medium", "large"},
+		"tip-buds":     {"one", "two", "three", "many"},
+		"sap":          {"clear", "milky"},
 	},
 	"leaf": {
 		"arrangement":  {"opposite", "alternate", "whorled"},
