@@ -30,6 +30,12 @@ type memo struct {
 	local   map[localKey]lesson
 	seasons map[Season]*surprises
 	past    map[civil.Date]*Outlook
+	aheads  map[aheadKey]*aheads
+}
+
+type aheadKey struct {
+	season Season
+	cut    civil.Date
 }
 
 type seenKey struct {
@@ -311,7 +317,7 @@ func (o *Outlook) seenSeasons(r *PhaseRecord, key seenKey) []Season {
 func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
 	d := &dating{outlook: o, species: sp, season: season, done: map[Phase]*dated{}, alone: true}
 	d.observed = o.Temps.observed
-	d.tracks = []track{{cut: min(d.observed, season.Date(lastDay)), donor: season.Year, shift: -1 << 20}}
+	d.follow([]track{{cut: min(d.observed, season.Date(lastDay)), donor: season.Year, shift: -1 << 20}})
 	for _, m := range r.Dating.Models {
 		if other, ok := DependsOn(m); ok {
 			d.phase(other)

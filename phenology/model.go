@@ -2,6 +2,7 @@ package phenology
 
 import (
 	"math"
+	"slices"
 
 	"treewhen/phenology/civil"
 )
@@ -79,18 +80,21 @@ func (p *pass) other(phase Phase) (float64, bool) {
 type forcingSum struct {
 	forcing forcing
 	sums    []float64
+	ahead   [][]float64 // by track
 }
 
-// sum returns a forcing's running sums.
-func (p *pass) sum(f forcing) []float64 {
-	for i := range p.sums {
-		if p.sums[i].forcing == f {
-			return p.sums[i].sums
-		}
+// route returns the track with a forcing's running sums.
+func (p *pass) route(f forcing) route {
+	i := slices.IndexFunc(p.sums, func(s forcingSum) bool { return s.forcing == f })
+	if i < 0 {
+		i = len(p.sums)
+		p.sums = append(p.sums, forcingSum{f, p.temps.sum(f), p.dating.aheads.sum(f)})
 	}
-	s := p.temps.sum(f)
-	p.sums = append(p.sums, forcingSum{f, s})
-	return s
+	r := route{track: p.track, sums: p.sums[i].sums}
+	if ahead := p.sums[i].ahead; ahead != nil {
+		r.ahead = ahead[p.index]
+	}
+	return r
 }
 
 // lastDay is the day of the season after which no model looks for a phase that temperatures drive: the year's end.
@@ -99,7 +103,7 @@ const lastDay = 365
 // crossing sums a forcing from a day of the season on.
 func (p *pass) crossing(f forcing, start int, requirement float64) (fix, bool) {
 	first := p.on(float64(start))
-	d, part, ok := p.temps.crossing(p.track, p.sum(f), first, p.on(lastDay), requirement)
+	d, part, ok := p.temps.crossing(p.route(f), first, p.on(lastDay), requirement)
 	return fix{float64(p.dayOf(d)) - 1 + part, first, d}, ok
 }
 
@@ -112,7 +116,7 @@ func (p *pass) wholeDay(f forcing, start int, requirement float64) (fix, bool) {
 
 // total sums a forcing over days, both included.
 func (p *pass) total(f forcing, first, last civil.Date) float64 {
-	return p.temps.along(p.track, p.sum(f), first, last)
+	return p.temps.along(p.route(f), first, last)
 }
 
 // ThermalTime is the thermal-time model: the phase comes when degree-days summed from a start day reach a requirement.

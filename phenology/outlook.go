@@ -70,6 +70,7 @@ type dating struct {
 	species *Species
 	season  Season
 	tracks  []track
+	aheads  *aheads // of the tracks
 	done    map[Phase]*dated
 
 	observed civil.Date // last day of the season that was observed
@@ -91,9 +92,31 @@ func (o *Outlook) dating(sp *Species, season Season) *dating {
 		if o.Temps.normals {
 			cut = season.Date(-lastDay) // no day of a drawn record is a season's own
 		}
-		d.tracks = o.Temps.tracks(season, cut)
+		d.aheads = o.aheads(season, cut)
+		d.tracks = d.aheads.tracks
 	}
 	return d
+}
+
+// follow has the dating follow other tracks.
+func (d *dating) follow(tracks []track) {
+	d.tracks, d.aheads = tracks, newAheads(d.outlook.Temps, tracks)
+}
+
+// aheads returns the tracks of a season of which the days up to cut are known, with what was summed along them.
+func (o *Outlook) aheads(s Season, cut civil.Date) *aheads {
+	o.memo.mu.Lock()
+	defer o.memo.mu.Unlock()
+	key := aheadKey{s, cut}
+	got, ok := o.memo.aheads[key]
+	if !ok {
+		got = newAheads(o.Temps, o.Temps.tracks(s, cut))
+		if o.memo.aheads == nil {
+			o.memo.aheads = map[aheadKey]*aheads{}
+		}
+		o.memo.aheads[key] = got
+	}
+	return got
 }
 
 // dated is an estimate with the day that each track gave, NaN where it gave none.
@@ -114,11 +137,17 @@ func (t *Temperatures) tracks(s Season, cut civil.Date) []track {
 	for last.Anchor() < t.Last() {
 		last.Year++
 	}
+	next := s
+	next.Year++
 	for donor := first; donor.Year <= last.Year; donor.Year++ {
 		if donor.Year == s.Year && cut < s.Date(lastDay) {
 			continue // its own days end before the season does
 		}
-		tracks = append(tracks, track{cut: cut, shift: donor.Anchor() - s.Anchor(), donor: donor.Year})
+		tr := track{cut: cut, shift: donor.Anchor() - s.Anchor(), donor: donor.Year}
+		if donor.Year != s.Year {
+			t.remember(&tr, next.Anchor()-1)
+		}
+		tracks = append(tracks, tr)
 	}
 	return tracks
 }

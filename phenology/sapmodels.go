@@ -24,13 +24,9 @@ func (m LastRun) date(p *pass) (fix, bool) {
 	if !p.temps.coveredAlong(p.track, first, last) {
 		return fix{}, false
 	}
-	sums := p.sum(rule.forcing())
+	runs := p.route(rule.forcing())
 	for day := last; day >= first; day-- {
-		on := day
-		if on > p.track.cut {
-			on += p.track.shift
-		}
-		if k := p.temps.index(on); sums[k+1]-sums[k] >= 0.5 {
+		if p.temps.on(runs, day) >= 0.5 {
 			// That it was the last is known only once the other phase has come.
 			return fix{float64(p.season.Day(day)), first, last + 1}, true
 		}

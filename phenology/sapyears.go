@@ -42,7 +42,7 @@ func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date
 	}
 	back := Outlook{Site: o.Site, Temps: o.Temps, Until: &known}
 	d := back.dating(sp, o.Site.Season(season))
-	d.tracks = slices.DeleteFunc(d.tracks, func(tr track) bool { return tr.donor >= season })
+	d.follow(slices.DeleteFunc(slices.Clone(d.tracks), func(tr track) bool { return tr.donor >= season }))
 	return d.sapYears(first)
 }
 
@@ -54,7 +54,7 @@ func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool
 	s := o.Site.Season(season)
 	back := Outlook{Site: o.Site, Temps: o.Temps}
 	d := back.dating(sp, s)
-	d.tracks = []track{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + lastDay, donor: season}}
+	d.follow([]track{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + lastDay, donor: season}})
 	years := d.sapYears(first)
 	if len(years) != 1 || years[0].End > years[0].Known {
 		return SapYear{}, false
@@ -67,6 +67,7 @@ func (d *dating) sapYears(first int) []SapYear {
 	o, season, rule := d.outlook, d.season, d.species.Sap.Run
 	swell := d.phase(SapSpoiler(d.species))
 	likelihoods, hours := o.Temps.sum(rule.forcing()), o.Temps.sum(rule.hours())
+	likelihoodsAhead, hoursAhead := d.aheads.sum(rule.forcing()), d.aheads.sum(rule.hours())
 	var years []SapYear
 	for i, tr := range d.tracks {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
@@ -80,11 +81,10 @@ func (d *dating) sapYears(first int) []SapYear {
 		on := season.Date(float64(first)) - 1
 		for range y.End - first {
 			on++
-			k := o.Temps.index(on)
-			if on > tr.cut {
-				k = o.Temps.index(on + tr.shift)
-			}
-			y.Days = append(y.Days, RunDay{likelihoods[k+1] - likelihoods[k], hours[k+1] - hours[k]})
+			y.Days = append(y.Days, RunDay{
+				Likelihood: o.Temps.on(route{tr, likelihoods, likelihoodsAhead[i]}, on),
+				Hours:      o.Temps.on(route{tr, hours, hoursAhead[i]}, on),
+			})
 		}
 		years = append(years, y)
 	}

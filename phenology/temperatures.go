@@ -124,6 +124,13 @@ func (t *Temperatures) sum(f forcing) []float64 {
 	return s
 }
 
+// lockedDayLengths is dayLengths for those who do not hold the lock.
+func (t *Temperatures) lockedDayLengths() []float64 {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.dayLengths()
+}
+
 // dayLengths returns the hours of daylight of each day of the series. Those of four years serve for all: from one leap
 // cycle to the next they differ by seconds.
 func (t *Temperatures) dayLengths() []float64 {
@@ -165,41 +172,46 @@ func (t *Temperatures) inventedIn(first, last civil.Date) int {
 	return int(t.invented[t.index(last+1)] - t.invented[t.index(first)])
 }
 
-// track is one way a season may go: its own days up to and including cut, from there on the same days of another year.
-type track struct {
-	cut   civil.Date // last own day
-	shift civil.Date // added to a date after cut to find it in the donor year
-	donor int        // the donor's season; the season itself where its own days reach to the end
-}
-
 // crossing returns the first day, from start on and not after end, by whose end a forcing has summed to a requirement
-// along a track, the part of that day's forcing that it took, and whether there is such a day. Days of a track without
+// along a route, the part of that day's forcing that it took, and whether there is such a day. Days of a track without
 // values make it fail: better no date than a late one.
-func (t *Temperatures) crossing(tr track, sums []float64, start, end civil.Date, requirement float64) (civil.Date, float64, bool) {
-	if start <= tr.cut {
-		last := min(tr.cut, end)
-		if k, part := t.search(sums, start, last, requirement); k >= 0 {
+func (t *Temperatures) crossing(r route, start, end civil.Date, requirement float64) (civil.Date, float64, bool) {
+	if start <= r.cut {
+		last := min(r.cut, end)
+		if k, part := search(r.sums, t.index(start), t.index(last+1), requirement); k >= 0 {
 			day := t.series.First + civil.Date(k)
 			return day, part, t.covered(start, day)
 		}
 		if !t.covered(start, last) || last == end {
 			return 0, 0, false
 		}
-		requirement -= sums[t.index(last+1)] - sums[t.index(start)]
-		start = tr.cut + 1
+		requirement -= r.sums[t.index(last+1)] - r.sums[t.index(start)]
+		start = r.cut + 1
 	}
-	k, part := t.search(sums, start+tr.shift, end+tr.shift, requirement)
+	first := start
+	if n := len(r.ahead) - 1; n > 0 && int(start-r.cut) <= n {
+		i, j := int(start-r.cut)-1, min(int(end-r.cut), n)
+		if k, part := search(r.ahead, i, j, requirement); k >= 0 {
+			day := r.cut + 1 + civil.Date(k)
+			return day, part, t.covered(first+r.shift, day+r.shift)
+		}
+		if j < n {
+			return 0, 0, false
+		}
+		requirement -= r.ahead[j] - r.ahead[i]
+		start = r.cut + 1 + civil.Date(n)
+	}
+	k, part := search(r.sums, t.index(start+r.shift), t.index(end+r.shift+1), requirement)
 	if k < 0 {
 		return 0, 0, false
 	}
 	day := t.series.First + civil.Date(k)
-	return day - tr.shift, part, t.covered(start+tr.shift, day)
+	return day - r.shift, part, t.covered(first+r.shift, day)
 }
 
-// search returns the index of the day, from start to end, by whose end the sums have grown by a requirement, and the
-// part of its growth that it took; a negative index where there is none.
-func (t *Temperatures) search(sums []float64, start, end civil.Date, requirement float64) (int, float64) {
-	i, j := t.index(start), t.index(end+1)
+// search returns the index, from i on and before j, of the day by whose end running sums have grown by a requirement, and
+// the part of its growth that it took; a negative index where there is none.
+func search(sums []float64, i, j int, requirement float64) (int, float64) {
 	want := sums[i] + requirement
 	if requirement <= 0 {
 		return i, 0
@@ -224,15 +236,20 @@ func (t *Temperatures) inventedShare(tr track, first, last civil.Date) float64 {
 	return float64(n) / float64(last-first+1)
 }
 
-// along returns the growth of running sums from first to last, both included, along a track.
-func (t *Temperatures) along(tr track, sums []float64, first, last civil.Date) float64 {
+// along returns the growth of a route's running sums from first to last, both included.
+func (t *Temperatures) along(r route, first, last civil.Date) float64 {
 	total := 0.0
-	if first <= tr.cut {
-		total += sums[t.index(min(last, tr.cut)+1)] - sums[t.index(first)]
-		first = tr.cut + 1
+	if first <= r.cut {
+		total += r.sums[t.index(min(last, r.cut)+1)] - r.sums[t.index(first)]
+		first = r.cut + 1
+	}
+	if n := len(r.ahead) - 1; n > 0 && first <= last && int(first-r.cut) <= n {
+		to := min(int(last-r.cut), n)
+		total += r.ahead[to] - r.ahead[int(first-r.cut)-1]
+		first = r.cut + 1 + civil.Date(to)
 	}
 	if first <= last {
-		total += sums[t.index(last+tr.shift+1)] - sums[t.index(first+tr.shift)]
+		total += r.sums[t.index(last+r.shift+1)] - r.sums[t.index(first+r.shift)]
 	}
 	return total
 }
