@@ -147,6 +147,7 @@ func (p *program) help(w io.Writer) {
 		"  treewhen help COMMAND    more on a command and its options\n" +
 		"  treewhen help plan       every key of a plan file, and the columns of sightings\n" +
 		"  treewhen help profile    every key of a species' profile\n" +
+		"  treewhen help method     how dates are made, how far off they were\n" +
 		"  treewhen --version\n")
 	w.Write(b.Bytes())
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	_ "embed"
 	"errors"
 	"io"
 	"strings"
@@ -18,10 +19,16 @@ type topic struct {
 	text    func() string // headings begin with "# ", examples are indented
 }
 
+// method is the page on how dates are made. Its figures are held to what is measured by a test.
+//
+//go:embed method.txt
+var method string
+
 // topics returns what help explains beside commands.
 func topics() []topic {
 	return []topic{
 		{"plan", "Plan file", "the plan file and the files it names, key by key", planfile.Reference},
+		{"method", "Method", "the formulas, their sources, their measured errors, and what they cannot know", func() string { return method }},
 		{"profile", "Species profile", "the file that describes a species, key by key", profiles.Reference},
 	}
 }

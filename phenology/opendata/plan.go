@@ -27,8 +27,8 @@ func (f *Forest) Files(has func(species string) bool) map[string][]byte {
 	fmt.Fprintf(&plan, "title: Harvard Forest\nas_of: 2013-12-31\nobservations: seen.csv\nsites:\n  - id: %s\n    name: %s\n", f.Site.ID, f.Site.Name)
 	fmt.Fprintf(&plan, "    latitude: %g\n    longitude: %g\n    elevation: %g m\n    timezone: %s\n", f.Site.Latitude, f.Site.Longitude,
 		f.Site.Elevation, f.Site.Zone)
-	// The shift is what check finds in the files and offers.
-	plan.WriteString("    temperatures:\n      - file: automatic.csv\n      - {file: manual.csv, shift: {tmax: -1 day}}\n    species:\n")
+	// The shift and the offset are what check finds in the files and offers.
+	plan.WriteString("    temperatures:\n      - file: automatic.csv\n      - {file: manual.csv, shift: {tmax: -1 day}, offset: {tmin: 1.3 C}}\n    species:\n")
 	for _, code := range sortedCodes() {
 		if species[Species[code]] {
 			fmt.Fprintf(&plan, "      - %s\n", Species[code])
