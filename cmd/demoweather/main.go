@@ -1,6 +1,7 @@
-// Command demoweather makes the invented weather and sightings of the demonstration, the same every time.
+// Command demoweather makes the invented weather and sightings of the demonstration and of the worked cases in
+// testdata/cases, the same every time.
 //
-//	go run ./cmd/demoweather cmd/treewhen/demo
+//	go run ./cmd/demoweather .
 package main
 
 import (
@@ -17,19 +18,28 @@ import (
 
 func main() {
 	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "usage: demoweather DIR")
+		fmt.Fprintln(os.Stderr, "usage: demoweather ROOT, the folder of the project")
 		os.Exit(2)
 	}
 	for name, data := range Files() {
-		if err := os.WriteFile(filepath.Join(os.Args[1], name), data, 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(os.Args[1], filepath.FromSlash(name)), data, 0o644); err != nil {
 			fmt.Fprintln(os.Stderr, "demoweather:", err)
 			os.Exit(1)
 		}
 	}
 }
 
-// Files returns the demonstration's files of temperatures and sightings.
+// Files returns what is made, by its path from the project's root.
 func Files() map[string][]byte {
+	files := caseFiles()
+	for name, data := range demoFiles() {
+		files["cmd/treewhen/demo/"+name] = data
+	}
+	return files
+}
+
+// demoFiles returns the demonstration's files of temperatures and sightings.
+func demoFiles() map[string][]byte {
 	bush := climate{mean: 5.3, swing: 14.6, seed: 20270312}
 	stands := climate{mean: 7.9, swing: 13.6, seed: 7}
 	first := civil.Of(2007, 1, 1)

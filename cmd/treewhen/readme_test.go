@@ -4,7 +4,10 @@ import (
 	"bytes"
 	"context"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -13,24 +16,108 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// elided stands in the README for the rest of an output.
+// elided stands in a page for the rest of an output.
 const elided = "[...]"
 
-// Every command in the README's console blocks is run, and must print what stands there, word for word; "[...]" as the
-// last line stands for the rest. With -update the blocks are written anew, as long as they were.
+// A document is a text whose console blocks are run: what they show is what is printed, word for word, and "[...]" as the last
+// line stands for the rest. With -update the blocks are written anew, as long as they were.
+type document struct {
+	path string // from the project's root
+	// print returns what a command prints; ran is false for one that is shown only.
+	print func(t *testing.T, command string) (out string, ran bool)
+}
+
+// Every command in the README's console blocks is run, and must print what stands there.
 func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 	root, err := filepath.Abs("../..")
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := filepath.Join(root, "README.md")
-	data, err := os.ReadFile(path)
+	readme := document{filepath.Join(root, "README.md"), func(t *testing.T, command string) (string, bool) {
+		args, ok := strings.CutPrefix(command, "go run ./cmd/treewhen")
+		if !ok {
+			return "", false
+		}
+		var out, errs bytes.Buffer
+		p := &program{stdin: strings.NewReader(""), stdout: &out, stderr: &errs, today: civil.Of(2027, 3, 12)}
+		if code := p.run(context.Background(), strings.Fields(args)); code != exitDone {
+			t.Fatalf("treewhen %s ended with %d: %s", args, code, errs.String())
+		}
+		return out.String(), true
+	}}
+	t.Chdir(root)
+	if printed := readme.check(t); len(printed) < 2 {
+		t.Errorf("the README runs %d commands, want the two at its top at least", len(printed))
+	}
+}
+
+// quoted finds what a worked case quotes from its outputs: words set in italics.
+var quoted = regexp.MustCompile(`(?s)(?:^|[\s(])\*([^*\s][^*]*)\*`)
+
+// The worked cases are run by a shell in a copy of their folder, all commands of one in turn, and show what stands on the
+// terminal then. What their text quotes from an output, in italics, must be in one.
+func TestCasesShowWhatIsPrinted(t *testing.T) {
+	for _, tool := range []string{"sh", "cat", "cp", "grep", "sed"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("the worked cases are run by sh, with %s: %v", tool, err)
+		}
+	}
+	cases, err := filepath.Abs("../../testdata/cases")
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Chdir(root)
+	for _, name := range []string{"sugarbush"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir := filepath.Join(t.TempDir(), name)
+			if err := os.CopyFS(dir, os.DirFS(filepath.Join(cases, name))); err != nil {
+				t.Fatal(err)
+			}
+			story := document{filepath.Join(cases, name, "CASE.md"), func(t *testing.T, command string) (string, bool) {
+				// No test may depend on the day on which it is run.
+				if strings.Contains(command, "treewhen ") && !strings.Contains(command, "--as-of ") && !strings.Contains(command, "treewhen species ") {
+					t.Errorf("%s: want --as-of", command)
+				}
+				c := exec.Command("sh", "-c", command)
+				c.Dir = dir
+				out, err := c.CombinedOutput()
+				if err != nil {
+					t.Fatalf("%s: %v\n%s", command, err, out)
+				}
+				return string(out), true
+			}}
+			outputs := strings.Join(strings.Fields(strings.Join(story.check(t), "\n")), " ")
+			text, err := os.ReadFile(story.path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, q := range quoted.FindAllStringSubmatch(outsideBlocks(string(text)), -1) {
+				if words := strings.Join(strings.Fields(q[1]), " "); !strings.Contains(outputs, words) {
+					t.Errorf("%s quotes %q, which no command there prints", story.path, words)
+				}
+			}
+		})
+	}
+}
+
+// outsideBlocks returns a page without its blocks of code.
+func outsideBlocks(text string) string {
+	parts := strings.Split("\n"+text, "\n```")
+	var out []string
+	for i := 0; i < len(parts); i += 2 {
+		out = append(out, parts[i])
+	}
+	return strings.Join(out, "\n")
+}
+
+// check runs the page's commands, compares, and returns their whole outputs.
+func (p *document) check(t *testing.T) (printed []string) {
+	t.Helper()
+	data, err := os.ReadFile(p.path)
+	if err != nil {
+		t.Fatal(err)
+	}
 	var rewritten []string
-	runs := 0
 	lines := strings.Split(string(data), "\n")
 	for i := 0; i < len(lines); i++ {
 		rewritten = append(rewritten, lines[i])
@@ -44,25 +131,23 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 		for _, part := range splitBlock(lines[i+1 : end]) {
 			command, shown := part[0], part[1:]
 			got := shown
-			if args, ok := strings.CutPrefix(command, "$ go run ./cmd/treewhen"); ok {
-				runs++
-				got = printed(t, strings.Fields(args), shown)
+			if out, ran := p.print(t, strings.TrimPrefix(command, "$ ")); ran {
+				printed = append(printed, out)
+				got = cut(out, shown)
 				if diff := cmp.Diff(shown, got); diff != "" && !*update {
-					t.Errorf("README.md:%d: %s (-shown +printed):\n%s", i+1, command, diff)
+					t.Errorf("%s:%d: %s (-shown +printed):\n%s", filepath.Base(p.path), i+1, command, diff)
 				}
 			}
-			rewritten = append(rewritten, append([]string{command}, got...)...)
+			rewritten = append(append(rewritten, command), got...)
 		}
 		i = end - 1
 	}
-	if runs < 2 {
-		t.Errorf("the README runs %d commands, want the two at its top at least", runs)
-	}
 	if *update {
-		if err := os.WriteFile(path, []byte(strings.Join(rewritten, "\n")), 0o644); err != nil {
+		if err := os.WriteFile(p.path, []byte(strings.Join(rewritten, "\n")), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
+	return printed
 }
 
 // splitBlock splits a console block into commands, each with the lines under it.
@@ -77,16 +162,14 @@ func splitBlock(lines []string) [][]string {
 	return parts
 }
 
-// printed returns what the program prints, cut where the README cuts it.
-func printed(t *testing.T, args, shown []string) []string {
-	var out, errs bytes.Buffer
-	p := &program{stdin: strings.NewReader(""), stdout: &out, stderr: &errs, today: civil.Of(2027, 3, 12)}
-	if code := p.run(context.Background(), args); code != exitDone {
-		t.Fatalf("treewhen %s ended with %d: %s", strings.Join(args, " "), code, errs.String())
+// cut returns the lines of what a command printed, cut where the page cuts them.
+func cut(out string, shown []string) []string {
+	if out == "" {
+		return []string{}
 	}
-	got := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
+	got := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
 	if n := len(shown); n > 0 && shown[n-1] == elided && len(got) >= n {
-		got = append(got[:n-1:n-1], elided)
+		got = append(slices.Clone(got[:n-1]), elided)
 	}
 	return got
 }
