@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"strings"
 	"time"
@@ -37,30 +38,59 @@ const (
 // WriteChart draws the year at a glance of every place for a terminal, in 80 columns: for each species, the days by which
 // a phase has come in one year of ten to nine of ten softly, and the letter of the phase on its middle day.
 func WriteChart(w io.Writer, p *Plan, opt ChartOptions) error {
-	t := &textWriter{w: bufio.NewWriter(w), opt: TextOptions{Color: opt.Color}}
-	signs := chartUnicode
-	if opt.ASCII {
-		signs = chartASCII
+	var charts []YearChart
+	for _, pl := range p.Places {
+		charts = append(charts, DrawYear(pl, p.AsOf, opt))
 	}
+	return WriteYears(w, charts, opt)
+}
+
+// YearChart is the drawn year of one place, a part of what [WriteChart] writes.
+type YearChart struct {
+	text string
+	used map[phenology.Phase]bool
+}
+
+func (opt ChartOptions) signs() chartSigns {
+	if opt.ASCII {
+		return chartASCII
+	}
+	return chartUnicode
+}
+
+// DrawYear draws the year of one place, so that a plan of thousands can be drawn place by place.
+func DrawYear(pl *Place, asOf civil.Date, opt ChartOptions) YearChart {
+	var b strings.Builder
+	t := &textWriter{w: bufio.NewWriter(&b), opt: TextOptions{Color: opt.Color}}
 	used := map[phenology.Phase]bool{}
-	for i, pl := range p.Places {
+	v := newYearView(pl, asOf, 6, 6) // a column is a little under six days
+	t.line(t.bold(asciiIf(opt.ASCII, oneLine(pl.Site().Name))))
+	c := &chart{view: v, signs: opt.signs(), opt: opt}
+	for _, line := range c.head() {
+		t.line(line)
+	}
+	for _, r := range v.rows {
+		for _, m := range r.marks {
+			used[m.Phase] = true
+		}
+		for _, line := range c.row(r) {
+			t.line(line)
+		}
+	}
+	t.w.Flush() // into memory: it does not fail
+	return YearChart{b.String(), used}
+}
+
+// WriteYears writes drawn years one below the other, and the key to them.
+func WriteYears(w io.Writer, charts []YearChart, opt ChartOptions) error {
+	t := &textWriter{w: bufio.NewWriter(w), opt: TextOptions{Color: opt.Color}}
+	used := map[phenology.Phase]bool{}
+	for i, c := range charts {
 		if i > 0 {
 			t.line("")
 		}
-		v := newYearView(pl, p.AsOf, 6, 6) // a column is a little under six days
-		t.line(t.bold(asciiIf(opt.ASCII, oneLine(pl.Site().Name))))
-		c := &chart{view: v, signs: signs, opt: opt}
-		for _, line := range c.head() {
-			t.line(line)
-		}
-		for _, r := range v.rows {
-			for _, m := range r.marks {
-				used[m.Phase] = true
-			}
-			for _, line := range c.row(r) {
-				t.line(line)
-			}
-		}
+		t.w.WriteString(c.text)
+		maps.Copy(used, c.used)
 	}
 	t.line("")
 	var key []string
@@ -69,6 +99,7 @@ func WriteChart(w io.Writer, p *Plan, opt ChartOptions) error {
 			key = append(key, phaseLetter(ph)+" "+phaseWords[ph])
 		}
 	}
+	signs := opt.signs()
 	t.indent(strings.Join(key, ", "), 0)
 	t.indent(fmt.Sprintf("%s%s from one year of ten to nine of ten, the letter on the middle day, a capital once seen or reached; %s today",
 		signs.soft, signs.soft, signs.today), 0)

@@ -31,7 +31,7 @@ type Task string
 type Entry struct {
 	UID      string // a UUID, the same for the same site, activity, species, task and season for good
 	Site     *phenology.Site
-	Stand    *Stand // the part of the site, nil for the whole
+	Stand    *Stand // the part of the site, without its outlook; nil for the whole
 	Activity Activity
 	Task     Task
 	Species  []*phenology.Species // at least one; several where one visit serves them all
@@ -87,6 +87,8 @@ type Schedule struct {
 	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
 	// Whoever has the plan's file names it in them, and refuses the plan.
 	Problems problem.List
+
+	texts *sharedTexts
 }
 
 // Names returns the common names of the entry's species, joined for a sentence.

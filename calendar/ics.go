@@ -52,8 +52,12 @@ type Changes struct {
 	Kept      int // events left as they were, byte for byte
 }
 
-// WriteICS writes the feed f: see [RenderICS]. It writes nothing if there is an error in f.
+// WriteICS writes the feed f: see [RenderICS]. It writes nothing if there is an error in f. A feed that was never published
+// is written event by event, so that it takes no more memory than its entries.
 func WriteICS(w io.Writer, f Feed) error {
+	if f.Previous == nil {
+		return f.write(w)
+	}
 	data, _, err := RenderICS(f)
 	if err != nil {
 		return err
@@ -73,10 +77,7 @@ func RenderICS(f Feed) ([]byte, Changes, error) {
 	if err != nil {
 		return nil, Changes{}, err
 	}
-	slices.SortFunc(events, func(a, b publishedEvent) int {
-		return cmp.Or(cmp.Compare(a.window.First, b.window.First), cmp.Compare(a.window.Last, b.window.Last),
-			strings.Compare(a.uid, b.uid))
-	})
+	slices.SortFunc(events, comparePublished)
 	if f.Previous == nil {
 		data, err := f.render(events, newest(midnight(f.AsOf), events))
 		return data, changes, err
@@ -87,6 +88,11 @@ func RenderICS(f Feed) ([]byte, Changes, error) {
 	}
 	data, err = f.render(events, newest(later(f.AsOf, f.Previous.modified), events))
 	return data, changes, err
+}
+
+// comparePublished puts events in the order in which they stand in a feed.
+func comparePublished(a, b publishedEvent) int {
+	return cmp.Or(cmp.Compare(a.window.First, b.window.First), cmp.Compare(a.window.Last, b.window.Last), strings.Compare(a.uid, b.uid))
 }
 
 // newest returns the time of the newest event, t if that is newer.
@@ -102,8 +108,19 @@ func newest(t time.Time, events []publishedEvent) time.Time {
 // productID marks our own feeds, RFC 5545 section 3.7.3. It names no version: a new program is no new feed.
 const productID = "-//treewhen//NONSGML treewhen//EN"
 
-// render writes the calendar around its events.
+// render returns the calendar with its events.
 func (f Feed) render(events []publishedEvent, modified time.Time) ([]byte, error) {
+	components := make([]ics.Component, len(events))
+	for i, e := range events {
+		components[i] = rawComponent(e.raw)
+	}
+	var b bytes.Buffer // never fails, which the library would not always notice
+	err := f.serialize(&b, events, components, modified)
+	return b.Bytes(), err
+}
+
+// serialize writes the calendar around its events, which are given by what is known of them and as what is written.
+func (f Feed) serialize(w io.Writer, events []publishedEvent, components []ics.Component, modified time.Time) error {
 	c := &ics.Calendar{}
 	c.SetVersion("2.0")
 	c.SetProductId(productID)
@@ -126,23 +143,19 @@ func (f Feed) render(events []publishedEvent, modified time.Time) ([]byte, error
 	}
 	zones, err := zonesOf(events)
 	if err != nil {
-		return nil, fmt.Errorf("calendar: %w", err)
+		return fmt.Errorf("calendar: %w", err)
 	}
-	c.Components = append(c.Components, zones...)
-	for _, e := range events {
-		c.Components = append(c.Components, rawComponent(e.raw))
-	}
+	c.Components = slices.Concat(c.Components, zones, components)
 	if len(events) == 0 {
 		utc := c.AddTimezone("Etc/UTC").AddStandard()
 		utc.SetProperty(ics.ComponentPropertyDtStart, "19700101T000000")
 		utc.SetProperty("TZOFFSETFROM", "+0000")
 		utc.SetProperty("TZOFFSETTO", "+0000")
 	}
-	var b bytes.Buffer // never fails, which SerializeTo would not always notice
-	if err := c.SerializeTo(&b, ics.WithNewLineWindows); err != nil {
-		return nil, fmt.Errorf("calendar: %w", err)
+	if err := c.SerializeTo(w, ics.WithNewLineWindows); err != nil {
+		return fmt.Errorf("calendar: %w", err)
 	}
-	return b.Bytes(), nil
+	return nil
 }
 
 // rawComponent is a component that is written already.

@@ -31,9 +31,9 @@ type FeedLink struct {
 	Webcal   string   // the same as an absolute webcal address; "" where the server does not know its own
 }
 
-// maxPageSites is how many sites a page shows in full. A browser on a phone takes a second over that many; the others
-// are named with their feeds.
-const maxPageSites = 40
+// MaxPageSites is how many sites a page shows in full. A browser on a phone takes a second over that many; the others are
+// named with their feeds: of their places, nothing but the outlook's site is looked at, and of their entries nothing.
+const MaxPageSites = 40
 
 // mostNotes is how many notes stand at the head of a page, before what is open; what is of the whole plan comes first.
 const mostNotes = 3
@@ -86,7 +86,7 @@ func WritePage(w io.Writer, p Page) error {
 	}
 	for i, pl := range p.Plan.Places {
 		site := pl.Site()
-		if i >= maxPageSites {
+		if i >= MaxPageSites {
 			v.More = append(v.More, pageMore{Name: site.Name, Feeds: linkViews(site, links[site.ID])})
 			continue
 		}

@@ -54,12 +54,9 @@ func (p *phaseCSV) Close() error {
 }
 
 // NewPhaseJSON writes phases as one JSON array.
-func NewPhaseJSON(w io.Writer) PhaseWriter { return &phaseJSON{w: w} }
+func NewPhaseJSON(w io.Writer) PhaseWriter { return &phaseJSON{jsonList{w: w}} }
 
-type phaseJSON struct {
-	w    io.Writer
-	rows []jsonPhase
-}
+type phaseJSON struct{ rows jsonList }
 
 type jsonPhase struct {
 	Site    string          `json:"site"`
@@ -83,16 +80,19 @@ func (p *phaseJSON) Write(list phenology.Estimates) error {
 			a, b, c := e.P10(), e.P50(), e.P90()
 			row.P10, row.P50, row.P90 = &a, &b, &c
 		}
-		p.rows = append(p.rows, row)
+		if err := p.rows.write(row); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
 func (p *phaseJSON) Close() error {
-	if p.rows == nil {
-		p.rows = []jsonPhase{}
+	if err := p.rows.close(); err != nil {
+		return err
 	}
-	return writeJSON(p.w, p.rows)
+	_, err := io.WriteString(p.rows.w, "\n")
+	return err
 }
 
 // NewPhaseText writes phases for people to read.

@@ -14,30 +14,85 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// Build works out the plan's entries. Places are independent of each other and are worked on side by side; the result
-// does not depend on it, nor on the order of places or species.
+// Build works out the entries of all of the plan's places. They are independent of each other and are worked on side by
+// side; the result does not depend on it, nor on the order of places or species.
 func Build(p *Plan) *Schedule {
-	s := &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span, Notes: slices.Clone(p.Notes)}
-	work := make([]*placeWork, len(p.Places))
+	s := NewSchedule(p)
+	work := make([]Work, len(p.Places))
 	var wait sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i, place := range p.Places {
-		work[i] = &placeWork{plan: p, place: place, estimates: map[estimateKey]phenology.Estimates{}}
 		slots <- struct{}{}
 		wait.Go(func() {
 			defer func() { <-slots }()
-			work[i].run()
+			work[i] = p.WorkAt(place)
 		})
 	}
 	wait.Wait()
 	for _, w := range work {
-		s.Entries = append(s.Entries, w.entries...)
-		s.Notes = append(s.Notes, w.notes...)
-		s.Problems = append(s.Problems, w.problems...)
+		s.Add(w)
 	}
-	slices.SortStableFunc(s.Entries, compareEntries)
+	s.Sort()
 	return s
 }
+
+// Work is what is to be done at one place.
+type Work struct {
+	Entries  []*Entry // in the order of a [Schedule]
+	Notes    []string
+	Problems problem.List
+}
+
+// WorkAt works out the work at a place, which need not be one of the plan's Places: a plan of thousands is worked out place
+// by place, each made ready when its turn comes. It may be called by several goroutines. What it returns keeps nothing of
+// the place alive but its species.
+func (p *Plan) WorkAt(place *Place) Work {
+	w := &placeWork{plan: p, place: place, estimates: map[estimateKey]phenology.Estimates{}}
+	w.run()
+	w.letGo()
+	slices.SortStableFunc(w.entries, compareEntries)
+	return Work{w.entries, w.notes, w.problems}
+}
+
+// letGo cuts the entries off from the place's outlook, which is a thousand times their size.
+func (w *placeWork) letGo() {
+	site := *w.place.Site()
+	stands := map[*Stand]*Stand{}
+	for _, e := range w.entries {
+		e.Site = &site
+		if e.Sheet != nil {
+			e.Sheet.Site = &site
+		}
+		if e.Stand == nil {
+			continue
+		}
+		if stands[e.Stand] == nil {
+			bare := *e.Stand
+			bare.Outlook = nil
+			stands[e.Stand] = &bare
+		}
+		e.Stand = stands[e.Stand]
+	}
+}
+
+// NewSchedule returns the schedule of a plan, with no work in it as yet: see [Schedule.Add].
+func NewSchedule(p *Plan) *Schedule {
+	return &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span, Notes: slices.Clone(p.Notes), texts: newSharedTexts()}
+}
+
+// Add adds the work at a place. Places come in the plan's order, since notes stand in it; when all are in, [Schedule.Sort]
+// puts the entries in order.
+func (s *Schedule) Add(w Work) {
+	for _, e := range w.Entries {
+		s.texts.share(e)
+	}
+	s.Entries = append(s.Entries, w.Entries...)
+	s.Notes = append(s.Notes, w.Notes...)
+	s.Problems = append(s.Problems, w.Problems...)
+}
+
+// Sort puts the entries in order: by first day, then by site and whatever else they have.
+func (s *Schedule) Sort() { slices.SortStableFunc(s.Entries, compareEntries) }
 
 func compareEntries(a, b *Entry) int {
 	return cmp.Or(

@@ -1,6 +1,7 @@
 package calendar
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"io"
@@ -38,14 +39,14 @@ func WriteCSV(w io.Writer, s *Schedule) error {
 	return out.Error()
 }
 
-// jsonSchedule is a schedule as JSON. Keys are added, never renamed.
+// jsonSchedule is a schedule as JSON, but for its entries, which are written one by one. Keys are added, never renamed.
 type jsonSchedule struct {
-	Title   string      `json:"title"`
-	AsOf    civil.Date  `json:"as_of"`
-	From    civil.Date  `json:"from"`
-	To      civil.Date  `json:"to"`
-	Notes   []string    `json:"notes"`
-	Entries []jsonEntry `json:"entries"`
+	Title   string     `json:"title"`
+	AsOf    civil.Date `json:"as_of"`
+	From    civil.Date `json:"from"`
+	To      civil.Date `json:"to"`
+	Notes   []string   `json:"notes"`
+	Entries []struct{} `json:"entries"`
 }
 
 type jsonEntry struct {
@@ -82,31 +83,50 @@ type jsonEntry struct {
 
 // WriteJSON writes a schedule as one JSON object.
 func WriteJSON(w io.Writer, s *Schedule) error {
-	out := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: orEmpty(s.Notes), Entries: []jsonEntry{}}
+	var b bytes.Buffer
+	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: orEmpty(s.Notes), Entries: []struct{}{}}
+	if err := writeJSON(&b, head); err != nil {
+		return err
+	}
+	if _, err := w.Write(bytes.TrimSuffix(b.Bytes(), []byte("[]\n}\n"))); err != nil {
+		return err
+	}
+	list := jsonList{w: w, indent: "  "}
 	for _, e := range s.Entries {
-		ids := make([]string, len(e.Species))
-		for i, sp := range e.Species {
-			ids[i] = sp.ID
-		}
-		out.Entries = append(out.Entries, jsonEntry{
-			UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
-			Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
-			Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: Confidence(e.Probability), ConfidenceOf: e.ProbabilityOf,
-			Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
-			Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
-		})
-		last := &out.Entries[len(out.Entries)-1]
-		if e.Hours != (Hours{}) {
-			last.From, last.Until = clockText(e.Hours.Start), clockText(e.Hours.End)
-		}
-		if e.Sheet != nil {
-			last.RainDate = e.Sheet.Rain
-		}
-		if e.Stand != nil {
-			last.Stand, last.StandName, last.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
+		if err := list.write(e.json()); err != nil {
+			return err
 		}
 	}
-	return writeJSON(w, out)
+	if err := list.close(); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "\n}\n")
+	return err
+}
+
+// json returns an entry as it stands in JSON.
+func (e *Entry) json() jsonEntry {
+	ids := make([]string, len(e.Species))
+	for i, sp := range e.Species {
+		ids[i] = sp.ID
+	}
+	j := jsonEntry{
+		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
+		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
+		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: Confidence(e.Probability), ConfidenceOf: e.ProbabilityOf,
+		Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
+		Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
+	}
+	if e.Hours != (Hours{}) {
+		j.From, j.Until = clockText(e.Hours.Start), clockText(e.Hours.End)
+	}
+	if e.Sheet != nil {
+		j.RainDate = e.Sheet.Rain
+	}
+	if e.Stand != nil {
+		j.Stand, j.StandName, j.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
+	}
+	return j
 }
 
 func writeJSON(w io.Writer, v any) error {
@@ -114,6 +134,42 @@ func writeJSON(w io.Writer, v any) error {
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
 	return enc.Encode(v)
+}
+
+// jsonList writes a list element by element, with the bytes that [writeJSON] would give it whole.
+type jsonList struct {
+	w      io.Writer
+	indent string // of the list
+	some   bool
+	b      bytes.Buffer
+}
+
+func (l *jsonList) write(v any) error {
+	l.b.Reset()
+	if l.some {
+		l.b.WriteByte(',')
+	} else {
+		l.b.WriteByte('[')
+	}
+	l.some = true
+	l.b.WriteString("\n" + l.indent + "  ")
+	enc := json.NewEncoder(&l.b)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent(l.indent+"  ", "  ")
+	if err := enc.Encode(v); err != nil {
+		return err
+	}
+	_, err := l.w.Write(bytes.TrimSuffix(l.b.Bytes(), []byte("\n")))
+	return err
+}
+
+func (l *jsonList) close() error {
+	end := "[]"
+	if l.some {
+		end = "\n" + l.indent + "]"
+	}
+	_, err := io.WriteString(l.w, end)
+	return err
 }
 
 // orEmpty makes a list that JSON writes as [] and not as null.

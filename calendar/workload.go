@@ -65,13 +65,15 @@ func MondayOf(d civil.Date) civil.Date {
 // NewWorkload makes the workload of a plan's schedule: its seed work alone, of every site that has any.
 func NewWorkload(p *Plan, s *Schedule) *Workload {
 	w := &Workload{Title: s.Title, AsOf: s.AsOf, Span: s.Span, Notes: s.Notes}
-	for _, place := range p.Places {
-		site := &SiteLoad{ID: place.Site().ID, Name: place.Site().Name, WeekHas: place.Options.Seed.WeekHas}
-		for _, e := range s.Entries {
-			if e.Site.ID == site.ID && e.Activity == SeedCollection {
-				site.Entries = append(site.Entries, e)
-			}
+	bySite := map[string][]*Entry{}
+	for _, e := range s.Entries {
+		if e.Activity == SeedCollection {
+			bySite[e.Site.ID] = append(bySite[e.Site.ID], e)
 		}
+	}
+	for _, place := range p.Places {
+		id := place.Site().ID
+		site := &SiteLoad{ID: id, Name: place.Site().Name, WeekHas: place.Options.Seed.WeekHas, Entries: bySite[id]}
 		if len(site.Entries) == 0 {
 			continue
 		}

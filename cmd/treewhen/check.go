@@ -67,11 +67,12 @@ func (in *inputs) report(w io.Writer) {
 		if len(pl.records) > 0 {
 			reportJoin(w, in.join(pl))
 		}
+		temps := in.temperatures(pl)
 		switch {
-		case pl.outlook.Temps != nil && len(pl.records)+len(pl.forecasts) > 0:
-			span := pl.outlook.Temps.Series().Span()
-			fmt.Fprintf(w, "  temperatures used: %s to %s, observed to %s\n", span.First, span.Last, pl.outlook.Temps.Observed())
-			if text := in.join(pl).climbText(pl.outlook.Temps); text != "" {
+		case temps != nil && len(pl.records)+len(pl.forecasts) > 0:
+			span := temps.Series().Span()
+			fmt.Fprintf(w, "  temperatures used: %s to %s, observed to %s\n", span.First, span.Last, temps.Observed())
+			if text := in.join(pl).climbText(temps); text != "" {
 				fmt.Fprintf(w, "  height: %s\n", text)
 			}
 		case s.Normals != nil:

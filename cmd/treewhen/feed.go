@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -31,7 +32,7 @@ var feedCommand = command{
 		o.addTo(fs)
 		o.addActivity(fs)
 		fs.StringVar(&out, "out", "", "the `DIR` to write to; made if it is not there")
-		return func(_ context.Context, p *program, args []string) error {
+		return func(ctx context.Context, p *program, args []string) error {
 			if out == "" {
 				return usageError{text: "feed: --out is missing, want the folder to write the feeds to", hint: "treewhen feed PLAN --out calendars"}
 			}
@@ -43,7 +44,7 @@ var feedCommand = command{
 			if err != nil {
 				return err
 			}
-			return p.writeFeeds(in, &o, out)
+			return p.writeFeeds(ctx, in, &o, out)
 		}
 	},
 }
@@ -62,51 +63,58 @@ type feedFile struct {
 	same     bool
 }
 
-// writeFeeds works out and writes every feed before it puts the first in place, so that an error leaves all files as they
-// were.
-func (p *program) writeFeeds(in *inputs, o *inputOptions, dir string) error {
+// siteFeeds are the feeds of a site.
+type siteFeeds struct {
+	files    []feedFile
+	problems problem.List
+	err      error
+}
+
+// writeFeeds works out and stages every feed before it puts the first in place, so that an error or an interruption leaves
+// all files as they were. It goes site by site: of those that are staged, it keeps what there is to say of them.
+func (p *program) writeFeeds(ctx context.Context, in *inputs, o *inputOptions, dir string) error {
 	if in.plan.FeedID == nil && !in.isDemo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
-	maker := feedMaker{in: in, dir: dir, before: os.ReadFile}
-	plan := in.calendarPlan(in.feedSpan())
-	maker.recall(plan)
-	schedule, err := in.build(plan)
+	maker := feedMaker{in: in, plan: in.calendarPlan(in.feedSpan()), whole: len(o.activities) == 0, dir: dir, before: os.ReadFile}
+	var stage staging
+	defer stage.drop()
+	if err := stage.makeFolder(dir); err != nil {
+		return err
+	}
+	work := func(pl *place) siteFeeds {
+		made := maker.site(pl, nil)
+		for i := range made.files {
+			if f := &made.files[i]; made.err == nil && !f.same {
+				made.err = stage.add(f.path, f.data)
+			}
+			made.files[i].data = nil
+		}
+		return made
+	}
+	var told strings.Builder
+	var problems problem.List
+	err := atEveryPlace(ctx, in, p.progress("sites with feeds made"), work, func(_ *place, made siteFeeds) error {
+		problems = append(problems, made.problems...)
+		for _, f := range made.files {
+			fmt.Fprintf(&told, "%s: %s\n", f.path, f.summary())
+		}
+		return made.err
+	})
+	if refused := in.refused(problems); refused != nil && !errors.Is(err, context.Canceled) {
+		return refused // what is wrong with the plan goes before what is wrong with a feed
+	}
 	if err != nil {
 		return err
 	}
-	files, err := maker.render(schedule, len(o.activities) == 0)
-	if err != nil {
+	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return plain(err)
+	if err := stage.put(); err != nil {
+		return err
 	}
-	var staged []stagedFile // all on the disk before the first takes its place: a full disk changes no feed
-	defer func() {
-		for _, s := range staged {
-			s.drop()
-		}
-	}()
-	for _, f := range files {
-		if f.same {
-			continue
-		}
-		s, err := stageFile(f.path, f.data)
-		if err != nil {
-			return err
-		}
-		staged = append(staged, s)
-	}
-	for _, s := range staged {
-		if err := s.put(); err != nil {
-			return err
-		}
-	}
-	for _, f := range files {
-		fmt.Fprintf(p.stdout, "%s: %s\n", f.path, f.summary())
-	}
-	return nil
+	_, err = io.WriteString(p.stdout, told.String())
+	return err
 }
 
 // feedSpan returns the days that feeds are made from. An entry that new data move into the past is published so, not
@@ -115,62 +123,68 @@ func (in *inputs) feedSpan() civil.Span {
 	return civil.Span{First: in.asOf - recentDays, Last: in.asOf + 365}
 }
 
-// feedMaker makes feeds over those published before.
+// feedMaker makes feeds over those published before. It may be used by several goroutines.
 type feedMaker struct {
 	in     *inputs
-	dir    string                                // where they lie
+	plan   *calendar.Plan
+	whole  bool // a feed of everything at a site is wanted as well
+	dir    string
 	before func(path string) ([]byte, error)     // a feed as last published; its error is fs.ErrNotExist if it never was
 	adorn  func(f feedFile, feed *calendar.Feed) // adds what is known of addresses; may be nil
 }
 
-// recall tells a plan which trips stand in the feeds in place, so that one whose day has come stays on it. A feed that cannot
-// be read is no matter here: it is said when it is to be built upon.
-func (m feedMaker) recall(plan *calendar.Plan) {
-	for i, pl := range m.in.places {
-		if !slices.Contains(pl.site.Activities, calendar.FieldTrip) {
+// site works out a site and renders its feeds: one of everything, unless only some activities are asked for, and one an
+// activity. What is worked out is handed to look as well, if that is set.
+func (m feedMaker) site(pl *place, look func(*calendar.Place, calendar.Work)) (made siteFeeds) {
+	at := m.in.calendarPlace(pl)
+	at.Published = m.published(pl)
+	work := m.plan.WorkAt(at)
+	made.problems = work.Problems
+	work.Lighten(calendar.KeepDetails)
+	if look != nil {
+		look(at, work)
+	}
+	if m.whole {
+		made.add(m.one(pl, "", work.Entries))
+	}
+	for _, a := range pl.site.Activities {
+		made.add(m.one(pl, a, pick(work.Entries, a)))
+	}
+	return made
+}
+
+func (s *siteFeeds) add(f feedFile, err error) {
+	switch {
+	case s.err != nil:
+	case err != nil:
+		s.err, s.files = err, nil
+	default:
+		s.files = append(s.files, f)
+	}
+}
+
+// published returns which trips stand in a site's feeds in place, so that one whose day has come stays on it. A feed that
+// cannot be read is no matter here: it is said when it is to be built upon.
+func (m feedMaker) published(pl *place) map[string]civil.Date {
+	if !slices.Contains(pl.site.Activities, calendar.FieldTrip) {
+		return nil
+	}
+	for _, name := range []string{pl.site.ID + "." + string(calendar.FieldTrip) + ".ics", pl.site.ID + ".ics"} {
+		data, err := m.before(filepath.Join(m.dir, name))
+		if err != nil {
 			continue
 		}
-		for _, name := range []string{pl.site.ID + "." + string(calendar.FieldTrip) + ".ics", pl.site.ID + ".ics"} {
-			data, err := m.before(filepath.Join(m.dir, name))
-			if err != nil {
-				continue
-			}
-			if old, err := calendar.ReadPrevious(bytes.NewReader(data)); err == nil {
-				plan.Places[i].Published = old.Days()
-				break
-			}
+		if old, err := calendar.ReadPrevious(bytes.NewReader(data)); err == nil {
+			return old.Days()
 		}
 	}
+	return nil
 }
 
-// render works out every feed of a schedule: one a site, unless whole is false, and one a site and activity.
-func (m feedMaker) render(s *calendar.Schedule, whole bool) ([]feedFile, error) {
-	var files []feedFile
-	for _, pl := range m.in.places {
-		bySite := pick(s.Entries, pl.site.ID, "")
-		if whole {
-			f, err := m.one(pl, "", bySite)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, f)
-		}
-		for _, a := range pl.site.Activities {
-			f, err := m.one(pl, a, pick(bySite, pl.site.ID, a))
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, f)
-		}
-	}
-	return files, nil
-}
-
-// pick returns the entries of a site, and of one activity if it is named.
-func pick(entries []*calendar.Entry, site string, a calendar.Activity) []*calendar.Entry {
-	var kept []*calendar.Entry
+// pick returns the entries of an activity.
+func pick(entries []*calendar.Entry, a calendar.Activity) (kept []*calendar.Entry) {
 	for _, e := range entries {
-		if e.Site.ID == site && (a == "" || e.Activity == a) {
+		if e.Activity == a {
 			kept = append(kept, e)
 		}
 	}

@@ -124,7 +124,11 @@ func listNames(names []string) string { return list(names, 6) }
 func (f *fitter) fitAll(ctx context.Context) ([]fitted, error) {
 	var all []fitted
 	for _, pl := range f.in.places {
-		if pl.outlook.Temps == nil || len(pl.sightings) == 0 {
+		if len(pl.sightings) == 0 {
+			continue
+		}
+		outlook := f.in.outlook(pl)
+		if outlook.Temps == nil {
 			continue
 		}
 		progress := f.p.progress(pl.site.ID + ": fit")
@@ -136,8 +140,8 @@ func (f *fitter) fitAll(ctx context.Context) ([]fitted, error) {
 			one := fitted{species: sp, place: pl}
 			for _, r := range sp.Phases {
 				var years []fit.Year
-				for _, s := range pl.outlook.SeenSeasons(sp, r) {
-					if day, ok := pl.outlook.SeenOn(sp, r, s); ok {
+				for _, s := range outlook.SeenSeasons(sp, r) {
+					if day, ok := outlook.SeenOn(sp, r, s); ok {
 						years = append(years, fit.Year{Season: s, Day: day})
 					}
 				}
@@ -145,9 +149,9 @@ func (f *fitter) fitAll(ctx context.Context) ([]fitted, error) {
 					continue
 				}
 				ph := fittedPhase{record: r}
-				ph.result, ph.err = fit.Fit(pl.outlook.Temps, r.Phase, f.bank, years)
+				ph.result, ph.err = fit.Fit(outlook.Temps, r.Phase, f.bank, years)
 				if ph.err == nil && r.Dating != nil {
-					ph.result.Profile = fit.Score(pl.outlook.Temps, r.Dating, years)
+					ph.result.Profile = fit.Score(outlook.Temps, r.Dating, years)
 				}
 				if ph.err == nil && ph.result.RMSE >= ph.result.MeanRMSE {
 					ph.err = fmt.Errorf("no better than the mean date: %.1f days against %.1f on years left out", ph.result.RMSE, ph.result.MeanRMSE)

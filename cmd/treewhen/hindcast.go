@@ -77,12 +77,13 @@ var hindcastCommand = command{
 func (in *inputs) hindcast(ctx context.Context, p *program, opts hindcast.Options) ([]hindcast.Row, error) {
 	var rows []hindcast.Row
 	for _, pl := range in.places {
-		if pl.outlook.Temps == nil && len(pl.sightings) > 0 {
+		outlook := in.outlook(pl)
+		if outlook.Temps == nil && len(pl.sightings) > 0 {
 			p.say("%s: no temperatures; its dates rest on the place alone at every lead", pl.site.ID)
 		}
 		progress := p.progress(pl.site.ID + ": hindcast")
 		opts.Progress = progress.update
-		list, err := hindcast.Run(ctx, pl.outlook, pl.species, opts)
+		list, err := hindcast.Run(ctx, outlook, pl.species, opts)
 		progress.end()
 		if err != nil {
 			return nil, err

@@ -16,7 +16,6 @@ type inputOptions struct {
 	species    []string
 	activities []string
 	profiles   string
-	lazy       bool   // the command makes each site's outlook itself, when it comes to it
 	cache      string // folder for copies of what is fetched
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -35,19 +36,22 @@ type place struct {
 	records   []*weather.Record // one for each of the site's temperature files
 	forecasts []*weather.Record
 	sightings phenology.Sightings
-	outlook   *phenology.Outlook
 	stands    []*stand
 	heightOf  *float64 // metres at which a record without a height of its own was taken; nil: the site's own
 }
 
 // load reads the plan named by args, or the demonstration, and everything that it names.
-func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
+func (p *program) load(args []string, o *inputOptions) (in *inputs, err error) {
 	if len(args) > 1 {
 		return nil, usagef("found %d plans (%s), want one", len(args), strings.Join(args, ", "))
 	}
-	in := &inputs{}
+	defer func() {
+		if stopped := p.context().Err(); stopped != nil {
+			in, err = nil, stopped // what an interruption makes of a file is no fault of the file
+		}
+	}()
+	in = &inputs{}
 	r := &reader{p: p, cache: o.cache, records: map[recordKey]*weather.Record{}}
-	var err error
 	if len(args) == 0 {
 		in.isDemo = true
 		in.plan, err = r.demo()
@@ -87,8 +91,8 @@ func (p *program) load(args []string, o *inputOptions) (*inputs, error) {
 	for _, id := range in.withoutDays() {
 		p.say("%s: no day up to %s has both temperatures in the files of this site: they date nothing", id, in.asOf)
 	}
-	if !o.lazy {
-		in.prepare()
+	if len(in.places) > manyPlaces {
+		debug.FreeOSMemory() // reading so long a plan takes more memory than all that follows
 	}
 	if in.isDemo {
 		p.say("no plan given: this is the demonstration; its places, people and weather are invented")
@@ -104,8 +108,11 @@ func list(names []string, most int) string {
 	return strings.Join(names, ", ")
 }
 
+// manyPlaces is from how many sites on a plan is a long one.
+const manyPlaces = 1000
+
 // read reads every file that the chosen sites name. The sites' temperatures are made ready when they are asked for: see
-// [inputs.prepare] and [inputs.outlook].
+// [inputs.outlook].
 func (in *inputs) read(r *reader) {
 	in.readObservations(r)
 	seen := map[string]phenology.Sightings{}
@@ -147,20 +154,28 @@ func (in *inputs) withoutDays() (ids []string) {
 	return ids
 }
 
-// calendarPlan turns the inputs into what a schedule is made from.
+// calendarPlan turns the inputs into what a schedule is made from, but for the places: see [inputs.calendarPlace].
 func (in *inputs) calendarPlan(span civil.Span) *calendar.Plan {
 	plan := &calendar.Plan{Title: in.plan.Title, AsOf: in.asOf, Span: span, FeedID: in.feedID()}
 	if in.isDemo {
 		plan.Notes = append(plan.Notes, "The places, people and weather of this demonstration are invented.")
 	}
 	plan.Notes = append(plan.Notes, in.notes...)
-	for _, pl := range in.places {
-		plan.Places = append(plan.Places, &calendar.Place{
-			Outlook: pl.outlook, Forecasts: pl.forecastSeries(), Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
-			Stands: in.calendarStands(pl), Crops: in.cropsAt(pl), Chosen: len(pl.site.Species)+len(pl.stands) > 0,
-		})
-	}
 	return plan
+}
+
+// calendarPlace makes a site ready to be worked out. That takes a megabyte or two of running sums, so that whoever goes over
+// all sites lets each go before the next. It may be called by several goroutines.
+func (in *inputs) calendarPlace(pl *place) *calendar.Place {
+	return &calendar.Place{
+		Outlook: in.outlook(pl), Forecasts: pl.forecastSeries(), Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
+		Stands: in.calendarStands(pl), Crops: in.cropsAt(pl), Chosen: len(pl.site.Species)+len(pl.stands) > 0,
+	}
+}
+
+// namedPlace is a site of which no more is wanted than who and where it is.
+func (in *inputs) namedPlace(pl *place) *calendar.Place {
+	return &calendar.Place{Outlook: &phenology.Outlook{Site: pl.site.Site}, Activities: pl.site.Activities, Options: pl.site.Options}
 }
 
 // feedID returns the namespace of the plan's identifiers: its own, or, where it sets none, one that all such plans share.

@@ -53,3 +53,20 @@ func inOrder[T any](ctx context.Context, n int, work func(int) T, emit func(T) e
 	}
 	return ctx.Err()
 }
+
+// atEveryPlace does a piece of work for each of the inputs' sites, on all cores, and hands the results on in their order,
+// one at a time. The work makes the site ready and returns what is wanted of it, so that memory does not grow with the
+// number of sites but by what is kept of the results. On a terminal, watch tells how far it is.
+func atEveryPlace[T any](ctx context.Context, in *inputs, watch *progress, work func(*place) T, emit func(*place, T) error) error {
+	defer watch.end()
+	done := 0
+	return inOrder(ctx, len(in.places), func(i int) T { return work(in.places[i]) }, func(result T) error {
+		pl := in.places[done]
+		done++
+		if err := emit(pl, result); err != nil {
+			return err
+		}
+		watch.update(done, len(in.places))
+		return nil
+	})
+}

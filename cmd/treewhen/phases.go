@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"runtime/debug"
 
 	"github.com/spf13/pflag"
 
@@ -33,7 +32,6 @@ var phasesCommand = command{
 					return err
 				}
 			}
-			o.lazy = true // thousands of sites are dated one by one
 			in, err := p.load(args, &o)
 			if err != nil {
 				return err
@@ -41,7 +39,6 @@ var phasesCommand = command{
 			return p.output(out, in.files, func(w io.Writer) error {
 				watch := p.progress("phases of sites")
 				watch.on = watch.on && (out != "" || !p.terminal) // rows on the same screen tell as much
-				defer watch.end()
 				return in.writePhases(ctx, p, w, format, o.season, watch)
 			})
 		}
@@ -71,12 +68,8 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 			return err
 		}
 	}
-	if len(in.places) > 1000 {
-		debug.FreeOSMemory() // reading so long a plan takes more memory than all that follows
-	}
-	date := func(i int) datedPlace { return in.datePlace(in.places[i], format, season) }
-	done := 0
-	emit := func(d datedPlace) error {
+	date := func(pl *place) datedPlace { return in.datePlace(pl, format, season) }
+	emit := func(_ *place, d datedPlace) error {
 		if len(d.notes) > 0 {
 			watch.end() // they take its place
 		}
@@ -88,12 +81,10 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 				return err
 			}
 		}
-		done++
-		watch.update(done, len(in.places))
 		_, err := w.Write(d.rows)
 		return err
 	}
-	if err := inOrder(ctx, len(in.places), date, emit); err != nil {
+	if err := atEveryPlace(ctx, in, watch, date, emit); err != nil {
 		return err
 	}
 	if format == "csv" {

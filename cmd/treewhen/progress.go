@@ -28,8 +28,11 @@ func (p *program) progress(what string) *progress {
 	return l
 }
 
-// often is how soon the line is written again: what changes faster nobody can read.
-const often = 100 * time.Millisecond
+// often is how soon the line is written again: what changes faster nobody can read. What is done before soon is not told.
+const (
+	often = 100 * time.Millisecond
+	soon  = 300 * time.Millisecond
+)
 
 // update rewrites the line.
 func (l *progress) update(done, of int) {
@@ -39,7 +42,7 @@ func (l *progress) update(done, of int) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	now := l.now()
-	if done < of && now.Sub(l.written) < often {
+	if now.Sub(l.started) < soon || done < of && now.Sub(l.written) < often {
 		return
 	}
 	l.written = now

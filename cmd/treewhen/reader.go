@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -32,6 +33,45 @@ type recordKey struct {
 	options weather.Options
 }
 
+// interruptible reads a file until the run is interrupted, however long the file is.
+type interruptible struct {
+	ctx context.Context
+	io.ReadCloser
+}
+
+func (i interruptible) Read(b []byte) (int, error) {
+	if err := i.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return i.ReadCloser.Read(b)
+}
+
+// awaited reads what may keep one waiting, such as a terminal's standard input, until the run is interrupted. A read that
+// is under way then goes on behind its back, into a buffer of its own.
+type awaited struct {
+	ctx context.Context
+	r   io.Reader
+}
+
+func (a awaited) Read(b []byte) (int, error) {
+	type result struct {
+		data []byte
+		err  error
+	}
+	done := make(chan result, 1)
+	go func() {
+		own := make([]byte, len(b))
+		n, err := a.r.Read(own)
+		done <- result{own[:n], err}
+	}()
+	select {
+	case got := <-done:
+		return copy(b, got.data), got.err
+	case <-a.ctx.Done():
+		return 0, a.ctx.Err()
+	}
+}
+
 func (r *reader) demo() (*planfile.Plan, error) {
 	r.open = func(path string) (io.ReadCloser, error) { return demo.Files.Open(path) }
 	r.name = func(path string) string { return path }
@@ -61,9 +101,13 @@ func (r *reader) plan(path string) (*planfile.Plan, error) {
 				return nil, errors.New("standard input can be read only once")
 			}
 			r.stdinUsed = true
-			return io.NopCloser(r.p.stdin), nil
+			return io.NopCloser(awaited{r.p.context(), r.p.stdin}), nil
 		}
-		return os.Open(r.name(path))
+		f, err := os.Open(r.name(path))
+		if err != nil {
+			return nil, err
+		}
+		return interruptible{r.p.context(), f}, nil
 	}
 	var f io.ReadCloser
 	var err error

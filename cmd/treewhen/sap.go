@@ -38,6 +38,9 @@ var sapCommand = command{
 				return err
 			}
 			plan := in.calendarPlan(civil.Span{First: in.asOf, Last: in.asOf + 365})
+			for _, pl := range in.places {
+				plan.Places = append(plan.Places, in.calendarPlace(pl))
+			}
 			return p.output(out, in.files, func(w io.Writer) error {
 				if back {
 					return p.sapBacktest(w, in, plan, o.season, rule.MonthDay)

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/phenology/problem"
 )
 
 var scheduleCommand = command{
@@ -26,14 +27,31 @@ var scheduleCommand = command{
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
-		return func(_ context.Context, p *program, args []string) error {
+		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json", "ics", "html"); err != nil {
 				return err
 			}
 			if chart && format != "text" {
 				return usagef("--chart is drawn in text; found --format %s with it", format)
 			}
-			in, plan, s, err := p.scheduled(args, &o)
+			in, plan, err := p.planned(args, &o)
+			if err != nil {
+				return err
+			}
+			b := scheduleBuilder{in: in, plan: plan, options: &o, keep: calendar.KeepDetails}
+			opt := calendar.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
+			switch {
+			case format == "csv":
+				b.keep = calendar.KeepRows
+			case format == "text" && !details:
+				b.keep = calendar.KeepLines
+			case format == "html":
+				b.most = calendar.MaxPageSites
+			}
+			if chart {
+				b.chart = &opt
+			}
+			s, err := b.build(ctx, p.progress("sites scheduled"))
 			if err != nil {
 				return err
 			}
@@ -49,8 +67,7 @@ var scheduleCommand = command{
 					return calendar.WritePage(w, calendar.Page{Plan: plan, Schedule: s})
 				default:
 					if chart {
-						opt := calendar.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
-						if err := calendar.WriteChart(w, plan, opt); err != nil {
+						if err := calendar.WriteYears(w, b.charts, opt); err != nil {
 							return err
 						}
 						if _, err := io.WriteString(w, "\n"); err != nil {
@@ -64,23 +81,77 @@ var scheduleCommand = command{
 	},
 }
 
-// scheduled reads a plan and works out its entries over the days and the season that the options ask for.
-func (p *program) scheduled(args []string, o *inputOptions) (*inputs, *calendar.Plan, *calendar.Schedule, error) {
+// planned reads a plan over the days and the season that the options ask for. The plan has no places as yet.
+func (p *program) planned(args []string, o *inputOptions) (*inputs, *calendar.Plan, error) {
 	in, err := p.load(args, o)
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, err
 	}
 	span, err := o.span(in)
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, err
 	}
-	plan := in.calendarPlan(span)
-	s, err := in.build(plan)
+	return in, in.calendarPlan(span), nil
+}
+
+// scheduleBuilder works out a schedule site by site, and of each keeps what the output needs.
+type scheduleBuilder struct {
+	in      *inputs
+	plan    *calendar.Plan // is given its places
+	options *inputOptions
+	keep    calendar.Keep
+	most    int                    // sites kept with their outlooks and entries; of the others, only who they are. 0: entries of all, outlooks of none
+	chart   *calendar.ChartOptions // nil: no years are to be drawn
+	charts  []calendar.YearChart
+}
+
+// builtPlace is what is kept of a site.
+type builtPlace struct {
+	place *calendar.Place
+	work  calendar.Work
+	chart calendar.YearChart
+}
+
+func (b *scheduleBuilder) build(ctx context.Context, watch *progress) (*calendar.Schedule, error) {
+	s := calendar.NewSchedule(b.plan)
+	work := func(pl *place) (built builtPlace) {
+		at := b.in.calendarPlace(pl)
+		built.work = b.plan.WorkAt(at)
+		built.work.Entries = b.options.inSeason(built.work.Entries)
+		built.work.Lighten(b.keep)
+		if b.chart != nil {
+			built.chart = calendar.DrawYear(at, b.plan.AsOf, *b.chart)
+		}
+		built.place = at
+		return built
+	}
+	err := atEveryPlace(ctx, b.in, watch, work, func(pl *place, built builtPlace) error {
+		switch {
+		case b.most == 0:
+			built.place = b.in.namedPlace(pl)
+		case len(b.plan.Places) >= b.most:
+			built.place, built.work.Entries = b.in.namedPlace(pl), nil
+		}
+		b.plan.Places = append(b.plan.Places, built.place)
+		s.Add(built.work)
+		if b.chart != nil {
+			b.charts = append(b.charts, built.chart)
+		}
+		return nil
+	})
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, err
 	}
-	s.Entries = o.inSeason(s.Entries)
-	return in, plan, s, nil
+	s.Sort()
+	return s, b.in.refused(s.Problems)
+}
+
+// refused is the error for a plan that asks for what it cannot have; nil for one that does not.
+func (in *inputs) refused(problems problem.List) error {
+	for i := range problems {
+		problems[i].File = in.plan.File
+	}
+	return problems.Err()
 }
 
 // inSeason keeps the entries of the season that the options ask for.

@@ -64,28 +64,24 @@ func (s *server) compute(ctx context.Context) ([]feed.Document, error) {
 			s.log.Println(n)
 		}
 	}
-	plan := in.calendarPlan(in.feedSpan())
-	maker := feedMaker{in: in, dir: s.o.state, before: s.before, adorn: func(f feedFile, c *calendar.Feed) {
-		if s.o.address == "" {
-			return // a feed outlives the port that a server happens to have
-		}
-		c.Source = s.absolute(s.feedDocument(in, f))
-		if in.plan.FeedKey == "" { // who is told a feed's address is not told the page's
-			c.URL = s.base.String()
-		}
-	}}
-	maker.recall(plan)
-	schedule, err := in.build(plan)
-	if err != nil {
-		return nil, err
+	maker := feedMaker{
+		in: in, plan: in.calendarPlan(in.feedSpan()), whole: len(s.o.activities) == 0, dir: s.o.state, before: s.before,
+		adorn: func(f feedFile, c *calendar.Feed) {
+			if s.o.address == "" {
+				return // a feed outlives the port that a server happens to have
+			}
+			c.Source = s.absolute(s.feedDocument(in, f))
+			if in.plan.FeedKey == "" { // who is told a feed's address is not told the page's
+				c.URL = s.base.String()
+			}
+		},
 	}
-	files, err := maker.render(schedule, len(s.o.activities) == 0)
+	files, page, err := s.makeFeeds(ctx, maker)
 	if err != nil {
 		return nil, err
 	}
 	s.save(files)
 	var docs []feed.Document
-	page := calendar.Page{Plan: plan, Schedule: current(schedule)}
 	s.good, s.computed = in, time.Now()
 	for _, f := range files {
 		s.published[f.path] = f.data
@@ -96,6 +92,36 @@ func (s *server) compute(ctx context.Context) ([]feed.Document, error) {
 	s.shown = page
 	rest, err := s.pageAndHealth("", health{Status: "ok", Feeds: len(files)})
 	return append(docs, rest...), err
+}
+
+// makeFeeds works out the feeds of every site, and the page. Of the sites that a page names and no more, it keeps nothing
+// but the feeds.
+func (s *server) makeFeeds(ctx context.Context, maker feedMaker) ([]feedFile, calendar.Page, error) {
+	type made struct {
+		siteFeeds
+		place *calendar.Place
+		work  calendar.Work
+	}
+	var files []feedFile
+	schedule := calendar.NewSchedule(maker.plan)
+	silent := &progress{}
+	err := atEveryPlace(ctx, maker.in, silent, func(pl *place) (m made) {
+		m.siteFeeds = maker.site(pl, func(at *calendar.Place, work calendar.Work) { m.place, m.work = at, work })
+		return m
+	}, func(pl *place, m made) error {
+		if len(maker.plan.Places) >= calendar.MaxPageSites {
+			m.place, m.work.Entries = maker.in.namedPlace(pl), nil
+		}
+		maker.plan.Places = append(maker.plan.Places, m.place)
+		schedule.Add(m.work)
+		files = append(files, m.files...)
+		return m.err
+	})
+	if refused := maker.in.refused(schedule.Problems); refused != nil && !errors.Is(err, context.Canceled) {
+		err = refused
+	}
+	schedule.Sort()
+	return files, calendar.Page{Plan: maker.plan, Schedule: current(schedule)}, err
 }
 
 // coarsest is how far apart two times of a file system may be and still be told as one: FAT counts in two seconds.

@@ -75,8 +75,9 @@ func (in *inputs) sheet(day optionalDate) (*calendar.FieldSheet, error) {
 	}
 	plan := in.calendarPlan(span)
 	var next *calendar.Entry
-	for _, e := range calendar.Build(plan).Entries {
-		if e.Sheet == nil || e.Site.ID != chosen.site.ID || e.Task == calendar.TaskRainDate && !day.set {
+	at := in.calendarPlace(chosen)
+	for _, e := range plan.WorkAt(at).Entries {
+		if e.Sheet == nil || e.Task == calendar.TaskRainDate && !day.set {
 			continue
 		}
 		if day.set && e.Best == day.Date {
@@ -92,10 +93,5 @@ func (in *inputs) sheet(day optionalDate) (*calendar.FieldSheet, error) {
 	case !day.set:
 		return nil, fmt.Errorf("%s: no field trip and no twig survey within a year of %s; name a day with --date", chosen.site.ID, in.asOf)
 	}
-	for _, pl := range plan.Places {
-		if pl.Site().ID == chosen.site.ID {
-			return calendar.NewSheet(pl, day.Date, calendar.FieldTrip), nil
-		}
-	}
-	panic("treewhen: the chosen site is not in its plan")
+	return calendar.NewSheet(at, day.Date, calendar.FieldTrip), nil
 }

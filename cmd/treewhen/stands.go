@@ -145,15 +145,6 @@ func (in *inputs) sightingsAt(pl *place, id string) (list phenology.Sightings) {
 	return list
 }
 
-// build works out the schedule of a plan, and refuses a plan that asks for what it cannot have.
-func (in *inputs) build(plan *calendar.Plan) (*calendar.Schedule, error) {
-	s := calendar.Build(plan)
-	for i := range s.Problems {
-		s.Problems[i].File = in.plan.File
-	}
-	return s, s.Problems.Err()
-}
-
 // reportStands writes what was read of a site's stands and crops, and which species are far from home at it.
 func (in *inputs) reportStands(w io.Writer, pl *place) {
 	for _, s := range pl.stands {

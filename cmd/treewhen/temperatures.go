@@ -29,13 +29,6 @@ type joinCache struct {
 	joins map[string]*joined
 }
 
-// prepare makes the outlooks of all sites.
-func (in *inputs) prepare() {
-	for _, pl := range in.places {
-		pl.outlook = in.outlook(pl)
-	}
-}
-
 // outlook makes a site's outlook ready. It may be called by several goroutines.
 func (in *inputs) outlook(pl *place) *phenology.Outlook {
 	o := &phenology.Outlook{Site: pl.site.Site, Sightings: pl.sightings}

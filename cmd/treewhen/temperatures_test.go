@@ -90,7 +90,7 @@ sites:
 		if err != nil {
 			t.Fatal(err)
 		}
-		d := in.places[0].outlook.Temps.Series().At(civil.Of(2010, 4, 10))
+		d := in.outlook(in.places[0]).Temps.Series().At(civil.Of(2010, 4, 10))
 		return d.Max - d.Min
 	}
 	if got := day(); math.Abs(got-11.5) > 0.11 { // 10 between them, 2 too cold, 0.5 put back

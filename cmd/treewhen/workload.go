@@ -23,12 +23,17 @@ var workloadCommand = command{
 		fs.Var(&o.to, "to", "last `DATE`; default: 365 days after the first")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
-		return func(_ context.Context, p *program, args []string) error {
+		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
 				return err
 			}
 			o.activities = []string{string(calendar.SeedCollection)}
-			in, plan, s, err := p.scheduled(args, &o)
+			in, plan, err := p.planned(args, &o)
+			if err != nil {
+				return err
+			}
+			b := scheduleBuilder{in: in, plan: plan, options: &o, keep: calendar.KeepDetails}
+			s, err := b.build(ctx, p.progress("sites scheduled"))
 			if err != nil {
 				return err
 			}

@@ -1,0 +1,151 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"treewhen/calendar"
+	"treewhen/phenology/civil"
+)
+
+// gridFolder makes a folder with a plan of many sites in a table, and returns the plan's path.
+func gridFolder(t *testing.T, sites int) string {
+	t.Helper()
+	dir := t.TempDir()
+	plan := filepath.Join(dir, "plan.yaml")
+	writeFile(t, plan, "title: A grid\nfeed_id: 9c2a6d1e-5f0b-4c83-8a57-3e1d90b7f246\nsites_from: grid.csv\nevery_site: {timezone: UTC, species: [red maple, sugar maple, white oak]}\n")
+	table := "id,latitude,longitude,elevation_m\n"
+	for i := range sites {
+		table += fmt.Sprintf("s-%d,%.2f,-72,%d\n", i, 42+float64(i%50)/20, 100+i%7*50)
+	}
+	writeFile(t, filepath.Join(dir, "grid.csv"), table)
+	return plan
+}
+
+// A schedule that is worked out site by site, with what the output does not need let go, has the bytes of one that is worked
+// out at once and kept whole.
+func TestSiteBySiteIsTheSame(t *testing.T) {
+	grid := gridFolder(t, calendar.MaxPageSites+3) // more than a page shows
+	for _, plan := range []string{"", grid} {
+		args := []string{}
+		if plan != "" {
+			args = append(args, plan)
+		}
+		p := &program{stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard}
+		o := inputOptions{asOf: optionalDate{civil.Of(2027, 3, 12), true}}
+		in, whole, err := p.planned(args, &o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, pl := range in.places {
+			whole.Places = append(whole.Places, in.calendarPlace(pl))
+		}
+		s := calendar.Build(whole)
+		for _, tt := range []struct {
+			args  []string
+			write func(w io.Writer) error
+		}{
+			{[]string{"--format", "csv"}, func(w io.Writer) error { return calendar.WriteCSV(w, s) }},
+			{[]string{"--format", "json"}, func(w io.Writer) error { return calendar.WriteJSON(w, s) }},
+			{[]string{}, func(w io.Writer) error { return calendar.WriteText(w, s, calendar.TextOptions{}) }},
+			{[]string{"--details"}, func(w io.Writer) error { return calendar.WriteText(w, s, calendar.TextOptions{Details: true}) }},
+			{[]string{"--format", "html"}, func(w io.Writer) error { return calendar.WritePage(w, calendar.Page{Plan: whole, Schedule: s}) }},
+			{[]string{"--format", "ics"}, func(w io.Writer) error {
+				data, _, err := calendar.RenderICS(in.feed(in.plan.Title, "", "", s.Entries))
+				w.Write(data)
+				return err
+			}},
+			{[]string{"--chart"}, func(w io.Writer) error {
+				if err := calendar.WriteChart(w, whole, calendar.ChartOptions{}); err != nil {
+					return err
+				}
+				io.WriteString(w, "\n")
+				return calendar.WriteText(w, s, calendar.TextOptions{})
+			}},
+		} {
+			var want bytes.Buffer
+			if err := tt.write(&want); err != nil {
+				t.Fatal(err)
+			}
+			got, _ := runIn(t, slices.Concat([]string{"schedule", "--as-of", "2027-03-12"}, args, tt.args)...)
+			if diff := cmp.Diff(strings.Split(want.String(), "\n"), strings.Split(got, "\n")); diff != "" {
+				t.Errorf("schedule %q: site by site it differs:\n%.3000s", slices.Concat(args, tt.args), diff)
+			}
+		}
+	}
+}
+
+// contents are the files of a folder, by name.
+func contents(t testing.TB, dir string) map[string]string {
+	t.Helper()
+	files := map[string]string{}
+	for _, name := range names(t, dir) {
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[name] = string(data)
+	}
+	return files
+}
+
+// A run that is interrupted at any moment ends with one line and status 1, and leaves every file as it was with nothing
+// beside it; or it was so near its end that it has done all.
+func TestInterruptedAtAnyMoment(t *testing.T) {
+	plan := gridFolder(t, 40)
+	out := filepath.Join(t.TempDir(), "out")
+	start := func(ctx context.Context, asOf string, args ...string) (int, string) {
+		var said bytes.Buffer
+		p := &program{stdin: strings.NewReader(""), stdout: io.Discard, stderr: &said, today: civil.Of(2027, 3, 12)}
+		return p.run(ctx, append(args, "--as-of", asOf)), said.String()
+	}
+	for _, args := range [][]string{
+		{"feed", plan, "--out", out},
+		{"schedule", plan, "--format", "csv", "--out", filepath.Join(out, "schedule.csv")},
+		{"schedule", plan, "--format", "ics", "--out", filepath.Join(out, "schedule.ics")},
+	} {
+		days := []string{"2027-03-12", "2027-09-01"} // in turn, so that every run has something to change
+		began := time.Now()
+		if code, said := start(t.Context(), days[1], args...); code != exitDone {
+			t.Fatal(said)
+		}
+		full := time.Since(began)
+		interrupted := 0
+		const times = 8
+		for i := range times {
+			before := contents(t, out)
+			ctx, stop := context.WithCancel(t.Context())
+			if i == 0 {
+				stop() // before anything is done
+			}
+			timer := time.AfterFunc(full*time.Duration(i)/times, stop)
+			code, said := start(ctx, days[i%2], args...)
+			timer.Stop()
+			stop()
+			if code == exitDone {
+				continue
+			}
+			interrupted++
+			if code != exitFailed || said != "treewhen: interrupted\n" {
+				t.Errorf("%s: status %d, and it said %q", args[0], code, said)
+			}
+			if got := contents(t, out); !maps.Equal(got, before) {
+				t.Errorf("%s: interrupted after %d of %d, it left other files than it found: %q", args[0], i, times, slices.Sorted(maps.Keys(got)))
+			}
+		}
+		if interrupted == 0 {
+			t.Errorf("%s was never interrupted", args[0])
+		}
+	}
+}
