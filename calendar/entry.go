@@ -48,6 +48,7 @@ type Entry struct {
 	Basis         phenology.Basis // the weakest thing that the window rests on
 	BasisText     string          // in plain words, with the number of years and the last day observed
 	Settled       bool            // nothing still to come can move it: every date it rests on was seen or reached
+	Booked        bool            // its owner has fixed the day, whatever the season does
 
 	Reasons  []string // why these days, each a sentence
 	LookFor  []string // what to look for in the field
@@ -64,6 +65,10 @@ type Entry struct {
 
 	steps treatmentSteps // of a stratification: the step that begins, and those of hours before it
 	fresh bool           // it is the sowing of seed that cannot wait
+
+	chances map[string]map[string]float64 // of a trip: how likely each species shows each sight, in the words of LookFor
+
+	schoolYear int // of a trip: stands in its identifier in place of the season
 
 	tell []string // what tells it from others of its site, activity, species, task and season
 }

@@ -250,7 +250,7 @@ var activityWords = map[Activity]struct{ category, color string }{
 // eventOf returns the event of an entry that [Feed.check] has passed.
 func eventOf(e *Entry) (event, error) {
 	status := ics.ObjectStatusTentative
-	if e.Settled {
+	if e.Settled || e.Booked {
 		status = ics.ObjectStatusConfirmed
 	}
 	v := event{
@@ -337,10 +337,16 @@ func describe(e *Entry) string {
 		basis = e.Basis.String()
 	}
 	line("Basis: ", basis)
-	if e.Settled {
+	switch {
+	case e.Booked:
+		line("", "This day is booked: it stays, whatever the season does")
+	case e.Settled:
 		line("", "These dates are settled: nothing still to come can move them")
-	} else {
+	default:
 		line("", "These dates can still move; this entry moves with them")
+	}
+	if e.Task == TaskTrip && e.Sheet != nil && e.Sheet.Rain != nil {
+		line("Rain date: ", e.Sheet.Rain.Format(bestDayLayout))
 	}
 	line("Site: ", e.Site.Name)
 	list(headingWhy, e.Reasons)

@@ -152,7 +152,7 @@ type TwigOptions struct {
 // TripOptions are the options of [FieldTrip].
 type TripOptions struct {
 	Trips      int            // how many in a school year, at most [MaxTrips]
-	YearStarts civil.MonthDay // first day of a school year; zero: of the growing year
+	YearStarts civil.MonthDay // first day of a school year; zero: 1 August, south of the equator 1 January
 	Spacing    int            // days from one trip to the next, at least
 	MostMonth  int            // trips in a calendar month, at most; 0: any
 	RainWithin int            // days after a trip within which its rain date lies; 0: none is wanted

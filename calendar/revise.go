@@ -384,6 +384,9 @@ func content(raw []byte) []string {
 // when reminders ring.
 func (f Feed) holds(old publishedEvent, entry *Entry) (bool, error) {
 	ahead := int(min(old.window.First, entry.Window.First) - f.AsOf)
+	if old.hours != (Hours{}) && entry.timed() {
+		return f.holdsHours(old, entry)
+	}
 	limit := wobble(ahead)
 	off := max(apart(old.window.First, entry.Window.First), apart(old.window.Last, entry.Window.Last), apart(old.best, entry.Best))
 	// A day with hours is an appointment: it never stands where the plan no longer has it.

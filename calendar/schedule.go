@@ -178,7 +178,11 @@ func (w *placeWork) run() {
 // add keeps an entry if it lies in the plan's span.
 func (w *placeWork) add(e *Entry) *Entry {
 	e.Site = w.place.Site()
-	e.UID = UID(w.plan.FeedID, e.Site.ID, e.Activity, speciesIDs(e), e.Task, e.Season, e.tell...)
+	season := e.Season
+	if e.Activity == FieldTrip {
+		season = e.schoolYear
+	}
+	e.UID = UID(w.plan.FeedID, e.Site.ID, e.Activity, speciesIDs(e), e.Task, season, e.tell...)
 	if e.Activity == SeedCollection {
 		e.PeopleDays = w.place.Options.Seed.Work[e.Task]
 	}

@@ -34,18 +34,26 @@ func (w *placeWork) schoolYears() {
 	if opt.Trips == 0 && len(opt.Booked) == 0 {
 		return
 	}
-	starts := func(year int) civil.Date {
-		if opt.YearStarts == (civil.MonthDay{}) {
-			return w.place.Site().Season(year).Anchor()
-		}
-		return opt.YearStarts.In(year)
+	first := opt.YearStarts
+	if first == (civil.MonthDay{}) {
+		first = usualYearStart(w.place.Site())
 	}
+	starts := first.In
 	for year := w.plan.Span.First.Year() - 1; year <= w.plan.Span.Last.Year(); year++ {
 		period := civil.Span{First: starts(year), Last: starts(year+1) - 1}
 		if period.Overlaps(w.plan.Span) {
 			w.fieldTrips(year, period)
 		}
 	}
+}
+
+// usualYearStart returns a day before the school year begins and after the one before it has ended: north of the equator
+// schools begin in August or September, south of it from late January to March. Common practice, no source.
+func usualYearStart(site *phenology.Site) civil.MonthDay {
+	if site.Latitude < 0 {
+		return civil.MonthDay{Month: 1, Day: 1}
+	}
+	return civil.MonthDay{Month: 8, Day: 1}
 }
 
 // tripWish is one thing that one species is to show.
@@ -103,9 +111,9 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	for _, i := range t.days {
 		t.taken[t.problem.Days[i]] = true
 	}
-	themes := map[string]int{}
+	number := 0
 	for n := range t.days {
-		t.entry(n, themes)
+		number = t.entry(n, number)
 	}
 }
 
@@ -343,35 +351,37 @@ func (t *tripYear) ofAll() string {
 	return total + " things wished for"
 }
 
-// entry makes the entries of trip n: its own and its rain date's.
-func (t *tripYear) entry(n int, themes map[string]int) {
+// entry makes the entries of trip n: its own and its rain date's. It returns the last number given to a trip, before being
+// that before it.
+func (t *tripYear) entry(n, before int) int {
 	opt := &t.place.Options.Trip
 	i := t.days[n]
 	d := t.problem.Days[i]
 	adds := t.adds(n)
 	theme := adds[0].see
 	made := t.madeOn(d)
-	var slug string
-	var number int
+	number := before
+	var id int
 	var rain civil.Date
 	var hasRain bool
 	if made != nil {
-		slug, number, hasRain = made.slug, made.n, made.rain != nil
+		id, hasRain = made.n, made.rain != nil
 		if hasRain {
 			rain = *made.rain
 		}
 	} else {
-		slug, number = theme.slug(), t.number(theme.slug(), themes)
+		number = t.number(before)
+		id = number
 		rain, hasRain = t.rainDate(n)
 	}
-	tell := []string{strconv.Itoa(t.year), slug, strconv.Itoa(number)}
 	if hasRain {
 		t.taken[rain] = true
 	}
 
-	e := t.outing(TaskTrip, d, theme, tell)
+	e := t.outing(TaskTrip, d, theme, id)
 	e.Summary = "Field trip: " + t.themeText(d, adds)
-	e.Reasons = t.reasons(n, adds, t.problem.Fixed[i] && made == nil)
+	e.Booked = t.problem.Fixed[i] && made == nil
+	e.Reasons = t.reasons(n, adds, e.Booked)
 	if hasRain {
 		e.Sheet.Rain = &rain
 		e.Reasons = append(e.Reasons, fmt.Sprintf("Rain date %s: %s.", longDate(rain), t.lossText(n, rain)))
@@ -381,20 +391,22 @@ func (t *tripYear) entry(n int, themes map[string]int) {
 	e.Reminders = []Reminder{{Before: 7, On: d, Minute: opt.Reminder, Text: "In a week, " + longDate(d) + ": " + e.Summary}}
 	t.add(e)
 	if !hasRain {
-		return
+		return number
 	}
-	r := t.outing(TaskRainDate, rain, theme, tell)
+	r := t.outing(TaskRainDate, rain, theme, id)
 	r.Summary = "Rain date for the trip of " + shortDate(d)
 	r.Reasons = []string{fmt.Sprintf("It stands in for the trip of %s: %s.", longDate(d), t.lossText(n, rain))}
 	r.After = []string{e.UID}
 	t.add(r)
+	return number
 }
 
 // outing makes an entry of a day.
-func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *Entry {
+func (t *tripYear) outing(task Task, d civil.Date, theme Sight, number int) *Entry {
 	opt := &t.place.Options.Trip
 	e := &Entry{
-		Activity: FieldTrip, Task: task, Season: phenology.SeasonAt(*t.place.Site(), d).Year, tell: tell,
+		Activity: FieldTrip, Task: task, Season: phenology.SeasonAt(*t.place.Site(), d).Year,
+		schoolYear: t.year, tell: []string{strconv.Itoa(number)},
 		Window: civil.Span{First: d, Last: d}, Best: d, Hours: opt.Hours,
 	}
 	shown := slices.Clone(t.wishes)
@@ -408,15 +420,13 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *
 			break
 		}
 		expected, of = expected+x.on(d), of+1
-		if x.on(d) < worthALook && k > 0 {
-			continue
-		}
-		if !slices.Contains(e.Species, x.sp) {
+		if (k == 0 || x.on(d) >= worthALook) && !slices.Contains(e.Species, x.sp) {
 			e.Species = append(e.Species, x.sp)
 		}
 		if x.always {
 			continue
 		}
+		// What all of them rest on counts: that a chance is small is said of this one's dates as well.
 		list = append(list, x.spell.From, x.spell.To)
 		for _, s := range sourcesOf(t.in(x.sp, x.spell.From.Season.Year), x.spell.From.Phase, x.spell.To.Phase) {
 			if !slices.Contains(e.Sources, s) {
@@ -426,7 +436,7 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *
 	}
 	slices.SortFunc(e.Species, func(a, b *phenology.Species) int { return cmp.Compare(a.ID, b.ID) })
 	e.Probability = t.anyOf(theme, d)
-	e.ProbabilityOf = fmt.Sprintf("that at least one of %d species shows %s; %.1f can be expected", of, theme.What(), expected)
+	e.ProbabilityOf = fmt.Sprintf("that at least one of %d species shows %s; %.1f can be expected to", of, theme.What(), expected)
 	if of == 1 {
 		e.ProbabilityOf = "to see " + theme.of(e.Species[0])
 	}
@@ -438,8 +448,14 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *
 	}
 	e.LookFor = t.lookFor(shown, d)
 	chance := map[string]float64{}
+	e.chances = map[string]map[string]float64{}
 	for _, x := range t.wishes {
 		chance[x.sp.ID] += x.on(d)
+		heading := capital(x.see.What())
+		if e.chances[heading] == nil {
+			e.chances[heading] = map[string]float64{}
+		}
+		e.chances[heading][lower(x.sp.Name())] = x.on(d)
 	}
 	e.Sheet = newSheet(t.place, t.watches, t.apart, d, opt.Hours, FieldTrip, chance)
 	e.Sheet.Sights = e.LookFor
@@ -450,11 +466,9 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, tell []string) *
 	return e
 }
 
-// anyOf returns the chance that at least one species shows a sight on a day. The species are early or late together, so
-// it is the union of their stretches of outcomes: see [phenology.Spell].
+// anyOf returns the chance that at least one species shows a sight on a day: see [phenology.AnyOn].
 func (t *tripYear) anyOf(see Sight, d civil.Date) float64 {
-	type stretch struct{ from, to float64 }
-	var list []stretch
+	var list []phenology.Spell
 	for i := range t.wishes {
 		x := &t.wishes[i]
 		if x.see != see {
@@ -463,20 +477,10 @@ func (t *tripYear) anyOf(see Sight, d civil.Date) float64 {
 		if x.always {
 			return 1
 		}
-		list = append(list, stretch{x.spell.Gone(d), x.spell.Come(d)})
+		list = append(list, x.spell)
 	}
-	slices.SortFunc(list, func(a, b stretch) int { return cmp.Compare(a.from, b.from) })
-	sum, end := 0.0, 0.0
-	for _, s := range list {
-		sum += max(0, s.to-max(s.from, end))
-		end = max(end, s.to)
-	}
-	return min(asGoodAsSure, sum)
+	return phenology.AnyOn(list, d)
 }
-
-// asGoodAsSure is the most that is said of many species together: their dates are not so closely tied that some of them
-// is certain to show it. Our own choice.
-const asGoodAsSure = 0.99
 
 // lookFor lists what may be there, a line for each sight, what the day was chosen for and then the likeliest first.
 func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
@@ -610,7 +614,7 @@ func (t *tripYear) lossText(n int, to civil.Date) string {
 	case loss >= 0.05:
 		return fmt.Sprintf("shows %.1f less", loss)
 	case loss <= -0.05: // too near another trip, a month that is full, or no day for rain behind it
-		return fmt.Sprintf("shows %.1f more, but the plan's rules forbid it", -loss)
+		return fmt.Sprintf("shows %.1f more, though the plan's rules forbid it as a first choice", -loss)
 	default:
 		return "shows as much"
 	}
@@ -635,14 +639,8 @@ func (t *tripYear) rainDate(n int) (civil.Date, bool) {
 // feed was copied.
 func (t *tripYear) ownUIDs() map[string]bool {
 	own := map[string]bool{}
-	for _, task := range []Task{TaskTrip, TaskRainDate} {
-		for slug := range t.themes() {
-			for n := 1; n <= MaxTrips; n++ {
-				for season := t.year - 1; season <= t.year+1; season++ {
-					own[t.tripUID(task, season, slug, n)] = true
-				}
-			}
-		}
+	for n := 1; n <= MaxTrips; n++ {
+		own[t.tripUID(TaskTrip, n)], own[t.tripUID(TaskRainDate, n)] = true, true
 	}
 	return own
 }

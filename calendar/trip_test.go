@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -32,6 +33,7 @@ func weirStreet(t testing.TB, change func(*calendar.Place)) *calendar.Plan {
 	}
 	o := &p.Options.Trip
 	o.Trips, o.Spacing, o.MostMonth = 4, 10, 2
+	o.YearStarts = civil.MonthDay{Month: 1, Day: 1} // spring and autumn are one choice
 	o.Hours = calendar.Hours{Start: 9 * 60, End: 11*60 + 30}
 	o.Terms = []civil.Span{span("2027-03-15", "2027-06-15"), span("2027-08-30", "2027-12-17")}
 	if change != nil {
@@ -341,6 +343,62 @@ func TestTripsAndTheirOwnFeed(t *testing.T) {
 	}
 }
 
+// A trip is the first, the second, the third of its school year and stays that in people's calendars, whatever it is to show
+// and in whatever order the plan says so. Another plan's are others, and so are another school year's.
+func TestTripIdentifiers(t *testing.T) {
+	uids := func(change func(*calendar.Plan, *calendar.TripOptions)) (list []string) {
+		plan := weirStreet(t, func(p *calendar.Place) { p.Options.Trip.YearStarts = civil.MonthDay{Month: 8, Day: 1} })
+		change(plan, &plan.Places[0].Options.Trip)
+		for _, task := range []calendar.Task{calendar.TaskTrip, calendar.TaskRainDate} {
+			for _, e := range pick(calendar.Build(plan), task) {
+				list = append(list, e.UID)
+			}
+		}
+		return list
+	}
+	see := func(phases ...phenology.Phase) (list []calendar.Wish) {
+		for _, p := range phases {
+			list = append(list, calendar.Wish{See: calendar.Sight{Phase: p}, Weight: 1})
+		}
+		return list
+	}
+	before := uids(func(*calendar.Plan, *calendar.TripOptions) {})
+	if len(before) != 16 || len(slices.Compact(slices.Sorted(slices.Values(before)))) != 16 {
+		t.Fatalf("found %d identifiers, want 16, no two the same", len(before))
+	}
+	for name, change := range map[string]func(*calendar.Plan, *calendar.TripOptions){
+		"wishes in another order": func(_ *calendar.Plan, o *calendar.TripOptions) {
+			o.Wishes = see(phenology.LeafColor, phenology.FruitRipe, phenology.BudBreak, phenology.Flowering)
+		},
+		"other wishes": func(_ *calendar.Plan, o *calendar.TripOptions) {
+			o.Wishes = see(phenology.LeafOut, phenology.SeedFall, phenology.BudSwell, phenology.LeafFall)
+		},
+		"another title":          func(p *calendar.Plan, _ *calendar.TripOptions) { p.Title = "Renamed" },
+		"a day's change of term": func(_ *calendar.Plan, o *calendar.TripOptions) { o.Terms[0].First++ },
+		"other start of year":    func(_ *calendar.Plan, o *calendar.TripOptions) { o.YearStarts = civil.MonthDay{Month: 8, Day: 20} },
+	} {
+		if after := uids(change); !slices.Equal(before, after) {
+			t.Errorf("%s: found other identifiers", name)
+		}
+	}
+	// Over New Year, in one school year.
+	winter := func(first, last string) string {
+		return uids(func(p *calendar.Plan, o *calendar.TripOptions) {
+			o.Trips, o.Terms, o.Wishes = 1, []civil.Span{span(first, last)}, see(phenology.LeafFall)
+			p.AsOf, p.Span = day("2026-11-20"), span("2026-11-20", "2027-07-01")
+		})[0]
+	}
+	if winter("2026-12-01", "2026-12-20") != winter("2027-01-10", "2027-01-30") {
+		t.Error("a trip that moves from December to January: found another identifier")
+	}
+	other := uids(func(p *calendar.Plan, _ *calendar.TripOptions) { p.FeedID[0]++ })
+	for _, uid := range other {
+		if slices.Contains(before, uid) {
+			t.Error("two plans: found the same identifier")
+		}
+	}
+}
+
 func TestTripsThatCannotBe(t *testing.T) {
 	for _, row := range []struct {
 		name   string
@@ -373,24 +431,29 @@ func TestTripsThatCannotBe(t *testing.T) {
 	}
 }
 
-// A southern school's year, and one that begins in August.
+// A school year begins in August, and south of the equator in January, unless the plan says when.
 func TestSchoolYears(t *testing.T) {
-	plan := weirStreet(t, func(p *calendar.Place) {
-		p.Options.Trip.YearStarts = civil.MonthDay{Month: 8, Day: 1}
-		p.Options.Trip.Terms, p.Options.Trip.Trips = nil, 3
-	})
-	years := map[bool]int{}
-	for _, e := range pick(calendar.Build(plan), calendar.TaskTrip) {
-		years[e.Best >= day("2027-08-01")]++
-	}
-	// Three until July 2027; of the three of the next year, those up to March 2028.
-	if years[false] != 3 || years[true] == 0 || years[true] > 3 {
-		t.Errorf("found %v", years)
+	for _, own := range []civil.MonthDay{{}, {Month: 8, Day: 1}} {
+		plan := weirStreet(t, func(p *calendar.Place) {
+			p.Options.Trip.YearStarts = own
+			p.Options.Trip.Terms, p.Options.Trip.Trips = nil, 3
+		})
+		years := map[bool]int{}
+		for _, e := range pick(calendar.Build(plan), calendar.TaskTrip) {
+			years[e.Best >= day("2027-08-01")]++
+		}
+		// Three until July 2027; of the three of the next year, those up to March 2028.
+		if years[false] != 3 || years[true] == 0 || years[true] > 3 {
+			t.Errorf("begins %v: found %v", own, years)
+		}
 	}
 	south := weirStreet(t, func(p *calendar.Place) {
 		p.Outlook.Site.Latitude, p.Outlook.Site.Longitude, p.Outlook.Site.Zone = -43.2, 171.5, zone("Pacific/Auckland")
-		p.Options.Trip.Terms = nil
+		p.Options.Trip.Terms, p.Options.Trip.YearStarts = nil, civil.MonthDay{}
 	})
+	if trips := pick(calendar.Build(south), calendar.TaskTrip); len(trips) < 4 || trips[3].Best > day("2027-12-31") {
+		t.Errorf("found %d trips, want four until December, when a southern school year ends", len(trips))
+	}
 	flowers := 0
 	for _, e := range pick(calendar.Build(south), calendar.TaskTrip) {
 		if strings.Contains(e.Summary, "flowers") {
@@ -545,5 +608,93 @@ func BenchmarkTrips(b *testing.B) {
 		if n := len(pick(calendar.Build(plan), calendar.TaskTrip)); n != 4 {
 			b.Fatalf("found %d trips", n)
 		}
+	}
+}
+
+// Published day by day through a school year of real changes in the weather, a trip is revised when its day moves or when
+// what is said of it has become wrong by more than it may, and not for a point more or less: what stands in the feed is at
+// all times near what is known that day.
+func TestTripsAreRevisedSeldom(t *testing.T) {
+	site := weirStreet(t, nil).Places[0].Outlook.Site
+	// An invented record whose springs and days differ: day-to-day departures that last a while, from a seeded generator.
+	record := weather.Series{First: day("2015-01-01")}
+	random := rand.New(rand.NewPCG(3, 1))
+	slow, fast := 0.0, 0.0
+	for d := record.First; d <= day("2027-07-31"); d++ {
+		slow, fast = 0.97*slow+0.6*random.NormFloat64(), 0.6*fast+2.4*random.NormFloat64()
+		x := 8 - 13.5*math.Cos(2*math.Pi*float64(d.YearDay()-15)/365.25) + slow + fast
+		record.Days = append(record.Days, weather.Day{Min: x - 6, Max: x + 6})
+	}
+	outlook := func(asOf civil.Date) *phenology.Outlook {
+		known := record
+		known.Days = record.Days[:asOf-record.First]
+		return &phenology.Outlook{Site: site, Temps: phenology.NewTemperatures(site, known)}
+	}
+	var data []byte
+	moved, reworded, trips, naive := 0, 0, map[string]bool{}, 0
+	before := map[string]*calendar.Entry{}
+	for d := day("2027-01-04"); d <= day("2027-06-30"); d += 3 {
+		var old *calendar.Previous
+		if data != nil {
+			var err error
+			if old, err = calendar.ReadPrevious(bytes.NewReader(data)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		plan := weirStreet(t, func(p *calendar.Place) {
+			p.Outlook = outlook(d)
+			p.Options.Trip.YearStarts = civil.MonthDay{}
+			if old != nil {
+				p.Published = old.Days()
+			}
+		})
+		plan.AsOf, plan.Span = d, civil.Span{First: d - 14, Last: d + 200}
+		entries := calendar.Build(plan).Entries
+		f := feed(d.String(), entries...)
+		f.Previous = old
+		published, changes, err := calendar.RenderICS(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		data = published
+		now := map[string]*calendar.Entry{}
+		sameDay := 0
+		for _, e := range entries {
+			trips[e.UID], now[e.UID] = true, e
+			if b := before[e.UID]; b != nil && b.Best == e.Best {
+				sameDay++
+				if b.Probability != e.Probability {
+					naive++
+				}
+			} else if b != nil {
+				moved++
+			}
+			// What stands there is near what is known today, and names the very day.
+			event := eventIn(t, data, e.UID)
+			if e.Best < d {
+				continue
+			}
+			if got := event.Props.Get("DTSTART").Value; got != e.Best.Format("20060102")+"T090000" {
+				t.Fatalf("%v: found %s, want %v", d, got, e.Best)
+			}
+			var shown int
+			summary, err := event.Props.Text("SUMMARY")
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := fmt.Sscanf(summary[strings.LastIndex(summary, ", ")+2:], "%d", &shown); err != nil {
+				t.Fatalf("%s: %v", summary, err)
+			}
+			if off := math.Abs(float64(shown)/100 - e.Probability); off > 0.105 || e.Best <= d+14 && off > 0.055 {
+				t.Errorf("%v, trip of %v: found %d %% published, %.3f known", d, e.Best, shown, e.Probability)
+			}
+		}
+		reworded += changes.Revised
+		before = now
+	}
+	reworded -= moved
+	t.Logf("%d trips and rain dates: %d moves, %d revisions without one; %d times a chance was another", len(trips), moved, reworded, naive)
+	if reworded > 4*len(trips) || naive < 3*reworded {
+		t.Errorf("%d trips and rain dates: %d revisions that moved no day, of %d changes of chance", len(trips), reworded, naive)
 	}
 }

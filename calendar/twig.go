@@ -29,11 +29,12 @@ type twigs struct {
 	apart   *phenology.Separator
 	search  civil.Span
 	diary   *diary
+	allBare map[civil.Date]float64
 }
 
 // twigSurvey schedules the winter after a season: from the last leaf down to the first bud swelling.
 func (w *placeWork) twigSurvey(season int) {
-	t := &twigs{placeWork: w, season: season}
+	t := &twigs{placeWork: w, season: season, allBare: map[civil.Date]float64{}}
 	opt := &w.place.Options.Twig
 	var missing []string
 	for _, sp := range w.place.Species {
@@ -76,12 +77,12 @@ func (w *placeWork) twigSurvey(season int) {
 	t.entry(window, best, others)
 }
 
-// bare returns the chance that all species are bare and their buds at rest: that of the least likely, since they are
-// early or late together.
+// bare returns the chance that all species are bare and their buds at rest.
 func (t *twigs) bare(d civil.Date) float64 {
-	p := 1.0
-	for _, s := range t.spells {
-		p = min(p, s.On(d))
+	p, known := t.allBare[d]
+	if !known {
+		p = phenology.AllOn(t.spells, d)
+		t.allBare[d] = p
 	}
 	return p
 }

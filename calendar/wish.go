@@ -74,26 +74,18 @@ func (s Sight) kind() sightKind {
 	return sightKinds[i]
 }
 
-// slug names the sight for good, in identifiers.
-func (s Sight) slug() string {
-	if s.isTrait() {
-		return s.Organ + "-" + s.Name
-	}
-	return s.Phase.String()
-}
-
 // What says the sight as a heading does: flowers, autumn color.
 func (s Sight) What() string {
 	if s.isTrait() {
-		return s.Organ + " " + strings.ReplaceAll(s.Name, "-", " ")
+		return characterName(phenology.Trait{Organ: s.Organ, Name: s.Name})
 	}
 	return s.kind().what
 }
 
-// of says the sight of a species: "red maple in flower".
+// of says the sight of a species: "red maple in flower", "the fruit angle of Norway maple".
 func (s Sight) of(sp *phenology.Species) string {
 	if s.isTrait() {
-		return fmt.Sprintf("%s, %s", lower(sp.Name()), s.What())
+		return fmt.Sprintf("the %s of %s", s.What(), lower(sp.Name()))
 	}
 	return lower(sp.Name()) + " " + s.kind().of
 }

@@ -49,7 +49,7 @@
 //	    reminder: "07:00"
 //	  field-trip:
 //	    trips: 4                         # in a school year, 0 to 12; default 2
-//	    year_starts: 08-01               # first day of a school year; default: of the growing year
+//	    year_starts: 08-01               # first day of a school year; default 08-01, south of the equator 01-01
 //	    hours: "09:00/11:30"             # default 09:00/12:00
 //	    weekdays: [Tue, Wed, Thu]        # default: Monday to Friday; weekends: true adds Saturday and Sunday
 //	    terms: [2027-03-15/2027-06-18]   # spans in which trips can be; default: any
