@@ -49,9 +49,7 @@ func sameButStart(models []phenology.Model) (string, bool) {
 // warmthText says how warmth is reckoned.
 func warmthText(t phenology.ThermalTime) string {
 	text := fmt.Sprintf("over %g °C", t.Base)
-	if t.Method == phenology.AverageForcing {
-		text += " by the simple average"
-	}
+	text += methodText(t.Method)
 	if t.Cutoff != "" {
 		text += fmt.Sprintf(" with a %s cut-off at %g °C", t.Cutoff, t.Upper)
 	}
@@ -59,6 +57,27 @@ func warmthText(t phenology.ThermalTime) string {
 		text += fmt.Sprintf(" weighted by (day length/12 h)^%g", t.DayLengthExponent)
 	}
 	return text
+}
+
+func methodText(m phenology.ForcingMethod) string {
+	switch m {
+	case phenology.AverageForcing:
+		return " by the simple average"
+	case phenology.TriangleForcing:
+		return " by straight lines"
+	}
+	return ""
+}
+
+// chillingText says what chilling is summed.
+func chillingText(m phenology.ChillingThenForcing) string {
+	switch m.ChillingBy {
+	case phenology.ChillingByHours:
+		return fmt.Sprintf("%g chilling hours (0 to 7.2 °C)", m.ChillRequirement)
+	case phenology.ChillingByUnits:
+		return fmt.Sprintf("%g chill units", m.ChillRequirement)
+	}
+	return fmt.Sprintf("%g days of full chilling", m.ChillRequirement)
 }
 
 func seasonDay(day int) string {
@@ -73,9 +92,13 @@ func oneModelText(m phenology.Model) string {
 		return fmt.Sprintf("degree-days over %g °C from %s, %.0f where no day was cold down to %.0f after a cold winter: chill days up to %g °C count from %s",
 			m.Base, seasonDay(m.Start), m.Requirement+m.Extra, m.Requirement, m.ChillBelow, seasonDay(m.ChillStart))
 	case phenology.ChillingThenForcing:
-		return fmt.Sprintf("%g days of full chilling from %s, then %.0f units of forcing", m.ChillRequirement, seasonDay(m.ChillStart), m.Requirement)
+		forcing := fmt.Sprintf("%.0f units of forcing", m.Requirement)
+		if m.Method != "" {
+			forcing = fmt.Sprintf("%.0f degree-days over %g °C%s", m.Requirement, m.Base, methodText(m.Method))
+		}
+		return fmt.Sprintf("%s from %s, then %s", chillingText(m), seasonDay(m.ChillStart), forcing)
 	case phenology.DegreeDayLag:
-		return fmt.Sprintf("%.0f degree-days over %g °C after %s", m.Requirement, m.Base, m.After)
+		return fmt.Sprintf("%.0f degree-days over %g °C%s after %s", m.Requirement, m.Base, methodText(m.Method), m.After)
 	case phenology.AutumnCooling:
 		return fmt.Sprintf("cold below %g °C on days shorter than %g h, summed to %.3g", m.Base, m.DayLength, m.Requirement)
 	case phenology.WarmthShift:

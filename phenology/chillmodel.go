@@ -70,14 +70,28 @@ func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 // forcing until Requirement is met. Warmth before the chilling is done counts for nothing.
 //
 // Source: Sarvas (1974), Hänninen (1990) and Kramer (1994), named at [SarvasChilling] and [SarvasForcing], whose rates
-// are the usual ones (from memory).
+// are the usual ones (from memory). Chilling in hours or units followed by degree-days is the orchards' form of it:
+// Richardson, Seeley & Walker (1974), named at [ChillUnitsPerHour], and Weinberger (1950), named at [ChillHours].
 type ChillingThenForcing struct {
 	ChillStart       int // day of the season; below 1 in the autumn before
-	Chilling         TriangularChilling
-	ChillRequirement float64 // days of full chilling
-	Forcing          SigmoidForcing
-	Requirement      float64 // forcing units
+	ChillingBy       ChillingMethod
+	Chilling         TriangularChilling // by rate
+	ChillRequirement float64            // days of full chilling, chilling hours or chill units, as ChillingBy says
+	Method           ForcingMethod      // "" for the sigmoid; else degree-days above Base
+	Forcing          SigmoidForcing     // without a Method
+	Base             float64            // degrees Celsius, with a Method
+	Requirement      float64            // forcing units, or degree-days
 }
+
+// ChillingMethod is how chilling is reckoned.
+type ChillingMethod string
+
+// The ways of reckoning chilling.
+const (
+	ChillingByRate  ChillingMethod = ""      // a rate by the day's mean, summed to days of full chilling
+	ChillingByHours ChillingMethod = "hours" // [ChillHours]
+	ChillingByUnits ChillingMethod = "units" // [ChillUnits]: warm days take some away
+)
 
 // Kind returns "chilling-then-forcing".
 func (ChillingThenForcing) Kind() string { return "chilling-then-forcing" }
@@ -85,13 +99,44 @@ func (ChillingThenForcing) Kind() string { return "chilling-then-forcing" }
 func (m ChillingThenForcing) begins() int { return m.ChillStart }
 
 func (m ChillingThenForcing) forcings() (warm, cold forcing) {
-	return forcing{method: sigmoidMethod, base: m.Forcing.Midpoint, middle: m.Forcing.Steepness, upper: m.Forcing.Ceiling},
-		forcing{method: chillRateMethod, base: m.Chilling.Low, middle: m.Chilling.Optimum, upper: m.Chilling.High}
+	warm = forcing{method: sigmoidMethod, base: m.Forcing.Midpoint, middle: m.Forcing.Steepness, upper: m.Forcing.Ceiling}
+	if m.Method != "" {
+		warm = forcing{method: m.Method, base: m.Base}
+	}
+	switch m.ChillingBy {
+	case ChillingByHours:
+		return warm, forcing{method: chillHourMethod}
+	case ChillingByUnits:
+		return warm, forcing{method: chillUnitMethod}
+	}
+	return warm, forcing{method: chillRateMethod, base: m.Chilling.Low, middle: m.Chilling.Optimum, upper: m.Chilling.High}
+}
+
+// chilled returns the day on which the chilling was done.
+func (m ChillingThenForcing) chilled(p *pass) (fix, bool) {
+	_, cold := m.forcings()
+	if m.ChillingBy == ChillingByUnits {
+		return p.walk(cold, m.ChillStart, m.ChillRequirement)
+	}
+	return p.crossing(cold, m.ChillStart, m.ChillRequirement)
+}
+
+// walk is crossing for what can fall as well as grow: it goes from day to day.
+func (p *pass) walk(f forcing, start int, requirement float64) (fix, bool) {
+	first, last, sum, route := p.on(float64(start)), p.on(lastDay), 0.0, p.route(f)
+	for d := first; d <= last && p.temps.coveredAlong(p.track, d, d); d++ {
+		more := p.temps.along(route, d, d)
+		if sum+more >= requirement {
+			return fix{float64(p.dayOf(d)) - 1 + (requirement-sum)/more, first, d}, true
+		}
+		sum += more
+	}
+	return fix{}, false
 }
 
 func (m ChillingThenForcing) date(p *pass) (fix, bool) {
-	warm, cold := m.forcings()
-	chilled, ok := p.crossing(cold, m.ChillStart, m.ChillRequirement)
+	warm, _ := m.forcings()
+	chilled, ok := m.chilled(p)
 	if !ok {
 		return fix{}, false
 	}

@@ -82,17 +82,39 @@ const (
 // them; their closed forms from memory. With S(x) the degree-days above x: horizontal S(base) - S(upper); intermediate
 // S(base) - 2 S(upper), not below 0; vertical S(base) - S(upper) - (upper - base) x the part of the day above upper.
 func CutoffDegreeDays(tmin, tmax, base, upper float64, cutoff UpperCutoff) float64 {
+	under, over := SineDegreeDays(tmin, tmax, base), SineDegreeDays(tmin, tmax, upper)
+	return cutOff(under, over, base, upper, HoursAbove(tmin, tmax, upper)/24, cutoff)
+}
+
+// TriangleCutoffDegreeDays is [CutoffDegreeDays] with the straight lines of [TriangleDegreeDays] in place of the sine.
+func TriangleCutoffDegreeDays(tmin, tmax, base, upper float64, cutoff UpperCutoff) float64 {
+	if tmin > tmax {
+		tmin, tmax = tmax, tmin
+	}
+	hot := 0.0 // part of the day above the upper threshold
+	switch {
+	case tmin >= upper:
+		hot = 1
+	case tmax > upper:
+		hot = (tmax - upper) / (tmax - tmin)
+	}
+	under, over := TriangleDegreeDays(tmin, tmax, base), TriangleDegreeDays(tmin, tmax, upper)
+	return cutOff(under, over, base, upper, hot, cutoff)
+}
+
+// cutOff takes from the degree-days above base what a cut-off takes, given those above upper and the part of the day
+// spent there.
+func cutOff(under, over, base, upper, hot float64, cutoff UpperCutoff) float64 {
 	if upper < base {
 		panic(fmt.Sprintf("phenology: upper threshold %v below base %v", upper, base))
 	}
-	under, over := SineDegreeDays(tmin, tmax, base), SineDegreeDays(tmin, tmax, upper)
 	switch cutoff {
 	case HorizontalCutoff:
 		return max(under-over, 0)
 	case IntermediateCutoff:
 		return max(under-2*over, 0)
 	case VerticalCutoff:
-		return max(under-over-(upper-base)*HoursAbove(tmin, tmax, upper)/24, 0)
+		return max(under-over-(upper-base)*hot, 0)
 	}
 	panic(fmt.Sprintf("phenology: unknown upper cut-off %q", string(cutoff)))
 }

@@ -90,6 +90,35 @@ func TestCutoffDegreeDaysWorkedRows(t *testing.T) {
 	}
 }
 
+// Under straight lines; degrees Fahrenheit in the first four rows. The values come from an independent implementation of
+// the same geometry; the vertical rows are areas of triangles and rectangles worked out by hand.
+func TestTriangleCutoffDegreeDaysWorkedRows(t *testing.T) {
+	for _, row := range []struct {
+		tmin, tmax, base, upper float64
+		cutoff                  UpperCutoff
+		want                    float64
+	}{
+		{50, 90, 50, 86, HorizontalCutoff, 19.8},
+		{45, 95, 50, 86, HorizontalCutoff, 19.44},
+		{72, 90, 50, 86, HorizontalCutoff, 30.5556},
+		{42, 80, 50, 86, HorizontalCutoff, 11.8421},
+		{10, 40, 10, 30, HorizontalCutoff, 13.3333},
+		{2, 18, 5, 30, HorizontalCutoff, 5.2812},
+		// The line is above 30 for a third of the day, on the mean by 5: 15 above 10, less 5/3 twice, or less 5/3 and 20/3.
+		{10, 40, 10, 30, IntermediateCutoff, 15 - 2*5./3},
+		{10, 40, 10, 30, VerticalCutoff, 15 - 5./3 - 20./3},
+		{40, 10, 10, 30, VerticalCutoff, 15 - 5./3 - 20./3}, // written the other way round
+		{31, 40, 10, 30, VerticalCutoff, 0},
+		{12, 28, 10, 30, VerticalCutoff, 10},
+		{30, 30, 10, 30, VerticalCutoff, 0},
+	} {
+		wantNear(t, "cut off", TriangleCutoffDegreeDays(row.tmin, row.tmax, row.base, row.upper, row.cutoff), row.want, fourDecimals)
+		if t.Failed() {
+			t.Fatalf("in row %+v", row)
+		}
+	}
+}
+
 func TestCutoffDegreeDaysRefusesMisuse(t *testing.T) {
 	for name, call := range map[string]func(){
 		"upper below base": func() { CutoffDegreeDays(0, 20, 10, 5, HorizontalCutoff) },

@@ -106,12 +106,20 @@ func (m ChillingThenForcing) WithNeed(requirement float64) Model {
 }
 
 func (m ChillingThenForcing) gathered(p *pass, day float64) (float64, bool) {
-	warm, cold := m.forcings()
-	chilled, ok := p.crossing(cold, m.ChillStart, m.ChillRequirement)
-	if !ok || float64(p.dayOf(chilled.to)) >= day {
-		return math.NaN(), false
+	return m.afterChilling(p)(day)
+}
+
+// afterChilling returns what gives the forcing gathered by a day, once the chilling is done.
+func (m ChillingThenForcing) afterChilling(p *pass) func(day float64) (float64, bool) {
+	warm, _ := m.forcings()
+	chilled, ok := m.chilled(p)
+	done := p.dayOf(chilled.to)
+	return func(day float64) (float64, bool) {
+		if !ok || float64(done) >= day {
+			return math.NaN(), false
+		}
+		return p.until(warm, done+1, day), true
 	}
-	return p.until(warm, p.dayOf(chilled.to)+1, day), true
 }
 
 // Need returns the requirement of the sum of cold.

@@ -14,12 +14,16 @@ type ForcingMethod string
 const (
 	SineForcing    ForcingMethod = "sine"    // integrate a sine through minimum and maximum over the base
 	AverageForcing ForcingMethod = "average" // mean of minimum and maximum, less the base, not below 0
+
+	TriangleForcing ForcingMethod = "triangle" // straight lines from minimum to maximum and back, over the base
 )
 
 // The ways of reckoning what else a model sums up day by day.
 const (
 	chillDayMethod  ForcingMethod = "chill days"
 	chillRateMethod ForcingMethod = "chill rate"
+	chillHourMethod ForcingMethod = "chill hours"
+	chillUnitMethod ForcingMethod = "chill units" // the one that can fall
 	sigmoidMethod   ForcingMethod = "sigmoid"
 	coolingMethod   ForcingMethod = "cooling"
 	meanMethod      ForcingMethod = "mean"
@@ -44,7 +48,7 @@ func (f forcing) byDayLength() bool { return f.exponent != 0 || f.method == cool
 // of returns what a complete day of so many hours of daylight adds.
 func (f forcing) of(d weather.Day, daylight float64) float64 {
 	switch f.method {
-	case SineForcing, AverageForcing:
+	case SineForcing, AverageForcing, TriangleForcing:
 		w := f.degreeDays(d)
 		switch f.exponent {
 		case 0:
@@ -63,6 +67,10 @@ func (f forcing) of(d weather.Day, daylight float64) float64 {
 		return 0
 	case chillRateMethod:
 		return TriangularChilling{Low: f.base, Optimum: f.middle, High: f.upper}.Rate(d.Mean())
+	case chillHourMethod:
+		return ChillHours(d.Min, d.Max)
+	case chillUnitMethod:
+		return ChillUnits(d.Min, d.Max)
 	case sigmoidMethod:
 		return SigmoidForcing{Ceiling: f.upper, Steepness: f.middle, Midpoint: f.base}.Rate(d.Mean())
 	case coolingMethod:
@@ -80,6 +88,10 @@ func (f forcing) degreeDays(d weather.Day) float64 {
 	case f.method == AverageForcing:
 		// The plain practice with averages: extremes above the upper threshold are set to it first.
 		return AverageDegreeDays(min(d.Min, f.upper), min(d.Max, f.upper), f.base)
+	case f.method == TriangleForcing && f.cutoff == "":
+		return TriangleDegreeDays(d.Min, d.Max, f.base)
+	case f.method == TriangleForcing:
+		return TriangleCutoffDegreeDays(d.Min, d.Max, f.base, f.upper, f.cutoff)
 	case f.cutoff != "":
 		return CutoffDegreeDays(d.Min, d.Max, f.base, f.upper, f.cutoff)
 	}

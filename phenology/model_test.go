@@ -35,6 +35,24 @@ func TestModelsByHand(t *testing.T) {
 		warm.Put(d, weather.Day{Min: 10, Max: 20}) // means of 15: 10 degree-days over 5
 	}
 	mixed := NewTemperatures(testSite, warm)
+	of := func(days func(d civil.Date) (low, high float64)) *Temperatures {
+		s := weather.Series{First: civil.Of(2020, 1, 1)}
+		for d := s.First; d <= civil.Of(2021, 12, 31); d++ {
+			low, high := days(d)
+			if d >= civil.Of(2021, 2, 1) {
+				low, high = 10, 20
+			}
+			s.Put(d, weather.Day{Min: low, Max: high})
+		}
+		return NewTemperatures(testSite, s)
+	}
+	halfCold := of(func(civil.Date) (low, high float64) { return -5, 5 })
+	interrupted := of(func(d civil.Date) (low, high float64) {
+		if d >= civil.Of(2020, 11, 21) && d <= civil.Of(2020, 11, 25) {
+			return 17, 17
+		}
+		return 5, 5
+	})
 	for _, row := range []struct {
 		name  string
 		temps *Temperatures
@@ -57,10 +75,22 @@ func TestModelsByHand(t *testing.T) {
 		{"chilling thermal time", mixed, ChillingThermalTime{Start: 32, Base: 5, Method: SineForcing, ChillStart: -60, ChillBelow: 5,
 			Requirement: 67.4, Extra: 4401.8, Decay: 0.042}, 31 + 15.975, 0.02},
 		// A day of mean 3 chills by (3 + 3.4) / 6.9 = 0.92754: 50 days of chilling take 53.9 days from 1 November, which is day
-		// 365 - 61 + 1 of 2020's year before: the 54th day, 24 December. Then nothing but warmth over 0 counts: 39 days of
+		// 365 - 61 + 1 of 2020's year before: the 54th day, 24 December. Then nothing but warmth over 0 counts: 38 days of
 		// mean 3 at 28.4 / (1 + exp(-0.185 (3 - 18.4))), from 25 December to 31 January, and days of mean 15.
 		{"chilling then forcing", mixed, ChillingThenForcing{ChillStart: -60, Chilling: SarvasChilling, ChillRequirement: 50,
 			Forcing: SarvasForcing, Requirement: 38*SarvasForcing.Rate(3) + 10*SarvasForcing.Rate(15)}, 41, 1e-6},
+		// Weinberger's hours: half of a day from -5 to 5 is above 0, all of it below 7.2: 12 hours a day from 1 November, 600
+		// by the end of the 50th day, 20 December. From the 21st, 42 days of mean 0 and 10 of mean 15, over -1.
+		{"chilling hours, then degree-days", halfCold, ChillingThenForcing{ChillStart: -60, ChillingBy: ChillingByHours, ChillRequirement: 600,
+			Method: AverageForcing, Base: -1, Requirement: 42 + 160}, 41, 1e-9},
+		// Richardson's units: 24 a day at 5 degrees, 12 taken away again by each day at 17. 20 days at 5 make 480; five at 17
+		// leave 420, so that 600 are there on the 8th day after them, 3 December. From the 4th, 59 days of mean 5 and 10 of
+		// mean 15, over 0.
+		{"chill units", interrupted, ChillingThenForcing{ChillStart: -60, ChillingBy: ChillingByUnits, ChillRequirement: 600,
+			Method: SineForcing, Requirement: 59*5 + 150}, 41, 1e-9},
+		// Triangle, minimum 42 F, maximum 80 F, base 50 F: 11.8421 F-days.
+		{"triangle", at((42-32)/1.8, (80-32)/1.8), ThermalTime{Start: 1, Base: 10, Method: TriangleForcing, Requirement: 118.421 / 1.8}, 10, 1e-3},
+		{"triangle, cut off", at(10, 40), ThermalTime{Start: 1, Base: 10, Method: TriangleForcing, Upper: 30, Cutoff: HorizontalCutoff, Requirement: 133.333}, 10, 1e-3},
 		// Day lengths fall below 14.5 hours in August; the sum below is worked out beside.
 		{"autumn cooling", at(5, 15), AutumnCooling{DayLength: 24, Base: 28.5, TemperatureExponent: 2, Requirement: 18.5 * 18.5 * 10}, 181, 1e-9},
 	} {

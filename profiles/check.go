@@ -250,10 +250,13 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 		if !(m.Requirement > 0 && m.ChillRequirement > 0) {
 			c.report(path+".requirement", "found %v after a chilling of %v, want both above 0", m.Requirement, m.ChillRequirement)
 		}
-		if !(m.Chilling.Low < m.Chilling.Optimum && m.Chilling.Optimum < m.Chilling.High) {
+		if m.ChillingBy == phenology.ChillingByRate && !(m.Chilling.Low < m.Chilling.Optimum && m.Chilling.Optimum < m.Chilling.High) {
 			c.report(path+".chilling", "found %v, %v and %v C, want low below optimum below high", m.Chilling.Low, m.Chilling.Optimum, m.Chilling.High)
 		}
-		if !(m.Forcing.Ceiling > 0 && m.Forcing.Steepness > 0) {
+		if m.Method != "" && (m.Base < -10 || m.Base > 15) {
+			c.report(path+".forcing", "found a base of %v C, want one from -10 to 15 C", m.Base)
+		}
+		if m.Method == "" && !(m.Forcing.Ceiling > 0 && m.Forcing.Steepness > 0) {
 			c.report(path+".forcing", "found a ceiling of %v and a steepness of %v, want both above 0", m.Forcing.Ceiling, m.Forcing.Steepness)
 		}
 	case phenology.DegreeDayLag:

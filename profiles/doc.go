@@ -63,15 +63,17 @@
 // A model is one of these, by its kind:
 //
 //	thermal-time  start (MM-DD on which summing begins; for what happens before leaf-color, September to December are those
-//	              of the year before), base (with unit), requirement (degree-days Celsius), method (sine or average,
-//	              default sine), day-length-exponent (default 0: day length does not count). The phase comes when the
+//	              of the year before), base (with unit), requirement (degree-days Celsius), method (sine, average or
+//	              triangle, default sine), day-length-exponent (default 0: day length does not count). The phase comes when the
 //	              degree-days above the base reach the requirement. Optional: upper (with unit) and cutoff
 //	              (horizontal, intermediate, vertical): what becomes of warmth above it.
 //	chilling-thermal-time  start, base, method as above; chill-start (MM-DD), chill-below (with unit): a day whose mean is
 //	              not above it is a chill day; the degree-days needed are requirement + extra x exp(-decay x chill days).
-//	chilling-then-forcing  chill-start (MM-DD), chill-requirement (days of full chilling), then requirement (forcing
-//	              units); optional chilling (low, optimum, high, with units) and forcing (ceiling, steepness, midpoint) in
-//	              place of Sarvas' rates.
+//	chilling-then-forcing  chill-start (MM-DD), chill-requirement, then requirement. Chilling is days of full chilling by
+//	              Sarvas' rate; or chilling: hours (from 0 to 7.2 C, Weinberger 1950), or units (Richardson 1974: warm
+//	              hours take some away), or a rate of your own (low, optimum, high, with units). Forcing is units of
+//	              Sarvas' rate; or forcing: ceiling, steepness, midpoint of your own; or base and if wanted method, for
+//	              degree-days.
 //	degree-day-lag  after (a phase), base, requirement, method: degree-days from the other phase on.
 //	autumn-cooling  day-length-below (hours), base, requirement, temperature-exponent (default 1), day-length-exponent
 //	              (default 0), shortening (true: shorter days count more).

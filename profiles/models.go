@@ -53,7 +53,7 @@ func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	}
 	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	t.Requirement, _ = m.Float("requirement")
-	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing); ok {
+	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
 		t.Method = method
 	}
 	t.DayLengthExponent, _ = m.FloatIn("day-length-exponent", 0, 20)
@@ -80,7 +80,7 @@ func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 	t.Requirement, _ = m.Float("requirement")
 	t.Extra, _ = m.Float("extra")
 	t.Decay, _ = m.FloatIn("decay", 0, 1)
-	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing); ok {
+	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
 		t.Method = method
 	}
 	return t
@@ -94,7 +94,9 @@ func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 	}
 	c.ChillRequirement, _ = m.Float("chill-requirement")
 	c.Requirement, _ = m.Float("requirement")
-	if rate, ok := m.Map("chilling"); ok {
+	if v, ok := m.Get("chilling"); ok && v.IsScalar() {
+		c.ChillingBy, _ = strictyaml.OneOf(v, phenology.ChillingByHours, phenology.ChillingByUnits)
+	} else if rate, ok := m.Map("chilling"); ok {
 		rate.Required("low", "optimum", "high")
 		c.Chilling.Low, _ = rate.Quantity("low", strictyaml.Temperature)
 		c.Chilling.Optimum, _ = rate.Quantity("optimum", strictyaml.Temperature)
@@ -102,11 +104,24 @@ func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 		rate.Done()
 	}
 	if rate, ok := m.Map("forcing"); ok {
-		rate.Required("ceiling", "steepness", "midpoint")
-		c.Forcing.Ceiling, _ = rate.Float("ceiling")
-		c.Forcing.Steepness, _ = rate.FloatIn("steepness", 0, 10)
-		c.Forcing.Midpoint, _ = rate.Quantity("midpoint", strictyaml.Temperature)
+		switch rate.Has("base") || rate.Has("method") {
+		case true: // degree-days
+			rate.Required("base")
+			c.Method, c.Forcing = phenology.SineForcing, phenology.SigmoidForcing{}
+			c.Base, _ = rate.Quantity("base", strictyaml.Temperature)
+			if method, ok := strictyaml.GetOneOf(rate, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
+				c.Method = method
+			}
+		default:
+			rate.Required("ceiling", "steepness", "midpoint")
+			c.Forcing.Ceiling, _ = rate.Float("ceiling")
+			c.Forcing.Steepness, _ = rate.FloatIn("steepness", 0, 10)
+			c.Forcing.Midpoint, _ = rate.Quantity("midpoint", strictyaml.Temperature)
+		}
 		rate.Done()
+	}
+	if c.ChillingBy != phenology.ChillingByRate {
+		c.Chilling = phenology.TriangularChilling{}
 	}
 	return c
 }
@@ -117,7 +132,7 @@ func degreeDayLag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 	l.After, _ = strictyaml.GetAs(m, "after", phenology.ParsePhase)
 	l.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	l.Requirement, _ = m.Float("requirement")
-	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing); ok {
+	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
 		l.Method = method
 	}
 	return l

@@ -131,9 +131,7 @@ func ModelText(m phenology.Model) string {
 	switch m := m.(type) {
 	case phenology.ThermalTime:
 		text := fmt.Sprintf("%s, start: %s, base: %g C", kind, monthDay(m.Start), m.Base)
-		if m.Method == phenology.AverageForcing {
-			text += ", method: average"
-		}
+		text += methodText(m.Method)
 		if m.DayLengthExponent != 0 {
 			text += fmt.Sprintf(", day-length-exponent: %g", m.DayLengthExponent)
 		}
@@ -143,17 +141,20 @@ func ModelText(m phenology.Model) string {
 		return text + fmt.Sprintf(", requirement: %s", figure(m.Requirement))
 	case phenology.ChillingThermalTime:
 		text := fmt.Sprintf("%s, start: %s, base: %g C, chill-start: %s, chill-below: %g C", kind, monthDay(m.Start), m.Base,
-			monthDay(m.ChillStart), m.ChillBelow)
-		if m.Method == phenology.AverageForcing {
-			text += ", method: average"
-		}
+			monthDay(m.ChillStart), m.ChillBelow) + methodText(m.Method)
 		return text + fmt.Sprintf(", requirement: %s, extra: %s, decay: %g", figure(m.Requirement), figure(m.Extra), m.Decay)
 	case phenology.ChillingThenForcing:
 		text := fmt.Sprintf("%s, chill-start: %s, chill-requirement: %g", kind, monthDay(m.ChillStart), m.ChillRequirement)
-		if m.Chilling != phenology.SarvasChilling {
+		switch {
+		case m.ChillingBy != phenology.ChillingByRate:
+			text += fmt.Sprintf(", chilling: %s", m.ChillingBy)
+		case m.Chilling != phenology.SarvasChilling:
 			text += fmt.Sprintf(", chilling: {low: %g C, optimum: %g C, high: %g C}", m.Chilling.Low, m.Chilling.Optimum, m.Chilling.High)
 		}
-		if m.Forcing != phenology.SarvasForcing {
+		switch {
+		case m.Method != "":
+			text += fmt.Sprintf(", forcing: {base: %g C%s}", m.Base, methodText(m.Method))
+		case m.Forcing != phenology.SarvasForcing:
 			text += fmt.Sprintf(", forcing: {ceiling: %g, steepness: %g, midpoint: %g C}", m.Forcing.Ceiling, m.Forcing.Steepness, m.Forcing.Midpoint)
 		}
 		return text + fmt.Sprintf(", requirement: %s", figure(m.Requirement))
@@ -163,19 +164,30 @@ func ModelText(m phenology.Model) string {
 	case phenology.WarmthShift:
 		return fmt.Sprintf("%s, from: %s, to: %s, days-per-degree: %.1f", kind, monthDay(m.From), monthDay(m.To), m.DaysPerDegree)
 	case phenology.DegreeDayLag:
-		return fmt.Sprintf("%s, after: %s, base: %g C, requirement: %s", kind, m.After, m.Base, figure(m.Requirement))
+		return fmt.Sprintf("%s, after: %s, base: %g C%s, requirement: %s", kind, m.After, m.Base, methodText(m.Method), figure(m.Requirement))
 	case phenology.Lag:
 		return fmt.Sprintf("%s, after: %s, days: %g, spread: %g", kind, m.After, m.Days, m.Spread)
 	}
 	panic(fmt.Sprintf("profiles: no text for a model of kind %s", m.Kind()))
 }
 
+// methodText names a method of degree-days; the sine is the default.
+func methodText(m phenology.ForcingMethod) string {
+	if m == phenology.SineForcing {
+		return ""
+	}
+	return fmt.Sprintf(", method: %s", m)
+}
+
 // figure writes a requirement to four figures: more would claim what no fit knows.
 func figure(x float64) string {
-	if x >= 1000 {
+	switch {
+	case x >= 1000:
 		return fmt.Sprintf("%.0f", x)
+	case x >= 10:
+		return fmt.Sprintf("%g", math.Round(x*10)/10)
 	}
-	return fmt.Sprintf("%g", math.Round(x*10)/10)
+	return fmt.Sprintf("%.4g", x)
 }
 
 func monthDay(day int) string {
