@@ -25,28 +25,6 @@ func Panel() Bank {
 // panelStarts are days of the season: 15 February, 1, 15 and 25 March.
 var panelStarts = []int{46, 60, 74, 84}
 
-// Wide returns the panel with other bases and powers of day length, and with models that count winter cold: Cannell and
-// Smith's over the thresholds of two papers, and chilling followed by forcing.
-func Wide() Bank {
-	b := Bank{Name: "wide", About: "thermal time over 0, 3 and 5 C, with and without day length, from four starts, and models with chilling"}
-	for _, base := range []float64{0, 3, 5} {
-		for _, exponent := range []float64{0, 2} {
-			for _, start := range panelStarts {
-				b.Models = append(b.Models, phenology.ThermalTime{Start: start, Base: base, Method: phenology.SineForcing,
-					DayLengthExponent: exponent, Requirement: 1})
-			}
-		}
-	}
-	b.Models = append(b.Models,
-		// Cannell & Smith (1983) for Sitka spruce; the proportion of the two terms is theirs, the whole is fitted.
-		phenology.ChillingThermalTime{Start: 32, Base: 5, Method: phenology.SineForcing, ChillStart: -60, ChillBelow: 5,
-			Requirement: 67.4, Extra: 4401.8, Decay: 0.042},
-		phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.SarvasChilling, ChillRequirement: 20,
-			Forcing: phenology.SarvasForcing, Requirement: 1},
-	)
-	return b
-}
-
 // AutumnBank is cooling as days shorten, in the forms of Delpierre and others (2009), for leaf colour and leaf fall.
 func AutumnBank() Bank {
 	b := Bank{Name: "autumn", About: "cooling as days shorten"}

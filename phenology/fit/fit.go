@@ -1,17 +1,22 @@
 // Package fit answers: what do these observations and temperatures say of when a phase comes, and how far could that be
 // trusted in a year they have not seen?
 //
-// A fit sets one number for each model, its requirement: the mean of what had been gathered by the day the phase was
-// seen. Everything else, the bases, the starts, the power of day length, comes from a [Bank] and is not chosen on the
-// scores, since with ten or twenty years such choices follow the noise. The dates of the bank's models are averaged,
-// except those that cannot serve: see [Fit].
+// [Fit] sets one number for each model of a [Bank], its requirement: the mean of what had been gathered by the day the
+// phase was seen. Nothing else is chosen, since with ten or twenty years that follows the noise; the dates of the bank's
+// models are averaged.
 //
-// Errors are of years left out: each year is dated by requirements that were set without it, and held against the mean
-// date of the other years.
+// [Gather] and [Evidence.Choose] search: they try forms of model with their bases, starts and thresholds, and take one in
+// the place of a simpler one only where the dates bear it out. The rule is that of one standard error (Breiman, Friedman,
+// Olshen & Stone 1984, Classification and regression trees, section 3.4.3, from memory), with the differences of squared
+// errors taken year by year, and reasons against odd choices: see [Row].
+//
+// Errors are of years left out. Each year is dated by requirements that were set, and by choices that were made, without
+// it, and held against the mean date of the other years. That is leave-one-year-out cross-validation, nested where
+// something is chosen: Stone (1974), Cross-validatory choice and assessment of statistical predictions, Journal of the
+// Royal Statistical Society B 36:111-147 (from memory).
 package fit
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -49,6 +54,7 @@ type Result struct {
 	Spread   float64 // standard deviation between years, days
 	LeftOut  []Error // year by year
 	Dropped  []string
+	Rows     []Row // what was tried, where there was a search
 }
 
 // Error is one year left out.
@@ -64,10 +70,12 @@ type ErrCannotCarry struct{ Reason string }
 
 func (e *ErrCannotCarry) Error() string { return e.Reason }
 
-// IsCannotCarry reports whether an error says that the data cannot carry a fit.
-func IsCannotCarry(err error) bool {
-	var e *ErrCannotCarry
-	return errors.As(err, &e)
+func tooFew(n int) error {
+	return cannot("%s of observations, want at least %d: %d more would do", count(n, "year"), MinYears, MinYears-n)
+}
+
+func notCovered(n, of int) error {
+	return cannot("temperatures cover only %d of the %d years of observations, want at least %d: %d more would do", n, of, MinYears, MinYears-n)
 }
 
 func cannot(format string, args ...any) error { return &ErrCannotCarry{fmt.Sprintf(format, args...)} }
@@ -79,12 +87,11 @@ func cannot(format string, args ...any) error { return &ErrCannotCarry{fmt.Sprin
 // serve, and if the models do not beat the mean date of the other years.
 func Fit(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Year) (*Result, error) {
 	if n := len(years); n < MinYears {
-		return nil, cannot("%s of observations, want at least %d: %d more would do", count(n, "year"), MinYears, MinYears-n)
+		return nil, tooFew(n)
 	}
 	data, used, dropped := gather(t, phase, bank.For(phase), years)
 	if n := len(used); n < MinYears {
-		return nil, cannot("temperatures cover only %d of the %d years of observations, want at least %d: %d more would do",
-			n, len(years), MinYears, MinYears-n)
+		return nil, notCovered(n, len(years))
 	}
 	if len(data) == 0 {
 		return nil, cannot("no model can serve: all begin too late for the earliest date seen, or do not reach it every year")
@@ -158,25 +165,8 @@ func gather(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years [
 	for _, y := range years {
 		earliest = min(earliest, y.Day)
 	}
-	var serve []phenology.Fittable
-	for _, m := range bank.Models {
-		if start, ok := startOf(m); ok && (start > lastStart || float64(start) > earliest-leadIn) {
-			dropped = append(dropped, fmt.Sprintf("a model that begins on day %d of the year, less than %d days before the earliest date seen", start, leadIn))
-			continue
-		}
-		serve = append(serve, m)
-	}
-	for _, y := range years {
-		covered := true
-		for _, m := range serve {
-			s, ok := t.Gathered(m, y.Season, y.Day)
-			// What cannot be dated with the requirement just gathered cannot be dated at all.
-			covered = covered && ok && s > 0
-		}
-		if covered {
-			used = append(used, y)
-		}
-	}
+	serve, dropped := serving(bank.Models, earliest)
+	used = covered(t, serve, years)
 	for _, m := range serve {
 		g := gathering{model: m}
 		for _, y := range used {
@@ -186,6 +176,34 @@ func gather(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years [
 		data = append(data, g)
 	}
 	return data, used, dropped
+}
+
+// serving returns the models that do not begin too late for the earliest date seen, and what was wrong with the others.
+func serving(models []phenology.Fittable, earliest float64) (serve []phenology.Fittable, dropped []string) {
+	for _, m := range models {
+		if start, ok := startOf(m); ok && (start > lastStart || float64(start) > earliest-leadIn) {
+			dropped = append(dropped, fmt.Sprintf("a model that begins on day %d of the year, less than %d days before the earliest date seen", start, leadIn))
+			continue
+		}
+		serve = append(serve, m)
+	}
+	return serve, dropped
+}
+
+// covered returns the years that the temperatures cover for all of some models.
+func covered(t *phenology.Temperatures, models []phenology.Fittable, years []Year) (used []Year) {
+	for _, y := range years {
+		all := true
+		for _, m := range models {
+			s, ok := t.Gathered(m, y.Season, y.Day)
+			// What cannot be dated with the requirement just gathered cannot be dated at all.
+			all = all && ok && s > 0
+		}
+		if all {
+			used = append(used, y)
+		}
+	}
+	return used
 }
 
 // startOf returns the day on which a model begins to sum warmth, where that is fixed.

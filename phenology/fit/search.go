@@ -1,0 +1,426 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"treewhen/phenology"
+)
+
+// Evidence is how every variant of every form does on one series of dates, on years left out: what a choice rests on,
+// and what it is judged by.
+type Evidence struct {
+	Phase   phenology.Phase
+	Years   []Year   // those that the temperatures cover, in order
+	Dropped []string // models of the panel that cannot serve, and why
+
+	temps  *phenology.Temperatures
+	mean   *trial
+	forms  []Form
+	trials [][]*trial // by form and variant; nil where a variant cannot serve
+	at     map[phenology.Season]int
+}
+
+// Gather tries all forms of model on a series. It refuses as [Fit] does, with fewer than [MinYears] years that the
+// temperatures cover.
+func Gather(t *phenology.Temperatures, phase phenology.Phase, years []Year) (*Evidence, error) {
+	if n := len(years); n < MinYears {
+		return nil, tooFew(n)
+	}
+	e := &Evidence{Phase: phase, temps: t, forms: forms(phase), at: map[phenology.Season]int{}}
+	earliest := math.Inf(1)
+	for _, y := range years {
+		earliest = min(earliest, y.Day)
+	}
+	var serve []phenology.Fittable
+	serve, e.Dropped = serving(Panel().For(phase).Models, earliest)
+	if len(serve) == 0 {
+		serve = []phenology.Fittable{phenology.ThermalTime{Start: 1, Method: phenology.SineForcing, Requirement: 1}}
+	}
+	e.Years = covered(t, serve, years)
+	if n := len(e.Years); n < MinYears {
+		return nil, notCovered(n, len(years))
+	}
+	for i, y := range e.Years {
+		e.at[y.Season] = i
+	}
+	e.mean = newTrial(newMeanDater(e.Years), nil, e.Years)
+	for _, f := range e.forms {
+		row := make([]*trial, len(f.Variants))
+		for k, v := range f.Variants {
+			row[k] = e.try(v, earliest)
+		}
+		e.trials = append(e.trials, row)
+	}
+	return e, nil
+}
+
+// try tries a variant; nil if it cannot serve.
+func (e *Evidence) try(v Variant, earliest float64) *trial {
+	if v.Warmth != nil {
+		mean, _ := MeanSpread(e.Years)
+		d, ok := newWarmthDater(e.temps, *v.Warmth, e.Years)
+		if !ok || float64(v.Warmth.To) > mean {
+			return nil
+		}
+		return newTrial(d, v.Odd, e.Years)
+	}
+	models, _ := serving(v.Models, earliest)
+	d, ok := newSumDater(e.temps, models, e.Years)
+	if !ok {
+		return nil
+	}
+	tried := newTrial(d, slices.Concat(v.Odd, oddStart(v.Models, earliest)), e.Years)
+	d.forget()
+	return tried
+}
+
+// oddStart says whether a lone model's start is the first or the last of those that could be chosen.
+func oddStart(models []phenology.Fittable, earliest float64) []string {
+	m, ok := models[0].(phenology.ThermalTime)
+	if len(models) > 1 || !ok {
+		return nil
+	}
+	last := triedStarts[0]
+	for _, s := range triedStarts {
+		if float64(s) <= earliest-leadIn {
+			last = s
+		}
+	}
+	if m.Start == triedStarts[0] || m.Start == last {
+		return []string{"its start is at the edge of the range"}
+	}
+	return nil
+}
+
+// Pool is the evidence of several series of one phase at one place, from which a variant may be chosen for all of them.
+type Pool struct {
+	members []*Evidence
+	picks   map[poolKey]int
+	shared  map[sharedKey][]*trial
+}
+
+// sharedKey names a form of which all series share what is fitted, too: the slope with warmth.
+type sharedKey struct {
+	member *Evidence
+	form   int
+}
+
+type poolKey struct {
+	form int
+	a, b phenology.Season
+}
+
+// NewPool pools series of one phase.
+func NewPool(members []*Evidence) *Pool {
+	p := &Pool{members: members, picks: map[poolKey]int{}, shared: map[sharedKey][]*trial{}}
+	if len(members) == 0 {
+		return p
+	}
+	for f, form := range members[0].forms {
+		for v, variant := range form.Variants {
+			if variant.Warmth != nil {
+				p.share(f, v)
+			}
+		}
+	}
+	return p
+}
+
+// share tries a variant anew with one slope for all series that it can serve.
+func (p *Pool) share(form, variant int) {
+	daters := make([]*warmthDater, len(p.members))
+	var all []*warmthDater
+	for i, m := range p.members {
+		if t := m.trials[form][variant]; t != nil {
+			d := *t.dater.(*warmthDater)
+			daters[i] = &d
+			all = append(all, &d)
+		}
+	}
+	for i, m := range p.members {
+		var t *trial
+		if d := daters[i]; d != nil {
+			d.kin = slices.DeleteFunc(slices.Clone(all), func(k *warmthDater) bool { return k == d })
+			t = newTrial(d, m.trials[form][variant].odd, m.Years)
+		}
+		key := sharedKey{m, form}
+		p.shared[key] = append(p.shared[key], t)
+	}
+}
+
+// trials returns those of a form on a series, by variant: with what is shared, where the form has such.
+func (p *Pool) trials(m *Evidence, form int) []*trial {
+	if shared, ok := p.shared[sharedKey{m, form}]; ok {
+		return shared
+	}
+	return m.trials[form]
+}
+
+// Size returns how many series were pooled.
+func (p *Pool) Size() int {
+	if p == nil {
+		return 0
+	}
+	return len(p.members)
+}
+
+// roundOff is the variance of a date given in whole days, days squared: no error is known to be less.
+const roundOff = 1. / 12
+
+// pick returns the variant of a form that does best over all series without two seasons (the zero season stands for
+// none), -1 if none serves all: that of the greatest likelihood, each series having a normal error of its own size.
+func (p *Pool) pick(form int, a, b phenology.Season) int {
+	if b.Year < a.Year {
+		a, b = b, a
+	}
+	key := poolKey{form, a, b}
+	if best, ok := p.picks[key]; ok {
+		return best
+	}
+	best, least := -1, math.Inf(1)
+	for v := range p.members[0].trials[form] {
+		sum := 0.0
+		for _, m := range p.members {
+			t := p.trials(m, form)[v]
+			if t == nil {
+				sum = math.Inf(1)
+				break
+			}
+			sum += float64(len(m.Years)) * math.Log(t.score(m.index(a), m.index(b))+roundOff)
+		}
+		if sum < least {
+			best, least = v, sum
+		}
+	}
+	p.picks[key] = best
+	return best
+}
+
+// index returns which of its years a season is, -1 for none.
+func (e *Evidence) index(s phenology.Season) int {
+	if i, ok := e.at[s]; ok && s.Year != 0 {
+		return i
+	}
+	return -1
+}
+
+// season returns the season of a year, the zero season for -1.
+func (e *Evidence) season(i int) phenology.Season {
+	if i < 0 {
+		return phenology.Season{}
+	}
+	return e.Years[i].Season
+}
+
+// candidate is a way of choosing a model for a series.
+type candidate struct {
+	name string
+	form int   // -1 for the mean date
+	pool *Pool // nil: chosen on the series' own dates
+}
+
+// pick returns the trial that a candidate chooses without years i and j (-1: none), nil if it has none.
+func (c candidate) pick(e *Evidence, i, j int) *trial {
+	switch {
+	case c.form < 0:
+		return e.mean
+	case c.pool != nil:
+		v := c.pool.pick(c.form, e.season(i), e.season(j))
+		if v < 0 {
+			return nil
+		}
+		return c.pool.trials(e, c.form)[v]
+	}
+	var best *trial
+	least := math.Inf(1)
+	for _, t := range e.trials[c.form] {
+		if t != nil && t.score(i, j) < least {
+			best, least = t, t.score(i, j)
+		}
+	}
+	return best
+}
+
+// candidates returns the ways of choosing, the simplest first: the mean date, the panel, in which nothing is chosen, forms
+// whose choices are shared with other species, then those whose choices are the series' own.
+func (e *Evidence) candidates(pool *Pool) []candidate {
+	list := []candidate{{name: "mean date", form: -1}}
+	var shared, own []candidate
+	for f, form := range e.forms {
+		switch c := (candidate{name: form.Name, form: f}); {
+		case len(form.Variants) == 1:
+			list = append(list, c)
+		default:
+			own = append(own, c)
+			if pool.Size() > 1 {
+				c.pool = pool
+				shared = append(shared, c)
+			}
+		}
+	}
+	return slices.Concat(list, shared, own)
+}
+
+// Row is one candidate of a search.
+type Row struct {
+	Name   string
+	Shared int               // series over which its choices were shared; 0 for none
+	Models []phenology.Model // as it would be used; nil for the mean date, and where none can serve
+	Odd    []string          // why what it chose is an odd choice
+	RMSE   float64           // days, of years left out, each choice made without the year; NaN where none can serve
+	Chosen bool
+	Why    string // it was chosen or not
+}
+
+// enough is by how many standard errors of the difference a candidate must be better than a simpler one.
+const enough = 1.0
+
+// better compares the errors of a candidate with those of a simpler one: by how many days it is better, and how large the
+// standard error of that is.
+func better(simple, rival []float64) (gain, chance float64) {
+	n := float64(len(simple))
+	var a, b, mean, square float64
+	for i := range simple {
+		a, b = a+sq(simple[i])/n, b+sq(rival[i])/n
+		mean += (sq(simple[i]) - sq(rival[i])) / n
+	}
+	for i := range simple {
+		square += sq(sq(simple[i]) - sq(rival[i]) - mean)
+	}
+	// What differs are squares; divided by the sum of the errors, so that a - b = (a² - b²) / (a + b).
+	scale := math.Sqrt(a) + math.Sqrt(b)
+	if scale == 0 {
+		return 0, 0
+	}
+	return mean / scale, math.Sqrt(square/(n-1)/n) / scale
+}
+
+// prevails reports whether a candidate takes the place of a simpler one. The panel does so of the mean date if it is better
+// at all: that spring follows warmth needs no proof from each tree.
+func prevails(simple, rival candidate, gain, chance float64, panel bool) bool {
+	if simple.form < 0 && rival.form == 0 && panel {
+		return gain > 0
+	}
+	return gain > enough*chance
+}
+
+// decide returns which candidate is to be used, by their errors on the same years; nil errors are of one that cannot serve.
+func (e *Evidence) decide(list []candidate, errors [][]float64) int {
+	standing := 0
+	for c := 1; c < len(list); c++ {
+		if errors[c] == nil {
+			continue
+		}
+		if gain, chance := better(errors[standing], errors[c]); prevails(list[standing], list[c], gain, chance, e.hasPanel()) {
+			standing = c
+		}
+	}
+	return standing
+}
+
+func (e *Evidence) hasPanel() bool { return len(e.forms[0].Variants) == 1 }
+
+// Choose chooses a model, beside what a pool of other series suggests if that is not nil. Errors are of years left out:
+// for each, variants and candidates are chosen and requirements set without it, so that what choosing costs is in them.
+func (e *Evidence) Choose(pool *Pool) *Result {
+	n := len(e.Years)
+	list := e.candidates(pool)
+	// Of each candidate, the error of each year; and, for each year left out, those of the others.
+	nested := make([][]float64, len(list))
+	inner := make([][][]float64, n)
+	for i := range inner {
+		inner[i] = make([][]float64, len(list))
+	}
+	for c, one := range list {
+		if one.pick(e, -1, -1) == nil {
+			continue
+		}
+		nested[c] = make([]float64, n)
+		for i := range n {
+			nested[c][i] = one.pick(e, i, -1).one[i]
+			for j := range n {
+				if j != i {
+					inner[i][c] = append(inner[i][c], one.pick(e, i, j).beside(i, j))
+				}
+			}
+		}
+	}
+	final := e.decide(list, nested)
+	chosen := list[final].pick(e, -1, -1)
+	r := &Result{Years: n, Models: chosen.models(), Dropped: e.Dropped, Profile: math.NaN()}
+	r.Mean, r.Spread = MeanSpread(e.Years)
+	var square, nullSquare float64
+	for i, y := range e.Years {
+		error := nested[final][i]
+		if final > 0 && !(list[final].form == 0 && e.hasPanel()) { // something was chosen on these dates: what that costs counts
+			error = nested[e.decide(list, inner[i])][i]
+		}
+		one := Error{Season: y.Season, Observed: y.Day, Predicted: y.Day + error, Mean: y.Day + e.mean.one[i]}
+		r.LeftOut = append(r.LeftOut, one)
+		square += sq(error)
+		nullSquare += sq(e.mean.one[i])
+		r.Bias += error / float64(n)
+	}
+	r.RMSE, r.MeanRMSE = math.Sqrt(square/float64(n)), math.Sqrt(nullSquare/float64(n))
+	r.Residual = blend(square, float64(n), e.Phase)
+	r.Rows = e.rows(list, nested, final)
+	return r
+}
+
+// rows says of each candidate how it did and why it was chosen or not.
+func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
+	var rows []Row
+	for c, one := range list {
+		row := Row{Name: one.name, RMSE: math.NaN(), Chosen: c == final}
+		if one.pool != nil {
+			row.Shared = one.pool.Size()
+		}
+		if nested[c] == nil {
+			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record begins too late for it"
+			rows = append(rows, row)
+			continue
+		}
+		pick := one.pick(e, -1, -1)
+		row.Models, row.Odd = pick.models(), pick.odd
+		row.RMSE = rms(nested[c])
+		gain, chance := better(nested[final], nested[c])
+		switch {
+		case c == final && one.form < 0:
+			row.Why = "chosen: no model is better by more than chance would have it"
+		case c == final && one.form == 0 && e.hasPanel():
+			row.Why = "chosen: nothing in it was fitted but its requirements, and none is better by more than chance would have it"
+		case c == final:
+			row.Why = "chosen: better than all that is simpler by more than chance would have it"
+		case math.Abs(gain) < 0.05 && c > final:
+			row.Why = "no better than the one chosen, which leaves less to choose"
+		case gain <= 0:
+			row.Why = fmt.Sprintf("worse than the one chosen by %.1f", max(-gain, 0.1))
+		case c < final:
+			row.Why = fmt.Sprintf("better by %.1f, but less surely so than the one chosen", gain)
+		default:
+			row.Why = fmt.Sprintf("better by %.1f, within the %.1f that chance would have%s", gain, chance, yearsToTell(len(e.Years), gain, chance))
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// yearsToTell says how many years it would take for a gain to stand out, if it stays what it is: its standard error falls
+// with the root of their number.
+func yearsToTell(n int, gain, chance float64) string {
+	years := math.Ceil(float64(n) * sq(enough*chance/gain))
+	if years > 100 {
+		return "; a century would not tell"
+	}
+	return fmt.Sprintf("; some %.0f years would tell", years)
+}
+
+func rms(errors []float64) float64 {
+	sum := 0.0
+	for _, e := range errors {
+		sum += sq(e) / float64(len(errors))
+	}
+	return math.Sqrt(sum)
+}
