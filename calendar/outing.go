@@ -113,7 +113,7 @@ func conditionsAt(o *phenology.Outlook, d civil.Date, h Hours) conditions {
 	}
 	a, b := at(h.Start), at(h.End)
 	c.low, c.high, c.known = min(a, b), max(a, b), true
-	c.temperature = fmt.Sprintf("usually %s to %s °C in these hours, after nights of %s °C", signed0(c.low), signed0(c.high), signed0(tmin))
+	c.temperature = fmt.Sprintf("usually %s to %s °C in these hours, after nights of %s °C", celsiusText(c.low), celsiusText(c.high), celsiusText(tmin))
 	if o.Temps.Drawn() {
 		c.temperature += ", by the monthly normals"
 	}

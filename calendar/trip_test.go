@@ -533,7 +533,7 @@ func TestTwigSurvey(t *testing.T) {
 	if e == nil {
 		t.Fatalf("found no survey: %v", s.Notes)
 	}
-	if !strings.Contains(strings.Join(e.Reasons, "\n"), "usually colder than -9 °C") || !strings.Contains(strings.Join(e.Reasons, "\n"), "usually ") {
+	if !strings.Contains(strings.Join(e.Reasons, "\n"), "usually colder than −9 °C") || !strings.Contains(strings.Join(e.Reasons, "\n"), "usually ") {
 		t.Errorf("found %v", e.Reasons)
 	}
 	if e.Best > day("2026-12-20") && e.Best < day("2027-02-10") {

@@ -69,8 +69,17 @@ func (w *placeWork) twigSurvey(season int) {
 	t.diary = opt.diary(w.place.Site(), t.search, nil, own)
 	window, ok := t.window()
 	if !ok {
-		w.note("no twig survey in the winter after %d: no day has bare twigs%s among the days that the plan allows",
-			season, t.shortText(", and daylight and warmth enough"))
+		switch {
+		case !t.search.Overlaps(w.plan.Span): // nobody asked
+		case len(opt.Terms) > 0 && !slices.ContainsFunc(opt.Terms, t.search.Overlaps):
+			w.note("no twig survey in the winter after %d: none of its days with bare twigs lies in the plan's terms", season)
+		default:
+			left := ", and daylight and warmth enough"
+			if text := t.leftOut(); text != "" {
+				left = "; left out were " + text
+			}
+			w.note("no twig survey in the winter after %d: no day on which the plan allows one has bare twigs%s", season, left)
+		}
 		return
 	}
 	best, others := t.bestDays(window)
@@ -226,8 +235,8 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 		text += ". Nearly as good: " + joinWords(names)
 	}
 	e.Reasons = append(e.Reasons, text+".")
-	if text := t.shortText(""); text != "" {
-		e.Reasons = append(e.Reasons, "Left out"+text+".")
+	if text := t.leftOut(); text != "" {
+		e.Reasons = append(e.Reasons, "Left out: "+text+".")
 	}
 	e.Sheet = newSheet(t.place, t.watches, t.apart, best, opt.Hours, TwigSurvey, nil)
 	traits := make([][]phenology.Trait, len(t.species))
@@ -287,8 +296,8 @@ func narrow(first, last civil.Date) string {
 	return spanText(civil.Span{First: first, Last: last})
 }
 
-// shortText says how many days each bound took.
-func (t *twigs) shortText(without string) string {
+// leftOut says how many days each bound took, "" for none.
+func (t *twigs) leftOut() string {
 	opt := &t.place.Options.Twig
 	var parts []string
 	if n := t.diary.from["closed"]; n > 0 {
@@ -304,12 +313,9 @@ func (t *twigs) shortText(without string) string {
 		parts = append(parts, fmt.Sprintf("%s with less than %g hours of daylight or with the sun down at %s", count(n, "day"), opt.MinDayLen, opt.Hours))
 	}
 	if n := t.countDays(func(d civil.Date) bool { c := t.conditions(d, opt.Hours); return c.known && c.low < opt.Coldest }); n > 0 {
-		parts = append(parts, fmt.Sprintf("%s usually colder than %s °C at %s", count(n, "day"), signed0(opt.Coldest), opt.Hours))
+		parts = append(parts, fmt.Sprintf("%s usually colder than %s °C at %s", count(n, "day"), celsiusText(opt.Coldest), opt.Hours))
 	}
-	if len(parts) == 0 {
-		return without
-	}
-	return ": " + joinWords(parts)
+	return joinWords(parts)
 }
 
 func (t *twigs) countDays(is func(civil.Date) bool) int {
