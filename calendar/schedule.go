@@ -231,14 +231,15 @@ func basis(list ...phenology.Estimate) (phenology.Basis, string) {
 	return weakest.Basis, BasisText(weakest)
 }
 
-// BasisText says in plain words what an estimate rests on.
+// BasisText says in plain words what an estimate rests on. A date counted from another is said to be counted from the first
+// of the chain, which is what was reached or seen.
 func BasisText(e phenology.Estimate) string {
 	if e.After != nil {
 		root := e.After
 		for root.After != nil {
 			root = root.After
 		}
-		return "counted from " + e.After.Phase.String() + ", " + BasisText(*root)
+		return "counted from " + root.Phase.String() + ", " + BasisText(*root)
 	}
 	return basisWords(e) + basisMoves(e)
 }
