@@ -73,6 +73,7 @@ type jsonEntry struct {
 	Basis        phenology.Basis `json:"basis"`
 	BasisText    string          `json:"basis_text"`
 	Settled      bool            `json:"settled"`
+	Booked       bool            `json:"booked,omitempty"` // its owner has fixed the day
 	Reasons      []string        `json:"reasons"`
 	LookFor      []string        `json:"look_for"`
 	Bring        []string        `json:"bring"`
@@ -114,7 +115,7 @@ func (e *Entry) json() jsonEntry {
 		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
 		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
 		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: Confidence(e.Probability), ConfidenceOf: e.ProbabilityOf,
-		Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
+		Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
 		Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
 	}
 	if e.Hours != (Hours{}) {

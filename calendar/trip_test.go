@@ -234,6 +234,22 @@ func TestBookedTrips(t *testing.T) {
 	if k < 0 || !strings.Contains(trips[k].Reasons[0], `Booked, though "Assembly" takes this day`) {
 		t.Errorf("found no booked trip that says so in %v", trips)
 	}
+	// In a calendar it is confirmed, and says that it stays; the others may still move.
+	data := render(t, feed("2027-04-12", calendar.Build(plan).Entries...))
+	for i, e := range trips {
+		status, description := "TENTATIVE", "These dates can still move"
+		if i == k {
+			status, description = "CONFIRMED", "This day is booked: it stays"
+		}
+		event := eventIn(t, data, e.UID)
+		text, err := event.Props.Text("DESCRIPTION")
+		if got := event.Props.Get("STATUS").Value; err != nil || got != status || !strings.Contains(text, description) {
+			t.Errorf("trip on %v: found %s, %v, want %s and %q in\n%s", e.Best, got, err, status, description, text)
+		}
+		if rain := "Rain date: " + e.Sheet.Rain.Format("Monday 2 January 2006"); !strings.Contains(text, rain) {
+			t.Errorf("trip on %v: found no %q", e.Best, rain)
+		}
+	}
 	for _, e := range trips {
 		if e.Best < plan.AsOf || e.Best != booked && e.Best > booked-10 && e.Best < booked+10 {
 			t.Errorf("found a trip on %v", e.Best)

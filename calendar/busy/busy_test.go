@@ -441,3 +441,30 @@ func FuzzRead(f *testing.F) {
 		busy.Blocks([]*busy.Diary{d}, span, 540, 690, time.UTC, nil)
 	})
 }
+
+// What is wrong is quoted as it was found, in the letters it was found in.
+func TestErrorsQuoteWhatWasFound(t *testing.T) {
+	event := func(line string) string {
+		return "BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:x\nBEGIN:VEVENT\nDTSTART;VALUE=DATE:20270503\n" + line + "\nEND:VEVENT\nEND:VCALENDAR\n"
+	}
+	for _, row := range []struct{ text, want string }{
+		{event("RRULE:Freq=Weekly;Until=soon"), `found "soon", want a time`},
+		{event("rrule:freq=weekli"), `found rule "freq=weekli" `},
+		{event("RRULE:FREQ=WEEKLY;Bymoon=Full"), `found "Bymoon" in a rule`},
+		{event("RRULE:FREQ=WEEKLY;weekly"), `found "weekly" in a rule`},
+		{event("RRULE:FREQ=WEEKLY;Freq=daily"), `found "Freq" twice in a rule`},
+		{event("DURATION:p1day"), `found "p1day", want a duration`},
+		{"BEGIN:VCALENDAR\nBegin:vEvent\nEnd:vCalendar\n", `found END:"vCalendar", want END:"vEvent"`},
+		{"BEGIN:VCALENDAR\nBegin:vEvent\n", `found BEGIN:"vEvent" without END:"vEvent"`},
+	} {
+		_, err := busy.Read(strings.NewReader(row.text), "term.ics", civil.Span{First: civil.Of(2027, 1, 1), Last: civil.Of(2027, 12, 31)})
+		if err == nil || !strings.Contains(err.Error(), row.want) {
+			t.Errorf("found error %v, want %q in it", err, row.want)
+		}
+	}
+	// Small letters are no fault.
+	d, err := busy.Read(strings.NewReader(event("rrule:freq=weekly;count=3;byday=mo")), "term.ics", civil.Span{First: civil.Of(2027, 1, 1), Last: civil.Of(2027, 12, 31)})
+	if err != nil || len(d.Events) != 3 {
+		t.Errorf("found %v, %v, want three Mondays", d, err)
+	}
+}

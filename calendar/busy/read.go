@@ -64,7 +64,8 @@ type file struct {
 
 // component is what is kept of a VEVENT or a VFREEBUSY, or of a part of a VTIMEZONE.
 type component struct {
-	name  string
+	name  string // in upper case
+	said  string // as it is written
 	line  int
 	kept  bool       // its properties are
 	props []property // in the order of the file
@@ -156,7 +157,7 @@ func (f *file) read(data []byte) {
 				f.add(first, "", "found components nested more than %d deep, want a calendar", maxDepth)
 				return
 			}
-			c := &component{name: what, line: first}
+			c := &component{name: what, said: strings.TrimSpace(p.value), line: first}
 			switch {
 			case len(open) == 0:
 				calendars++
@@ -178,8 +179,8 @@ func (f *file) read(data []byte) {
 			open = append(open, c)
 		case "END":
 			c := open[len(open)-1]
-			if what := strings.ToUpper(strings.TrimSpace(p.value)); what != c.name {
-				f.add(first, "", "found END:%s, want END:%s for the BEGIN on line %d", clip(what), c.name, c.line)
+			if what := strings.TrimSpace(p.value); strings.ToUpper(what) != c.name {
+				f.add(first, "", "found END:%s, want END:%s for the BEGIN on line %d", clip(what), clip(c.said), c.line)
 				return
 			}
 			open = open[:len(open)-1]
@@ -189,7 +190,7 @@ func (f *file) read(data []byte) {
 		default:
 			if c := open[len(open)-1]; c.kept {
 				if len(c.props) >= maxProps {
-					f.add(first, name, "found more than %d properties in the %s of line %d", maxProps, c.name, c.line)
+					f.add(first, name, "found more than %d properties in the %s of line %d", maxProps, clip(c.said), c.line)
 					return
 				}
 				c.props = append(c.props, p)
@@ -202,7 +203,7 @@ func (f *file) read(data []byte) {
 		f.add(0, "", "found no calendar, want an iCalendar file, which begins with BEGIN:VCALENDAR")
 	case len(open) > 0:
 		c := open[len(open)-1]
-		f.add(c.line, "", "found BEGIN:%s without END:%s: the file is cut short", clip(c.name), clip(c.name))
+		f.add(c.line, "", "found BEGIN:%s without END:%s: the file is cut short", clip(c.said), clip(c.said))
 	}
 }
 

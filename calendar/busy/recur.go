@@ -85,7 +85,7 @@ func (f *file) run(opt rrule.ROption) (times []time.Time, err error) {
 // parseRule reads a rule for the library, and its UNTIL as the rule's own calendar shows it.
 func parseRule(rule string, z zone) (*rrule.ROption, time.Time, error) {
 	var until time.Time
-	rule = strings.ToUpper(strings.TrimSpace(rule))
+	rule = strings.TrimSpace(rule)
 	if len(rule) > 4000 {
 		return nil, until, errors.New("found a rule of more than 4000 characters")
 	}
@@ -95,8 +95,10 @@ func parseRule(rule string, z zone) (*rrule.ROption, time.Time, error) {
 		if !ok || value == "" {
 			return nil, until, fmt.Errorf("found %s in a rule, want NAME=value such as FREQ=WEEKLY", clip(part))
 		}
+		written := name
+		name, part = strings.ToUpper(name), strings.ToUpper(part)
 		if slices.Contains(names, name) {
-			return nil, until, fmt.Errorf("found %s twice in a rule, want it once", clip(name))
+			return nil, until, fmt.Errorf("found %s twice in a rule, want it once", clip(written))
 		}
 		names = append(names, name)
 		switch name {
@@ -116,7 +118,7 @@ func parseRule(rule string, z zone) (*rrule.ROption, time.Time, error) {
 				until = m.wall
 			}
 		default:
-			return nil, until, fmt.Errorf("found %s in a rule, want the parts of RFC 5545 section 3.3.10", clip(name))
+			return nil, until, fmt.Errorf("found %s in a rule, want the parts of RFC 5545 section 3.3.10", clip(written))
 		}
 	}
 	if slices.Contains(names, "UNTIL") && slices.Contains(names, "COUNT") {

@@ -103,7 +103,7 @@ func (f *file) zone(c *component, parts []*component) {
 		from, okFrom := f.one(part, "TZOFFSETFROM")
 		to, okTo := f.one(part, "TZOFFSETTO")
 		if !okStart || !okFrom || !okTo {
-			f.add(part.line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three", clip(part.name))
+			f.add(part.line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three", clip(part.said))
 			return
 		}
 		m, err := f.moment(property{}, start.value)

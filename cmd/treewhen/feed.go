@@ -166,10 +166,7 @@ func (s *siteFeeds) add(f feedFile, err error) {
 // published returns which trips stand in a site's feeds in place, so that one whose day has come stays on it. A feed that
 // cannot be read is no matter here: it is said when it is to be built upon.
 func (m feedMaker) published(pl *place) map[string]civil.Date {
-	if !slices.Contains(pl.site.Activities, calendar.FieldTrip) {
-		return nil
-	}
-	for _, name := range []string{pl.site.ID + "." + string(calendar.FieldTrip) + ".ics", pl.site.ID + ".ics"} {
+	for _, name := range tripFeeds(pl) {
 		data, err := m.before(filepath.Join(m.dir, name))
 		if err != nil {
 			continue
@@ -179,6 +176,68 @@ func (m feedMaker) published(pl *place) map[string]civil.Date {
 		}
 	}
 	return nil
+}
+
+// tripFeeds are the names of the feeds in which a site's trips stand; none if it has none.
+func tripFeeds(pl *place) []string {
+	if !slices.Contains(pl.site.Activities, calendar.FieldTrip) {
+		return nil
+	}
+	return []string{pl.site.ID + "." + string(calendar.FieldTrip) + ".ics", pl.site.ID + ".ics"}
+}
+
+// addFeeds adds the option that lets a command that publishes nothing know what was published.
+func addFeeds(fs *pflag.FlagSet, dir *string) {
+	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: field trips that stand there on days that have come count as made, as they do for feed")
+}
+
+// recall reads from a folder of feeds which trips stand in them; "" is none.
+func (in *inputs) recall(p *program, dir string) error {
+	if dir == "" {
+		return nil
+	}
+	if _, err := os.Stat(dir); err != nil {
+		return plain(err)
+	}
+	wanted, found := 0, 0
+	for _, pl := range in.places {
+		names := tripFeeds(pl)
+		wanted += min(len(names), 1)
+		for _, name := range names {
+			path := filepath.Join(dir, name)
+			data, err := os.ReadFile(path)
+			if errors.Is(err, fs.ErrNotExist) {
+				continue
+			}
+			if err != nil {
+				return plain(err)
+			}
+			old, err := calendar.ReadPrevious(bytes.NewReader(data))
+			if err != nil {
+				return inFeed(path, err)
+			}
+			if in.published == nil {
+				in.published = map[string]map[string]civil.Date{}
+			}
+			in.published[pl.site.ID], in.files = old.Days(), append(in.files, path)
+			found++
+			break
+		}
+	}
+	if wanted > 0 && found == 0 {
+		p.say("hint: %s holds no feed with field trips of this plan; no trip counts as made but those under booked", dir)
+	}
+	return nil
+}
+
+// inFeed names the file in an error of [calendar.ReadPrevious].
+func inFeed(path string, err error) error {
+	var bad problem.Problem
+	if errors.As(err, &bad) {
+		bad.File = path
+		return problem.List{bad}
+	}
+	return fmt.Errorf("%s: %w", path, err)
 }
 
 // pick returns the entries of an activity.
@@ -211,12 +270,7 @@ func (m feedMaker) one(pl *place, a calendar.Activity, entries []*calendar.Entry
 		return f, plain(err)
 	default:
 		if feed.Previous, err = calendar.ReadPrevious(bytes.NewReader(old)); err != nil {
-			var bad problem.Problem
-			if errors.As(err, &bad) {
-				bad.File = f.path
-				return f, problem.List{bad}
-			}
-			return f, fmt.Errorf("%s: %w", f.path, err)
+			return f, inFeed(f.path, err)
 		}
 	}
 	if f.data, f.changes, err = calendar.RenderICS(feed); err != nil {

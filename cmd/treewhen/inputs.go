@@ -25,8 +25,9 @@ type inputs struct {
 	sightings phenology.Sightings
 	crops     []crop
 	joined    joinCache
-	notes     []string // what every output says of the inputs
-	remote    bool     // some were fetched over the web
+	notes     []string                         // what every output says of the inputs
+	remote    bool                             // some were fetched over the web
+	published map[string]map[string]civil.Date // by site: the trips that its feed holds; nil if nobody asks
 }
 
 // place is a site of the plan with what was read for it.
@@ -168,7 +169,7 @@ func (in *inputs) calendarPlan(span civil.Span) *calendar.Plan {
 // all sites lets each go before the next. It may be called by several goroutines.
 func (in *inputs) calendarPlace(pl *place) *calendar.Place {
 	return &calendar.Place{
-		Outlook: in.outlook(pl), Forecasts: pl.forecastSeries(), Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
+		Outlook: in.outlook(pl), Published: in.published[pl.site.ID], Forecasts: pl.forecastSeries(), Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
 		Stands: in.calendarStands(pl), Crops: in.cropsAt(pl), Chosen: len(pl.site.Species)+len(pl.stands) > 0,
 	}
 }

@@ -17,7 +17,7 @@ var scheduleCommand = command{
 		"is in words and as a probability, and what it rests on.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
-		var format, out string
+		var format, out, feeds string
 		var details, chart bool
 		o.addTo(fs)
 		o.addActivity(fs)
@@ -26,6 +26,7 @@ var scheduleCommand = command{
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, json, ics or html (one page, whole in itself)")
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
+		addFeeds(fs, &feeds)
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json", "ics", "html"); err != nil {
@@ -36,6 +37,9 @@ var scheduleCommand = command{
 			}
 			in, plan, err := p.planned(args, &o)
 			if err != nil {
+				return err
+			}
+			if err := in.recall(p, feeds); err != nil {
 				return err
 			}
 			b := scheduleBuilder{in: in, plan: plan, options: &o, keep: calendar.KeepDetails}

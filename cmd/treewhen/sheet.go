@@ -20,10 +20,11 @@ var sheetCommand = command{
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var day optionalDate
-		var format, out string
+		var format, out, feeds string
 		o.addTo(fs)
 		fs.Var(&day, "date", "the `DATE` of the outing")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text or html")
+		addFeeds(fs, &feeds)
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(_ context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "html"); err != nil {
@@ -34,6 +35,9 @@ var sheetCommand = command{
 			}
 			in, err := p.load(args, &o)
 			if err != nil {
+				return err
+			}
+			if err := in.recall(p, feeds); err != nil {
 				return err
 			}
 			sheet, err := in.sheet(day)
