@@ -114,6 +114,7 @@ func (w *placeWork) lot(sp *phenology.Species, season int, s *Stand) (lot, bool)
 		return l, false
 	}
 	if outside > 0 {
+		est.List = slices.Clone(est.List) // other work at the place has the same estimates
 		for i := range est.List {
 			est.List[i] = est.List[i].Widened(outside / rangeKMPerDay)
 		}
