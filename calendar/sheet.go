@@ -116,7 +116,7 @@ func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Sep
 	s.Sun, s.Temperature = c.sun, c.temperature
 	s.Pairs = separator.On(d)
 	tells := map[string]int{}
-	key := func(sp *phenology.Species, t phenology.Trait) string { return sp.ID + " " + t.Organ + " " + t.Name }
+	key := func(sp *phenology.Species, t *phenology.Trait) string { return sp.ID + " " + t.Organ + " " + t.Name }
 	for _, p := range s.Pairs {
 		for _, by := range p.By {
 			points := 1
@@ -134,7 +134,7 @@ func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Sep
 		x := SheetSpecies{Species: w.Species}
 		for _, t := range w.Species.Traits {
 			if p, ok := w.Visible(t, d); ok && p >= likelyThere {
-				x.Traits = append(x.Traits, SheetTrait{Trait: t, P: p, Tells: tells[key(w.Species, t)]})
+				x.Traits = append(x.Traits, SheetTrait{Trait: t, P: p, Tells: tells[key(w.Species, &t)]})
 			}
 		}
 		slices.SortStableFunc(x.Traits, func(a, b SheetTrait) int {
@@ -424,14 +424,14 @@ func PairText(p phenology.Pair) string {
 	}
 	if p.Ease != phenology.Apart && len(p.Hints) > 0 {
 		h := p.Hints[0]
-		text += fmt.Sprintf("; where they stand is a hint and no proof (%s against %s)", traitStates(h.A), traitStates(h.B))
+		text += fmt.Sprintf("; where they stand is a hint and no proof (%s against %s)", traitStates(*h.A), traitStates(*h.B))
 	}
 	return text + "."
 }
 
 // splitText names a character and its two states.
 func splitText(s phenology.Split) string {
-	return fmt.Sprintf("%s (%s against %s)", characterName(s.A), traitStates(s.A), traitStates(s.B))
+	return fmt.Sprintf("%s (%s against %s)", characterName(*s.A), traitStates(*s.A), traitStates(*s.B))
 }
 
 // A page of text has 66 lines, six to the inch on letter paper.

@@ -117,9 +117,15 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	}
 }
 
-// watch returns the place's watch of a species.
+// watch returns the place's watch of a species, the same one whenever it is asked for.
 func (w *placeWork) watch(sp *phenology.Species) *phenology.Watch {
-	return phenology.NewWatch(*w.place.Site(), sp, func(season int) phenology.Estimates { return w.in(sp, season) })
+	if w.watches == nil {
+		w.watches = map[*phenology.Species]*phenology.Watch{}
+	}
+	if w.watches[sp] == nil {
+		w.watches[sp] = phenology.NewWatch(*w.place.Site(), sp, func(season int) phenology.Estimates { return w.in(sp, season) })
+	}
+	return w.watches[sp]
 }
 
 // candidates lists the days from which trips are chosen: open ones from today on that have an open day for rain behind

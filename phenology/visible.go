@@ -14,16 +14,30 @@ import (
 // and up to [Spell.Come]. Both rise from day to day, so that what several days show together is the union of such
 // stretches. For a single day it is the chance that the one phase has come less the chance that the other has, whatever
 // the two dates have to do with each other, as long as the second never comes before the first.
-type Spell struct{ From, To Estimate }
+type Spell struct {
+	From, To Estimate
+
+	come, gone *onset // what a watch remembers of the two, nil where there is no watch
+}
 
 // Come returns the probability that the spell has begun by a day.
-func (s Spell) Come(d civil.Date) float64 { return s.From.By(d) }
+func (s *Spell) Come(d civil.Date) float64 {
+	if s.come != nil {
+		return s.come.by(d)
+	}
+	return s.From.By(d)
+}
 
 // Gone returns the probability that the spell is over by a day.
-func (s Spell) Gone(d civil.Date) float64 { return s.To.By(d) }
+func (s *Spell) Gone(d civil.Date) float64 {
+	if s.gone != nil {
+		return s.gone.by(d)
+	}
+	return s.To.By(d)
+}
 
 // On returns the probability that the spell is on that day.
-func (s Spell) On(d civil.Date) float64 { return max(0, s.Come(d)-s.Gone(d)) }
+func (s *Spell) On(d civil.Date) float64 { return max(0, s.Come(d)-s.Gone(d)) }
 
 // together is the correlation between the dates of one phase on different species at one place, from year to year: one
 // spring moves them all, though not by the same number of days. Computed from Harvard Forest's species means of 1990 to
@@ -105,7 +119,8 @@ type Watch struct {
 	Species *Species
 	site    Site
 	in      func(season int) Estimates
-	spells  map[spellKey]foundSpell
+	spells  map[spellKey]*foundSpell
+	onsets  map[onsetKey]*onset
 	rows    [phaseCount][phaseCount]spellRow
 }
 
@@ -114,15 +129,25 @@ type spellKey struct {
 	season   int
 }
 
+type onsetKey struct {
+	phase  Phase
+	season int
+}
+
 // spellRow remembers the chances of a stretch of days, since telling dozens of species apart asks for each of a year's
 // days again and again.
 type spellRow struct {
 	first civil.Date
-	p     []float64 // -2: not yet worked out; -1: cannot be dated
+	p     []float64 // NaN: not yet worked out
+	dated []bool
+
+	// The season last asked about, and what may show in it.
+	season civil.Span
+	spells [3]*foundSpell
 }
 
-// at returns where the chance of a day is kept.
-func (r *spellRow) at(d civil.Date) *float64 {
+// at returns the index of a day.
+func (r *spellRow) at(d civil.Date) int {
 	const block = 512 // days
 	switch {
 	case len(r.p) == 0:
@@ -133,16 +158,17 @@ func (r *spellRow) at(d civil.Date) *float64 {
 	case d > r.first+civil.Date(len(r.p))-1:
 		r.grow(int(d-r.first)-len(r.p)+block, 0)
 	}
-	return &r.p[d-r.first]
+	return int(d - r.first)
 }
 
 func (r *spellRow) grow(behind, before int) {
-	p := make([]float64, before+len(r.p)+behind)
+	p, dated := make([]float64, before+len(r.p)+behind), make([]bool, before+len(r.p)+behind)
 	for i := range p {
-		p[i] = -2
+		p[i] = math.NaN()
 	}
 	copy(p[before:], r.p)
-	r.p, r.first = p, r.first-civil.Date(before)
+	copy(dated[before:], r.dated)
+	r.p, r.dated, r.first = p, dated, r.first-civil.Date(before)
 }
 
 type foundSpell struct {
@@ -152,18 +178,23 @@ type foundSpell struct {
 
 // NewWatch returns a watch of a species at a site; in returns its estimates of a season and should remember them.
 func NewWatch(site Site, sp *Species, in func(season int) Estimates) *Watch {
-	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]foundSpell{}}
+	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]*foundSpell{}, onsets: map[onsetKey]*onset{}}
 }
 
 // Spell returns the spell that begins in a season, and false if either end cannot be dated. It ends in the same season
 // if its last phase comes after its first there, and in the next one if not: leaf fall to bud swell passes New Year,
 // while a phase that its profile counts on past the year's end, such as keys that hang until spring, stays where it is.
 func (w *Watch) Spell(from, to Phase, season int) (Spell, bool) {
+	s := w.spell(from, to, season)
+	return s.Spell, s.ok
+}
+
+func (w *Watch) spell(from, to Phase, season int) *foundSpell {
 	key := spellKey{from, to, season}
 	if s, ok := w.spells[key]; ok {
-		return s.Spell, s.ok
+		return s
 	}
-	var s foundSpell
+	s := &foundSpell{}
 	this := w.in(season)
 	s.From, s.To = this.Get(from), this.Get(to)
 	if s.From.Dated() && s.To.Dated() {
@@ -173,30 +204,53 @@ func (w *Watch) Spell(from, to Phase, season int) (Spell, bool) {
 			s.ok = s.To.Dated()
 		}
 	}
+	if s.ok {
+		s.come, s.gone = w.onset(s.From), w.onset(s.To)
+	}
 	w.spells[key] = s
-	return s.Spell, s.ok
+	return s
 }
 
 // On returns the probability that, on a day, one phase has come and the other not yet, and false if they cannot be
 // dated.
 func (w *Watch) On(from, to Phase, d civil.Date) (p float64, ok bool) {
-	known := w.rows[from][to].at(d)
-	if *known > -2 {
-		return max(*known, 0), *known >= 0
+	row := &w.rows[from][to]
+	i := row.at(d)
+	if math.IsNaN(row.p[i]) {
+		row.p[i], row.dated[i] = w.workOut(from, to, d)
 	}
-	middle := SeasonAt(w.site, d).Year
-	// A spell may have begun in the season before; one of the season after cannot have, but for an odd estimate.
-	for season := middle - 1; season <= middle+1; season++ {
-		if s, dated := w.Spell(from, to, season); dated {
+	return row.p[i], row.dated[i]
+}
+
+// from returns what On does for so many days from a first one on, 0 where it cannot be dated.
+func (w *Watch) from(from, to Phase, first civil.Date, days int) []float64 {
+	row := &w.rows[from][to]
+	row.at(first + civil.Date(days) - 1)
+	row.at(first)
+	for d := first; d < first+civil.Date(days); d++ {
+		w.On(from, to, d)
+	}
+	i := row.at(first)
+	return row.p[i : i+days]
+}
+
+func (w *Watch) workOut(from, to Phase, d civil.Date) (p float64, ok bool) {
+	row := &w.rows[from][to]
+	if !row.season.Contains(d) {
+		middle := SeasonAt(w.site, d)
+		next := Season{Year: middle.Year + 1, Southern: middle.Southern}
+		row.season = civil.Span{First: middle.Anchor(), Last: next.Anchor() - 1}
+		// A spell may have begun in the season before; one of the season after cannot have, but for an odd estimate.
+		for i := range row.spells {
+			row.spells[i] = w.spell(from, to, middle.Year-1+i)
+		}
+	}
+	for _, s := range row.spells {
+		if s.ok {
 			p, ok = p+s.On(d), true
 		}
 	}
-	p = min(p, 1)
-	*known = p
-	if !ok {
-		*known = -1
-	}
-	return p, ok
+	return min(p, 1), ok
 }
 
 // Visible returns the probability that a trait of the species can be seen on a day, and false if that cannot be dated.

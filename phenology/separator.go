@@ -1,0 +1,264 @@
+package phenology
+
+import (
+	"cmp"
+	"slices"
+
+	"treewhen/phenology/civil"
+)
+
+// Separator tells the species of a list apart, day by day. It is not safe for use by several goroutines.
+//
+// The whole library has two thousand pairs with ten thousand characters between them, but these are to be seen between few
+// phases: a few hundred spells of all species together. So a day's chances are looked up once a spell, and what is asked of
+// a character is a product of two of them.
+type Separator struct {
+	spells []watched // the first is always
+	pairs  []compared
+
+	now     []float64 // by spell: the chance on the day last asked about
+	ahead   []aYear   // by spell, as far as they were asked for: the year after it
+	aheadOf civil.Date
+}
+
+// watched is a spell of a watch.
+type watched struct {
+	watch    *Watch
+	from, to Phase
+}
+
+// aYear is a spell's chances on the days of a year, and the highest of them.
+type aYear struct {
+	p   []float64
+	top float64
+}
+
+// compared is two species with what their profiles say of each other, whatever the day.
+type compared struct {
+	a, b   *Species
+	splits []Split
+	alike  []Split // colors in which they are the same or a shade apart: see [Pair.Close]
+}
+
+// NewSeparator compares every pair of species by the traits in their profiles.
+func NewSeparator(watches []*Watch) *Separator {
+	s := &Separator{spells: []watched{{}}}
+	numbers := map[character]int{}
+	all := make([]described, len(watches))
+	for i, w := range watches {
+		first := len(s.spells)
+		all[i] = describe(w.Species, numbers, func(t *Trait) int {
+			if t.AllYear {
+				return 0
+			}
+			spell := watched{w, t.From, t.To}
+			if known := slices.Index(s.spells[first:], spell); known >= 0 {
+				return first + known
+			}
+			s.spells = append(s.spells, spell)
+			return len(s.spells) - 1
+		})
+	}
+	s.pairs = make([]compared, 0, len(all)*max(0, len(all)-1)/2)
+	for i := range all {
+		for k := i + 1; k < len(all); k++ {
+			a, b := &all[i], &all[k]
+			s.pairs = append(s.pairs, compared{a.species, b.species, splits(a, b), alike(a, b)})
+		}
+	}
+	s.now = make([]float64, len(s.spells))
+	s.ahead = make([]aYear, len(s.spells))
+	return s
+}
+
+// look takes the chances of a day. What cannot be dated has none.
+func (s *Separator) look(d civil.Date) {
+	s.now[0] = 1
+	for i, spell := range s.spells[1:] {
+		s.now[i+1], _ = spell.watch.On(spell.from, spell.to, d)
+	}
+	if s.aheadOf != d {
+		clear(s.ahead)
+		s.aheadOf = d
+	}
+}
+
+// seenOnBoth returns the chance that a character can be seen on both that day: the product of the two chances, which is
+// less than the truth, since the two species are early or late together.
+func (s *Separator) seenOnBoth(x *Split) float64 { return s.now[x.spellA] * s.now[x.spellB] }
+
+// On returns how every pair of the list can be told apart on a day, in the order of the list.
+func (s *Separator) On(d civil.Date) []Pair {
+	s.look(d)
+	pairs := make([]Pair, 0, len(s.pairs))
+	for i := range s.pairs {
+		pairs = append(pairs, s.pairOn(&s.pairs[i], d))
+	}
+	return pairs
+}
+
+// Expected returns how many pairs can be expected to be told apart on a day, those that need care counted by half, and
+// how many pairs there are.
+func (s *Separator) Expected(d civil.Date) (sum float64, pairs int) {
+	s.look(d)
+	for i := range s.pairs {
+		best := 0.0
+		for k := range s.pairs[i].splits {
+			x := &s.pairs[i].splits[k]
+			switch p := s.seenOnBoth(x); x.Ease() {
+			case Apart:
+				best = max(best, p)
+			case WithCare:
+				best = max(best, p/2)
+			}
+		}
+		sum += best
+	}
+	return sum, len(s.pairs)
+}
+
+func (s *Separator) pairOn(of *compared, d civil.Date) Pair {
+	p := Pair{A: of.a, B: of.b, Day: d, Ease: NotApart}
+	likely := 0
+	for i := range of.splits {
+		x := &of.splits[i]
+		if x.P = s.seenOnBoth(x); x.P >= splitAt && x.Doubt != Hint {
+			likely++
+		}
+	}
+	if likely > 0 {
+		p.By = make([]Split, 0, likely)
+	}
+	for _, split := range of.splits {
+		if split.Doubt == Hint {
+			if split.P >= splitAt {
+				p.Hints = append(p.Hints, split)
+			}
+			continue
+		}
+		if split.P < splitAt {
+			if p.Ease == NotApart {
+				p.P = max(p.P, split.P)
+			}
+			continue
+		}
+		switch e := split.Ease(); {
+		case e < p.Ease:
+			p.Ease, p.P = e, split.P
+		case e == p.Ease:
+			p.P = max(p.P, split.P)
+		}
+		p.By = append(p.By, split)
+	}
+	slices.SortStableFunc(p.By, func(x, y Split) int {
+		return cmp.Or(cmp.Compare(x.Doubt, y.Doubt), cmp.Compare(x.handy, y.handy), cmp.Compare(y.P, x.P))
+	})
+	if p.Ease != Apart {
+		p.Settle = s.settlement(of.splits)
+	} else {
+		p.Close = s.close(of.alike, p.By)
+	}
+	if p.Ease == NotApart && p.Settle != nil {
+		// Where there is nothing to go by today, a season is too long to wait for what shows at a glance.
+		const season = 90
+		if by := s.settlementBy(of.splits, Handling); by != nil && by.Span.First+season < p.Settle.Span.First {
+			p.Settle = by
+		}
+	}
+	return p
+}
+
+// close returns the colors that mislead on the day: see [Pair.Close].
+func (s *Separator) close(alike, by []Split) []Split {
+	for _, split := range by {
+		if split.Doubt == NoDoubt && (isPlan(split.A) || isColor(split.A)) {
+			return nil
+		}
+	}
+	var list []Split
+	for _, split := range alike {
+		if split.P = s.seenOnBoth(&split); split.P >= splitAt {
+			list = append(list, split)
+		}
+	}
+	return list
+}
+
+// settlement returns the soonest check in the year after the day: one that anybody can make, and failing that one that
+// needs handling. A better character is worth waiting a fortnight for.
+func (s *Separator) settlement(splits []Split) *Settlement {
+	for _, doubt := range []Doubt{NoDoubt, Handling} {
+		if got := s.settlementBy(splits, doubt); got != nil {
+			return got
+		}
+	}
+	return nil
+}
+
+// settlementBy returns the soonest check in the year after the day among characters of one doubt.
+func (s *Separator) settlementBy(splits []Split, doubt Doubt) *Settlement {
+	const fortnight = 14
+	for _, enough := range []float64{settledAt, splitAt} {
+		var found []Settlement
+		for i := range splits {
+			x := &splits[i]
+			if x.Doubt != doubt {
+				continue
+			}
+			if p, span, ok := s.firstTime(x, enough); ok {
+				got := Settlement{Split: *x, Span: span}
+				got.P = p
+				found = append(found, got)
+			}
+		}
+		if len(found) == 0 {
+			continue
+		}
+		soonest := slices.MinFunc(found, func(x, y Settlement) int { return cmp.Compare(x.Span.First, y.Span.First) }).Span.First
+		found = slices.DeleteFunc(found, func(x Settlement) bool { return x.Span.First > soonest+fortnight })
+		best := slices.MinFunc(found, func(x, y Settlement) int {
+			return cmp.Or(cmp.Compare(x.handy, y.handy), cmp.Compare(x.Span.First, y.Span.First))
+		})
+		return &best
+	}
+	return nil
+}
+
+// yearAhead is how many days after the day asked about a settlement is looked for.
+const yearAhead = 366
+
+// after returns a spell's chances on the days after the day last asked about.
+func (s *Separator) after(spell int) aYear {
+	o := &s.ahead[spell]
+	if o.p != nil {
+		return *o
+	}
+	if w := s.spells[spell]; w.watch != nil {
+		o.p = w.watch.from(w.from, w.to, s.aheadOf+1, yearAhead)
+	} else {
+		o.p = slices.Repeat([]float64{1}, yearAhead)
+	}
+	o.top = slices.Max(o.p)
+	return *o
+}
+
+// firstTime returns the first run of days after the day last asked about on which a character can be seen on both with
+// enough probability, and the highest of these probabilities.
+func (s *Separator) firstTime(split *Split, enough float64) (top float64, span civil.Span, ok bool) {
+	x, y := s.after(split.spellA), s.after(split.spellB)
+	if x.top*y.top < enough {
+		return 0, span, false
+	}
+	for i, pa := range x.p {
+		p := pa * y.p[i]
+		switch day := s.aheadOf + 1 + civil.Date(i); {
+		case p >= enough && !ok:
+			span, top, ok = civil.Span{First: day, Last: day}, p, true
+		case p >= enough:
+			span.Last, top = day, max(top, p)
+		case ok:
+			return top, span, true
+		}
+	}
+	return top, span, ok
+}
