@@ -45,8 +45,8 @@ func wobble(daysAhead int) int {
 	return 0
 }
 
-// maxFeedBytes bounds what [ReadPrevious] reads: some ten thousand events.
-const maxFeedBytes = 32 << 20
+// MaxFeed is how large a feed may be that is built upon, in bytes: some ten thousand events.
+const MaxFeed = 32 << 20
 
 // Previous is a feed as it was last published.
 type Previous struct {
@@ -69,21 +69,21 @@ func (p publishedEvent) cancelled() bool { return p.status == ics.ObjectStatusCa
 const wayOut = "move the file away to begin the feed afresh; programs then see its events as new, and those no longer " +
 	"expected vanish without being cancelled first"
 
-// ReadPrevious reads a feed that [WriteICS] has written. Its events are carried over byte for byte, so that the file must
+// ReadPrevious reads a feed that [WriteICS] has written, of [MaxFeed] bytes at most. Its events are carried over byte for byte, so that the file must
 // be whole, ours and right. Its error is a [problem.Problem] whose File is "previous feed": put the file's name there.
 func ReadPrevious(r io.Reader) (*Previous, error) {
 	wrong := func(line int, format string, args ...any) (*Previous, error) {
 		return nil, problem.Problem{File: "previous feed", Line: line, Text: fmt.Sprintf(format, args...), Hint: wayOut}
 	}
-	data, err := io.ReadAll(io.LimitReader(r, maxFeedBytes+1))
+	data, err := io.ReadAll(io.LimitReader(r, MaxFeed+1))
 	if err != nil {
 		return nil, fmt.Errorf("previous feed: %w", err)
 	}
 	if len(data) == 0 {
 		return wrong(0, "found an empty file, want a feed that treewhen wrote")
 	}
-	if len(data) > maxFeedBytes {
-		return wrong(0, "found more than %d MiB, want a feed that treewhen wrote", maxFeedBytes>>20)
+	if len(data) > MaxFeed {
+		return wrong(0, "found more than %d MiB, want a feed that treewhen wrote", MaxFeed>>20)
 	}
 	calendar, found := icslint.Parse(data)
 	if calendar != nil && calendar.Value("PRODID") != productID {

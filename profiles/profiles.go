@@ -62,7 +62,7 @@ var sharedSources = sync.OnceValue(func() Sources {
 
 // Read returns the built-in species with those of a user's folder beside them. A profile in the folder takes the place of the
 // built-in one of the same id. Every file ending in .yaml or .yml is a profile, except sources.yaml, which adds to the
-// bibliography; other files and folders are not looked at. Problems name files within dir, which is what the user calls
+// bibliography; other files and folders are not looked at. Each may have [strictyaml.MaxSize] bytes. Problems name files within dir, which is what the user calls
 // the folder. The error is a [problem.List] with everything wrong in all files, and then there is no library.
 func Read(fsys fs.FS, dir string) (*Library, error) {
 	l := &Library{species: slices.Clone(Builtin().species), files: map[string]string{}}

@@ -2,6 +2,7 @@ package busy_test
 
 import (
 	"fmt"
+	"io"
 	"runtime"
 	"slices"
 	"strings"
@@ -360,6 +361,44 @@ func TestHostile(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A calendar that never ends is given up at [busy.MaxBytes], or at the event after the last that is allowed.
+func TestSizeLimitsHold(t *testing.T) {
+	event := "BEGIN:VEVENT\nUID:a\nDTSTART:20270503T090000Z\nEND:VEVENT\n"
+	for name, tt := range map[string]struct{ text, want string }{
+		"remarks":    {"X-A:0123456789012345678901234567890123456789\n", "found more than 32 MiB, want a calendar of 32 MiB at most"},
+		"one line":   {"0123456789", "found more than 32 MiB, want a calendar of 32 MiB at most"},
+		"big events": {strings.Replace(event, "UID:a", "DESCRIPTION:"+strings.Repeat("x", 1000), 1), "found more than 32 MiB, want a calendar of 32 MiB at most"},
+	} {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, err := busy.Read(io.MultiReader(strings.NewReader("BEGIN:VCALENDAR\n"), &endless{text: tt.text}), "a.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
+		runtime.ReadMemStats(&after)
+		if err == nil || err.Error() != "a.ics: "+tt.want {
+			t.Errorf("%s: found %v, want %s", name, err, tt.want)
+		}
+		if size := after.TotalAlloc - before.TotalAlloc; size > 8*busy.MaxBytes { // what io.ReadAll lets go as it grows is most of that
+			t.Errorf("%s: %d bytes were allocated", name, size)
+		}
+	}
+	text := "BEGIN:VCALENDAR\n" + strings.Repeat(event, busy.MaxEvents+1) + "END:VCALENDAR\n"
+	_, err := busy.Read(strings.NewReader(text), "a.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
+	if want := fmt.Sprintf("a.ics:%d: found more than 100000 events, want a calendar of at most that many", 2+4*busy.MaxEvents); err == nil || err.Error() != want {
+		t.Errorf("found %v, want %s", err, want)
+	}
+}
+
+// endless is a text for ever.
+type endless struct{ text, left string }
+
+func (e *endless) Read(b []byte) (int, error) {
+	if e.left == "" {
+		e.left = e.text
+	}
+	n := copy(b, e.left)
+	e.left = e.left[n:]
+	return n, nil
 }
 
 func BenchmarkHostile(b *testing.B) {

@@ -16,7 +16,7 @@ import (
 // The limits of what is read. A school's calendar of several years is a tenth of each.
 const (
 	MaxBytes   = 32 << 20 // of a file
-	maxEvents  = 100_000  // components
+	MaxEvents  = 100_000  // components
 	maxTimes   = 500_000  // times of events within the days asked for
 	maxLine    = 256 << 10
 	maxParams  = 32   // of a property, and their values: the library's time grows with their square
@@ -27,7 +27,7 @@ const (
 	maxWrong   = 20  // problems listed
 )
 
-// Read reads the days of span in a calendar file. Everything wrong with the file comes back at once, as a
+// Read reads the days of span in a calendar file of [MaxBytes] at most. Everything wrong with the file comes back at once, as a
 // [problem.List].
 func Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
@@ -162,8 +162,8 @@ func (f *file) read(data []byte) {
 			case len(open) == 0:
 				calendars++
 			case what == "VEVENT" || what == "VFREEBUSY":
-				if components++; components > maxEvents {
-					f.add(first, "", "found more than %d events, want a calendar of at most that many", maxEvents)
+				if components++; components > MaxEvents {
+					f.add(first, "", "found more than %d events, want a calendar of at most that many", MaxEvents)
 					return
 				}
 				c.kept = true

@@ -112,7 +112,8 @@
 //	  activities: [seed-collection]
 //
 // A column elevation has heights with their unit, such as 350 m. Columns may be in any order, and others are left alone.
-// With a table of thousands, phases writes each site as it is dated and takes no more memory for their dates.
+// A table of thousands is gone through site by site on all cores: phases and feed take no more memory for many sites than
+// for a few, schedule that of its entries.
 //
 // # Calendars that say when people are busy
 //
@@ -127,4 +128,10 @@
 // (none, light, good or bumper, as scouted) needs no phase: it says how much seed there will be, not that it is ripe. With
 // none, nothing is collected there that season. One row is one phase seen, on the
 // first day on which the phase's definition held (see the species' profile). Rows may be in any order.
+//
+// # Limits
+//
+// What is larger is refused before it costs more time or memory: a plan of 16 MiB or 100000 sites, a table of sites of
+// 32 MiB, an observations file of 64 MiB, a calendar of 32 MiB or 100000 events, a species profile of 16 MiB, a file of
+// temperatures of 512 MiB when unpacked, or of 64 MiB as it is fetched over the web.
 package planfile

@@ -43,8 +43,8 @@ func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options) {
 	every.Done()
 }
 
-// AddSites reads the table of sites that the plan names, and adds its sites to the plan's own, in the table's order.
-// Everything wrong with it comes back at once, as a [problem.List]. It reads row by row: what it keeps of a row is a site.
+// AddSites reads the table of sites that the plan names, of [MaxTable] bytes at most, and adds its sites to the plan's own, in
+// the table's order; together they may be [MaxSites]. Everything wrong with it comes back at once, as a [problem.List]. It reads row by row: what it keeps of a row is a site.
 func (p *Plan) AddSites(r io.Reader, name string) error {
 	t := table{plan: p, name: name, zones: map[string]*time.Location{}, seen: map[string]int{}}
 	size := &countingReader{r: io.LimitReader(r, MaxTable+1)}

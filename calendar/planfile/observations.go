@@ -29,7 +29,7 @@ type Observation struct {
 	Note          string
 }
 
-// ReadObservations reads an observations file. Everything wrong with it comes back at once, as a [problem.List].
+// ReadObservations reads an observations file of [MaxObservations] bytes at most. Everything wrong with it comes back at once, as a [problem.List].
 func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxObservations+1))
 	if err != nil {

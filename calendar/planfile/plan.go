@@ -78,7 +78,7 @@ func CheckDay(d civil.Date) error {
 	return nil
 }
 
-// Read reads a plan. Everything wrong with it comes back at once, as a [problem.List].
+// Read reads a plan, of [strictyaml.MaxSize] bytes and [MaxSites] at most. Everything wrong with it comes back at once, as a [problem.List].
 func Read(r io.Reader, name string) (*Plan, error) {
 	doc, err := strictyaml.Parse(r, name)
 	if err != nil {

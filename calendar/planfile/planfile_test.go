@@ -211,6 +211,19 @@ func TestStatedLimits(t *testing.T) {
 		name, want string
 		err        func() error
 	}{
+		{"the bytes of a plan", "found more than 16777216 bytes", func() error {
+			_, err := Read(&endless{line: "# ring\n"}, "plan.yaml")
+			return err
+		}},
+		{"the sites of a plan", "found 100001 sites, want 100000 at most", func() error {
+			var b strings.Builder
+			b.WriteString("title: x\nsites:\n")
+			for i := range MaxSites + 1 {
+				fmt.Fprintf(&b, "- {id: s-%d, latitude: 44, longitude: -72, elevation: 9 m, timezone: UTC}\n", i)
+			}
+			_, err := Read(strings.NewReader(b.String()), "plan.yaml")
+			return err
+		}},
 		{"observations", "found more than 67108864 bytes", func() error {
 			_, err := ReadObservations(io.MultiReader(strings.NewReader("date,site,species,phase\n"), &endless{line: row}), "seen.csv")
 			return err

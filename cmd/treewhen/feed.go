@@ -76,7 +76,7 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs, o *inputOptions, d
 	if in.plan.FeedID == nil && !in.isDemo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
-	maker := feedMaker{in: in, plan: in.calendarPlan(in.feedSpan()), whole: len(o.activities) == 0, dir: dir, before: os.ReadFile}
+	maker := feedMaker{in: in, plan: in.calendarPlan(in.feedSpan()), whole: len(o.activities) == 0, dir: dir, before: readFeed}
 	var stage staging
 	defer stage.drop()
 	if err := stage.makeFolder(dir); err != nil {
@@ -161,6 +161,16 @@ func (s *siteFeeds) add(f feedFile, err error) {
 	default:
 		s.files = append(s.files, f)
 	}
+}
+
+// readFeed reads a feed in place, or as much of it as shows that it is too large to be one.
+func readFeed(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, calendar.MaxFeed+1))
 }
 
 // published returns which trips stand in a site's feeds in place, so that one whose day has come stays on it. A feed that

@@ -233,7 +233,12 @@ func (f *fetcher) read(address string) *fetchCopy {
 	if f.dir == "" {
 		return nil
 	}
-	data, err := os.ReadFile(f.path(address))
+	file, err := os.Open(f.path(address))
+	if err != nil {
+		return nil
+	}
+	defer file.Close()
+	data, err := io.ReadAll(io.LimitReader(file, f.limit+maxHeader))
 	if err != nil {
 		return nil
 	}

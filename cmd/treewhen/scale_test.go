@@ -16,7 +16,11 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"treewhen/calendar"
+	"treewhen/calendar/busy"
+	"treewhen/calendar/planfile"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
+	"treewhen/profiles/strictyaml"
 )
 
 // gridFolder makes a folder with a plan of many sites in a table, and returns the plan's path.
@@ -147,5 +151,52 @@ func TestInterruptedAtAnyMoment(t *testing.T) {
 		if interrupted == 0 {
 			t.Errorf("%s was never interrupted", args[0])
 		}
+	}
+}
+
+// The limits that the reference of a plan states are those that hold.
+func TestReferenceStatesTheLimits(t *testing.T) {
+	text := strings.Join(strings.Fields(planfile.Reference()), " ")
+	for _, want := range []string{
+		fmt.Sprintf("a plan of %d MiB or %d sites", strictyaml.MaxSize>>20, planfile.MaxSites),
+		fmt.Sprintf("a table of sites of %d MiB", planfile.MaxTable>>20),
+		fmt.Sprintf("an observations file of %d MiB", planfile.MaxObservations>>20),
+		fmt.Sprintf("a calendar of %d MiB or %d events", busy.MaxBytes>>20, busy.MaxEvents),
+		fmt.Sprintf("a species profile of %d MiB", strictyaml.MaxSize>>20),
+		fmt.Sprintf("a file of temperatures of %d MiB when unpacked, or of %d MiB as it is fetched", weather.MaxFileSize>>20, fetchLimit>>20),
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the reference does not say %q", want)
+		}
+	}
+}
+
+// A file that is no feed, however large, is neither read to its end nor written over.
+func TestFeedIsNotBuiltUponAHugeFile(t *testing.T) {
+	dir := t.TempDir()
+	if code, _, said := run(t, dir, "feed", "--out", "cal"); code != exitDone {
+		t.Fatal(said)
+	}
+	path := filepath.Join(dir, "cal", "kettle-ridge.ics")
+	const size = 1 << 40 // it holds nothing, and takes no room
+	if err := os.Truncate(path, size); err != nil {
+		t.Skip(err)
+	}
+	code, out, said := run(t, dir, "feed", "--as-of", "2027-03-20", "--out", "cal")
+	if want := "treewhen: " + filepath.Join("cal", "kettle-ridge.ics") + ": found more than 32 MiB, want a feed that treewhen wrote\n"; code != exitFailed || out != "" || !strings.Contains(said, want) {
+		t.Errorf("status %d\n%s\n%s", code, out, said)
+	}
+	if info, err := os.Stat(path); err != nil || info.Size() != size {
+		t.Errorf("found %v, %v", info, err)
+	}
+}
+
+// A species profile has a limit like every other file.
+func TestProfileSizeLimitHolds(t *testing.T) {
+	dir := t.TempDir()
+	writeFile(t, filepath.Join(dir, "arbor-exempli.yaml"), strings.Repeat("# ring\n", strictyaml.MaxSize/7+1))
+	code, _, said := run(t, dir, "species", "--profiles", ".")
+	if code != exitFailed || said != "treewhen: arbor-exempli.yaml:1: found more than 16777216 bytes, want a file of at most 16777216\n" {
+		t.Errorf("status %d, %s", code, said)
 	}
 }

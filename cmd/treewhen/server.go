@@ -182,7 +182,7 @@ func (s *server) before(path string) ([]byte, error) {
 	if s.o.state == "" {
 		return nil, fs.ErrNotExist
 	}
-	return os.ReadFile(path)
+	return readFeed(path)
 }
 
 // save writes the feeds that changed to the state. A full disk does not keep anybody from the feeds: it is said, and
@@ -196,7 +196,7 @@ func (s *server) save(files []feedFile) {
 		if err != nil {
 			break
 		}
-		if old, readErr := os.ReadFile(f.path); readErr == nil && bytes.Equal(old, f.data) {
+		if old, readErr := readFeed(f.path); readErr == nil && bytes.Equal(old, f.data) {
 			continue
 		}
 		err = replaceFile(f.path, f.data)

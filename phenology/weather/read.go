@@ -23,7 +23,7 @@ const (
 	MaxLine     = 64 << 10  // bytes, with its line ending; also of a row whose quoted cells hold line breaks
 )
 
-// Read reads one file of daily temperatures, gzipped or not, in any [Format]. Its content, not its name, says which
+// Read reads one file of daily temperatures, gzipped or not and of [MaxFileSize] unpacked at most, in any [Format]. Its content, not its name, says which
 // it is; name is only what notes and errors call it.
 //
 // Whatever the file's order, unit and gaps, the record's series is in order of days, in degrees Celsius, with a
