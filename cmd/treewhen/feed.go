@@ -215,7 +215,7 @@ func (in *inputs) recall(p *program, dir string) error {
 		wanted += min(len(names), 1)
 		for _, name := range names {
 			path := filepath.Join(dir, name)
-			data, err := os.ReadFile(path)
+			data, err := readFeed(path)
 			if errors.Is(err, fs.ErrNotExist) {
 				continue
 			}
