@@ -135,8 +135,9 @@ func (w *placeWork) lot(sp *phenology.Species, season int, s *Stand) (lot, bool)
 	if crop != nil {
 		l.collect.Reasons = append(l.collect.Reasons, cropReason(crop, sp))
 	}
-	scout := w.scout(sp, est, l, crop)
-	l.collect.After = append(l.collect.After, scout.UID)
+	if scout := w.scout(sp, est, l, crop); scout != nil {
+		l.collect.After = append(l.collect.After, scout.UID)
+	}
 	for _, check := range w.ripenessChecks(sp, est, l) {
 		l.collect.After = append(l.collect.After, check.UID)
 	}
@@ -390,6 +391,9 @@ func (w *placeWork) scout(sp *phenology.Species, est phenology.Estimates, l lot,
 		e.Best = min(flower.P50()+afterFlowersMin, collect.Best-7)
 		e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
 		e.Reasons = []string{fmt.Sprintf("%s after flowering; a crop that ripens so soon cannot be judged earlier.", count(int(e.Best-flower.P50()), "day"))}
+	}
+	if crop != nil && crop.Date >= e.Window.First {
+		return nil // it has been done
 	}
 	e.Probability, e.ProbabilityOf = collect.Probability, preparesOf
 	e.Basis, e.BasisText, e.Sources = collect.Basis, collect.BasisText, collect.Sources

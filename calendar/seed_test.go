@@ -286,6 +286,24 @@ func TestCropsFromScoutingNotes(t *testing.T) {
 	}
 	s = notes(crop("2026-10-01", calendar.NoCrop))
 	one(t, s, "acer-saccharum", 2027, calendar.TaskCollect) // last year's note says nothing of this year
+
+	// What has been scouted in its time need not be scouted again; flower buds counted in winter are no crop yet.
+	scouted := func(s *calendar.Schedule) (n int) {
+		for _, e := range s.Entries {
+			if e.Task == calendar.TaskScout && e.Species[0].ID == "acer-saccharum" && e.Season == 2027 {
+				n++
+			}
+		}
+		return n
+	}
+	if n := scouted(notes(crop("2027-02-10", calendar.GoodCrop))); n != 1 {
+		t.Errorf("buds were seen in February, and %d scoutings are left, want 1", n)
+	}
+	s = notes(crop("2027-08-27", calendar.GoodCrop))
+	if n := scouted(s); n != 0 {
+		t.Errorf("the crop was scouted in August, and %d scoutings are left", n)
+	}
+	one(t, s, "acer-saccharum", 2027, calendar.TaskCollect)
 }
 
 // stands returns an invented flood bank and a hilltop of the nursery's.
@@ -466,6 +484,30 @@ func TestWorkload(t *testing.T) {
 		if w.Over && moved > 4+w.StillOver+1e-9 {
 			t.Errorf("week of %s: %v people-days are left, and %v said to be too many", w.Monday, moved, w.StillOver)
 		}
+	}
+	// Done as proposed, nothing comes before what it follows.
+	week := map[string]civil.Date{}
+	for _, e := range s.Entries {
+		week[e.UID] = calendar.MondayOf(e.Best)
+	}
+	proposed := map[*calendar.Entry]bool{}
+	for _, w := range site.Weeks {
+		for _, m := range w.Moves {
+			if week[m.Entry.UID] = m.To; proposed[m.Entry] {
+				t.Errorf("%q is proposed twice", m.Entry.Summary)
+			}
+			proposed[m.Entry] = true
+		}
+	}
+	for _, e := range s.Entries {
+		for _, uid := range e.After {
+			if first, ok := week[uid]; ok && first > week[e.UID] {
+				t.Errorf("%q is proposed for the week of %s, what it follows for that of %s", e.Summary, week[e.UID], first)
+			}
+		}
+	}
+	if len(proposed) < 4 {
+		t.Errorf("%d moves proposed: too few to tell", len(proposed))
 	}
 	if byWeek != byTask || byTask == 0 {
 		t.Errorf("the weeks hold %v people-days, the tasks %v", byWeek, byTask)
