@@ -66,7 +66,7 @@ func TestCasesShowWhatIsPrinted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"school", "sugarbush"} {
+	for _, name := range []string{"nursery", "school", "sugarbush"} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			dir := filepath.Join(t.TempDir(), name)
