@@ -132,16 +132,16 @@ func (s *SapSeason) tapEntry() *Entry {
 	e.Window = civil.Span{First: s.Season.Date(float64(d.First)), Last: s.Season.Date(float64(d.Last)) + crew}
 	e.Best = s.Season.Date(float64(d.Best))
 	e.Probability = d.WellTimed
-	if s.since != 0 && s.since < s.AsOf { // as sure as it was when it was given
-		if then := s.decideKnowing(s.since, s.Season.Day(s.since)); then != nil {
+	since, now := s.since.Get()
+	if now && since < s.AsOf { // as sure as it was when it was given
+		if then := s.decideKnowing(since, s.Season.Day(since)); then != nil {
 			e.Probability = then.WellTimed
 		}
 	}
-	if s.since != 0 {
-		e.Window, e.Best = civil.Span{First: s.since, Last: s.since + max(mostSince-1, crew)}, s.since
+	if now {
+		e.Window, e.Best = civil.Span{First: since, Last: since + max(mostSince-1, crew)}, since
 	}
 	e.ProbabilityOf = wellTimed
-	now := s.since != 0
 	e.Settled = now // nothing still to come can move a day that is here
 	e.Reasons = append(e.Reasons, s.Verdict())
 	if crew > 0 {
@@ -169,8 +169,9 @@ func (s *SapSeason) tapEntry() *Entry {
 func (s *SapSeason) tappedEntry() *Entry {
 	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
 	e.Basis, e.BasisText = phenology.BasisSeen, "the plan says that it is done"
-	e.Window = civil.Span{First: s.tapDay, Last: s.tapDay + civil.Date(max(1, s.opt.DaysToTap)-1)}
-	e.Best, e.Probability, e.ProbabilityOf, e.Settled = s.tapDay, 1, "that it is done, since the plan says so", true
+	day := s.tapDay.Or(s.AsOf)
+	e.Window = civil.Span{First: day, Last: day + civil.Date(max(1, s.opt.DaysToTap)-1)}
+	e.Best, e.Probability, e.ProbabilityOf, e.Settled = day, 1, "that it is done, since the plan says so", true
 	e.Reasons = []string{s.Verdict()}
 	e.LookFor = []string{"Spouts that leak or lines that sag; squirrels chew tubing."}
 	e.Cautions = append(slicesOf(tappingCautions), speciesCautions(s.Species, Tapping)...)
@@ -229,7 +230,7 @@ func (s *SapSeason) runEntry(r SapRun) *Entry {
 func (s *SapSeason) gatherEntry() *Entry {
 	e := s.entry(TaskGather, "Gather and boil "+lower(s.Species.Name())+" sap")
 	e.Basis, e.BasisText = basis(s.Start, s.End)
-	e.Window = civil.Span{First: max(s.Start.P50(), s.tapDay), Last: s.lastDay(0.5)}
+	e.Window = civil.Span{First: max(s.Start.P50(), s.tapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.ProbabilityOf = "that the season is on"
 	e.Settled = settled(s.Start, s.End)
@@ -251,11 +252,12 @@ func (s *SapSeason) gatherEntry() *Entry {
 func (s *SapSeason) lastEntry() *Entry {
 	e := s.entry(TaskLast, "Last runs of "+lower(s.Species.Name())+" sap")
 	e.Basis, e.BasisText = basis(s.End)
-	e.Window = civil.Span{First: max(s.lastDay(0.1), s.tapDay), Last: s.lastDay(0.5)}
+	first := s.lastDay(0.1)
+	e.Window = civil.Span{First: max(first, s.tapDay.Or(first)), Last: s.lastDay(0.5)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Best = e.Window.Last
 	e.Probability, e.ProbabilityOf = s.End.By(e.Best), "that the last good sap has run by then"
-	if s.dry > 0 && s.dry < s.End.P50() {
+	if dry, ok := s.dry.Get(); ok && dry < s.End.P50() {
 		e.Probability, e.ProbabilityOf = 1-s.End.By(e.Best), "that sap is still good when the holes dry"
 	}
 	e.Settled = settled(s.End)
@@ -278,7 +280,7 @@ func (s *SapSeason) pullEntry() *Entry {
 	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)
 	e.Best = e.Window.Clamp(s.lastDay(0.8))
 	e.Probability, e.ProbabilityOf = s.End.By(e.Best), "that the last good sap has run"
-	if s.dry > 0 && s.dry <= e.Best {
+	if dry, ok := s.dry.Get(); ok && dry <= e.Best {
 		e.Probability, e.ProbabilityOf = 1, "that the holes are dry or the last good sap has run, if holes last as supposed"
 		e.Probability = max(s.End.By(e.Best), dryByThen)
 	}

@@ -40,23 +40,19 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOpt
 		return nil, fmt.Errorf("%s: no temperatures to look back on", o.Site.Name)
 	}
 	b := &SapBacktest{Site: &o.Site, Species: sp, Options: opt, Rule: rule}
-	yield := holeYield(opt.Life())
-	days := max(1, opt.DaysToTap)
+	catch := newCatcher(holeYield(opt.Life()), max(1, opt.DaysToTap))
 	var bests []float64
 	for year := phenology.SeasonAt(o.Site, o.Temps.Series().First).Year; year <= until; year++ {
 		rec, ok := o.SapYearRecorded(sp, year, firstRunDay)
 		if !ok {
 			continue
 		}
-		total := rec.Runs(rec.First, rec.End)
+		total := catch.load(rec.Days)
 		if total < 1 {
 			continue
 		}
-		runs := make([]float64, len(rec.Days))
-		for i, d := range rec.Days {
-			runs[i] = d.Likelihood
-		}
-		shares := crewShares(runs, 0, len(runs), yield, days)
+		shares := make([]float64, len(rec.Days))
+		catch.shares(shares, 0, total)
 		best := 0
 		for k := range shares {
 			if shares[k] > shares[best]+1e-9 {
@@ -67,7 +63,7 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOpt
 			season := o.Site.Season(year)
 			at := func(day int) float64 {
 				if i := day - firstRunDay; i >= 0 && i < len(shares) {
-					return shares[i] / total
+					return shares[i]
 				}
 				return 0
 			}
@@ -81,7 +77,7 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOpt
 					Season: year, SeasonsRuns: total,
 					Advised: season.Date(float64(advised)), Fixed: season.Date(float64(fixed)), Thumb: season.Date(float64(thumb)),
 					Hindsight:     season.Date(float64(firstRunDay + best)),
-					AdvisedCaught: at(advised), FixedCaught: at(fixed), ThumbCaught: at(thumb), HindsightCaught: shares[best] / total,
+					AdvisedCaught: at(advised), FixedCaught: at(fixed), ThumbCaught: at(thumb), HindsightCaught: shares[best],
 				})
 			}
 		}
@@ -113,7 +109,7 @@ func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season pheno
 			return 0, false
 		}
 		d := DecideTapping(years, TapTerms{Today: day, Life: opt.Life(), DaysToTap: opt.DaysToTap})
-		if d == nil || d.Best == day {
+		if d == nil || d.Now() {
 			return day, true
 		}
 	}

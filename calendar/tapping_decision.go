@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"math"
+	"slices"
 
 	"treewhen/phenology"
 )
@@ -12,7 +13,7 @@ const (
 	nearBest    = 0.8  // a hole that catches this share of what hindsight would have is well timed
 	firstRun    = 2    // so many run days gone by are a first run missed
 	lateShare   = 0.15 // with less than this share of the season's runs ahead it is too late to tap
-	drawnSmooth = 7    // days to either side over which another year's runs are averaged: see smoothed
+	drawnSmooth = 7    // days to either side over which another year's runs are averaged at most: see smoothed
 )
 
 // TapTerms are the terms on which a tapping day is decided.
@@ -24,12 +25,21 @@ type TapTerms struct {
 
 // TapDecision is a day to begin drilling, and its price. Days are days of the season; shares are means over the ways in
 // which the season may go, of the run days of the whole season that the holes catch.
+//
+// Best is today if holes drilled today can be expected to catch at least what those of the best way of waiting would, and
+// otherwise the best of the days after today. The ways of waiting are to begin on one of these days, come what may, or
+// on the first morning, from one of them on, that follows a run day: whoever waits can look at the weather first. That a
+// plain rule such as this one stands for all that may be done later, while today is decided anew each morning, is called a
+// rollout: Bertsekas & Castañon (1999), Rollout algorithms for stochastic scheduling problems, Journal of Heuristics
+// 5:89-108 (from memory).
 type TapDecision struct {
 	Terms       TapTerms
 	Years       int     // ways in which the season may go
 	Best        int     // the day on which to begin
 	First, Last int     // days to begin on that are as good as Best: within [plateau] of it
 	Caught      float64 // share caught, begun on Best
+	Waiting     float64 // share caught by the best way of waiting; NaN if today is the last day
+	RunFrom     int     // that way is to begin on the first morning from this day on that follows a run day; 0 if it is to begin on a fixed day
 	WeekEarlier float64 // begun seven days before; NaN if that day is past
 	WeekLater   float64
 	Gone        float64 // share that has run before today
@@ -40,6 +50,9 @@ type TapDecision struct {
 	Curve       []float64
 }
 
+// Now reports whether to begin today.
+func (d *TapDecision) Now() bool { return d.Best == d.Terms.Today }
+
 // Share returns the mean share caught when drilling begins on a day; NaN for a day that was not looked at.
 func (d *TapDecision) Share(day int) float64 {
 	if i := day - d.Terms.Today; i >= 0 && i < len(d.Curve) {
@@ -48,12 +61,11 @@ func (d *TapDecision) Share(day int) float64 {
 	return math.NaN()
 }
 
-// DecideTapping compares every day from today on by the share of each way's runs that holes drilled then would catch.
-// It returns nil where there is nothing to compare.
+// DecideTapping compares tapping today with waiting, and every day from today on with the others, by the share of each
+// way's runs that holes drilled then would catch. It returns nil where there is nothing to compare.
 func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	terms.Today = max(terms.Today, firstRunDay)
 	terms.DaysToTap = max(terms.DaysToTap, 1)
-	d := &TapDecision{Terms: terms}
 	last := 0
 	for i := range years {
 		last = max(last, years[i].End)
@@ -62,48 +74,48 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	if n <= 0 {
 		return nil
 	}
-	yield := holeYield(terms.Life)
-	shares := make([][]float64, 0, len(years))
-	d.Curve = make([]float64, n)
-	ran := false // in any year
+	d := &TapDecision{Terms: terms, Curve: make([]float64, n)}
+	catch := newCatcher(holeYield(terms.Life), terms.DaysToTap)
+	shares := make([]float64, n*len(years)) // of each way, on each day from today on
+	firstRuns := make([]float64, n)         // caught by who waits from a day on for the first morning after a run day
+	var evened []float64                    // room to work in
+	ran := false                            // in any way
 	for i := range years {
-		y := &years[i]
-		runs := smoothed(y)
-		total := 0.0
-		for _, r := range runs {
-			total += r
-		}
+		y, share := &years[i], shares[i*n:][:n]
+		total := catch.load(y.Days)
 		if total < 1 {
-			// A year in which sap hardly ran counts, as one in which no hole catches anything.
-			shares = append(shares, make([]float64, n))
-			continue
+			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
 		}
 		ran = true
-		for i := range min(max(terms.Today-y.First, 0), len(runs)) {
-			d.Gone += runs[i] / total
-		}
-		share := crewShares(runs, terms.Today-y.First, n, yield, terms.DaysToTap)
+		evened = smoothed(y, evened[:0])
+		evenedTotal := catch.load(evened)
+		d.Gone += catch.sum[min(max(terms.Today-y.First, 0), len(evened))] / evenedTotal
+		catch.shares(share, terms.Today-y.First, evenedTotal)
 		for k := range share {
-			share[k] /= total
 			d.Curve[k] += share[k]
 		}
-		shares = append(shares, share)
+		catch.load(y.Days)
+		catch.shares(share, terms.Today-y.First, total)
+		waited := 0.0
+		for k := n - 1; k >= 0; k-- {
+			if j := terms.Today + k - 1 - y.First; j >= 0 && j < len(y.Days) && y.Days[j] >= likelyRunDay {
+				waited = share[k]
+			}
+			firstRuns[k] += waited
+		}
 	}
 	if !ran {
 		return nil
 	}
-	d.Years = len(shares)
+	d.Years = len(years)
+	ways := float64(d.Years)
 	for k := range d.Curve {
-		d.Curve[k] /= float64(d.Years)
+		d.Curve[k] /= ways
+		firstRuns[k] /= ways
 	}
-	d.Gone = min(1, d.Gone/float64(d.Years))
-	best := 0
-	for k, c := range d.Curve {
-		if c > d.Curve[best]+1e-9 {
-			best = k
-		}
-	}
+	d.Gone = min(1, d.Gone/ways)
 	d.Late = 1-d.Gone < lateShare
+	best := d.choose(firstRuns)
 	first, end := best, best
 	for first > 0 && d.Curve[first-1] >= d.Curve[best]*(1-plateau) {
 		first--
@@ -114,29 +126,50 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	d.Best, d.First, d.Last, d.Caught = terms.Today+best, terms.Today+first, terms.Today+end, d.Curve[best]
 	d.WeekEarlier, d.WeekLater = d.Share(d.Best-7), d.Share(d.Best+7)
 	missed, timed := 0, 0
-	for i := range shares {
-		top := 0.0
-		for _, s := range shares[i] {
-			top = max(top, s)
-		}
-		if top > 0 {
-			d.OfHindsight += shares[i][best] / top / float64(d.Years)
-			if shares[i][best] >= nearBest*top {
-				timed++
-			}
-		}
-	}
 	for i := range years {
 		if years[i].Runs(years[i].First, d.Best-1) >= firstRun {
 			missed++
 		}
+		share := shares[i*n:][:n]
+		if top := slices.Max(share); top > 0 {
+			d.OfHindsight += share[best] / top / ways
+			if share[best] >= nearBest*top {
+				timed++
+			}
+		}
 	}
-	d.Missed = float64(missed) / float64(len(years))
+	d.Missed = float64(missed) / ways
 	d.OfHindsight = min(1, d.OfHindsight)
 	// Laplace's rule of succession (1774): a thing that came n times of n is not certain. Without it thirteen years, all
 	// of which agree, would make a certainty.
 	d.WellTimed = float64(timed+1) / float64(d.Years+2)
 	return d
+}
+
+// choose returns the index of the day on which to begin, and sets what waiting promises. FirstRuns is the share caught
+// by who begins on the first morning, from a day on, that follows a run day.
+func (d *TapDecision) choose(firstRuns []float64) (best int) {
+	const tie = 1e-9
+	d.Waiting = math.NaN()
+	if len(d.Curve) == 1 {
+		return 0
+	}
+	best = 1
+	for k := 2; k < len(d.Curve); k++ {
+		if d.Curve[k] > d.Curve[best]+tie {
+			best = k
+		}
+	}
+	d.Waiting = d.Curve[best]
+	for k := 1; k < len(firstRuns); k++ {
+		if firstRuns[k] > d.Waiting+tie {
+			d.Waiting, d.RunFrom = firstRuns[k], d.Terms.Today+k
+		}
+	}
+	if d.Curve[0] >= d.Waiting-tie {
+		return 0
+	}
+	return best
 }
 
 // holeYield returns what a hole gives by its age in days, as a share of what it gave when fresh: all for two thirds of
@@ -152,62 +185,90 @@ func holeYield(life int) []float64 {
 	return yield
 }
 
-// smoothed returns a way's run days with those of another year averaged over a fortnight: on which day of another year it
-// ran says nothing of this one. Days that are its own, observed or forecast, stand as they are.
-func smoothed(y *phenology.SapYear) []float64 {
-	runs := make([]float64, len(y.Days))
-	for i, d := range y.Days {
-		if i <= y.Known-y.First {
-			runs[i] = d.Likelihood
+// smoothed appends to a list a way's run days with those of another year averaged over the days about them: on which day
+// of another year it ran says nothing of this one, the less the farther ahead, up to a fortnight. Days that are the
+// season's own stand as they are.
+func smoothed(y *phenology.SapYear, list []float64) []float64 {
+	known := y.Known - y.First
+	for i, run := range y.Days {
+		reach := min(drawnSmooth, (i-known)/2)
+		if reach <= 0 {
+			list = append(list, run)
 			continue
 		}
 		sum, weight := 0.0, 0.0
-		for k := max(i-drawnSmooth, y.Known-y.First+1, 0); k <= i+drawnSmooth && k < len(y.Days); k++ {
-			w := float64(drawnSmooth + 1 - max(k-i, i-k))
-			sum, weight = sum+w*y.Days[k].Likelihood, weight+w
+		for k := max(i-reach, known+1, 0); k <= i+reach && k < len(y.Days); k++ {
+			w := float64(reach + 1 - max(k-i, i-k))
+			sum, weight = sum+w*y.Days[k], weight+w
 		}
-		runs[i] = sum / weight
+		list = append(list, sum/weight)
 	}
-	return runs
+	return list
 }
 
-// crewShares returns, for each of n days from an index on, the run days caught if drilling begins then and takes some
-// days, in equal parts.
-func crewShares(runs []float64, from, n int, yield []float64, days int) []float64 {
-	one := make([]float64, n+days-1)
-	full := 0 // days of full yield; then it falls in a straight line, so that running sums give the rest
-	for full < len(yield) && yield[full] == 1 {
-		full++
+// catcher works out what holes catch of one way after another. A hole gives all for some days and then less in a straight
+// line, so that running sums of the runs, and of the runs times their day, tell what any of them catches.
+type catcher struct {
+	days             int // that drilling takes, in equal parts
+	full, dry        int // days of full yield; days after which there is none
+	yield, slope     float64
+	sum, weightedSum []float64 // of runs, and of runs times their index, before each index
+	one              []float64 // room to work in
+}
+
+func newCatcher(yield []float64, days int) *catcher {
+	c := &catcher{days: days, dry: len(yield)}
+	for c.full < c.dry && yield[c.full] == 1 {
+		c.full++
 	}
-	slope := 0.0
-	if len(yield) > full+1 {
-		slope = yield[full] - yield[full+1]
+	if c.full < c.dry {
+		c.yield = yield[c.full]
 	}
-	sum0, sum1 := make([]float64, len(runs)+1), make([]float64, len(runs)+1) // of runs, and of runs times their index
-	for i, r := range runs {
-		sum0[i+1], sum1[i+1] = sum0[i]+r, sum1[i]+float64(i)*r
+	if c.dry > c.full+1 {
+		c.slope = yield[c.full] - yield[c.full+1]
 	}
-	at := func(i int) int { return max(0, min(i, len(runs))) }
+	return c
+}
+
+// load takes the days of a way and returns the run days of all of them.
+func (c *catcher) load(days []float64) float64 {
+	c.sum, c.weightedSum = append(c.sum[:0], 0), append(c.weightedSum[:0], 0)
+	sum, weighted := 0.0, 0.0
+	for i, run := range days {
+		sum, weighted = sum+run, weighted+float64(i)*run
+		c.sum, c.weightedSum = append(c.sum, sum), append(c.weightedSum, weighted)
+	}
+	return sum
+}
+
+// shares writes, for each day from an index of the way's days on, what part of total is caught if drilling begins then.
+func (c *catcher) shares(out []float64, from int, total float64) {
+	one := out
+	if c.days > 1 {
+		c.one = slices.Grow(c.one[:0], len(out)+c.days-1)[:len(out)+c.days-1]
+		one = c.one
+	}
+	top := len(c.sum) - 1
+	at := func(i int) int { return max(0, min(i, top)) }
 	for k := range one {
-		a, b, c := at(from+k), at(from+k+full), at(from+k+len(yield))
-		one[k] = sum0[b] - sum0[a]
-		if c > b {
-			// A run on day i has yield[full] less slope for each day that i is past the first of these.
-			one[k] += (yield[full]+slope*float64(from+k+full))*(sum0[c]-sum0[b]) - slope*(sum1[c]-sum1[b])
+		a, b, end := at(from+k), at(from+k+c.full), at(from+k+c.dry)
+		caught := c.sum[b] - c.sum[a]
+		if end > b {
+			// A run on day i has the first yield that is not full, less slope for each day that i is past it.
+			caught += (c.yield+c.slope*float64(from+k+c.full))*(c.sum[end]-c.sum[b]) - c.slope*(c.weightedSum[end]-c.weightedSum[b])
 		}
+		one[k] = caught / total
 	}
-	if days == 1 {
-		return one
+	if c.days == 1 {
+		return
 	}
 	sum := 0.0
-	for k := range days - 1 {
+	for k := range c.days - 1 {
 		sum += one[k]
 	}
-	all := make([]float64, n)
-	for k := range all {
-		sum += one[k+days-1]
-		all[k] = sum / float64(days)
+	for k := range out {
+		sum += one[k+c.days-1]
+		out[k] = sum / float64(c.days)
 		sum -= one[k]
 	}
-	return all
 }

@@ -143,8 +143,12 @@ func runsIn(t *phenology.Temperatures, sp *phenology.Species, span civil.Span) [
 func (s *SapSeason) told() []SapRun {
 	var list []SapRun
 	ahead := 0
+	tapDay, ok := s.tapDay.Get()
+	if !ok {
+		return nil
+	}
 	for _, r := range s.Runs {
-		if s.tapDay == 0 || r.Span.Last < s.tapDay || r.Span.First > s.dry {
+		if r.Span.Last < tapDay || r.Span.First > s.dry.Or(r.Span.First) {
 			continue
 		}
 		if r.Days[len(r.Days)-1].Forecast {

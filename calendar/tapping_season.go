@@ -23,11 +23,11 @@ type SapSeason struct {
 	est    phenology.Estimates
 	opt    TappingOptions
 	years  []phenology.SapYear
-	tapped bool       // the plan says that it is done
-	tapDay civil.Date // when holes were or should be drilled; 0 if that is not known
-	since  civil.Date // the day from which on the advice has been to tap now; 0 if it is to wait
-	past   bool       // holes are taken to be drilled, though the plan does not say so
-	dry    civil.Date // when holes drilled then give nothing more; 0 if that is not known
+	tapped bool        // the plan says that it is done
+	tapDay civil.Maybe // when holes were or should be drilled
+	since  civil.Maybe // the day from which on the advice has been to tap now; none if it is to wait
+	past   bool        // holes are taken to be drilled, though the plan does not say so
+	dry    civil.Maybe // when holes drilled then give nothing more
 
 	tapDayAdvised bool // past, and tapDay is the first day on which to tap that day was advised
 }
@@ -53,7 +53,7 @@ func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
 	}
 	s.years = pl.Outlook.SapYears(s.Species, est.Season.Year, firstRunDay)
 	if d := s.opt.Tapped; d != nil && *d <= p.AsOf && phenology.SeasonAt(pl.Outlook.Site, *d) == est.Season {
-		s.tapped, s.tapDay = true, *d
+		s.tapped, s.tapDay = true, civil.Some(*d)
 	}
 	if !s.byPlace() {
 		if !s.tapped {
@@ -61,8 +61,8 @@ func newSapSeason(p *Plan, pl *Place, est phenology.Estimates) *SapSeason {
 			s.supposeTapped()
 		}
 	}
-	if s.tapDay != 0 { // also where there is no record to decide by: the plan may say when it was done
-		s.dry = s.tapDay + civil.Date(len(holeYield(s.opt.Life())))
+	if day, ok := s.tapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
+		s.dry = civil.Some(day + civil.Date(len(holeYield(s.opt.Life()))))
 	}
 	s.Doubts = forecastDoubts(pl, p.AsOf)
 	s.findRuns()
@@ -79,13 +79,14 @@ const mostSince = 10
 func (s *SapSeason) supposeTapped() {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
+	bestDay := func(d *TapDecision) civil.Maybe { return civil.Some(s.Season.Date(float64(d.Best))) }
 	if len(s.years) == 0 || today < firstRunDay {
 		if d != nil {
-			s.tapDay = s.Season.Date(float64(d.Best))
+			s.tapDay = bestDay(d)
 		}
 		return
 	}
-	usual := s.decideKnowing(s.Season.Date(firstRunDay)-1, firstRunDay)
+	usual := s.decideKnowing(s.Season.Date(firstRunDay-beforeSeason), firstRunDay)
 	if usual == nil {
 		return
 	}
@@ -96,20 +97,20 @@ func (s *SapSeason) supposeTapped() {
 		last = today - 1
 	}
 	advised := s.advised(earliest, last)
-	if s.past = over || advised != 0; s.past {
-		s.tapDay, s.tapDayAdvised = advised, advised != 0
+	if s.past = over || advised.Known(); s.past {
+		s.tapDay, s.tapDayAdvised = advised, advised.Known()
 		if !s.tapDayAdvised {
-			s.tapDay = min(s.AsOf, s.Season.Date(float64(usual.Best)))
+			s.tapDay = civil.Some(min(s.AsOf, s.Season.Date(float64(usual.Best))))
 		}
 		return
 	}
 	s.since = s.advised(max(earliest, today-mostSince+1), today-1)
-	if s.since == 0 && d.Best == today {
-		s.since = s.AsOf
+	if !s.since.Known() && d.Now() {
+		s.since = civil.Some(s.AsOf)
 	}
 	s.tapDay = s.since
-	if s.since == 0 {
-		s.tapDay = s.Season.Date(float64(d.Best))
+	if !s.since.Known() {
+		s.tapDay = bestDay(d)
 	}
 }
 
@@ -121,25 +122,33 @@ func (s *SapSeason) tapDayWords() string {
 	return "the usual day"
 }
 
-// earlyAdvice is by how many days the advice of a season comes before that of the past years alone, at most.
-const earlyAdvice = 14
+const (
+	// earlyAdvice is by how many days the advice of a season comes before that of the past years alone, at most. Looking
+	// back on 32 and 18 years of two open records it was two weeks.
+	earlyAdvice = 21
+	// beforeSeason is so many days before the first run day that the weather of then tells nothing of it.
+	beforeSeason = 15
+)
 
-// advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; 0 if there
-// is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that the advice must
+// advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none if
+// there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that the advice must
 // have been the same without one and with a perfect one: better to advise twice than never.
-func (s *SapSeason) advised(first, last int) civil.Date {
+func (s *SapSeason) advised(first, last int) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
 	for day := max(first, firstRunDay); day <= last; day++ {
 		on := s.Season.Date(float64(day))
-		if then := s.decideKnowing(on, day); then == nil || then.Best != day {
+		if then := s.decideKnowing(on, day); then == nil || !then.Now() {
 			continue
 		}
-		if then := s.decideKnowing(on+horizon, day); horizon == 0 || then != nil && then.Best == day {
-			return on
+		if horizon == 0 {
+			return civil.Some(on)
+		}
+		if then := s.decideKnowing(on+horizon, day); then != nil && then.Now() {
+			return civil.Some(on)
 		}
 	}
-	return 0
+	return civil.Maybe{}
 }
 
 // decideKnowing decides from a day on, with no day of the season known after another.
@@ -161,20 +170,18 @@ func (s *SapSeason) spoiler() phenology.Phase { return phenology.SapSpoiler(s.Sp
 // the season's end and of the hole's.
 func (s *SapSeason) lastDay(p float64) civil.Date {
 	d := s.End.Quantile(p)
-	if s.dry > 0 {
-		d = min(d, s.dry)
-	}
-	return d
+	return min(d, s.dry.Or(d))
 }
 
 // Verdict says what to do: tap, or wait.
 func (s *SapSeason) Verdict() string {
 	d := s.Decision
+	tapDay := s.tapDay.Or(s.AsOf)
 	switch {
 	case s.tapped:
 		life := s.opt.Life()
 		return fmt.Sprintf("Tapped on %s: holes run well to about %s, at half by %s, and are dry about %s, if they last as supposed (%d days, %s).",
-			shortDate(s.tapDay), shortDate(s.tapDay+civil.Date(life*2/3)), shortDate(s.tapDay+civil.Date(life)), shortDate(s.dry), life, s.opt.Collection)
+			shortDate(tapDay), shortDate(tapDay+civil.Date(life*2/3)), shortDate(tapDay+civil.Date(life)), shortDate(s.dry.Or(tapDay)), life, s.opt.Collection)
 	case s.byPlace():
 		return fmt.Sprintf("No record of temperatures to decide by. From the place alone sap starts between %s and %s, eight years in ten: be ready for the first, and let the forecast set the day.",
 			shortDate(s.Start.P10()), shortDate(s.Start.P90()))
@@ -183,24 +190,33 @@ func (s *SapSeason) Verdict() string {
 	case d.Late:
 		return fmt.Sprintf("Too late to tap: %s of the season's run days are past.", percent(d.Gone))
 	}
-	best := s.Season.Date(float64(d.Best))
 	today := d.Share(s.Season.Day(s.AsOf))
+	since, advised := s.since.Get()
 	switch {
 	case s.past:
 		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, %s; if they are, write the day into the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
-			shortDate(s.tapDay), s.tapDayWords(), s.tapDay, percent(today), s.evidence())
-	case s.since != 0 && s.since < s.AsOf:
-		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, and no later day promises clearly more, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
-			shortDate(s.since), s.evidence(), s.AsOf)
-	case s.since != 0:
-		return fmt.Sprintf("Tap now: no later day promises more, by %s.", s.evidence())
+			shortDate(tapDay), s.tapDayWords(), tapDay, percent(today), s.evidence())
+	case advised && since < s.AsOf:
+		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
+			shortDate(since), s.evidence(), s.AsOf)
+	case advised:
+		return fmt.Sprintf("Tap now: waiting promises no more, by %s.", s.evidence())
 	case math.IsNaN(today):
-		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", shortDate(best), s.evidence())
-	case today >= d.Caught*(1-plateau):
-		return fmt.Sprintf("Tap today or wait to %s, as suits you: the difference is within %s, by %s.", shortDate(best), percent(plateau), s.evidence())
+		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", shortDate(s.Season.Date(float64(d.Best))), s.evidence())
+	case today >= d.Waiting*(1-plateau):
+		return fmt.Sprintf("Tap today or wait, best %s, as suits you: the difference is within %s, by %s.", s.waitWords(), percent(plateau), s.evidence())
 	default:
-		return fmt.Sprintf("Wait: holes drilled today would catch %s of the season's run days, those of %s %s, by %s.", percent(today), shortDate(best), percent(d.Caught), s.evidence())
+		return fmt.Sprintf("Wait, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.", s.waitWords(), percent(d.Waiting), percent(today), s.evidence())
 	}
+}
+
+// waitWords says how best to wait.
+func (s *SapSeason) waitWords() string {
+	d := s.Decision
+	if d.RunFrom != 0 {
+		return fmt.Sprintf("for the first morning from %s on that follows a run day", shortDate(s.Season.Date(float64(d.RunFrom))))
+	}
+	return "to " + shortDate(s.Season.Date(float64(d.Best)))
 }
 
 // evidence says what a decision rests on.
@@ -261,11 +277,12 @@ func (s *SapSeason) endSentence() string {
 		text += fmt.Sprintf(" (%s to %s)", shortDate(swell.P10()), shortDate(swell.P90()))
 	}
 	text += "."
-	if s.dry > 0 {
-		if s.dry < s.End.P50() {
-			text += fmt.Sprintf(" Holes drilled on %s are dry before that, about %s; sap may still run, but not in them.", shortDate(s.tapDay), shortDate(s.dry))
+	if dry, ok := s.dry.Get(); ok {
+		drilled := shortDate(s.tapDay.Or(dry))
+		if dry < s.End.P50() {
+			text += fmt.Sprintf(" Holes drilled on %s are dry before that, about %s; sap may still run, but not in them.", drilled, shortDate(dry))
 		} else {
-			text += fmt.Sprintf(" Holes drilled on %s would last to about %s.", shortDate(s.tapDay), shortDate(s.dry))
+			text += fmt.Sprintf(" Holes drilled on %s would last to about %s.", drilled, shortDate(dry))
 		}
 	}
 	return text

@@ -180,7 +180,7 @@ func (s *SapSeason) Strip() []string {
 		put(marks, s.Season.Date(float64(d.Best)), 'T')
 	} else if s.tapped {
 		tapLabel = "tapped"
-		put(marks, s.tapDay, 'T')
+		put(marks, s.tapDay.Or(s.AsOf), 'T')
 	} else {
 		for d := s.Start.P10(); d <= s.Start.P50() && s.byPlace(); d++ {
 			put(marks, d, '-')
@@ -191,8 +191,8 @@ func (s *SapSeason) Strip() []string {
 		put(end, d, '-')
 	}
 	put(end, s.End.P50(), 'E')
-	if s.dry > 0 {
-		put(end, s.dry, 'D')
+	if dry, ok := s.dry.Get(); ok {
+		put(end, dry, 'D')
 	}
 	today := row()
 	put(today, s.AsOf, '^')
@@ -221,6 +221,9 @@ func (s *SapSeason) Strip() []string {
 	return lines
 }
 
+// usualReach is over how many days to either side runs are averaged to say what is usual.
+const usualReach = 7
+
 // often returns how likely sap runs on a day of the season, over all outcomes, a fortnight averaged.
 func (s *SapSeason) often(day int) float64 {
 	sum, n := 0.0, 0
@@ -229,8 +232,8 @@ func (s *SapSeason) often(day int) float64 {
 		if y.Donor == s.Season.Year {
 			continue
 		}
-		sum += y.Runs(max(day-drawnSmooth, y.Known+1), day+drawnSmooth)
-		n += max(0, min(2*drawnSmooth+1, day+drawnSmooth-y.Known))
+		sum += y.Runs(max(day-usualReach, y.Known+1), day+usualReach)
+		n += max(0, min(2*usualReach+1, day+usualReach-y.Known))
 	}
 	if n == 0 {
 		return 0

@@ -99,16 +99,20 @@ func (r RunRule) Likelihoods(s weather.Series) []RunDay {
 	days := make([]RunDay, len(s.Days))
 	var freezes [len(freezeLasts)]float64 // this morning's first
 	before := weather.Missing
+	night, day := r.Night.softness(0), r.Day.softness(0)
 	lead := 0
 	for i, d := range s.Days {
 		if !d.Complete() {
 			freezes, before = [len(freezeLasts)]float64{}, weather.Missing
 			continue
 		}
-		lead = leadAfter(lead, d)
-		doubt := forecastDoubt(lead)
+		nightSoft, daySoft := night, day
+		if lead = leadAfter(lead, d); lead > 0 {
+			doubt := forecastDoubt(lead)
+			nightSoft, daySoft = r.Night.softness(doubt), r.Day.softness(doubt)
+		}
 		copy(freezes[1:], freezes[:])
-		freezes[0] = rise(r.Night.middle()-d.Min, r.Night.softness(doubt))
+		freezes[0] = rise(r.Night.middle()-d.Min, nightSoft)
 		freeze := 0.0
 		for k, f := range freezes {
 			freeze = max(freeze, f*freezeLasts[k])
@@ -118,7 +122,7 @@ func (r RunRule) Likelihoods(s weather.Series) []RunDay {
 		if before.Complete() {
 			need += coldHours * max(0, deepColdMean-before.Mean())
 		}
-		p := freeze * rise(d.Max-r.Day.middle(), r.Day.softness(doubt)) * rise(hours-need, thawHoursSoft)
+		p := freeze * rise(d.Max-r.Day.middle(), daySoft) * rise(hours-need, thawHoursSoft)
 		days[i] = RunDay{Likelihood: p, Hours: p * hours}
 		before = d
 	}

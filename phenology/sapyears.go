@@ -9,18 +9,18 @@ import (
 
 // SapYear is how sap may run in one season: one way the season may go, with its own days as far as they are known.
 type SapYear struct {
-	Donor int      // the season whose days complete it
-	First int      // day of the season on which Days begins
-	Known int      // last day of the season that is its own, observed or forecast; below First if none is
-	Days  []RunDay // how sap may run, day by day, to the last day before End
-	End   int      // day of the season on which buds swell and sap turns off-flavoured
+	Donor int       // the season whose days complete it
+	First int       // day of the season on which Days begins
+	Known int       // last day of the season that is its own, observed or forecast; below First if none is
+	Days  []float64 // likelihood that sap runs, day by day, to the last day before End
+	End   int       // day of the season on which buds swell and sap turns off-flavoured
 }
 
 // Runs returns the run days to be expected from one day of the season to another, both included.
 func (y *SapYear) Runs(from, to int) float64 {
 	sum := 0.0
 	for i := max(from-y.First, 0); i <= to-y.First && i < len(y.Days); i++ {
-		sum += y.Days[i].Likelihood
+		sum += y.Days[i]
 	}
 	return sum
 }
@@ -62,33 +62,46 @@ func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool
 	return years[0], true
 }
 
+// usualSapDays is how many days a season of sap has from its first on, for making room.
+const usualSapDays = 120
+
 // sapYears follows a season's sap along every track.
 func (d *dating) sapYears(first int) []SapYear {
-	o, season, rule := d.outlook, d.season, d.species.Sap.Run
+	t, rule := d.outlook.Temps, d.species.Sap.Run
 	swell := d.phase(SapSpoiler(d.species))
-	likelihoods, hours := o.Temps.sum(rule.forcing()), o.Temps.sum(rule.hours())
-	likelihoodsAhead, hoursAhead := d.aheads.sum(rule.forcing()), d.aheads.sum(rule.hours())
-	var years []SapYear
+	sums, ahead := t.sum(rule.forcing()), d.aheads.sum(rule.forcing())
+	anchor := d.season.Anchor()
+	years := make([]SapYear, 0, len(d.tracks))
+	room := make([]float64, 0, cap(years)*usualSapDays)
 	for i, tr := range d.tracks {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
-		y := SapYear{Donor: tr.donor, First: first, End: int(math.Ceil(swell.days[i])), Known: season.Day(tr.cut)}
-		if !o.Temps.coveredAlong(tr, season.Date(float64(first)), season.Date(float64(y.End-1))) {
+		end := int(math.Ceil(swell.days[i]))
+		from, last := anchor+civil.Date(first-1), anchor+civil.Date(end-2)
+		if !t.coveredAlong(tr, from, last) {
 			continue
 		}
-		y.Days = make([]RunDay, 0, max(y.End-first, 0))
-		on := season.Date(float64(first)) - 1
-		for range y.End - first {
-			on++
-			y.Days = append(y.Days, RunDay{
-				Likelihood: o.Temps.on(route{tr, likelihoods, likelihoodsAhead[i]}, on),
-				Hours:      o.Temps.on(route{tr, hours, hoursAhead[i]}, on),
-			})
-		}
-		years = append(years, y)
+		days := t.daily(route{tr, sums, ahead[i]}, from, last, room[len(room):])
+		room = room[:min(len(room)+len(days), cap(room))]
+		years = append(years, SapYear{Donor: tr.donor, First: first, Known: d.season.Day(tr.cut), Days: slices.Clip(days), End: end})
 	}
 	return years
+}
+
+// daily appends what each day of a route adds, from first to last, to a list.
+func (t *Temperatures) daily(r route, first, last civil.Date, list []float64) []float64 {
+	on := first
+	for k := t.index(on); on <= min(r.cut, last); k, on = k+1, on+1 {
+		list = append(list, r.sums[k+1]-r.sums[k])
+	}
+	for k := int(on - r.cut); k < len(r.ahead) && on <= last; k, on = k+1, on+1 {
+		list = append(list, r.ahead[k]-r.ahead[k-1])
+	}
+	for k := t.index(on + r.shift); on <= last; k, on = k+1, on+1 {
+		list = append(list, r.sums[k+1]-r.sums[k])
+	}
+	return list
 }
 
 // SapSpoiler is the phase from which a species' sap is no longer worth boiling: bud swell by freeze and thaw; by root
