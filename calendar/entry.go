@@ -45,6 +45,7 @@ type Entry struct {
 	// Probability that what the work waits for is there, in [0, 1]: ProbabilityOf says what, and on which days.
 	Probability   float64
 	ProbabilityOf string          // in words: "that seed is ripe and has not fallen"
+	Fact          string          // what it is in a word where nothing of it is still to come, "observed" or "done", in place of how sure; ProbabilityOf is then a sentence of it
 	Basis         phenology.Basis // the weakest thing that the window rests on
 	BasisText     string          // in plain words, with the number of years and the last day observed
 	Settled       bool            // nothing still to come can move it: every date it rests on was seen or reached
@@ -137,6 +138,22 @@ func Confidence(p float64) string {
 	default:
 		return "doubtful"
 	}
+}
+
+// Sure says how sure an entry is: a probability in words and figures, or that it is a fact.
+func (e *Entry) Sure() string {
+	if e.Fact != "" {
+		return e.Fact
+	}
+	return e.sureWord() + ", " + percent(e.Probability)
+}
+
+// sureWord is how sure an entry is in a word or two.
+func (e *Entry) sureWord() string {
+	if e.Fact != "" {
+		return e.Fact
+	}
+	return Confidence(e.Probability)
 }
 
 // Title returns the activity as a heading.

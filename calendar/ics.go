@@ -257,7 +257,7 @@ func eventOf(e *Entry) (event, error) {
 		uid:         strings.ToLower(e.UID),
 		window:      e.Window,
 		status:      status,
-		summary:     oneLine(e.Summary) + confidenceSuffix(e.Probability),
+		summary:     oneLine(e.Summary) + " (" + oneLine(e.Sure()) + ")",
 		description: describe(e),
 		location:    oneLine(e.Site.Name),
 		geo:         formatGeo(e.Site.Latitude, e.Site.Longitude),
@@ -287,9 +287,6 @@ func eventOf(e *Entry) (event, error) {
 	}
 	return v, nil
 }
-
-// confidenceSuffix says how sure an entry is where only a summary is shown: " (likely, 72 %)".
-func confidenceSuffix(p float64) string { return " (" + Confidence(p) + ", " + percent(p) + ")" }
 
 // The headings of a description. What stands above the first of lastingHeadings follows the season; what stands below
 // lasts as long as the species' profile does.
@@ -327,8 +324,12 @@ func describe(e *Entry) string {
 	if e.Hours != (Hours{}) {
 		line("Hours: ", e.Hours.String())
 	}
-	sure := Confidence(e.Probability) + ", " + percent(e.Probability)
-	if e.ProbabilityOf != "" {
+	sure := e.Sure()
+	switch {
+	case e.ProbabilityOf == "":
+	case e.Fact != "":
+		sure += ": " + e.ProbabilityOf
+	default:
 		sure += ", " + e.ProbabilityOf
 	}
 	line("How sure, on that day: ", sure)

@@ -190,7 +190,7 @@ type pageEntry struct {
 	ID, Activity, Kind, What string
 	First, Last, BestDay     civil.Date
 	When, Best               string
-	Sure, Percent, Of        string
+	Sure, Of                 string
 	Meter                    int  // 0 to 48, the width of the bar
 	Later                    bool // too far ahead for a printed sheet
 	Basis                    string
@@ -369,9 +369,12 @@ func entryView(e *Entry) pageEntry {
 	v := pageEntry{
 		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: e.Summary,
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: spanText(e.Window), Best: e.Best.Format("Mon 2 Jan"),
-		Sure: Confidence(e.Probability), Percent: percent(e.Probability), Of: e.ProbabilityOf,
+		Sure: e.Sure(), Of: e.ProbabilityOf,
 		Meter: int(48*e.Probability + 0.5), Basis: e.BasisText,
 		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit,
+	}
+	if e.Fact != "" {
+		v.Sure += ":"
 	}
 	if e.Stand != nil && !strings.Contains(e.Summary, e.Stand.Name) {
 		v.Where = e.Stand.Name

@@ -114,7 +114,7 @@ func (e *Entry) json() jsonEntry {
 	j := jsonEntry{
 		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
 		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
-		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: Confidence(e.Probability), ConfidenceOf: e.ProbabilityOf,
+		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: e.sureWord(), ConfidenceOf: e.ProbabilityOf,
 		Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
 		Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
 	}

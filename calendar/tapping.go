@@ -106,11 +106,6 @@ func (w *placeWork) runsAhead(s *SapSeason) {
 	}
 	for _, number := range slices.Sorted(maps.Keys(runs)) {
 		e := runs[number]
-		if len(e.Species) == 1 {
-			e.Summary += " of " + lower(e.Species[0].Name()) + " sap"
-		} else {
-			e.Summary += " of sap"
-		}
 		for i := range e.Reminders {
 			e.Reminders[i].Text = e.Summary + " ahead, " + spanText(e.Window)
 		}
@@ -171,7 +166,8 @@ func (s *SapSeason) tappedEntry() *Entry {
 	e.Basis, e.BasisText = phenology.BasisSeen, "the plan says that it is done"
 	day := s.tapDay.Or(s.AsOf)
 	e.Window = civil.Span{First: day, Last: day + civil.Date(max(1, s.opt.DaysToTap)-1)}
-	e.Best, e.Probability, e.ProbabilityOf, e.Settled = day, 1, "that it is done, since the plan says so", true
+	e.Best, e.Settled = day, true
+	e.Fact, e.Probability, e.ProbabilityOf = "done", 1, "the plan says so"
 	e.Reasons = []string{s.Verdict()}
 	e.LookFor = []string{"Spouts that leak or lines that sag; squirrels chew tubing."}
 	e.Cautions = append(slicesOf(tappingCautions), speciesCautions(s.Species, Tapping)...)
@@ -196,24 +192,22 @@ func (s *SapSeason) tapByPlace() *Entry {
 	return e
 }
 
-// runEntry is one run; whose sap it is, and so the end of its summary, is for the caller to say.
+// runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
 func (s *SapSeason) runEntry(r SapRun) *Entry {
-	e := s.entry(TaskRun, upperFirst(r.Size.words("run")))
+	e := s.entry(TaskRun, upperFirst(r.Size.words("run"))+" of sap")
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	rule := s.Species.Sap.Run
 	e.tell = []string{fmt.Sprintf("%s %v %v", rule.Drive, rule.Night, rule.Day), strconv.Itoa(r.Number)}
 	e.Basis, e.BasisText = phenology.BasisSeason, "the forecast"
 	e.Window = r.Span
-	best := r.Days[0]
-	for _, d := range r.Days {
-		if d.Hours > best.Hours {
-			best = d
-		}
-	}
+	best := r.BestDay()
 	e.Best, e.Probability, e.ProbabilityOf = best.Date, best.Likelihood, "that sap runs that day, errors of the forecast allowed for"
-	if !r.Days[len(r.Days)-1].Forecast { // it is over, and stands as a record
+	if r.Over() { // it stands as a record
 		e.Basis, e.BasisText, e.Settled = phenology.BasisReached, "the temperatures of these days", true
-		e.ProbabilityOf = "that sap ran that day"
+		e.Fact, e.Probability, e.ProbabilityOf = "observed", 1, "these days had the freeze and thaw of a run; how much came, the buckets know"
+		if rule.Drive == phenology.RootPressure {
+			e.ProbabilityOf = "these days and nights were as warm as a run needs; how much came, the buckets know"
+		}
 	}
 	e.Reasons = append(e.Reasons, r.daysSentence(), r.sizeSentence(), s.definition())
 	e.Reasons = append(e.Reasons, s.Doubts...)

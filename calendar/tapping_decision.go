@@ -39,6 +39,7 @@ type TapDecision struct {
 	First, Last int     // days to begin on that are as good as Best: within [plateau] of it
 	Caught      float64 // share caught, begun on Best
 	Waiting     float64 // share caught by the best way of waiting; NaN if today is the last day
+	Later       int     // the best day to begin on after today
 	RunFrom     int     // that way is to begin on the first morning from this day on that follows a run day; 0 if it is to begin on a fixed day
 	WeekEarlier float64 // begun seven days before; NaN if that day is past
 	WeekLater   float64
@@ -48,6 +49,9 @@ type TapDecision struct {
 	OfHindsight float64 // what Best catches, of what the best day of each way would
 	WellTimed   float64 // the chance that it is at least four fifths, judged from the share of the ways in which it is
 	Curve       []float64
+
+	years  []phenology.SapYear // the ways
+	shares []float64           // of each way, one after the other, on each day from today on
 }
 
 // Now reports whether to begin today.
@@ -74,14 +78,13 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	if n <= 0 {
 		return nil
 	}
-	d := &TapDecision{Terms: terms, Curve: make([]float64, n)}
+	d := &TapDecision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years, shares: make([]float64, n*len(years))}
 	catch := newCatcher(holeYield(terms.Life), terms.DaysToTap)
-	shares := make([]float64, n*len(years)) // of each way, on each day from today on
-	firstRuns := make([]float64, n)         // caught by who waits from a day on for the first morning after a run day
-	var evened []float64                    // room to work in
-	ran := false                            // in any way
+	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
+	var evened []float64            // room to work in
+	ran := false                    // in any way
 	for i := range years {
-		y, share := &years[i], shares[i*n:][:n]
+		y, share := &years[i], d.shares[i*n:][:n]
 		total := catch.load(y.Days)
 		if total < 1 {
 			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
@@ -107,15 +110,21 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	if !ran {
 		return nil
 	}
-	d.Years = len(years)
-	ways := float64(d.Years)
+	ways := float64(len(years))
 	for k := range d.Curve {
 		d.Curve[k] /= ways
 		firstRuns[k] /= ways
 	}
 	d.Gone = min(1, d.Gone/ways)
 	d.Late = 1-d.Gone < lateShare
-	best := d.choose(firstRuns)
+	d.begin(terms.Today + d.choose(firstRuns))
+	return d
+}
+
+// begin sets the day on which to begin, and its price.
+func (d *TapDecision) begin(day int) {
+	n := len(d.Curve)
+	best := day - d.Terms.Today
 	first, end := best, best
 	for first > 0 && d.Curve[first-1] >= d.Curve[best]*(1-plateau) {
 		first--
@@ -123,27 +132,26 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	for end < n-1 && d.Curve[end+1] >= d.Curve[best]*(1-plateau) {
 		end++
 	}
-	d.Best, d.First, d.Last, d.Caught = terms.Today+best, terms.Today+first, terms.Today+end, d.Curve[best]
-	d.WeekEarlier, d.WeekLater = d.Share(d.Best-7), d.Share(d.Best+7)
-	missed, timed := 0, 0
-	for i := range years {
-		if years[i].Runs(years[i].First, d.Best-1) >= firstRun {
+	d.Best, d.First, d.Last, d.Caught = day, d.Terms.Today+first, d.Terms.Today+end, d.Curve[best]
+	d.WeekEarlier, d.WeekLater = d.Share(day-7), d.Share(day+7)
+	ofHindsight, missed, timed := 0.0, 0, 0
+	for i := range d.years {
+		if y := &d.years[i]; y.Runs(y.First, day-1) >= firstRun {
 			missed++
 		}
-		share := shares[i*n:][:n]
+		share := d.shares[i*n:][:n]
 		if top := slices.Max(share); top > 0 {
-			d.OfHindsight += share[best] / top / ways
+			ofHindsight += share[best] / top
 			if share[best] >= nearBest*top {
 				timed++
 			}
 		}
 	}
-	d.Missed = float64(missed) / ways
-	d.OfHindsight = min(1, d.OfHindsight)
+	ways := float64(len(d.years))
+	d.Missed, d.OfHindsight = float64(missed)/ways, min(1, ofHindsight/ways)
 	// Laplace's rule of succession (1774): a thing that came n times of n is not certain. Without it thirteen years, all
 	// of which agree, would make a certainty.
-	d.WellTimed = float64(timed+1) / float64(d.Years+2)
-	return d
+	d.WellTimed = float64(timed+1) / (ways + 2)
 }
 
 // choose returns the index of the day on which to begin, and sets what waiting promises. FirstRuns is the share caught
@@ -160,7 +168,7 @@ func (d *TapDecision) choose(firstRuns []float64) (best int) {
 			best = k
 		}
 	}
-	d.Waiting = d.Curve[best]
+	d.Later, d.Waiting = d.Terms.Today+best, d.Curve[best]
 	for k := 1; k < len(firstRuns); k++ {
 		if firstRuns[k] > d.Waiting+tie {
 			d.Waiting, d.RunFrom = firstRuns[k], d.Terms.Today+k

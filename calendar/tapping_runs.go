@@ -58,26 +58,34 @@ const (
 	fewestRuns   = 20   // past runs needed to speak of sizes
 )
 
-// findRuns finds the season's own runs, and compares them with those of past seasons.
+// lastRunDay is the last day of the season on which runs are looked for: the end of June in the north.
+const lastRunDay = 181
+
+// longestPressed is after how many days a run by root pressure is taken to be over: the two to four weeks for which
+// producers' accounts say that birch runs. By freeze and thaw runs end by themselves.
+const longestPressed = 28
+
+// findRuns finds the season's own runs, and compares them with those of past seasons. What a run is, which one it is and
+// how large is told by the rule alone, over the same days of every season, and so is the same for all species that share
+// the rule; of these runs a species' season has those that begin in it.
 func (s *SapSeason) findRuns() {
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return
 	}
-	first := max(s.Season.Date(firstRunDay), t.Series().First)
-	last := min(t.Last(), s.End.P90())
-	if last < first {
+	rule := *s.Species.Sap.Run
+	last := s.End.P90()
+	for _, r := range runsIn(t, rule, s.Season) {
+		if r.Span.First <= last {
+			s.Runs = append(s.Runs, r)
+		}
+	}
+	if len(s.Runs) == 0 {
 		return
 	}
-	s.Runs = runsIn(t, s.Species, civil.Span{First: first, Last: last})
 	var past []float64
-	for year := s.Season.Year - 1; ; year-- {
-		season := phenology.Season{Year: year, Southern: s.Season.Southern}
-		span := civil.Span{First: season.Date(firstRunDay), Last: season.Date(float64(s.Season.Day(s.End.P50())))}
-		if span.First < t.Series().First {
-			break
-		}
-		for _, r := range runsIn(t, s.Species, span) {
+	for season := (phenology.Season{Year: s.Season.Year - 1, Southern: s.Season.Southern}); season.Date(firstRunDay) >= t.Series().First; season.Year-- {
+		for _, r := range runsIn(t, rule, season) {
 			past = append(past, r.Hours)
 		}
 	}
@@ -97,8 +105,8 @@ func (s *SapSeason) findRuns() {
 	}
 }
 
-// runsIn finds the runs of a span.
-func runsIn(t *phenology.Temperatures, sp *phenology.Species, span civil.Span) []SapRun {
+// runsIn finds the runs of a season, as far as its days are known.
+func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) []SapRun {
 	series := t.Series()
 	var runs []SapRun
 	var open *SapRun
@@ -117,8 +125,9 @@ func runsIn(t *phenology.Temperatures, sp *phenology.Species, span civil.Span) [
 		runs = append(runs, *open)
 		open = nil
 	}
-	for day := span.First; day <= span.Last; day++ {
-		run, ok := t.Run(*sp.Sap.Run, day)
+	first, last := max(season.Date(firstRunDay), series.First), min(season.Date(lastRunDay), t.Last())
+	for day := first; day <= last; day++ {
+		run, ok := t.Run(rule, day)
 		switch {
 		case !ok || series.At(day).Flags&weather.Synthetic != 0 || run.Likelihood < bridgeDay:
 			closeRun()
@@ -130,12 +139,30 @@ func runsIn(t *phenology.Temperatures, sp *phenology.Species, span civil.Span) [
 		}
 		d := series.At(day)
 		open.Days = append(open.Days, SapRunDay{Date: day, Min: d.Min, Max: d.Max, RunDay: run, Forecast: d.Flags&weather.Forecast != 0})
-		if n := len(open.Days); n > 1 && run.Likelihood < likelyRunDay && open.Days[n-2].Likelihood < likelyRunDay {
+		n := len(open.Days)
+		switch {
+		case n > 1 && run.Likelihood < likelyRunDay && open.Days[n-2].Likelihood < likelyRunDay:
 			closeRun() // two doubtful days in a row end it
+		case n == longestPressed && rule.Drive == phenology.RootPressure:
+			closeRun()
 		}
 	}
 	closeRun()
 	return runs
+}
+
+// Over reports whether all of a run's days are observed.
+func (r *SapRun) Over() bool { return !r.Days[len(r.Days)-1].Forecast }
+
+// BestDay returns the day on which most sap is to be expected, of those not yet observed where there are any.
+func (r *SapRun) BestDay() SapRunDay {
+	var best SapRunDay
+	for _, d := range r.Days {
+		if d.Forecast && !best.Forecast || d.Forecast == best.Forecast && d.Hours > best.Hours {
+			best = d
+		}
+	}
+	return best
 }
 
 // told returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
@@ -151,7 +178,7 @@ func (s *SapSeason) told() []SapRun {
 		if r.Span.Last < tapDay || r.Span.First > s.dry.Or(r.Span.First) {
 			continue
 		}
-		if r.Days[len(r.Days)-1].Forecast {
+		if !r.Over() {
 			if ahead++; ahead > runsAhead {
 				break
 			}
@@ -161,21 +188,40 @@ func (s *SapSeason) told() []SapRun {
 	return list
 }
 
-// daysSentence lists a run's days with their temperatures.
-func (r SapRun) daysSentence() string {
+// daysSentence lists a run's days with their temperatures, and how likely sap runs on those still to come.
+func (r *SapRun) daysSentence() string {
 	var days []string
+	observed, coming := false, false
 	for _, d := range r.Days {
-		days = append(days, fmt.Sprintf("%s %s to %s °C, %s", shortDate(d.Date), celsiusText(d.Min), celsiusText(d.Max), percent(d.Likelihood)))
+		text := fmt.Sprintf("%s %s to %s °C", shortDate(d.Date), celsiusText(d.Min), celsiusText(d.Max))
+		if d.Forecast {
+			text += ", " + percent(d.Likelihood)
+			coming = true
+		} else {
+			observed = true
+		}
+		days = append(days, text)
 	}
-	return "Night's minimum, day's maximum and how likely sap runs: " + strings.Join(days, "; ") + "."
+	head := "Night's minimum and day's maximum, observed"
+	switch {
+	case observed && coming:
+		head += "; and, of the forecast, how likely sap runs"
+	case coming:
+		head = "Night's minimum, day's maximum and how likely sap runs, by the forecast"
+	}
+	return head + ": " + strings.Join(days, "; ") + "."
 }
 
 // sizeSentence says how large the run is, and how roughly that is known.
-func (r SapRun) sizeSentence() string {
+func (r *SapRun) sizeSentence() string {
 	if r.Size == SizeUnknown {
 		return "Too few past runs are on record here to say how large it is."
 	}
-	return fmt.Sprintf("By hours above freezing, with about %.0f hours of flow to expect, it is a %s beside this site's past runs (small: the lesser half of them; large: the greatest fifth). Trees differ widely.",
+	hours := "with about %.0f hours of flow to expect"
+	if r.Over() {
+		hours = "about %.0f of them"
+	}
+	return fmt.Sprintf("By hours above freezing, "+hours+", it is a %s beside this site's past runs (small: the lesser half of them; large: the greatest fifth). Trees differ widely.",
 		r.Hours, r.Size.words("run"))
 }
 

@@ -108,10 +108,12 @@ func (s *SapSeason) supposeTapped() {
 	if !s.since.Known() && d.Now() {
 		s.since = civil.Some(s.AsOf)
 	}
-	s.tapDay = s.since
 	if !s.since.Known() {
 		s.tapDay = bestDay(d)
+		return
 	}
+	s.tapDay = s.since
+	d.begin(today) // whoever has not drilled yet learns what that would bring now
 }
 
 // tapDayWords says what the day is, on which holes are taken to be drilled now that the time is past.
@@ -197,8 +199,12 @@ func (s *SapSeason) Verdict() string {
 		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, %s; if they are, write the day into the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
 			shortDate(tapDay), s.tapDayWords(), tapDay, percent(today), s.evidence())
 	case advised && since < s.AsOf:
-		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
+		text := fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
 			shortDate(since), s.evidence(), s.AsOf)
+		if today < d.Waiting*(1-plateau) {
+			text += fmt.Sprintf(" If it is not done by now, it had better wait, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s.", s.waitWords(), percent(d.Waiting), percent(today))
+		}
+		return text
 	case advised:
 		return fmt.Sprintf("Tap now: waiting promises no more, by %s.", s.evidence())
 	case math.IsNaN(today):
@@ -216,7 +222,7 @@ func (s *SapSeason) waitWords() string {
 	if d.RunFrom != 0 {
 		return fmt.Sprintf("for the first morning from %s on that follows a run day", shortDate(s.Season.Date(float64(d.RunFrom))))
 	}
-	return "to " + shortDate(s.Season.Date(float64(d.Best)))
+	return "to " + shortDate(s.Season.Date(float64(d.Later)))
 }
 
 // evidence says what a decision rests on.

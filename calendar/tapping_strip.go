@@ -79,13 +79,19 @@ func (s *SapSeason) write(t *textWriter) {
 	if d := s.Decision; d != nil && !d.Late && !s.tapped {
 		t.line("")
 		t.line("  begin drilling   catches of the season's run days")
+		best := fmt.Sprintf("within %s of it from %s to %s", percent(plateau), shortDate(s.Season.Date(float64(d.First))), shortDate(s.Season.Date(float64(d.Last))))
+		if d.Now() {
+			best = "today; " + best
+		} else {
+			best = "best; " + best
+		}
 		for _, weeks := range []int{-2, -1, 0, 1, 2} {
 			day := d.Best + 7*weeks
 			share := d.Share(day)
 			if math.IsNaN(share) {
 				continue
 			}
-			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: fmt.Sprintf("best; within %s of it from %s to %s", percent(plateau), shortDate(s.Season.Date(float64(d.First))), shortDate(s.Season.Date(float64(d.Last)))), 1: "a week later", 2: "two weeks later"}[weeks]
+			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later", 2: "two weeks later"}[weeks]
 			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), percent(share), what))
 		}
 		t.indent("  "+s.priceSentence(false), 2)
@@ -98,21 +104,16 @@ func (s *SapSeason) write(t *textWriter) {
 	}
 	t.line("")
 	if len(s.Runs) > 0 {
-		t.line("  run             days  hours  size       likeliest day")
+		t.line("  run             days  hours  size       best day")
 		for _, r := range s.Runs {
-			best := r.Days[0]
-			for _, d := range r.Days {
-				if d.Likelihood > best.Likelihood {
-					best = d
-				}
-			}
-			when := "observed"
+			best := r.BestDay()
+			how := "observed"
 			if best.Forecast {
-				when = "forecast"
+				how = percent(best.Likelihood) + ", forecast"
 			}
 			size := strings.TrimSpace(r.Size.words(""))
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s, %s", spanText(r.Span), r.Span.Days(), r.Hours, size,
-				shortDate(best.Date), celsiusText(best.Min), celsiusText(best.Max), percent(best.Likelihood), when))
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s", spanText(r.Span), r.Span.Days(), r.Hours, size,
+				shortDate(best.Date), celsiusText(best.Min), celsiusText(best.Max), how))
 		}
 		t.line("")
 	}
@@ -153,8 +154,9 @@ func (s *SapSeason) Strip() []string {
 	}
 	ran, ahead, usual := row(), row(), row()
 	t := s.Place.Outlook.Temps
+	often := s.usual(first, first+columns*daysPerColumn-1)
 	for k := range columns {
-		var seen, coming, often float64
+		var seen, coming, mean float64
 		for i := range daysPerColumn {
 			day := first + k*daysPerColumn + i
 			date := s.Season.Date(float64(day))
@@ -167,9 +169,9 @@ func (s *SapSeason) Strip() []string {
 					}
 				}
 			}
-			often += s.often(day) / daysPerColumn
+			mean += often[day-first] / daysPerColumn
 		}
-		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(often)
+		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(mean)
 	}
 	marks := row()
 	tapLabel := "tap"
@@ -224,21 +226,35 @@ func (s *SapSeason) Strip() []string {
 // usualReach is over how many days to either side runs are averaged to say what is usual.
 const usualReach = 7
 
-// often returns how likely sap runs on a day of the season, over all outcomes, a fortnight averaged.
-func (s *SapSeason) often(day int) float64 {
-	sum, n := 0.0, 0
-	for i := range s.years {
-		y := &s.years[i]
-		if y.Donor == s.Season.Year {
+// usual returns how likely sap runs on each day of the season from one to another in the other years of the record, a
+// fortnight averaged; zeros where there is no record.
+func (s *SapSeason) usual(first, last int) []float64 {
+	often := make([]float64, last-first+1)
+	t := s.Place.Outlook.Temps
+	if t == nil {
+		return often
+	}
+	years := 0
+	for season := phenology.SeasonAt(s.Place.Outlook.Site, t.Series().First); season.Anchor() <= t.Last(); season.Year++ {
+		span := civil.Span{First: season.Date(float64(first - usualReach)), Last: season.Date(float64(last + usualReach))}
+		if season.Year == s.Season.Year {
 			continue
 		}
-		sum += y.Runs(max(day-usualReach, y.Known+1), day+usualReach)
-		n += max(0, min(2*usualReach+1, day+usualReach-y.Known))
+		runs, ok := t.Runs(*s.Species.Sap.Run, span)
+		if !ok {
+			continue
+		}
+		years++
+		for i := range often {
+			for _, r := range runs[i : i+2*usualReach+1] {
+				often[i] += r.Likelihood
+			}
+		}
 	}
-	if n == 0 {
-		return 0
+	for i := range often {
+		often[i] /= float64(max(1, years) * (2*usualReach + 1))
 	}
-	return sum / float64(n)
+	return often
 }
 
 // shade draws a likelihood.

@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -442,6 +443,91 @@ func TestRunKeepsItsIdentifier(t *testing.T) {
 		if !two[uid] {
 			t.Errorf("with red maple, %v; without, %v", two, one)
 		}
+	}
+}
+
+// What is over reads as observed, and likelihoods are said of days to come alone.
+func TestObservedRunsReadAsObserved(t *testing.T) {
+	tapped := civil.Of(2027, time.March, 1)
+	p := madePlan(civil.Of(2027, time.March, 20), 20, 0, "sugar maple")
+	p.Places[0].Options.Tapping.Tapped = &tapped
+	withForecast(p, 3)
+	p.Span.First = tapped
+	s := Build(p)
+	over, coming := 0, 0
+	for _, e := range s.Entries {
+		if e.Task != TaskRun {
+			continue
+		}
+		text := describe(e)
+		if e.Window.Last > p.AsOf {
+			coming++
+			if e.Fact != "" || e.Settled || e.Best <= p.AsOf || !strings.Contains(text, "how likely sap runs") {
+				t.Errorf("a run to come, of %s:\n%s", e.Window, text)
+			}
+			continue
+		}
+		over++
+		v, err := eventOf(e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !e.Settled || !strings.HasSuffix(v.summary, " (observed)") || strings.Contains(text, "%") || strings.Contains(text, "chance") || strings.Contains(text, "ikel") {
+			t.Errorf("%s, observed, reads\n%s", v.summary, text)
+		}
+	}
+	if over == 0 || coming == 0 {
+		t.Errorf("%d runs over, %d to come: nothing is tested", over, coming)
+	}
+}
+
+// A run is told by the weather alone: whichever species share it, in whatever order, it has the same days, size and words.
+func TestSharedRunIsTheSameForAll(t *testing.T) {
+	tapped := civil.Of(2027, time.March, 10)
+	for asOf := civil.Of(2027, time.March, 12); asOf < civil.Of(2027, time.May, 5); asOf += 3 {
+		runs := func(names ...string) map[string]string {
+			p := madePlan(asOf, 20, 0, names...)
+			p.Places[0].Options.Tapping.Tapped = &tapped
+			p.Span.First = tapped
+			withForecast(p, 8)
+			found := map[string]string{}
+			for _, e := range Build(p).Entries {
+				if e.Task == TaskRun {
+					found[e.UID] = fmt.Sprint(e.Window, e.Best, e.Summary, e.Probability, e.Reasons, e.Reminders, e.Settled)
+				}
+			}
+			return found
+		}
+		all := runs("red maple", "sugar maple", "silver maple")
+		for _, names := range [][]string{{"sugar maple"}, {"red maple"}, {"silver maple"}, {"silver maple", "sugar maple"}, {"sugar maple", "red maple"}} {
+			for uid, text := range runs(names...) {
+				if all[uid] != text {
+					t.Errorf("as of %s, of %v:\n%s\nof all:\n%s", asOf, names, text, all[uid])
+				}
+			}
+		}
+	}
+}
+
+// Runs are compared with runs of the same days of other years: where all years are alike, half of a whole season's runs
+// are small and a fifth large.
+func TestSizesCompareLikeWithLike(t *testing.T) {
+	s := weather.Series{First: civil.Of(2001, time.January, 1)}
+	for d := s.First; d <= civil.Of(2027, time.June, 30); d++ {
+		x := float64(d.YearDay())
+		mean := 7 - 14*math.Cos((x-25)*2*math.Pi/365) + 6*math.Sin(x*2*math.Pi/7)
+		s.Days = append(s.Days, weather.Day{Min: mean - 5, Max: mean + 5})
+	}
+	p := madePlan(civil.Of(2027, time.June, 30), 1, 0, "sugar maple")
+	p.Places[0].Outlook = outlook(p.Places[0].Outlook.Site, s)
+	runs := SapSeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027).Runs
+	all := runsIn(p.Places[0].Outlook.Temps, *p.Places[0].Species[0].Sap.Run, phenology.Season{Year: 2027})
+	sizes := map[RunSize]int{}
+	for _, r := range runs {
+		sizes[r.Size]++
+	}
+	if n := len(all); n < 8 || len(runs) < n-2 || math.Abs(float64(sizes[SizeSmall])-float64(n)/2) > 1.5 || math.Abs(float64(sizes[SizeLarge])-float64(n)/5) > 1.5 {
+		t.Errorf("of %d runs, %d in the season: %v", n, len(runs), sizes)
 	}
 }
 

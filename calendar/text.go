@@ -85,12 +85,16 @@ func (t *textWriter) entry(e *Entry) {
 	if e.Hours != (Hours{}) {
 		hours += e.Hours.String() + "; "
 	}
-	second := fmt.Sprintf("  %-16s %s%s, %s; %s", "best "+e.Best.Format("Mon 2 Jan"), hours, Confidence(e.Probability), percent(e.Probability), e.BasisText)
+	second := fmt.Sprintf("  %-16s %s%s; %s", "best "+e.Best.Format("Mon 2 Jan"), hours, e.Sure(), e.BasisText)
 	t.indent(second, 19)
 	if !t.opt.Details {
 		return
 	}
-	t.block("sure?", []string{Confidence(e.Probability) + " means " + percent(e.Probability) + " " + e.ProbabilityOf + "."})
+	if e.Fact != "" {
+		t.block("sure?", []string{e.Fact + ": " + e.ProbabilityOf + "."})
+	} else {
+		t.block("sure?", []string{Confidence(e.Probability) + " means " + percent(e.Probability) + " " + e.ProbabilityOf + "."})
+	}
 	t.block("why", e.Reasons)
 	t.block("look for", e.LookFor)
 	t.block("bring", e.Kit)
