@@ -15,6 +15,7 @@ import (
 
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
+	"treewhen/phenology/hindcast"
 	"treewhen/profiles"
 )
 
@@ -77,9 +78,10 @@ type fitted struct {
 }
 
 type fittedPhase struct {
-	record *phenology.PhaseRecord
-	result *fit.Result // nil where it could not be fitted
-	err    error
+	record     *phenology.PhaseRecord
+	result     *fit.Result // nil where it could not be fitted
+	err        error
+	fittedHere bool // the profile's models rest on dates of this place
 }
 
 // meanDate reports whether no model came out better than the mean date.
@@ -178,7 +180,7 @@ func (f *fitter) fitAll(ctx context.Context) ([]fitted, error) {
 		phases := map[*phenology.Species][]fittedPhase{}
 		done := 0
 		for _, list := range work {
-			results, err := f.fitPhase(ctx, outlook.Temps, list, func() {
+			results, err := f.fitPhase(ctx, pl.site.Site, outlook.Temps, list, func() {
 				done++
 				watch.update(done, total)
 			})
@@ -202,7 +204,7 @@ func (f *fitter) fitAll(ctx context.Context) ([]fitted, error) {
 }
 
 // fitPhase fits one phase of several species; it says when each has been looked at.
-func (f *fitter) fitPhase(ctx context.Context, temps *phenology.Temperatures, list []seenSeries, done func()) ([]fittedPhase, error) {
+func (f *fitter) fitPhase(ctx context.Context, site phenology.Site, temps *phenology.Temperatures, list []seenSeries, done func()) ([]fittedPhase, error) {
 	type tried struct {
 		evidence *fit.Evidence
 		result   *fit.Result
@@ -237,6 +239,9 @@ func (f *fitter) fitPhase(ctx context.Context, temps *phenology.Temperatures, li
 	var results []fittedPhase
 	for i, t := range all {
 		ph := fittedPhase{record: list[i].record, result: t.result, err: t.err}
+		if d := ph.record.Dating; d != nil && d.Score != nil {
+			ph.fittedHere = slices.ContainsFunc(ph.record.References, func(r phenology.Reference) bool { return hindcast.Beside(site, r) })
+		}
 		if t.evidence != nil && list[i].chosen {
 			ph.result = t.evidence.Choose(together)
 		}
@@ -289,6 +294,8 @@ func (ph fittedPhase) outcome() string {
 	if !math.IsNaN(r.Profile) {
 		text += fmt.Sprintf("; the profile in use, as it is, %.1f", r.Profile)
 		switch {
+		case ph.fittedHere:
+			text += " (it may have been fitted to these very years)"
 		case ph.keepsDating() && ph.meanDate():
 			text += ", and stays"
 		case r.Profile < r.RMSE:

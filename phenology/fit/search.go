@@ -277,23 +277,26 @@ type Row struct {
 // enough is by how many standard errors of the difference a candidate must be better than a simpler one.
 const enough = 1.0
 
-// better compares the errors of a candidate with those of a simpler one: by how many days it is better, and how large the
-// standard error of that is.
+// better compares the errors of a candidate with those of a simpler one, on the years that both can date: by how many days
+// it is better, and how large the standard error of that is.
 func better(simple, rival []float64) (gain, chance float64) {
-	n := float64(len(simple))
-	var a, b, mean, square float64
+	var n, a, b float64
+	var apart []float64
 	for i := range simple {
-		a, b = a+sq(simple[i])/n, b+sq(rival[i])/n
-		mean += (sq(simple[i]) - sq(rival[i])) / n
+		if x, y := sq(simple[i]), sq(rival[i]); !math.IsNaN(x - y) {
+			apart = append(apart, x-y)
+			n, a, b = n+1, a+x, b+y
+		}
 	}
-	for i := range simple {
-		square += sq(sq(simple[i]) - sq(rival[i]) - mean)
-	}
-	// What differs are squares; divided by the sum of the errors, so that a - b = (a² - b²) / (a + b).
-	scale := math.Sqrt(a) + math.Sqrt(b)
-	if scale == 0 {
+	if n < 2 || a+b == 0 {
 		return 0, 0
 	}
+	mean, square := (a-b)/n, 0.0
+	for _, d := range apart {
+		square += sq(d - mean)
+	}
+	// What differs are squares; divided by the sum of the errors, so that a - b = (a² - b²) / (a + b).
+	scale := math.Sqrt(a/n) + math.Sqrt(b/n)
 	return mean / scale, math.Sqrt(square/(n-1)/n) / scale
 }
 
@@ -347,16 +350,28 @@ func (e *Evidence) Choose(pool *Pool) *Result {
 			}
 		}
 	}
-	final := e.decide(list, nested)
-	chosen := list[final].pick(e, -1, -1)
-	r := &Result{Years: n, Models: chosen.models(), Dropped: e.Dropped, Profile: math.NaN()}
+	final, errors := e.decide(list, nested), []float64(nil)
+	switch simplest := e.simplest(nested); final {
+	case simplest:
+		errors = nested[final] // nothing was chosen on these dates
+	default:
+		errors = make([]float64, n)
+		for i := range n {
+			errors[i] = nested[e.decide(list, inner[i])][i]
+			if math.IsNaN(errors[i]) { // the record does not let it date this year
+				errors[i] = nested[simplest][i]
+			}
+		}
+		// With each year left out another might have been chosen. Where that costs what the choice gains, it is not made.
+		if rms(errors) >= rms(nested[simplest]) {
+			final, errors = simplest, nested[simplest]
+		}
+	}
+	r := &Result{Years: n, Models: list[final].pick(e, -1, -1).models(), Dropped: e.Dropped, Profile: math.NaN()}
 	r.Mean, r.Spread = MeanSpread(e.Years)
 	var square, nullSquare float64
 	for i, y := range e.Years {
-		error := nested[final][i]
-		if final > 0 && !(list[final].form == 0 && e.hasPanel()) { // something was chosen on these dates: what that costs counts
-			error = nested[e.decide(list, inner[i])][i]
-		}
+		error := errors[i]
 		one := Error{Season: y.Season, Observed: y.Day, Predicted: y.Day + error, Mean: y.Day + e.mean.one[i]}
 		r.LeftOut = append(r.LeftOut, one)
 		square += sq(error)
@@ -369,6 +384,14 @@ func (e *Evidence) Choose(pool *Pool) *Result {
 	return r
 }
 
+// simplest returns which candidate is used where nothing is chosen: the panel if it is better than the mean date, else that.
+func (e *Evidence) simplest(errors [][]float64) int {
+	if e.hasPanel() && errors[1] != nil && rms(errors[1]) < rms(errors[0]) {
+		return 1
+	}
+	return 0
+}
+
 // rows says of each candidate how it did and why it was chosen or not.
 func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 	var rows []Row
@@ -378,7 +401,7 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 			row.Shared = one.pool.Size()
 		}
 		if nested[c] == nil {
-			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record begins too late for it"
+			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record lacks days that it needs in more than one year of ten"
 			rows = append(rows, row)
 			continue
 		}
@@ -387,6 +410,8 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 		row.RMSE = rms(nested[c])
 		gain, chance := better(nested[final], nested[c])
 		switch {
+		case c > final && gain > enough*chance: // only where what was better came to nothing
+			row.Why = fmt.Sprintf("better by %.1f, but with a year left out another is chosen, and that costs as much", gain)
 		case c == final && one.form < 0:
 			row.Why = "chosen: no model is better by more than chance would have it"
 		case c == final && one.form == 0 && e.hasPanel():
@@ -401,6 +426,9 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 			row.Why = fmt.Sprintf("better by %.1f, but less surely so than the one chosen", gain)
 		default:
 			row.Why = fmt.Sprintf("better by %.1f, within the %.1f that chance would have%s", gain, chance, yearsToTell(len(e.Years), gain, chance))
+		}
+		if known := knownOf(nested[c]); known < len(e.Years) {
+			row.Why += fmt.Sprintf("; judged by %d of the %d years, where the record has the days it needs", known, len(e.Years))
 		}
 		rows = append(rows, row)
 	}
@@ -417,10 +445,23 @@ func yearsToTell(n int, gain, chance float64) string {
 	return fmt.Sprintf("; some %.0f years would tell", years)
 }
 
+// rms returns the root mean square of the errors that are known.
 func rms(errors []float64) float64 {
 	sum := 0.0
 	for _, e := range errors {
-		sum += sq(e) / float64(len(errors))
+		if !math.IsNaN(e) {
+			sum += sq(e)
+		}
 	}
-	return math.Sqrt(sum)
+	return math.Sqrt(sum / float64(knownOf(errors)))
+}
+
+func knownOf(errors []float64) int {
+	n := 0
+	for _, e := range errors {
+		if !math.IsNaN(e) {
+			n++
+		}
+	}
+	return n
 }

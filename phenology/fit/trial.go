@@ -8,6 +8,9 @@ import (
 
 // dater dates a series' years by what the other years teach.
 type dater interface {
+	// dates reports whether it can date a year, and learns of it.
+	dates(year int) bool
+
 	// predict returns the day of a year as foretold without some years, itself among them; -1 stands for none.
 	predict(year int, without [2]int) float64
 
@@ -42,15 +45,31 @@ func pair(i, j int) int {
 func newTrial(d dater, odd []string, years []Year) *trial {
 	n := len(years)
 	t := &trial{dater: d, odd: odd, n: n, one: make([]float64, n), two: make([]float32, n*n), mse1: make([]float64, n), mse2: make([]float32, n*(n-1)/2)}
+	known, weight := 0.0, make([]float64, n) // weight: whether a year counts
+	for i := range n {
+		if d.dates(i) {
+			known, weight[i] = known+1, 1
+		}
+	}
 	beside := make([]float64, n) // what leaving out year i as well does to the error of year k
 	for k, y := range years {
+		if weight[k] == 0 {
+			t.one[k] = math.NaN()
+			for i := range n {
+				t.two[i*n+k] = float32(math.NaN())
+			}
+			continue
+		}
 		t.one[k] = d.predict(k, [2]int{k, -1}) - y.Day
-		t.mse += sq(t.one[k]) / float64(n)
+		t.mse += sq(t.one[k]) / known
 		for i := range n {
 			if i != k {
-				e := d.predict(k, [2]int{i, k}) - y.Day
+				e := t.one[k]
+				if weight[i] > 0 {
+					e = d.predict(k, [2]int{i, k}) - y.Day
+				}
 				t.two[i*n+k] = float32(e)
-				t.mse1[i] += sq(e) / float64(n-1)
+				t.mse1[i] += sq(e) / (known - weight[i])
 				beside[i] = e - t.one[k]
 			}
 		}
@@ -58,7 +77,7 @@ func newTrial(d dater, odd []string, years []Year) *trial {
 		for i := range n {
 			for j := range i {
 				if i != k && j != k {
-					t.mse2[pair(i, j)] += float32(sq(t.one[k]+beside[i]+beside[j]) / float64(n-2))
+					t.mse2[pair(i, j)] += float32(sq(t.one[k]+beside[i]+beside[j]) / (known - weight[i] - weight[j]))
 				}
 			}
 		}
@@ -102,6 +121,8 @@ func newMeanDater(years []Year) *meanDater {
 	return d
 }
 
+func (*meanDater) dates(int) bool { return true }
+
 func (d *meanDater) predict(_ int, without [2]int) float64 {
 	sum, n := d.total, float64(len(d.years))
 	for _, w := range without {
@@ -116,15 +137,17 @@ func (*meanDater) models() []phenology.Model { return nil }
 
 // sumDater dates by models that gather up to a requirement, the mean of what they had gathered by the days seen.
 type sumDater struct {
-	list []sumModel
-	near [][]int // by model and year: where its course was looked at last
+	list    []sumModel
+	lacks   []bool // the years of which it lacks days
+	lacking int
+	years   float64 // the others
+	near    [][]int // by model and year: where its course was looked at last
 }
 
 type sumModel struct {
 	model    phenology.Fittable
 	gathered []float64 // by the day seen, year by year
 	total    float64
-	years    float64
 	courses  []phenology.Course
 }
 
@@ -132,28 +155,41 @@ type sumModel struct {
 // judged as if it had.
 const beyond = 60
 
-// newSumDater returns false where a model cannot be summed up over every year.
+// mostLacking is how many years of some may be without the days that a model needs: one in ten, or the first of fewer. A
+// record that begins with the first year of dates lacks the winter before.
+func mostLacking(years int) int { return max(1, years/10) }
+
+// newSumDater returns false where a model cannot be summed up over all years but a few.
 func newSumDater(t *phenology.Temperatures, models []phenology.Fittable, years []Year) (*sumDater, bool) {
 	latest := 0.0
 	for _, y := range years {
 		latest = max(latest, y.Day)
 	}
-	d := &sumDater{}
+	d := &sumDater{lacks: make([]bool, len(years))}
 	for _, m := range models {
-		s := sumModel{model: m, years: float64(len(years))}
-		for _, y := range years {
+		s := sumModel{model: m, gathered: make([]float64, len(years)), courses: make([]phenology.Course, len(years))}
+		for i, y := range years {
 			course, ok := t.Course(m, y.Season, int(math.Ceil(latest))+beyond)
 			if !ok || course.Ends() < y.Day || !(course.At(y.Day) > 0) {
-				return nil, false
+				d.lacks[i] = true
+				continue
 			}
-			s.gathered = append(s.gathered, course.At(y.Day))
-			s.total += course.At(y.Day)
-			s.courses = append(s.courses, course)
+			s.gathered[i], s.courses[i] = course.At(y.Day), course
 		}
 		d.list = append(d.list, s)
 		d.near = append(d.near, make([]int, len(years)))
 	}
-	return d, len(d.list) > 0
+	for i, lacks := range d.lacks {
+		if lacks {
+			d.lacking++
+			continue
+		}
+		for m := range d.list {
+			d.list[m].total += d.list[m].gathered[i]
+		}
+	}
+	d.years = float64(len(years) - d.lacking)
+	return d, len(d.list) > 0 && d.lacking <= mostLacking(len(years)) && len(years)-d.lacking >= MinYears
 }
 
 // forget lets go of what only predicting needs: most variants are never asked again.
@@ -164,11 +200,13 @@ func (d *sumDater) forget() {
 	d.near = nil
 }
 
+func (d *sumDater) dates(year int) bool { return !d.lacks[year] }
+
 func (d *sumDater) predict(year int, without [2]int) float64 {
 	day := 0.0
 	for i := range d.list {
 		s := &d.list[i]
-		sum, n := s.total, s.years
+		sum, n := s.total, d.years
 		for _, w := range without {
 			if w >= 0 {
 				sum, n = sum-s.gathered[w], n-1
@@ -186,7 +224,7 @@ func (d *sumDater) predict(year int, without [2]int) float64 {
 func (d *sumDater) models() []phenology.Model {
 	var models []phenology.Model
 	for _, s := range d.list {
-		models = append(models, s.model.WithNeed(s.total/s.years))
+		models = append(models, s.model.WithNeed(s.total/d.years))
 	}
 	return models
 }
@@ -255,6 +293,8 @@ func (d *warmthDater) slope(seasons []phenology.Season) float64 {
 	}
 	return xy / xx
 }
+
+func (*warmthDater) dates(int) bool { return true }
 
 func (d *warmthDater) predict(year int, without [2]int) float64 {
 	var list [2]phenology.Season

@@ -303,6 +303,12 @@ func (h *hindcast) refitted(sp *phenology.Species) *phenology.Species {
 // besideKM is how near a reference place must be to be taken for the site itself.
 const besideKM = 10
 
+// Beside reports whether a reference place may be taken for a site itself, so that what rests on its dates rests on the
+// site's.
+func Beside(site phenology.Site, r phenology.Reference) bool {
+	return phenology.Distance(r.Latitude, r.Longitude, site.Latitude, site.Longitude) < besideKM
+}
+
 func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
 	changed := *s.record
 	others := slices.DeleteFunc(slices.Clone(s.years), func(y fit.Year) bool { return y.Season == h.season })
@@ -312,7 +318,7 @@ func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
 	// A mean date that the profile has for this very place rests on the scored year as well.
 	changed.References = slices.Clone(changed.References)
 	for i, ref := range changed.References {
-		if phenology.Distance(ref.Latitude, ref.Longitude, h.outlook.Site.Latitude, h.outlook.Site.Longitude) < besideKM {
+		if Beside(h.outlook.Site, ref) {
 			changed.References[i].Day, changed.References[i].Spread = fit.MeanSpread(others)
 		}
 	}
