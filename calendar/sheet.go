@@ -46,11 +46,38 @@ type SheetTrait struct {
 }
 
 // Words returns the trait as a sheet says it.
-func (t *SheetTrait) Words() string {
-	if t.Text != "" {
+func (t *SheetTrait) Words() string { return traitWords(t.Trait) }
+
+// traitWords returns a trait in its profile's words, and names the part of the tree where they do not.
+func traitWords(t phenology.Trait) string {
+	if t.Text == "" {
+		return characterName(t) + ": " + traitStates(t)
+	}
+	part := t.Organ
+	named := []string{part}
+	switch part {
+	case "leaf":
+		named = append(named, "leaves", "lobe", "needle", "edge")
+	case "fruit":
+		named = append(named, "samara", "wing", "acorn", "nut", "cone", "berr", "seed", "pod", "capsule", "drupe", "catkin", "ball", "cherr", "pome", "husk", "cup")
+	case "flower":
+		named = append(named, "catkin", "sepal", "petal", "spike")
+	case "bud":
+		named = append(named, "scale")
+	case "twig":
+		named = append(named, "scar")
+	case "habit":
+		if part = "grows"; t.Name != "ground" {
+			return t.Text
+		}
+	case "sap", "pith":
 		return t.Text
 	}
-	return t.Organ + " " + traitName(t.Trait) + ": " + traitStates(t.Trait)
+	text := strings.ToLower(t.Text)
+	if slices.ContainsFunc(named, func(word string) bool { return strings.Contains(text, word) }) {
+		return t.Text
+	}
+	return part + ": " + t.Text
 }
 
 func traitName(t phenology.Trait) string { return strings.ReplaceAll(t.Name, "-", " ") }
@@ -80,9 +107,15 @@ func traitStates(t phenology.Trait) string {
 	return strings.Join(words, " or ")
 }
 
+// wordsOfStates are the states that are no words of a sentence.
+var wordsOfStates = map[string]string{"plates-lifting": "lifting plates", "simple-lobed": "lobed", "simple-unlobed": "without lobes"}
+
 // stateWords writes a state of the profiles as a sentence does: a noun keeps no hyphen (fine teeth), an adjective does
 // (red-brown, v-shaped).
 func stateWords(s string) string {
+	if words, ok := wordsOfStates[s]; ok {
+		return words
+	}
 	first, last, ok := strings.Cut(s, "-")
 	if ok && slices.Contains([]string{"teeth", "tips", "plain", "ground", "ridges", "strips", "warts", "tassels", "clusters", "trees", "flowers", "samara", "leaves"}, last) {
 		return first + " " + last
@@ -128,6 +161,15 @@ func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Sep
 			}
 			tells[key(p.A, by.A)] += points
 			tells[key(p.B, by.B)] += points
+		}
+	}
+	if activity == TwigSurvey { // it is the buds that people have come for, however alike they are
+		for _, w := range watches {
+			for _, t := range w.Species.Traits {
+				if t.Organ == "bud" && !t.NeedsHandling {
+					tells[key(w.Species, t)] += len(watches)
+				}
+			}
 		}
 	}
 	for _, w := range watches {
@@ -439,6 +481,7 @@ const (
 	sheetLines   = 66
 	sheetSpecies = 9 // species with characters of their own on a sheet of text; others are named
 	sheetNotes   = 3 // lines for notes
+	sheetPairs   = 3 // pairs that need care
 )
 
 // WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
@@ -455,38 +498,64 @@ func WriteSheet(w io.Writer, s *FieldSheet) error {
 	for _, k := range s.Kit {
 		t.indent("bring: "+k, 7)
 	}
-	care := s.careText(3)
-	lines := 5 + 3 + 2 + sheetNotes + 2 // headings and the space before them
-	for _, list := range [][]string{s.Common, s.Sights, care, s.Cautions} {
+	mind := s.mind()
+	shown, rest := s.likeliest(sheetSpecies)
+	lines := len(wrapText(when, textWidth, 0)) + 6 + sheetNotes // the first line, the temperature, the two headings that are always there
+	for _, k := range s.Kit {
+		lines += len(wrapText("bring: "+k, textWidth, 7))
+	}
+	items := func(list []string) int {
+		n := 2 * min(len(list), 1) // heading
 		for _, x := range list {
-			lines += len(wrapText("  - "+x, textWidth, 4))
+			n += len(wrapText("  - "+x, textWidth, 4))
+		}
+		return n
+	}
+	lines += items(s.Sights) + items(mind)
+	for _, list := range [][]string{s.Common, rest} {
+		lines += len(wrapText("  Also here: "+joinWords(list), textWidth, 4)) * min(len(list), 1)
+	}
+	// The worst pairs alone, where there is no room for more.
+	var care []string
+	for most := sheetPairs; most >= 1; most-- {
+		if care = s.careText(most); lines+items(care)+2*len(shown) <= sheetLines {
+			break
 		}
 	}
+	lines += items(care)
 	t.bullets("THE DAY WAS CHOSEN FOR", s.Sights)
 	t.line("")
 	t.line("LOOK FOR, FROM AFAR TO THE HAND")
 	if len(s.Common) > 0 {
 		t.indent("  "+s.commonText(), 4)
 	}
-	shown, rest := s.likeliest(sheetSpecies)
-	per := 1
-	if len(shown) > 0 {
-		per = min(max((sheetLines-lines)/len(shown)-1, 2), 6)
-	}
+	left := sheetLines - lines
 	for i := range shown {
-		t.sheetSpecies(&shown[i], per)
+		per := min(max(left/(len(shown)-i), 2), 6)
+		left -= t.sheetSpecies(&shown[i], per)
 	}
 	if len(rest) > 0 {
 		t.indent("  Also here: "+joinWords(rest)+".", 4)
 	}
 	t.bullets("APART TODAY?", care)
-	t.bullets("MIND", s.Cautions)
+	t.bullets("MIND", mind)
 	t.line("")
 	t.line("NOTES (who, which tree, what was seen, what was not)")
 	for range sheetNotes {
 		t.line("  " + strings.Repeat("_", textWidth-2))
 	}
 	return t.w.Flush()
+}
+
+// mind returns the cautions, those that several species share once.
+func (s *FieldSheet) mind() []string {
+	of := map[string]string{}
+	for _, x := range s.Species {
+		for _, c := range speciesCautions(x.Species, s.Activity) {
+			of[c] = x.Species.Name()
+		}
+	}
+	return mergeSpecies(s.Cautions, of)
 }
 
 // commonText says what all species of the sheet share.
@@ -530,17 +599,16 @@ func (s *FieldSheet) likeliest(most int) ([]SheetSpecies, []string) {
 }
 
 // sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell it
-// from others first.
-func (t *textWriter) sheetSpecies(x *SheetSpecies, lines int) {
-	head := fmt.Sprintf("  %s (%s)", capital(lower(x.Species.Name())), x.Species.Botanical)
+// from others first. It returns how many lines it wrote.
+func (t *textWriter) sheetSpecies(x *SheetSpecies, lines int) int {
+	head := "  " + capital(lower(x.Species.Name())) + ":"
 	if len(x.Traits) == 0 {
-		t.line(head + ": nothing that its profile describes is likely that day")
-		return
+		t.indent(head+" nothing that its profile describes is likely that day.", 6)
+		return 2
 	}
-	t.line(head)
 	text := func(most int) string {
 		var b strings.Builder
-		b.WriteString("   ")
+		b.WriteString(head)
 		for _, c := range x.best(most) {
 			b.WriteString(" [\u00a0]\u00a0" + c.Words()) // no line ends within a box or behind it
 			if c.P < 0.95 {
@@ -553,10 +621,11 @@ func (t *textWriter) sheetSpecies(x *SheetSpecies, lines int) {
 		return b.String()
 	}
 	most := 1
-	for most < len(x.Traits) && len(wrapText(text(most+1), textWidth, 8)) <= lines {
+	for most < len(x.Traits) && len(wrapText(text(most+1), textWidth, 6)) <= lines {
 		most++
 	}
-	t.indent(text(most), 8)
+	t.indent(text(most), 6)
+	return len(wrapText(text(most), textWidth, 6))
 }
 
 // best returns at most so many characters, in their order: those that tell the species from most others.
@@ -568,7 +637,11 @@ func (x *SheetSpecies) best(most int) []SheetTrait {
 	for i := range ranked {
 		ranked[i] = i
 	}
-	slices.SortStableFunc(ranked, func(a, b int) int { return cmp.Compare(x.Traits[b].Tells, x.Traits[a].Tells) })
+	// Where it grows is nothing to look for on the tree.
+	slices.SortStableFunc(ranked, func(a, b int) int {
+		s, t := &x.Traits[a], &x.Traits[b]
+		return cmp.Or(cmp.Compare(t.Tells, s.Tells), cmp.Compare(boolInt(s.Name == "ground"), boolInt(t.Name == "ground")))
+	})
 	ranked = slices.Sorted(slices.Values(ranked[:most]))
 	var list []SheetTrait
 	for _, i := range ranked {

@@ -13,9 +13,10 @@ var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
 	"long":     longDate,
 	"longRain": func(s *FieldSheet) string { return longDate(*s.Rain) },
 	"capital":  capital, "lower": lower, "percent": percent,
-	"best":   func(x SheetSpecies) []SheetTrait { return x.best(6) },
+	"best":   func(s *FieldSheet, x SheetSpecies) []SheetTrait { return x.best(min(max(40/len(s.Species), 2), 8)) }, // a page's worth
+	"mind":   (*FieldSheet).mind,
 	"common": (*FieldSheet).commonText,
-	"care":   func(s *FieldSheet) []string { return s.careText(12) },
+	"care":   func(s *FieldSheet) []string { return s.careText(4) },
 }).Parse(sheetPage))
 
 // WriteSheetHTML writes a sheet as a page to print, that needs nothing but itself.

@@ -442,7 +442,7 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, number int) *Ent
 	}
 	slices.SortFunc(e.Species, func(a, b *phenology.Species) int { return cmp.Compare(a.ID, b.ID) })
 	e.Probability = t.anyOf(theme, d)
-	e.ProbabilityOf = fmt.Sprintf("that at least one of %d species shows %s; %.1f can be expected to", of, theme.What(), expected)
+	e.ProbabilityOf = fmt.Sprintf("that at least one of %d species shows %s; expect %.1f of them", of, theme.What(), expected)
 	if of == 1 {
 		e.ProbabilityOf = "to see " + theme.of(e.Species[0])
 	}
@@ -457,6 +457,9 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, number int) *Ent
 	e.chances = map[string]map[string]float64{}
 	for _, x := range t.wishes {
 		chance[x.sp.ID] += x.on(d)
+		if x.always {
+			continue // nothing can change it
+		}
 		heading := capital(x.see.What())
 		if e.chances[heading] == nil {
 			e.chances[heading] = map[string]float64{}
@@ -492,6 +495,7 @@ func (t *tripYear) anyOf(see Sight, d civil.Date) float64 {
 func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 	var order []Sight
 	by := map[Sight][]string{}
+	always := map[Sight]bool{}
 	for _, x := range shown {
 		p := x.on(d)
 		if p < worthALook && len(order) > 0 {
@@ -500,7 +504,11 @@ func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 		if by[x.see] == nil {
 			order = append(order, x.see)
 		}
-		by[x.see] = append(by[x.see], fmt.Sprintf("%s %s", lower(x.sp.Name()), percent(p)))
+		name := lower(x.sp.Name())
+		if always[x.see] = x.always; !x.always {
+			name += " " + percent(p)
+		}
+		by[x.see] = append(by[x.see], name)
 	}
 	var lines []string
 	for _, see := range order {
@@ -509,7 +517,11 @@ func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 		if n := len(names) - mostNamed; n > 1 {
 			names, more = names[:mostNamed], fmt.Sprintf(" and %d more", n)
 		}
-		lines = append(lines, capital(see.What())+": "+strings.Join(names, ", ")+more+".")
+		text := capital(see.What()) + ": " + strings.Join(names, ", ") + more
+		if always[see] {
+			text += ", all year"
+		}
+		lines = append(lines, text+".")
 	}
 	return lines
 }

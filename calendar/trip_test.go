@@ -577,12 +577,37 @@ func TestSheet(t *testing.T) {
 			t.Errorf("found a line of %d characters: %s", n, line)
 		}
 	}
-	if n := strings.Count(b.String(), "\n"); n > 72 {
+	if n := strings.Count(b.String(), "\n"); n > 66 {
 		t.Errorf("found %d lines, want a page", n)
 	}
 	for _, want := range []string{"09:00 to 11:30", "rain date", "LOOK FOR", "NOTES", "MIND", "APART TODAY?", "Leave of the landowner", "Ticks", "blaze orange", "allergies"} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("found no %q in\n%s", want, b.String())
+		}
+	}
+	// What several species share is said once, in words that need no key.
+	for _, want := range []string{"silver maple and box elder: By water", "All of them: buds and twigs in opposite pairs"} {
+		if strings.Count(b.String(), want) != 1 {
+			t.Errorf("found %q %d times, want once", want, strings.Count(b.String(), want))
+		}
+	}
+	for _, id := range []string{"quercus-rubra", "tilia-americana", "betula-papyrifera", "fraxinus-americana"} {
+		sp, err := profiles.Builtin().Find(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plan.Places[0].Species = append(plan.Places[0].Species, sp)
+	}
+	for _, d := range []civil.Date{day("2027-01-20"), day("2027-05-19"), day("2027-10-12")} {
+		b.Reset()
+		if err := calendar.WriteSheet(&b, calendar.NewSheet(plan.Places[0], d, calendar.FieldTrip)); err != nil {
+			t.Fatal(err)
+		}
+		if n := strings.Count(b.String(), "\n"); n > 66 {
+			t.Errorf("nine species on %v: found %d lines, want a page", d, n)
+		}
+		if strings.Contains(b.String(), "simple-lobed") || strings.Contains(b.String(), "plates-lifting") {
+			t.Errorf("found a word of the profiles in\n%s", b.String())
 		}
 	}
 	b.Reset()

@@ -333,7 +333,7 @@ func twigText(sp *phenology.Species, common []commonTrait) string {
 	var parts []string
 	for _, t := range twigTraits(sp) {
 		if !slices.ContainsFunc(common, func(c commonTrait) bool { return c.is(t) }) {
-			parts = append(parts, t.Text)
+			parts = append(parts, traitWords(t))
 		}
 	}
 	if len(parts) == 0 {
