@@ -167,7 +167,7 @@ func newSheet(place *Place, watches []*phenology.Watch, separator *phenology.Sep
 		for _, w := range watches {
 			for _, t := range w.Species.Traits {
 				if t.Organ == "bud" && !t.NeedsHandling {
-					tells[key(w.Species, t)] += len(watches)
+					tells[key(w.Species, &t)] += len(watches)
 				}
 			}
 		}
