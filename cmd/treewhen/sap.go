@@ -21,55 +21,97 @@ var sapCommand = command{
 	about: "For each bush and tapped species: whether to tap now or to wait, what a week early or\n" +
 		"late costs, the season on one strip, its runs so far and in the forecast.\n\n" +
 		"With --backtest: what would have come of the advice in each past year of the record,\n" +
-		"with only what was known then, beside a fixed day and a rule of thumb.",
+		"with only what was known then, beside a fixed day and a rule of thumb.\n\n" +
+		"As csv, a row is a season of a bush: what to do in a word, when sap starts and when the last\n" +
+		"worth boiling runs (p10, p50, p90), the day to tap, the days that are as good (tap_first to\n" +
+		"tap_last), and the shares of the season's run days that holes begun on that day, a week earlier\n" +
+		"and a week later catch; with --backtest, a season of the record. json has the runs as well.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
-		var out string
+		var format, out string
 		var back bool
 		rule := monthDay{civil.MonthDay{Month: 3, Day: 1}}
 		o.addTo(fs)
 		fs.BoolVar(&back, "backtest", false, "look back: each past year, with only what was known then")
 		fs.Var(&rule, "rule", "with --backtest, the region's rule of thumb: tap on this `MM-DD` every year;\n1 March is the custom of northern New England")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
-		return func(_ context.Context, p *program, args []string) error {
+		return func(ctx context.Context, p *program, args []string) error {
+			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
+				return err
+			}
 			o.activities = []string{string(calendar.Tapping)}
 			in, err := p.load(args, &o)
 			if err != nil {
 				return err
 			}
 			plan := in.calendarPlan(civil.Span{First: in.asOf, Last: in.asOf + 365})
-			for _, pl := range in.places {
-				plan.Places = append(plan.Places, in.calendarPlace(pl))
+			watch := p.progress("sites worked out")
+			if back {
+				list, err := p.sapBacktests(ctx, in, watch, o.season, rule.MonthDay)
+				if err != nil {
+					return err
+				}
+				return p.output(out, in.files, func(w io.Writer) error { return writeSapBacktests(w, format, plan, list) })
+			}
+			seasons, err := p.sapSeasons(ctx, in, plan, watch, o.season, format == "text")
+			if err != nil {
+				return err
 			}
 			return p.output(out, in.files, func(w io.Writer) error {
-				if back {
-					return p.sapBacktest(w, in, plan, o.season, rule.MonthDay)
+				switch format {
+				case "csv":
+					return calendar.WriteSapCSV(w, seasons.rows)
+				case "json":
+					return calendar.WriteSapJSON(w, plan, seasons.rows)
+				default:
+					return calendar.WriteSap(w, plan.Title, plan.AsOf, seasons.whole, plan.Notes)
 				}
-				return p.sap(w, plan, o.season)
 			})
 		}
 	},
 }
 
-// sap writes the season of every bush: the one asked for, else the one under way or the next.
-func (p *program) sap(w io.Writer, plan *calendar.Plan, season int) error {
-	var seasons []*calendar.SapSeason
-	for _, pl := range plan.Places {
-		if !slices.Contains(pl.Activities, calendar.Tapping) {
-			continue
+// sapSeasons are the seasons of bushes: whole for text, of which a strip is drawn, else as the rows of a table.
+type sapSeasons struct {
+	whole   []*calendar.SapSeason
+	rows    []calendar.SapRow
+	undated []string
+}
+
+// sapSeasons works out the season of every bush: the one asked for, else the one under way or the next.
+func (p *program) sapSeasons(ctx context.Context, in *inputs, plan *calendar.Plan, watch *progress, season int, whole bool) (all sapSeasons, err error) {
+	work := func(pl *place) (found sapSeasons) {
+		if !slices.Contains(pl.site.Activities, calendar.Tapping) {
+			return found
 		}
-		for _, sp := range pl.Species {
-			if s := sapSeason(plan, pl, sp, season); s != nil {
-				seasons = append(seasons, s)
-			} else if calendar.Tappable(sp) {
-				p.say("%s: no season of %s sap can be dated here; the notes of treewhen schedule say why", pl.Site().Name, sp.Name())
+		at := in.calendarPlace(pl)
+		for _, sp := range pl.species {
+			s := sapSeason(plan, at, sp, season)
+			switch {
+			case s == nil && calendar.Tappable(sp):
+				found.undated = append(found.undated, sp.Name())
+			case s == nil:
+			case whole:
+				found.whole = append(found.whole, s)
+			default:
+				found.rows = append(found.rows, s.Row())
 			}
 		}
+		return found
 	}
-	if len(seasons) == 0 {
-		return errors.New("the plan has no site with tapping among its activities and a tapped species whose sap can be dated")
+	err = atEveryPlace(ctx, in, watch, work, func(pl *place, found sapSeasons) error {
+		for _, name := range found.undated {
+			watch.end() // this takes its place
+			p.say("%s: no season of %s sap can be dated here; the notes of treewhen schedule say why", pl.site.Name, name)
+		}
+		all.whole, all.rows = append(all.whole, found.whole...), append(all.rows, found.rows...)
+		return nil
+	})
+	if err == nil && len(all.whole)+len(all.rows) == 0 {
+		err = errors.New("the plan has no site with tapping among its activities and a tapped species whose sap can be dated")
 	}
-	return calendar.WriteSap(w, plan.Title, plan.AsOf, seasons, plan.Notes)
+	return all, err
 }
 
 // sapSeason works out the season asked for; if none is, the one under way, or the next once it is over.
@@ -85,46 +127,66 @@ func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, s
 	return s
 }
 
-// sapBacktest writes a look back for every bush with a record.
-func (p *program) sapBacktest(w io.Writer, in *inputs, plan *calendar.Plan, season int, rule civil.MonthDay) error {
-	var last error
-	n := 0
-	for _, pl := range plan.Places {
-		if !slices.Contains(pl.Activities, calendar.Tapping) {
-			continue
+// sapBacktests looks back at every bush with a record.
+func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress, season int, rule civil.MonthDay) (all []*calendar.SapBacktest, err error) {
+	type looked struct {
+		list   []*calendar.SapBacktest
+		failed []error
+	}
+	var failed []error
+	err = atEveryPlace(ctx, in, watch, func(pl *place) (l looked) {
+		if !slices.Contains(pl.site.Activities, calendar.Tapping) {
+			return l
 		}
-		until := phenology.SeasonAt(*pl.Site(), in.asOf).Year
+		until := phenology.SeasonAt(pl.site.Site, in.asOf).Year
 		if season != 0 {
 			until = min(until, season)
 		}
-		for _, sp := range pl.Species {
+		outlook := in.outlook(pl)
+		for _, sp := range pl.species {
 			if !calendar.Tappable(sp) {
 				continue
 			}
-			b, err := calendar.BacktestTapping(pl.Outlook, sp, pl.Options.Tapping, rule, until)
-			if err != nil {
-				if last != nil {
-					p.say("%v", last)
-				}
-				last = err
-				continue
-			}
-			if n > 0 {
-				fmt.Fprintln(w)
-			}
-			n++
-			if err := b.Write(w); err != nil {
-				return err
+			if b, err := calendar.BacktestTapping(outlook, sp, pl.site.Options.Tapping, rule, until); err != nil {
+				l.failed = append(l.failed, err)
+			} else {
+				b.Site = &pl.site.Site // not the outlook's, which would stay in memory with it
+				l.list = append(l.list, b)
 			}
 		}
-	}
+		return l
+	}, func(_ *place, l looked) error {
+		all, failed = append(all, l.list...), append(failed, l.failed...)
+		return nil
+	})
 	switch {
-	case n == 0 && last != nil:
-		return last
-	case n == 0:
-		return errors.New("the plan has no site with tapping among its activities and a tapped species")
-	case last != nil:
-		p.say("%v", last)
+	case err != nil:
+		return nil, err
+	case len(all) == 0 && len(failed) == 0:
+		return nil, errors.New("the plan has no site with tapping among its activities and a tapped species")
+	case len(all) == 0:
+		err, failed = failed[len(failed)-1], failed[:len(failed)-1]
+	}
+	for _, f := range failed {
+		p.say("%v", f)
+	}
+	return all, err
+}
+
+func writeSapBacktests(w io.Writer, format string, plan *calendar.Plan, list []*calendar.SapBacktest) error {
+	switch format {
+	case "csv":
+		return calendar.WriteSapBacktestsCSV(w, list)
+	case "json":
+		return calendar.WriteSapBacktestsJSON(w, plan, list)
+	}
+	for i, b := range list {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		if err := b.Write(w); err != nil {
+			return err
+		}
 	}
 	return nil
 }
