@@ -42,14 +42,14 @@ func (s *SapSeason) Advice() SapAdvice {
 		return AdviceTooLate
 	case s.past:
 		return AdvicePast
-	case s.since != 0:
+	case s.since.Known():
 		return AdviceTapNow
 	}
 	today := d.Share(s.Season.Day(s.AsOf))
 	switch {
 	case math.IsNaN(today):
 		return AdvicePlan
-	case today >= d.Caught*(1-plateau):
+	case today >= d.Waiting*(1-plateau):
 		return AdviceTapOrWait
 	default:
 		return AdviceWait
@@ -76,10 +76,12 @@ type SapRow struct {
 	Caught      *json.Number `json:"caught"` // share that holes begun on Tap catch
 	WeekEarlier *json.Number `json:"caught_week_earlier"`
 	WeekLater   *json.Number `json:"caught_week_later"`
-	Gone        *json.Number `json:"gone"`             // share that has run already
-	Missed      *json.Number `json:"missed_first_run"` // share of outcomes in which the first run is missed
-	WellTimed   *json.Number `json:"confidence"`       // that the choice is good
-	Dry         *civil.Date  `json:"holes_dry"`        // when holes drilled on Tap give nothing more
+	Waiting     *json.Number `json:"caught_waiting"`    // share that the best way of waiting can be expected to catch
+	RunFrom     *civil.Date  `json:"wait_for_run_from"` // that way is to begin on the first morning from here on that follows a run day
+	Gone        *json.Number `json:"gone"`              // share that has run already
+	Missed      *json.Number `json:"missed_first_run"`  // share of outcomes in which the first run is missed
+	WellTimed   *json.Number `json:"confidence"`        // that the choice is good
+	Dry         *civil.Date  `json:"holes_dry"`         // when holes drilled on Tap give nothing more
 
 	RunDays *sapCounts   `json:"run_days"` // of the season
 	Runs    []jsonSapRun `json:"runs"`
@@ -114,15 +116,20 @@ func (s *SapSeason) Row() SapRow {
 		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice(), Verdict: s.Verdict(),
 		Doubts: orEmpty(s.Doubts), Start: datesOf(s.Start), End: datesOf(s.End), Runs: []jsonSapRun{},
 	}
-	if s.tapDay != 0 {
-		r.Tap = &s.tapDay
+	if day, ok := s.tapDay.Get(); ok {
+		r.Tap = &day
 	}
-	if s.dry != 0 {
-		r.Dry = &s.dry
+	if day, ok := s.dry.Get(); ok {
+		r.Dry = &day
 	}
 	if d := s.Decision; s.isOpen() {
 		first, last, best := s.Season.Date(float64(d.First)), s.Season.Date(float64(d.Last)), s.Season.Date(float64(d.Best))
 		r.TapFirst, r.TapLast, r.Tap = &first, &last, &best
+		if d.RunFrom != 0 {
+			from := s.Season.Date(float64(d.RunFrom))
+			r.RunFrom = &from
+		}
+		r.Waiting = share(d.Waiting)
 		r.Caught, r.WeekEarlier, r.WeekLater = share(d.Caught), share(d.WeekEarlier), share(d.WeekLater)
 		r.Gone, r.Missed, r.WellTimed = share(d.Gone), share(d.Missed), share(d.WellTimed)
 	}
@@ -155,7 +162,7 @@ func whole(x float64) json.Number { return json.Number(strconv.FormatFloat(x, 'f
 
 // sapColumns are the columns of sap seasons as CSV. Programs rely on them.
 var sapColumns = []string{"site", "species", "season", "advice", "start_p10", "start_p50", "start_p90", "end_p10", "end_p50", "end_p90",
-	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "gone", "missed_first_run", "confidence",
+	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone", "missed_first_run", "confidence",
 	"holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years"}
 
 // WriteSapCSV writes seasons of sap as CSV, one a row. The basis and the years are those of the end.
@@ -167,7 +174,7 @@ func WriteSapCSV(w io.Writer, rows []SapRow) error {
 			cells = append(cells, d.P10.String(), d.P50.String(), d.P90.String())
 		}
 		cells = append(cells, dateCell(r.Tap), dateCell(r.TapFirst), dateCell(r.TapLast))
-		for _, n := range []*json.Number{r.Caught, r.WeekEarlier, r.WeekLater, r.Gone, r.Missed, r.WellTimed} {
+		for _, n := range []*json.Number{r.Caught, r.WeekEarlier, r.WeekLater, r.Waiting, r.Gone, r.Missed, r.WellTimed} {
 			if n == nil {
 				cells = append(cells, "")
 			} else {

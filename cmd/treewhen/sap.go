@@ -25,7 +25,8 @@ var sapCommand = command{
 		"As csv, a row is a season of a bush: what to do in a word, when sap starts and when the last\n" +
 		"worth boiling runs (p10, p50, p90), the day to tap, the days that are as good (tap_first to\n" +
 		"tap_last), and the shares of the season's run days that holes begun on that day, a week earlier\n" +
-		"and a week later catch; with --backtest, a season of the record. json has the runs as well.",
+		"and a week later catch, and those of whoever waits (caught_waiting); with --backtest, a season\n" +
+		"of the record. json has the runs as well.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var format, out string

@@ -12,8 +12,8 @@ import (
 func TestSapTablesSayWhatTheVerdictSays(t *testing.T) {
 	verdicts := map[string]*regexp.Regexp{
 		"tap-now":     regexp.MustCompile(`^Tap now`),
-		"tap-or-wait": regexp.MustCompile(`^Tap today or wait to `),
-		"wait":        regexp.MustCompile(`^Wait: `),
+		"tap-or-wait": regexp.MustCompile(`^Tap today or wait, best `),
+		"wait":        regexp.MustCompile(`^Wait, best `),
 		"plan":        regexp.MustCompile(`^Plan for about `),
 		"taken-done":  regexp.MustCompile(`^The time to tap is past, `),
 		"too-late":    regexp.MustCompile(`^Too late to tap`),
