@@ -85,8 +85,11 @@
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one; same keys as above. Without
 //	                                            # an elevation it is taken to be for the record's
-//	    normals:                         # used where there is no daily record
+//	    normals:                         # monthly means of minima and maxima, used where there is no daily record
 //	      {unit: C, tmin: [12 numbers], tmax: [12 numbers], elevation: 120 m}   # the station's, where it is not the site's
+//	                                     # or the file of a station, as NOAA publishes the U.S. climate normals (by month, in
+//	                                     # CSV): {file: normals.csv}, and if wanted station (in a file of several), unit (C
+//	                                     # where it is not F), elevation (in place of the file's)
 //	    species: [acer-saccharum, red maple]    # default: every species in the library, or those of the stands
 //	    stands:                                 # for seed-collection: parts of the site, each with dates of its own
 //	      - id: flood-bank                      # goes into identifiers: keep it for good

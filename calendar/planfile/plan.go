@@ -44,8 +44,9 @@ type Site struct {
 	Line         int
 	Temperatures []Source
 	Forecast     []Source
-	Normals      *weather.Normals
-	Species      []Word // empty: every species in the library, or, where there are stands with species, all of theirs
+	Normals      *weather.Normals // as the plan has them, or, once it is read, as their file has them; nil without
+	NormalsFrom  *Source          // the file of the normals; nil where the plan has the numbers
+	Species      []Word           // empty: every species in the library, or, where there are stands with species, all of theirs
 	Stands       []*Stand
 	Activities   []calendar.Activity
 	Options      calendar.Options
@@ -174,7 +175,11 @@ func readShared(m *strictyaml.Map, s *Site) {
 	s.Temperatures = readSources(m, "temperatures")
 	s.Forecast = readSources(m, "forecast")
 	if nm, ok := m.Map("normals"); ok {
-		s.Normals = readNormals(nm)
+		if nm.Has("file") {
+			s.NormalsFrom = readNormalsFile(nm)
+		} else {
+			s.Normals = readNormals(nm)
+		}
 	}
 	if list, ok := m.List("species"); ok {
 		for _, v := range list {
@@ -308,17 +313,42 @@ func readDates(m *strictyaml.Map, key string) []civil.Date {
 	return dates
 }
 
+// readNormalsFile reads where the normals are.
+func readNormalsFile(m *strictyaml.Map) *Source {
+	s := &Source{Elevation: readStationElevation(m)}
+	if v, ok := m.Get("file"); ok {
+		s.Path.Line = v.Line()
+		s.Path.Path, _ = v.Text()
+	}
+	s.Unit, _ = strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
+	s.Station, _ = m.Text("station")
+	for _, key := range []string{"tmin", "tmax"} {
+		if m.Has(key) {
+			m.ReportKey(key, "found numbers beside a file, want one of them")
+			m.Get(key)
+		}
+	}
+	m.Done()
+	return s
+}
+
+func readStationElevation(m *strictyaml.Map) *float64 {
+	e, ok := m.Quantity("elevation", strictyaml.Length)
+	if !ok {
+		return nil
+	}
+	check := phenology.Site{Elevation: e}
+	if err := check.Check(); err != nil {
+		m.ReportKey("elevation", "%v", err)
+	}
+	return &e
+}
+
 func readNormals(m *strictyaml.Map) *weather.Normals {
 	m.Required("unit", "tmin", "tmax")
 	n := &weather.Normals{}
 	unit, _ := strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
-	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
-		check := phenology.Site{Elevation: e}
-		if err := check.Check(); err != nil {
-			m.ReportKey("elevation", "%v", err)
-		}
-		n.Station.Elevation = &e
-	}
+	n.Station.Elevation = readStationElevation(m)
 	whole := true // both sides have twelve numbers, so that they can be compared
 	for _, side := range []struct {
 		key string

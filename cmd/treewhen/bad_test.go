@@ -49,6 +49,9 @@ func TestBrokenInputIsRefused(t *testing.T) {
 		{"temperatures", func(name string) string {
 			return strings.ReplaceAll(strings.ReplaceAll(goodPlan, "observations: %OBSERVATIONS%\n", ""), "%TEMPERATURES%", name)
 		}},
+		{"normals", func(name string) string {
+			return strings.ReplaceAll(strings.ReplaceAll(goodPlan, "observations: %OBSERVATIONS%\n", ""), "temperatures: [%TEMPERATURES%]", "normals: {file: "+name+"}")
+		}},
 		{"calendars", func(name string) string {
 			return strings.ReplaceAll(strings.ReplaceAll(goodPlan, "observations: %OBSERVATIONS%\n", "activities: {field-trip: {busy: ["+name+"]}}\n"), "    temperatures: [%TEMPERATURES%]\n", "")
 		}},
@@ -111,7 +114,7 @@ func TestBrokenInputIsRefused(t *testing.T) {
 				if kind.folder == "profiles" {
 					wantPath = filepath.Join(folder, strings.TrimSuffix(name, ".yaml")+".want")
 				}
-				if *update && (kind.folder == "plans" || kind.folder == "observations" || kind.folder == "calendars" || kind.folder == "tables") {
+				if *update && (kind.folder == "plans" || kind.folder == "observations" || kind.folder == "calendars" || kind.folder == "normals" || kind.folder == "tables") {
 					if err := os.WriteFile(wantPath, []byte(got), 0o644); err != nil {
 						t.Fatal(err)
 					}

@@ -6,10 +6,12 @@ import (
 	"crypto/rand"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/phenology"
 	"treewhen/phenology/weather"
 )
 
@@ -69,14 +71,17 @@ func (in *inputs) report(w io.Writer) {
 		}
 		temps := in.temperatures(pl)
 		switch {
-		case temps != nil && len(pl.records)+len(pl.forecasts) > 0:
+		case temps != nil && temps.Drawn():
+			fmt.Fprintf(w, "  temperatures used: 30 years drawn from monthly normals%s\n", normalsText(pl))
+			if text := in.join(pl).climbText(temps); text != "" {
+				fmt.Fprintf(w, "  height: %s\n", text)
+			}
+		case temps != nil:
 			span := temps.Series().Span()
 			fmt.Fprintf(w, "  temperatures used: %s to %s, observed to %s\n", span.First, span.Last, temps.Observed())
 			if text := in.join(pl).climbText(temps); text != "" {
 				fmt.Fprintf(w, "  height: %s\n", text)
 			}
-		case s.Normals != nil:
-			fmt.Fprintf(w, "  temperatures used: 30 years drawn from monthly normals\n")
 		default:
 			fmt.Fprintf(w, "  temperatures: none; dates rest on the place alone. A daily record of ten years or more would narrow them; without one, twelve monthly means (normals) help.\n")
 		}
@@ -88,6 +93,29 @@ func (in *inputs) report(w io.Writer) {
 			fmt.Fprintf(w, "  %s\n", n.Error())
 		}
 	}
+}
+
+// normalsText says where a site's normals are from, and how far off that is.
+func normalsText(pl *place) string {
+	src, n := pl.site.NormalsFrom, pl.site.Normals
+	if src == nil {
+		return ""
+	}
+	text := " of " + src.Path.Path
+	var parts []string
+	if n.Station.Name != "" {
+		parts = append(parts, "station "+n.Station.Name)
+	}
+	if n.Years > 0 {
+		parts = append(parts, plural(n.Years, "year")+" or more")
+	}
+	if lat, lon := n.Station.Latitude, n.Station.Longitude; lat != nil && lon != nil {
+		parts = append(parts, fmt.Sprintf("%.0f km off", phenology.Distance(pl.site.Latitude, pl.site.Longitude, *lat, *lon)))
+	}
+	if len(parts) > 0 {
+		text += " (" + strings.Join(parts, ", ") + ")"
+	}
+	return text
 }
 
 // reportRecord writes what a temperature file held.

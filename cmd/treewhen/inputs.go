@@ -90,7 +90,11 @@ func (p *program) load(args []string, o *inputOptions) (in *inputs, err error) {
 		return nil, err
 	}
 	for _, id := range in.withoutDays() {
-		p.say("%s: no day up to %s has both temperatures in the files of this site: they date nothing", id, in.asOf)
+		text := "they date nothing"
+		if slices.ContainsFunc(in.places, func(pl *place) bool { return pl.site.ID == id && pl.site.Normals != nil }) {
+			text = "its normals are used"
+		}
+		p.say("%s: no day up to %s has both temperatures in the files of this site: %s", id, in.asOf, text)
 	}
 	if len(in.places) > manyPlaces {
 		debug.FreeOSMemory() // reading so long a plan takes more memory than all that follows
@@ -133,6 +137,9 @@ func (in *inputs) read(r *reader) {
 				pl.forecasts = append(pl.forecasts, rec)
 			}
 		}
+		if src := pl.site.NormalsFrom; src != nil {
+			pl.site.Normals = r.monthly(in, *src)
+		}
 	}
 }
 
@@ -143,8 +150,7 @@ func (in *inputs) withoutDays() (ids []string) {
 		none := len(pl.records) > 0
 		for _, rec := range pl.records {
 			if _, known := empty[rec]; !known {
-				s := rec.Series.Until(in.asOf)
-				empty[rec] = !slices.ContainsFunc(s.Days, weather.Day.Complete)
+				empty[rec] = !in.hasDays(rec)
 			}
 			none = none && empty[rec]
 		}
@@ -153,6 +159,11 @@ func (in *inputs) withoutDays() (ids []string) {
 		}
 	}
 	return ids
+}
+
+// hasDays reports whether a record has a whole day up to the as-of day.
+func (in *inputs) hasDays(rec *weather.Record) bool {
+	return slices.ContainsFunc(rec.Series.Until(in.asOf).Days, weather.Day.Complete)
 }
 
 // calendarPlan turns the inputs into what a schedule is made from, but for the places: see [inputs.calendarPlace].

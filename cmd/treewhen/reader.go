@@ -22,6 +22,7 @@ type reader struct {
 	open      func(path string) (io.ReadCloser, error)
 	name      func(path string) string
 	records   map[recordKey]*weather.Record
+	normals   map[recordKey]*weather.Normals
 	problems  problem.List
 	stdinUsed bool
 	cache     string
@@ -189,6 +190,42 @@ func (r *reader) record(in *inputs, src planfile.Source) *weather.Record {
 	in.files = append(in.files, name)
 	r.records[key] = rec
 	return rec
+}
+
+// monthly reads a file of monthly normals, or finds it read.
+func (r *reader) monthly(in *inputs, src planfile.Source) *weather.Normals {
+	key := recordKey{src.Path.Path, src.Options}
+	n, ok := r.normals[key]
+	if !ok {
+		n = r.readNormals(in, src)
+		if r.normals == nil {
+			r.normals = map[recordKey]*weather.Normals{}
+		}
+		r.normals[key] = n
+	}
+	if n == nil || src.Elevation == nil {
+		return n
+	}
+	moved := *n
+	moved.Station.Elevation = src.Elevation
+	return &moved
+}
+
+func (r *reader) readNormals(in *inputs, src planfile.Source) *weather.Normals {
+	f, err := r.open(src.Path.Path)
+	if err != nil {
+		r.problems.Add(in.plan.File, src.Line, "file", "%v", plain(err))
+		return nil
+	}
+	defer f.Close()
+	name := r.name(src.Path.Path)
+	n, err := weather.ReadNormals(f, name, src.Options)
+	if err != nil {
+		r.add(name, err)
+		return nil
+	}
+	in.files = append(in.files, name)
+	return n
 }
 
 // remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -48,7 +49,7 @@ func (in *inputs) outlook(pl *place) *phenology.Outlook {
 // temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; nil if
 // there is none.
 func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
-	if len(pl.records) == 0 && pl.site.Normals != nil {
+	if pl.site.Normals != nil && !slices.ContainsFunc(pl.records, func(r *weather.Record) bool { return in.hasDays(r) }) {
 		return fromNormals(pl) // a forecast of ten days is nothing to hang a season on
 	}
 	if len(pl.records)+len(pl.forecasts) == 0 {

@@ -23,6 +23,7 @@ const normalMin, normalMax = "MLY-TMIN-NORMAL", "MLY-TMAX-NORMAL"
 // published, unless opts says otherwise. Errors are as those of [Read].
 func ReadNormals(r io.Reader, name string, opts Options) (*Normals, error) {
 	f := newFile(name, opts)
+	f.holds = "monthly normals"
 	if err := f.open(r, MaxFileSize); err != nil {
 		return nil, err
 	}

@@ -112,3 +112,41 @@ func openShared(t testing.TB, name string) *os.File {
 	t.Cleanup(func() { f.Close() })
 	return f
 }
+
+// Whatever the bytes: no panic; an error that names a line, or speaks of the file; or twelve months within the bounds of
+// air, no minimum above its maximum.
+func FuzzReadNormals(f *testing.F) {
+	whole := normalsFile(allMonths...)
+	for _, text := range []string{whole, gz(whole), "", normalsHeader, normalsFile(1, 2, 2), strings.Replace(whole, "33.0", "-9999", 1),
+		strings.ReplaceAll(whole, `"`, ""), "DATE,MLY-TMIN-NORMAL,MLY-TMAX-NORMAL\n01,nan,inf\n"} {
+		f.Add([]byte(text), "")
+		f.Add([]byte(text), "C")
+	}
+	f.Fuzz(func(t *testing.T, text []byte, unit string) {
+		opts := Options{Unit: Unit(unit)}
+		if unit != "C" && unit != "F" {
+			opts.Unit = UnitUnknown
+		}
+		n, err := ReadNormals(strings.NewReader(string(text)), "a.csv", opts)
+		if err != nil {
+			var l problem.List
+			if n != nil || !errors.As(err, &l) || len(l) == 0 || len(l) > maxProblems+1 {
+				t.Fatalf("error %T %v with normals %v", err, err, n)
+			}
+			for _, p := range l {
+				if p.File != "a.csv" || p.Text == "" || p.Line <= 0 && !strings.HasPrefix(p.Text, "the file ") && !strings.HasPrefix(p.Text, "found ") {
+					t.Errorf("problem %#v blames neither a line nor the file", p)
+				}
+				if strings.ContainsAny(p.Error(), "\n\r\x00") {
+					t.Errorf("problem %q is not one line", p.Error())
+				}
+			}
+			return
+		}
+		for m := range n.Min {
+			if !(n.Min[m] <= n.Max[m] && n.Min[m] >= coldestAir-1e-9 && n.Max[m] <= hottestAir+1e-9) {
+				t.Errorf("month %d: %v to %v", m+1, n.Min[m], n.Max[m])
+			}
+		}
+	})
+}

@@ -90,6 +90,7 @@ func (f *file) readAs(format Format) (scale, bool) {
 type file struct {
 	name     string
 	opts     Options
+	holds    string // what is wanted in it
 	src      *source
 	gzipped  bool
 	rows     int // of data, also those that turned out broken
@@ -101,7 +102,7 @@ type file struct {
 }
 
 func newFile(name string, opts Options) *file {
-	f := &file{name: name, opts: opts, record: Record{Name: name, Unit: Celsius}}
+	f := &file{name: name, opts: opts, holds: "daily temperatures", record: Record{Name: name, Unit: Celsius}}
 	f.problems.file, f.notes.file = name, name
 	f.days.minName, f.days.maxName = "tmin", "tmax"
 	f.stations.want = opts.Station
@@ -126,7 +127,7 @@ func (f *file) open(r io.Reader, limit int64) error {
 		return f.sourceErr(f.src.err)
 	}
 	if len(head) == 0 {
-		f.problems.add(0, "", "", "the file is empty, want daily temperatures")
+		f.problems.add(0, "", "", "the file is empty, want %s", f.holds)
 	} else if what := binary(head); what != "" {
 		f.problems.add(0, "", "save or unpack it as text: a CSV file in UTF-8", "the file is %s, want text", what)
 	}
