@@ -173,3 +173,31 @@ func cut(out string, shown []string) []string {
 	}
 	return got
 }
+
+// Every plan that the README shows is one that is read, with the files that it names beside it.
+func TestReadmePlansAreRead(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	blocks := strings.Split(string(data), "```yaml\n")[1:]
+	if len(blocks) < 2 {
+		t.Errorf("the README has %d plans, want two at least", len(blocks))
+	}
+	for _, block := range blocks {
+		plan, _, _ := strings.Cut(block, "```")
+		dir := t.TempDir()
+		for name, text := range map[string]string{
+			"plan.yaml":   plan,
+			"members.csv": "id,name,latitude,longitude,elevation_ft,timezone\nhill-bush,Hill bush,44.1,-72.5,1500,America/New_York\n",
+			"county.csv":  "date,tmin_c,tmax_c\n2026-03-01,-4,5\n2026-03-02,-3,6\n",
+		} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if code, _, stderr := run(t, dir, "check", "plan.yaml", "--as-of", "2027-03-12"); code != exitDone {
+			t.Errorf("%s\n%s", plan, stderr)
+		}
+	}
+}
