@@ -97,15 +97,6 @@ type Schedule struct {
 	texts *sharedTexts
 }
 
-// Names returns the common names of the entry's species, joined for a sentence.
-func (e *Entry) Names() string {
-	names := make([]string, len(e.Species))
-	for i, s := range e.Species {
-		names[i] = s.Name()
-	}
-	return joinWords(names)
-}
-
 // joinWords joins words as a sentence does: a, b and c.
 func joinWords(words []string) string {
 	switch n := len(words); n {

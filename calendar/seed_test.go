@@ -135,10 +135,10 @@ func TestOrderOfWork(t *testing.T) {
 			weeks := float64(collect.Best-e.Best) / 7
 			early := collect.Best < day("2027-07-01")
 			if !early && weeks != 6 || early && (weeks < 1 || weeks > 6) {
-				t.Errorf("%s is scouted %.1f weeks before", e.Names(), weeks)
+				t.Errorf("%s is scouted %.1f weeks before", e.Species[0].Name(), weeks)
 			}
 			if !slices.Contains(collect.After, e.UID) {
-				t.Errorf("the collection of %s does not follow its scouting", e.Names())
+				t.Errorf("the collection of %s does not follow its scouting", e.Species[0].Name())
 			}
 		}
 	}

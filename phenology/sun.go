@@ -8,15 +8,10 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Altitudes of the sun's centre, in degrees, at which something is said to begin or end.
-const (
-	// At sunrise and sunset the upper limb stands on a level horizon: 34' of refraction and 16' of semidiameter, the
-	// round figures of the almanacs. Terrain, height above the horizon and the day's weather move the real sunrise by
-	// minutes.
-	sunriseAltitude = -50.0 / 60
-	// Civil twilight begins and ends with the centre 6 degrees below the horizon, by definition.
-	civilTwilightAltitude = -6.0
-)
+// sunriseAltitude is that of the sun's centre at sunrise and sunset, in degrees. Its upper limb then stands on a level
+// horizon: 34' of refraction and 16' of semidiameter, the round figures of the almanacs. Terrain, height above the horizon
+// and the day's weather move the real sunrise by minutes.
+const sunriseAltitude = -50.0 / 60
 
 // DayLength returns the hours from sunrise to sunset, in [0, 24], at latitude degrees north (negative south) on d, for
 // a place near the meridian of Greenwich. The sun is up while its upper limb, refracted, is above a level horizon. In
@@ -54,18 +49,9 @@ func SunTimes(latitude, longitude float64, d civil.Date) (rise, set time.Time, o
 	return sunCrossings(latitude, longitude, d, sinSunriseAltitude)
 }
 
-// CivilTwilight returns when the morning's civil twilight begins and the evening's ends on d: outside them it is too
-// dark to work without a lamp. It reports false where it stays dark or stays light; the rest is as for [SunTimes].
-func CivilTwilight(latitude, longitude float64, d civil.Date) (dawn, dusk time.Time, ok bool) {
-	return sunCrossings(latitude, longitude, d, sinTwilightAltitude)
-}
-
 const degree = math.Pi / 180 // radians
 
-var (
-	sinSunriseAltitude  = math.Sin(sunriseAltitude * degree)
-	sinTwilightAltitude = math.Sin(civilTwilightAltitude * degree)
-)
+var sinSunriseAltitude = math.Sin(sunriseAltitude * degree)
 
 func checkPlace(latitude, longitude float64) {
 	if !(latitude >= -90 && latitude <= 90) || !(longitude >= -180 && longitude <= 180) {

@@ -47,9 +47,6 @@ type Source struct {
 // WholeDays reports whether the event takes whole days.
 func (e *Event) WholeDays() bool { return !e.days.Empty() }
 
-// Days returns the days of an event of whole days.
-func (e *Event) Days() civil.Span { return e.days }
-
 // In returns the beginning and the end of an event with hours, at a place in zone. The end is not part of it.
 func (e *Event) In(zone *time.Location) (start, end time.Time) {
 	start, end = time.Unix(e.start, 0), time.Unix(e.end, 0)
