@@ -11,7 +11,7 @@ import (
 var (
 	tappingCautions = []string{
 		"Tap only with the landowner's leave and by your local guidelines; leave stressed, damaged or small trees alone.",
-		"Use food-grade spouts, buckets and tubing; old galvanised or soldered gear can put lead in syrup.",
+		"Use food-grade spouts, buckets and tubing; old galvanized or soldered gear can put lead in syrup.",
 		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
 	}
 	boilingCautions = []string{

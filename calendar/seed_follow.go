@@ -90,7 +90,7 @@ func (f *following) process() {
 		e := f.entry(TaskProcess, "Clean "+f.name()+" seed")
 		e.Best = f.lead.Best + 1
 		e.Window = civil.Span{First: f.window.First, Last: f.window.Last + max(days, 1)}
-		e.Reasons = []string{"From the day after each collection; seed in heaps heats and moulds."}
+		e.Reasons = []string{"From the day after each collection; seed in heaps heats and molds."}
 		if days > 0 {
 			e.Reasons = append(e.Reasons, fmt.Sprintf("It takes about %s.", count(int(days), "day")))
 		}
@@ -295,7 +295,7 @@ func (f *following) stratify(fit treatmentPlan, i int, start civil.Date, sow sow
 			e.LookFor = append(e.LookFor, "First "+step(before)+".")
 		}
 		e.LookFor = append(e.LookFor, f.notes(fit.how)...)
-		e.LookFor = append(e.LookFor, "Seed moist, not wet, in a bag or box that lets air through; look for mould and early roots every week or two.")
+		e.LookFor = append(e.LookFor, "Seed moist, not wet, in a bag or box that lets air through; look for mold and early roots every week or two.")
 	}
 	e.steps = treatmentSteps{s.TreatmentStep}
 	if i == 0 {

@@ -65,8 +65,16 @@ func (s *SapSeason) quantities() []string {
 			what = count(s.opt.Taps, "tap") + ", were they all in " + lower(s.Species.Name()) + ", would give"
 		}
 	}
-	return append(list, fmt.Sprintf("%s very roughly %s litres of sap in a season %s, %s litres of syrup; trees and seasons differ even more (%s).",
-		what, roughRange(n*a, n*b), how, roughRange(n*a*low/86, n*b*high/86), per.Source))
+	return append(list, fmt.Sprintf("%s very roughly %s of sap in a season %s, %s of syrup; trees and seasons differ even more (%s).",
+		what, litresText(n*a, n*b), how, litresText(n*a*low/86, n*b*high/86), per.Source))
+}
+
+// litresPerGallon is the US liquid gallon of 231 cubic inches. NIST Handbook 44, appendix C (from memory; exact).
+const litresPerGallon = 3.785411784
+
+// litresText writes a run of litres, and what it is in the measure of the United States.
+func litresText(lo, hi float64) string {
+	return fmt.Sprintf("%s litres (%s US gallons)", roughRange(lo, hi), roughRange(lo/litresPerGallon, hi/litresPerGallon))
 }
 
 // sugar returns the sugar content of sap, percent by weight, and where it comes from.
