@@ -138,7 +138,7 @@ func (p *program) help(w io.Writer) {
 	b.WriteString("treewhen works out when trees do things, how sure that is, and what work follows.\n\n")
 	b.WriteString("usage: treewhen COMMAND [PLAN] [options]\n\n")
 	for _, c := range commands() {
-		fmt.Fprintf(&b, "  %-10s %s\n", c.name, c.summary)
+		fmt.Fprintf(&b, "  %-12s %s\n", c.name, c.summary)
 	}
 	b.WriteString("\nPLAN is a plan file, or - for standard input. Without one, the built-in\n" +
 		"demonstration is used, whose places, people and weather are invented.\n\n" +

@@ -201,3 +201,38 @@ func TestReadmePlansAreRead(t *testing.T) {
 		}
 	}
 }
+
+// The README's table has every command.
+func TestReadmeNamesEveryCommand(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range commands() {
+		if !strings.Contains(string(data), "`treewhen "+c.name) {
+			t.Errorf("%s is not in the README", c.name)
+		}
+	}
+}
+
+// The README's run of the tests names every package that has any.
+func TestReadmeNamesEveryTestedPackage(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command("go", "list", "-f", "{{if or .TestGoFiles .XTestGoFiles}}{{.ImportPath}}{{end}}", "treewhen/...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	var shown []string
+	for _, line := range strings.Split(string(data), "\n") {
+		if rest, ok := strings.CutPrefix(line, "ok  \t"); ok {
+			name, _, _ := strings.Cut(rest, "\t")
+			shown = append(shown, name)
+		}
+	}
+	if diff := cmp.Diff(shown, strings.Fields(string(out))); diff != "" {
+		t.Errorf("-shown +tested:\n%s", diff)
+	}
+}
