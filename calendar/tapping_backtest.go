@@ -4,23 +4,40 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
+	"math/rand/v2"
+	"slices"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
 )
+
+// LookBack says how past seasons are looked back on.
+type LookBack struct {
+	Rule     civil.MonthDay // the rule of thumb: tap on this day every year
+	Until    int            // the last season looked at
+	Forecast int            // days for which each morning had a forecast, as good as published ones are; 0 for none
+}
+
+// MostForecast is the most days of forecast that a look back can have: beyond, forecasts tell no more than the time of
+// year does.
+const MostForecast = 10
 
 // SapBacktest is what would have come of tapping by this program's advice in past years, beside two simpler ways.
 type SapBacktest struct {
 	Site    *phenology.Site
 	Species *phenology.Species
 	Options TappingOptions
-	Rule    civil.MonthDay // the rule of thumb: tap on this day every year
-	Years   []SapBacktestYear
-	Means   SapBacktestYear // means of the shares; its dates are not used
-	Worst   float64         // the least that the advice was better than the worse of the two simpler ways; negative if worse
+	LookBack
+	Years               []SapBacktestYear
+	Means               SapBacktestYear  // means of the shares; its dates are not used
+	OverFixed, OverRule PairedDifference // by how much the advice catches more than the two simpler ways, season by season
+	Worst               SapBacktestYear  // the season in which the advice falls farthest behind the worse of the two, or leads it least
 }
 
-// SapBacktestYear is one past season. Shares are of the season's run days, yield falling as a hole ages.
+// SapBacktestYear is one past season. Shares are of the season's run days, yield falling as a hole ages. With a forecast,
+// the advised day is the middle one of those by several draws of its errors, and what is caught their mean.
 type SapBacktestYear struct {
 	Season                                    int
 	Advised, Fixed, Thumb, Hindsight          civil.Date
@@ -28,21 +45,40 @@ type SapBacktestYear struct {
 	ThumbCaught, HindsightCaught, SeasonsRuns float64
 }
 
+// Lead returns by how much the advice catches more than the worse of the two simpler ways; negative if less.
+func (y *SapBacktestYear) Lead() float64 { return y.AdvisedCaught - min(y.FixedCaught, y.ThumbCaught) }
+
+// PairedDifference is the mean of differences between two ways in the same seasons, and its standard error: their
+// standard deviation over the root of their number, as for seasons that have nothing to do with one another. The error of
+// one season alone is NaN.
+type PairedDifference struct{ Mean, StandardError float64 }
+
+func pairedDifference(differences []float64) PairedDifference {
+	m, square, n := mean(differences), 0.0, float64(len(differences))
+	for _, d := range differences {
+		square += (d - m) * (d - m)
+	}
+	return PairedDifference{m, math.Sqrt(square / (n - 1) / n)}
+}
+
+// Clear reports whether chance alone would hardly bring such a difference: it is two standard errors or more.
+func (d PairedDifference) Clear() bool { return math.Abs(d.Mean) >= 2*d.StandardError }
+
 // BacktestTapping asks, for each past season of a record, on which day the advice would have been to tap, each morning
-// anew and with only what was known then: the seasons before and this one's days up to the day before. There was no
-// forecast. It compares it with tapping on the mean of the best days of the seasons before, and on a day of the calendar.
-// Until is the last season looked at. Fewer than MinYears earlier seasons give no advice.
-func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOptions, rule civil.MonthDay, until int) (*SapBacktest, error) {
+// anew and with only what was known then: the seasons before, this one's days up to the day before, and a forecast if one
+// is asked for. It compares it with tapping on the mean of the best days of the seasons before, and on a day of the
+// calendar. Fewer than MinYears earlier seasons give no advice.
+func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOptions, back LookBack) (*SapBacktest, error) {
 	if !Tappable(sp) {
 		return nil, fmt.Errorf("%s is not tapped", lower(sp.Name()))
 	}
 	if o.Temps == nil {
 		return nil, fmt.Errorf("%s: no temperatures to look back on", o.Site.Name)
 	}
-	b := &SapBacktest{Site: &o.Site, Species: sp, Options: opt, Rule: rule}
+	b := &SapBacktest{Site: &o.Site, Species: sp, Options: opt, LookBack: back}
 	catch := newCatcher(holeYield(opt.Life()), max(1, opt.DaysToTap))
 	var bests []float64
-	for year := phenology.SeasonAt(o.Site, o.Temps.Series().First).Year; year <= until; year++ {
+	for year := phenology.SeasonAt(o.Site, o.Temps.Series().First).Year; year <= back.Until; year++ {
 		rec, ok := o.SapYearRecorded(sp, year, firstRunDay)
 		if !ok {
 			continue
@@ -67,17 +103,21 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOpt
 				}
 				return 0
 			}
-			if advised, ok := adviseLookingBack(o, sp, season, opt, rec.End); ok {
+			if advised := adviseLookingBack(o, sp, season, opt, rec.End, back.Forecast); len(advised) > 0 {
 				fixed := int(mean(bests) + 0.5)
-				thumb := season.Day(rule.In(year))
+				thumb := season.Day(back.Rule.In(year))
 				if season.Southern && thumb < 1 {
-					thumb = season.Day(rule.In(year + 1))
+					thumb = season.Day(back.Rule.In(year + 1))
+				}
+				caught := make([]float64, len(advised))
+				for i, day := range advised {
+					caught[i] = at(day)
 				}
 				b.Years = append(b.Years, SapBacktestYear{
 					Season: year, SeasonsRuns: total,
-					Advised: season.Date(float64(advised)), Fixed: season.Date(float64(fixed)), Thumb: season.Date(float64(thumb)),
+					Advised: season.Date(float64(advised[len(advised)/2])), Fixed: season.Date(float64(fixed)), Thumb: season.Date(float64(thumb)),
 					Hindsight:     season.Date(float64(firstRunDay + best)),
-					AdvisedCaught: at(advised), FixedCaught: at(fixed), ThumbCaught: at(thumb), HindsightCaught: shares[best],
+					AdvisedCaught: mean(caught), FixedCaught: at(fixed), ThumbCaught: at(thumb), HindsightCaught: shares[best],
 				})
 			}
 		}
@@ -87,33 +127,107 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOpt
 		return nil, fmt.Errorf("%s: found %d whole seasons on record, want at least %d: each is judged by %d or more before it",
 			o.Site.Name, len(bests), phenology.MinYears+1, phenology.MinYears)
 	}
+	b.compare()
+	return b, nil
+}
+
+// compare works out the means, and the advice's lead.
+func (b *SapBacktest) compare() {
 	n := float64(len(b.Years))
-	for i, y := range b.Years {
+	var overFixed, overRule []float64
+	b.Worst = b.Years[0]
+	for _, y := range b.Years {
 		b.Means.AdvisedCaught += y.AdvisedCaught / n
 		b.Means.FixedCaught += y.FixedCaught / n
 		b.Means.ThumbCaught += y.ThumbCaught / n
 		b.Means.HindsightCaught += y.HindsightCaught / n
 		b.Means.SeasonsRuns += y.SeasonsRuns / n
-		if worse := y.AdvisedCaught - min(y.FixedCaught, y.ThumbCaught); i == 0 || worse < b.Worst {
-			b.Worst = worse
+		overFixed, overRule = append(overFixed, y.AdvisedCaught-y.FixedCaught), append(overRule, y.AdvisedCaught-y.ThumbCaught)
+		if y.Lead() < b.Worst.Lead() {
+			b.Worst = y
 		}
 	}
-	return b, nil
+	b.OverFixed, b.OverRule = pairedDifference(overFixed), pairedDifference(overRule)
 }
 
-// adviseLookingBack returns the day of the season on whose morning the advice first was to tap that day.
-func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season phenology.Season, opt TappingOptions, end int) (int, bool) {
-	for day := firstRunDay; day < end; day++ {
-		years := o.SapYearsKnown(sp, season.Year, firstRunDay, season.Date(float64(day-1)))
-		if len(years) < phenology.MinYears {
-			return 0, false
-		}
-		d := DecideTapping(years, TapTerms{Today: day, Life: opt.Life(), DaysToTap: opt.DaysToTap})
-		if d == nil || d.Now() {
-			return day, true
+// forecastDraws is how many times the errors of forecasts are drawn for each season. Our own choice: their mean is
+// steadier than one season's luck with the weather, which is what is left.
+const forecastDraws = 5
+
+// adviseLookingBack returns the days of the season on whose morning the advice first was to tap that day, in order: one,
+// or where there was a forecast one for each draw of its errors. There is none where too few years were known.
+func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season phenology.Season, opt TappingOptions, end, forecast int) []int {
+	draws := 1
+	if forecast > 0 {
+		draws = forecastDraws
+	}
+	var days []int
+	for draw := range draws {
+		errs := newForecastErrors(season.Year, draw, end+forecast, forecast)
+		for day := firstRunDay; day < end; day++ {
+			on := season.Date(float64(day))
+			years := o.SapYearsKnown(sp, season.Year, firstRunDay, on-1, errs.forecast(o.Temps.Series(), on, day))
+			if len(years) < phenology.MinYears {
+				return nil
+			}
+			d := DecideTapping(years, TapTerms{Today: day, Life: opt.Life(), DaysToTap: opt.DaysToTap})
+			if d == nil || d.Now() {
+				days = append(days, day)
+				break
+			}
 		}
 	}
-	return 0, false
+	slices.Sort(days)
+	return days
+}
+
+// forecastErrors are drawn errors of the forecasts of one season: of each day, from the first run day on, and by how many
+// days ahead it was forecast.
+//
+// As a day draws nearer its forecast is revised by errors that have nothing to do with one another, so that the error
+// left is the sum of the revisions still to come, with the usual standard deviation: see [phenology.ForecastError]. So
+// forecasts of one day made on days in a row err alike, as they do.
+type forecastErrors struct {
+	days int // of a forecast
+	of   [][]weather.Day
+}
+
+func newForecastErrors(season, draw, lastDay, days int) *forecastErrors {
+	f := &forecastErrors{days: days}
+	if days == 0 {
+		return f
+	}
+	random := rand.New(rand.NewPCG(uint64(season), uint64(draw)))
+	for range lastDay {
+		var sum weather.Day
+		errs := make([]weather.Day, days)
+		before := 0.0
+		for k := range errs {
+			sd := phenology.ForecastError(k + 1)
+			revision := math.Sqrt(sd*sd - before*before)
+			before = sd
+			sum.Min, sum.Max = sum.Min+revision*random.NormFloat64(), sum.Max+revision*random.NormFloat64()
+			errs[k] = sum
+		}
+		f.of = append(f.of, errs)
+	}
+	return f
+}
+
+// forecast returns what was forecast on the morning of a day, that day itself the first: what came, with errors. It ends
+// where the record lacks a day.
+func (f *forecastErrors) forecast(came weather.Series, on civil.Date, day int) []weather.Day {
+	var list []weather.Day
+	for k := range f.days {
+		d := came.At(on + civil.Date(k))
+		if !d.Complete() {
+			break
+		}
+		e := f.of[day-firstRunDay+k][k]
+		low, high := d.Min+e.Min, d.Max+e.Max
+		list = append(list, weather.Day{Min: min(low, high), Max: max(low, high)})
+	}
+	return list
 }
 
 func mean(values []float64) float64 {
@@ -129,8 +243,8 @@ func (b *SapBacktest) Write(w io.Writer) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	head := b.Species.Name() + ", tapping looked back on"
 	t.line(head + padBetween(head, b.Site.Name) + b.Site.Name)
-	t.indent(fmt.Sprintf("  For each season: the day on which the advice would have been to tap, worked out anew each morning from the seasons before it and its own days to the day before, without a forecast; beside it the mean best day of the seasons before, and %s as a rule of thumb. Shares are of the season's run days that a hole drilled then catches.",
-		shortDate(b.Rule.In(2001))), 2)
+	t.indent(fmt.Sprintf("  For each season: the day on which the advice would have been to tap, worked out anew each morning from the seasons before it and its own days to the day before, %s; beside it the mean best day of the seasons before, and %s as a rule of thumb. Shares are of the season's run days that a hole drilled then catches.",
+		b.forecastWords(), shortDate(b.Rule.In(2001))), 2)
 	t.indent("  "+b.Species.Sap.Run.Definition()+" Definition: "+b.Species.Sap.Run.Source.String()+".", 2)
 	life := b.Options.Life()
 	t.indent(fmt.Sprintf("  A hole is taken to run well for %d days, at half after %d and to be dry after %d (%s).", life*2/3, life, len(holeYield(life)), b.Options.Collection), 2)
@@ -149,27 +263,52 @@ func (b *SapBacktest) Write(w io.Writer) error {
 	return t.w.Flush()
 }
 
-// Verdict says in a sentence whether the advice was worth having.
+// forecastWords says what forecast there was.
+func (b *SapBacktest) forecastWords() string {
+	if b.Forecast == 0 {
+		return "without a forecast"
+	}
+	return fmt.Sprintf("and with a forecast of %s: what came, with errors drawn as large as those of published forecasts, %.1f °C tomorrow and %.1f °C on the last day (standard deviation, from memory; the middle of %d draws is shown, and the mean of what they catch)",
+		count(b.Forecast, "day"), phenology.ForecastError(1), phenology.ForecastError(b.Forecast), forecastDraws)
+}
+
+// Verdict says in a sentence whether the advice was worth having, and how sure that is.
 func (b *SapBacktest) Verdict() string {
-	m := b.Means
-	word := func(d float64) string {
+	n := len(b.Years)
+	word := func(d PairedDifference) string {
+		text := "as much as"
 		switch {
-		case d >= 0.0005:
-			return fmt.Sprintf("%.1f points more than", 100*d)
-		case d <= -0.0005:
-			return fmt.Sprintf("%.1f points less than", -100*d)
-		default:
-			return "as much as"
+		case d.Mean >= 0.0005:
+			text = fmt.Sprintf("%.1f points more than", 100*d.Mean)
+		case d.Mean <= -0.0005:
+			text = fmt.Sprintf("%.1f points less than", -100*d.Mean)
 		}
+		return text
 	}
-	text := fmt.Sprintf("Over %s the advice catches %s the mean best day and %s the rule of thumb;", count(len(b.Years), "season"),
-		word(m.AdvisedCaught-m.FixedCaught), word(m.AdvisedCaught-m.ThumbCaught))
-	if b.Worst >= 0 {
-		text += " in no season does it catch less than the worse of the two."
+	errorOf := func(d PairedDifference) string {
+		if n == 1 {
+			return ""
+		}
+		return fmt.Sprintf(" (standard error %.1f)", 100*d.StandardError)
+	}
+	text := fmt.Sprintf("Over %s the advice catches %s the mean best day%s and %s the rule of thumb%s.", count(n, "season"),
+		word(b.OverFixed), errorOf(b.OverFixed), word(b.OverRule), errorOf(b.OverRule))
+	switch fixed, rule := b.OverFixed.Clear(), b.OverRule.Clear(); {
+	case fixed && rule:
+	case fixed:
+		text += " Chance alone might bring the second difference: it is less than twice its error."
+	case rule:
+		text += " Chance alone might bring the first difference: it is less than twice its error."
+	default:
+		text += " Chance alone might bring such differences: they are less than twice their errors."
+	}
+	if lead := b.Worst.Lead(); lead >= -0.0005 {
+		text += " In no season does it catch less than the worse of the two."
 	} else {
-		text += fmt.Sprintf(" in its worst season it catches %.1f points less than the worse of the two.", -100*b.Worst)
+		text += fmt.Sprintf(" In its worst season, %d, it catches %.1f points less than the worse of the two, %.1f %% against %.1f.",
+			b.Worst.Season, -100*lead, 100*b.Worst.AdvisedCaught, 100*min(b.Worst.FixedCaught, b.Worst.ThumbCaught))
 	}
-	if len(b.Years) < 10 {
+	if n < 10 {
 		text += " Few seasons: take this as a hint, not as a score."
 	}
 	return text

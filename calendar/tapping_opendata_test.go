@@ -307,33 +307,54 @@ func mapKeys(m map[civil.Date]float64) func(func(civil.Date) bool) {
 // What the advice would have brought in past years, beside the mean best day of the years before and a rule of thumb:
 // about 1 March in northern New England and, from memory, early to mid March in Quebec; 11 to 22 February is Connecticut's,
 // and Harvard Forest lies between. The advice is better than both on average, and in no year worse than the worse of the
-// two by more than a tenth.
+// two by more than a tenth, but where the row says so: without a forecast one warm day is taken for the beginning of
+// more, and a warm January (2007 was the warmest) for a warm winter, which holes under vacuum last long enough to wager
+// on. By how much it is better is often within what chance could bring: the log, as the command, says so.
 func TestBacktestOnOpenRecords(t *testing.T) {
+	fisher := func(t *testing.T) weather.Series { return openRecord(t, fisherFile) }
+	both := func(t *testing.T) weather.Series {
+		joined, _ := weather.Join([]weather.Source{
+			{Name: "Fisher", Series: fisher(t)}, {Name: "Shaler", Series: openRecord(t, "harvard-forest/shaler-daily-1980-2002.csv")}})
+		return weather.Fill(joined)
+	}
+	quebec := func(t *testing.T) weather.Series { return openRecord(t, montrealFiles) }
 	for _, c := range []struct {
-		name  string
-		site  phenology.Site
-		files string
-		rule  civil.MonthDay
-		last  int
+		name       string
+		site       phenology.Site
+		record     func(*testing.T) weather.Series
+		species    string
+		collection Collection
+		rule       civil.MonthDay
+		forecast   int
+		worst      float64 // the least share of the worse of the two that it catches in any year
 	}{
-		{"Montreal, 1 March", montreal, montrealFiles, civil.MonthDay{Month: time.March, Day: 1}, 2013},
-		{"Montreal, 10 March", montreal, montrealFiles, civil.MonthDay{Month: time.March, Day: 10}, 2013},
-		{"Harvard Forest, 1 March", harvard, fisherFile, civil.MonthDay{Month: time.March, Day: 1}, 2013},
-		{"Harvard Forest, 22 February", harvard, fisherFile, civil.MonthDay{Month: time.February, Day: 22}, 2013},
+		{"Montreal", montreal, quebec, "sugar maple", Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
+		{"Montreal, 10 March", montreal, quebec, "sugar maple", Gravity, civil.MonthDay{Month: time.March, Day: 10}, 0, 0.9},
+		{"Montreal, vacuum", montreal, quebec, "sugar maple", Vacuum, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
+		{"Montreal, red maple", montreal, quebec, "red maple", Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.8},
+		{"Montreal, red maple, five days of forecast", montreal, quebec, "red maple", Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
+		{"Harvard Forest", harvard, fisher, "sugar maple", Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
+		{"Harvard Forest, 22 February", harvard, fisher, "sugar maple", Gravity, civil.MonthDay{Month: time.February, Day: 22}, 0, 0.9},
+		{"Harvard Forest, vacuum", harvard, fisher, "sugar maple", Vacuum, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.75},
+		{"Harvard Forest, red maple", harvard, fisher, "red maple", Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
+		{"Harvard Forest, both stations", harvard, both, "sugar maple", Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.85},
+		{"Harvard Forest, both stations, five days of forecast", harvard, both, "sugar maple", Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			b, err := BacktestTapping(outlook(c.site, openRecord(t, c.files)), species(t, "sugar maple"), DefaultOptions().Tapping, c.rule, c.last)
+			opt := DefaultOptions().Tapping
+			opt.Collection = c.collection
+			b, err := BacktestTapping(outlook(c.site, c.record(t)), species(t, c.species), opt, LookBack{Rule: c.rule, Until: 2013, Forecast: c.forecast})
 			if err != nil {
 				t.Fatal(err)
 			}
 			m := b.Means
-			t.Logf("%d seasons: advice %.1f %%, mean best day %.1f %%, rule of thumb %.1f %%, hindsight %.1f %%; worst season %+.1f",
-				len(b.Years), 100*m.AdvisedCaught, 100*m.FixedCaught, 100*m.ThumbCaught, 100*m.HindsightCaught, 100*b.Worst)
+			t.Logf("advice %.1f %%, mean best day %.1f %%, rule of thumb %.1f %%, hindsight %.1f %%. %s",
+				100*m.AdvisedCaught, 100*m.FixedCaught, 100*m.ThumbCaught, 100*m.HindsightCaught, b.Verdict())
 			if m.AdvisedCaught <= m.FixedCaught || m.AdvisedCaught <= m.ThumbCaught {
 				t.Errorf("advice catches %.3f, the mean best day %.3f, the rule of thumb %.3f", m.AdvisedCaught, m.FixedCaught, m.ThumbCaught)
 			}
 			for _, y := range b.Years {
-				if worse := min(y.FixedCaught, y.ThumbCaught); y.AdvisedCaught < 0.9*worse {
+				if worse := min(y.FixedCaught, y.ThumbCaught); y.AdvisedCaught < c.worst*worse {
 					t.Errorf("%d: advice catches %.3f, the worse of the two %.3f", y.Season, y.AdvisedCaught, worse)
 				}
 			}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
 )
 
 // SapYear is how sap may run in one season: one way the season may go, with its own days as far as they are known.
@@ -34,13 +35,17 @@ func (o *Outlook) SapYears(sp *Species, season, first int) []SapYear {
 	return o.dating(sp, o.Site.Season(season)).sapYears(first)
 }
 
-// SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no forecast,
-// no sightings, and no season but those before this one to complete it. It is for looking back.
-func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date) []SapYear {
+// SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no sightings
+// and no season but those before this one to complete it; forecast is what was forecast that morning for the days after
+// known, or nil. It is for looking back.
+func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date, forecast []weather.Day) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
 	back := Outlook{Site: o.Site, Temps: o.Temps, Until: &known}
+	if len(forecast) > 0 {
+		back.Temps, back.Until = o.Temps.foreseen(known, forecast), nil
+	}
 	d := back.dating(sp, o.Site.Season(season))
 	d.follow(slices.DeleteFunc(slices.Clone(d.tracks), func(tr track) bool { return tr.donor >= season }))
 	return d.sapYears(first)

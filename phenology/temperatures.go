@@ -25,6 +25,9 @@ type Temperatures struct {
 	mu       sync.Mutex
 	sums     map[forcing][]float64
 	daylight []float64 // hours, day by day; made when first asked for
+
+	before *Temperatures // has the same days up to shared of them, and their running sums; nil for none
+	shared int
 }
 
 // NewTemperatures prepares a site's daily series. Days flagged [weather.Forecast] are taken as the forecast, all others
@@ -99,17 +102,23 @@ func (t *Temperatures) sum(f forcing) []float64 {
 	if s, ok := t.sums[f]; ok {
 		return s
 	}
+	s := make([]float64, len(t.series.Days)+1)
+	from := 0
+	if t.before != nil {
+		from = t.shared
+		copy(s, t.before.sum(f)[:from+1])
+	}
+	t.sums[f] = s
 	if f.method == runMethod || f.method == runHoursMethod {
-		s := t.sumRuns(f)
-		t.sums[f] = s
+		t.sumRuns(f, s, from)
 		return s
 	}
 	var daylight []float64
 	if f.byDayLength() {
 		daylight = t.dayLengths()
 	}
-	s := make([]float64, len(t.series.Days)+1)
-	for i, d := range t.series.Days {
+	for i := from; i < len(t.series.Days); i++ {
+		d := t.series.Days[i]
 		s[i+1] = s[i]
 		if !d.Complete() {
 			continue
@@ -120,8 +129,20 @@ func (t *Temperatures) sum(f forcing) []float64 {
 		}
 		s[i+1] += f.of(d, hours)
 	}
-	t.sums[f] = s
 	return s
+}
+
+// foreseen returns the temperatures as they were known on the morning after a day: up to that day, then a forecast.
+func (t *Temperatures) foreseen(known civil.Date, forecast []weather.Day) *Temperatures {
+	past := t.series.Until(known)
+	days := append(make([]weather.Day, 0, len(past.Days)+len(forecast)), past.Days...)
+	for _, d := range forecast {
+		d.Flags |= weather.Forecast
+		days = append(days, d)
+	}
+	f := NewTemperatures(t.site, weather.Series{First: past.First, Days: days})
+	f.climb, f.before, f.shared = t.climb, t, len(past.Days)
+	return f
 }
 
 // lockedDayLengths is dayLengths for those who do not hold the lock.
@@ -137,7 +158,11 @@ func (t *Temperatures) dayLengths() []float64 {
 	if t.daylight == nil {
 		const cycle = 4*365 + 1
 		t.daylight = make([]float64, len(t.series.Days))
-		for i := range t.daylight {
+		from := 0
+		if t.before != nil {
+			from = copy(t.daylight, t.before.lockedDayLengths()[:t.shared])
+		}
+		for i := from; i < len(t.daylight); i++ {
 			if i >= cycle {
 				t.daylight[i] = t.daylight[i-cycle]
 			} else {

@@ -31,15 +31,20 @@ var sapCommand = command{
 		var o inputOptions
 		var format, out string
 		var back bool
+		var forecast int
 		rule := monthDay{civil.MonthDay{Month: 3, Day: 1}}
 		o.addTo(fs)
 		fs.BoolVar(&back, "backtest", false, "look back: each past year, with only what was known then")
 		fs.Var(&rule, "rule", "with --backtest, the region's rule of thumb: tap on this `MM-DD` every year;\n1 March is the custom of northern New England")
+		fs.IntVar(&forecast, "forecast-days", 0, fmt.Sprintf("with --backtest, let each morning have had a forecast of `N` days,\nup to %d, as good as published ones are", calendar.MostForecast))
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
 				return err
+			}
+			if forecast < 0 || forecast > calendar.MostForecast {
+				return usageError{text: fmt.Sprintf("sap: --forecast-days: found %d, want 0 to %d", forecast, calendar.MostForecast), hint: "treewhen help sap"}
 			}
 			o.activities = []string{string(calendar.Tapping)}
 			in, err := p.load(args, &o)
@@ -49,7 +54,7 @@ var sapCommand = command{
 			plan := in.calendarPlan(civil.Span{First: in.asOf, Last: in.asOf + 365})
 			watch := p.progress("sites worked out")
 			if back {
-				list, err := p.sapBacktests(ctx, in, watch, o.season, rule.MonthDay)
+				list, err := p.sapBacktests(ctx, in, watch, o.season, calendar.LookBack{Rule: rule.MonthDay, Forecast: forecast})
 				if err != nil {
 					return err
 				}
@@ -129,7 +134,7 @@ func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, s
 }
 
 // sapBacktests looks back at every bush with a record.
-func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress, season int, rule civil.MonthDay) (all []*calendar.SapBacktest, err error) {
+func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress, season int, back calendar.LookBack) (all []*calendar.SapBacktest, err error) {
 	type looked struct {
 		list   []*calendar.SapBacktest
 		failed []error
@@ -139,16 +144,17 @@ func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress,
 		if !slices.Contains(pl.site.Activities, calendar.Tapping) {
 			return l
 		}
-		until := phenology.SeasonAt(pl.site.Site, in.asOf).Year
+		back := back
+		back.Until = phenology.SeasonAt(pl.site.Site, in.asOf).Year
 		if season != 0 {
-			until = min(until, season)
+			back.Until = min(back.Until, season)
 		}
 		outlook := in.outlook(pl)
 		for _, sp := range pl.species {
 			if !calendar.Tappable(sp) {
 				continue
 			}
-			if b, err := calendar.BacktestTapping(outlook, sp, pl.site.Options.Tapping, rule, until); err != nil {
+			if b, err := calendar.BacktestTapping(outlook, sp, pl.site.Options.Tapping, back); err != nil {
 				l.failed = append(l.failed, err)
 			} else {
 				b.Site = &pl.site.Site // not the outlook's, which would stay in memory with it
