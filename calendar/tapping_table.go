@@ -251,10 +251,19 @@ type jsonBacktest struct {
 	Site     string             `json:"site"`
 	SiteName string             `json:"site_name"`
 	Species  string             `json:"species"`
-	Rule     string             `json:"rule"` // MM-DD
+	Rule     string             `json:"rule"`          // MM-DD
+	Forecast int                `json:"forecast_days"` // that each morning had
 	Seasons  []jsonBacktestYear `json:"seasons"`
 	Means    jsonBacktestMeans  `json:"means"`
-	Verdict  string             `json:"verdict"`
+	// By how much the advice catches more, season by season.
+	OverMeanBest jsonDifference `json:"over_mean_best"`
+	OverRule     jsonDifference `json:"over_rule"`
+	Verdict      string         `json:"verdict"`
+}
+
+type jsonDifference struct {
+	Mean          json.Number  `json:"mean"`
+	StandardError *json.Number `json:"standard_error"` // nil of one season
 }
 
 type jsonBacktestYear struct {
@@ -292,10 +301,18 @@ func WriteSapBacktestsJSON(w io.Writer, p *Plan, list []*SapBacktest) error {
 		return jsonBacktestDay{d, json.Number(decimals(caught))}
 	}
 	thousandths := func(p float64) json.Number { return json.Number(strconv.FormatFloat(p, 'f', 3, 64)) } // of a mean of years
+	difference := func(d PairedDifference) jsonDifference {
+		j := jsonDifference{Mean: thousandths(d.Mean)}
+		if n := thousandths(d.StandardError); !math.IsNaN(d.StandardError) {
+			j.StandardError = &n
+		}
+		return j
+	}
 	for _, b := range list {
 		m := b.Means
 		j := jsonBacktest{
-			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Verdict: b.Verdict(),
+			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Forecast: b.Forecast,
+			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: b.Verdict(),
 			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught), thousandths(m.FixedCaught),
 				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught)},
 		}
