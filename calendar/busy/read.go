@@ -23,8 +23,9 @@ const (
 	maxProps   = 5000 // kept of a component
 	maxDepth   = 8    // of components
 	maxZones   = 500
-	maxChanges = 200 // STANDARD and DAYLIGHT components of a zone
-	maxWrong   = 20  // problems listed
+	maxChanges = 200     // STANDARD and DAYLIGHT components of a zone
+	maxOnsets  = 100_000 // changes of the clocks that all zones of a file make until [zoneHorizon]
+	maxWrong   = 20      // problems listed
 )
 
 // Read reads the days of span in a calendar file of [MaxBytes] at most. Everything wrong with the file comes back at once, as a
@@ -59,7 +60,10 @@ type file struct {
 	zones  map[string]*fileZone
 	known  map[string]zone // by TZID, once looked up
 
-	rules, barren, emitted, times int // what has been worked out so far, against the limits
+	spent bool // a limit of the whole file is reached: nothing behind it is read
+	told  bool // and that has been said
+
+	rules, barren, emitted, onsets, times int // what has been worked out so far, against the limits
 }
 
 // component is what is kept of a VEVENT or a VFREEBUSY, or of a part of a VTIMEZONE.
@@ -84,6 +88,10 @@ var kept = []string{"BEGIN", "END", "DTSTART", "DTEND", "DURATION", "RRULE", "RD
 
 func (f *file) add(line int, path, format string, args ...any) {
 	switch {
+	case f.told: // what goes beyond the limits of the whole file is said once
+	case f.spent:
+		f.told = true
+		f.wrong.Add(f.name, line, path, format, args...)
 	case len(f.wrong) < maxWrong:
 		f.wrong.Add(f.name, line, path, format, args...)
 	case len(f.wrong) == maxWrong:
@@ -91,7 +99,7 @@ func (f *file) add(line int, path, format string, args ...any) {
 	}
 }
 
-func (f *file) full() bool { return len(f.wrong) > maxWrong }
+func (f *file) full() bool { return f.told || len(f.wrong) > maxWrong }
 
 // read takes the file apart into components.
 func (f *file) read(data []byte) {

@@ -26,6 +26,7 @@ const (
 // in the result unless the rule gives it. UNTIL, where it is in UTC, is read by z; nil is a floating or whole-day start.
 func (f *file) recur(start time.Time, rule string, z zone, from, until time.Time) ([]time.Time, error) {
 	if f.rules++; f.rules > maxRules {
+		f.spent = true
 		return nil, fmt.Errorf("found more than %d rules, want fewer", maxRules)
 	}
 	opt, own, err := parseRule(rule, z)
@@ -71,11 +72,13 @@ func (f *file) run(opt rrule.ROption) (times []time.Time, err error) {
 	for t, ok := next(); ok; t, ok = next() {
 		times = append(times, t)
 		if f.emitted++; len(times) > maxRepeats || f.emitted > maxEmitted {
+			f.spent = f.emitted > maxEmitted
 			return nil, fmt.Errorf("found a rule that repeats more than %d times, or more than %d times with those before it", maxRepeats, maxEmitted)
 		}
 	}
 	if len(times) == 0 {
 		if f.barren++; f.barren > maxBarren {
+			f.spent = true
 			return nil, fmt.Errorf("found more than %d rules that never come true, want none", maxBarren)
 		}
 	}

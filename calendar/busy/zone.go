@@ -143,6 +143,11 @@ func (f *file) zone(c *component, parts []*component) {
 				onsets = append(onsets, rm.wall)
 			}
 		}
+		if f.onsets += len(onsets); f.onsets > maxOnsets {
+			f.spent = true
+			f.add(part.line, "", "found time zones whose clocks change more than %d times until %d, want two changes a year", maxOnsets, zoneHorizon)
+			return
+		}
 		for _, o := range onsets {
 			change.onset = o
 			z.changes = append(z.changes, change)
