@@ -56,8 +56,10 @@ func WriteText(w io.Writer, s *Schedule, opt TextOptions) error {
 			t.line("")
 			t.line(t.bold(h))
 			heading = h
+		} else if opt.Details {
+			t.line("")
 		}
-		t.entry(e)
+		t.entry(e, s.AsOf)
 	}
 	if !opt.Details {
 		t.cautions(s.Entries)
@@ -73,7 +75,7 @@ type textWriter struct {
 }
 
 // entry writes the two lines of an entry, and its details if they are wanted.
-func (t *textWriter) entry(e *Entry) {
+func (t *textWriter) entry(e *Entry, asOf civil.Date) {
 	left := fmt.Sprintf("  %-16s %s", spanText(e.Window), e.Summary)
 	hours := ""
 	if utf8.RuneCountInString(left)+2+utf8.RuneCountInString(e.Site.Name) <= textWidth {
@@ -85,7 +87,11 @@ func (t *textWriter) entry(e *Entry) {
 	if e.Hours != (Hours{}) {
 		hours += e.Hours.String() + "; "
 	}
-	second := fmt.Sprintf("  %-16s %s%s; %s", "best "+e.Best.Format("Mon 2 Jan"), hours, e.Sure(), e.BasisText)
+	best := "best " + e.Best.Format("Mon 2 Jan")
+	if e.Best < asOf {
+		best = "was best " + shortDate(e.Best)
+	}
+	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, e.Sure(), e.BasisText)
 	t.indent(second, 19)
 	if !t.opt.Details {
 		return
@@ -100,7 +106,6 @@ func (t *textWriter) entry(e *Entry) {
 	t.block("bring", e.Kit)
 	t.block("mind", e.Cautions)
 	t.block("sources", e.Sources)
-	t.line("")
 }
 
 // padBetween returns the space between a left and a right text so that the right one ends at the width; on a line too
