@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"io"
 
 	"github.com/spf13/pflag"
@@ -101,10 +100,8 @@ func (in *inputs) datePlace(pl *place, format string, season int) (d datedPlace)
 	for _, sp := range pl.species {
 		est := outlook.Estimate(sp, season)
 		d.list = append(d.list, est)
-		for _, e := range est.List {
-			if !e.Dated() {
-				d.notes = append(d.notes, fmt.Sprintf("%s: %s: no date for %s: %s", pl.site.ID, sp.ID, e.Phase, e.Reason))
-			}
+		for _, reason := range undated(sp, est) {
+			d.notes = append(d.notes, pl.site.ID+": "+sp.ID+": no date for "+reason)
 		}
 	}
 	if format == "csv" {
@@ -118,4 +115,24 @@ func (in *inputs) datePlace(pl *place, format string, season int) (d datedPlace)
 		d.list = nil
 	}
 	return d
+}
+
+// undated says which phases of a species have no date, and why. Where none has, that is said once, with the reason of the
+// first that is dated elsewhere.
+func undated(sp *phenology.Species, est phenology.Estimates) []string {
+	var list []string
+	reason := ""
+	for _, e := range est.List {
+		if e.Dated() {
+			continue
+		}
+		list = append(list, e.Phase.String()+": "+e.Reason)
+		if record := sp.Phase(e.Phase); reason == "" && record != nil && len(record.References) > 0 {
+			reason = e.Reason
+		}
+	}
+	if len(list) > 1 && len(list) == len(est.List) && reason != "" {
+		return []string{"any phase: " + reason}
+	}
+	return list
 }
