@@ -2,6 +2,7 @@ package phenology
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"treewhen/phenology/civil"
@@ -55,6 +56,30 @@ type aheads struct {
 
 	mu   sync.Mutex
 	sums map[forcing][][]float64
+	days []weather.Day // room to work in
+	runs []RunDay
+}
+
+type aheadKey struct {
+	season Season
+	cut    civil.Date
+}
+
+// aheadOf returns the tracks of a season of which the days up to cut are known, with what was summed along them. They are the
+// same for every species, and a decision about tapping looks at them from the morning of every day.
+func (t *Temperatures) aheadOf(s Season, cut civil.Date) *aheads {
+	t.aheadMu.Lock()
+	defer t.aheadMu.Unlock()
+	key := aheadKey{s, cut}
+	got, ok := t.aheads[key]
+	if !ok {
+		got = newAheads(t, t.tracks(s, cut))
+		if t.aheads == nil {
+			t.aheads = map[aheadKey]*aheads{}
+		}
+		t.aheads[key] = got
+	}
+	return got
 }
 
 func newAheads(t *Temperatures, tracks []track) *aheads {
@@ -82,7 +107,7 @@ func (a *aheads) sum(f forcing) [][]float64 {
 	for i, tr := range a.tracks {
 		from := len(all)
 		all = append(all, 0)
-		all = a.temps.sumAhead(f, tr, all)
+		all = a.sumAhead(f, tr, all)
 		lists[i] = all[from:len(all):len(all)]
 	}
 	a.sums[f] = lists
@@ -90,13 +115,14 @@ func (a *aheads) sum(f forcing) [][]float64 {
 }
 
 // sumAhead appends to a list that ends in 0 the running sums of a forcing over a track's days ahead.
-func (t *Temperatures) sumAhead(f forcing, tr track, list []float64) []float64 {
+func (a *aheads) sumAhead(f forcing, tr track, list []float64) []float64 {
 	if tr.ahead == 0 {
 		return list
 	}
 	if f.method == runMethod || f.method == runHoursMethod {
-		return t.sumRunsAhead(f, tr, list)
+		return a.sumRunsAhead(f, tr, list)
 	}
+	t := a.temps
 	var daylight []float64
 	if f.byDayLength() {
 		daylight = t.lockedDayLengths()
@@ -119,15 +145,17 @@ func (t *Temperatures) sumAhead(f forcing, tr track, list []float64) []float64 {
 const runMemory = 10
 
 // sumRunsAhead is sumAhead for sap runs, which depend on the days before.
-func (t *Temperatures) sumRunsAhead(f forcing, tr track, list []float64) []float64 {
+func (a *aheads) sumRunsAhead(f forcing, tr track, list []float64) []float64 {
+	t := a.temps
 	from := t.index(tr.cut - runMemory + 1)
-	s := weather.Series{First: t.series.First + civil.Date(from)}
-	s.Days = append(make([]weather.Day, 0, runMemory+tr.ahead), t.series.Days[from:t.index(tr.cut)+1]...)
-	own := len(s.Days)
-	t.eachAhead(tr, func(_ int, d weather.Day) { s.Days = append(s.Days, d) })
+	days := append(a.days[:0], t.series.Days[from:t.index(tr.cut)+1]...)
+	own := len(days)
+	t.eachAhead(tr, func(_ int, d weather.Day) { days = append(days, d) })
+	a.days, a.runs = days, slices.Grow(a.runs[:0], len(days))[:len(days)]
 	rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day}
+	rule.likelihoods(days, a.runs)
 	sum := 0.0
-	for _, d := range rule.Likelihoods(s)[own:] {
+	for _, d := range a.runs[own:] {
 		if f.method == runHoursMethod {
 			sum += d.Hours
 		} else {

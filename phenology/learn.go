@@ -30,12 +30,6 @@ type memo struct {
 	local   map[localKey]lesson
 	seasons map[Season]*surprises
 	past    map[civil.Date]*Outlook
-	aheads  map[aheadKey]*aheads
-}
-
-type aheadKey struct {
-	season Season
-	cut    civil.Date
 }
 
 type seenKey struct {

@@ -92,7 +92,7 @@ func (o *Outlook) dating(sp *Species, season Season) *dating {
 		if o.Temps.normals {
 			cut = season.Date(-lastDay) // no day of a drawn record is a season's own
 		}
-		d.aheads = o.aheads(season, cut)
+		d.aheads = o.Temps.aheadOf(season, cut)
 		d.tracks = d.aheads.tracks
 	}
 	return d
@@ -101,22 +101,6 @@ func (o *Outlook) dating(sp *Species, season Season) *dating {
 // follow has the dating follow other tracks.
 func (d *dating) follow(tracks []track) {
 	d.tracks, d.aheads = tracks, newAheads(d.outlook.Temps, tracks)
-}
-
-// aheads returns the tracks of a season of which the days up to cut are known, with what was summed along them.
-func (o *Outlook) aheads(s Season, cut civil.Date) *aheads {
-	o.memo.mu.Lock()
-	defer o.memo.mu.Unlock()
-	key := aheadKey{s, cut}
-	got, ok := o.memo.aheads[key]
-	if !ok {
-		got = newAheads(o.Temps, o.Temps.tracks(s, cut))
-		if o.memo.aheads == nil {
-			o.memo.aheads = map[aheadKey]*aheads{}
-		}
-		o.memo.aheads[key] = got
-	}
-	return got
 }
 
 // dated is an estimate with the day that each track gave, NaN where it gave none.

@@ -65,11 +65,11 @@ const (
 
 	// A thaw must last: hours above freezing, by the sine, at which a run is as likely as not, more after deep cold, and
 	// how softly. That deep cold delays a run till the stem has thawed is common practice, no source.
-	thawHours        = 3.0
-	thawHoursSoft    = 1.5
-	coldHours        = 0.3  // hours more for each degree by which the mean of the day before lay
-	deepColdMean     = -5.0 // below this, degrees Celsius
-	pressureDays     = 5    // days over which root pressure is averaged: facts of the trade speak of five such days
+	thawHours     = 3.0
+	thawHoursSoft = 1.5
+	coldHours     = 0.3  // hours more for each degree by which the mean of the day before lay
+	deepColdMean  = -5.0 // below this, degrees Celsius
+	pressureDays  = 5    // days over which root pressure is averaged: facts of the trade speak of five such days
 
 	// National weather services' verification of forecasts for a place: the minimum or maximum is about 3 °F off for
 	// tomorrow and 6 °F for a week ahead, as a mean of absolute errors, which is 2.1 and 4.2 °C as the standard deviation
@@ -97,15 +97,23 @@ type RunDay struct {
 // functions centred between the published thresholds, 0.12 at the end that fewest definitions count and 0.88 at the
 // other. A day's minimum is taken to fall at its dawn, as it does on most days.
 func (r RunRule) Likelihoods(s weather.Series) []RunDay {
-	if r.Drive == RootPressure {
-		return r.pressed(s)
-	}
 	days := make([]RunDay, len(s.Days))
+	r.likelihoods(s.Days, days)
+	return days
+}
+
+// likelihoods is Likelihoods, written over as many run days as there are days.
+func (r RunRule) likelihoods(of []weather.Day, days []RunDay) {
+	clear(days)
+	if r.Drive == RootPressure {
+		r.pressed(of, days)
+		return
+	}
 	var freezes [len(freezeLasts)]float64 // this morning's first
 	before := weather.Missing
 	night, day := r.Night.softness(0), r.Day.softness(0)
 	lead := 0
-	for i, d := range s.Days {
+	for i, d := range of {
 		if !d.Complete() {
 			freezes, before = [len(freezeLasts)]float64{}, weather.Missing
 			continue
@@ -130,15 +138,13 @@ func (r RunRule) Likelihoods(s weather.Series) []RunDay {
 		days[i] = RunDay{Likelihood: p, Hours: p * hours}
 		before = d
 	}
-	return days
 }
 
-// pressed is Likelihoods by root pressure.
-func (r RunRule) pressed(s weather.Series) []RunDay {
-	days := make([]RunDay, len(s.Days))
+// pressed is likelihoods by root pressure.
+func (r RunRule) pressed(of []weather.Day, days []RunDay) {
 	var low, high float64
 	n, lead := 0, 0
-	for i, d := range s.Days {
+	for i, d := range of {
 		if !d.Complete() {
 			n, low, high = 0, 0, 0
 			continue
@@ -146,7 +152,7 @@ func (r RunRule) pressed(s weather.Series) []RunDay {
 		lead = leadAfter(lead, d)
 		low, high, n = low+d.Min, high+d.Max, n+1
 		if n > pressureDays {
-			out := s.Days[i-pressureDays]
+			out := of[i-pressureDays]
 			low, high, n = low-out.Min, high-out.Max, pressureDays
 		}
 		if n < pressureDays {
@@ -156,7 +162,6 @@ func (r RunRule) pressed(s weather.Series) []RunDay {
 		p := rise(low/pressureDays-r.Night.middle(), r.Night.softness(doubt)) * rise(high/pressureDays-r.Day.middle(), r.Day.softness(doubt))
 		days[i] = RunDay{Likelihood: p, Hours: 24 * p}
 	}
-	return days
 }
 
 // leadAfter counts how many forecast days in a row end with d.
@@ -232,20 +237,37 @@ func (r RunRule) hours() forcing {
 	return forcing{method: runHoursMethod, run: runKey{r.Drive, r.Night, r.Day}}
 }
 
-// sumRuns sums a rule's likelihoods or hours into s from an index on, as [Temperatures.sum] does.
-func (t *Temperatures) sumRuns(f forcing, s []float64, from int) {
-	rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day}
+// sumRuns sums a rule's likelihoods and hours from an index on, as [Temperatures.sum] does.
+func (t *Temperatures) sumRuns(rule RunRule, likelihoods, hours []float64, from int) {
 	before := max(0, from-runMemory)
 	for k, d := range rule.Likelihoods(weather.Series{First: t.series.First + civil.Date(before), Days: t.series.Days[before:]}) {
-		i := before + k
-		switch {
-		case i < from:
-		case f.method == runHoursMethod:
-			s[i+1] = s[i] + d.Hours
-		default:
-			s[i+1] = s[i] + d.Likelihood
+		if i := before + k; i >= from {
+			likelihoods[i+1] = likelihoods[i] + d.Likelihood
+			hours[i+1] = hours[i] + d.Hours
 		}
 	}
+}
+
+// runSums are the running sums of a rule's likelihoods and hours.
+type runSums struct {
+	of                 runKey
+	likelihoods, hours []float64
+}
+
+// runs returns the running sums of a rule: those last asked for are at hand, since they are asked for day by day.
+func (t *Temperatures) runs(r RunRule) runSums {
+	key := runKey{r.Drive, r.Night, r.Day}
+	t.mu.Lock()
+	s := t.lastRuns
+	t.mu.Unlock()
+	if s.likelihoods != nil && s.of == key {
+		return s
+	}
+	s = runSums{of: key, likelihoods: t.sum(r.forcing()), hours: t.sum(r.hours())}
+	t.mu.Lock()
+	t.lastRuns = s
+	t.mu.Unlock()
+	return s
 }
 
 // Run returns how sap may run on a day, and false if the record and the forecast lack it.
@@ -253,9 +275,8 @@ func (t *Temperatures) Run(r RunRule, day civil.Date) (RunDay, bool) {
 	if !t.covered(day, day) {
 		return RunDay{}, false
 	}
-	likelihoods, hours := t.sum(r.forcing()), t.sum(r.hours())
-	i := t.index(day)
-	return RunDay{likelihoods[i+1] - likelihoods[i], hours[i+1] - hours[i]}, true
+	s, i := t.runs(r), t.index(day)
+	return RunDay{s.likelihoods[i+1] - s.likelihoods[i], s.hours[i+1] - s.hours[i]}, true
 }
 
 // Runs returns how sap may run on each day of a span, and false if the record and the forecast lack any of its days.
@@ -263,11 +284,10 @@ func (t *Temperatures) Runs(r RunRule, span civil.Span) ([]RunDay, bool) {
 	if !t.covered(span.First, span.Last) {
 		return nil, false
 	}
-	likelihoods, hours := t.sum(r.forcing()), t.sum(r.hours())
-	i := t.index(span.First)
+	s, i := t.runs(r), t.index(span.First)
 	runs := make([]RunDay, span.Days())
 	for n := range runs {
-		runs[n] = RunDay{likelihoods[i+n+1] - likelihoods[i+n], hours[i+n+1] - hours[i+n]}
+		runs[n] = RunDay{s.likelihoods[i+n+1] - s.likelihoods[i+n], s.hours[i+n+1] - s.hours[i+n]}
 	}
 	return runs, true
 }

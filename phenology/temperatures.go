@@ -24,10 +24,14 @@ type Temperatures struct {
 
 	mu       sync.Mutex
 	sums     map[forcing][]float64
+	lastRuns runSums   // those last asked for
 	daylight []float64 // hours, day by day; made when first asked for
 
 	before *Temperatures // has the same days up to shared of them, and their running sums; nil for none
 	shared int
+
+	aheadMu sync.Mutex
+	aheads  map[aheadKey]*aheads
 }
 
 // NewTemperatures prepares a site's daily series. Days flagged [weather.Forecast] are taken as the forecast, all others
@@ -102,17 +106,14 @@ func (t *Temperatures) sum(f forcing) []float64 {
 	if s, ok := t.sums[f]; ok {
 		return s
 	}
-	s := make([]float64, len(t.series.Days)+1)
-	from := 0
-	if t.before != nil {
-		from = t.shared
-		copy(s, t.before.sum(f)[:from+1])
-	}
-	t.sums[f] = s
 	if f.method == runMethod || f.method == runHoursMethod {
-		t.sumRuns(f, s, from)
-		return s
+		rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day} // its two sums are made side by side
+		likelihoods, from := t.begin(rule.forcing())
+		hours, _ := t.begin(rule.hours())
+		t.sumRuns(rule, likelihoods, hours, from)
+		return t.sums[f]
 	}
+	s, from := t.begin(f)
 	var daylight []float64
 	if f.byDayLength() {
 		daylight = t.dayLengths()
@@ -143,6 +144,17 @@ func (t *Temperatures) foreseen(known civil.Date, forecast []weather.Day) *Tempe
 	f := NewTemperatures(t.site, weather.Series{First: past.First, Days: days})
 	f.climb, f.before, f.shared = t.climb, t, len(past.Days)
 	return f
+}
+
+// begin makes room for a forcing's running sums, and returns the index from which they are yet to be summed.
+func (t *Temperatures) begin(f forcing) (s []float64, from int) {
+	s = make([]float64, len(t.series.Days)+1)
+	if t.before != nil {
+		from = t.shared
+		copy(s, t.before.sum(f)[:from+1])
+	}
+	t.sums[f] = s
+	return s, from
 }
 
 // lockedDayLengths is dayLengths for those who do not hold the lock.
