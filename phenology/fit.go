@@ -40,10 +40,13 @@ func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 	return x.day, true
 }
 
+// noDating knows of no other phase and of no rule of sap. Passes only read it.
+var noDating = &dating{species: &Species{}}
+
 // plainPass is a pass along a season's own days.
 func (t *Temperatures) plainPass(s Season) *pass {
 	return &pass{
-		dating: &dating{species: &Species{}, done: map[Phase]*dated{}}, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
+		dating: noDating, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
 		track: track{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
 	}
 }
