@@ -175,19 +175,7 @@ func (r *reader) record(in *inputs, src planfile.Source) *weather.Record {
 		r.records[key] = rec
 		return rec
 	}
-	f, err := r.open(src.Path.Path)
-	if err != nil {
-		r.problems.Add(in.plan.File, src.Line, "file", "%v", plain(err))
-		return nil
-	}
-	defer f.Close()
-	name := r.name(src.Path.Path)
-	rec, err := weather.Read(f, name, src.Options)
-	if err != nil {
-		r.add(name, err)
-		return nil
-	}
-	in.files = append(in.files, name)
+	rec := readFile(r, in, src, weather.Read)
 	r.records[key] = rec
 	return rec
 }
@@ -197,7 +185,7 @@ func (r *reader) monthly(in *inputs, src planfile.Source) *weather.Normals {
 	key := recordKey{src.Path.Path, src.Options}
 	n, ok := r.normals[key]
 	if !ok {
-		n = r.readNormals(in, src)
+		n = readFile(r, in, src, weather.ReadNormals)
 		if r.normals == nil {
 			r.normals = map[recordKey]*weather.Normals{}
 		}
@@ -211,7 +199,8 @@ func (r *reader) monthly(in *inputs, src planfile.Source) *weather.Normals {
 	return &moved
 }
 
-func (r *reader) readNormals(in *inputs, src planfile.Source) *weather.Normals {
+// readFile reads a file that a source names; nil if that cannot be done, which is noted.
+func readFile[T any](r *reader, in *inputs, src planfile.Source, read func(io.Reader, string, weather.Options) (*T, error)) *T {
 	f, err := r.open(src.Path.Path)
 	if err != nil {
 		r.problems.Add(in.plan.File, src.Line, "file", "%v", plain(err))
@@ -219,13 +208,13 @@ func (r *reader) readNormals(in *inputs, src planfile.Source) *weather.Normals {
 	}
 	defer f.Close()
 	name := r.name(src.Path.Path)
-	n, err := weather.ReadNormals(f, name, src.Options)
+	got, err := read(f, name, src.Options)
 	if err != nil {
 		r.add(name, err)
 		return nil
 	}
 	in.files = append(in.files, name)
-	return n
+	return got
 }
 
 // remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.
