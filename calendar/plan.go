@@ -30,6 +30,7 @@ type Place struct {
 	Stands     []*Stand   // where seed is collected, each by itself; empty: at the place as a whole
 	Crops      []CropNote // what scouting found, up to the plan's day
 	Chosen     bool       // its owner named the species; else they are the whole library
+	Rules      *Rules     // what law says of the species here; nil: it may be whatever their profiles say of any place
 
 	// Published has the first days of the events that stand in the place's feed, by UID: see [Previous.Days]. A trip whose day
 	// has come stays on it. Nil where there is no feed.

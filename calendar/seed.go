@@ -255,7 +255,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	window := l.time.window()
 	e := w.standEntry(sp, est.Season.Year, TaskCollect, l.stand)
 	e.Summary = "Collect " + lower(sp.Name()) + " seed" + standSuffix(l.stand)
-	if slices.ContainsFunc(sp.Regulated, func(r phenology.Regulation) bool { return r.Collecting }) {
+	if w.place.mayForbid(sp) {
 		e.Summary += ", if the law allows"
 	}
 	e.Window, e.Best = window, best
@@ -296,15 +296,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 		e.LookFor = append(e.LookFor, "Collect from "+strings.TrimPrefix(strings.TrimSuffix(s.CollectFrom.Text, "."), "from ")+".")
 	}
 	e.LookFor = append(e.LookFor, lotLabel(sp, l.stand))
-	for _, r := range sp.Regulated {
-		text := fmt.Sprintf("%s, %s: %s (%s).", lower(sp.Name()), r.Where, strings.TrimSuffix(r.Text, "."), r.Source)
-		if r.Collecting {
-			text = "Check the law first: " + text
-		} else {
-			text = "Check the rules first: " + text
-		}
-		e.Cautions = append(e.Cautions, text)
-	}
+	e.Cautions = append(e.Cautions, w.place.lawCautions(sp)...)
 	e.Cautions = append(e.Cautions, seedCautions...)
 	e.Cautions = append(e.Cautions, speciesCautions(sp, SeedCollection)...)
 	opt := w.place.Options.Seed

@@ -11,8 +11,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
-	"treewhen/phenology"
-	"treewhen/phenology/weather"
 )
 
 var checkCommand = command{
@@ -50,116 +48,126 @@ func newUUID() calendar.UUID {
 	return u
 }
 
-// report writes what was read and what is doubtful.
-func (in *inputs) report(w io.Writer) {
-	fmt.Fprintf(w, "plan %s: %s, as of %s, %s, %d species in the library\n", in.plan.File, in.plan.Title, in.asOf,
+// report writes what was read and what is doubtful: the sites, then what they share, each thing once.
+func (in *inputs) report(out io.Writer) {
+	w := &reportWriter{out}
+	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.plan.File, in.plan.Title, in.asOf,
 		plural(len(in.places), "site"), len(in.library.All()))
 	if in.plan.Observations != nil {
-		fmt.Fprintf(w, "observations: %s up to the as-of day\n", plural(len(in.sightings), "sighting"))
+		w.line(0, "observations: %s up to the as-of day", plural(len(in.sightings), "sighting"))
 	}
-	for _, pl := range in.places {
-		s := pl.site
-		fmt.Fprintf(w, "\n%s (%s): %.4g, %.4g, %.0f m, %s\n", s.ID, s.Name, s.Latitude, s.Longitude, s.Elevation, s.Zone)
-		fmt.Fprintf(w, "  species: %d; activities: %d\n", len(pl.species), len(s.Activities))
-		in.reportStands(w, pl)
-		reportCalendars(w, pl)
-		for _, rec := range pl.records {
-			reportRecord(w, rec)
-		}
-		if len(pl.records) > 0 {
-			reportJoin(w, in.join(pl))
-		}
-		temps := in.temperatures(pl)
-		switch {
-		case temps != nil && temps.Drawn():
-			fmt.Fprintf(w, "  temperatures used: 30 years drawn from monthly normals%s\n", normalsText(pl))
-			if text := in.join(pl).climbText(temps); text != "" {
-				fmt.Fprintf(w, "  height: %s\n", text)
-			}
-		case temps != nil:
-			span := temps.Series().Span()
-			fmt.Fprintf(w, "  temperatures used: %s to %s, observed to %s\n", span.First, span.Last, temps.Observed())
-			if text := in.join(pl).climbText(temps); text != "" {
-				fmt.Fprintf(w, "  height: %s\n", text)
-			}
-		default:
-			fmt.Fprintf(w, "  temperatures: none; dates rest on the place alone. A daily record of ten years or more would narrow them; without one, twelve monthly means (normals) help.\n")
-		}
-	}
+	in.reportSites(w)
+	in.reportCalendars(w)
+	in.reportTemperatures(w)
+	in.reportDoubts(w)
 	notes := in.library.Notes()
 	if len(notes) > 0 {
-		fmt.Fprintln(w, "\nspecies profiles:")
+		w.line(0, "")
+		w.line(0, "species profiles:")
 		for _, n := range notes {
-			fmt.Fprintf(w, "  %s\n", n.Error())
+			w.line(2, "%s", n.Error())
 		}
 	}
 }
 
-// normalsText says where a site's normals are from, and how far off that is.
-func normalsText(pl *place) string {
-	src, n := pl.site.NormalsFrom, pl.site.Normals
-	if src == nil {
-		return ""
+// reportWriter writes lines that are wrapped to the width of help, their continuations indented by two more.
+type reportWriter struct{ w io.Writer }
+
+func (w *reportWriter) line(indent int, format string, args ...any) {
+	const hang = 2
+	lead := strings.Repeat(" ", indent)
+	for i, l := range wrap(fmt.Sprintf(format, args...), helpWidth-indent-hang) {
+		if i == 1 {
+			lead += strings.Repeat(" ", hang)
+		}
+		fmt.Fprintln(w.w, strings.TrimRight(lead+l, " "))
 	}
-	text := " of " + src.Path.Path
-	var parts []string
-	if n.Station.Name != "" {
-		parts = append(parts, "station "+n.Station.Name)
-	}
-	if n.Years > 0 {
-		parts = append(parts, plural(n.Years, "year")+" or more")
-	}
-	if lat, lon := n.Station.Latitude, n.Station.Longitude; lat != nil && lon != nil {
-		parts = append(parts, fmt.Sprintf("%.0f km off", phenology.Distance(pl.site.Latitude, pl.site.Longitude, *lat, *lon)))
-	}
-	if len(parts) > 0 {
-		text += " (" + strings.Join(parts, ", ") + ")"
-	}
-	return text
 }
 
-// reportRecord writes what a temperature file held.
-func reportRecord(w io.Writer, rec *weather.Record) {
-	span := rec.Series.Span()
-	missing := 0
-	for _, d := range rec.Series.Days {
-		if !d.Complete() {
-			missing++
+// grouped puts what has the same key together, in the order in which keys first come.
+func grouped[T any](list []T, key func(T) string) [][]T {
+	var groups [][]T
+	at := map[string]int{}
+	for _, x := range list {
+		k := key(x)
+		i, known := at[k]
+		if !known {
+			i = len(groups)
+			at[k] = i
+			groups = append(groups, nil)
 		}
+		groups[i] = append(groups[i], x)
 	}
-	fmt.Fprintf(w, "  %s: %s, degrees %s", rec.Name, rec.Format, rec.Unit)
-	if rec.Station.Name != "" {
-		fmt.Fprintf(w, ", station %s", rec.Station.Name)
+	return groups
+}
+
+// mostListed is how many sites that have all in common are listed one by one.
+const mostListed = 6
+
+// reportSites writes where the sites are and what is done there. Sites of which the same is to be said are told together.
+func (in *inputs) reportSites(w *reportWriter) {
+	details := map[*place]string{}
+	for _, pl := range in.places {
+		var b strings.Builder
+		own := &reportWriter{&b}
+		own.line(2, "species: %d; activities: %d", len(pl.species), len(pl.site.Activities))
+		in.reportStands(own, pl)
+		details[pl] = b.String()
 	}
-	if span.Empty() {
-		fmt.Fprint(w, ", no day with a temperature\n")
-	} else {
-		fmt.Fprintf(w, ", %s to %s, %s, %d without both values\n", span.First, span.Last, plural(span.Days(), "day"), missing)
-	}
-	for _, n := range rec.Notes {
-		if n.Line > 0 {
-			fmt.Fprintf(w, "    line %d: %s: %s\n", n.Line, n.Kind, n.Text)
+	for _, group := range grouped(in.places, func(pl *place) string { return details[pl] }) {
+		w.line(0, "")
+		if len(group) > mostListed {
+			w.line(0, "%s: %s", siteNames(group), extent(group))
 		} else {
-			fmt.Fprintf(w, "    %s: %s\n", n.Kind, n.Text)
+			for _, pl := range group {
+				s := pl.site
+				w.line(0, "%s (%s): %.4g, %.4g, %.0f m, %s", s.ID, s.Name, s.Latitude, s.Longitude, s.Elevation, s.Zone)
+			}
 		}
+		io.WriteString(w.w, details[group[0]])
 	}
 }
 
-// reportJoin writes how a site's files were joined, what is doubtful about them, and the plan's words that would mend it.
-func reportJoin(w io.Writer, j *joined) {
-	for _, text := range j.told {
-		fmt.Fprintf(w, "  used of %s\n", text)
-	}
-	for _, f := range weather.Check(j.sources) {
-		fmt.Fprintf(w, "  doubt: %s\n", f)
-		if f.Suggest != "" {
-			way := "to mend it"
-			if f.Kind == weather.FindingOffset { // nothing needs mending: the files are joined at one level already
-				way = "if one figure for all the year is wanted instead"
-			}
-			fmt.Fprintf(w, "    %s, set in the plan beside the file: %s\n", way, f.Suggest)
+// siteNames names the sites of a group, the first of them if they are many.
+func siteNames(group []*place) string {
+	const most = 3
+	ids := make([]string, 0, most)
+	for _, pl := range group {
+		if len(ids) == most && len(group) > most+1 {
+			return fmt.Sprintf("%s and %d more", strings.Join(ids, ", "), len(group)-most)
 		}
+		ids = append(ids, pl.site.ID)
 	}
+	if n := len(ids); n > 1 {
+		return strings.Join(ids[:n-1], ", ") + " and " + ids[n-1]
+	}
+	return ids[0]
+}
+
+// extent says how far a group of sites reaches.
+func extent(group []*place) string {
+	span := func(of func(*place) float64, verb string) string {
+		least, most := of(group[0]), of(group[0])
+		for _, pl := range group {
+			least, most = min(least, of(pl)), max(most, of(pl))
+		}
+		a, b := fmt.Sprintf(verb, least), fmt.Sprintf(verb, most)
+		if a == b {
+			return a
+		}
+		return a + " to " + b
+	}
+	zones := map[string]bool{}
+	for _, pl := range group {
+		zones[pl.site.Zone.String()] = true
+	}
+	zone := group[0].site.Zone.String()
+	if len(zones) > 1 {
+		zone = plural(len(zones), "time zone")
+	}
+	return fmt.Sprintf("%s, %s, %s m, %s",
+		span(func(pl *place) float64 { return pl.site.Latitude }, "%.4g"), span(func(pl *place) float64 { return pl.site.Longitude }, "%.4g"),
+		span(func(pl *place) float64 { return pl.site.Elevation }, "%.0f"), zone)
 }
 
 func plural(n int, what string) string {

@@ -59,9 +59,9 @@ func (s *starter) render(feedID calendar.UUID) ([]byte, error) {
 		f.Species = append(f.Species, starterSpecies{sp.ID, sp.Name()})
 	}
 	for _, sp := range s.chosen {
-		if r, town := forbiddingRule(sp, s.spot.latitude, s.spot.longitude); r != nil {
+		if r, j := forbiddingRule(sp, s.spot.latitude, s.spot.longitude, s.spot.zone); r != nil {
 			f.Forbidden = append(f.Forbidden, sp.ID)
-			f.ForbiddenNote = append(f.ForbiddenNote, fmt.Sprintf("In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.", r.Where, sp.Name(), town, sp.ID))
+			f.ForbiddenNote = append(f.ForbiddenNote, fmt.Sprintf("In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.", r.Where, sp.Name(), j.town, sp.ID))
 		}
 	}
 	for _, sp := range s.offered {

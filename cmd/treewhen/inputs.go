@@ -179,10 +179,14 @@ func (in *inputs) calendarPlan(span civil.Span) *calendar.Plan {
 // calendarPlace makes a site ready to be worked out. That takes a megabyte or two of running sums, so that whoever goes over
 // all sites lets each go before the next. It may be called by several goroutines.
 func (in *inputs) calendarPlace(pl *place) *calendar.Place {
-	return &calendar.Place{
+	place := &calendar.Place{
 		Outlook: in.outlook(pl), Published: in.published[pl.site.ID], Forecasts: pl.forecastSeries(), Species: pl.species, Activities: pl.site.Activities, Options: pl.site.Options,
 		Stands: in.calendarStands(pl), Crops: in.cropsAt(pl), Chosen: len(pl.site.Species)+len(pl.stands) > 0,
 	}
+	if slices.Contains(place.Activities, calendar.SeedCollection) {
+		place.Rules = rulesAt(pl.site.Site, pl.allSpecies())
+	}
+	return place
 }
 
 // namedPlace is a site of which no more is wanted than who and where it is.

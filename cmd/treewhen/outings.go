@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"slices"
 
 	"treewhen/calendar"
@@ -97,25 +96,45 @@ func (r *reader) calendar(in *inputs, file calendar.CalendarFile, span civil.Spa
 	return diary
 }
 
-// reportCalendars writes what the calendars of a site hold.
-func reportCalendars(w io.Writer, pl *place) {
-	var seen []*busy.Diary
-	for _, d := range slices.Concat(pl.site.Options.Twig.Busy, pl.site.Options.Trip.Busy) {
-		if slices.Contains(seen, d) {
-			continue
+// reportCalendars writes what the calendars of the sites hold, each once.
+func (in *inputs) reportCalendars(w *reportWriter) {
+	type use struct {
+		diary *busy.Diary
+		place *place
+	}
+	var uses []use
+	for _, pl := range in.places {
+		seen := map[*busy.Diary]bool{}
+		for _, d := range slices.Concat(pl.site.Options.Twig.Busy, pl.site.Options.Trip.Busy) {
+			if !seen[d] {
+				seen[d] = true
+				uses = append(uses, use{d, pl})
+			}
 		}
-		seen = append(seen, d)
+	}
+	for _, group := range grouped(uses, func(u use) string { return fmt.Sprintf("%p", u.diary) }) {
+		d := group[0].diary
+		var places []*place
+		for _, u := range group {
+			places = append(places, u.place)
+		}
 		sources := map[*busy.Source]bool{}
 		for _, e := range d.Events {
 			sources[e.Source] = true
 		}
-		fmt.Fprintf(w, "  %s: %s take %s from %s to %s", d.Name, plural(len(sources), "event"), plural(len(d.Events), "time"), d.Span.First, d.Span.Last)
-		if d.Free > 0 {
-			fmt.Fprintf(w, "; %s cancelled or marked as free, which take nothing", plural(d.Free, "event"))
+		w.line(0, "")
+		w.line(0, "calendar of %s:", siteNames(places))
+		take := "take"
+		if len(sources) == 1 {
+			take = "takes"
 		}
-		fmt.Fprintln(w)
+		text := fmt.Sprintf("%s: %s %s %s from %s to %s", d.Name, plural(len(sources), "event"), take, plural(len(d.Events), "time"), d.Span.First, d.Span.Last)
+		if d.Free > 0 {
+			text += fmt.Sprintf("; %s cancelled or marked as free, which take nothing", plural(d.Free, "event"))
+		}
+		w.line(2, "%s", text)
 		for _, n := range d.Notes {
-			fmt.Fprintf(w, "    %s\n", n)
+			w.line(4, "%s", n)
 		}
 	}
 }

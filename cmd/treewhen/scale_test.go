@@ -200,3 +200,40 @@ func TestProfileSizeLimitHolds(t *testing.T) {
 		t.Errorf("status %d, %s", code, said)
 	}
 }
+
+// What many sites share is told once, with all of them named together, in lines that fit a terminal.
+func TestCheckTellsSharedThingsOnce(t *testing.T) {
+	plan := gridFolder(t, 30)
+	dir := filepath.Dir(plan)
+	writeRecord(t, filepath.Join(dir, "record.csv"), civil.Of(2015, 1, 1), civil.Of(2020, 5, 1), 0, 0)
+	writeFile(t, filepath.Join(dir, "term.ics"), "BEGIN:VCALENDAR\nBEGIN:VEVENT\nUID:a\nDTSTART;VALUE=DATE:20270503\nEND:VEVENT\nEND:VCALENDAR\n")
+	text, err := os.ReadFile(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	writeFile(t, plan, strings.Replace(string(text), "timezone: UTC", "timezone: America/New_York, temperatures: [{file: record.csv, elevation: 200 m}]", 1)+
+		"activities: {field-trip: {busy: [term.ics]}}\n"+
+		"sites:\n  - {id: alone, latitude: 43, longitude: -72, elevation: 90 m, timezone: America/New_York, species: [Norway maple, white oak]}\n"+
+		"  - {id: another, latitude: 60, longitude: -94, elevation: 90 m, timezone: America/Winnipeg, species: [white oak]}\n")
+	_, report, _ := run(t, dir, "check", "plan.yaml")
+	for want, times := range map[string]int{
+		"alone (alone): 43, -72, 90 m, America/New_York\n": 1, "another (another): 60, -94, 90 m, America/Winnipeg\n": 1,
+		"s-0, s-1, s-2 and 27 more: 42 to 43.45, -72, 100 to 400 m, America/New_York\n": 1,
+		"temperatures of alone and another: none;":                                      1,
+		"temperatures of s-0, s-1, s-2 and 27 more:\n":                                  1,
+		"record.csv: plain, degrees C":                                                  1, "used of ": 1,
+		"height: moved 100 m down to 200 m up to the sites": 1,
+		"calendar of alone, another, s-0 and 29 more:\n":    1, "term.ics: 1 event takes 1 time from ": 1,
+		"  Norway maple at alone: collecting its seed can be forbidden in ": 1,
+		"  white oak at another: ": 1,
+	} {
+		if n := strings.Count(report, want); n != times {
+			t.Errorf("found %q %d times, want %d:\n%s", want, n, times, report)
+		}
+	}
+	for line := range strings.Lines(report) {
+		if len([]rune(line)) > helpWidth+1 && strings.Contains(strings.TrimSpace(line), " ") {
+			t.Errorf("found a line of %d characters: %s", len([]rune(line))-1, line)
+		}
+	}
+}

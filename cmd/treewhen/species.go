@@ -53,7 +53,10 @@ var speciesCommand = command{
 	},
 }
 
-// listSpecies writes a line for each species.
+// speciesWidth is the width of the list of species, in characters.
+const speciesWidth = 100
+
+// listSpecies writes a line for each species, or two where the phases of its temperatures are many.
 func listSpecies(w io.Writer, all []*phenology.Species) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "%-26s %-22s %-10s %s\n", "species", "name", "tapped", "dated from temperatures")
@@ -68,7 +71,11 @@ func listSpecies(w io.Writer, all []*phenology.Species) error {
 		if text == "" {
 			text = "-"
 		}
-		fmt.Fprintf(b, "%-26s %-22s %-10s %s\n", sp.ID, sp.Name(), sp.Sap.Tapped, text)
+		head := fmt.Sprintf("%-26s %-22s %-10s ", sp.ID, sp.Name(), sp.Sap.Tapped)
+		for _, line := range wrap(text, speciesWidth-len(head)) {
+			fmt.Fprintln(b, head+line)
+			head = strings.Repeat(" ", len(head))
+		}
 	}
 	return b.Flush()
 }

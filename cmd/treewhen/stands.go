@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"maps"
 	"slices"
 
@@ -145,8 +144,8 @@ func (in *inputs) sightingsAt(pl *place, id string) (list phenology.Sightings) {
 	return list
 }
 
-// reportStands writes what was read of a site's stands and crops, and which species are far from home at it.
-func (in *inputs) reportStands(w io.Writer, pl *place) {
+// reportStands writes what was read of a site's stands and crops.
+func (in *inputs) reportStands(w *reportWriter, pl *place) {
 	for _, s := range pl.stands {
 		height := pl.site.Elevation
 		if s.Elevation != nil {
@@ -156,31 +155,24 @@ func (in *inputs) reportStands(w io.Writer, pl *place) {
 		if len(s.Species) == 0 {
 			species = pl.species
 		}
-		fmt.Fprintf(w, "  stand %s (%s): %.0f m, %d species", s.ID, s.Name, height, len(species))
+		text := fmt.Sprintf("stand %s (%s): %.0f m, %d species", s.ID, s.Name, height, len(species))
 		if s.Offset != 0 {
-			fmt.Fprintf(w, ", spring %+g days", s.Offset)
+			text += fmt.Sprintf(", spring %+g days", s.Offset)
 		}
-		fmt.Fprintln(w)
+		w.line(2, "%s", text)
 	}
 	if n := len(in.cropsAt(pl)); n > 0 {
-		fmt.Fprintf(w, "  crops scouted: %s up to the as-of day\n", plural(n, "note"))
+		w.line(2, "crops scouted: %s up to the as-of day", plural(n, "note"))
 	}
-	if len(pl.site.Species)+len(pl.stands) == 0 || !slices.Contains(pl.site.Activities, calendar.SeedCollection) {
-		return
-	}
+}
+
+// allSpecies returns the species of a site and of its stands.
+func (pl *place) allSpecies() []*phenology.Species {
 	all := slices.Clone(pl.species)
 	for _, sp := range pl.speciesOfStands() {
 		if !slices.Contains(all, sp) {
 			all = append(all, sp)
 		}
 	}
-	in.reportForbidden(w, pl, all)
-	for _, sp := range all {
-		if sp.Range == nil {
-			continue
-		}
-		if km := sp.Range.KilometresOutside(pl.site.Site); km > 0 {
-			fmt.Fprintf(w, "  doubtful: %s is %.0f km outside its range, a rough box; see treewhen species %s\n", sp.Name(), km, sp.ID)
-		}
-	}
+	return all
 }

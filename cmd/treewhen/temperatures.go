@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -49,7 +48,7 @@ func (in *inputs) outlook(pl *place) *phenology.Outlook {
 // temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; nil if
 // there is none.
 func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
-	if pl.site.Normals != nil && !slices.ContainsFunc(pl.records, func(r *weather.Record) bool { return in.hasDays(r) }) {
+	if in.onNormals(pl) {
 		return fromNormals(pl) // a forecast of ten days is nothing to hang a season on
 	}
 	if len(pl.records)+len(pl.forecasts) == 0 {
@@ -83,6 +82,27 @@ func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 	return phenology.NewTemperaturesFrom(pl.site.Site, s, *height, j.rate)
 }
 
+// onNormals reports whether a site's temperatures are drawn from its normals, since its files hold no day yet.
+func (in *inputs) onNormals(pl *place) bool {
+	return pl.site.Normals != nil && !slices.ContainsFunc(pl.records, func(r *weather.Record) bool { return in.hasDays(r) })
+}
+
+// climb returns by how many metres a site's temperatures are moved up to it.
+func (in *inputs) climb(pl *place) float64 {
+	height := pl.heightOf
+	if in.onNormals(pl) {
+		if h := pl.site.Normals.Station.Elevation; h != nil {
+			height = h
+		}
+	} else if h := in.join(pl).elevation; h != nil {
+		height = h
+	}
+	if height == nil {
+		return 0
+	}
+	return pl.site.Elevation - *height
+}
+
 // forecast mends a forecast as the plan orders and moves it to the height of the record that it continues, nil for the
 // site's own. One that names no height is taken to be for that of the record.
 func (j *joined) forecast(pl *place, src planfile.Source, rec *weather.Record, height *float64) weather.Series {
@@ -105,8 +125,8 @@ func elevation(src planfile.Source, rec *weather.Record) *float64 {
 	return rec.Station.Elevation
 }
 
-// join makes one series of a site's files, or finds it made.
-func (in *inputs) join(pl *place) *joined {
+// joinKey tells sites apart whose files are joined differently.
+func (pl *place) joinKey() string {
 	key := fmt.Sprint(pl.site.Southern())
 	for i, src := range pl.site.Temperatures {
 		key += fmt.Sprintf("|%p %v", pl.records[i], src.Correction)
@@ -114,6 +134,12 @@ func (in *inputs) join(pl *place) *joined {
 			key += fmt.Sprintf(" %g", *e)
 		}
 	}
+	return key
+}
+
+// join makes one series of a site's files, or finds it made.
+func (in *inputs) join(pl *place) *joined {
+	key := pl.joinKey()
 	in.joined.mu.Lock()
 	defer in.joined.mu.Unlock()
 	if j, ok := in.joined.joins[key]; ok {
@@ -261,26 +287,4 @@ func fromNormals(pl *place) *phenology.Temperatures {
 		return phenology.NewTemperatures(pl.site.Site, drawn)
 	}
 	return phenology.NewTemperaturesFrom(pl.site.Site, drawn, *height, phenology.DefaultLapseRate(pl.site.Southern()))
-}
-
-// climbText says how far a series was moved in height, and by what rates; "" if it was not.
-func (j *joined) climbText(t *phenology.Temperatures) string {
-	if t.Climb() == 0 {
-		return ""
-	}
-	low := func(rates [12]float64) string {
-		least, most := rates[0], rates[0]
-		for _, r := range rates {
-			least, most = min(least, r), max(most, r)
-		}
-		if most-least < 0.05 {
-			return fmt.Sprintf("%.1f C a km", most)
-		}
-		return fmt.Sprintf("%.1f to %.1f C a km by month", least, most)
-	}
-	way := "up"
-	if t.Climb() < 0 {
-		way = "down"
-	}
-	return fmt.Sprintf("moved %.0f m %s to the site: minima by %s, maxima by %s; %s", math.Abs(t.Climb()), way, low(j.rate.Min), low(j.rate.Max), j.lapse)
 }

@@ -150,6 +150,45 @@ func Nearest(latitude, longitude float64) (*Town, float64) {
 	return &t.towns[best], at
 }
 
+// Found is a town and how far off it is.
+type Found struct {
+	*Town
+	Kilometres float64
+}
+
+// Near returns the towns within some kilometres of a point, the nearest first.
+func Near(latitude, longitude, within float64) (list []Found) {
+	const degree = 111 // kilometres of latitude, a little less than it has anywhere
+	towns := load().towns
+	for i := range towns {
+		t := &towns[i]
+		if math.Abs(t.Latitude-latitude) > within/(degree-1) {
+			continue
+		}
+		if d := kilometres(latitude, longitude, t.Latitude, t.Longitude); d <= within {
+			list = append(list, Found{t, d})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Found) int { return cmp.Compare(a.Kilometres, b.Kilometres) })
+	return list
+}
+
+// Countries returns the countries of the towns that keep a time zone, by their codes: none for a zone of no town.
+func Countries(zone string) []string { return zoneCountries()[zone] }
+
+var zoneCountries = sync.OnceValue(func() map[string][]string {
+	found := map[string][]string{}
+	for _, t := range load().towns {
+		if !slices.Contains(found[t.Zone], t.Region.Country) {
+			found[t.Zone] = append(found[t.Zone], t.Region.Country)
+		}
+	}
+	for _, list := range found {
+		slices.Sort(list)
+	}
+	return found
+})
+
 // kilometres is the length of the great circle between two points, by the haversine formula on a sphere of 6371 km.
 func kilometres(lat1, lon1, lat2, lon2 float64) float64 {
 	const rad = math.Pi / 180

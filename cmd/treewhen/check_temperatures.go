@@ -1,0 +1,176 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"treewhen/phenology"
+	"treewhen/phenology/weather"
+)
+
+// reportTemperatures writes what the files of temperatures hold and what is made of them, once for all sites that have the
+// same.
+func (in *inputs) reportTemperatures(w *reportWriter) {
+	for _, group := range grouped(in.places, in.temperaturesKey) {
+		w.line(0, "")
+		pl := group[0]
+		if len(pl.records)+len(pl.forecasts) == 0 && pl.site.Normals == nil {
+			w.line(0, "temperatures of %s: none; dates rest on the place alone. A daily record of ten years or more would narrow them; without one, twelve monthly means (normals) help.",
+				siteNames(group))
+			continue
+		}
+		w.line(0, "temperatures of %s:", siteNames(group))
+		for _, rec := range pl.records {
+			reportRecord(w, rec)
+		}
+		if len(pl.records) > 0 {
+			reportJoin(w, in.join(pl))
+		}
+		for _, rec := range pl.forecasts {
+			reportRecord(w, rec)
+		}
+		switch temps := in.temperatures(pl); {
+		case temps == nil:
+			w.line(2, "used: none, since no day has both values; dates rest on the place alone")
+			continue
+		case temps.Drawn():
+			w.line(2, "used: 30 years drawn from monthly normals%s", normalsText(group))
+		default:
+			span := temps.Series().Span()
+			w.line(2, "used: %s to %s, observed to %s", span.First, span.Last, temps.Observed())
+		}
+		if text := in.climbText(group); text != "" {
+			w.line(2, "height: %s", text)
+		}
+	}
+}
+
+// temperaturesKey tells sites apart whose temperatures are made otherwise than by height alone.
+func (in *inputs) temperaturesKey(pl *place) string {
+	key := pl.joinKey()
+	for i, f := range pl.forecasts {
+		src := pl.site.Forecast[i]
+		key += fmt.Sprintf("|forecast %p %v", f, src.Correction)
+		if e := elevation(src, f); e != nil {
+			key += fmt.Sprintf(" %g", *e)
+		}
+	}
+	return key + fmt.Sprintf("|normals %p", pl.site.Normals)
+}
+
+// normalsText says where the normals of a group of sites are from, and how far off that is.
+func normalsText(group []*place) string {
+	src, n := group[0].site.NormalsFrom, group[0].site.Normals
+	if src == nil {
+		return ""
+	}
+	text := " of " + src.Path.Path
+	var parts []string
+	if n.Station.Name != "" {
+		parts = append(parts, "station "+n.Station.Name)
+	}
+	if n.Years > 0 {
+		parts = append(parts, plural(n.Years, "year")+" or more")
+	}
+	if lat, lon := n.Station.Latitude, n.Station.Longitude; lat != nil && lon != nil {
+		off := func(pl *place) float64 { return phenology.Distance(pl.site.Latitude, pl.site.Longitude, *lat, *lon) }
+		least, most := off(group[0]), off(group[0])
+		for _, pl := range group {
+			least, most = min(least, off(pl)), max(most, off(pl))
+		}
+		parts = append(parts, spanOf(least, most)+" km off")
+	}
+	if len(parts) > 0 {
+		text += " (" + strings.Join(parts, ", ") + ")"
+	}
+	return text
+}
+
+// spanOf writes two whole numbers, or one if they are the same.
+func spanOf(least, most float64) string {
+	a, b := fmt.Sprintf("%.0f", least), fmt.Sprintf("%.0f", most)
+	if a == b {
+		return a
+	}
+	return a + " to " + b
+}
+
+// reportRecord writes what a temperature file held.
+func reportRecord(w *reportWriter, rec *weather.Record) {
+	span := rec.Series.Span()
+	missing := 0
+	for _, d := range rec.Series.Days {
+		if !d.Complete() {
+			missing++
+		}
+	}
+	text := fmt.Sprintf("%s: %s, degrees %s", rec.Name, rec.Format, rec.Unit)
+	if rec.Station.Name != "" {
+		text += ", station " + rec.Station.Name
+	}
+	if span.Empty() {
+		w.line(2, "%s, no day with a temperature", text)
+	} else {
+		w.line(2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, plural(span.Days(), "day"), missing)
+	}
+	for _, n := range rec.Notes {
+		if n.Line > 0 {
+			w.line(4, "line %d: %s: %s", n.Line, n.Kind, n.Text)
+		} else {
+			w.line(4, "%s: %s", n.Kind, n.Text)
+		}
+	}
+}
+
+// reportJoin writes how a site's files were joined, what is doubtful about them, and the plan's words that would mend it.
+func reportJoin(w *reportWriter, j *joined) {
+	for _, text := range j.told {
+		w.line(2, "used of %s", text)
+	}
+	for _, f := range weather.Check(j.sources) {
+		w.line(2, "doubt: %s", f)
+		if f.Suggest != "" {
+			way := "to mend it"
+			if f.Kind == weather.FindingOffset { // nothing needs mending: the files are joined at one level already
+				way = "if one figure for all the year is wanted instead"
+			}
+			w.line(4, "%s, set in the plan beside the file: %s", way, f.Suggest)
+		}
+	}
+}
+
+// climbText says how far the series of a group of sites was moved in height, and by what rates; "" if it was not.
+func (in *inputs) climbText(group []*place) string {
+	j := in.join(group[0])
+	least, most := in.climb(group[0]), in.climb(group[0])
+	for _, pl := range group {
+		least, most = min(least, in.climb(pl)), max(most, in.climb(pl))
+	}
+	if least == 0 && most == 0 {
+		return ""
+	}
+	rates := func(rates [12]float64) string {
+		least, most := rates[0], rates[0]
+		for _, r := range rates {
+			least, most = min(least, r), max(most, r)
+		}
+		if most-least < 0.05 {
+			return fmt.Sprintf("%.1f C a km", most)
+		}
+		return fmt.Sprintf("%.1f to %.1f C a km by month", least, most)
+	}
+	var way string
+	switch {
+	case least >= 0:
+		way = spanOf(least, most) + " m up"
+	case most <= 0:
+		way = spanOf(-most, -least) + " m down"
+	default:
+		way = fmt.Sprintf("%.0f m down to %.0f m up", -least, most)
+	}
+	sites := "site"
+	if len(group) > 1 {
+		sites = "sites"
+	}
+	return fmt.Sprintf("moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.rate.Min), rates(j.rate.Max), j.lapse)
+}
