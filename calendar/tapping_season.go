@@ -199,12 +199,12 @@ func (s *SapSeason) Verdict() string {
 		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, %s; if they are, write the day into the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
 			shortDate(tapDay), s.tapDayWords(), tapDay, percent(today), s.evidence())
 	case advised && since < s.AsOf:
-		text := fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
-			shortDate(since), s.evidence(), s.AsOf)
 		if today < d.Waiting*(1-plateau) {
-			text += fmt.Sprintf(" If it is not done by now, it had better wait, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s.", s.waitWords(), percent(d.Waiting), percent(today))
+			return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan (tapped: %s, if it was then). If it is not, wait again, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.",
+				shortDate(since), since, s.waitWords(), percent(d.Waiting), percent(today), s.evidence())
 		}
-		return text
+		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
+			shortDate(since), s.evidence(), s.AsOf)
 	case advised:
 		return fmt.Sprintf("Tap now: waiting promises no more, by %s.", s.evidence())
 	case math.IsNaN(today):
