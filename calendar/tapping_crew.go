@@ -139,7 +139,7 @@ func crewOrder(seasons []*SapSeason) []string {
 			line += ": its own best day to begin"
 		} else {
 			clash = true
-			line += fmt.Sprintf(": catches %s less of the season than begun on its own best day, %s", lossText(lost),
+			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s", lossText(lost),
 				shortDate(s.Season.Date(float64(b.best))))
 		}
 		lines = append(lines, line)
@@ -158,7 +158,7 @@ func crewOrder(seasons []*SapSeason) []string {
 // lossText writes a share that is lost; what is less than a hundredth is not made larger.
 func lossText(share float64) string {
 	if share < 0.005 {
-		return "less than 1 %"
+		return "hardly less"
 	}
-	return percent(share)
+	return percent(share) + " less"
 }
