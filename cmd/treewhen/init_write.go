@@ -50,7 +50,7 @@ func (s *starter) render(feedID calendar.UUID) ([]byte, error) {
 		f.PlaceNote = " These are " + s.spot.fromTown + ": put your trees' own."
 	}
 	if s.spot.elevationFrom != "" {
-		f.ElevationNote = " This is that of " + s.spot.elevationFrom + "."
+		f.ElevationNote = " This is about that of " + s.spot.elevationFrom + ", from GeoNames: check it."
 	}
 	if s.spot.zoneFrom != "" {
 		f.ZoneNote = " This is that of " + s.spot.zoneFrom + "."
@@ -122,7 +122,8 @@ func (s *starter) write(p *program) error {
 	}
 	p.say("%s: %s", s.name, s.spot)
 	if s.spot.elevationFrom != "" {
-		p.say("the elevation is that of %s; your trees may stand higher or lower", s.spot.elevationFrom)
+		// Of half the towns the source has no height but that of a ground model at one point, which may be a hill's.
+		p.say("elevation: about %s, that of %s, from GeoNames; check it, for your trees may stand higher or lower: 100 m is about 3 days", s.spot.elevation, s.spot.elevationFrom)
 	}
 	if s.spot.fromTown != "" || s.spot.elevationFrom != "" || s.spot.zoneFrom != "" {
 		p.say("%s", gazetteer.Attribution)

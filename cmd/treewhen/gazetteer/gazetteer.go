@@ -28,7 +28,7 @@ type Town struct {
 	Name                string
 	Region              *Region
 	Latitude, Longitude float64 // decimal degrees, north and east positive, to 0.01
-	Elevation           float64 // metres; only if HasElevation
+	Elevation           float64 // metres; only if HasElevation. Of nearly half the towns it is that of a ground model at one point, which may be a hill's
 	HasElevation        bool    // false where the source has none, or two that contradict each other
 	Zone                string  // IANA name
 	People              int     // to two figures; 0: not known
