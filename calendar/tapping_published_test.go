@@ -76,3 +76,31 @@ func TestOrderOfPlaces(t *testing.T) {
 		}
 	}
 }
+
+// Sugar and black maple grow, are tapped and bud together, so that they have one season; red and silver maple bud before
+// them (extension sheets). Every maple of the East has a season of its own wherever sugar maple has one, in order.
+func TestMaplesFromPlaceAlone(t *testing.T) {
+	for _, at := range []struct{ lat, lon, elev float64 }{{44, -72.7, 350}, {42.5, -72.2, 340}, {44.9, -89.6, 400}, {41.3, -81.3, 350}} {
+		o := &phenology.Outlook{Site: phenology.Site{ID: "x", Latitude: at.lat, Longitude: at.lon, Elevation: at.elev, Zone: time.UTC}}
+		season := func(name string) (start, end phenology.Estimate) {
+			e := o.Estimate(species(t, name), 2027)
+			start, end = e.Get(phenology.SapStart), e.Get(phenology.SapEnd)
+			if !start.Dated() || !end.Dated() || start.P50() >= end.P50() {
+				t.Errorf("%s at %v: no season: %s", name, at, reasonOf(start, end))
+			}
+			return start, end
+		}
+		start, end := season("sugar maple")
+		a, b := season("black maple")
+		if a.P50() != start.P50() || b.P50() != end.P50() {
+			t.Errorf("at %v sugar maple runs from %s to %s, black maple from %s to %s", at, start.P50(), end.P50(), a.P50(), b.P50())
+		}
+		for _, name := range []string{"red maple", "silver maple"} {
+			if _, before := season(name); before.P50() >= end.P50() {
+				t.Errorf("at %v %s ends on %s, sugar maple on %s", at, name, before.P50(), end.P50())
+			}
+		}
+		season("box elder")
+		season("Norway maple")
+	}
+}

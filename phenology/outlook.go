@@ -184,6 +184,14 @@ func (d *dating) record(r *PhaseRecord) *dated {
 		}
 	}
 	est := d.outlook.place(r, d.season)
+	if !est.Dated() && r.Dating != nil {
+		if lag, ok := lastRunLag(r.Dating); ok {
+			if got := d.after(r, lag); got != nil {
+				d.learnLag(got, r, lag)
+				return got // of dates too far off to be moved here and the phase that ends the runs, better the latter
+			}
+		}
+	}
 	d.outlook.learnPlace(&est, d.species, r, d.season)
 	if est.Reason == "" || reason != "" && est.Dated() {
 		est.Reason = reason
@@ -203,20 +211,36 @@ func soleLag(dg *Dating) (Lag, bool) {
 // fallbackLag returns the lag by which a phase is dated where there are no temperatures to follow: its own sole lag, or, of
 // the last run before another phase, the other phase itself.
 func fallbackLag(dg *Dating) (Lag, bool) {
+	if lag, ok := lastRunLag(dg); ok {
+		return lag, true
+	}
+	return soleLag(dg)
+}
+
+// lastRunLag returns the lag by which the last run before another phase is dated where there are no runs to follow.
+func lastRunLag(dg *Dating) (Lag, bool) {
 	if len(dg.Models) == 1 {
 		if m, ok := dg.Models[0].(LastRun); ok {
 			return Lag{After: m.Before, Spread: dg.Residual}, true
 		}
 	}
-	return soleLag(dg)
+	return Lag{}, false
 }
 
 // lag dates a phase by another phase's distribution. It serves where there is no temperature to follow; it has no date
 // where the other phase has none.
 func (d *dating) lag(r *PhaseRecord, m Lag) *dated {
-	after := d.phase(m.After)
-	if !after.Dated() || after.Basis == BasisPlace && len(r.References) > 0 {
+	if after := d.phase(m.After); after.Basis == BasisPlace && len(r.References) > 0 {
 		return nil // dates of its own at known places beat a chain of guesses
+	}
+	return d.after(r, m)
+}
+
+// after is lag, whatever dates of its own the phase may have.
+func (d *dating) after(r *PhaseRecord, m Lag) *dated {
+	after := d.phase(m.After)
+	if !after.Dated() {
+		return nil
 	}
 	est := after.Estimate
 	est.After = &after.Estimate
