@@ -205,7 +205,7 @@ func checkSchedule(t testing.TB, text string) []map[string]string {
 // A run that is interrupted says so, and leaves the file that was there as it was, with nothing beside it.
 func TestInterruptedRunLeavesTheFile(t *testing.T) {
 	dir := t.TempDir()
-	writeFile(t, filepath.Join(dir, "plan.yaml"), "title: A grid\nsites_from: grid.csv\nevery_site: {timezone: UTC, species: [box elder]}\n")
+	writeFile(t, filepath.Join(dir, "plan.yaml"), "title: A grid\nsites_from: grid.csv\nevery_site: {timezone: UTC, species: [bigleaf maple]}\n") // of which nothing can be dated there, so that each site is spoken of
 	table := "id,latitude,longitude,elevation_m\n"
 	for i := range 2000 {
 		table += fmt.Sprintf("s-%d,44,-72,300\n", i)
