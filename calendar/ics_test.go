@@ -506,6 +506,7 @@ func BenchmarkRenderICS(b *testing.B) {
 	data := render(b, f)
 	b.Run("new", func(b *testing.B) {
 		b.SetBytes(int64(len(data)))
+		b.ReportAllocs()
 		for b.Loop() {
 			if _, _, err := calendar.RenderICS(f); err != nil {
 				b.Fatal(err)
@@ -515,14 +516,30 @@ func BenchmarkRenderICS(b *testing.B) {
 	b.Run("unchanged", func(b *testing.B) {
 		f.Previous = previous(b, data)
 		b.SetBytes(int64(len(data)))
+		b.ReportAllocs()
 		for b.Loop() {
 			if _, _, err := calendar.RenderICS(f); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
+	b.Run("moved", func(b *testing.B) { // every second event by a day
+		moved := f
+		moved.Entries = manyEntries(1000)
+		for i, e := range moved.Entries {
+			e.Window.Last += civil.Date(i % 2)
+		}
+		b.SetBytes(int64(len(data)))
+		b.ReportAllocs()
+		for b.Loop() {
+			if _, _, err := calendar.RenderICS(moved); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
 	b.Run("read", func(b *testing.B) {
 		b.SetBytes(int64(len(data)))
+		b.ReportAllocs()
 		for b.Loop() {
 			if _, err := calendar.ReadPrevious(bytes.NewReader(data)); err != nil {
 				b.Fatal(err)

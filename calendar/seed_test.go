@@ -610,6 +610,7 @@ func BenchmarkSeedOfAllSpeciesAtFiveStands(b *testing.B) {
 		p.Stands = append(p.Stands, &calendar.Stand{ID: fmt.Sprint(i), Name: fmt.Sprint(i), Outlook: &phenology.Outlook{Site: site}, Species: profiles.Builtin().All()})
 	}
 	plan := &calendar.Plan{AsOf: day("2027-03-01"), Span: span("2027-03-01", "2028-03-01"), Places: []*calendar.Place{p}}
+	b.ReportAllocs()
 	for b.Loop() {
 		calendar.Build(plan)
 	}

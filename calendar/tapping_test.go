@@ -786,6 +786,7 @@ func BenchmarkDecideTapping30Years(b *testing.B) {
 	p := madePlan(civil.Of(2027, time.March, 1), 30, 0, "sugar maple")
 	pl := p.Places[0]
 	pl.Outlook.Estimate(pl.Species[0], 2027)
+	b.ReportAllocs()
 	for b.Loop() {
 		years := pl.Outlook.SapYears(pl.Species[0], 2027, firstRunDay)
 		if d := DecideTapping(years, TapTerms{Today: 60, Life: 42}); d == nil {
@@ -798,6 +799,7 @@ func BenchmarkDecideTapping30Years(b *testing.B) {
 // less than 10 s on two cores.
 func BenchmarkTappingFeed(b *testing.B) {
 	series := madeSeries(civil.Of(2027, time.March, 1), 30, 0)
+	b.ReportAllocs()
 	for b.Loop() {
 		p := madePlan(civil.Of(2027, time.March, 1), 1, 0, "sugar maple", "red maple")
 		p.Places[0].Outlook = outlook(p.Places[0].Outlook.Site, series)

@@ -75,3 +75,93 @@ func BenchmarkDateBy(b *testing.B) {
 		}
 	}
 }
+
+// What a forcing's running sums over thirty years take: made once for each record and forcing, and searched ever after.
+func BenchmarkRunningSums(b *testing.B) {
+	series := madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1)
+	for _, c := range []struct {
+		name  string
+		model phenology.Model
+	}{
+		{"sine", phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing, Requirement: 100}},
+		{"average", phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.AverageForcing, Requirement: 100}},
+		{"sine-by-day-length", phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing, DayLengthExponent: 2, Requirement: 100}},
+		{"autumn-cooling", phenology.AutumnCooling{DayLength: 13.5, Base: 20, TemperatureExponent: 2, DayLengthExponent: 1, Requirement: 500}},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				phenology.NewTemperatures(here, series).DateBy(c.model, here.Season(2025))
+			}
+		})
+	}
+	b.Run("sap-runs", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			phenology.NewTemperatures(here, series).Run(maples, series.First)
+		}
+	})
+}
+
+// One site's phases for the whole library: with a record, and by the place alone.
+func BenchmarkWholeLibrary(b *testing.B) {
+	temps := phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))
+	for _, c := range []struct {
+		name  string
+		temps *phenology.Temperatures
+	}{{"record", temps}, {"place", nil}} {
+		b.Run(c.name, func(b *testing.B) {
+			date := func() {
+				o := &phenology.Outlook{Site: here, Temps: c.temps}
+				for _, sp := range profiles.Builtin().All() {
+					o.Estimate(sp, 2026)
+				}
+			}
+			date()
+			b.ReportAllocs()
+			for b.Loop() {
+				date()
+			}
+		})
+	}
+}
+
+// Every pair of the library told apart: how many can be expected to be on each day of a winter, and how on one day.
+func BenchmarkSeparator(b *testing.B) {
+	o := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))}
+	watches := func() (list []*phenology.Watch) {
+		for _, sp := range profiles.Builtin().All() {
+			known := map[int]phenology.Estimates{}
+			list = append(list, phenology.NewWatch(here, sp, func(season int) phenology.Estimates {
+				if _, ok := known[season]; !ok {
+					known[season] = o.Estimate(sp, season)
+				}
+				return known[season]
+			}))
+		}
+		return list
+	}
+	b.Run("made", func(b *testing.B) {
+		all := watches()
+		b.ReportAllocs()
+		for b.Loop() {
+			phenology.NewSeparator(all)
+		}
+	})
+	b.Run("winter", func(b *testing.B) {
+		s := phenology.NewSeparator(watches())
+		b.ReportAllocs()
+		for b.Loop() {
+			for d := civil.Of(2025, 11, 1); d < civil.Of(2026, 4, 1); d++ {
+				s.Expected(d)
+			}
+		}
+	})
+	b.Run("day", func(b *testing.B) {
+		s := phenology.NewSeparator(watches())
+		b.ReportAllocs()
+		for b.Loop() {
+			s.On(civil.Of(2026, 1, 20))
+		}
+	})
+}

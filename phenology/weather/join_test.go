@@ -290,6 +290,7 @@ func TestJoinMontreal(t *testing.T) {
 func BenchmarkJoin(b *testing.B) {
 	truth := inventedWeather(1, firstOf1990, 50)
 	sources := []Source{{Name: "a", Series: cut(truth, "2008-01-01", "2039-12-31")}, {Name: "b", Series: neighbour(2, cut(truth, "1990-01-01", "2015-12-31"), 1, 1)}}
+	b.ReportAllocs()
 	for b.Loop() {
 		Join(sources)
 	}
@@ -298,6 +299,7 @@ func BenchmarkJoin(b *testing.B) {
 func BenchmarkCheck(b *testing.B) {
 	truth := inventedWeather(1, firstOf1990, 50)
 	sources := []Source{{Name: "a", Series: cut(truth, "2008-01-01", "2039-12-31")}, {Name: "b", Series: neighbour(2, cut(truth, "1990-01-01", "2015-12-31"), 1, 1)}}
+	b.ReportAllocs()
 	for b.Loop() {
 		Check(sources)
 	}
@@ -310,7 +312,18 @@ func BenchmarkFill(b *testing.B) {
 			s.Days[i] = Missing
 		}
 	}
+	b.ReportAllocs()
 	for b.Loop() {
 		Fill(s)
+	}
+}
+
+// Half a century put right as a plan orders.
+func BenchmarkMend(b *testing.B) {
+	s := inventedWeather(1, firstOf1990, 50)
+	order := Correction{ShiftMin: 1, OffsetMax: -0.6}
+	b.ReportAllocs()
+	for b.Loop() {
+		order.Apply(s)
 	}
 }
