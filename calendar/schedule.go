@@ -116,15 +116,16 @@ func speciesKey(list []*phenology.Species) string {
 
 // placeWork is the work of scheduling one place.
 type placeWork struct {
-	plan      *Plan
-	place     *Place
-	estimates map[estimateKey]phenology.Estimates
-	sap       map[estimateKey]*SapSeason
-	watches   map[*phenology.Species]*phenology.Watch
-	entries   []*Entry
-	notes     []string
-	far       []string // species that the place is too far away for
-	problems  problem.List
+	plan       *Plan
+	place      *Place
+	estimates  map[estimateKey]phenology.Estimates
+	sap        map[estimateKey]*SapSeason
+	watches    map[*phenology.Species]*phenology.Watch
+	separators []separatorOf
+	entries    []*Entry
+	notes      []string
+	far        []string // species that the place is too far away for
+	problems   problem.List
 }
 
 type estimateKey struct {
@@ -171,7 +172,7 @@ func (w *placeWork) run() {
 	if slices.Contains(w.place.Activities, FieldTrip) {
 		w.schoolYears() // which are not growing years
 	}
-	w.watches = nil // they remember every day of several years, and other places wait for their turn
+	w.watches, w.separators = nil, nil // they remember every day of several years, and other places wait for their turn
 	if len(w.far) > 0 {
 		w.note("no collection dates for %s, whose range ends more than %d km away", joinWords(w.far), rangeReachKM)
 	}

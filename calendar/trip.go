@@ -97,7 +97,7 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	for _, sp := range w.place.Species {
 		t.watches = append(t.watches, w.watch(sp))
 	}
-	t.apart = phenology.NewSeparator(t.watches)
+	t.apart = w.separator(t.watches)
 	t.wish()
 	if len(t.wishes) == 0 {
 		w.note("no field trip in the school year from %s: nothing that the class is to see can be dated here", longDate(period.First))
@@ -126,6 +126,24 @@ func (w *placeWork) watch(sp *phenology.Species) *phenology.Watch {
 		w.watches[sp] = phenology.NewWatch(*w.place.Site(), sp, func(season int) phenology.Estimates { return w.in(sp, season) })
 	}
 	return w.watches[sp]
+}
+
+// separator returns what tells the species of some watches apart: the same one from season to season, as long as they are
+// the same species.
+func (w *placeWork) separator(watches []*phenology.Watch) *phenology.Separator {
+	for _, made := range w.separators {
+		if slices.Equal(made.watches, watches) {
+			return made.Separator
+		}
+	}
+	s := phenology.NewSeparator(watches)
+	w.separators = append(w.separators, separatorOf{slices.Clone(watches), s})
+	return s
+}
+
+type separatorOf struct {
+	watches []*phenology.Watch
+	*phenology.Separator
 }
 
 // candidates lists the days from which trips are chosen: open ones from today on that have an open day for rain behind

@@ -58,7 +58,7 @@ func (w *placeWork) twigSurvey(season int) {
 	if len(t.spells) == 0 {
 		return
 	}
-	t.apart = phenology.NewSeparator(t.watches)
+	t.apart = w.separator(t.watches)
 	t.search = civil.Span{First: t.spells[0].From.P10(), Last: t.spells[0].To.P90()}
 	for _, s := range t.spells {
 		t.search = civil.Span{First: min(t.search.First, s.From.P10()), Last: max(t.search.Last, s.To.P90())}
