@@ -103,115 +103,157 @@ func (f *file) full() bool { return f.told || len(f.wrong) > maxWrong }
 
 // read takes the file apart into components.
 func (f *file) read(data []byte) {
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	var open []*component
-	var zoneParts []*component
-	calendars, components := 0, 0
-	number := 0
-	for at := 0; at < len(data) && !f.full(); {
-		number++
-		first := number
-		line, next := physical(data, at)
-		text := line
-		skip := false
-		if i := bytes.IndexAny(line, ":;"); i >= 0 {
-			_, known := keptName(line[:i])
-			skip = !known
-		}
-		if skip {
-			for next < len(data) && (data[next] == ' ' || data[next] == '\t') {
-				_, next = physical(data, next)
-				number++
-			}
-			at = next
-			if len(open) == 0 {
-				f.notACalendar(first, line, calendars)
-				return
-			}
-			continue
-		}
-		folded := false
-		for next < len(data) && (data[next] == ' ' || data[next] == '\t') {
-			var more []byte
-			more, next = physical(data, next)
-			number++
-			if !folded {
-				text, folded = slices.Clone(line), true
-			}
-			if len(text) <= maxLine {
-				text = append(text, more[1:]...)
-			}
-		}
-		at = next
-		if len(bytes.TrimSpace(text)) == 0 {
-			continue // an empty line says nothing
-		}
-		if len(open) == 0 && !isBegin(text) {
-			f.notACalendar(first, text, calendars)
+	lines := contentLines{data: bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))}
+	n := &nesting{file: f}
+	for lines.next() && !f.full() {
+		if len(n.open) == 0 && !isBegin(lines.text) {
+			f.notACalendar(lines.first, lines.text, n.calendars)
 			return
 		}
-		p, ok := f.property(first, text)
+		if !lines.known {
+			continue
+		}
+		p, ok := f.property(lines.first, lines.text)
 		if !ok {
 			continue
 		}
-		switch name := p.name; name {
+		switch p.name {
 		case "BEGIN":
-			what := strings.ToUpper(strings.TrimSpace(p.value))
-			if len(open) == 0 && what != "VCALENDAR" {
-				f.notACalendar(first, text, calendars)
-				return
-			}
-			if len(open) == maxDepth {
-				f.add(first, "", "found components nested more than %d deep, want a calendar", maxDepth)
-				return
-			}
-			c := &component{name: what, said: strings.TrimSpace(p.value), line: first}
-			switch {
-			case len(open) == 0:
-				calendars++
-			case what == "VEVENT" || what == "VFREEBUSY":
-				if components++; components > MaxEvents {
-					f.add(first, "", "found more than %d events, want a calendar of at most that many", MaxEvents)
-					return
-				}
-				c.kept = true
-				f.events = append(f.events, c)
-			case what == "VTIMEZONE" || open[len(open)-1].name == "VTIMEZONE":
-				c.kept = true
-				if what == "VTIMEZONE" {
-					zoneParts = nil
-				} else {
-					zoneParts = append(zoneParts, c)
-				}
-			}
-			open = append(open, c)
+			ok = n.begin(p, lines.text)
 		case "END":
-			c := open[len(open)-1]
-			if what := strings.TrimSpace(p.value); strings.ToUpper(what) != c.name {
-				f.add(first, "", "found END:%s, want END:%s for the BEGIN on line %d", clip(what), clip(c.said), c.line)
-				return
-			}
-			open = open[:len(open)-1]
-			if c.name == "VTIMEZONE" {
-				f.zone(c, zoneParts)
-			}
+			ok = n.end(p)
 		default:
-			if c := open[len(open)-1]; c.kept {
-				if len(c.props) >= maxProps {
-					f.add(first, name, "found more than %d properties in the %s of line %d", maxProps, clip(c.said), c.line)
-					return
-				}
-				c.props = append(c.props, p)
-			}
+			ok = n.keep(p)
+		}
+		if !ok {
+			return
 		}
 	}
+	n.finish()
+}
+
+// contentLines takes a file apart into its content lines, RFC 5545 section 3.1, without the empty ones.
+type contentLines struct {
+	data      []byte
+	at, lines int
+
+	first int    // number of the line's first physical line
+	text  []byte // unfolded, if it is looked at
+	known bool   // it may be of a property that is looked at
+}
+
+// next goes on to the next line.
+func (l *contentLines) next() bool {
+	for l.at < len(l.data) {
+		l.read()
+		if len(bytes.TrimSpace(l.text)) > 0 { // an empty line says nothing
+			return true
+		}
+	}
+	return false
+}
+
+func (l *contentLines) read() {
+	l.lines++
+	l.first = l.lines
+	line, next := physical(l.data, l.at)
+	l.text, l.known = line, true
+	if i := bytes.IndexAny(line, ":;"); i >= 0 {
+		_, l.known = keptName(line[:i])
+	}
+	folded := false
+	for next < len(l.data) && (l.data[next] == ' ' || l.data[next] == '\t') {
+		var more []byte
+		more, next = physical(l.data, next)
+		l.lines++
+		if !l.known {
+			continue
+		}
+		if !folded {
+			l.text, folded = slices.Clone(line), true
+		}
+		if len(l.text) <= maxLine {
+			l.text = append(l.text, more[1:]...)
+		}
+	}
+	l.at = next
+}
+
+// nesting puts properties into the components that they stand in. What its methods find wrong is noted; they return false
+// where it is of no use to read on.
+type nesting struct {
+	*file
+	open       []*component
+	zoneParts  []*component // of the last zone
+	calendars  int
+	components int // events and the like
+}
+
+func (n *nesting) begin(p property, text []byte) bool {
+	what := strings.ToUpper(strings.TrimSpace(p.value))
+	if len(n.open) == 0 && what != "VCALENDAR" {
+		n.notACalendar(p.line, text, n.calendars)
+		return false
+	}
+	if len(n.open) == maxDepth {
+		n.add(p.line, "", "found components nested more than %d deep, want a calendar", maxDepth)
+		return false
+	}
+	c := &component{name: what, said: strings.TrimSpace(p.value), line: p.line}
 	switch {
-	case f.full():
-	case calendars == 0:
-		f.add(0, "", "found no calendar, want an iCalendar file, which begins with BEGIN:VCALENDAR")
-	case len(open) > 0:
-		c := open[len(open)-1]
-		f.add(c.line, "", "found BEGIN:%s without END:%s: the file is cut short", clip(c.said), clip(c.said))
+	case len(n.open) == 0:
+		n.calendars++
+	case what == "VEVENT" || what == "VFREEBUSY":
+		if n.components++; n.components > MaxEvents {
+			n.add(p.line, "", "found more than %d events, want a calendar of at most that many", MaxEvents)
+			return false
+		}
+		c.kept = true
+		n.events = append(n.events, c)
+	case what == "VTIMEZONE":
+		c.kept, n.zoneParts = true, nil
+	case n.open[len(n.open)-1].name == "VTIMEZONE":
+		c.kept, n.zoneParts = true, append(n.zoneParts, c)
+	}
+	n.open = append(n.open, c)
+	return true
+}
+
+func (n *nesting) end(p property) bool {
+	c := n.open[len(n.open)-1]
+	if what := strings.TrimSpace(p.value); strings.ToUpper(what) != c.name {
+		n.add(p.line, "", "found END:%s, want END:%s for the BEGIN on line %d", clip(what), clip(c.said), c.line)
+		return false
+	}
+	n.open = n.open[:len(n.open)-1]
+	if c.name == "VTIMEZONE" {
+		n.zone(c, n.zoneParts)
+	}
+	return true
+}
+
+func (n *nesting) keep(p property) bool {
+	c := n.open[len(n.open)-1]
+	if !c.kept {
+		return true
+	}
+	if len(c.props) >= maxProps {
+		n.add(p.line, p.name, "found more than %d properties in the %s of line %d", maxProps, clip(c.said), c.line)
+		return false
+	}
+	c.props = append(c.props, p)
+	return true
+}
+
+// finish tells of what is missing at the end of the file.
+func (n *nesting) finish() {
+	switch {
+	case n.full():
+	case n.calendars == 0:
+		n.add(0, "", "found no calendar, want an iCalendar file, which begins with BEGIN:VCALENDAR")
+	case len(n.open) > 0:
+		c := n.open[len(n.open)-1]
+		n.add(c.line, "", "found BEGIN:%s without END:%s: the file is cut short", clip(c.said), clip(c.said))
 	}
 }
 
