@@ -12,10 +12,11 @@ import (
 )
 
 // How far what is published of an event with hours may be off before it is revised. Its day and its hours are an
-// appointment and may not be off at all, nor may what it is for, its rain date, what to bring and what to mind. But its
-// percentages follow every night's temperatures by a point or two, and a class that sees the same trees on the same
-// morning wants no message for that. The difference is taken from what is published, so it cannot add up unseen. Our own
-// choice: a tenth is as finely as anybody plans by a chance; in the last fortnight, half of that.
+// appointment and may not be off at all, nor may what it is for, its rain date and what to mind. But its percentages follow
+// every night's temperatures by a point or two, and a class that sees the same trees on the same morning wants no message
+// for that. The difference is taken from what is published, so it cannot add up unseen. Our own choice: a tenth is as
+// finely as anybody plans by a chance; in the last fortnight, when bags are packed, half of that, and then what else there
+// is to see, which species can be told apart and what to bring must be right as well.
 const (
 	chanceOff     = 0.10 // of a percentage
 	chanceOffSoon = 0.05 // within soonDays
@@ -31,18 +32,34 @@ func (f Feed) holdsHours(old publishedEvent, entry *Entry) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	limit := chanceOff
-	if e.window.First-f.AsOf <= soonDays {
+	soon, limit := e.window.First-f.AsOf <= soonDays, chanceOff
+	if soon {
 		limit = chanceOffSoon
 	}
 	stem, _ := splitSummary(e.summary)
 	oldStem, _ := splitSummary(old.summary)
 	was, ok := percentAt(old.summary[len(oldStem):])
-	if stem != oldStem || !ok || off(was, entry.Probability, limit) || !sameButFigures(old.description, e.description, entry, limit) {
+	if !soon {
+		stem, oldStem = firstSight(stem), firstSight(oldStem)
+	}
+	if stem != oldStem || !ok || off(was, entry.Probability, limit) || !sameButFigures(old.description, e.description, entry, limit, soon) ||
+		len(e.alarms) != len(old.alarms) {
 		return false, nil
 	}
 	e.summary, e.description = old.summary, old.description
+	for i := range e.alarms {
+		e.alarms[i].text = old.alarms[i].text
+	}
 	return sameContent(old, e)
+}
+
+// firstSight cuts a trip's title behind what the trip is for: see [tripYear.themeText].
+func firstSight(title string) string {
+	if i := strings.IndexAny(title, ","); i >= 0 {
+		title = title[:i]
+	}
+	title, _, _ = strings.Cut(title, " and ")
+	return title
 }
 
 // off reports whether a published chance is further from the true one than a limit. It is printed in whole percent.
@@ -61,7 +78,7 @@ func percentAt(text string) (float64, bool) {
 }
 
 // sameButFigures reports whether two descriptions of an entry say the same but for figures that are near enough.
-func sameButFigures(old, is string, entry *Entry, limit float64) bool {
+func sameButFigures(old, is string, entry *Entry, limit float64, soon bool) bool {
 	a, b := parseDescription(old), parseDescription(is)
 	if len(a.head) != len(b.head) {
 		return false
@@ -74,13 +91,16 @@ func sameButFigures(old, is string, entry *Entry, limit float64) bool {
 		}
 	}
 	for _, heading := range lastingHeadings[1:] {
-		if !slices.Equal(a.items[heading], b.items[heading]) {
-			return false
+		if heading != lastingHeadings[1] || soon { // what to bring
+			if !slices.Equal(a.items[heading], b.items[heading]) {
+				return false
+			}
 		}
 	}
 	oldSights, oldRest := splitSights(a.items[lastingHeadings[0]])
 	_, rest := splitSights(b.items[lastingHeadings[0]])
-	return slices.EqualFunc(oldRest, rest, func(x, y string) bool { return nearlySame(x, y, limit) }) && stillSeen(oldSights, entry.chances, limit)
+	told := !soon || slices.EqualFunc(oldRest, rest, func(x, y string) bool { return nearlySame(x, y, limit) })
+	return told && stillSeen(oldSights, entry.chances, limit)
 }
 
 // description is what [describe] has written: the lines above the first heading, and the items under each.

@@ -75,6 +75,7 @@ type tripYear struct {
 	problem coverage.Problem
 	days    []int // the choice, indexes into problem.Days
 	choice  coverage.Choice
+	best    float64 // what the best choice shows; the one taken shows no less by much
 	booked  int
 	made    []madeTrip
 	watches []*phenology.Watch
@@ -103,17 +104,16 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 		w.note("no field trip in the school year from %s: nothing that the class is to see can be dated here", longDate(period.First))
 		return
 	}
-	t.choice = t.problem.Choose()
-	t.days = t.choice.Days
+	t.choose()
 	if missing := t.problem.Count - len(t.days); missing > 0 {
 		t.fewer(missing)
 	}
 	for _, i := range t.days {
 		t.taken[t.problem.Days[i]] = true
 	}
-	number := 0
-	for n := range t.days {
-		number = t.entry(n, number)
+	numbers := t.numbers()
+	for n, i := range t.days {
+		t.entry(n, numbers[t.problem.Days[i]])
 	}
 }
 
@@ -375,34 +375,28 @@ func (t *tripYear) ofAll() string {
 	return total + " things wished for"
 }
 
-// entry makes the entries of trip n: its own and its rain date's. It returns the last number given to a trip, before being
-// that before it.
-func (t *tripYear) entry(n, before int) int {
+// entry makes the entries of trip n: its own and its rain date's.
+func (t *tripYear) entry(n, number int) {
 	opt := &t.place.Options.Trip
 	i := t.days[n]
 	d := t.problem.Days[i]
 	adds := t.adds(n)
 	theme := adds[0].see
 	made := t.madeOn(d)
-	number := before
-	var id int
 	var rain civil.Date
 	var hasRain bool
 	if made != nil {
-		id, hasRain = made.n, made.rain != nil
-		if hasRain {
+		if hasRain = made.rain != nil; hasRain {
 			rain = *made.rain
 		}
-	} else {
-		number = t.number(before)
-		id = number
-		rain, hasRain = t.rainDate(n)
+	} else if rain, hasRain = t.rainDate(n); hasRain {
+		rain = t.keptRain(n, number, rain)
 	}
 	if hasRain {
 		t.taken[rain] = true
 	}
 
-	e := t.outing(TaskTrip, d, theme, id)
+	e := t.outing(TaskTrip, d, theme, number)
 	e.Summary = "Field trip: " + t.themeText(d, adds)
 	e.Booked = t.problem.Fixed[i] && made == nil
 	e.Reasons = t.reasons(n, adds, e.Booked)
@@ -415,14 +409,13 @@ func (t *tripYear) entry(n, before int) int {
 	e.Reminders = []Reminder{{Before: 7, On: d, Minute: opt.Reminder, Text: "In a week, " + longDate(d) + ": " + e.Summary}}
 	t.add(e)
 	if !hasRain {
-		return number
+		return
 	}
-	r := t.outing(TaskRainDate, rain, theme, id)
+	r := t.outing(TaskRainDate, rain, theme, number)
 	r.Summary = "Rain date for the trip of " + shortDate(d)
 	r.Reasons = []string{fmt.Sprintf("It stands in for the trip of %s: %s.", longDate(d), t.lossText(n, rain))}
 	r.After = []string{e.UID}
 	t.add(r)
-	return number
 }
 
 // outing makes an entry of a day.
@@ -569,13 +562,16 @@ func (t *tripYear) reasons(n int, adds []sightSum, fixed bool) []string {
 		list = append(list, text)
 	}
 	// Days that have passed are counted as well: the text must not change from one day to the next.
-	free := count(t.freeDays(), "free day")
-	together := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows more: %.1f of %s can be expected (%s)",
-		n+1, k, free, t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
+	together := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows", n+1, k, count(t.freeDays(), "free day"))
 	if k == 1 {
-		together = fmt.Sprintf("Chosen from what is left of %s so that no other shows more: %.1f of %s can be expected (%s)",
-			free, t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
+		together = fmt.Sprintf("Chosen from what is left of %s so that no other shows", count(t.freeDays(), "free day"))
 	}
+	if t.best-t.choice.Value >= 0.05 {
+		together += fmt.Sprintf(" so much more, %.1f, that what is published should move", t.best-t.choice.Value)
+	} else {
+		together += " more"
+	}
+	together += fmt.Sprintf(": %.1f of %s can be expected (%s)", t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
 	var other []string
 	by := t.choice.ByCount
 	if k >= 2 && by[k-1] > 0 {
@@ -649,6 +645,8 @@ func (t *tripYear) lossText(n int, to civil.Date) string {
 	switch {
 	case loss >= 0.05:
 		return fmt.Sprintf("shows %.1f less", loss)
+	case loss <= -0.05 && -loss <= t.best-t.choice.Value+0.05:
+		return fmt.Sprintf("shows %.1f more, too little for what is published to move", -loss)
 	case loss <= -0.05: // too near another trip, a month that is full, or no day for rain behind it
 		return fmt.Sprintf("shows %.1f more, though the plan's rules forbid it as a first choice", -loss)
 	default:

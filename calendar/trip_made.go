@@ -57,12 +57,3 @@ func (t *tripYear) madeOn(d civil.Date) *madeTrip {
 	}
 	return nil
 }
-
-// number returns the number of the trip after one with another number: the next that no trip made has.
-func (t *tripYear) number(after int) int {
-	n := after + 1
-	for slices.ContainsFunc(t.made, func(m madeTrip) bool { return m.n == n }) {
-		n++
-	}
-	return n
-}

@@ -198,7 +198,7 @@ func tripFeeds(pl *place) []string {
 
 // addFeeds adds the option that lets a command that publishes nothing know what was published.
 func addFeeds(fs *pflag.FlagSet, dir *string) {
-	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: field trips that stand there on days that have come count as made, as they do for feed")
+	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: field trips that stand there on days that have come count as made, and those ahead stay unless other days show clearly more, as they do for feed")
 }
 
 // recall reads from a folder of feeds which trips stand in them; "" is none.
