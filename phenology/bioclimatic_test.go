@@ -14,16 +14,16 @@ func TestShiftWorkedRows(t *testing.T) {
 		from, to  [3]float64
 		want, tol float64
 	}{
-		// Worked by hand from the law's three rates: 2 x 4 - 0.3 x 0.8 + 100/400 x 4.
-		{"north, a little west and up", [3]float64{42.5, -72.2, 1100 * feet}, [3]float64{44.5, -72.5, 1200 * feet}, 8.76, 1e-9},
-		// Each rate of the law by itself (Hopkins 1918).
+		// Worked by hand from the three rates: 2 x 4 - 0.3 x 0.8/2 + 100/400 x 4.
+		{"north, a little west and up", [3]float64{42.5, -72.2, 1100 * feet}, [3]float64{44.5, -72.5, 1200 * feet}, 8.88, 1e-9},
+		// Each rate by itself (Hopkins 1918); the law has 4 days for five degrees east, of which half is used.
 		{"a degree north", [3]float64{42, -72, 0}, [3]float64{43, -72, 0}, 4, 0},
-		{"five degrees east", [3]float64{42, -75, 0}, [3]float64{42, -70, 0}, 4, 0},
+		{"five degrees east", [3]float64{42, -75, 0}, [3]float64{42, -70, 0}, 2, 0},
 		{"four hundred feet up", [3]float64{42, -72, 0}, [3]float64{42, -72, 400 * feet}, 4, 1e-12},
 		{"a hundred metres up", [3]float64{42, -72, 0}, [3]float64{42, -72, 100}, 3.28, 0.005},
 		{"a degree poleward in the south", [3]float64{-42, 146, 0}, [3]float64{-43, 146, 0}, 4, 0},
 		{"a degree equatorward in the south", [3]float64{-43, 146, 0}, [3]float64{-42, 146, 0}, -4, 0},
-		{"over the date line", [3]float64{52, -179, 0}, [3]float64{52, 179, 0}, -1.6, 1e-9},
+		{"over the date line", [3]float64{52, -179, 0}, [3]float64{52, 179, 0}, -0.8, 1e-9},
 		{"nowhere", [3]float64{42, -72, 300}, [3]float64{42, -72, 300}, 0, 0},
 	} {
 		wantNear(t, row.name, Shift(row.from[0], row.from[1], row.from[2], row.to[0], row.to[1], row.to[2]), row.want, row.tol)
