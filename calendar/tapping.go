@@ -48,7 +48,7 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 		w.add(s.tappedEntry())
 	case s.byPlace():
 		w.add(s.tapByPlace())
-	case s.isOpen():
+	case s.isOpen(), s.stands():
 		w.add(s.tapEntry())
 	}
 	w.runsAhead(s)
@@ -142,7 +142,10 @@ func (s *SapSeason) tapEntry() *Entry {
 	if crew > 0 {
 		e.Reasons = append(e.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.", count(int(crew)+1, "day"), shortDate(e.Best), shortDate(e.Best+crew)))
 	}
-	e.Reasons = append(e.Reasons, s.priceSentence(true), s.holeSentence(), s.definition())
+	if !s.stands() { // else nothing is left to be priced
+		e.Reasons = append(e.Reasons, s.priceSentence(true))
+	}
+	e.Reasons = append(e.Reasons, s.holeSentence(), s.definition())
 	e.Reasons = append(e.Reasons, s.Doubts...)
 	e.LookFor = append([]string{"Nights below freezing and days above it in the forecast."}, s.guidance()...)
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {

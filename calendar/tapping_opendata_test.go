@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -360,4 +361,40 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 			}
 		})
 	}
+}
+
+// In March 2012 it was time to tap at Montreal when a heat was a week off that ended the season. The event that had said
+// so, as certain, is not cancelled under the hands of who followed it; it says that it is too late now.
+func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
+	record := openRecord(t, montrealFiles)
+	on := func(asOf civil.Date) (*Entry, *SapSeason) {
+		s := weather.Series{First: record.First, Days: append([]weather.Day(nil), record.Until(asOf+8).Days...)}
+		for i := int(asOf-s.First) + 1; i < len(s.Days); i++ {
+			s.Days[i].Flags |= weather.Forecast
+		}
+		sp := species(t, "sugar maple")
+		p := &Plan{Title: "Made", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*Place{{
+			Outlook: outlook(montreal, s), Species: []*phenology.Species{sp}, Activities: []Activity{Tapping}, Options: DefaultOptions()}}}
+		for _, e := range Build(p).Entries {
+			if e.Task == TaskTap && e.Season == 2012 {
+				return e, SapSeasonAt(p, p.Places[0], sp, 2012)
+			}
+		}
+		return nil, SapSeasonAt(p, p.Places[0], sp, 2012)
+	}
+	var advised *Entry
+	first := civil.Of(2012, time.February, 20)
+	for asOf := first; asOf < civil.Of(2012, time.April, 1); asOf++ {
+		e, s := on(asOf)
+		switch {
+		case advised == nil && e != nil && e.Settled:
+			advised = e
+		case advised != nil && asOf <= advised.Window.Last && s.Decision != nil && s.Decision.Late:
+			if e == nil || e.UID != advised.UID || !e.Settled || !strings.Contains(e.Reasons[0], "it is too late") {
+				t.Fatalf("advised on %s; on %s the event is gone, or does not say so: %+v; %s", advised.Best, asOf, e, s.Verdict())
+			}
+			return
+		}
+	}
+	t.Error("the season did not end under the advice: nothing is tested")
 }

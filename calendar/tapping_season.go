@@ -99,6 +99,9 @@ func (s *SapSeason) supposeTapped() {
 	advised := s.advised(earliest, last)
 	if s.past = over || advised.Known(); s.past {
 		s.tapDay, s.tapDayAdvised = advised, advised.Known()
+		if day, ok := advised.Get(); ok && d != nil && s.AsOf < day+mostSince {
+			s.since = advised // it is too late now, but what was published as certain stands to its end
+		}
 		if !s.tapDayAdvised {
 			s.tapDay = civil.Some(min(s.AsOf, s.Season.Date(float64(usual.Best))))
 		}
@@ -165,6 +168,9 @@ func (s *SapSeason) isOpen() bool {
 	return s.Decision != nil && !s.tapped && !s.past && !s.Decision.Late
 }
 
+// stands reports whether it was advised to tap some days ago and is too late by now: what was published stays to its end.
+func (s *SapSeason) stands() bool { return s.Decision != nil && s.past && s.since.Known() }
+
 // spoiler is the phase from which sap is no longer worth boiling.
 func (s *SapSeason) spoiler() phenology.Phase { return phenology.SapSpoiler(s.Species) }
 
@@ -189,6 +195,9 @@ func (s *SapSeason) Verdict() string {
 			shortDate(s.Start.P10()), shortDate(s.Start.P90()))
 	case d == nil:
 		return "Nothing is left to tap for this season."
+	case d.Late && s.since.Known():
+		return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan (tapped: %s, if it was then). If it is not, it is too late: %s of the season's run days are past.",
+			shortDate(tapDay), tapDay, percent(d.Gone))
 	case d.Late:
 		return fmt.Sprintf("Too late to tap: %s of the season's run days are past.", percent(d.Gone))
 	}
@@ -232,7 +241,7 @@ func (s *SapSeason) evidence() string {
 	if t.Observed() >= s.Season.Date(firstRunDay) {
 		list = append(list, "this season to "+shortDate(t.Observed()))
 	}
-	if t.Last() > t.Observed() && t.Last() > s.AsOf && s.Start.Basis != phenology.BasisNormals {
+	if t.Last() > t.Observed() && t.Last() > s.AsOf && t.Last() >= s.Season.Date(firstRunDay) && s.Start.Basis != phenology.BasisNormals {
 		list = append(list, "the forecast to "+shortDate(t.Last()))
 	}
 	if s.Start.Basis == phenology.BasisNormals {
