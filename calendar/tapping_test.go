@@ -652,6 +652,31 @@ func TestForecastDoubts(t *testing.T) {
 	}
 }
 
+// A forecast in the other unit, or for another climate, is left out; one that merely missed a front is not.
+func TestForecastContradicts(t *testing.T) {
+	observed := weather.Series{First: civil.Of(2027, time.March, 1), Days: []weather.Day{{Min: -8, Max: 2}, {Min: -12, Max: -1}, {Min: -3, Max: 6}}}
+	for _, c := range []struct {
+		name   string
+		change func(float64) float64
+		shift  civil.Date
+		want   bool
+	}{
+		{"the same", func(x float64) float64 { return x }, 0, false},
+		{"missed a front", func(x float64) float64 { return x + 7 }, 0, false},
+		{"degrees Fahrenheit", func(x float64) float64 { return x*1.8 + 32 }, 0, true},
+		{"degrees Fahrenheit, with no day in common", func(x float64) float64 { return x*1.8 + 32 }, 3, false},
+		{"summer somewhere", func(x float64) float64 { return x + 25 }, 0, true},
+	} {
+		f := weather.Series{First: observed.First + c.shift}
+		for _, d := range observed.Days {
+			f.Days = append(f.Days, weather.Day{Min: c.change(d.Min), Max: c.change(d.Max)})
+		}
+		if got := ForecastContradicts(observed, f); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
+
 func TestQuantitiesByTheRuleOf86(t *testing.T) {
 	p := madePlan(civil.Of(2027, time.January, 10), 20, 0, "sugar maple")
 	opt := &p.Places[0].Options.Tapping

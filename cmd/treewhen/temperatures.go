@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -65,6 +66,9 @@ func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 	}
 	for i, f := range pl.forecasts {
 		series := j.forecast(pl, pl.site.Forecast[i], f, height)
+		if calendar.ForecastContradicts(j.series, series) {
+			continue // the entries say so
+		}
 		for k, d := range series.Days {
 			day := series.First + civil.Date(k)
 			if day > last && d.Complete() && !s.At(day).Complete() {
