@@ -61,7 +61,7 @@ func status(code int) http.HandlerFunc {
 // testFetcher is a fetcher that waits for nothing and says for how long it would have.
 func testFetcher(dir string) (*fetcher, *[]time.Duration) {
 	f := newFetcher(dir)
-	f.client.Timeout = 300 * time.Millisecond
+	f.client.Timeout = time.Second
 	f.limit = 1 << 20
 	var waits []time.Duration
 	f.wait = func(ctx context.Context, d time.Duration) error {
