@@ -18,11 +18,11 @@ import (
 // finely as anybody plans by a chance; in the last fortnight, when bags are packed, half of that, and then what else there
 // is to see, which species can be told apart and what to bring must be right as well.
 const (
-	chanceOff     = 0.10 // of a percentage
-	chanceOffSoon = 0.05 // within soonDays
-	soonDays      = 14
-	expectedOff   = 0.5 // of how many can be expected to show something
-	settleOff     = 7   // days, of the day from which another character settles a pair
+	leeway      = 0.10 // of a percentage
+	leewaySoon  = 0.05 // within soonDays
+	soonDays    = 14
+	expectedOff = 0.5 // of how many can be expected to show something
+	settleOff   = 7   // days, of the day from which another character settles a pair
 )
 
 // holdsHours reports whether an entry with hours is so little different that what is published stays. What does not
@@ -32,9 +32,9 @@ func (f Feed) holdsHours(old publishedEvent, entry *Entry) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	soon, limit := e.window.First-f.AsOf <= soonDays, chanceOff
+	soon, limit := e.window.First-f.AsOf <= soonDays, leeway
 	if soon {
-		limit = chanceOffSoon
+		limit = leewaySoon
 	}
 	stem, _ := splitSummary(e.summary)
 	oldStem, _ := splitSummary(old.summary)

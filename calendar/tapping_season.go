@@ -207,11 +207,10 @@ func (s *SapSeason) Verdict() string {
 	case s.past:
 		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, %s; if they are, write the day into the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
 			shortDate(tapDay), s.tapDayWords(), tapDay, percent(today), s.evidence())
+	case s.waitAgain():
+		return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan (tapped: %s, if it was then). If it is not, wait again, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.",
+			shortDate(since), since, s.waitWords(), percent(d.Waiting), percent(today), s.evidence())
 	case advised && since < s.AsOf:
-		if today < d.Waiting*(1-plateau) {
-			return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan (tapped: %s, if it was then). If it is not, wait again, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.",
-				shortDate(since), since, s.waitWords(), percent(d.Waiting), percent(today), s.evidence())
-		}
 		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
 			shortDate(since), s.evidence(), s.AsOf)
 	case advised:
@@ -223,6 +222,12 @@ func (s *SapSeason) Verdict() string {
 	default:
 		return fmt.Sprintf("Wait, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.", s.waitWords(), percent(d.Waiting), percent(today), s.evidence())
 	}
+}
+
+// waitAgain reports whether it was advised to tap some days ago and is better to wait now, for whoever has not.
+func (s *SapSeason) waitAgain() bool {
+	since, advised := s.since.Get()
+	return advised && since < s.AsOf && s.Decision.Share(s.Season.Day(s.AsOf)) < s.Decision.Waiting*(1-plateau)
 }
 
 // waitWords says how best to wait.

@@ -18,13 +18,14 @@ type SapAdvice string
 // What to do.
 const (
 	AdviceTapNow    SapAdvice = "tap-now"
+	AdviceWaitAgain SapAdvice = "wait-again"  // it was advised some days ago; who has not tapped had better wait now
 	AdviceTapOrWait SapAdvice = "tap-or-wait" // as suits: the difference is within the plateau
 	AdviceWait      SapAdvice = "wait"
 	AdvicePlan      SapAdvice = "plan"       // the season has not begun
 	AdviceTapped    SapAdvice = "tapped"     // the plan says so
 	AdvicePast      SapAdvice = "taken-done" // the time to tap is past, and the plan does not say that it was done
 	AdviceTooLate   SapAdvice = "too-late"
-	AdviceOver      SapAdvice = "over"
+	AdviceNothing   SapAdvice = "over"      // nothing is left to tap for
 	AdviceNoRecord  SapAdvice = "no-record" // nothing to decide by
 )
 
@@ -37,11 +38,13 @@ func (s *SapSeason) Advice() SapAdvice {
 	case s.byPlace():
 		return AdviceNoRecord
 	case d == nil:
-		return AdviceOver
+		return AdviceNothing
 	case d.Late:
 		return AdviceTooLate
 	case s.past:
 		return AdvicePast
+	case s.waitAgain():
+		return AdviceWaitAgain
 	case s.since.Known():
 		return AdviceTapNow
 	}

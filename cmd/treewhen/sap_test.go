@@ -12,6 +12,7 @@ import (
 func TestSapTablesSayWhatTheVerdictSays(t *testing.T) {
 	verdicts := map[string]*regexp.Regexp{
 		"tap-now":     regexp.MustCompile(`^Tap now`),
+		"wait-again":  regexp.MustCompile(`^It has been time to tap since `),
 		"tap-or-wait": regexp.MustCompile(`^Tap today or wait, best `),
 		"wait":        regexp.MustCompile(`^Wait, best `),
 		"plan":        regexp.MustCompile(`^Plan for about `),
