@@ -3,6 +3,7 @@ package calendar
 import (
 	"slices"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -46,7 +47,7 @@ func speciesCautions(sp *phenology.Species, a Activity) []string {
 	var list []string
 	for _, c := range sp.Cautions {
 		if len(c.Activities) == 0 || slices.Contains(c.Activities, string(a)) {
-			list = append(list, sp.Name()+": "+sentence(c.Text))
+			list = append(list, sp.Name()+": "+phrase.Sentence(c.Text))
 		}
 	}
 	return list

@@ -5,6 +5,7 @@
 package calendar
 
 import (
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
@@ -97,46 +98,12 @@ type Schedule struct {
 	texts *sharedTexts
 }
 
-// joinWords joins words as a sentence does: a, b and c.
-func joinWords(words []string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		s := words[0]
-		for _, w := range words[1 : n-1] {
-			s += ", " + w
-		}
-		return s + " and " + words[n-1]
-	}
-}
-
-// Confidence says a probability in words. The words and their bounds are our own choice; the number is printed beside
-// them always.
-func Confidence(p float64) string {
-	p = float64(wholePercent(p)) / 100 // the word must go with the number as it is printed
-	switch {
-	case p >= 0.95:
-		return "almost sure"
-	case p >= 0.80:
-		return "very likely"
-	case p >= 0.60:
-		return "likely"
-	case p >= 0.40:
-		return "even chance"
-	default:
-		return "doubtful"
-	}
-}
-
 // Sure says how sure an entry is: a probability in words and figures, or that it is a fact.
 func (e *Entry) Sure() string {
 	if e.Fact != "" {
 		return e.Fact
 	}
-	return e.sureWord() + ", " + percent(e.Probability)
+	return e.sureWord() + ", " + phrase.Percent(e.Probability)
 }
 
 // sureWord is how sure an entry is in a word or two.
@@ -144,7 +111,7 @@ func (e *Entry) sureWord() string {
 	if e.Fact != "" {
 		return e.Fact
 	}
-	return Confidence(e.Probability)
+	return phrase.Confidence(e.Probability)
 }
 
 // Title returns the activity as a heading.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 )
 
@@ -32,7 +33,7 @@ func (d FeedDays) apply(entries []*Entry) []*Entry {
 		}
 		best := *e
 		best.Window = civil.Span{First: e.Best, Last: e.Best}
-		best.Reasons = append([]string{fmt.Sprintf("Any day from %s to %s will do.", longDate(e.Window.First), longDate(e.Window.Last))}, e.Reasons...)
+		best.Reasons = append([]string{fmt.Sprintf("Any day from %s to %s will do.", phrase.LongDate(e.Window.First), phrase.LongDate(e.Window.Last))}, e.Reasons...)
 		if d == FeedBoth {
 			if id, err := ParseUUID(e.UID); err == nil {
 				best.UID = NameUUID(id, "best day").String()

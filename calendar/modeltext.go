@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -116,7 +117,7 @@ func oneModelText(m phenology.Model) string {
 	case phenology.RunCount:
 		return fmt.Sprintf("when %g run days have come", m.Runs)
 	case phenology.RunShare:
-		return fmt.Sprintf("when %s of the run days before %s have come", percent(m.Share), m.Before)
+		return fmt.Sprintf("when %s of the run days before %s have come", phrase.Percent(m.Share), m.Before)
 	case phenology.LastRun:
 		return fmt.Sprintf("the last likely run day before %s", m.Before)
 	}

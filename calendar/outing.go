@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"treewhen/calendar/busy"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -113,27 +112,9 @@ func conditionsAt(o *phenology.Outlook, d civil.Date, h Hours) conditions {
 	}
 	a, b := at(h.Start), at(h.End)
 	c.low, c.high, c.known = min(a, b), max(a, b), true
-	c.temperature = fmt.Sprintf("usually %s to %s °C in these hours, after nights of %s °C", celsiusText(c.low), celsiusText(c.high), celsiusText(tmin))
+	c.temperature = fmt.Sprintf("usually %s to %s °C in these hours, after nights of %s °C", phrase.Celsius(c.low), phrase.Celsius(c.high), phrase.Celsius(tmin))
 	if o.Temps.Drawn() {
 		c.temperature += ", by the monthly normals"
 	}
 	return c
-}
-
-// signed0 writes a temperature to the degree; no hour is known better.
-func signed0(x float64) string {
-	s := fmt.Sprintf("%.0f", x)
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
-
-// capital writes the first letter large.
-func capital(s string) string {
-	first, size := utf8.DecodeRuneInString(s)
-	if size == 0 {
-		return s
-	}
-	return string(unicode.ToUpper(first)) + s[size:]
 }

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -245,7 +246,7 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 	for _, a := range pl.Activities {
 		kinds = append(kinds, a.Title())
 	}
-	v.Kind = joinWords(kinds)
+	v.Kind = phrase.Join(kinds)
 	ahead := 0
 	show := func(e *Entry) pageEntry {
 		view := entryView(e)
@@ -277,7 +278,7 @@ func siteView(pl *Place, s *Schedule, entries []*Entry, feeds []pageFeed) pageSi
 			continue
 		}
 		if v.Next == "" {
-			v.Next = e.Summary + ", " + spanText(e.Window)
+			v.Next = e.Summary + ", " + phrase.Span(e.Window)
 		}
 		if shown++; shown > mostEntries {
 			v.MoreWork++
@@ -368,7 +369,7 @@ func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }
 func entryView(e *Entry) pageEntry {
 	v := pageEntry{
 		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: e.Summary,
-		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: spanText(e.Window), Best: e.Best.Format("Mon 2 Jan"),
+		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window), Best: e.Best.Format("Mon 2 Jan"),
 		Sure: e.Sure(), Of: e.ProbabilityOf,
 		Meter: int(48*e.Probability + 0.5), Basis: e.BasisText,
 		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit,

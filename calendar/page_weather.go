@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -153,9 +154,9 @@ func weatherView(pl *Place, asOf civil.Date) (*pageWeather, string) {
 			}
 			byMonth[month] = append(byMonth[month], strconv.Itoa(d.Day()))
 		}
-		v.Runs = fmt.Sprintf("%s with a likely run of sap from %s to %s", sentenceCase(count(past, "day")), shortDate(t.span.First), shortDate(t.observed))
+		v.Runs = fmt.Sprintf("%s with a likely run of sap from %s to %s", sentenceCase(phrase.Count(past, "day")), phrase.ShortDate(t.span.First), phrase.ShortDate(t.observed))
 		if t.last() > t.observed {
-			v.Runs += fmt.Sprintf("; %d more in the forecast to %s", ahead, shortDate(t.last()))
+			v.Runs += fmt.Sprintf("; %d more in the forecast to %s", ahead, phrase.ShortDate(t.last()))
 		}
 		v.Runs += "."
 		for _, m := range months {
@@ -179,9 +180,9 @@ func (t *seasonTemperatures) last() civil.Date {
 // caption says in words what the drawing shows: how the last thirty observed days compare with other years.
 func (t *seasonTemperatures) caption() string {
 	if t.years < phenology.MinYears {
-		return fmt.Sprintf("Each bar is a day's minimum to maximum. The record has %s besides this one, too few to compare with.", count(t.years, "year"))
+		return fmt.Sprintf("Each bar is a day's minimum to maximum. The record has %s besides this one, too few to compare with.", phrase.Count(t.years, "year"))
 	}
-	text := fmt.Sprintf("Each bar is a day's minimum to maximum; the band holds what is usual, between the minimum that one day in ten goes below and the maximum that one in ten goes above, in %s.", count(t.years, "other year"))
+	text := fmt.Sprintf("Each bar is a day's minimum to maximum; the band holds what is usual, between the minimum that one day in ten goes below and the maximum that one in ten goes above, in %s.", phrase.Count(t.years, "other year"))
 	n, sum := 0, 0.0
 	for d := t.observed; d > t.observed-30 && d >= t.span.First; d-- {
 		i := int(d - t.span.First)
@@ -222,7 +223,7 @@ func (t *seasonTemperatures) draw(site *phenology.Site) template.HTML {
 	id := "temperatures-" + site.ID
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg class="weather" width="100%%" height="%d" role="img" aria-labelledby="%s-title"><title id="%s-title">Daily temperatures at %s, %s to %s, against other years</title>`,
-		height, id, id, html.EscapeString(site.Name), shortDate(t.span.First), longDate(t.last()))
+		height, id, id, html.EscapeString(site.Name), phrase.ShortDate(t.span.First), phrase.LongDate(t.last()))
 	fmt.Fprintf(&b, `<svg x="%s" width="%s" height="%d" viewBox="0 0 %d %d" preserveAspectRatio="none">`,
 		percentOf(weatherMargin), percentOf(100-2*weatherMargin), height, n, height)
 	b.WriteString(`<path class="usual" d="` + t.band(y) + `"/>`)

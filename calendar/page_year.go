@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -151,7 +152,7 @@ func (v yearView) describe() string {
 
 func dateWords(m *yearMark) string {
 	if m.p10 == m.p90 {
-		return shortDate(m.p50)
+		return phrase.ShortDate(m.p50)
 	}
-	return fmt.Sprintf("%s, eight years in ten %s", shortDate(m.p50), spanText(civil.Span{First: m.p10, Last: m.p90}))
+	return fmt.Sprintf("%s, eight years in ten %s", phrase.ShortDate(m.p50), phrase.Span(civil.Span{First: m.p10, Last: m.p90}))
 }

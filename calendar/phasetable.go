@@ -7,6 +7,7 @@ import (
 	"io"
 	"strconv"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -117,7 +118,7 @@ func (p *phaseText) Write(list phenology.Estimates) error {
 		}
 		rests := e.Basis.String()
 		if e.Years > 0 {
-			rests += ", " + count(e.Years, "year")
+			rests += ", " + phrase.Count(e.Years, "year")
 		}
 		day := func(d civil.Date) string { return d.Format("2 Jan 2006") }
 		fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", e.Phase, day(e.P10()), day(e.P50()), day(e.P90()), rests)

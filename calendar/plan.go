@@ -1,10 +1,10 @@
 package calendar
 
 import (
-	"fmt"
 	"time"
 
 	"treewhen/calendar/busy"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -180,9 +180,7 @@ type Outings struct {
 type Hours struct{ Start, End int }
 
 // String returns the hours as a clock shows them.
-func (h Hours) String() string { return clockText(h.Start) + " to " + clockText(h.End) }
-
-func clockText(minutes int) string { return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60) }
+func (h Hours) String() string { return phrase.Clock(h.Start) + " to " + phrase.Clock(h.End) }
 
 // CalendarFile is an iCalendar file that a plan names.
 type CalendarFile struct {

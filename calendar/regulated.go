@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -58,7 +59,7 @@ func (p *Place) lawCautions(sp *phenology.Species) (list []string) {
 		return "Check the rules first: "
 	}
 	for _, one := range r.Here {
-		list = append(list, fmt.Sprintf("%s%s, %s: %s (%s).", first(one.Collecting), lower(sp.Name()), one.Where, strings.TrimSuffix(one.Text, "."), one.Source))
+		list = append(list, fmt.Sprintf("%s%s, %s: %s (%s).", first(one.Collecting), phrase.Name(sp.Name()), one.Where, strings.TrimSuffix(one.Text, "."), one.Source))
 	}
 	if len(r.Elsewhere) > 0 && !certain {
 		collecting := false
@@ -71,7 +72,7 @@ func (p *Place) lawCautions(sp *phenology.Species) (list []string) {
 		if n := len(where); n > most+1 {
 			where = append(where[:most:most], fmt.Sprintf("%d more", n-most))
 		}
-		list = append(list, fmt.Sprintf("%s%s is regulated in %s.", first(collecting), lower(sp.Name()), joinWords(where)))
+		list = append(list, fmt.Sprintf("%s%s is regulated in %s.", first(collecting), phrase.Name(sp.Name()), phrase.Join(where)))
 	}
 	if len(r.Here)+len(r.Elsewhere) > 0 {
 		list = append(list, fmt.Sprintf("Rules differ and change: ask your %s before you collect, move or sell seed of a regulated species.", own))

@@ -9,8 +9,8 @@ import (
 	"strings"
 	"sync"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
-	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
 
@@ -174,7 +174,7 @@ func (w *placeWork) run() {
 	}
 	w.watches, w.separators = nil, nil // they remember every day of several years, and other places wait for their turn
 	if len(w.far) > 0 {
-		w.note("no collection dates for %s, whose range ends more than %d km away", joinWords(w.far), rangeReachKM)
+		w.note("no collection dates for %s, whose range ends more than %d km away", phrase.Join(w.far), rangeReachKM)
 	}
 }
 
@@ -258,7 +258,7 @@ func basisMoves(e phenology.Estimate) string {
 		text += fmt.Sprintf(", temperatures moved %.0f m %s", math.Abs(e.Climb), way)
 	}
 	if e.Seen > 0 && e.Basis != phenology.BasisSeen {
-		text += fmt.Sprintf(", tuned by %s seen here", count(e.Seen, "year"))
+		text += fmt.Sprintf(", tuned by %s seen here", phrase.Count(e.Seen, "year"))
 	}
 	return text
 }
@@ -272,13 +272,13 @@ func basisWords(e phenology.Estimate) string {
 	case phenology.BasisSeason:
 		if e.Years == 0 {
 			if e.Invented > 0 {
-				return "this season to " + shortDate(e.Observed) + " + forecast"
+				return "this season to " + phrase.ShortDate(e.Observed) + " + forecast"
 			}
-			return "this season to " + shortDate(e.Observed)
+			return "this season to " + phrase.ShortDate(e.Observed)
 		}
-		return fmt.Sprintf("this season to %s + %s", shortDate(e.Observed), count(e.Years, "past year"))
+		return fmt.Sprintf("this season to %s + %s", phrase.ShortDate(e.Observed), phrase.Count(e.Years, "past year"))
 	case phenology.BasisRecord:
-		return count(e.Years, "past year") + " here"
+		return phrase.Count(e.Years, "past year") + " here"
 	case phenology.BasisNormals:
 		return "monthly normals"
 	case phenology.BasisPlace:
@@ -296,15 +296,4 @@ func settled(list ...phenology.Estimate) bool {
 		}
 	}
 	return true
-}
-
-func shortDate(d civil.Date) string { return d.Format("2 Jan") }
-
-func longDate(d civil.Date) string { return d.Format("Mon 2 Jan 2006") }
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

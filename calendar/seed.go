@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -128,7 +129,7 @@ func (w *placeWork) lot(sp *phenology.Species, season int, s *Stand) (lot, bool)
 	l.collect = w.collect(sp, est, l, outside)
 	if crop != nil && crop.Crop == NoCrop {
 		if w.inSpan(l.collect) {
-			w.note("%sno collection of %s in %d: its crop was scouted as none on %s", where, lower(sp.Name()), season, longDate(crop.Date))
+			w.note("%sno collection of %s in %d: its crop was scouted as none on %s", where, phrase.Name(sp.Name()), season, phrase.LongDate(crop.Date))
 		}
 		return l, false
 	}
@@ -232,7 +233,7 @@ func (w *placeWork) crop(sp *phenology.Species, season int, s *Stand, est phenol
 }
 
 func cropReason(n *CropNote, sp *phenology.Species) string {
-	text := fmt.Sprintf("Crop scouted on %s: %s", longDate(n.Date), n.Crop)
+	text := fmt.Sprintf("Crop scouted on %s: %s", phrase.LongDate(n.Date), n.Crop)
 	if n.Note != "" {
 		text += " (" + strings.TrimSuffix(n.Note, ".") + ")"
 	}
@@ -254,7 +255,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	best, visit := l.time.best()
 	window := l.time.window()
 	e := w.standEntry(sp, est.Season.Year, TaskCollect, l.stand)
-	e.Summary = "Collect " + lower(sp.Name()) + " seed" + standSuffix(l.stand)
+	e.Summary = "Collect " + phrase.Name(sp.Name()) + " seed" + standSuffix(l.stand)
 	if w.place.mayForbid(sp) {
 		e.Summary += ", if the law allows"
 	}
@@ -271,12 +272,12 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 			e.Sources = append(e.Sources, source)
 		}
 	}
-	e.Reasons = append(e.Reasons, fmt.Sprintf("Ripe between %s and %s, eight years in ten.", shortDate(ripe.P10()), shortDate(ripe.P90())))
+	e.Reasons = append(e.Reasons, fmt.Sprintf("Ripe between %s and %s, eight years in ten.", phrase.ShortDate(ripe.P10()), phrase.ShortDate(ripe.P90())))
 	if fall.Dated() {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("It begins to fall between %s and %s, eight years in ten.", shortDate(fall.P10()), shortDate(fall.P90())))
+		e.Reasons = append(e.Reasons, fmt.Sprintf("It begins to fall between %s and %s, eight years in ten.", phrase.ShortDate(fall.P10()), phrase.ShortDate(fall.P90())))
 	}
 	e.Reasons = append(e.Reasons, fmt.Sprintf("Once ripe it can be had for about %s; a single visit on %s finds it with %s.%s",
-		count(int(math.Round(l.time.stay)), "day"), longDate(best), percent(visit), visitAdvice(visit)))
+		phrase.Count(int(math.Round(l.time.stay)), "day"), phrase.LongDate(best), phrase.Percent(visit), visitAdvice(visit)))
 	if d := sp.Seed.Dispersal; d != nil {
 		e.Reasons = append(e.Reasons, dispersalReason(d))
 		e.Sources = addSource(e.Sources, d.Source)
@@ -289,7 +290,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	}
 	s := sp.Seed
 	for _, sign := range s.MaturitySigns {
-		e.LookFor = append(e.LookFor, sentence(sign.Text))
+		e.LookFor = append(e.LookFor, phrase.Sentence(sign.Text))
 		e.Sources = addSource(e.Sources, sign.Source)
 	}
 	if s.CollectFrom.Text != "" {
@@ -300,7 +301,7 @@ func (w *placeWork) collect(sp *phenology.Species, est phenology.Estimates, l lo
 	e.Cautions = append(e.Cautions, seedCautions...)
 	e.Cautions = append(e.Cautions, speciesCautions(sp, SeedCollection)...)
 	opt := w.place.Options.Seed
-	e.Reminders = []Reminder{{Before: 3, On: e.Window.First, Minute: opt.Reminder, Text: e.Summary + ": the window opens " + longDate(e.Window.First)}}
+	e.Reminders = []Reminder{{Before: 3, On: e.Window.First, Minute: opt.Reminder, Text: e.Summary + ": the window opens " + phrase.LongDate(e.Window.First)}}
 	return e
 }
 
@@ -375,14 +376,14 @@ func (w *placeWork) scout(sp *phenology.Species, est phenology.Estimates, l lot,
 	weeks := w.place.Options.Seed.ScoutWeeks
 	collect := l.collect
 	e := w.standEntry(sp, collect.Season, TaskScout, l.stand)
-	e.Summary = "Scout " + lower(sp.Name()) + " crop" + standSuffix(l.stand)
+	e.Summary = "Scout " + phrase.Name(sp.Name()) + " crop" + standSuffix(l.stand)
 	e.Best = collect.Best - civil.Date(7*weeks)
 	e.Window = civil.Span{First: e.Best - 14, Last: e.Best + 7}
-	e.Reasons = []string{fmt.Sprintf("%s before the best day of collection, %s.", count(weeks, "week"), longDate(collect.Best))}
+	e.Reasons = []string{fmt.Sprintf("%s before the best day of collection, %s.", phrase.Count(weeks, "week"), phrase.LongDate(collect.Best))}
 	if flower := est.Get(phenology.Flowering); flower.Dated() && flower.P50() < collect.Best && e.Best < flower.P50()+afterFlowersMin {
 		e.Best = min(flower.P50()+afterFlowersMin, collect.Best-7)
 		e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
-		e.Reasons = []string{fmt.Sprintf("%s after flowering; a crop that ripens so soon cannot be judged earlier.", count(int(e.Best-flower.P50()), "day"))}
+		e.Reasons = []string{fmt.Sprintf("%s after flowering; a crop that ripens so soon cannot be judged earlier.", phrase.Count(int(e.Best-flower.P50()), "day"))}
 	}
 	if crop != nil && crop.Date >= e.Window.First {
 		return nil // it has been done
@@ -391,10 +392,10 @@ func (w *placeWork) scout(sp *phenology.Species, est phenology.Estimates, l lot,
 	e.Basis, e.BasisText, e.Sources = collect.Basis, collect.BasisText, collect.Sources
 	e.LookFor = []string{"Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: empty and wormy seed is no crop."}
 	if q := sp.Seed.CropInterval; q != nil {
-		e.LookFor = append(e.LookFor, fmt.Sprintf("Good crops come every %s (%s).", years(q.Low, q.High), q.Source))
+		e.LookFor = append(e.LookFor, fmt.Sprintf("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source))
 	}
 	if q := sp.Seed.SeedAge; q != nil {
-		e.LookFor = append(e.LookFor, fmt.Sprintf("Trees bear from about %s years of age (%s).", numberRange(q.Low, q.High, 0), q.Source))
+		e.LookFor = append(e.LookFor, fmt.Sprintf("Trees bear from about %s years of age (%s).", phrase.Range(q.Low, q.High, 0), q.Source))
 	}
 	e.LookFor = append(e.LookFor, "Write it down as none, light, good or bumper in the crop column of your observations: the plan follows it.")
 	if crop != nil {
@@ -418,14 +419,14 @@ func (w *placeWork) ripenessChecks(sp *phenology.Species, est phenology.Estimate
 	var list []*Entry
 	for i, day := range days {
 		e := w.standEntry(sp, l.collect.Season, TaskRipeness, l.stand, fmt.Sprintf("check %d", i+1))
-		e.Summary = fmt.Sprintf("Ripeness check %d, ", i+1) + lower(sp.Name()) + standSuffix(l.stand)
+		e.Summary = fmt.Sprintf("Ripeness check %d, ", i+1) + phrase.Name(sp.Name()) + standSuffix(l.stand)
 		e.Best, e.Window = day, civil.Span{First: day - 2, Last: day + 2}
 		e.Probability, e.ProbabilityOf = l.collect.Probability, preparesOf
 		e.Basis, e.BasisText, e.Sources = l.collect.Basis, l.collect.BasisText, l.collect.Sources
 		if i == 0 {
-			e.Reasons = []string{fmt.Sprintf("%d days before the seed can be had in one year of ten, %s.", every, shortDate(ripe.P10()))}
+			e.Reasons = []string{fmt.Sprintf("%d days before the seed can be had in one year of ten, %s.", every, phrase.ShortDate(ripe.P10()))}
 		} else {
-			e.Reasons = []string{fmt.Sprintf("%d days before it can be had in five years of ten, %s; then look every %d days until it is.", every, shortDate(ripe.P50()), every)}
+			e.Reasons = []string{fmt.Sprintf("%d days before it can be had in five years of ten, %s; then look every %d days until it is.", every, phrase.ShortDate(ripe.P50()), every)}
 		}
 		e.LookFor = ripenessSigns(sp)
 		e.Cautions = append(e.Cautions, seedCautions...)
@@ -441,7 +442,7 @@ func (w *placeWork) ripenessChecks(sp *phenology.Species, est phenology.Estimate
 func ripenessSigns(sp *phenology.Species) []string {
 	var list []string
 	for _, sign := range sp.Seed.MaturitySigns {
-		list = append(list, sentence(sign.Text))
+		list = append(list, phrase.Sentence(sign.Text))
 	}
 	add := func(word, text string) {
 		if !slices.ContainsFunc(list, func(s string) bool { return strings.Contains(s, word) }) {
@@ -462,11 +463,3 @@ func ripenessSigns(sp *phenology.Species) []string {
 }
 
 func (w *placeWork) inSpan(e *Entry) bool { return e.Window.Overlaps(w.plan.Span) }
-
-// years says a range of years.
-func years(lo, hi float64) string {
-	if lo == hi && lo == 1 {
-		return "year"
-	}
-	return numberRange(lo, hi, 0) + " years"
-}

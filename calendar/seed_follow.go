@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -80,7 +81,7 @@ func (f *following) add(e *Entry) *Entry {
 	return e
 }
 
-func (f *following) name() string { return lower(f.sp.Name()) }
+func (f *following) name() string { return phrase.Name(f.sp.Name()) }
 
 // process schedules extraction and drying.
 func (f *following) process() {
@@ -92,18 +93,18 @@ func (f *following) process() {
 		e.Window = civil.Span{First: f.window.First, Last: f.window.Last + max(days, 1)}
 		e.Reasons = []string{"From the day after each collection; seed in heaps heats and molds."}
 		if days > 0 {
-			e.Reasons = append(e.Reasons, fmt.Sprintf("It takes about %s.", count(int(days), "day")))
+			e.Reasons = append(e.Reasons, fmt.Sprintf("It takes about %s.", phrase.Count(int(days), "day")))
 		}
 		for _, p := range s.Processing {
-			text := sentence(p.Text)
+			text := phrase.Sentence(p.Text)
 			if p.MaxDays > 0 {
-				text = strings.TrimSuffix(text, ".") + " (" + dayRange(p.MinDays, p.MaxDays) + ")."
+				text = strings.TrimSuffix(text, ".") + " (" + phrase.Days(p.MinDays, p.MaxDays) + ")."
 			}
 			e.LookFor = append(e.LookFor, text)
 			e.Sources = addSource(e.Sources, p.Source)
 		}
 		if q := s.SeedsPerKg; q != nil {
-			e.LookFor = append(e.LookFor, fmt.Sprintf("Weigh it: %s cleaned seeds go to a kilogram (%s).", thousands(q.Low, q.High), q.Source))
+			e.LookFor = append(e.LookFor, fmt.Sprintf("Weigh it: %s cleaned seeds go to a kilogram (%s).", phrase.Thousands(q.Low, q.High), q.Source))
 		}
 		e.Cautions = indoorCautions(f.sp)
 		f.add(e)
@@ -116,7 +117,7 @@ func (f *following) process() {
 func indoorCautions(sp *phenology.Species) (list []string) {
 	for _, c := range sp.Cautions {
 		if len(c.Activities) == 0 {
-			list = append(list, sp.Name()+": "+sentence(c.Text))
+			list = append(list, sp.Name()+": "+phrase.Sentence(c.Text))
 		}
 	}
 	return list
@@ -144,7 +145,7 @@ func (f *following) sowAtOnce(how phenology.Pretreatment) {
 // notes are a treatment's note and how the species' seed is kept.
 func (f *following) notes(how phenology.Pretreatment) (list []string) {
 	if how.Note != "" {
-		list = append(list, sentence(how.Note))
+		list = append(list, phrase.Sentence(how.Note))
 	}
 	return list
 }
@@ -193,7 +194,7 @@ func (f *following) sowInAutumn(sow sowing) {
 		e.Reasons = append(e.Reasons, "It wants warmth before cold: sown now, most of it comes up in the second spring.")
 	} else if cold {
 		_, text := treatment(how)
-		e.Reasons = append(e.Reasons, "The winter in the bed takes the place of: "+lowerFirst(text)+".")
+		e.Reasons = append(e.Reasons, "The winter in the bed takes the place of: "+phrase.Uncapital(text)+".")
 	}
 	e.LookFor = []string{"Cover with mesh against mice and squirrels, and mulch against frost heave."}
 	e.Sources = addSource(addSource(nil, how.Source), f.sp.Seed.StorageSource)
@@ -210,16 +211,14 @@ func (f *following) sowInAutumn(sow sowing) {
 	f.germination(spring-germinateBest, civil.Span{First: spring - germinateBest, Last: spring}, true)
 }
 
-func lowerFirst(text string) string { return strings.ToLower(text[:1]) + text[1:] }
-
 // shortfall says by how many days a sowing date is too early for any treatment, and puts it off. Where the plan's owner
 // set the date and named the species, that is an error of the plan.
 func (f *following) shortfall(sow *sowing, fit treatmentPlan) string {
 	need := civil.Date(fit.least)
 	short, lastStart := f.ready+need-sow.on, sow.on-need
 	text := fmt.Sprintf("sowing %s on %s leaves %s after its seed is ready, on %s, and it needs at least %d (%s): %s short; "+
-		"the last good start for that date is %s", f.name(), longDate(sow.on), count(max(0, int(sow.on-f.ready)), "day"), longDate(f.ready), fit.least,
-		fit.text, count(int(short), "day"), longDate(lastStart))
+		"the last good start for that date is %s", f.name(), phrase.LongDate(sow.on), phrase.Count(max(0, int(sow.on-f.ready)), "day"), phrase.LongDate(f.ready), fit.least,
+		fit.text, phrase.Count(int(short), "day"), phrase.LongDate(lastStart))
 	if sow.own && f.w.place.Chosen && f.w.plan.Span.Contains(sow.on) {
 		f.w.problem(sow.line, text, fmt.Sprintf("sow it on %s or later, or in the second spring: activities.seed-collection.sowing_of: {%s: second-spring}",
 			(f.ready+need).Format("01-02"), f.sp.ID))
@@ -244,7 +243,7 @@ func (f *following) store(until civil.Date) {
 	e.Best = f.ready
 	e.Window = civil.Span{First: f.lead.Best + 1, Last: f.window.Last + max(civil.Date(f.sp.Seed.ProcessingDays()), 1) + startSpread}
 	e.Window.First, e.Window.Last = min(e.Window.First, e.Best), max(e.Window.Last, e.Best)
-	e.Reasons = []string{fmt.Sprintf("Its seed is %s; it waits until %s.", f.sp.Seed.Storage, longDate(until))}
+	e.Reasons = []string{fmt.Sprintf("Its seed is %s; it waits until %s.", f.sp.Seed.Storage, phrase.LongDate(until))}
 	if k := f.sp.Seed.Keep; k != nil {
 		e.LookFor = append(e.LookFor, "Keep it "+strings.TrimSuffix(k.Text, ".")+".")
 		e.Sources = addSource(e.Sources, k.Source)
@@ -280,9 +279,9 @@ func (f *following) stratify(fit treatmentPlan, i int, start civil.Date, sow sow
 	if s.MinDays < s.MaxDays {
 		long = fmt.Sprintf(", %d of them here", s.days)
 	}
-	e.Reasons = []string{fmt.Sprintf("%s%s, so that all ends at sowing on %s.", upper(step(s.TreatmentStep)), long, longDate(sow.on)), sow.reason}
+	e.Reasons = []string{fmt.Sprintf("%s%s, so that all ends at sowing on %s.", phrase.Capital(step(s.TreatmentStep)), long, phrase.LongDate(sow.on)), sow.reason}
 	if last := sow.on - civil.Date(rest); last > start {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("The last good start is %s, %d days before.", longDate(last), rest))
+		e.Reasons = append(e.Reasons, fmt.Sprintf("The last good start is %s, %d days before.", phrase.LongDate(last), rest))
 	}
 	if fit.squeezed {
 		e.Reasons = append(e.Reasons, "There is not time for the middle of the range: the steps are shortened towards their least.")
@@ -433,10 +432,8 @@ func treatment(p phenology.Pretreatment) (days int, text string) {
 	if len(steps) == 0 {
 		return 0, ""
 	}
-	return days, upper(strings.Join(steps, ", then "))
+	return days, phrase.Capital(strings.Join(steps, ", then "))
 }
-
-func upper(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
 func step(s phenology.TreatmentStep) string {
 	var text string
@@ -449,37 +446,14 @@ func step(s phenology.TreatmentStep) string {
 		text = string(s.Kind)
 	}
 	if s.MaxDays > 0 {
-		text += " for " + dayRange(s.MinDays, s.MaxDays)
+		text += " for " + phrase.Days(s.MinDays, s.MaxDays)
 	}
 	if s.LowC != 0 || s.HighC != 0 {
 		places := 0
 		if s.LowC != math.Trunc(s.LowC) || s.HighC != math.Trunc(s.HighC) {
 			places = 1
 		}
-		text += fmt.Sprintf(" at %s °C", numberRange(s.LowC, s.HighC, places))
+		text += fmt.Sprintf(" at %s °C", phrase.Range(s.LowC, s.HighC, places))
 	}
 	return text
-}
-
-// dayRange says a run of days.
-func dayRange(least, most int) string {
-	if least == most {
-		return count(most, "day")
-	}
-	return fmt.Sprintf("%d to %d days", least, most)
-}
-
-// thousands writes a run of figures with commas, as people read large counts.
-func thousands(lo, hi float64) string {
-	one := func(x float64) string {
-		s := fmt.Sprintf("%.0f", x)
-		for i := len(s) - 3; i > 0; i -= 3 {
-			s = s[:i] + "," + s[i:]
-		}
-		return s
-	}
-	if lo == hi {
-		return one(lo)
-	}
-	return one(lo) + " to " + one(hi)
 }

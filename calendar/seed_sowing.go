@@ -3,6 +3,7 @@ package calendar
 import (
 	"fmt"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -77,6 +78,6 @@ func (w *placeWork) frost(year int) (civil.MonthDay, string, bool) {
 		what = "springs drawn from monthly normals"
 	}
 	text := fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts are over by %s (%d %s, standard deviation %.0f days; normal distribution, after Thom and Shaw 1958). Beds on low ground freeze later.",
-		shortDate(on), percent(f.After(float64(season.Day(on)))), shortDate(season.Date(f.Mean)), f.Years, what, f.SD)
+		phrase.ShortDate(on), phrase.Percent(f.After(float64(season.Day(on)))), phrase.ShortDate(season.Date(f.Mean)), f.Years, what, f.SD)
 	return civil.MonthDay{Month: on.Month(), Day: on.Day()}, text, true
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -95,7 +96,7 @@ func characterName(t phenology.Trait) string {
 
 func traitStates(t phenology.Trait) string {
 	if len(t.States) == 0 {
-		return numberRange(t.Low, t.High, 0) + " " + t.Unit
+		return phrase.Range(t.Low, t.High, 0) + " " + t.Unit
 	}
 	words := make([]string, len(t.States))
 	for i, s := range t.States {
@@ -277,9 +278,9 @@ func (s *FieldSheet) kit(c conditions) {
 	if leaves {
 		more = append(more, "long trousers and tick repellent")
 	}
-	s.Kit = []string{capital(always) + "."}
+	s.Kit = []string{phrase.Capital(always) + "."}
 	if len(more) > 0 {
-		s.Kit = append(s.Kit, capital(strings.Join(more, "; "))+".")
+		s.Kit = append(s.Kit, phrase.Capital(strings.Join(more, "; "))+".")
 	}
 }
 
@@ -372,11 +373,11 @@ func (s *FieldSheet) pairsText() string {
 	}
 	switch {
 	case not == n:
-		return fmt.Sprintf("Of %s, none can be told apart that day.", count(n, "pair"))
+		return fmt.Sprintf("Of %s, none can be told apart that day.", phrase.Count(n, "pair"))
 	case not > 0:
 		parts = append(parts, fmt.Sprintf("%d not at all that day", not))
 	}
-	return fmt.Sprintf("Of %s, %s.", count(n, "pair"), strings.Join(parts, ", "))
+	return fmt.Sprintf("Of %s, %s.", phrase.Count(n, "pair"), strings.Join(parts, ", "))
 }
 
 // careText says which pairs need care, at most so many of them, the worst first.
@@ -435,7 +436,7 @@ func sharing(p phenology.Pair) int {
 
 // PairText says how two species can be told apart on the pair's day, and what settles it if that is not enough.
 func PairText(p phenology.Pair) string {
-	text := fmt.Sprintf("%s and %s: ", capital(lower(p.A.Name())), lower(p.B.Name()))
+	text := fmt.Sprintf("%s and %s: ", phrase.Capital(phrase.Name(p.A.Name())), phrase.Name(p.B.Name()))
 	switch {
 	case p.Ease == phenology.NotApart:
 		text += "not to be told apart that day"
@@ -457,7 +458,7 @@ func PairText(p phenology.Pair) string {
 		}
 	}
 	if s := p.Settle; s != nil {
-		text += fmt.Sprintf("; from %s, %s settles it", shortDate(s.Span.First), splitText(s.Split))
+		text += fmt.Sprintf("; from %s, %s settles it", phrase.ShortDate(s.Span.First), splitText(s.Split))
 		if s.Doubt == phenology.Handling {
 			text += " when cut or broken"
 		}
@@ -488,13 +489,13 @@ const (
 func WriteSheet(w io.Writer, s *FieldSheet) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	head := fmt.Sprintf("%s: %s", s.Title, s.Site.Name)
-	t.line(head + padBetween(head, longDate(s.Date)) + longDate(s.Date))
+	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
 	when := s.Hours.String() + "; " + s.Sun
 	if s.Rain != nil {
-		when += "; rain date " + longDate(*s.Rain)
+		when += "; rain date " + phrase.LongDate(*s.Rain)
 	}
 	t.wrap("", when)
-	t.wrap("", capital(s.Temperature)+".")
+	t.wrap("", phrase.Capital(s.Temperature)+".")
 	for _, k := range s.Kit {
 		t.indent("bring: "+k, 7)
 	}
@@ -513,7 +514,7 @@ func WriteSheet(w io.Writer, s *FieldSheet) error {
 	}
 	lines += items(s.Sights) + items(mind)
 	for _, list := range [][]string{s.Common, rest} {
-		lines += len(wrapText("  Also here: "+joinWords(list), textWidth, 4)) * min(len(list), 1)
+		lines += len(wrapText("  Also here: "+phrase.Join(list), textWidth, 4)) * min(len(list), 1)
 	}
 	// The worst pairs alone, where there is no room for more.
 	var care []string
@@ -535,7 +536,7 @@ func WriteSheet(w io.Writer, s *FieldSheet) error {
 		left -= t.sheetSpecies(&shown[i], per)
 	}
 	if len(rest) > 0 {
-		t.indent("  Also here: "+joinWords(rest)+".", 4)
+		t.indent("  Also here: "+phrase.Join(rest)+".", 4)
 	}
 	t.bullets("APART TODAY?", care)
 	t.bullets("MIND", mind)
@@ -559,7 +560,7 @@ func (s *FieldSheet) mind() []string {
 }
 
 // commonText says what all species of the sheet share.
-func (s *FieldSheet) commonText() string { return "All of them: " + joinSemicolons(s.Common) }
+func (s *FieldSheet) commonText() string { return "All of them: " + phrase.Clauses(s.Common) }
 
 // bullets writes a heading and items under it; nothing if there are none.
 func (t *textWriter) bullets(heading string, items []string) {
@@ -593,7 +594,7 @@ func (s *FieldSheet) likeliest(most int) ([]SheetSpecies, []string) {
 		shown = append(shown, s.Species[i])
 	}
 	for _, i := range slices.Sorted(slices.Values(ranked[most:])) {
-		rest = append(rest, lower(s.Species[i].Species.Name()))
+		rest = append(rest, phrase.Name(s.Species[i].Species.Name()))
 	}
 	return shown, rest
 }
@@ -601,7 +602,7 @@ func (s *FieldSheet) likeliest(most int) ([]SheetSpecies, []string) {
 // sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell it
 // from others first. It returns how many lines it wrote.
 func (t *textWriter) sheetSpecies(x *SheetSpecies, lines int) int {
-	head := "  " + capital(lower(x.Species.Name())) + ":"
+	head := "  " + phrase.Capital(phrase.Name(x.Species.Name())) + ":"
 	if len(x.Traits) == 0 {
 		t.indent(head+" nothing that its profile describes is likely that day.", 6)
 		return 2
@@ -612,7 +613,7 @@ func (t *textWriter) sheetSpecies(x *SheetSpecies, lines int) int {
 		for _, c := range x.best(most) {
 			b.WriteString(" [\u00a0]\u00a0" + c.Words()) // no line ends within a box or behind it
 			if c.P < 0.95 {
-				b.WriteString(", " + percent(c.P))
+				b.WriteString(", " + phrase.Percent(c.P))
 			}
 			if c.NeedsHandling {
 				b.WriteString(" (the leader cuts, breaks or scrapes)")

@@ -4,15 +4,17 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+
+	"treewhen/calendar/phrase"
 )
 
 //go:embed sheet.html
 var sheetPage string
 
 var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"long":     longDate,
-	"longRain": func(s *FieldSheet) string { return longDate(*s.Rain) },
-	"capital":  capital, "lower": lower, "percent": percent,
+	"long":     phrase.LongDate,
+	"longRain": func(s *FieldSheet) string { return phrase.LongDate(*s.Rain) },
+	"capital":  phrase.Capital, "lower": phrase.Name, "percent": phrase.Percent,
 	"best":   func(s *FieldSheet, x SheetSpecies) []SheetTrait { return x.best(min(max(40/len(s.Species), 2), 8)) }, // a page's worth
 	"mind":   (*FieldSheet).mind,
 	"common": (*FieldSheet).commonText,

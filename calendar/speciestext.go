@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -20,7 +21,7 @@ func WriteSpecies(w io.Writer, sp *phenology.Species) error {
 	}
 	s.line(head)
 	if len(sp.Common) > 1 {
-		s.field("also called", joinWords(sp.Common[1:]))
+		s.field("also called", phrase.Join(sp.Common[1:]))
 	}
 	s.field("id", sp.ID)
 	if r := sp.Range; r != nil {
@@ -48,7 +49,7 @@ func WriteSpecies(w io.Writer, sp *phenology.Species) error {
 		s.field("regulated", text+" "+s.cite(r.Source))
 	}
 	for _, d := range sp.Disputes {
-		s.field("sources differ", fmt.Sprintf("%s: used %s; another says %s %s. %s", d.About, d.Used, d.Other, s.cite(d.Source), sentence(d.Why)))
+		s.field("sources differ", fmt.Sprintf("%s: used %s; another says %s %s. %s", d.About, d.Used, d.Other, s.cite(d.Source), phrase.Sentence(d.Why)))
 	}
 	s.line("")
 	for i, text := range s.sources {
@@ -89,7 +90,7 @@ func (s *speciesWriter) sap(sap *phenology.Sap) {
 	}
 	s.field("tapped", text+" "+s.cite(sap.Source))
 	if q := sap.SugarPercent; q != nil {
-		s.field("sap sugar", numberRange(q.Low, q.High, 1)+" % "+s.cite(q.Source))
+		s.field("sap sugar", phrase.Range(q.Low, q.High, 1)+" % "+s.cite(q.Source))
 	}
 	if r := sap.Run; r != nil {
 		s.field("run day", strings.TrimSuffix(r.Definition(), ".")+" "+s.cite(r.Source))
@@ -143,7 +144,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	for _, p := range seed.Processing {
 		text := p.Text
 		if p.MaxDays > 0 {
-			text += " (" + dayRange(p.MinDays, p.MaxDays) + ")"
+			text += " (" + phrase.Days(p.MinDays, p.MaxDays) + ")"
 		}
 		s.field("processing", text+" "+s.cite(p.Source))
 	}
@@ -167,13 +168,13 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 		s.field("pre-treatment", text+" "+s.cite(p.Source))
 	}
 	if q := seed.CropInterval; q != nil {
-		s.field("good crops", "every "+years(q.Low, q.High)+" "+s.cite(q.Source))
+		s.field("good crops", "every "+phrase.Years(q.Low, q.High)+" "+s.cite(q.Source))
 	}
 	if q := seed.SeedAge; q != nil {
-		s.field("bears from", numberRange(q.Low, q.High, 0)+" years of age "+s.cite(q.Source))
+		s.field("bears from", phrase.Range(q.Low, q.High, 0)+" years of age "+s.cite(q.Source))
 	}
 	if q := seed.SeedsPerKg; q != nil {
-		s.field("seeds per kg", thousands(q.Low, q.High)+", cleaned "+s.cite(q.Source))
+		s.field("seeds per kg", phrase.Thousands(q.Low, q.High)+", cleaned "+s.cite(q.Source))
 	}
 }
 
@@ -183,7 +184,7 @@ func (s *speciesWriter) traits(sp *phenology.Species) {
 		if text == "" {
 			text = t.Name + ": " + strings.Join(t.States, ", ")
 			if len(t.States) == 0 {
-				text = fmt.Sprintf("%s: %s %s", t.Name, numberRange(t.Low, t.High, 0), t.Unit)
+				text = fmt.Sprintf("%s: %s %s", t.Name, phrase.Range(t.Low, t.High, 0), t.Unit)
 			}
 		}
 		when := "all year"

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -119,7 +120,7 @@ func (e *Entry) json() jsonEntry {
 		Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
 	}
 	if e.Hours != (Hours{}) {
-		j.From, j.Until = clockText(e.Hours.Start), clockText(e.Hours.End)
+		j.From, j.Until = phrase.Clock(e.Hours.Start), phrase.Clock(e.Hours.End)
 	}
 	if e.Sheet != nil {
 		j.RainDate = e.Sheet.Rain

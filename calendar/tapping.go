@@ -3,10 +3,10 @@ package calendar
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strconv"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -107,7 +107,7 @@ func (w *placeWork) runsAhead(s *SapSeason) {
 	for _, number := range slices.Sorted(maps.Keys(runs)) {
 		e := runs[number]
 		for i := range e.Reminders {
-			e.Reminders[i].Text = e.Summary + " ahead, " + spanText(e.Window)
+			e.Reminders[i].Text = e.Summary + " ahead, " + phrase.Span(e.Window)
 		}
 		w.add(e)
 	}
@@ -121,7 +121,7 @@ func (s *SapSeason) byPlace() bool {
 // tapEntry is the tapping day chosen by what holes drilled then would catch in each way the season may go.
 func (s *SapSeason) tapEntry() *Entry {
 	d := s.Decision
-	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
+	e := s.entry(TaskTap, "Tap "+phrase.Name(s.Species.Name()))
 	e.Basis, e.BasisText = basis(s.Start, s.est.Get(s.spoiler()))
 	crew := civil.Date(d.Terms.DaysToTap - 1)
 	e.Window = civil.Span{First: s.Season.Date(float64(d.First)), Last: s.Season.Date(float64(d.Last)) + crew}
@@ -140,7 +140,7 @@ func (s *SapSeason) tapEntry() *Entry {
 	e.Settled = now // nothing still to come can move a day that is here
 	e.Reasons = append(e.Reasons, s.Verdict())
 	if crew > 0 {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.", count(int(crew)+1, "day"), shortDate(e.Best), shortDate(e.Best+crew)))
+		e.Reasons = append(e.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.", phrase.Count(int(crew)+1, "day"), phrase.ShortDate(e.Best), phrase.ShortDate(e.Best+crew)))
 	}
 	if !s.stands() { // else nothing is left to be priced
 		e.Reasons = append(e.Reasons, s.priceSentence(true))
@@ -156,7 +156,7 @@ func (s *SapSeason) tapEntry() *Entry {
 	if !now {
 		if soon := e.Best - civil.Date(s.opt.Notice); s.opt.Notice > 0 && soon > s.AsOf {
 			e.Reminders = append(e.Reminders, Reminder{Before: s.opt.Notice, On: e.Best, Minute: s.opt.Reminder,
-				Text: fmt.Sprintf("%s: tap soon, best %s", e.Summary, longDate(e.Best))})
+				Text: fmt.Sprintf("%s: tap soon, best %s", e.Summary, phrase.LongDate(e.Best))})
 		}
 	}
 	e.Reminders = append(e.Reminders, Reminder{On: e.Best, Minute: s.opt.Reminder, Text: e.Summary + ": tap now"})
@@ -165,7 +165,7 @@ func (s *SapSeason) tapEntry() *Entry {
 
 // tappedEntry is the tapping once it is done: a record, so that calendars that have its event keep it.
 func (s *SapSeason) tappedEntry() *Entry {
-	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
+	e := s.entry(TaskTap, "Tap "+phrase.Name(s.Species.Name()))
 	e.Basis, e.BasisText = phenology.BasisSeen, "the plan says that it is done"
 	day := s.tapDay.Or(s.AsOf)
 	e.Window = civil.Span{First: day, Last: day + civil.Date(max(1, s.opt.DaysToTap)-1)}
@@ -179,7 +179,7 @@ func (s *SapSeason) tappedEntry() *Entry {
 
 // tapByPlace gives a window from place alone. It raises no alarm: it is too wide to drill by.
 func (s *SapSeason) tapByPlace() *Entry {
-	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
+	e := s.entry(TaskTap, "Tap "+phrase.Name(s.Species.Name()))
 	e.Basis, e.BasisText = basis(s.Start)
 	e.Window = civil.Span{First: s.Start.P10(), Last: s.Start.P50()}
 	e.Best = s.Start.Quantile(0.25)
@@ -187,7 +187,7 @@ func (s *SapSeason) tapByPlace() *Entry {
 	e.ProbabilityOf = "that sap has not yet run in earnest"
 	e.Reasons = append(e.Reasons,
 		fmt.Sprintf("From the place alone sap starts between %s and %s, eight years in ten: a window of %s, too wide to drill by, so that no alarm rings.",
-			shortDate(s.Start.P10()), shortDate(s.Start.P90()), count(int(s.Start.P90()-s.Start.P10()), "day")),
+			phrase.ShortDate(s.Start.P10()), phrase.ShortDate(s.Start.P90()), phrase.Count(int(s.Start.P90()-s.Start.P10()), "day")),
 		"A daily record of temperatures from a station near by, ten years or more, would narrow this to the days that matter; watch the forecast until then.")
 	e.LookFor = append([]string{"Nights below freezing and days above it in the forecast."}, s.guidance()...)
 	e.Cautions = append(slicesOf(tappingCautions), speciesCautions(s.Species, Tapping)...)
@@ -197,7 +197,7 @@ func (s *SapSeason) tapByPlace() *Entry {
 
 // runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
 func (s *SapSeason) runEntry(r SapRun) *Entry {
-	e := s.entry(TaskRun, upperFirst(r.Size.words("run"))+" of sap")
+	e := s.entry(TaskRun, phrase.Capital(r.Size.words("run"))+" of sap")
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	rule := s.Species.Sap.Run
 	e.tell = []string{fmt.Sprintf("%s %v %v", rule.Drive, rule.Night, rule.Day), strconv.Itoa(r.Number)}
@@ -225,7 +225,7 @@ func (s *SapSeason) runEntry(r SapRun) *Entry {
 
 // gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
 func (s *SapSeason) gatherEntry() *Entry {
-	e := s.entry(TaskGather, "Gather and boil "+lower(s.Species.Name())+" sap")
+	e := s.entry(TaskGather, "Gather and boil "+phrase.Name(s.Species.Name())+" sap")
 	e.Basis, e.BasisText = basis(s.Start, s.End)
 	e.Window = civil.Span{First: max(s.Start.P50(), s.tapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
@@ -233,7 +233,7 @@ func (s *SapSeason) gatherEntry() *Entry {
 	e.Settled = settled(s.Start, s.End)
 	e.Best, e.Probability = likeliest(e.Window, func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
 	e.Reasons = append(e.Reasons, fmt.Sprintf("Sap starts to run in earnest between %s and %s and ends between %s and %s, eight years in ten.",
-		shortDate(s.Start.P10()), shortDate(s.Start.P90()), shortDate(s.End.P10()), shortDate(s.End.P90())))
+		phrase.ShortDate(s.Start.P10()), phrase.ShortDate(s.Start.P90()), phrase.ShortDate(s.End.P10()), phrase.ShortDate(s.End.P90())))
 	if lo, mid, hi, ok := s.runDays(); ok {
 		e.Reasons = append(e.Reasons, fmt.Sprintf("Run days to bud swell: %.0f in the middle year, %.0f to %.0f in eight years of ten. %s", mid, lo, hi, s.definition()))
 	}
@@ -247,7 +247,7 @@ func (s *SapSeason) gatherEntry() *Entry {
 
 // lastEntry warns of the last runs: sap is worth tasting before it is boiled.
 func (s *SapSeason) lastEntry() *Entry {
-	e := s.entry(TaskLast, "Last runs of "+lower(s.Species.Name())+" sap")
+	e := s.entry(TaskLast, "Last runs of "+phrase.Name(s.Species.Name())+" sap")
 	e.Basis, e.BasisText = basis(s.End)
 	first := s.lastDay(0.1)
 	e.Window = civil.Span{First: max(first, s.tapDay.Or(first)), Last: s.lastDay(0.5)}
@@ -270,7 +270,7 @@ func (s *SapSeason) lastEntry() *Entry {
 
 // pullEntry is the pulling of the taps.
 func (s *SapSeason) pullEntry() *Entry {
-	e := s.entry(TaskPull, "Pull the taps and clean, "+lower(s.Species.Name()))
+	e := s.entry(TaskPull, "Pull the taps and clean, "+phrase.Name(s.Species.Name()))
 	e.Basis, e.BasisText = basis(s.End)
 	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
 	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull themselves.
@@ -307,21 +307,12 @@ func (s *SapSeason) sources(phases ...phenology.Phase) []string { return sources
 // rings reports whether the season's dates rest on more than the place: only then does anything ring.
 func (s *SapSeason) rings() bool { return s.End.Basis < phenology.BasisPlace }
 
-// numberRange writes a figure or a run of figures.
-func numberRange(lo, hi float64, decimals int) string {
-	a, b := fmt.Sprintf("%.*f", decimals, lo), fmt.Sprintf("%.*f", decimals, hi)
-	if a == b || math.IsInf(hi, 0) {
-		return a
-	}
-	return a + " to " + b
-}
-
 // TappedNames returns the names of the species of a list that are tapped, sorted.
 func TappedNames(list []*phenology.Species) []string {
 	var names []string
 	for _, sp := range list {
 		if Tappable(sp) {
-			names = append(names, lower(sp.Name()))
+			names = append(names, phrase.Name(sp.Name()))
 		}
 	}
 	slices.Sort(names)

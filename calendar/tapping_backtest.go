@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -70,7 +71,7 @@ func (d PairedDifference) Clear() bool { return math.Abs(d.Mean) >= 2*d.Standard
 // calendar. Fewer than MinYears earlier seasons give no advice.
 func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt TappingOptions, back LookBack) (*SapBacktest, error) {
 	if !Tappable(sp) {
-		return nil, fmt.Errorf("%s is not tapped", lower(sp.Name()))
+		return nil, fmt.Errorf("%s is not tapped", phrase.Name(sp.Name()))
 	}
 	if o.Temps == nil {
 		return nil, fmt.Errorf("%s: no temperatures to look back on", o.Site.Name)
@@ -244,7 +245,7 @@ func (b *SapBacktest) Write(w io.Writer) error {
 	head := b.Species.Name() + ", tapping looked back on"
 	t.line(head + padBetween(head, b.Site.Name) + b.Site.Name)
 	t.indent(fmt.Sprintf("  For each season: the day on which the advice would have been to tap, worked out anew each morning from the seasons before it and its own days to the day before, %s; beside it the mean best day of the seasons before, and %s as a rule of thumb. Shares are of the season's run days that a hole drilled then catches.",
-		b.forecastWords(), shortDate(b.Rule.In(2001))), 2)
+		b.forecastWords(), phrase.ShortDate(b.Rule.In(2001))), 2)
 	t.indent("  "+b.Species.Sap.Run.Definition()+" Definition: "+b.Species.Sap.Run.Source.String()+".", 2)
 	life := b.Options.Life()
 	t.indent(fmt.Sprintf("  A hole is taken to run well for %d days, at half after %d and to be dry after %d (%s).", life*2/3, life, len(holeYield(life)), b.Options.Collection), 2)
@@ -252,8 +253,8 @@ func (b *SapBacktest) Write(w io.Writer) error {
 	t.line("  season  run days   advice          mean best day   rule of thumb   hindsight")
 	for _, y := range b.Years {
 		t.line(fmt.Sprintf("  %-6d  %8.0f   %-6s %5s    %-6s %5s    %-6s %5s    %-6s %5s", y.Season, y.SeasonsRuns,
-			shortDate(y.Advised), percent(y.AdvisedCaught), shortDate(y.Fixed), percent(y.FixedCaught),
-			shortDate(y.Thumb), percent(y.ThumbCaught), shortDate(y.Hindsight), percent(y.HindsightCaught)))
+			phrase.ShortDate(y.Advised), phrase.Percent(y.AdvisedCaught), phrase.ShortDate(y.Fixed), phrase.Percent(y.FixedCaught),
+			phrase.ShortDate(y.Thumb), phrase.Percent(y.ThumbCaught), phrase.ShortDate(y.Hindsight), phrase.Percent(y.HindsightCaught)))
 	}
 	m := b.Means
 	t.line(fmt.Sprintf("  mean    %8.0f          %6.1f %%        %6.1f %%        %6.1f %%        %6.1f %%", m.SeasonsRuns,
@@ -269,7 +270,7 @@ func (b *SapBacktest) forecastWords() string {
 		return "without a forecast"
 	}
 	return fmt.Sprintf("and with a forecast of %s: what came, with errors drawn as large as those of published forecasts, %.1f °C tomorrow and %.1f °C on the last day (standard deviation, from memory; the middle of %d draws is shown, and the mean of what they catch)",
-		count(b.Forecast, "day"), phenology.ForecastError(1), phenology.ForecastError(b.Forecast), forecastDraws)
+		phrase.Count(b.Forecast, "day"), phenology.ForecastError(1), phenology.ForecastError(b.Forecast), forecastDraws)
 }
 
 // Verdict says in a sentence whether the advice was worth having, and how sure that is.
@@ -291,7 +292,7 @@ func (b *SapBacktest) Verdict() string {
 		}
 		return fmt.Sprintf(" (standard error %.1f)", 100*d.StandardError)
 	}
-	text := fmt.Sprintf("Over %s the advice catches %s the mean best day%s and %s the rule of thumb%s.", count(n, "season"),
+	text := fmt.Sprintf("Over %s the advice catches %s the mean best day%s and %s the rule of thumb%s.", phrase.Count(n, "season"),
 		word(b.OverFixed), errorOf(b.OverFixed), word(b.OverRule), errorOf(b.OverRule))
 	switch fixed, rule := b.OverFixed.Clear(), b.OverRule.Clear(); {
 	case fixed && rule:

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -130,17 +131,17 @@ func crewOrder(seasons []*SapSeason) []string {
 		s := b.seasons[0]
 		var names []string
 		for _, of := range b.seasons {
-			names = append(names, lower(of.Species.Name()))
+			names = append(names, phrase.Name(of.Species.Name()))
 		}
 		first := s.Season.Date(float64(days[i]))
-		line := fmt.Sprintf("%s  %s, %s", spanText(civil.Span{First: first, Last: first + civil.Date(b.days-1)}),
+		line := fmt.Sprintf("%s  %s, %s", phrase.Span(civil.Span{First: first, Last: first + civil.Date(b.days-1)}),
 			s.Place.Site().Name, strings.Join(names, " and "))
 		if lost := b.lost(days[i]); days[i] == b.best {
 			line += ": its own best day to begin"
 		} else {
 			clash = true
 			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s", lossText(lost),
-				shortDate(s.Season.Date(float64(b.best))))
+				phrase.ShortDate(s.Season.Date(float64(b.best))))
 		}
 		lines = append(lines, line)
 	}
@@ -160,5 +161,5 @@ func lossText(share float64) string {
 	if share < 0.005 {
 		return "hardly less"
 	}
-	return percent(share) + " less"
+	return phrase.Percent(share) + " less"
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
 )
@@ -50,22 +51,22 @@ func forecastDoubts(pl *Place, asOf civil.Date) []string {
 		}
 		switch {
 		case span.Last <= asOf:
-			doubts = append(doubts, fmt.Sprintf("The forecast ends on %s and says nothing of the days ahead.", shortDate(span.Last)))
+			doubts = append(doubts, fmt.Sprintf("The forecast ends on %s and says nothing of the days ahead.", phrase.ShortDate(span.Last)))
 			continue
 		case asOf-span.First > forecastOldDays:
-			doubts = append(doubts, fmt.Sprintf("The forecast begins on %s and is more than %d days old: fetch a newer one.", shortDate(span.First), forecastOldDays))
+			doubts = append(doubts, fmt.Sprintf("The forecast begins on %s and is more than %d days old: fetch a newer one.", phrase.ShortDate(span.First), forecastOldDays))
 		}
 		for day := max(span.First, t.Observed()+1); day <= span.Last; day++ {
 			if !f.At(day).Complete() {
-				doubts = append(doubts, fmt.Sprintf("The forecast has no complete temperatures for %s; nothing after that day is used.", shortDate(day)))
+				doubts = append(doubts, fmt.Sprintf("The forecast has no complete temperatures for %s; nothing after that day is used.", phrase.ShortDate(day)))
 				break
 			}
 		}
 		if t.Observed()+1 < span.First {
-			doubts = append(doubts, fmt.Sprintf("Between the last observed day, %s, and the forecast's first, %s, there is a gap, so that the forecast cannot be used.", shortDate(t.Observed()), shortDate(span.First)))
+			doubts = append(doubts, fmt.Sprintf("Between the last observed day, %s, and the forecast's first, %s, there is a gap, so that the forecast cannot be used.", phrase.ShortDate(t.Observed()), phrase.ShortDate(span.First)))
 		}
 		if off, n := forecastOff(observed, f); n > 0 && off > contradictDegrees {
-			text := fmt.Sprintf("On %s that both have, the forecast differs from the station by %.0f °C on average: it may be for another place or in another unit", count(n, "day"), off)
+			text := fmt.Sprintf("On %s that both have, the forecast differs from the station by %.0f °C on average: it may be for another place or in another unit", phrase.Count(n, "day"), off)
 			if off > refuseDegrees {
 				text += ", and is not used"
 			}

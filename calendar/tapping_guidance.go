@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -42,10 +43,10 @@ func (s *SapSeason) quantities() []string {
 		return nil
 	}
 	text := fmt.Sprintf("At %s %% sugar it takes about %s litres of sap for a litre of syrup, by the rule of 86 (sugar: %s).",
-		numberRange(low, high, 1), numberRange(86/high, 86/low, 0), source)
+		phrase.Range(low, high, 1), phrase.Range(86/high, 86/low, 0), source)
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {
 		text = fmt.Sprintf("At %s %% sugar it takes about %s litres of sap for a litre of maple-like syrup by the rule of 86, more by growers' account (sugar: %s).",
-			numberRange(low, high, 1), numberRange(86/high, 86/low, 0), source)
+			phrase.Range(low, high, 1), phrase.Range(86/high, 86/low, 0), source)
 	}
 	list := []string{text}
 	per := s.Species.Sap.PerTap
@@ -60,9 +61,9 @@ func (s *SapSeason) quantities() []string {
 	n := float64(max(1, s.opt.Taps))
 	what := "A tap gives"
 	if s.opt.Taps > 0 {
-		what = count(s.opt.Taps, "tap") + " together give"
+		what = phrase.Count(s.opt.Taps, "tap") + " together give"
 		if len(TappedNames(s.Place.Species)) > 1 {
-			what = count(s.opt.Taps, "tap") + ", were they all in " + lower(s.Species.Name()) + ", would give"
+			what = phrase.Count(s.opt.Taps, "tap") + ", were they all in " + phrase.Name(s.Species.Name()) + ", would give"
 		}
 	}
 	return append(list, fmt.Sprintf("%s very roughly %s of sap in a season %s, %s of syrup; trees and seasons differ even more (%s).",

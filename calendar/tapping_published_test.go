@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -48,7 +49,7 @@ func TestPublishedDatesFromPlaceAlone(t *testing.T) {
 				t.Fatal(e.Reason)
 			}
 			if d := civil.Of(2027, c.month, c.day); d < e.P10() || d > e.P90() {
-				t.Errorf("published %s, the tool says %s to %s", shortDate(d), shortDate(e.P10()), shortDate(e.P90()))
+				t.Errorf("published %s, the tool says %s to %s", phrase.ShortDate(d), phrase.ShortDate(e.P10()), phrase.ShortDate(e.P90()))
 			}
 		})
 	}

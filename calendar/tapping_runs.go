@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -193,9 +194,9 @@ func (r *SapRun) daysSentence() string {
 	var days []string
 	observed, coming := false, false
 	for _, d := range r.Days {
-		text := fmt.Sprintf("%s %s to %s °C", shortDate(d.Date), celsiusText(d.Min), celsiusText(d.Max))
+		text := fmt.Sprintf("%s %s to %s °C", phrase.ShortDate(d.Date), phrase.Celsius(d.Min), phrase.Celsius(d.Max))
 		if d.Forecast {
-			text += ", " + percent(d.Likelihood)
+			text += ", " + phrase.Percent(d.Likelihood)
 			coming = true
 		} else {
 			observed = true
@@ -224,11 +225,3 @@ func (r *SapRun) sizeSentence() string {
 	return fmt.Sprintf("By hours above freezing, "+hours+", it is a %s beside this site's past runs (small: the lesser half of them; large: the greatest fifth). Trees differ widely.",
 		r.Hours, r.Size.words("run"))
 }
-
-// celsiusText writes a temperature to the degree, with a true minus sign.
-func celsiusText(c float64) string {
-	return strings.Replace(signed0(c), "-", "−", 1)
-}
-
-// upperFirst begins a summary.
-func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

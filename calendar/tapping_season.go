@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -189,38 +190,38 @@ func (s *SapSeason) Verdict() string {
 	case s.tapped:
 		life := s.opt.Life()
 		return fmt.Sprintf("Tapped on %s: holes run well to about %s, at half by %s, and are dry about %s, if they last as supposed (%d days, %s).",
-			shortDate(tapDay), shortDate(tapDay+civil.Date(life*2/3)), shortDate(tapDay+civil.Date(life)), shortDate(s.dry.Or(tapDay)), life, s.opt.Collection)
+			phrase.ShortDate(tapDay), phrase.ShortDate(tapDay+civil.Date(life*2/3)), phrase.ShortDate(tapDay+civil.Date(life)), phrase.ShortDate(s.dry.Or(tapDay)), life, s.opt.Collection)
 	case s.byPlace():
 		return fmt.Sprintf("No record of temperatures to decide by. From the place alone sap starts between %s and %s, eight years in ten: be ready for the first, and let the forecast set the day.",
-			shortDate(s.Start.P10()), shortDate(s.Start.P90()))
+			phrase.ShortDate(s.Start.P10()), phrase.ShortDate(s.Start.P90()))
 	case d == nil:
 		return "Nothing is left to tap for this season."
 	case d.Late && s.since.Known():
 		return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan (tapped: %s, if it was then). If it is not, it is too late: %s of the season's run days are past.",
-			shortDate(tapDay), tapDay, percent(d.Gone))
+			phrase.ShortDate(tapDay), tapDay, phrase.Percent(d.Gone))
 	case d.Late:
-		return fmt.Sprintf("Too late to tap: %s of the season's run days are past.", percent(d.Gone))
+		return fmt.Sprintf("Too late to tap: %s of the season's run days are past.", phrase.Percent(d.Gone))
 	}
 	today := d.Share(s.Season.Day(s.AsOf))
 	since, advised := s.since.Get()
 	switch {
 	case s.past:
 		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, %s; if they are, write the day into the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
-			shortDate(tapDay), s.tapDayWords(), tapDay, percent(today), s.evidence())
+			phrase.ShortDate(tapDay), s.tapDayWords(), tapDay, phrase.Percent(today), s.evidence())
 	case s.waitAgain():
 		return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan (tapped: %s, if it was then). If it is not, wait again, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.",
-			shortDate(since), since, s.waitWords(), percent(d.Waiting), percent(today), s.evidence())
+			phrase.ShortDate(since), since, s.waitWords(), phrase.Percent(d.Waiting), phrase.Percent(today), s.evidence())
 	case advised && since < s.AsOf:
 		return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write the day into the plan (tapped: %s, if it is today).",
-			shortDate(since), s.evidence(), s.AsOf)
+			phrase.ShortDate(since), s.evidence(), s.AsOf)
 	case advised:
 		return fmt.Sprintf("Tap now: waiting promises no more, by %s.", s.evidence())
 	case math.IsNaN(today):
-		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", shortDate(s.Season.Date(float64(d.Best))), s.evidence())
+		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", phrase.ShortDate(s.Season.Date(float64(d.Best))), s.evidence())
 	case today >= d.Waiting*(1-plateau):
-		return fmt.Sprintf("Tap today or wait, best %s, as suits you: the difference is within %s, by %s.", s.waitWords(), percent(plateau), s.evidence())
+		return fmt.Sprintf("Tap today or wait, best %s, as suits you: the difference is within %s, by %s.", s.waitWords(), phrase.Percent(plateau), s.evidence())
 	default:
-		return fmt.Sprintf("Wait, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.", s.waitWords(), percent(d.Waiting), percent(today), s.evidence())
+		return fmt.Sprintf("Wait, best %s: that can be expected to catch %s of the season's run days, holes drilled today %s, by %s.", s.waitWords(), phrase.Percent(d.Waiting), phrase.Percent(today), s.evidence())
 	}
 }
 
@@ -234,9 +235,9 @@ func (s *SapSeason) waitAgain() bool {
 func (s *SapSeason) waitWords() string {
 	d := s.Decision
 	if d.RunFrom != 0 {
-		return fmt.Sprintf("for the first morning from %s on that follows a run day", shortDate(s.Season.Date(float64(d.RunFrom))))
+		return fmt.Sprintf("for the first morning from %s on that follows a run day", phrase.ShortDate(s.Season.Date(float64(d.RunFrom))))
 	}
-	return "to " + shortDate(s.Season.Date(float64(d.Later)))
+	return "to " + phrase.ShortDate(s.Season.Date(float64(d.Later)))
 }
 
 // evidence says what a decision rests on.
@@ -244,39 +245,39 @@ func (s *SapSeason) evidence() string {
 	var list []string
 	t := s.Place.Outlook.Temps
 	if t.Observed() >= s.Season.Date(firstRunDay) {
-		list = append(list, "this season to "+shortDate(t.Observed()))
+		list = append(list, "this season to "+phrase.ShortDate(t.Observed()))
 	}
 	if t.Last() > t.Observed() && t.Last() > s.AsOf && t.Last() >= s.Season.Date(firstRunDay) && s.Start.Basis != phenology.BasisNormals {
-		list = append(list, "the forecast to "+shortDate(t.Last()))
+		list = append(list, "the forecast to "+phrase.ShortDate(t.Last()))
 	}
 	if s.Start.Basis == phenology.BasisNormals {
-		return joinWords(append(list, count(len(s.years), "year")+" drawn from the monthly normals"))
+		return phrase.Join(append(list, phrase.Count(len(s.years), "year")+" drawn from the monthly normals"))
 	}
-	return joinWords(append(list, count(len(s.years), "past year")))
+	return phrase.Join(append(list, phrase.Count(len(s.years), "past year")))
 }
 
 // priceSentence says what the best day catches and, if wanted, what a week early or late would.
 func (s *SapSeason) priceSentence(weeks bool) string {
 	d := s.Decision
 	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days (mean of %s, one a past year), %s of what each outcome's own best day would.",
-		shortDate(s.Season.Date(float64(d.Best))), percent(d.Caught), count(d.Years, "outcome"), percent(d.OfHindsight))
+		phrase.ShortDate(s.Season.Date(float64(d.Best))), phrase.Percent(d.Caught), phrase.Count(d.Years, "outcome"), phrase.Percent(d.OfHindsight))
 	if d.Gone >= 0.005 {
-		text += fmt.Sprintf(" %s have gone by already.", percent(d.Gone))
+		text += fmt.Sprintf(" %s have gone by already.", phrase.Percent(d.Gone))
 	}
 	if weeks && !math.IsNaN(d.WeekEarlier) {
-		text += fmt.Sprintf(" A week earlier: %s.", percent(d.WeekEarlier))
+		text += fmt.Sprintf(" A week earlier: %s.", phrase.Percent(d.WeekEarlier))
 	}
 	if weeks && !math.IsNaN(d.WeekLater) {
-		text += fmt.Sprintf(" A week later: %s.", percent(d.WeekLater))
+		text += fmt.Sprintf(" A week later: %s.", phrase.Percent(d.WeekLater))
 	}
-	first := fmt.Sprintf(" The first run, two run days or more since %s, is ", shortDate(s.Season.Date(firstRunDay)))
+	first := fmt.Sprintf(" The first run, two run days or more since %s, is ", phrase.ShortDate(s.Season.Date(firstRunDay)))
 	switch d.Missed {
 	case 0:
 		return text + first + "missed in no outcome."
 	case 1:
 		return text + first + "missed in every outcome."
 	}
-	return text + first + fmt.Sprintf("missed in %s of outcomes.", percent(d.Missed))
+	return text + first + fmt.Sprintf("missed in %s of outcomes.", phrase.Percent(d.Missed))
 }
 
 // holeSentence says how long a hole is taken to run.
@@ -289,20 +290,20 @@ func (s *SapSeason) holeSentence() string {
 // endSentence says what ends the season.
 func (s *SapSeason) endSentence() string {
 	swell := s.est.Get(s.spoiler())
-	text := fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten: no more freezes, or %s", shortDate(s.End.P10()), shortDate(s.End.P90()), words(s.spoiler()))
+	text := fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten: no more freezes, or %s", phrase.ShortDate(s.End.P10()), phrase.ShortDate(s.End.P90()), words(s.spoiler()))
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {
-		text = fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten, before %s", shortDate(s.End.P10()), shortDate(s.End.P90()), words(s.spoiler()))
+		text = fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten, before %s", phrase.ShortDate(s.End.P10()), phrase.ShortDate(s.End.P90()), words(s.spoiler()))
 	}
 	if swell.Dated() {
-		text += fmt.Sprintf(" (%s to %s)", shortDate(swell.P10()), shortDate(swell.P90()))
+		text += fmt.Sprintf(" (%s to %s)", phrase.ShortDate(swell.P10()), phrase.ShortDate(swell.P90()))
 	}
 	text += "."
 	if dry, ok := s.dry.Get(); ok {
-		drilled := shortDate(s.tapDay.Or(dry))
+		drilled := phrase.ShortDate(s.tapDay.Or(dry))
 		if dry < s.End.P50() {
-			text += fmt.Sprintf(" Holes drilled on %s are dry before that, about %s; sap may still run, but not in them.", drilled, shortDate(dry))
+			text += fmt.Sprintf(" Holes drilled on %s are dry before that, about %s; sap may still run, but not in them.", drilled, phrase.ShortDate(dry))
 		} else {
-			text += fmt.Sprintf(" Holes drilled on %s would last to about %s.", drilled, shortDate(dry))
+			text += fmt.Sprintf(" Holes drilled on %s would last to about %s.", drilled, phrase.ShortDate(dry))
 		}
 	}
 	return text

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -16,7 +17,7 @@ import (
 func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*SapSeason, notes []string) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	t.line(title)
-	t.line("sap as of " + longDate(asOf))
+	t.line("sap as of " + phrase.LongDate(asOf))
 	for _, n := range notes {
 		t.wrap("note: ", n)
 	}
@@ -39,7 +40,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*SapSeason, 
 		r := s.Species.Sap.Run
 		rests = append(rests, "Run day: "+r.Source.String()+".")
 		for _, source := range s.sources(phenology.SapStart, phenology.SapEnd, s.spoiler()) {
-			rests = append(rests, upperFirst(source)+".")
+			rests = append(rests, phrase.Capital(source)+".")
 		}
 		mind = append(mind, tappingCautions...)
 		mind = append(mind, boilingCautions...)
@@ -79,7 +80,7 @@ func (s *SapSeason) write(t *textWriter) {
 	if d := s.Decision; d != nil && !d.Late && !s.tapped {
 		t.line("")
 		t.line("  begin drilling   catches of the season's run days")
-		best := fmt.Sprintf("within %s of it from %s to %s", percent(plateau), shortDate(s.Season.Date(float64(d.First))), shortDate(s.Season.Date(float64(d.Last))))
+		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(plateau), phrase.ShortDate(s.Season.Date(float64(d.First))), phrase.ShortDate(s.Season.Date(float64(d.Last))))
 		if d.Now() {
 			best = "today; " + best
 		} else {
@@ -92,10 +93,10 @@ func (s *SapSeason) write(t *textWriter) {
 				continue
 			}
 			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later", 2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), percent(share), what))
+			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), phrase.Percent(share), what))
 		}
 		t.indent("  "+s.priceSentence(false), 2)
-		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", upperFirst(Confidence(d.WellTimed)), percent(d.WellTimed),
+		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", phrase.Capital(phrase.Confidence(d.WellTimed)), phrase.Percent(d.WellTimed),
 			strings.TrimPrefix(wellTimed, "that ")), 2)
 		if n := d.Terms.DaysToTap; n > 1 {
 			t.indent(fmt.Sprintf("  Shares are for a job of %d days, the holes drilled in equal parts.", n), 2)
@@ -109,11 +110,11 @@ func (s *SapSeason) write(t *textWriter) {
 			best := r.BestDay()
 			how := "observed"
 			if best.Forecast {
-				how = percent(best.Likelihood) + ", forecast"
+				how = phrase.Percent(best.Likelihood) + ", forecast"
 			}
 			size := strings.TrimSpace(r.Size.words(""))
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s", spanText(r.Span), r.Span.Days(), r.Hours, size,
-				shortDate(best.Date), celsiusText(best.Min), celsiusText(best.Max), how))
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s", phrase.Span(r.Span), r.Span.Days(), r.Hours, size,
+				phrase.ShortDate(best.Date), phrase.Celsius(best.Min), phrase.Celsius(best.Max), how))
 		}
 		t.line("")
 	}
@@ -214,7 +215,7 @@ func (s *SapSeason) Strip() []string {
 	add("today", today, false)
 	lines = append(lines,
 		fmt.Sprintf("A column is %d days. Sap runs: # likely to four fifths and more, + to a half,", daysPerColumn),
-		". to a quarter. T tap, - within "+percent(plateau)+" of the best. E likely end, - eight years")
+		". to a quarter. T tap, - within "+phrase.Percent(plateau)+" of the best. E likely end, - eight years")
 	if slices.Contains(end, 'D') {
 		lines = append(lines, "in ten. D holes dry.")
 	} else {

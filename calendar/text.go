@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 )
 
@@ -24,7 +25,7 @@ const textWidth = 80
 func WriteText(w io.Writer, s *Schedule, opt TextOptions) error {
 	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
 	t.line(t.bold(s.Title))
-	t.line(fmt.Sprintf("as of %s; work from %s to %s", longDate(s.AsOf), longDate(s.Span.First), longDate(s.Span.Last)))
+	t.line(fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(s.AsOf), phrase.LongDate(s.Span.First), phrase.LongDate(s.Span.Last)))
 	for _, n := range s.Notes {
 		t.wrap("note: ", n)
 	}
@@ -76,7 +77,7 @@ type textWriter struct {
 
 // entry writes the two lines of an entry, and its details if they are wanted.
 func (t *textWriter) entry(e *Entry, asOf civil.Date) {
-	left := fmt.Sprintf("  %-16s %s", spanText(e.Window), e.Summary)
+	left := fmt.Sprintf("  %-16s %s", phrase.Span(e.Window), e.Summary)
 	hours := ""
 	if utf8.RuneCountInString(left)+2+utf8.RuneCountInString(e.Site.Name) <= textWidth {
 		t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
@@ -89,7 +90,7 @@ func (t *textWriter) entry(e *Entry, asOf civil.Date) {
 	}
 	best := "best " + e.Best.Format("Mon 2 Jan")
 	if e.Best < asOf {
-		best = "was best " + shortDate(e.Best)
+		best = "was best " + phrase.ShortDate(e.Best)
 	}
 	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, e.Sure(), e.BasisText)
 	t.indent(second, 19)
@@ -99,7 +100,7 @@ func (t *textWriter) entry(e *Entry, asOf civil.Date) {
 	if e.Fact != "" {
 		t.block("sure?", []string{e.Fact + ": " + e.ProbabilityOf + "."})
 	} else {
-		t.block("sure?", []string{Confidence(e.Probability) + " means " + percent(e.Probability) + " " + e.ProbabilityOf + "."})
+		t.block("sure?", []string{phrase.Confidence(e.Probability) + " means " + phrase.Percent(e.Probability) + " " + e.ProbabilityOf + "."})
 	}
 	t.block("why", e.Reasons)
 	t.block("look for", e.LookFor)
@@ -183,7 +184,7 @@ func mergeSpecies(list []string, of map[string]string) []string {
 		case of[c] == "":
 			merged = append(merged, c)
 		case n[0] == of[c]:
-			merged = append(merged, joinWords(n)+": "+text(c))
+			merged = append(merged, phrase.Join(n)+": "+text(c))
 		}
 	}
 	return merged
@@ -248,17 +249,4 @@ func lastSpace(s string, room, from int) int {
 		n++
 	}
 	return best
-}
-
-// spanText writes a span as short as it can be read: "3 to 19 Mar", "28 Mar to 2 Apr", "9 Mar".
-func spanText(s civil.Span) string {
-	a, b := s.First, s.Last
-	switch {
-	case a == b:
-		return shortDate(a)
-	case a.Year() == b.Year() && a.Month() == b.Month():
-		return fmt.Sprintf("%d to %s", a.Day(), shortDate(b))
-	default:
-		return shortDate(a) + " to " + shortDate(b)
-	}
 }

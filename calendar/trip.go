@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"treewhen/calendar/coverage"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -91,7 +92,7 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	t.candidates()
 	if len(t.problem.Days) == 0 {
 		if n := t.diary.from["out of term"]; n < period.Days()-t.diary.from["day of the week"] {
-			w.note("no field trip in the school year from %s: no day is left. %s", longDate(period.First), t.closedText())
+			w.note("no field trip in the school year from %s: no day is left. %s", phrase.LongDate(period.First), t.closedText())
 		}
 		return // a year of which the plan has no term yet is no news
 	}
@@ -101,7 +102,7 @@ func (w *placeWork) fieldTrips(year int, period civil.Span) {
 	t.apart = w.separator(t.watches)
 	t.wish()
 	if len(t.wishes) == 0 {
-		w.note("no field trip in the school year from %s: nothing that the class is to see can be dated here", longDate(period.First))
+		w.note("no field trip in the school year from %s: nothing that the class is to see can be dated here", phrase.LongDate(period.First))
 		return
 	}
 	t.choose()
@@ -165,7 +166,7 @@ func (t *tripYear) candidates() {
 	p.Count = max(opt.Trips, t.booked)
 	if first := t.firstOpen(); t.booked == 0 && first < t.plan.AsOf && t.plan.Span.Overlaps(t.period) {
 		t.note("%s of the school year from %s %s planned from %s on; trips made or booked count once their dates stand under booked in the plan",
-			count(p.Count, "trip"), shortDate(t.period.First), isAre(p.Count), shortDate(t.plan.AsOf))
+			phrase.Count(p.Count, "trip"), phrase.ShortDate(t.period.First), isAre(p.Count), phrase.ShortDate(t.plan.AsOf))
 	}
 }
 
@@ -253,7 +254,7 @@ func (t *tripYear) wish() {
 		}
 	}
 	if len(undated) > 0 {
-		t.note("no date here, so no trip, for %s", joinWords(undated))
+		t.note("no date here, so no trip, for %s", phrase.Join(undated))
 	}
 }
 
@@ -283,12 +284,12 @@ func (t *tripYear) fewer(missing int) {
 	n := len(t.days)
 	why := "no more days fit the plan's spacing, months and calendars"
 	if n < t.problem.Count && len(t.choice.ByCount) > n+1 && t.choice.ByCount[n+1] > 0 {
-		why = fmt.Sprintf("%s more would add next to nothing", count(missing, "trip"))
+		why = fmt.Sprintf("%s more would add next to nothing", phrase.Count(missing, "trip"))
 		if n == 0 {
 			why = "on no day left can anything that the class is to see be expected"
 		}
 	}
-	t.note("%s, not %d, in the school year from %s: %s", count(n, "field trip"), t.problem.Count, longDate(t.period.First), why)
+	t.note("%s, not %d, in the school year from %s: %s", phrase.Count(n, "field trip"), t.problem.Count, phrase.LongDate(t.period.First), why)
 }
 
 // closedText says what took the days.
@@ -306,7 +307,7 @@ func (t *tripYear) closedText() string {
 		return ""
 	}
 	return fmt.Sprintf("Of the %d days from %s to %s on weekdays that suit, %s.", t.period.Days()-t.diary.from["day of the week"],
-		shortDate(t.period.First), shortDate(t.period.Last), joinWords(parts))
+		phrase.ShortDate(t.period.First), phrase.ShortDate(t.period.Last), phrase.Join(parts))
 }
 
 func (t *tripYear) calendarNames() string {
@@ -314,7 +315,7 @@ func (t *tripYear) calendarNames() string {
 	for _, d := range t.place.Options.Trip.Busy {
 		names = append(names, path.Base(filepath.ToSlash(d.Name)))
 	}
-	return joinWords(names)
+	return phrase.Join(names)
 }
 
 // value returns what the trips show with trip n on another day; without it if the day is none.
@@ -402,18 +403,18 @@ func (t *tripYear) entry(n, number int) {
 	e.Reasons = t.reasons(n, adds, e.Booked)
 	if hasRain {
 		e.Sheet.Rain = &rain
-		e.Reasons = append(e.Reasons, fmt.Sprintf("Rain date %s: %s.", longDate(rain), t.lossText(n, rain)))
+		e.Reasons = append(e.Reasons, fmt.Sprintf("Rain date %s: %s.", phrase.LongDate(rain), t.lossText(n, rain)))
 	} else if opt.RainWithin > 0 {
-		e.Reasons = append(e.Reasons, fmt.Sprintf("There is no free day for rain within %s.", count(opt.RainWithin, "day")))
+		e.Reasons = append(e.Reasons, fmt.Sprintf("There is no free day for rain within %s.", phrase.Count(opt.RainWithin, "day")))
 	}
-	e.Reminders = []Reminder{{Before: 7, On: d, Minute: opt.Reminder, Text: "In a week, " + longDate(d) + ": " + e.Summary}}
+	e.Reminders = []Reminder{{Before: 7, On: d, Minute: opt.Reminder, Text: "In a week, " + phrase.LongDate(d) + ": " + e.Summary}}
 	t.add(e)
 	if !hasRain {
 		return
 	}
 	r := t.outing(TaskRainDate, rain, theme, number)
-	r.Summary = "Rain date for the trip of " + shortDate(d)
-	r.Reasons = []string{fmt.Sprintf("It stands in for the trip of %s: %s.", longDate(d), t.lossText(n, rain))}
+	r.Summary = "Rain date for the trip of " + phrase.ShortDate(d)
+	r.Reasons = []string{fmt.Sprintf("It stands in for the trip of %s: %s.", phrase.LongDate(d), t.lossText(n, rain))}
 	r.After = []string{e.UID}
 	t.add(r)
 }
@@ -471,11 +472,11 @@ func (t *tripYear) outing(task Task, d civil.Date, theme Sight, number int) *Ent
 		if x.always {
 			continue // nothing can change it
 		}
-		heading := capital(x.see.What())
+		heading := phrase.Capital(x.see.What())
 		if e.chances[heading] == nil {
 			e.chances[heading] = map[string]float64{}
 		}
-		e.chances[heading][lower(x.sp.Name())] = x.on(d)
+		e.chances[heading][phrase.Name(x.sp.Name())] = x.on(d)
 	}
 	e.Sheet = newSheet(t.place, t.watches, t.apart, d, opt.Hours, FieldTrip, chance)
 	e.Sheet.Sights = e.LookFor
@@ -515,9 +516,9 @@ func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 		if by[x.see] == nil {
 			order = append(order, x.see)
 		}
-		name := lower(x.sp.Name())
+		name := phrase.Name(x.sp.Name())
 		if always[x.see] = x.always; !x.always {
-			name += " " + percent(p)
+			name += " " + phrase.Percent(p)
 		}
 		by[x.see] = append(by[x.see], name)
 	}
@@ -528,7 +529,7 @@ func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 		if n := len(names) - mostNamed; n > 1 {
 			names, more = names[:mostNamed], fmt.Sprintf(" and %d more", n)
 		}
-		text := capital(see.What()) + ": " + strings.Join(names, ", ") + more
+		text := phrase.Capital(see.What()) + ": " + strings.Join(names, ", ") + more
 		if always[see] {
 			text += ", all year"
 		}
@@ -546,7 +547,7 @@ func (t *tripYear) themeText(d civil.Date, adds []sightSum) string {
 			names = append(names, a.see.What())
 		}
 	}
-	return joinWords(names)
+	return phrase.Join(names)
 }
 
 // reasons say why the day was chosen, and what would be lost by moving it.
@@ -562,23 +563,23 @@ func (t *tripYear) reasons(n int, adds []sightSum, fixed bool) []string {
 		list = append(list, text)
 	}
 	// Days that have passed are counted as well: the text must not change from one day to the next.
-	together := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows", n+1, k, count(t.freeDays(), "free day"))
+	together := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows", n+1, k, phrase.Count(t.freeDays(), "free day"))
 	if k == 1 {
-		together = fmt.Sprintf("Chosen from what is left of %s so that no other shows", count(t.freeDays(), "free day"))
+		together = fmt.Sprintf("Chosen from what is left of %s so that no other shows", phrase.Count(t.freeDays(), "free day"))
 	}
 	if t.best-t.choice.Value >= 0.05 {
 		together += fmt.Sprintf(" so much more, %.1f, that what is published should move", t.best-t.choice.Value)
 	} else {
 		together += " more"
 	}
-	together += fmt.Sprintf(": %.1f of %s can be expected (%s)", t.choice.Value, t.ofAll(), percent(t.choice.Value/total))
+	together += fmt.Sprintf(": %.1f of %s can be expected (%s)", t.choice.Value, t.ofAll(), phrase.Percent(t.choice.Value/total))
 	var other []string
 	by := t.choice.ByCount
 	if k >= 2 && by[k-1] > 0 {
-		other = append(other, fmt.Sprintf("%s would show %.1f", count(k-1, "trip"), by[k-1]))
+		other = append(other, fmt.Sprintf("%s would show %.1f", phrase.Count(k-1, "trip"), by[k-1]))
 	}
 	if k+1 < len(by) && by[k+1] > 0 {
-		other = append(other, fmt.Sprintf("%s %.1f", count(k+1, "trip"), by[k+1]))
+		other = append(other, fmt.Sprintf("%s %.1f", phrase.Count(k+1, "trip"), by[k+1]))
 	}
 	if len(other) > 0 {
 		together += "; " + strings.Join(other, ", ")
@@ -603,7 +604,7 @@ func (t *tripYear) reasons(n int, adds []sightSum, fixed bool) []string {
 		list = append(list, moved)
 	}
 	c := t.conditions(d, t.place.Options.Trip.Hours)
-	list = append(list, capital(c.sun)+"; "+c.temperature+".")
+	list = append(list, phrase.Capital(c.sun)+"; "+c.temperature+".")
 	if text := t.closedText(); text != "" {
 		list = append(list, text)
 	}
@@ -624,7 +625,7 @@ func (t *tripYear) movedText(n int) string {
 			parts = append(parts, side.what+" no day is free")
 		}
 	}
-	return capital(strings.Join(parts, "; ")) + "."
+	return phrase.Capital(strings.Join(parts, "; ")) + "."
 }
 
 // nearestOpen returns the free day nearest to d.

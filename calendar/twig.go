@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -47,13 +48,13 @@ func (w *placeWork) twigSurvey(season int) {
 		watch := w.watch(sp)
 		spell, ok := watch.Spell(phenology.LeafFall, phenology.BudSwell, season)
 		if !ok {
-			missing = append(missing, lower(sp.Name()))
+			missing = append(missing, phrase.Name(sp.Name()))
 			continue
 		}
 		t.species, t.watches, t.spells = append(t.species, sp), append(t.watches, watch), append(t.spells, spell)
 	}
 	if len(missing) > 0 {
-		w.note("no twig survey for %s: leaf fall or bud swell cannot be dated here", joinWords(missing))
+		w.note("no twig survey for %s: leaf fall or bud swell cannot be dated here", phrase.Join(missing))
 	}
 	if len(t.spells) == 0 {
 		return
@@ -221,7 +222,7 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 		Window:  window, Best: best, Hours: opt.Hours,
 		Probability: t.bare(best), ProbabilityOf: "that all of these are bare and their buds at rest",
 		Settled:   settled(list...),
-		Reminders: []Reminder{{Before: 7, On: best, Minute: opt.Reminder, Text: "Winter-twig survey on " + longDate(best)}},
+		Reminders: []Reminder{{Before: 7, On: best, Minute: opt.Reminder, Text: "Winter-twig survey on " + phrase.LongDate(best)}},
 	}
 	e.Basis, e.BasisText = basis(list...)
 	c := t.conditions(best, opt.Hours)
@@ -232,7 +233,7 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 		for i, d := range others {
 			names[i] = d.Format("Mon 2 Jan")
 		}
-		text += ". Nearly as good: " + joinWords(names)
+		text += ". Nearly as good: " + phrase.Join(names)
 	}
 	e.Reasons = append(e.Reasons, text+".")
 	if text := t.leftOut(); text != "" {
@@ -249,7 +250,7 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 		for i, c := range common {
 			words[i] = c.words
 		}
-		e.LookFor = append(e.LookFor, "All of them: "+joinSemicolons(words))
+		e.LookFor = append(e.LookFor, "All of them: "+phrase.Clauses(words))
 	}
 	for _, sp := range t.species {
 		if text := twigText(sp, common); text != "" {
@@ -284,8 +285,8 @@ func (t *twigs) seasonText() string {
 	}
 	open, shut := t.spells[last].From, t.spells[first].To
 	return fmt.Sprintf("%s is bare last, between %s and %s in eight years of ten, and %s swells first, between %s and %s: after a late autumn and before an early spring, %s is left.",
-		capital(lower(t.species[last].Name())), shortDate(open.P10()), shortDate(open.P90()),
-		lower(t.species[first].Name()), shortDate(shut.P10()), shortDate(shut.P90()), narrow(open.P90(), shut.P10()))
+		phrase.Capital(phrase.Name(t.species[last].Name())), phrase.ShortDate(open.P10()), phrase.ShortDate(open.P90()),
+		phrase.Name(t.species[first].Name()), phrase.ShortDate(shut.P10()), phrase.ShortDate(shut.P90()), narrow(open.P90(), shut.P10()))
 }
 
 // narrow names the days between a late beginning and an early end.
@@ -293,7 +294,7 @@ func narrow(first, last civil.Date) string {
 	if last < first {
 		return "nothing"
 	}
-	return spanText(civil.Span{First: first, Last: last})
+	return phrase.Span(civil.Span{First: first, Last: last})
 }
 
 // leftOut says how many days each bound took, "" for none.
@@ -301,21 +302,21 @@ func (t *twigs) leftOut() string {
 	opt := &t.place.Options.Twig
 	var parts []string
 	if n := t.diary.from["closed"]; n > 0 {
-		parts = append(parts, count(n, "closed day"))
+		parts = append(parts, phrase.Count(n, "closed day"))
 	}
 	if n := t.diary.from["busy"]; n > 0 {
-		parts = append(parts, fmt.Sprintf("%s that the plan's calendars take", count(n, "day")))
+		parts = append(parts, fmt.Sprintf("%s that the plan's calendars take", phrase.Count(n, "day")))
 	}
 	if n := t.countDays(func(d civil.Date) bool {
 		site := t.place.Site()
 		return phenology.DayLengthAt(site.Latitude, site.Longitude, d) < opt.MinDayLen
 	}) + t.diary.from["dark"]; n > 0 {
-		parts = append(parts, fmt.Sprintf("%s with less than %g hours of daylight or with the sun down at %s", count(n, "day"), opt.MinDayLen, opt.Hours))
+		parts = append(parts, fmt.Sprintf("%s with less than %g hours of daylight or with the sun down at %s", phrase.Count(n, "day"), opt.MinDayLen, opt.Hours))
 	}
 	if n := t.countDays(func(d civil.Date) bool { c := t.conditions(d, opt.Hours); return c.known && c.low < opt.Coldest }); n > 0 {
-		parts = append(parts, fmt.Sprintf("%s usually colder than %s °C at %s", count(n, "day"), celsiusText(opt.Coldest), opt.Hours))
+		parts = append(parts, fmt.Sprintf("%s usually colder than %s °C at %s", phrase.Count(n, "day"), phrase.Celsius(opt.Coldest), opt.Hours))
 	}
-	return joinWords(parts)
+	return phrase.Join(parts)
 }
 
 func (t *twigs) countDays(is func(civil.Date) bool) int {
@@ -339,7 +340,7 @@ func twigText(sp *phenology.Species, common []commonTrait) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return joinSemicolons(parts)
+	return phrase.Clauses(parts)
 }
 
 // twigTraits returns what can be seen on a species' bare twig.
@@ -347,12 +348,4 @@ func twigTraits(sp *phenology.Species) []phenology.Trait {
 	return slices.DeleteFunc(slices.Clone(sp.Traits), func(t phenology.Trait) bool {
 		return t.Text == "" || !slices.Contains([]string{"twig", "bud", "pith", "bark"}, t.Organ) || !t.AllYear && t.From < phenology.LeafFall
 	})
-}
-
-func joinSemicolons(parts []string) string {
-	s := parts[0]
-	for _, p := range parts[1:] {
-		s += "; " + p
-	}
-	return s + "."
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -85,9 +86,9 @@ func (s Sight) What() string {
 // of says the sight of a species: "red maple in flower", "the fruit angle of Norway maple".
 func (s Sight) of(sp *phenology.Species) string {
 	if s.isTrait() {
-		return fmt.Sprintf("the %s of %s", s.What(), lower(sp.Name()))
+		return fmt.Sprintf("the %s of %s", s.What(), phrase.Name(sp.Name()))
 	}
-	return lower(sp.Name()) + " " + s.kind().of
+	return phrase.Name(sp.Name()) + " " + s.kind().of
 }
 
 // spell returns the phases between which a species shows the sight. With allYear, it always does; ok is false if the

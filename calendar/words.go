@@ -1,32 +1,12 @@
 package calendar
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
-
-// lower writes a common name as it stands inside a sentence: "Sugar maple" becomes "sugar maple", "Norway maple" stays.
-func lower(name string) string {
-	first, size := utf8.DecodeRuneInString(name)
-	word, _, _ := strings.Cut(name, " ")
-	if properNames[word] {
-		return name
-	}
-	return string(unicode.ToLower(first)) + name[size:]
-}
-
-// properNames are the words that keep their capital in the common names of trees.
-var properNames = map[string]bool{
-	"Norway": true, "Allegheny": true, "American": true, "Virginia": true, "Carolina": true, "Ohio": true, "Siberian": true,
-	"European": true, "Canada": true, "Kentucky": true, "Scots": true, "Douglas": true, "Japanese": true, "English": true,
-}
 
 // likeliest returns the earliest of the days of a span on which a probability is highest. The span must not be empty.
 func likeliest(s civil.Span, p func(civil.Date) float64) (civil.Date, float64) {
@@ -92,32 +72,4 @@ func addSource(list []string, s phenology.Source) []string {
 		list = append(list, text)
 	}
 	return list
-}
-
-// sentence makes a sentence of a profile's phrase.
-func sentence(s string) string {
-	s = strings.TrimSpace(s)
-	if s == "" {
-		return s
-	}
-	if !strings.HasSuffix(s, ".") {
-		s += "."
-	}
-	first, size := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(first)) + s[size:]
-}
-
-// percent writes a probability as a whole percentage. Nothing that is not certain is written as 100 %, and nothing that
-// may happen as 0 %.
-func percent(p float64) string { return fmt.Sprintf("%d %%", wholePercent(p)) }
-
-func wholePercent(p float64) int {
-	n := int(math.Round(100 * p))
-	switch {
-	case n >= 100 && p < 1:
-		return 99
-	case n <= 0 && p > 0:
-		return 1
-	}
-	return n
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -272,7 +273,7 @@ func (s *SiteLoad) kit() {
 				}
 				month[first] = append(month[first], item)
 			}
-			if name := lower(e.Species[0].Name()); !slices.Contains(item.For, name) {
+			if name := phrase.Name(e.Species[0].Name()); !slices.Contains(item.For, name) {
 				item.For = append(item.For, name)
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -18,7 +19,7 @@ import (
 func WriteWorkload(w io.Writer, load *Workload, opt TextOptions) error {
 	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
 	t.line(t.bold(load.Title + ": seed work"))
-	t.line(fmt.Sprintf("as of %s; work from %s to %s", longDate(load.AsOf), longDate(load.Span.First), longDate(load.Span.Last)))
+	t.line(fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(load.AsOf), phrase.LongDate(load.Span.First), phrase.LongDate(load.Span.Last)))
 	for _, n := range load.Notes {
 		t.wrap("note: ", n)
 	}
@@ -56,7 +57,7 @@ func (t *textWriter) weekTable(s *SiteLoad) {
 		for _, task := range s.Uncount {
 			names = append(names, string(task))
 		}
-		t.indent("  Without figures, and so not counted: "+joinWords(names)+".", 2)
+		t.indent("  Without figures, and so not counted: "+phrase.Join(names)+".", 2)
 	}
 	for i, w := range s.Weeks {
 		if len(w.Entries) == 0 {
@@ -108,9 +109,9 @@ func (t *textWriter) clashes(s *SiteLoad) {
 			continue
 		}
 		none = false
-		t.indent(fmt.Sprintf("  Week of %s: %s of work, %s to do it.", longDate(w.Monday), peopleDays(w.PeopleDays), days(s.WeekHas)), 4)
+		t.indent(fmt.Sprintf("  Week of %s: %s of work, %s to do it.", phrase.LongDate(w.Monday), peopleDays(w.PeopleDays), days(s.WeekHas)), 4)
 		for _, m := range w.Moves {
-			t.indent(fmt.Sprintf("    do in the week of %s: %s (open %s, %s)", shortDate(m.To), m.Entry.Summary, spanText(m.Entry.Window), peopleDays(m.Entry.PeopleDays)), 8)
+			t.indent(fmt.Sprintf("    do in the week of %s: %s (open %s, %s)", phrase.ShortDate(m.To), m.Entry.Summary, phrase.Span(m.Entry.Window), peopleDays(m.Entry.PeopleDays)), 8)
 		}
 		if w.StillOver > 0.005 {
 			t.indent(fmt.Sprintf("    still over by %s: find more hands, or leave something out", peopleDays(w.StillOver)), 8)
@@ -137,7 +138,7 @@ func (t *textWriter) wallTable(s *SiteLoad) {
 		for i, text := range lines {
 			pad := strings.Repeat(" ", max(0, 49-utf8.RuneCountInString(text)))
 			if i == 0 {
-				t.line(fmt.Sprintf("  %-11s %-17s %s%s %s", e.Best.Format("Mon 2 Jan"), spanText(e.Window), text, pad, percent(e.Probability)))
+				t.line(fmt.Sprintf("  %-11s %-17s %s%s %s", e.Best.Format("Mon 2 Jan"), phrase.Span(e.Window), text, pad, phrase.Percent(e.Probability)))
 			} else {
 				t.line(strings.Repeat(" ", 32) + text)
 			}
@@ -160,7 +161,7 @@ func (t *textWriter) kitTable(s *SiteLoad) {
 func kitFew(names []string) string {
 	const most = 4
 	if len(names) <= most {
-		return joinWords(names)
+		return phrase.Join(names)
 	}
 	return strings.Join(names[:most-1], ", ") + fmt.Sprintf(" and %d more", len(names)-most+1)
 }

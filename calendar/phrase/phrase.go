@@ -1,0 +1,185 @@
+// Package phrase writes dates, numbers and lists as people read them in a sentence. It decides nothing and knows no tree:
+// it is what the words of every craft are made with.
+package phrase
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"treewhen/phenology/civil"
+)
+
+// ShortDate writes a day without its year: "14 Mar".
+func ShortDate(d civil.Date) string { return d.Format("2 Jan") }
+
+// LongDate writes a day with the day of the week and the year: "Sun 14 Mar 2027".
+func LongDate(d civil.Date) string { return d.Format("Mon 2 Jan 2006") }
+
+// Span writes days as short as they can be read: "3 to 19 Mar", "28 Mar to 2 Apr", "9 Mar".
+func Span(s civil.Span) string {
+	a, b := s.First, s.Last
+	switch {
+	case a == b:
+		return ShortDate(a)
+	case a.Year() == b.Year() && a.Month() == b.Month():
+		return fmt.Sprintf("%d to %s", a.Day(), ShortDate(b))
+	default:
+		return ShortDate(a) + " to " + ShortDate(b)
+	}
+}
+
+// Clock writes minutes after midnight as a clock shows them: "09:30".
+func Clock(minutes int) string { return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60) }
+
+// Count writes a number of things: "1 day", "3 days".
+func Count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Days writes a range of whole days: "30 to 60 days", "1 day".
+func Days(least, most int) string {
+	if least == most {
+		return Count(most, "day")
+	}
+	return fmt.Sprintf("%d to %d days", least, most)
+}
+
+// Years writes a range of years as it stands after "every": "year", "3 to 7 years".
+func Years(lo, hi float64) string {
+	if lo == hi && lo == 1 {
+		return "year"
+	}
+	return Range(lo, hi, 0) + " years"
+}
+
+// Range writes a figure or a run of figures, with so many decimals. A range without an upper end is its lower one.
+func Range(lo, hi float64, decimals int) string {
+	a, b := fmt.Sprintf("%.*f", decimals, lo), fmt.Sprintf("%.*f", decimals, hi)
+	if a == b || math.IsInf(hi, 0) {
+		return a
+	}
+	return a + " to " + b
+}
+
+// Thousands writes a run of large counts with commas: "12,000 to 15,000".
+func Thousands(lo, hi float64) string {
+	one := func(x float64) string {
+		s := fmt.Sprintf("%.0f", x)
+		for i := len(s) - 3; i > 0; i -= 3 {
+			s = s[:i] + "," + s[i:]
+		}
+		return s
+	}
+	if lo == hi {
+		return one(lo)
+	}
+	return one(lo) + " to " + one(hi)
+}
+
+// Percent writes a probability or a share as a whole percentage. Nothing that is not certain is written as 100 %, and
+// nothing that may happen as 0 %.
+func Percent(p float64) string { return fmt.Sprintf("%d %%", WholePercent(p)) }
+
+// WholePercent is the figure of [Percent].
+func WholePercent(p float64) int {
+	n := int(math.Round(100 * p))
+	switch {
+	case n >= 100 && p < 1:
+		return 99
+	case n <= 0 && p > 0:
+		return 1
+	}
+	return n
+}
+
+// Confidence says a probability in words. The words and their bounds are our own choice; the number is printed beside
+// them always.
+func Confidence(p float64) string {
+	p = float64(WholePercent(p)) / 100 // the word must go with the number as it is printed
+	switch {
+	case p >= 0.95:
+		return "almost sure"
+	case p >= 0.80:
+		return "very likely"
+	case p >= 0.60:
+		return "likely"
+	case p >= 0.40:
+		return "even chance"
+	default:
+		return "doubtful"
+	}
+}
+
+// Celsius writes a temperature to the degree, with a true minus sign and without its unit; no hour is known better.
+func Celsius(c float64) string {
+	s := fmt.Sprintf("%.0f", c)
+	if s == "-0" {
+		return "0"
+	}
+	return strings.Replace(s, "-", "−", 1)
+}
+
+// Join joins words as a sentence does: a, b and c.
+func Join(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
+// Clauses joins parts of a sentence by semicolons and ends it. There must be one at least.
+func Clauses(parts []string) string { return strings.Join(parts, "; ") + "." }
+
+// Capital writes the first letter large.
+func Capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
+}
+
+// Uncapital writes the first letter small.
+func Uncapital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToLower(first)) + s[size:]
+}
+
+// Sentence makes a sentence of a phrase: a capital and a full stop.
+func Sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return s
+	}
+	if !strings.HasSuffix(s, ".") {
+		s += "."
+	}
+	return Capital(s)
+}
+
+// Name writes a common name as it stands inside a sentence: "Sugar maple" becomes "sugar maple", "Norway maple" stays.
+func Name(name string) string {
+	if word, _, _ := strings.Cut(name, " "); properNames[word] {
+		return name
+	}
+	return Uncapital(name)
+}
+
+// properNames are the words that keep their capital in the common names of trees.
+var properNames = map[string]bool{
+	"Norway": true, "Allegheny": true, "American": true, "Virginia": true, "Carolina": true, "Ohio": true, "Siberian": true,
+	"European": true, "Canada": true, "Kentucky": true, "Scots": true, "Douglas": true, "Japanese": true, "English": true,
+}
