@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"slices"
+	"strings"
 
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
@@ -10,40 +11,40 @@ import (
 // The usual cautions of each kind of work. All are common practice, no source; none replaces local rules or a licensed
 // professional.
 var (
-	tappingCautions = []string{
+	TappingCautions = []string{
 		"Tap only with the landowner's leave and by your local guidelines; leave stressed, damaged or small trees alone.",
 		"Use food-grade spouts, buckets and tubing; old galvanized or soldered gear can put lead in syrup.",
 		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
 	}
-	boilingCautions = []string{
+	BoilingCautions = []string{
 		"Boiling sap and syrup scald: keep children back, never leave the pan, mind the foam.",
 		"Boil outdoors or in a vented sugarhouse: steam and carbon monoxide build up inside a closed room.",
 		"Keep sap cold and boil it within days; spoiled sap is thrown away.",
 	}
-	pullingCautions = []string{
+	PullingCautions = []string{
 		"Rinse with hot water only, or as your local guidelines say; cleaners must be food-safe and rinsed out.",
 		"Wet spring ground, ice and loose limbs: mind your footing and look up.",
 	}
-	seedCautions = []string{
+	SeedCautions = []string{
 		"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
 		"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
 		"Ticks from spring to late autumn; blaze orange in hunting season.",
 	}
-	surveyCautions = []string{
+	SurveyCautions = []string{
 		"Ice, snow and early dusk: tell somebody where you go, and keep off frozen ponds and flooded river margins.",
 		"Blaze orange in hunting season; leave of the landowner first.",
 		"Learn poison ivy's hairy vines and bare stems: they raise a rash in winter too. Box elder seedlings are its look-alike in leaf.",
 	}
-	tripCautions = []string{
+	TripCautions = []string{
 		"Leave of the landowner and your school's own rules come first; check roads, parking and who is allergic to what.",
 		"Ticks, poison ivy and, near rivers, high water; blaze orange in hunting season.",
 	}
 )
 
-func slicesOf(list []string) []string { return slices.Clone(list) }
+func SlicesOf(list []string) []string { return slices.Clone(list) }
 
-// speciesCautions returns a species' own cautions and rules that go with an activity.
-func speciesCautions(sp *phenology.Species, a Activity) []string {
+// SpeciesCautions returns a species' own cautions and rules that go with an activity.
+func SpeciesCautions(sp *phenology.Species, a Activity) []string {
 	var list []string
 	for _, c := range sp.Cautions {
 		if len(c.Activities) == 0 || slices.Contains(c.Activities, string(a)) {
@@ -51,4 +52,25 @@ func speciesCautions(sp *phenology.Species, a Activity) []string {
 		}
 	}
 	return list
+}
+
+// MergeSpecies joins those of a list of cautions that differ only in the species they are of, at the place of the first.
+func MergeSpecies(list []string, of map[string]string) []string {
+	names := map[string][]string{} // by what is said of them
+	text := func(c string) string { return strings.TrimPrefix(c, of[c]+": ") }
+	for _, c := range list {
+		if of[c] != "" {
+			names[text(c)] = append(names[text(c)], of[c])
+		}
+	}
+	var merged []string
+	for _, c := range list {
+		switch n := names[text(c)]; {
+		case of[c] == "":
+			merged = append(merged, c)
+		case n[0] == of[c]:
+			merged = append(merged, phrase.Join(n)+": "+text(c))
+		}
+	}
+	return merged
 }

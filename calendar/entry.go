@@ -25,9 +25,6 @@ const (
 // Activities returns all activities, in the order in which outputs list them.
 func Activities() []Activity { return []Activity{Tapping, SeedCollection, TwigSurvey, FieldTrip} }
 
-// Task is one step of an activity: a slug that never changes, since identifiers in published calendars rest on it.
-type Task string
-
 // Entry is one piece of work at one site.
 type Entry struct {
 	UID      string // a UUID, the same for the same site, activity, species, task and season for good
@@ -63,16 +60,16 @@ type Entry struct {
 	Reminders []Reminder
 	After     []string // UIDs of the entries that this one follows from
 
-	Sheet *FieldSheet // of the best day, for outings; nil for other work
+	Facts any // what its craft decided, in numbers and names: see packages tapping, seed and outing
 
-	steps treatmentSteps // of a stratification: the step that begins, and those of hours before it
-	fresh bool           // it is the sowing of seed that cannot wait
+	Steps []phenology.TreatmentStep // of a stratification: the step that begins, and those of hours before it
+	Fresh bool                      // it is the sowing of seed that cannot wait
 
-	chances map[string]map[string]float64 // of a trip: how likely each species shows each sight, in the words of LookFor
+	Chances map[string]map[string]float64 // of a trip: how likely each species shows each sight, in the words of LookFor
 
-	schoolYear int // of a trip: stands in its identifier in place of the season
+	SchoolYear int // of a trip: stands in its identifier in place of the season
 
-	tell []string // what tells it from others of its site, activity, species, task and season
+	Tell []string // what tells it from others of its site, activity, species, task and season
 }
 
 // Reminder is an alarm some days before a day of the entry, at a civil hour of the site.
@@ -103,11 +100,11 @@ func (e *Entry) Sure() string {
 	if e.Fact != "" {
 		return e.Fact
 	}
-	return e.sureWord() + ", " + phrase.Percent(e.Probability)
+	return e.SureWord() + ", " + phrase.Percent(e.Probability)
 }
 
-// sureWord is how sure an entry is in a word or two.
-func (e *Entry) sureWord() string {
+// SureWord is how sure an entry is in a word or two.
+func (e *Entry) SureWord() string {
 	if e.Fact != "" {
 		return e.Fact
 	}

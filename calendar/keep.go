@@ -15,14 +15,14 @@ const (
 )
 
 // Lighten lets go of what is not to be kept of the work at a place. It is done before the work is added to a schedule.
-func (w Work) Lighten(keep Keep) {
+func (w *Work) Lighten(keep Keep) {
 	for _, e := range w.Entries {
-		if keep >= KeepDetails && e.Sheet != nil {
-			e.Sheet = &FieldSheet{Rain: e.Sheet.Rain}
+		if heavy, ok := e.Facts.(interface{ Lighten() any }); ok && keep >= KeepDetails {
+			e.Facts = heavy.Lighten()
 		}
 		if keep >= KeepLines {
-			e.ProbabilityOf, e.Stand, e.Sheet = "", nil, nil
-			e.Reasons, e.LookFor, e.Kit, e.Sources, e.Reminders, e.After, e.steps = nil, nil, nil, nil, nil, nil, nil
+			e.ProbabilityOf, e.Stand, e.Facts = "", nil, nil
+			e.Reasons, e.LookFor, e.Kit, e.Sources, e.Reminders, e.After, e.Steps = nil, nil, nil, nil, nil, nil, nil
 		}
 		if keep >= KeepRows {
 			e.Summary, e.BasisText, e.Cautions = "", "", nil

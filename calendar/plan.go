@@ -106,6 +106,15 @@ const (
 	Vacuum  Collection = "vacuum"  // tubing with a pump
 )
 
+// TapsByDiameter is a rule for how many taps a trunk can bear. Published ones differ, and the user may choose.
+type TapsByDiameter string
+
+// The rules.
+const (
+	CarefulTaps     TapsByDiameter = "careful"     // one from 30 cm, two from 45 cm, never three
+	TraditionalTaps TapsByDiameter = "traditional" // one from 25 cm, up to four; no longer recommended
+)
+
 // Life returns after how many days a taphole gives half of what it gave when fresh. Six weeks by gravity and ten by vacuum
 // are the middle of what is reported: four to six weeks, up to eight, by gravity; eight to twelve under vacuum with clean
 // spouts (from memory).

@@ -33,8 +33,8 @@ func (p *Place) rules(sp *phenology.Species) (r SpeciesRules, own string, certai
 	return p.Rules.Of[sp.ID], p.Rules.Own, p.Rules.State != ""
 }
 
-// mayForbid reports whether collecting a species' seed can be forbidden at the place.
-func (p *Place) mayForbid(sp *phenology.Species) bool {
+// MayForbid reports whether collecting a species' seed can be forbidden at the place.
+func (p *Place) MayForbid(sp *phenology.Species) bool {
 	r, _, certain := p.rules(sp)
 	list := r.Here
 	if !certain {
@@ -48,9 +48,9 @@ func (p *Place) mayForbid(sp *phenology.Species) bool {
 	return false
 }
 
-// lawCautions say what law says of collecting a species at the place: the rules of its own state and country, and, once, that
+// LawCautions say what law says of collecting a species at the place: the rules of its own state and country, and, once, that
 // others have others.
-func (p *Place) lawCautions(sp *phenology.Species) (list []string) {
+func (p *Place) LawCautions(sp *phenology.Species) (list []string) {
 	r, own, certain := p.rules(sp)
 	first := func(collecting bool) string {
 		if collecting {

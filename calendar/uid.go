@@ -74,9 +74,9 @@ func CalendarUID(namespace [16]byte, site string, activity Activity) string {
 	return NameUUID(namespace, join("calendar", site, string(activity))).String()
 }
 
-// alarmUID returns the identifier of the n-th alarm of an event, RFC 9074 section 4. It counts alarms and does not look
+// AlarmUID returns the identifier of the n-th alarm of an event, RFC 9074 section 4. It counts alarms and does not look
 // into them: one that is moved stays the same alarm, and what a program knows of it, such as a snooze, stays with it.
-func alarmUID(event string, n int) (string, error) {
+func AlarmUID(event string, n int) (string, error) {
 	namespace, err := ParseUUID(event)
 	if err != nil {
 		return "", err

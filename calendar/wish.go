@@ -37,8 +37,8 @@ var sightKinds = []sightKind{
 	{phenology.LeafFall, []phenology.Phase{phenology.BudSwell}, "bare twigs", "bare, with its winter buds"},
 }
 
-// defaultWishes are the sights wished for where a plan names none: what a class can see without touching anything.
-var defaultWishes = []Wish{
+// DefaultWishes are the sights wished for where a plan names none: what a class can see without touching anything.
+var DefaultWishes = []Wish{
 	{See: Sight{Phase: phenology.Flowering}, Weight: 1},
 	{See: Sight{Phase: phenology.BudBreak}, Weight: 1},
 	{See: Sight{Phase: phenology.FruitRipe}, Weight: 1},
@@ -68,7 +68,8 @@ func ParseSight(s string) (Sight, error) {
 	return Sight{}, fmt.Errorf("found %q, want what can be seen from a phase on (%s) or a trait such as \"fruit angle\"", s, strings.Join(names, ", "))
 }
 
-func (s Sight) isTrait() bool { return s.Organ != "" }
+// IsTrait reports whether the sight is a trait, and not what follows a phase.
+func (s Sight) IsTrait() bool { return s.Organ != "" }
 
 func (s Sight) kind() sightKind {
 	i := slices.IndexFunc(sightKinds, func(k sightKind) bool { return k.phase == s.Phase })
@@ -77,24 +78,24 @@ func (s Sight) kind() sightKind {
 
 // What says the sight as a heading does: flowers, autumn color.
 func (s Sight) What() string {
-	if s.isTrait() {
-		return characterName(phenology.Trait{Organ: s.Organ, Name: s.Name})
+	if s.IsTrait() {
+		return CharacterName(phenology.Trait{Organ: s.Organ, Name: s.Name})
 	}
 	return s.kind().what
 }
 
-// of says the sight of a species: "red maple in flower", "the fruit angle of Norway maple".
-func (s Sight) of(sp *phenology.Species) string {
-	if s.isTrait() {
+// Of says the sight of a species: "red maple in flower", "the fruit angle of Norway maple".
+func (s Sight) Of(sp *phenology.Species) string {
+	if s.IsTrait() {
 		return fmt.Sprintf("the %s of %s", s.What(), phrase.Name(sp.Name()))
 	}
 	return phrase.Name(sp.Name()) + " " + s.kind().of
 }
 
-// spell returns the phases between which a species shows the sight. With allYear, it always does; ok is false if the
+// Spell returns the phases between which a species shows the sight. With allYear, it always does; ok is false if the
 // species' profile does not have it.
-func (s Sight) spell(sp *phenology.Species) (from, to phenology.Phase, allYear, ok bool) {
-	if s.isTrait() {
+func (s Sight) Spell(sp *phenology.Species) (from, to phenology.Phase, allYear, ok bool) {
+	if s.IsTrait() {
 		for _, t := range sp.Traits {
 			if t.Organ == s.Organ && t.Name == s.Name {
 				return t.From, t.To, t.AllYear, true

@@ -8,8 +8,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// likeliest returns the earliest of the days of a span on which a probability is highest. The span must not be empty.
-func likeliest(s civil.Span, p func(civil.Date) float64) (civil.Date, float64) {
+// Likeliest returns the earliest of the days of a span on which a probability is highest. The span must not be empty.
+func Likeliest(s civil.Span, p func(civil.Date) float64) (civil.Date, float64) {
 	best, top := s.First, math.Inf(-1)
 	for d := s.First; d <= s.Last; d++ {
 		if v := p(d); v > top+1e-9 {
@@ -19,8 +19,8 @@ func likeliest(s civil.Span, p func(civil.Date) float64) (civil.Date, float64) {
 	return best, max(0, min(1, top))
 }
 
-// quantile returns the p-th quantile of values, interpolated between the nearest two.
-func quantile(values []float64, p float64) float64 {
+// Quantile returns the p-th quantile of values, interpolated between the nearest two.
+func Quantile(values []float64, p float64) float64 {
 	v := slices.Sorted(slices.Values(values))
 	x := p * float64(len(v)-1)
 	i := int(x)
@@ -30,8 +30,8 @@ func quantile(values []float64, p float64) float64 {
 	return v[i] + (x-float64(i))*(v[i+1]-v[i])
 }
 
-// reasonOf returns the first reason for a missing date.
-func reasonOf(list ...phenology.Estimate) string {
+// ReasonOf returns the first reason for a missing date.
+func ReasonOf(list ...phenology.Estimate) string {
 	for _, e := range list {
 		if !e.Dated() && e.Reason != "" {
 			return e.Reason
@@ -40,8 +40,8 @@ func reasonOf(list ...phenology.Estimate) string {
 	return "no date"
 }
 
-// sourcesOf collects the citations behind some phases of a species.
-func sourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
+// SourcesOf collects the citations behind some phases of a species.
+func SourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
 	var list []string
 	for _, p := range phases {
 		r := est.Species.Phase(p)
@@ -52,22 +52,22 @@ func sourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
 		case b == phenology.BasisSeen || b == phenology.BasisNone:
 		case b == phenology.BasisPlace:
 			for _, source := range (&phenology.Outlook{Site: est.Site}).CarriedFrom(r) {
-				list = addSource(list, source)
+				list = AddSource(list, source)
 			}
 			if len(r.References) == 0 && r.Dating != nil {
-				list = addSource(list, r.Dating.Source)
+				list = AddSource(list, r.Dating.Source)
 			}
 		case r.Dating != nil:
-			list = addSource(list, r.Dating.Source)
+			list = AddSource(list, r.Dating.Source)
 		}
 		if r.Months != nil && est.Get(p).Basis == phenology.BasisPlace {
-			list = addSource(list, r.Months.Source)
+			list = AddSource(list, r.Months.Source)
 		}
 	}
 	return list
 }
 
-func addSource(list []string, s phenology.Source) []string {
+func AddSource(list []string, s phenology.Source) []string {
 	if text := s.String(); text != "" && !slices.Contains(list, text) {
 		list = append(list, text)
 	}

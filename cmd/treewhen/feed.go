@@ -16,6 +16,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/calendar/build"
+	"treewhen/calendar/ical"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -59,7 +61,7 @@ type feedFile struct {
 	site     *place
 	activity calendar.Activity // "" for all of the site's
 	data     []byte
-	changes  calendar.Changes
+	changes  ical.Changes
 	same     bool
 }
 
@@ -129,16 +131,16 @@ type feedMaker struct {
 	plan   *calendar.Plan
 	whole  bool // a feed of everything at a site is wanted as well
 	dir    string
-	before func(path string) ([]byte, error)     // a feed as last published; its error is fs.ErrNotExist if it never was
-	adorn  func(f feedFile, feed *calendar.Feed) // adds what is known of addresses; may be nil
+	before func(path string) ([]byte, error) // a feed as last published; its error is fs.ErrNotExist if it never was
+	adorn  func(f feedFile, feed *ical.Feed) // adds what is known of addresses; may be nil
 }
 
 // site works out a site and renders its feeds: one of everything, unless only some activities are asked for, and one an
 // activity. What is worked out is handed to look as well, if that is set.
-func (m feedMaker) site(pl *place, look func(*calendar.Place, calendar.Work)) (made siteFeeds) {
+func (m feedMaker) site(pl *place, look func(*calendar.Place, *calendar.Work)) (made siteFeeds) {
 	at := m.in.calendarPlace(pl)
 	at.Published = m.published(pl)
-	work := m.plan.WorkAt(at)
+	work := build.At(m.plan, at)
 	made.problems = work.Problems
 	work.Lighten(calendar.KeepDetails)
 	if look != nil {
@@ -170,7 +172,7 @@ func readFeed(path string) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, calendar.MaxFeed+1))
+	return io.ReadAll(io.LimitReader(f, ical.MaxFeed+1))
 }
 
 // published returns which trips stand in a site's feeds in place, so that one whose day has come stays on it. A feed that
@@ -181,7 +183,7 @@ func (m feedMaker) published(pl *place) map[string]civil.Date {
 		if err != nil {
 			continue
 		}
-		if old, err := calendar.ReadPrevious(bytes.NewReader(data)); err == nil {
+		if old, err := ical.ReadPrevious(bytes.NewReader(data)); err == nil {
 			return old.Days()
 		}
 	}
@@ -222,7 +224,7 @@ func (in *inputs) recall(p *program, dir string) error {
 			if err != nil {
 				return plain(err)
 			}
-			old, err := calendar.ReadPrevious(bytes.NewReader(data))
+			old, err := ical.ReadPrevious(bytes.NewReader(data))
 			if err != nil {
 				return inFeed(path, err)
 			}
@@ -240,7 +242,7 @@ func (in *inputs) recall(p *program, dir string) error {
 	return nil
 }
 
-// inFeed names the file in an error of [calendar.ReadPrevious].
+// inFeed names the file in an error of [ical.ReadPrevious].
 func inFeed(path string, err error) error {
 	var bad problem.Problem
 	if errors.As(err, &bad) {
@@ -279,11 +281,11 @@ func (m feedMaker) one(pl *place, a calendar.Activity, entries []*calendar.Entry
 	case err != nil:
 		return f, plain(err)
 	default:
-		if feed.Previous, err = calendar.ReadPrevious(bytes.NewReader(old)); err != nil {
+		if feed.Previous, err = ical.ReadPrevious(bytes.NewReader(old)); err != nil {
 			return f, inFeed(f.path, err)
 		}
 	}
-	if f.data, f.changes, err = calendar.RenderICS(feed); err != nil {
+	if f.data, f.changes, err = ical.RenderICS(feed); err != nil {
 		return f, fmt.Errorf("%s: %w", f.path, err)
 	}
 	f.same = bytes.Equal(old, f.data)
@@ -291,14 +293,14 @@ func (m feedMaker) one(pl *place, a calendar.Activity, entries []*calendar.Entry
 }
 
 // feed describes a feed of some entries: those of a site, of an activity at it, or, with neither named, of the plan.
-func (in *inputs) feed(title, site string, a calendar.Activity, entries []*calendar.Entry) calendar.Feed {
+func (in *inputs) feed(title, site string, a calendar.Activity, entries []*calendar.Entry) ical.Feed {
 	description := "What trees do and the work that follows, from " + in.plan.Title + "."
 	if in.isDemo {
 		description += " A demonstration: places, people and weather are invented."
 	}
-	return calendar.Feed{
+	return ical.Feed{
 		UID: calendar.CalendarUID(in.feedID(), site, a), Name: title, Description: description,
-		Refresh: 12 * time.Hour, AsOf: in.asOf, Entries: entries, Days: in.plan.FeedDays, Color: a.Color(),
+		Refresh: 12 * time.Hour, AsOf: in.asOf, Entries: entries, Days: in.plan.FeedDays, Color: ical.Color(a),
 	}
 }
 

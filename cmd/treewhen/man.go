@@ -49,15 +49,15 @@ func buildDate(today civil.Date) civil.Date {
 	return today
 }
 
-// page writes a manual page in the macros of mdoc(7).
-type page struct{ bytes.Buffer }
+// manPage writes a manual page in the macros of mdoc(7).
+type manPage struct{ bytes.Buffer }
 
 // macro writes a line of a macro and its words.
-func (m *page) macro(words string) { m.WriteString("." + words + "\n") }
+func (m *manPage) macro(words string) { m.WriteString("." + words + "\n") }
 
 // text writes a paragraph: each sentence on lines of its own, as roff wants it for the space between them, none longer
 // than a screen is wide.
-func (m *page) text(text string) {
+func (m *manPage) text(text string) {
 	text = sentenceEnd.ReplaceAllString(strings.Join(strings.Fields(text), " "), "$1\n$2")
 	for sentence := range strings.SplitSeq(text, "\n") {
 		for _, line := range wrap(sentence, 72) {
@@ -84,7 +84,7 @@ func argument(word string) string {
 }
 
 // paragraphs writes a text of paragraphs and, indented, examples.
-func (m *page) paragraphs(text string) {
+func (m *manPage) paragraphs(text string) {
 	var example []string
 	flush := func() {
 		for len(example) > 0 && example[len(example)-1] == "" {
@@ -139,7 +139,7 @@ func (m *page) paragraphs(text string) {
 
 // manual returns the manual page.
 func manual(date civil.Date) []byte {
-	m := &page{}
+	m := &manPage{}
 	t := date.Time()
 	m.macro(fmt.Sprintf("Dd %s %d, %d", t.Month(), t.Day(), t.Year()))
 	m.macro("Dt TREEWHEN 1")
@@ -198,7 +198,7 @@ func manual(date civil.Date) []byte {
 }
 
 // command writes a command with the options of its own.
-func (m *page) command(c command) {
+func (m *manPage) command(c command) {
 	m.macro("Ss " + c.name)
 	m.macro("Bd -ragged -offset indent -compact")
 	m.macro("Nm")
@@ -222,7 +222,7 @@ func (m *page) command(c command) {
 	m.optionList(own)
 }
 
-func (m *page) optionList(list []option) {
+func (m *manPage) optionList(list []option) {
 	if len(list) == 0 {
 		return
 	}

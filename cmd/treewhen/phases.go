@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"treewhen/calendar"
+	"treewhen/calendar/text"
 	"treewhen/phenology"
 )
 
@@ -53,14 +53,14 @@ type datedPlace struct {
 
 // writePhases dates site by site, on all cores, so that a plan of any length takes no more memory than a few sites.
 func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, format string, season int, watch *progress) error {
-	var table calendar.PhaseWriter
+	var table text.PhaseWriter
 	switch format {
 	case "csv":
-		table = calendar.NewPhaseCSV(w)
+		table = text.NewPhaseCSV(w)
 	case "json":
-		table = calendar.NewPhaseJSON(w)
+		table = text.NewPhaseJSON(w)
 	default:
-		table = calendar.NewPhaseText(w)
+		table = text.NewPhaseText(w)
 	}
 	if format == "csv" { // its rows are made where they are dated; here goes the header
 		if err := table.Close(); err != nil {
@@ -106,7 +106,7 @@ func (in *inputs) datePlace(pl *place, format string, season int) (d datedPlace)
 	}
 	if format == "csv" {
 		var b bytes.Buffer
-		rows := calendar.NewPhaseCSV(&b)
+		rows := text.NewPhaseCSV(&b)
 		for _, est := range d.list {
 			rows.Write(est) // into memory: it does not fail
 		}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/build"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/profiles"
@@ -81,7 +82,7 @@ func TestOnlyOnesOwnRulesAreTold(t *testing.T) {
 		place := &calendar.Place{Outlook: &phenology.Outlook{Site: site}, Species: list, Activities: []calendar.Activity{calendar.SeedCollection},
 			Options: calendar.DefaultOptions(), Rules: rulesAt(site, list)}
 		asOf := civil.Of(2027, 3, 12)
-		s := calendar.Build(&calendar.Plan{Title: "x", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*calendar.Place{place}})
+		s := build.Schedule(&calendar.Plan{Title: "x", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*calendar.Place{place}})
 		var e *calendar.Entry
 		for _, one := range s.Entries {
 			if one.Task == calendar.TaskCollect {

@@ -11,6 +11,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/calendar/tapping"
+	"treewhen/calendar/text"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -38,15 +40,15 @@ var sapCommand = command{
 		o.addTo(fs)
 		fs.BoolVar(&back, "backtest", false, "look back: each past year, with only what was known then")
 		fs.Var(&rule, "rule", "with --backtest, the region's rule of thumb: tap on this `MM-DD` every year;\n1 March is the custom of northern New England")
-		fs.IntVar(&forecast, "forecast-days", 0, fmt.Sprintf("with --backtest, let each morning have had a forecast of `N` days,\nup to %d, as good as published ones are", calendar.MostForecast))
+		fs.IntVar(&forecast, "forecast-days", 0, fmt.Sprintf("with --backtest, let each morning have had a forecast of `N` days,\nup to %d, as good as published ones are", tapping.MostForecast))
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
 				return err
 			}
-			if forecast < 0 || forecast > calendar.MostForecast {
-				return usageError{text: fmt.Sprintf("sap: --forecast-days: found %d, want 0 to %d", forecast, calendar.MostForecast), hint: "treewhen help sap"}
+			if forecast < 0 || forecast > tapping.MostForecast {
+				return usageError{text: fmt.Sprintf("sap: --forecast-days: found %d, want 0 to %d", forecast, tapping.MostForecast), hint: "treewhen help sap"}
 			}
 			o.activities = []string{string(calendar.Tapping)}
 			in, err := p.load(args, &o)
@@ -56,7 +58,7 @@ var sapCommand = command{
 			plan := in.calendarPlan(civil.Span{First: in.asOf, Last: in.asOf + 365})
 			watch := p.progress("sites worked out")
 			if back {
-				list, err := p.sapBacktests(ctx, in, watch, o.season, calendar.LookBack{Rule: rule.MonthDay, Forecast: forecast})
+				list, err := p.sapBacktests(ctx, in, watch, o.season, tapping.LookBack{Rule: rule.MonthDay, Forecast: forecast})
 				if err != nil {
 					return err
 				}
@@ -69,11 +71,11 @@ var sapCommand = command{
 			return p.output(out, in.files, func(w io.Writer) error {
 				switch format {
 				case "csv":
-					return calendar.WriteSapCSV(w, seasons.rows)
+					return text.WriteSapCSV(w, seasons.rows)
 				case "json":
-					return calendar.WriteSapJSON(w, plan, seasons.rows)
+					return text.WriteSapJSON(w, plan, seasons.rows)
 				default:
-					return calendar.WriteSap(w, plan.Title, plan.AsOf, seasons.whole, plan.Notes)
+					return text.WriteSap(w, plan.Title, plan.AsOf, seasons.whole, plan.Notes)
 				}
 			})
 		}
@@ -82,8 +84,8 @@ var sapCommand = command{
 
 // sapSeasons are the seasons of bushes: whole for text, of which a strip is drawn, else as the rows of a table.
 type sapSeasons struct {
-	whole   []*calendar.SapSeason
-	rows    []calendar.SapRow
+	whole   []*tapping.SapSeason
+	rows    []text.SapRow
 	undated []string
 }
 
@@ -97,13 +99,13 @@ func (p *program) sapSeasons(ctx context.Context, in *inputs, plan *calendar.Pla
 		for _, sp := range pl.species {
 			s := sapSeason(plan, at, sp, season)
 			switch {
-			case s == nil && calendar.Tappable(sp):
+			case s == nil && tapping.Tappable(sp):
 				found.undated = append(found.undated, sp.Name())
 			case s == nil:
 			case whole:
 				found.whole = append(found.whole, s)
 			default:
-				found.rows = append(found.rows, s.Row())
+				found.rows = append(found.rows, text.SeasonRow(s))
 			}
 		}
 		return found
@@ -123,22 +125,22 @@ func (p *program) sapSeasons(ctx context.Context, in *inputs, plan *calendar.Pla
 }
 
 // sapSeason works out the season asked for; if none is, the one under way, or the next once it is over.
-func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *calendar.SapSeason {
+func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *tapping.SapSeason {
 	if season != 0 {
-		return calendar.SapSeasonAt(plan, pl, sp, season)
+		return tapping.SapSeasonAt(plan, pl, sp, season)
 	}
 	year := phenology.SeasonAt(*pl.Site(), plan.AsOf).Year
-	s := calendar.SapSeasonAt(plan, pl, sp, year)
+	s := tapping.SapSeasonAt(plan, pl, sp, year)
 	if s != nil && s.End.P90() < plan.AsOf {
-		return calendar.SapSeasonAt(plan, pl, sp, year+1)
+		return tapping.SapSeasonAt(plan, pl, sp, year+1)
 	}
 	return s
 }
 
 // sapBacktests looks back at every bush with a record.
-func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress, season int, back calendar.LookBack) (all []*calendar.SapBacktest, err error) {
+func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress, season int, back tapping.LookBack) (all []*tapping.SapBacktest, err error) {
 	type looked struct {
-		list   []*calendar.SapBacktest
+		list   []*tapping.SapBacktest
 		failed []error
 	}
 	var failed []error
@@ -153,10 +155,10 @@ func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress,
 		}
 		outlook := in.outlook(pl)
 		for _, sp := range pl.species {
-			if !calendar.Tappable(sp) {
+			if !tapping.Tappable(sp) {
 				continue
 			}
-			if b, err := calendar.BacktestTapping(outlook, sp, pl.site.Options.Tapping, back); err != nil {
+			if b, err := tapping.BacktestTapping(outlook, sp, pl.site.Options.Tapping, back); err != nil {
 				l.failed = append(l.failed, err)
 			} else {
 				b.Site = &pl.site.Site // not the outlook's, which would stay in memory with it
@@ -182,18 +184,18 @@ func (p *program) sapBacktests(ctx context.Context, in *inputs, watch *progress,
 	return all, err
 }
 
-func writeSapBacktests(w io.Writer, format string, plan *calendar.Plan, list []*calendar.SapBacktest) error {
+func writeSapBacktests(w io.Writer, format string, plan *calendar.Plan, list []*tapping.SapBacktest) error {
 	switch format {
 	case "csv":
-		return calendar.WriteSapBacktestsCSV(w, list)
+		return text.WriteSapBacktestsCSV(w, list)
 	case "json":
-		return calendar.WriteSapBacktestsJSON(w, plan, list)
+		return text.WriteSapBacktestsJSON(w, plan, list)
 	}
 	for i, b := range list {
 		if i > 0 {
 			fmt.Fprintln(w)
 		}
-		if err := b.Write(w); err != nil {
+		if err := text.WriteBacktest(w, b); err != nil {
 			return err
 		}
 	}
@@ -214,5 +216,5 @@ func (m *monthDay) Type() string { return "MM-DD" }
 
 // notTapped is the error for a species that somebody asked to tap.
 func notTapped(sp *phenology.Species, all []*phenology.Species) string {
-	return fmt.Sprintf("found %s, which is not tapped; want one of those that are: %s", sp.Name(), strings.Join(calendar.TappedNames(all), ", "))
+	return fmt.Sprintf("found %s, which is not tapped; want one of those that are: %s", sp.Name(), strings.Join(tapping.TappedNames(all), ", "))
 }

@@ -15,9 +15,12 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"treewhen/calendar"
+	"treewhen/calendar/build"
 	"treewhen/calendar/busy"
+	"treewhen/calendar/ical"
+	"treewhen/calendar/page"
 	"treewhen/calendar/planfile"
+	"treewhen/calendar/text"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
 	"treewhen/profiles/strictyaml"
@@ -40,7 +43,7 @@ func gridFolder(t *testing.T, sites int) string {
 // A schedule that is worked out site by site, with what the output does not need let go, has the bytes of one that is worked
 // out at once and kept whole.
 func TestSiteBySiteIsTheSame(t *testing.T) {
-	grid := gridFolder(t, calendar.MaxPageSites+3) // more than a page shows
+	grid := gridFolder(t, page.MaxPageSites+3) // more than a page shows
 	for _, plan := range []string{"", grid} {
 		args := []string{}
 		if plan != "" {
@@ -55,27 +58,31 @@ func TestSiteBySiteIsTheSame(t *testing.T) {
 		for _, pl := range in.places {
 			whole.Places = append(whole.Places, in.calendarPlace(pl))
 		}
-		s := calendar.Build(whole)
+		s := build.Schedule(whole)
 		for _, tt := range []struct {
 			args  []string
 			write func(w io.Writer) error
 		}{
-			{[]string{"--format", "csv"}, func(w io.Writer) error { return calendar.WriteCSV(w, s) }},
-			{[]string{"--format", "json"}, func(w io.Writer) error { return calendar.WriteJSON(w, s) }},
-			{[]string{}, func(w io.Writer) error { return calendar.WriteText(w, s, calendar.TextOptions{}) }},
-			{[]string{"--details"}, func(w io.Writer) error { return calendar.WriteText(w, s, calendar.TextOptions{Details: true}) }},
-			{[]string{"--format", "html"}, func(w io.Writer) error { return calendar.WritePage(w, calendar.Page{Plan: whole, Schedule: s}) }},
+			{[]string{"--format", "csv"}, func(w io.Writer) error { return text.WriteCSV(w, s) }},
+			{[]string{"--format", "json"}, func(w io.Writer) error { return text.WriteJSON(w, s) }},
+			{[]string{}, func(w io.Writer) error { return text.WriteText(w, s, text.TextOptions{}) }},
+			{[]string{"--details"}, func(w io.Writer) error { return text.WriteText(w, s, text.TextOptions{Details: true}) }},
+			{[]string{"--format", "html"}, func(w io.Writer) error { return page.WritePage(w, page.Page{Plan: whole, Schedule: s}) }},
 			{[]string{"--format", "ics"}, func(w io.Writer) error {
-				data, _, err := calendar.RenderICS(in.feed(in.plan.Title, "", "", s.Entries))
+				data, _, err := ical.RenderICS(in.feed(in.plan.Title, "", "", s.Entries))
 				w.Write(data)
 				return err
 			}},
 			{[]string{"--chart"}, func(w io.Writer) error {
-				if err := calendar.WriteChart(w, whole, calendar.ChartOptions{}); err != nil {
+				var charts []text.YearChart
+				for _, pl := range whole.Places {
+					charts = append(charts, text.DrawYear(pl, whole.AsOf, text.ChartOptions{}))
+				}
+				if err := text.WriteYears(w, charts, text.ChartOptions{}); err != nil {
 					return err
 				}
 				io.WriteString(w, "\n")
-				return calendar.WriteText(w, s, calendar.TextOptions{})
+				return text.WriteText(w, s, text.TextOptions{})
 			}},
 		} {
 			var want bytes.Buffer

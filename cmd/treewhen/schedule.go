@@ -7,6 +7,10 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/calendar/build"
+	"treewhen/calendar/ical"
+	"treewhen/calendar/page"
+	"treewhen/calendar/text"
 	"treewhen/phenology/problem"
 )
 
@@ -43,14 +47,14 @@ var scheduleCommand = command{
 				return err
 			}
 			b := scheduleBuilder{in: in, plan: plan, options: &o, keep: calendar.KeepDetails}
-			opt := calendar.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
+			opt := text.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
 			switch {
 			case format == "csv":
 				b.keep = calendar.KeepRows
 			case format == "text" && !details:
 				b.keep = calendar.KeepLines
 			case format == "html":
-				b.most = calendar.MaxPageSites
+				b.most = page.MaxPageSites
 			}
 			if chart {
 				b.chart = &opt
@@ -62,23 +66,23 @@ var scheduleCommand = command{
 			return p.output(out, in.files, func(w io.Writer) error {
 				switch format {
 				case "csv":
-					return calendar.WriteCSV(w, s)
+					return text.WriteCSV(w, s)
 				case "json":
-					return calendar.WriteJSON(w, s)
+					return text.WriteJSON(w, s)
 				case "ics":
-					return calendar.WriteICS(w, in.feed(in.plan.Title, "", "", s.Entries))
+					return ical.WriteICS(w, in.feed(in.plan.Title, "", "", s.Entries))
 				case "html":
-					return calendar.WritePage(w, calendar.Page{Plan: plan, Schedule: s})
+					return page.WritePage(w, page.Page{Plan: plan, Schedule: s})
 				default:
 					if chart {
-						if err := calendar.WriteYears(w, b.charts, opt); err != nil {
+						if err := text.WriteYears(w, b.charts, opt); err != nil {
 							return err
 						}
 						if _, err := io.WriteString(w, "\n"); err != nil {
 							return err
 						}
 					}
-					return calendar.WriteText(w, s, calendar.TextOptions{Color: p.terminal && out == "", Details: details})
+					return text.WriteText(w, s, text.TextOptions{Color: p.terminal && out == "", Details: details})
 				}
 			})
 		}
@@ -104,27 +108,27 @@ type scheduleBuilder struct {
 	plan    *calendar.Plan // is given its places
 	options *inputOptions
 	keep    calendar.Keep
-	most    int                    // sites kept with their outlooks and entries; of the others, only who they are. 0: entries of all, outlooks of none
-	chart   *calendar.ChartOptions // nil: no years are to be drawn
-	charts  []calendar.YearChart
+	most    int                // sites kept with their outlooks and entries; of the others, only who they are. 0: entries of all, outlooks of none
+	chart   *text.ChartOptions // nil: no years are to be drawn
+	charts  []text.YearChart
 }
 
 // builtPlace is what is kept of a site.
 type builtPlace struct {
 	place *calendar.Place
-	work  calendar.Work
-	chart calendar.YearChart
+	work  *calendar.Work
+	chart text.YearChart
 }
 
 func (b *scheduleBuilder) build(ctx context.Context, watch *progress) (*calendar.Schedule, error) {
 	s := calendar.NewSchedule(b.plan)
 	work := func(pl *place) (built builtPlace) {
 		at := b.in.calendarPlace(pl)
-		built.work = b.plan.WorkAt(at)
+		built.work = build.At(b.plan, at)
 		built.work.Entries = b.options.inSeason(built.work.Entries)
 		built.work.Lighten(b.keep)
 		if b.chart != nil {
-			built.chart = calendar.DrawYear(at, b.plan.AsOf, *b.chart)
+			built.chart = text.DrawYear(at, b.plan.AsOf, *b.chart)
 		}
 		built.place = at
 		return built

@@ -17,6 +17,8 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/feed"
+	"treewhen/calendar/ical"
+	"treewhen/calendar/page"
 	"treewhen/phenology/civil"
 )
 
@@ -30,7 +32,7 @@ type server struct {
 
 	good      *inputs // last read
 	zone      *time.Location
-	shown     calendar.Page
+	shown     page.Page
 	computed  time.Time
 	published map[string][]byte // the feeds as last published, by name
 	unsaved   string            // why the state could not be written; "" if it could
@@ -66,7 +68,7 @@ func (s *server) compute(ctx context.Context) ([]feed.Document, error) {
 	}
 	maker := feedMaker{
 		in: in, plan: in.calendarPlan(in.feedSpan()), whole: len(s.o.activities) == 0, dir: s.o.state, before: s.before,
-		adorn: func(f feedFile, c *calendar.Feed) {
+		adorn: func(f feedFile, c *ical.Feed) {
 			if s.o.address == "" {
 				return // a feed outlives the port that a server happens to have
 			}
@@ -96,20 +98,20 @@ func (s *server) compute(ctx context.Context) ([]feed.Document, error) {
 
 // makeFeeds works out the feeds of every site, and the page. Of the sites that a page names and no more, it keeps nothing
 // but the feeds.
-func (s *server) makeFeeds(ctx context.Context, maker feedMaker) ([]feedFile, calendar.Page, error) {
+func (s *server) makeFeeds(ctx context.Context, maker feedMaker) ([]feedFile, page.Page, error) {
 	type made struct {
 		siteFeeds
 		place *calendar.Place
-		work  calendar.Work
+		work  *calendar.Work
 	}
 	var files []feedFile
 	schedule := calendar.NewSchedule(maker.plan)
 	silent := &progress{}
 	err := atEveryPlace(ctx, maker.in, silent, func(pl *place) (m made) {
-		m.siteFeeds = maker.site(pl, func(at *calendar.Place, work calendar.Work) { m.place, m.work = at, work })
+		m.siteFeeds = maker.site(pl, func(at *calendar.Place, work *calendar.Work) { m.place, m.work = at, work })
 		return m
 	}, func(pl *place, m made) error {
-		if len(maker.plan.Places) >= calendar.MaxPageSites {
+		if len(maker.plan.Places) >= page.MaxPageSites {
 			m.place, m.work.Entries = maker.in.namedPlace(pl), nil
 		}
 		maker.plan.Places = append(maker.plan.Places, m.place)
@@ -121,7 +123,7 @@ func (s *server) makeFeeds(ctx context.Context, maker feedMaker) ([]feedFile, ca
 		err = refused
 	}
 	schedule.Sort()
-	return files, calendar.Page{Plan: maker.plan, Schedule: current(schedule)}, err
+	return files, page.Page{Plan: maker.plan, Schedule: current(schedule)}, err
 }
 
 // coarsest is how far apart two times of a file system may be and still be told as one: FAT counts in two seconds.
@@ -223,7 +225,7 @@ func (s *server) feedDocument(in *inputs, f feedFile) feed.Document {
 // page is the page as a document, without its body: at /, or, with a key, at /page/KEY/.
 func (s *server) page(body string) feed.Document {
 	d := feed.Document{Path: "/", Type: "text/html; charset=utf-8", CacheControl: pageCache,
-		Policy: calendar.PagePolicy() + "; frame-ancestors 'none'", Body: []byte(body)}
+		Policy: page.PagePolicy() + "; frame-ancestors 'none'", Body: []byte(body)}
 	if key := s.good.plan.FeedKey; key != "" {
 		d.Path = "/page/"
 		d.Key, d.CacheControl = feed.Key(key, d.Path), "private, "+pageCache
@@ -237,9 +239,9 @@ func (s *server) absolute(d feed.Document) string {
 }
 
 // link returns how the page links to a feed.
-func (s *server) link(d feed.Document, f feedFile) calendar.FeedLink {
+func (s *server) link(d feed.Document, f feedFile) page.FeedLink {
 	up := strings.Repeat("../", strings.Count(s.page("").Address(), "/")-1)
-	l := calendar.FeedLink{Site: f.site.site.ID, Activity: f.activity, Address: up + strings.TrimPrefix(d.Address(), "/")}
+	l := page.FeedLink{Site: f.site.site.ID, Activity: f.activity, Address: up + strings.TrimPrefix(d.Address(), "/")}
 	if s.base != nil {
 		_, rest, _ := strings.Cut(s.absolute(d), "://")
 		l.Webcal = "webcal://" + rest
@@ -249,10 +251,10 @@ func (s *server) link(d feed.Document, f feedFile) calendar.FeedLink {
 
 // pageAndHealth makes the two documents that say how the server is.
 func (s *server) pageAndHealth(trouble string, h health) ([]feed.Document, error) {
-	page := s.shown
-	page.Trouble = trouble
+	shown := s.shown
+	shown.Trouble = trouble
 	var b strings.Builder
-	if err := calendar.WritePage(&b, page); err != nil {
+	if err := page.WritePage(&b, shown); err != nil {
 		return nil, err
 	}
 	if h.Status == "ok" && s.unsaved != "" {

@@ -9,6 +9,10 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/calendar/build"
+	"treewhen/calendar/outing"
+	"treewhen/calendar/page"
+	"treewhen/calendar/text"
 	"treewhen/phenology/civil"
 )
 
@@ -46,16 +50,16 @@ var sheetCommand = command{
 			}
 			return p.output(out, in.files, func(w io.Writer) error {
 				if format == "html" {
-					return calendar.WriteSheetHTML(w, sheet)
+					return page.WriteSheetHTML(w, sheet)
 				}
-				return calendar.WriteSheet(w, sheet)
+				return text.WriteSheet(w, sheet)
 			})
 		}
 	},
 }
 
 // sheet returns the sheet of a day, or of the next outing.
-func (in *inputs) sheet(day optionalDate) (*calendar.FieldSheet, error) {
+func (in *inputs) sheet(day optionalDate) (*outing.FieldSheet, error) {
 	var sites []string
 	var chosen *place
 	for _, pl := range in.places {
@@ -80,12 +84,13 @@ func (in *inputs) sheet(day optionalDate) (*calendar.FieldSheet, error) {
 	plan := in.calendarPlan(span)
 	var next *calendar.Entry
 	at := in.calendarPlace(chosen)
-	for _, e := range plan.WorkAt(at).Entries {
-		if e.Sheet == nil || e.Task == calendar.TaskRainDate && !day.set {
+	for _, e := range build.At(plan, at).Entries {
+		sheet, ok := e.Facts.(*outing.FieldSheet)
+		if !ok || e.Task == calendar.TaskRainDate && !day.set {
 			continue
 		}
 		if day.set && e.Best == day.Date {
-			return e.Sheet, nil
+			return sheet, nil
 		}
 		if !day.set && e.Best >= in.asOf && (next == nil || e.Best < next.Best) {
 			next = e
@@ -93,9 +98,9 @@ func (in *inputs) sheet(day optionalDate) (*calendar.FieldSheet, error) {
 	}
 	switch {
 	case next != nil:
-		return next.Sheet, nil
+		return next.Facts.(*outing.FieldSheet), nil
 	case !day.set:
 		return nil, fmt.Errorf("%s: no field trip and no twig survey within a year of %s; name a day with --date", chosen.site.ID, in.asOf)
 	}
-	return calendar.NewSheet(at, day.Date, calendar.FieldTrip), nil
+	return outing.NewSheet(at, day.Date, calendar.FieldTrip), nil
 }

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"treewhen/calendar"
+	"treewhen/calendar/text"
 	"treewhen/phenology"
 )
 
@@ -43,7 +43,7 @@ var speciesCommand = command{
 					if i > 0 {
 						fmt.Fprintln(w)
 					}
-					if err := calendar.WriteSpecies(w, sp); err != nil {
+					if err := text.WriteSpecies(w, sp); err != nil {
 						return err
 					}
 				}

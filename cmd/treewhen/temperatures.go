@@ -7,8 +7,8 @@ import (
 	"strings"
 	"sync"
 
-	"treewhen/calendar"
 	"treewhen/calendar/planfile"
+	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -66,7 +66,7 @@ func (in *inputs) temperatures(pl *place) *phenology.Temperatures {
 	}
 	for i, f := range pl.forecasts {
 		series := j.forecast(pl, pl.site.Forecast[i], f, height)
-		if calendar.ForecastContradicts(j.series, series) {
+		if tapping.ForecastContradicts(j.series, series) {
 			continue // the entries say so
 		}
 		for k, d := range series.Days {

@@ -7,6 +7,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/calendar/seed"
+	"treewhen/calendar/text"
 )
 
 var workloadCommand = command{
@@ -37,15 +39,15 @@ var workloadCommand = command{
 			if err != nil {
 				return err
 			}
-			load := calendar.NewWorkload(plan, s)
+			load := seed.NewWorkload(plan, s)
 			return p.output(out, in.files, func(w io.Writer) error {
 				switch format {
 				case "csv":
-					return calendar.WriteWorkloadCSV(w, load)
+					return text.WriteWorkloadCSV(w, load)
 				case "json":
-					return calendar.WriteWorkloadJSON(w, load)
+					return text.WriteWorkloadJSON(w, load)
 				default:
-					return calendar.WriteWorkload(w, load, calendar.TextOptions{Color: p.terminal && out == ""})
+					return text.WriteWorkload(w, load, text.TextOptions{Color: p.terminal && out == ""})
 				}
 			})
 		}

@@ -117,6 +117,9 @@ func (d Date) AddYears(n int) Date {
 
 func leap(y int) bool { return y%4 == 0 && (y%100 != 0 || y%400 == 0) }
 
+// Apart returns by how many days two dates differ, in either order.
+func Apart(a, b Date) int { return int(max(a, b) - min(a, b)) }
+
 // Format writes d with a layout of package time; the layout should name no clock time.
 func (d Date) Format(layout string) string { return d.Time().Format(layout) }
 

@@ -1,0 +1,45 @@
+package ical
+
+import (
+	"testing"
+
+	"treewhen/calendar"
+	"treewhen/calendar/icslint"
+	"treewhen/phenology/civil"
+)
+
+func TestFeedDays(t *testing.T) {
+	window := civil.Span{First: civil.Of(2027, 3, 1), Last: civil.Of(2027, 3, 20)}
+	long := &calendar.Entry{UID: "886313e1-3b8a-5372-9b90-0c9aee199e5d", Summary: "Tap", Window: window, Best: civil.Of(2027, 3, 9),
+		Reminders: []calendar.Reminder{{Before: 7, On: window.First, Minute: 420, Text: "Tap soon"}}}
+	short := &calendar.Entry{UID: "74738ff5-5367-5958-9aee-98fffdcd1876", Summary: "Trip", Window: civil.Span{First: 5, Last: 5}, Best: 5}
+	for _, tt := range []struct {
+		days calendar.FeedDays
+		want []civil.Span
+	}{
+		{"", []civil.Span{window, short.Window}},
+		{calendar.FeedWindows, []civil.Span{window, short.Window}},
+		{calendar.FeedBestDays, []civil.Span{{First: long.Best, Last: long.Best}, short.Window}},
+		{calendar.FeedBoth, []civil.Span{window, {First: long.Best, Last: long.Best}, short.Window}},
+	} {
+		got := standing(tt.days, []*calendar.Entry{long, short})
+		seen := map[string]bool{}
+		for i, e := range got {
+			if i >= len(tt.want) || e.Window != tt.want[i] || seen[e.UID] || !e.Window.Contains(e.Best) {
+				t.Errorf("%q: entry %d is %+v", tt.days, i, e)
+			}
+			seen[e.UID] = true
+		}
+		if len(got) != len(tt.want) {
+			t.Errorf("%q: %d entries, want %d", tt.days, len(got), len(tt.want))
+		}
+	}
+	if long.Window != window || long.Summary != "Tap" {
+		t.Error("the entry itself was changed")
+	}
+	for _, a := range append(calendar.Activities(), "") {
+		if !icslint.IsColor(Color(a)) {
+			t.Errorf("%q has color %q, which is no name of CSS (RFC 7986 section 5.9)", a, Color(a))
+		}
+	}
+}

@@ -1,0 +1,542 @@
+package ical_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	goical "github.com/emersion/go-ical"
+	"pgregory.net/rapid"
+
+	"treewhen/calendar"
+	"treewhen/calendar/calendartest"
+	"treewhen/calendar/ical"
+	"treewhen/calendar/ical/icaltest"
+	"treewhen/calendar/icslint"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
+)
+
+func previous(t testing.TB, data []byte) *ical.Previous {
+	t.Helper()
+	p, err := ical.ReadPrevious(bytes.NewReader(data))
+	if err != nil {
+		t.Fatalf("our own feed was refused: %v\n%s", err, data)
+	}
+	return p
+}
+
+// with returns a copy of e that is changed.
+func with(e *calendar.Entry, change func(*calendar.Entry)) *calendar.Entry {
+	c := *e
+	change(&c)
+	return &c
+}
+
+// run is one publication of a feed and what the tap event in it must then be.
+type run struct {
+	asOf    string
+	entries []*calendar.Entry
+	head    func(*ical.Feed)
+
+	same     bool // the file is the one before, byte for byte
+	kept     bool // the event's bytes are those of the run before
+	gone     bool // there is no event
+	status   string
+	sequence string
+	start    string // DTSTART
+	stamp    string // DTSTAMP
+	changes  ical.Changes
+}
+
+func TestRevisions(t *testing.T) {
+	tap := calendartest.TapEntry("2027-03-10", "2027-03-20")
+	moved := func(days civil.Date) *calendar.Entry {
+		e := calendartest.TapEntry("2027-03-10", "2027-03-20")
+		return calendartest.TapEntry((e.Window.First + days).String(), (e.Window.Last + days).String())
+	}
+	list := func(e ...*calendar.Entry) []*calendar.Entry { return e }
+	first := run{asOf: "2027-02-01", entries: list(tap), status: "TENTATIVE", sequence: "0", start: "20270310", stamp: "20270201T000000Z",
+		changes: ical.Changes{Added: 1}}
+	unchanged := run{asOf: "2027-02-02", entries: list(tap), same: true, changes: ical.Changes{Kept: 1}}
+	revised := func(asOf string, e *calendar.Entry, start string) run {
+		return run{asOf: asOf, entries: list(e), status: "TENTATIVE", sequence: "1", start: start,
+			stamp: strings.ReplaceAll(asOf, "-", "") + "T000000Z", changes: ical.Changes{Revised: 1}}
+	}
+	cancelled := run{asOf: "2027-02-05", status: "CANCELLED", sequence: "1", start: "20270310", stamp: "20270205T000000Z",
+		changes: ical.Changes{Cancelled: 1}}
+
+	for name, runs := range map[string][]run{
+		"nothing changes": {first, unchanged, {asOf: "2027-03-15", entries: list(tap), same: true, changes: ical.Changes{Kept: 1}}},
+		"the window moves": {first, revised("2027-02-05", moved(5), "20270315"),
+			{asOf: "2027-02-06", entries: list(moved(5)), same: true, changes: ical.Changes{Kept: 1}}},
+		"a day off, far ahead, with all that follows the season": {first, {asOf: "2027-02-05", same: true, changes: ical.Changes{Kept: 1},
+			entries: list(with(moved(1), func(e *calendar.Entry) {
+				e.Probability, e.BasisText, e.Reasons = 0.66, "this season's temperatures to 4 Feb, then 14 past years", []string{"Another reason"}
+			}))}},
+		"a day off at one end":             {first, {asOf: "2027-02-05", same: true, changes: ical.Changes{Kept: 1}, entries: list(with(tap, func(e *calendar.Entry) { e.Window.Last-- }))}},
+		"two days off":                     {first, revised("2027-02-05", moved(-2), "20270308")},
+		"two days off at one end":          {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Window.Last += 2 }), "20270310")},
+		"only the best day moves far":      {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Best += 2 }), "20270310")},
+		"a day and another day":            {first, {asOf: "2027-02-05", same: true, entries: list(moved(1)), changes: ical.Changes{Kept: 1}}, revised("2027-02-06", moved(2), "20270312")},
+		"a day off, fifteen days ahead":    {first, {asOf: "2027-02-23", same: true, entries: list(moved(1)), changes: ical.Changes{Kept: 1}}},
+		"a day off, fourteen days ahead":   {first, revised("2027-02-24", moved(1), "20270311")},
+		"a day off, into the fortnight":    {first, revised("2027-02-23", moved(-1), "20270309")},
+		"other words, fourteen ahead":      {first, revised("2027-02-24", with(tap, func(e *calendar.Entry) { e.BasisText = "15 past years" }), "20270310")},
+		"less sure in words":               {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Probability = 0.5 }), "20270310")},
+		"a new caution":                    {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions = append(e.Cautions[:1:1], "Mind the ice.") }), "20270310")},
+		"no cautions, signs or sources":    {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions, e.LookFor, e.Sources = nil, nil, nil }), "20270310")},
+		"a reminder moves":                 {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Reminders = []calendar.Reminder{e.Reminders[1], e.Reminders[0]} }), "20270310")},
+		"a reminder goes":                  {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Reminders = e.Reminders[:1] }), "20270310")},
+		"the site has another name":        {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { s := *e.Site; s.Name = "Ridge"; e.Site = &s }), "20270310")},
+		"the summary is other":             {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Summary = "Tap red maple" }), "20270310")},
+		"it follows from something":        {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.After = []string{calendartest.FeedID.String()} }), "20270310")},
+		"twice on one day":                 {first, {asOf: "2027-02-01", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
+		"today is taken as an earlier day": {first, {asOf: "2027-01-15", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
+		"settled": {first, {asOf: "2027-03-11", status: "CONFIRMED", sequence: "1", start: "20270310", stamp: "20270311T000000Z", changes: ical.Changes{Revised: 1},
+			entries: list(with(tap, func(e *calendar.Entry) { e.Settled, e.Basis = true, phenology.BasisReached }))}},
+		"cancelled, then dropped": {first, cancelled,
+			{asOf: "2027-02-06", same: true, changes: ical.Changes{Kept: 1}},
+			{asOf: "2027-02-19", same: true, changes: ical.Changes{Kept: 1}},
+			{asOf: "2027-02-20", gone: true, changes: ical.Changes{Dropped: 1}},
+			{asOf: "2027-02-21", same: true, gone: true}},
+		"cancelled and expected again": {first, cancelled,
+			{asOf: "2027-02-07", entries: list(tap), status: "TENTATIVE", sequence: "2", start: "20270310", stamp: "20270207T000000Z", changes: ical.Changes{Revised: 1}}},
+		"over and no longer scheduled": {first,
+			{asOf: "2027-03-21", same: true, changes: ical.Changes{Kept: 1}},
+			{asOf: "2028-03-20", same: true, changes: ical.Changes{Kept: 1}},
+			{asOf: "2028-03-21", gone: true, changes: ical.Changes{Dropped: 1}}},
+		"the last day is not over":  {first, {asOf: "2027-03-20", status: "CANCELLED", sequence: "1", start: "20270310", stamp: "20270320T000000Z", changes: ical.Changes{Cancelled: 1}}},
+		"over, with other words":    {first, {asOf: "2027-03-21", same: true, entries: list(with(moved(-3), func(e *calendar.Entry) { e.BasisText = "you saw it" })), changes: ical.Changes{Kept: 1}}},
+		"over, but it comes late":   {first, revised("2027-03-21", moved(14), "20270324")},
+		"the feed has another name": {first, {asOf: "2027-02-05", entries: list(tap), head: func(f *ical.Feed) { f.Name = "Ridge" }, kept: true, changes: ical.Changes{Kept: 1}}},
+		"another event joins":       {first, {asOf: "2027-02-05", entries: list(tap, calendartest.GatherEntry("2027-03-12", "2027-04-20")), kept: true, changes: ical.Changes{Added: 1, Kept: 1}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var last []byte
+			for i, r := range runs {
+				f := icaltest.Feed(r.asOf, r.entries...)
+				if r.head != nil {
+					r.head(&f)
+				}
+				if last != nil {
+					f.Previous = previous(t, last)
+				}
+				data, changes, err := ical.RenderICS(f)
+				if err != nil {
+					t.Fatal(err)
+				}
+				icaltest.LintClean(t, data)
+				if changes != r.changes {
+					t.Errorf("run %d: found %+v, want %+v", i, changes, r.changes)
+				}
+				if same := bytes.Equal(data, last); same != r.same {
+					t.Errorf("run %d: found the same file: %v, want %v\n%s", i, same, r.same, data)
+				}
+				raw, ok := rawEvents(t, data)[tap.UID]
+				switch {
+				case ok == r.gone:
+					t.Fatalf("run %d: found the event: %v, want %v", i, ok, !r.gone)
+				case r.kept || r.same:
+					if !bytes.Equal(raw, rawEvents(t, last)[tap.UID]) {
+						t.Errorf("run %d: found the event rewritten, want every byte kept", i)
+					}
+				case !r.gone:
+					e := icaltest.EventIn(t, data, tap.UID)
+					for prop, want := range map[string]string{"STATUS": r.status, "SEQUENCE": r.sequence, "DTSTART": r.start, "DTSTAMP": r.stamp, "LAST-MODIFIED": r.stamp} {
+						if got := e.Props.Get(prop).Value; got != want {
+							t.Errorf("run %d: found %s %s, want %s", i, prop, got, want)
+						}
+					}
+				}
+				before, after := feedStamp(t, last), feedStamp(t, data)
+				if last != nil && (r.same != (before == after) || after < before) {
+					t.Errorf("run %d: found LAST-MODIFIED %s of the feed after %s", i, after, before)
+				}
+				last = data
+			}
+		})
+	}
+}
+
+func TestCancelledEventSaysSoAndIsSilent(t *testing.T) {
+	f := icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-10", "2027-03-20"))
+	f.Previous = previous(t, icaltest.Render(t, f))
+	f.AsOf, f.Entries = calendartest.Day("2027-02-05"), nil
+	e := icaltest.EventIn(t, icaltest.Render(t, f), calendartest.TapEntry("2027-03-10", "2027-03-20").UID)
+	if got, want := text(t, e.Props, "SUMMARY"), "Cancelled: Tap sugar maple"; got != want {
+		t.Errorf("found %q, want %q", got, want)
+	}
+	if got, want := text(t, e.Props, "DESCRIPTION"), "No longer expected, as of 5 February 2027. What stood here:\n\nBest day: Friday 12 March 2027."; !strings.HasPrefix(got, want) {
+		t.Errorf("found %q, want it to begin with %q", got, want)
+	}
+	if len(e.Children) != 0 {
+		t.Errorf("found %d alarms, want none", len(e.Children))
+	}
+	for prop, want := range map[string]string{"DTSTART": "20270310", "DTEND": "20270321", "GEO": "44.62;-89.61", "CATEGORIES": "Tapping", "LOCATION": "Fallow Creek sugarbush"} {
+		if got := e.Props.Get(prop).Value; got != want {
+			t.Errorf("%s: found %s, want %s", prop, got, want)
+		}
+	}
+}
+
+func TestLaterRevisionsLeaveOtherEventsAlone(t *testing.T) {
+	entries := manyEntries(20)
+	data := icaltest.Render(t, icaltest.Feed("2027-02-01", entries...))
+	before := rawEvents(t, data)
+	f := icaltest.Feed("2027-02-03", entries...)
+	f.Previous = previous(t, data)
+	f.Entries[7] = with(entries[7], func(e *calendar.Entry) { e.Window.Last += 9 })
+	for uid, raw := range rawEvents(t, icaltest.Render(t, f)) {
+		if same := bytes.Equal(raw, before[uid]); same == (uid == entries[7].UID) {
+			t.Errorf("event %s: found it the same: %v", uid, same)
+		}
+	}
+}
+
+// rawEvents returns the bytes of each event by its UID, found by a search for lines rather than by our own reader.
+func rawEvents(t testing.TB, data []byte) map[string][]byte {
+	events := map[string][]byte{}
+	for _, part := range strings.Split(string(data), "BEGIN:VEVENT\r\n")[1:] {
+		part, _, ok := strings.Cut(part, "END:VEVENT\r\n")
+		uid, ok2 := strings.CutPrefix(part, "UID:")
+		if !ok || !ok2 {
+			t.Fatalf("found %q, want an event that begins with its UID", part)
+		}
+		uid, _, _ = strings.Cut(uid, "\r\n")
+		events[uid] = []byte(part)
+	}
+	return events
+}
+
+func feedStamp(t testing.TB, data []byte) string {
+	if data == nil {
+		return ""
+	}
+	return icaltest.Read(t, data).Props.Get("LAST-MODIFIED").Value
+}
+
+// TestRevisionsProperty publishes a feed again and again under random edits and holds it to what subscribers rely on.
+func TestRevisionsProperty(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		today := calendartest.Day("2027-02-01")
+		offsets := []civil.Date{10, 40, 100, 200}
+		entries := make([]*calendar.Entry, len(offsets))
+		var last []byte
+		was := map[string]goical.Event{}
+		fail := func(format string, args ...any) {
+			t.Fatalf("as of %v: %s\n%s", today, fmt.Sprintf(format, args...), last)
+		}
+		for range rapid.IntRange(2, 8).Draw(t, "runs") {
+			today += civil.Date(rapid.SampledFrom([]int{0, 1, 1, 2, 7, 15, 60, 370, -3}).Draw(t, "days later"))
+			f := icaltest.Feed(today.String())
+			for i := range entries {
+				e := entries[i]
+				if e == nil || rapid.IntRange(0, 3).Draw(t, "edit") == 0 {
+					w := civil.Span{First: calendartest.Day("2027-02-01") + offsets[i] + civil.Date(rapid.IntRange(-3, 3).Draw(t, "move"))}
+					w.Last = w.First + civil.Date(rapid.IntRange(0, 9).Draw(t, "length"))
+					e = calendartest.TapEntry(w.First.String(), w.Last.String())
+					e.UID = calendar.UID(calendartest.FeedID, sugarbush.ID, calendar.Tapping, nil, "tap", 2027, fmt.Sprint(i))
+					e.Probability = rapid.Float64Range(0, 1).Draw(t, "probability")
+					e.Settled = rapid.Bool().Draw(t, "settled")
+					e.BasisText = rapid.String().Draw(t, "basis")
+					if rapid.Bool().Draw(t, "silent") {
+						e.Reminders = nil
+					}
+					entries[i] = e
+				}
+				if rapid.IntRange(0, 3).Draw(t, "expected") > 0 {
+					f.Entries = append(f.Entries, e)
+				}
+			}
+			if last != nil {
+				p, err := ical.ReadPrevious(bytes.NewReader(last))
+				if err != nil {
+					fail("our own feed was refused: %v", err)
+				}
+				f.Previous = p
+			}
+			data, changes, err := ical.RenderICS(f)
+			if err != nil {
+				fail("%v", err)
+			}
+			before, beforeRaw := last, rawEventsOf(last)
+			last = data
+			if found := icslint.Check(data); len(found) > 0 {
+				fail("%v", found)
+			}
+			c, err := goical.NewDecoder(bytes.NewReader(data)).Decode()
+			if err != nil {
+				fail("another parser: %v", err)
+			}
+			now := map[string]goical.Event{}
+			for _, e := range c.Events() {
+				uid := e.Props.Get("UID").Value
+				now[uid] = e
+				old, had := was[uid]
+				if !had {
+					if seq := e.Props.Get("SEQUENCE").Value; seq != "0" {
+						fail("%s: found a new event of SEQUENCE %s", uid, seq)
+					}
+					continue
+				}
+				same := bytes.Equal(rawEventsOf(data)[uid], beforeRaw[uid])
+				seq, _ := e.Props.Get("SEQUENCE").Int()
+				oldSeq, _ := old.Props.Get("SEQUENCE").Int()
+				stamp, oldStamp := e.Props.Get("DTSTAMP").Value, old.Props.Get("DTSTAMP").Value
+				if same != (seq == oldSeq) || !same && (seq != oldSeq+1 || stamp <= oldStamp) {
+					fail("%s: found SEQUENCE %d after %d, DTSTAMP %s after %s, the same: %v", uid, seq, oldSeq, stamp, oldStamp, same)
+				}
+			}
+			for uid, old := range was {
+				if _, still := now[uid]; !still {
+					end, _ := old.Props.Get("DTEND").DateTime(time.UTC)
+					cancelled := old.Props.Get("STATUS").Value == "CANCELLED"
+					if !cancelled && civil.FromTime(end) > today-364 {
+						fail("%s vanished without being cancelled", uid)
+					}
+				}
+			}
+			for _, e := range f.Entries {
+				got, ok := now[e.UID]
+				if !ok {
+					fail("%s is expected, but not there", e.UID)
+				}
+				start, _ := got.Props.Get("DTSTART").DateTime(time.UTC)
+				end, _ := got.Props.Get("DTEND").DateTime(time.UTC)
+				shown := civil.Span{First: civil.FromTime(start), Last: civil.FromTime(end) - 1}
+				if over := e.Window.Last < today; over {
+					continue
+				}
+				off := max(shown.First-e.Window.First, e.Window.First-shown.First, shown.Last-e.Window.Last, e.Window.Last-shown.Last)
+				if off > 1 || off > 0 && min(shown.First, e.Window.First)-today <= 14 || got.Props.Get("STATUS").Value == "CANCELLED" {
+					fail("%s: found %v, want %v", e.UID, shown, e.Window)
+				}
+			}
+			if before != nil {
+				idle := changes.Added == 0 && changes.Revised == 0 && changes.Cancelled == 0 && changes.Dropped == 0
+				if idle != bytes.Equal(before, data) {
+					fail("found %+v and the same file: %v", changes, bytes.Equal(before, data))
+				}
+				if a, b := feedStamp(nopTB{}, before), feedStamp(nopTB{}, data); b < a || !idle && a == b {
+					fail("found LAST-MODIFIED %s of the feed after %s", b, a)
+				}
+			}
+			again := f
+			again.Previous, err = ical.ReadPrevious(bytes.NewReader(data))
+			if err != nil {
+				fail("our own feed was refused: %v", err)
+			}
+			if twice, _, err := ical.RenderICS(again); err != nil || !bytes.Equal(twice, data) {
+				fail("found another file for the same day and entries: %v\n%s", err, twice)
+			}
+			was = now
+		}
+	})
+}
+
+// nopTB lets helpers for testing.TB serve where failures are told by other means.
+type nopTB struct{ testing.TB }
+
+func (nopTB) Helper() {}
+
+func rawEventsOf(data []byte) map[string][]byte { return rawEvents(nopTB{}, data) }
+
+func TestReadPreviousRefuses(t *testing.T) {
+	whole := string(icaltest.Render(t, icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20"))))
+	swap := func(old, new string) string {
+		if !strings.Contains(whole, old) {
+			t.Fatalf("%q is not in the feed", old)
+		}
+		return strings.Replace(whole, old, new, 1)
+	}
+	lineOf := func(s string) int { return 1 + strings.Count(whole[:strings.Index(whole, s)], "\n") }
+	for name, row := range map[string]struct {
+		data string
+		line int
+		want string
+	}{
+		"empty":               {"", 0, "empty file"},
+		"text":                {"date,tmin,tmax\r\n", 1, "damaged"},
+		"half a line":         {whole[:len(whole)/2], 0, ""},
+		"cut at a line":       {whole[:strings.Index(whole, "END:VEVENT")], lineOf("BEGIN:VEVENT"), "cut short"},
+		"only the end is off": {strings.TrimSuffix(whole, "END:VCALENDAR\r\n"), 1, "cut short"},
+		"another program's":   {swap("PRODID:-//treewhen//NONSGML treewhen//EN", "PRODID:-//Example//Calendar 1.0//EN"), 1, `PRODID "-//Example//Calendar 1.0//EN", want a feed that treewhen wrote`},
+		"no PRODID":           {swap("PRODID:-//treewhen//NONSGML treewhen//EN\r\n", ""), 1, "want a feed that treewhen wrote"},
+		"bare LF":             {strings.ReplaceAll(whole, "\r\n", "\n"), 1, "bare LF"},
+		"two feeds":           {whole + whole, strings.Count(whole, "\n") + 1, "one calendar"},
+		"METHOD":              {swap("VERSION:2.0\r\n", "VERSION:2.0\r\nMETHOD:PUBLISH\r\n"), 0, "METHOD"},
+		"to-do":               {swap("END:VCALENDAR", "BEGIN:VTODO\r\nEND:VTODO\r\nEND:VCALENDAR"), strings.Count(whole, "\n"), "want a VEVENT"},
+		"UID of another":      {swap("UID:"+calendartest.TapEntry("2027-03-10", "2027-03-20").UID, "UID:tap-1"), lineOf("BEGIN:VEVENT"), `UID: found "tap-1"`},
+		"time of day":         {strings.Replace(swap("DTSTART;VALUE=DATE:20270310", "DTSTART:20270310T070000Z"), "DTEND;VALUE=DATE:20270321", "DTEND:20270321T070000Z", 1), lineOf("BEGIN:VEVENT"), "want a time of the same day"},
+		"recurrence":          {swap("TRANSP:TRANSPARENT", "TRANSP:TRANSPARENT\r\nRRULE:FREQ=YEARLY"), lineOf("BEGIN:VEVENT"), "recurs"},
+		"no sequence":         {swap("SEQUENCE:0\r\n", ""), lineOf("BEGIN:VEVENT"), "SEQUENCE"},
+		"no status":           {swap("STATUS:TENTATIVE\r\n", ""), lineOf("BEGIN:VEVENT"), "STATUS"},
+		"no room for time":    {strings.ReplaceAll(whole, "20270201T000000Z", "99991231T235959Z"), 1, "LAST-MODIFIED"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p, err := ical.ReadPrevious(strings.NewReader(row.data))
+			var found problem.Problem
+			if !errors.As(err, &found) || p != nil {
+				t.Fatalf("found %v, want a problem", err)
+			}
+			if !strings.Contains(found.Text, row.want) || row.line > 0 && found.Line != row.line || !strings.Contains(found.Hint, "move the file away") {
+				t.Errorf("found %v (%s), want line %d: %s", found, found.Hint, row.line, row.want)
+			}
+		})
+	}
+	if _, err := ical.ReadPrevious(failingReader{}); err == nil || !strings.Contains(err.Error(), "bad sector") {
+		t.Errorf("found %v, want the reader's error", err)
+	}
+}
+
+type failingReader struct{}
+
+func (failingReader) Read([]byte) (int, error) { return 0, errors.New("bad sector") }
+
+// TestUnknownPropertiesAreKept: an event that a later version of this program wrote keeps what this one does not know.
+func TestUnknownPropertiesAreKept(t *testing.T) {
+	tap := calendartest.TapEntry("2027-03-10", "2027-03-20")
+	later := bytes.Replace(icaltest.Render(t, icaltest.Feed("2027-02-01", tap)), []byte("TRANSP:TRANSPARENT\r\n"), []byte("TRANSP:TRANSPARENT\r\nX-NEW:1\r\n"), 1)
+	f := icaltest.Feed("2027-03-25") // it is over
+	f.Previous = previous(t, later)
+	if got := icaltest.Render(t, f); !bytes.Equal(got, later) {
+		t.Errorf("found\n%s\nwant\n%s", got, later)
+	}
+}
+
+func FuzzReadPrevious(f *testing.F) {
+	tap, gather := calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20")
+	whole := icaltest.Render(f, icaltest.Feed("2027-02-01", tap, gather))
+	f.Add(whole)
+	f.Add(icaltest.Render(f, icaltest.Feed("2027-02-01")))
+	gone := icaltest.Feed("2027-02-05", tap)
+	gone.Previous = previous(f, whole)
+	f.Add(icaltest.Render(f, gone))
+	f.Add(bytes.ReplaceAll(whole, []byte("\r\n"), []byte("\n")))
+	f.Add(whole[:len(whole)/2])
+	f.Add(bytes.Replace(whole, []byte("SEQUENCE:0"), []byte("SEQUENCE:1073741824"), 1))
+	// At the top of SEQUENCE, with a text that must be revised.
+	f.Add(bytes.Replace(bytes.Replace(whole, []byte("SEQUENCE:0"), []byte("SEQUENCE:1073741824"), 1), []byte("children away from"), []byte("children away fro!"), 1))
+	f.Add(bytes.Replace(whole, []byte("LOCATION:"), []byte("LOCATION;TZID=A:"), 1))
+	f.Add([]byte{})
+	f.Fuzz(func(t *testing.T, data []byte) { builtUpon(t, data) })
+}
+
+// builtUpon reads any bytes as a feed. Whatever is accepted can be built upon: the next feed is right, and is accepted
+// in its turn; whatever is not gives a problem in one line with a way out. It reports whether data was accepted.
+func builtUpon(t interface{ Fatalf(string, ...any) }, data []byte) bool {
+	p, err := ical.ReadPrevious(bytes.NewReader(data))
+	if err != nil {
+		var found problem.Problem
+		if !errors.As(err, &found) || found.Hint == "" || strings.ContainsAny(found.Text, "\r\n") {
+			t.Fatalf("found %q, want a problem in one line with a way out", err)
+		}
+		return false
+	}
+	for _, asOf := range []string{"2027-02-01", "2027-03-15", "2029-01-01"} {
+		next := icaltest.Feed(asOf, calendartest.TapEntry("2027-03-10", "2027-03-20"))
+		next.Previous = p
+		out, _, err := ical.RenderICS(next)
+		if err != nil {
+			t.Fatalf("%v", err)
+		}
+		if found := icslint.Check(out); len(found) > 0 {
+			t.Fatalf("%v\n%s", found, out)
+		}
+		if next.Previous, err = ical.ReadPrevious(bytes.NewReader(out)); err != nil {
+			t.Fatalf("our own feed was refused: %v\n%s", err, out)
+		}
+		if again, _, err := ical.RenderICS(next); err != nil || !bytes.Equal(again, out) {
+			t.Fatalf("found another file for the same day and entries: %v\n%s\n%s", err, out, again)
+		}
+	}
+	return true
+}
+
+// TestEditedFeeds edits a feed line by line, which the fuzzer's edits of single bytes seldom get past the line ends.
+func TestEditedFeeds(t *testing.T) {
+	whole := icaltest.Render(t, icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20")))
+	lines := strings.SplitAfter(string(whole), "\r\n")
+	lines = lines[:len(lines)-1]
+	odd := []string{
+		"X-A:b\r\n", "X-A;B=c:d\r\n", "LOCATION;LANGUAGE=en:x\r\n", "BEGIN:VALARM\r\n", "END:VALARM\r\n", "BEGIN:VEVENT\r\n", "END:VEVENT\r\n",
+		"BEGIN:X-A\r\n", "END:X-A\r\n", "RECURRENCE-ID;VALUE=DATE:20270310\r\n", "DTSTART;VALUE=DATE:00010101\r\n", "DTEND;VALUE=DATE:99990101\r\n",
+		"STATUS:CONFIRMED\r\n", "status:cancelled\r\n", "SEQUENCE:7\r\n", "SEQUENCE:+7\r\n", "DTSTAMP:20300101T000000Z\r\n", "TRIGGER;RELATED=END:PT0S\r\n",
+		" folded\r\n", "\tfolded\r\n", "SUMMARY:(a, b %)\r\n", "UID:00000000-0000-0000-0000-000000000000\r\n", "COLOR:RED\r\n", "DESCRIPTION:\r\n",
+	}
+	accepted := 0
+	rapid.Check(t, func(t *rapid.T) {
+		edited := append([]string(nil), lines...)
+		for range rapid.IntRange(1, 4).Draw(t, "edits") {
+			i, j := rapid.IntRange(0, len(edited)-1).Draw(t, "line"), rapid.IntRange(0, len(edited)-1).Draw(t, "other line")
+			switch rapid.SampledFrom([]string{"delete", "repeat", "swap", "put", "put instead", "value"}).Draw(t, "edit") {
+			case "delete":
+				edited = append(edited[:i:i], edited[i+1:]...)
+			case "repeat":
+				edited = append(edited[:i+1:i+1], edited[i:]...)
+			case "swap":
+				edited[i], edited[j] = edited[j], edited[i]
+			case "put":
+				edited = append(edited[:i:i], append([]string{rapid.SampledFrom(odd).Draw(t, "odd")}, edited[i:]...)...)
+			case "put instead":
+				edited[i] = rapid.SampledFrom(odd).Draw(t, "odd")
+			case "value":
+				name, _, ok := strings.Cut(edited[i], ":")
+				_, value, ok2 := strings.Cut(edited[j], ":")
+				if ok && ok2 {
+					edited[i] = name + ":" + value
+				}
+			}
+		}
+		if builtUpon(t, []byte(strings.Join(edited, ""))) {
+			accepted++
+		}
+	})
+	if accepted == 0 {
+		t.Error("no edited feed was accepted, so that nothing was built upon")
+	}
+}
+
+// FuzzTexts writes any text into every place that takes one and reads it back with another parser.
+func FuzzTexts(f *testing.F) {
+	f.Add("Tap sugar maple", "Fallow Creek")
+	f.Add("a,b;c\\n\r\nEND:VEVENT", "\xff\x00\u2028\ufeff")
+	f.Add("x (likely, 72 %)", "Look for:\n- y")
+	f.Add(strings.Repeat("糖", 100), strings.Repeat(`\,;`, 50))
+	f.Fuzz(func(t *testing.T, a, b string) {
+		e := calendartest.TapEntry("2027-03-10", "2027-03-20")
+		site := *sugarbush
+		site.Name = b
+		e.Site, e.Summary, e.BasisText, e.ProbabilityOf = &site, a, b, b
+		e.Reasons, e.LookFor, e.Cautions, e.Sources = []string{a, b}, []string{b}, []string{a}, []string{a, b}
+		e.Reminders[0].Text = b
+		x := icaltest.Feed("2027-02-01", e)
+		x.Name, x.Description = a, b
+		data, _, err := ical.RenderICS(x)
+		if err != nil {
+			return // no name or summary is left
+		}
+		if found := icslint.Check(data); len(found) > 0 {
+			t.Fatalf("%v\n%s", found, data)
+		}
+		event := icaltest.EventIn(t, data, e.UID)
+		name := text(t, icaltest.Read(t, data).Props, "NAME")
+		if got := text(t, event.Props, "SUMMARY"); got != name+" (likely, 72 %)" {
+			t.Errorf("found summary %q and name %q of the same text", got, name)
+		}
+		x.Previous = previous(t, data)
+		if again, _, err := ical.RenderICS(x); err != nil || !bytes.Equal(again, data) {
+			t.Fatalf("found another file for the same day and entries: %v\n%s\n%s", err, data, again)
+		}
+		// A cancelled event is built from what was read back.
+		x.Previous, x.Entries = previous(t, data), nil
+		if found := icslint.Check(icaltest.Render(t, x)); len(found) > 0 {
+			t.Fatalf("%v", found)
+		}
+	})
+}

@@ -1,0 +1,638 @@
+package seed_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"treewhen/calendar"
+	"treewhen/calendar/build"
+	"treewhen/calendar/calendartest"
+	"treewhen/calendar/seed"
+	"treewhen/calendar/text"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/profiles"
+)
+
+func find(t testing.TB, names ...string) (list []*phenology.Species) {
+	t.Helper()
+	for _, n := range names {
+		sp, err := profiles.Builtin().Find(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, sp)
+	}
+	slices.SortFunc(list, func(a, b *phenology.Species) int { return strings.Compare(a.ID, b.ID) })
+	return list
+}
+
+// buildSeed builds the work of growing years up to the end of 2028, as of 1 March 2027.
+func buildSeed(places ...*calendar.Place) *calendar.Schedule {
+	return build.Schedule(&calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-12-31"), Places: places})
+}
+
+func only(s *calendar.Schedule, species string, season int, task calendar.Task) (list []*calendar.Entry) {
+	for _, e := range s.Entries {
+		if e.Species[0].ID == species && e.Season == season && e.Task == task {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+func one(t testing.TB, s *calendar.Schedule, species string, season int, task calendar.Task) *calendar.Entry {
+	t.Helper()
+	list := only(s, species, season, task)
+	if len(list) != 1 {
+		t.Fatalf("%d entries of %s for %s in %d, want 1", len(list), task, species, season)
+	}
+	return list[0]
+}
+
+// Every species of the east is collected between the months in which the seed manual has it ripe and those in which it
+// sheds, a fortnight to either side: see the table of months in profiles.
+func TestEverySpeciesIsCollectedInItsMonths(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species, p.Chosen = profiles.Builtin().All(), false
+	s := buildSeed(p)
+	far := 0
+	for _, sp := range p.Species {
+		list := only(s, sp.ID, 2027, calendar.TaskCollect)
+		if len(list) == 0 {
+			far++
+			continue
+		}
+		e := list[0]
+		ripe, falls := sp.Phase(phenology.FruitRipe).Months, sp.Phase(phenology.SeedFall).Months
+		first := civil.Of(2027, time.Month(ripe.From), 1)
+		to := falls.To
+		if to < ripe.From {
+			to += 12
+		}
+		last := civil.Of(2027+to/12, time.Month(to%12+1), 1) - 1
+		if e.Best < first-14 || e.Best > last+14 {
+			t.Errorf("%s: best on %s, the manual has it ripe from month %d and shed by month %d", sp.ID, e.Best, ripe.From, falls.To)
+		}
+		if !e.Window.Contains(e.Best) || e.Probability < 0.7 || e.Probability > 0.99 {
+			t.Errorf("%s: best %s in %v with %v", sp.ID, e.Best, e.Window, e.Probability)
+		}
+		if len(e.LookFor) < 3 || len(e.Sources) == 0 || len(e.Reasons) < 3 || len(e.Cautions) < 3 {
+			t.Errorf("%s: an entry without reasons, signs, cautions or sources: %+v", sp.ID, e)
+		}
+		for _, task := range []calendar.Task{calendar.TaskScout, calendar.TaskProcess, calendar.TaskSow, calendar.TaskGerminated} {
+			if sp.Seed.Processing == nil && task == calendar.TaskProcess {
+				continue
+			}
+			if len(only(s, sp.ID, 2027, task)) == 0 {
+				t.Errorf("%s: no %s", sp.ID, task)
+			}
+		}
+		if checks := only(s, sp.ID, 2027, calendar.TaskRipeness); len(checks) != 2 || checks[0].Best >= checks[1].Best {
+			t.Errorf("%s: ripeness checks %v", sp.ID, checks)
+		}
+	}
+	// Bigleaf and vine maple grow on the other side of the continent, yellow buckeye in the south.
+	if far != 3 || !strings.Contains(strings.Join(s.Notes, "\n"), "no collection dates for vine maple, bigleaf maple and yellow buckeye") {
+		t.Errorf("%d species have no dates, want three: %q", far, s.Notes)
+	}
+}
+
+func TestOrderOfWork(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "silver maple", "American elm", "red maple", "black cherry", "sugar maple", "northern red oak", "black walnut")
+	s := buildSeed(p)
+	best := func(name string) civil.Date { return one(t, s, find(t, name)[0].ID, 2027, calendar.TaskCollect).Best }
+	for _, pair := range [][2]string{{"silver maple", "red maple"}, {"American elm", "black cherry"}, {"red maple", "black cherry"}, {"black cherry", "northern red oak"}, {"black cherry", "sugar maple"}} {
+		if best(pair[0]) >= best(pair[1]) {
+			t.Errorf("%s on %s, %s on %s", pair[0], best(pair[0]), pair[1], best(pair[1]))
+		}
+	}
+	for _, name := range []string{"silver maple", "red maple", "American elm"} {
+		if b := best(name); b > calendartest.Day("2027-06-30") {
+			t.Errorf("%s is collected on %s: it is down by July", name, b)
+		}
+	}
+	// Five to eight weeks ahead, but no crop is judged before its flowers have set.
+	for _, e := range s.Entries {
+		if e.Task == calendar.TaskScout && e.Season == 2027 {
+			collect := one(t, s, e.Species[0].ID, 2027, calendar.TaskCollect)
+			weeks := float64(collect.Best-e.Best) / 7
+			early := collect.Best < calendartest.Day("2027-07-01")
+			if !early && weeks != 6 || early && (weeks < 1 || weeks > 6) {
+				t.Errorf("%s is scouted %.1f weeks before", e.Species[0].Name(), weeks)
+			}
+			if !slices.Contains(collect.After, e.UID) {
+				t.Errorf("the collection of %s does not follow its scouting", e.Species[0].Name())
+			}
+		}
+	}
+}
+
+// Treatments end at the sowing date, with the days of the seed manual (Agriculture Handbook 727).
+func TestStratificationEndsAtSowing(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Options.Seed.Sowing, p.Options.Seed.SowingSet = civil.MonthDay{Month: time.May, Day: 5}, true
+	p.Species = find(t, "sugar maple", "white ash", "northern red oak", "black cherry", "flowering dogwood", "black ash", "paper birch")
+	s := buildSeed(p)
+	if len(s.Problems) != 0 {
+		t.Fatal(s.Problems)
+	}
+	for _, tt := range []struct {
+		id    string
+		steps [][2]int // least and most days of each, in order
+	}{
+		{"acer-saccharum", [][2]int{{40, 90}}},               // Acer, table 5
+		{"fraxinus-americana", [][2]int{{30, 30}, {60, 60}}}, // Fraxinus, pp. 537-542
+		{"fraxinus-nigra", [][2]int{{60, 60}, {90, 90}}},     // Fraxinus, pp. 537-542
+		{"quercus-rubra", [][2]int{{30, 45}}},                // Quercus, table 4, p. 936
+		{"prunus-serotina", [][2]int{{120, 120}}},            // Prunus
+		{"cornus-florida", [][2]int{{120, 120}}},             // Cornus
+		{"betula-papyrifera", [][2]int{{60, 75}}},            // Betula
+	} {
+		sow := one(t, s, tt.id, 2027, calendar.TaskSow)
+		if sow.Best != calendartest.Day("2028-05-05") {
+			t.Errorf("%s is sown on %s, want the plan's 5 May", tt.id, sow.Best)
+		}
+		steps := only(s, tt.id, 2027, calendar.TaskStratify)
+		if len(steps) != len(tt.steps) {
+			t.Errorf("%s: %d steps, want %d", tt.id, len(steps), len(tt.steps))
+			continue
+		}
+		for i, e := range steps {
+			end := sow.Best
+			if i+1 < len(steps) {
+				end = steps[i+1].Best
+				if !slices.Contains(steps[i+1].After, e.UID) {
+					t.Errorf("%s: step %d does not follow step %d", tt.id, i+2, i+1)
+				}
+			}
+			if days := int(end - e.Best); days < tt.steps[i][0] || days > tt.steps[i][1] {
+				t.Errorf("%s step %d takes %d days, the manual has %d to %d", tt.id, i+1, days, tt.steps[i][0], tt.steps[i][1])
+			}
+		}
+		if !slices.Contains(sow.After, steps[len(steps)-1].UID) {
+			t.Errorf("%s: sowing does not follow the treatment", tt.id)
+		}
+	}
+}
+
+// Silver maple's seed and the white oaks' acorns do not keep (Agriculture Handbook 727, Acer and Quercus).
+func TestSeedThatDoesNotKeepIsSownAtOnce(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "silver maple", "white oak", "American elm", "red maple", "quaking aspen", "American sycamore")
+	s := buildSeed(p)
+	for _, sp := range p.Species {
+		collect, sow := one(t, s, sp.ID, 2027, calendar.TaskCollect), one(t, s, sp.ID, 2027, calendar.TaskSow)
+		wait := int(sow.Best - collect.Best)
+		if sp.ID == "platanus-occidentalis" { // stored dry, and sown in spring without treatment
+			if wait < 150 || len(only(s, sp.ID, 2027, calendar.TaskStore)) != 1 || len(only(s, sp.ID, 2027, calendar.TaskStratify)) != 0 {
+				t.Errorf("sycamore is sown %d days after collection", wait)
+			}
+			continue
+		}
+		if wait < 1 || wait > 7 || !strings.Contains(sow.Summary, "at once") {
+			t.Errorf("%s: %q %d days after collection, want within a week", sp.ID, sow.Summary, wait)
+		}
+		if n := len(only(s, sp.ID, 2027, calendar.TaskStore)) + len(only(s, sp.ID, 2027, calendar.TaskStratify)); n != 0 {
+			t.Errorf("%s: %d entries of storing or stratifying", sp.ID, n)
+		}
+	}
+}
+
+func TestSowingDateThatLeavesNoTime(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "nannyberry")
+	p.Options.Seed.Sowing, p.Options.Seed.SowingSet, p.Options.Seed.SowingLine = civil.MonthDay{Month: time.February, Day: 15}, true, 7
+	s := buildSeed(p)
+	if len(s.Problems) != 1 {
+		t.Fatalf("%d problems, want 1: %v", len(s.Problems), s.Problems)
+	}
+	// Ready when the last of the lot is clean; it needs at least 150 days warm and 60 cold (Agriculture Handbook 727, Viburnum).
+	ready := one(t, s, "viburnum-lentago", 2027, calendar.TaskCollect).Best + civil.Date(p.Species[0].Seed.ProcessingDays())
+	const least = 150 + 60
+	sowing := calendartest.Day("2028-02-15")
+	got := s.Problems[0]
+	for _, want := range []string{
+		fmt.Sprintf("leaves %d days after its seed is ready", sowing-ready),
+		"at least 210 (warm 150, then cold 60)",
+		fmt.Sprintf("%d days short", ready+least-sowing),
+		"the last good start for that date is " + (sowing - least).Format("Mon 2 Jan 2006"),
+	} {
+		if !strings.Contains(got.Text, want) {
+			t.Errorf("%q lacks %q", got.Text, want)
+		}
+	}
+	if got.Line != 7 || got.Field != "mill-fork" || !strings.Contains(got.Hint, "sowing_of: {viburnum-lentago: second-spring}") {
+		t.Errorf("problem %+v", got)
+	}
+
+	// What the hint proposes is taken.
+	p.Options.Seed.SowingOf = map[string]calendar.SowingRule{"viburnum-lentago": {Second: true}}
+	s = build.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
+	if len(s.Problems) != 0 || one(t, s, "viburnum-lentago", 2027, calendar.TaskSow).Best != calendartest.Day("2029-02-15") {
+		t.Errorf("second spring: %v", s.Problems)
+	}
+
+	// A library's worth of species is no choice of the owner's: the date is put off, and the entry says so.
+	p.Options.Seed.SowingOf, p.Chosen = nil, false
+	s = build.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
+	sow := one(t, s, "viburnum-lentago", 2027, calendar.TaskSow)
+	if len(s.Problems) != 0 || sow.Best != calendartest.Day("2029-02-15") || !strings.Contains(strings.Join(sow.Reasons, " "), "Put off to another spring") {
+		t.Errorf("not chosen: %v, sown on %s: %q", s.Problems, sow.Best, sow.Reasons)
+	}
+}
+
+func TestCropsFromScoutingNotes(t *testing.T) {
+	notes := func(list ...calendar.CropNote) *calendar.Schedule {
+		p := calendartest.Nursery()
+		p.Species = find(t, "sugar maple", "white oak")
+		p.Crops = list
+		return buildSeed(p)
+	}
+	crop := func(on string, c calendar.Crop) calendar.CropNote {
+		return calendar.CropNote{Date: calendartest.Day(on), Species: "acer-saccharum", Crop: c}
+	}
+	s := notes(crop("2027-08-20", calendar.NoCrop))
+	for _, e := range s.Entries {
+		if e.Species[0].ID == "acer-saccharum" && e.Season == 2027 {
+			t.Errorf("no crop, and yet %q", e.Summary)
+		}
+	}
+	if !strings.Contains(strings.Join(s.Notes, "\n"), "no collection of sugar maple in 2027: its crop was scouted as none on Fri 20 Aug 2027") {
+		t.Errorf("notes %q", s.Notes)
+	}
+	one(t, s, "quercus-alba", 2027, calendar.TaskCollect)
+	one(t, s, "acer-saccharum", 2028, calendar.TaskCollect) // next year's crop is another
+
+	s = notes(crop("2027-07-01", calendar.NoCrop), crop("2027-08-20", calendar.BumperCrop))
+	if e := one(t, s, "acer-saccharum", 2027, calendar.TaskCollect); !strings.Contains(strings.Join(e.Reasons, " "), "Crop scouted on Fri 20 Aug 2027: bumper. Its seed keeps") {
+		t.Errorf("bumper: %q", e.Reasons)
+	}
+	s = notes(crop("2026-10-01", calendar.NoCrop))
+	one(t, s, "acer-saccharum", 2027, calendar.TaskCollect) // last year's note says nothing of this year
+
+	// What has been scouted in its time need not be scouted again; flower buds counted in winter are no crop yet.
+	scouted := func(s *calendar.Schedule) (n int) {
+		for _, e := range s.Entries {
+			if e.Task == calendar.TaskScout && e.Species[0].ID == "acer-saccharum" && e.Season == 2027 {
+				n++
+			}
+		}
+		return n
+	}
+	if n := scouted(notes(crop("2027-02-10", calendar.GoodCrop))); n != 1 {
+		t.Errorf("buds were seen in February, and %d scoutings are left, want 1", n)
+	}
+	s = notes(crop("2027-08-27", calendar.GoodCrop))
+	if n := scouted(s); n != 0 {
+		t.Errorf("the crop was scouted in August, and %d scoutings are left", n)
+	}
+	one(t, s, "acer-saccharum", 2027, calendar.TaskCollect)
+}
+
+// stands returns an invented flood bank and a hilltop of the nursery's.
+func stands(t testing.TB, names ...string) []*calendar.Stand {
+	list := find(t, names...)
+	at := func(metres float64) *phenology.Outlook {
+		site := calendartest.Nursery().Outlook.Site
+		site.Elevation = metres
+		return &phenology.Outlook{Site: site}
+	}
+	return []*calendar.Stand{
+		{ID: "flood-bank", Name: "Flood bank", Outlook: at(60), Species: list, SeedZone: "River 2", Permit: "asked for", Owner: "R. Alder, call first"},
+		{ID: "top-lot", Name: "Top lot", Outlook: at(600), Species: list},
+	}
+}
+
+func TestStands(t *testing.T) {
+	whole := calendartest.Nursery()
+	whole.Species = find(t, "red maple", "northern red oak")
+	plain := buildSeed(whole)
+	withStands := calendartest.Nursery()
+	withStands.Species = whole.Species
+	withStands.Stands = stands(t, "red maple", "northern red oak")
+	s := buildSeed(withStands)
+
+	collect := only(s, "acer-rubrum", 2027, calendar.TaskCollect)
+	if len(collect) != 2 || collect[0].Stand.ID != "flood-bank" || collect[1].Stand.ID != "top-lot" {
+		t.Fatalf("collections %v, want the flood bank's and then the top lot's", collect)
+	}
+	// Spring comes later higher up: 540 m are 540/122 times four days by the bioclimatic law, 17.7 days.
+	if later := collect[1].Best - collect[0].Best; later < 14 || later > 21 {
+		t.Errorf("540 m higher, red maple is collected %d days later, want about 18", later)
+	}
+	if e := collect[0]; !strings.Contains(e.Summary, "(Flood bank)") ||
+		!slices.Contains(e.Cautions, "Flood bank, permit: asked for") || !slices.Contains(e.Cautions, "Flood bank, landowner: R. Alder, call first") ||
+		!strings.Contains(strings.Join(e.LookFor, " "), "Flood bank, 60 m, seed zone River 2") {
+		t.Errorf("the stand's notes are not in its entry: %+v", e)
+	}
+	// What follows is one work for both, and follows both; it begins with the earlier.
+	sow := one(t, s, "acer-rubrum", 2027, calendar.TaskSow)
+	if sow.Stand != nil || sow.Window.First != collect[0].Window.First || sow.Window.Last < collect[1].Window.Last {
+		t.Errorf("sowing %v at %v, collections %v and %v", sow.Window, sow.Stand, collect[0].Window, collect[1].Window)
+	}
+	if after := one(t, s, "quercus-rubra", 2027, calendar.TaskProcess).After; len(after) != 2 {
+		t.Errorf("cleaning follows %v, want both collections", after)
+	}
+	// Identifiers: the whole site's are as they were without stands; a stand's do not depend on other stands.
+	if a, b := one(t, plain, "acer-rubrum", 2027, calendar.TaskSow).UID, sow.UID; a != b {
+		t.Errorf("a stand changed the site's identifier from %s to %s", a, b)
+	}
+	withStands.Stands = withStands.Stands[1:]
+	if got := one(t, buildSeed(withStands), "acer-rubrum", 2027, calendar.TaskCollect).UID; got != collect[1].UID {
+		t.Errorf("a stand's identifier changed with another stand, from %s to %s", collect[1].UID, got)
+	}
+	seen := map[string]string{}
+	for _, e := range s.Entries {
+		if other, dup := seen[e.UID]; dup {
+			t.Errorf("%q and %q have one identifier", e.Summary, other)
+		}
+		seen[e.UID] = e.Summary
+	}
+	if one(t, plain, "acer-rubrum", 2027, calendar.TaskCollect).UID == collect[0].UID {
+		t.Error("a stand's entry has the identifier of the whole site's")
+	}
+}
+
+func TestAspectOffset(t *testing.T) {
+	at := func(offset float64) *calendar.Schedule {
+		p := calendartest.Nursery()
+		p.Stands = stands(t, "red maple", "flowering dogwood", "northern red oak")[:1]
+		p.Stands[0].Offset = offset
+		return buildSeed(p)
+	}
+	level, late := at(0), at(5)
+	for id, want := range map[string]civil.Date{
+		"acer-rubrum":    5,  // moves with spring
+		"cornus-florida": -5, // ripens earlier northward (Agriculture Handbook 727, Cornus, table 2), so against it
+		"quercus-rubra":  0,  // moves neither way
+	} {
+		got := one(t, late, id, 2027, calendar.TaskCollect).Best - one(t, level, id, 2027, calendar.TaskCollect).Best
+		if got != want {
+			t.Errorf("%s: five days' offset moves its best day by %d, want %d", id, got, want)
+		}
+	}
+}
+
+func TestLawFirst(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "Norway maple", "butternut", "sugar maple")
+	s := buildSeed(p)
+	for _, id := range []string{"acer-platanoides", "juglans-cinerea"} {
+		if e := one(t, s, id, 2027, calendar.TaskCollect); !strings.HasPrefix(e.Cautions[0], "Check the law first: ") {
+			t.Errorf("%s: first caution %q", id, e.Cautions[0])
+		}
+	}
+	p.Options.Seed.Prohibited = []string{"acer-platanoides"}
+	if n := len(only(buildSeed(p), "acer-platanoides", 2027, calendar.TaskCollect)); n != 0 {
+		t.Error("a prohibited species is collected")
+	}
+}
+
+func TestOutsideTheRange(t *testing.T) {
+	at := func(latitude float64) (*calendar.Schedule, *calendar.Place) {
+		p := calendartest.Nursery()
+		p.Outlook.Site.Latitude = latitude
+		p.Species = find(t, "tuliptree") // its box ends at 43.5 N
+		return buildSeed(p), p
+	}
+	inside, _ := at(43)
+	outside, _ := at(45.7)
+	far, _ := at(49)
+	a, b := one(t, inside, "liriodendron-tulipifera", 2027, calendar.TaskCollect), one(t, outside, "liriodendron-tulipifera", 2027, calendar.TaskCollect)
+	if b.Window.Days() <= a.Window.Days() {
+		t.Errorf("245 km outside its range the window has %d days, inside %d", b.Window.Days(), a.Window.Days())
+	}
+	// 2.2 degrees of latitude are 2.2 x 111.195 = 245 km.
+	if notes := strings.Join(outside.Notes, "\n"); !strings.Contains(notes, "tuliptree: 245 km outside its range") {
+		t.Errorf("notes %q", notes)
+	}
+	if n := len(only(far, "liriodendron-tulipifera", 2027, calendar.TaskCollect)); n != 0 {
+		t.Error("dated 612 km outside its range")
+	}
+	if notes := strings.Join(far.Notes, "\n"); !strings.Contains(notes, "no collection dates for tuliptree: 612 km outside its range; 500 km is as far") {
+		t.Errorf("notes %q", notes)
+	}
+}
+
+// What somebody saw at a stand moves that stand's dates and no other's.
+func TestSightingsTeachTheirStand(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Stands = stands(t, "red maple")
+	before := only(buildSeed(p), "acer-rubrum", 2027, calendar.TaskCollect)
+	p.Stands = stands(t, "red maple")
+	p.Stands[0].Outlook.Sightings = phenology.Sightings{{Date: calendartest.Day("2027-05-20"), Site: "mill-fork", Species: "acer-rubrum", Phase: phenology.FruitRipe}}
+	after := only(buildSeed(p), "acer-rubrum", 2027, calendar.TaskCollect)
+	if after[0].Window.First != calendartest.Day("2027-05-20") || after[0].Best != calendartest.Day("2027-05-20") {
+		t.Errorf("seen ripe on 20 May, collected %v, best %s", after[0].Window, after[0].Best)
+	}
+	if after[1].Best != before[1].Best || after[0].Window.Days() >= before[0].Window.Days() {
+		t.Errorf("the other stand moved from %s to %s; this one's window went from %d to %d days", before[1].Best, after[1].Best,
+			before[0].Window.Days(), after[0].Window.Days())
+	}
+}
+
+func TestWorkload(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "silver maple", "sugar maple", "northern red oak", "white oak", "white ash", "black cherry", "paper birch", "eastern white pine")
+	p.Options.Seed.Work = map[calendar.Task]float64{calendar.TaskCollect: 1.5, calendar.TaskProcess: 1, calendar.TaskSow: 1, calendar.TaskStratify: 0.25}
+	p.Options.Seed.WeekHas = 4
+	plan := &calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-02-29"), Places: []*calendar.Place{p}}
+	s := build.Schedule(plan)
+	load := seed.NewWorkload(plan, s)
+	site := load.Sites[0]
+	var byWeek, byTask float64
+	for _, e := range s.Entries {
+		byTask += p.Options.Seed.Work[e.Task]
+	}
+	for _, w := range site.Weeks {
+		if w.Monday.Weekday() != time.Monday {
+			t.Errorf("a week begins on %s", w.Monday.Weekday())
+		}
+		byWeek += w.PeopleDays
+		for _, e := range w.Entries {
+			if e.Best < w.Monday || e.Best > w.Monday+6 {
+				t.Errorf("%q on %s counts in the week of %s", e.Summary, e.Best, w.Monday)
+			}
+		}
+		if w.Over != (w.PeopleDays > 4) {
+			t.Errorf("week of %s: %v people-days of 4, over %v", w.Monday, w.PeopleDays, w.Over)
+		}
+		moved := w.PeopleDays
+		for _, m := range w.Moves {
+			moved -= m.Entry.PeopleDays
+			if !m.Entry.Window.Overlaps(civil.Span{First: m.To, Last: m.To + 6}) {
+				t.Errorf("%q, open %v, is proposed for the week of %s", m.Entry.Summary, m.Entry.Window, m.To)
+			}
+		}
+		if w.Over && moved > 4+w.StillOver+1e-9 {
+			t.Errorf("week of %s: %v people-days are left, and %v said to be too many", w.Monday, moved, w.StillOver)
+		}
+	}
+	// Done as proposed, nothing comes before what it follows.
+	week := map[string]civil.Date{}
+	for _, e := range s.Entries {
+		week[e.UID] = seed.MondayOf(e.Best)
+	}
+	proposed := map[*calendar.Entry]bool{}
+	for _, w := range site.Weeks {
+		for _, m := range w.Moves {
+			if week[m.Entry.UID] = m.To; proposed[m.Entry] {
+				t.Errorf("%q is proposed twice", m.Entry.Summary)
+			}
+			proposed[m.Entry] = true
+		}
+	}
+	for _, e := range s.Entries {
+		for _, uid := range e.After {
+			if first, ok := week[uid]; ok && first > week[e.UID] {
+				t.Errorf("%q is proposed for the week of %s, what it follows for that of %s", e.Summary, week[e.UID], first)
+			}
+		}
+	}
+	if len(proposed) < 4 {
+		t.Errorf("%d moves proposed: too few to tell", len(proposed))
+	}
+	if byWeek != byTask || byTask == 0 {
+		t.Errorf("the weeks hold %v people-days, the tasks %v", byWeek, byTask)
+	}
+	if !slices.ContainsFunc(site.Weeks, func(w *seed.Week) bool { return w.Over && len(w.Moves) > 0 }) {
+		t.Error("eight species' sowing in one week is no clash")
+	}
+	if !slices.Equal(site.Uncount, []calendar.Task{calendar.TaskScout, calendar.TaskRipeness, calendar.TaskStore, calendar.TaskGerminated}) {
+		t.Errorf("tasks without figures: %v", site.Uncount)
+	}
+
+	var page, table, object, again bytes.Buffer
+	for _, err := range []error{
+		text.WriteWorkload(&page, load, text.TextOptions{}), text.WriteWorkloadCSV(&table, load), text.WriteWorkloadJSON(&object, load),
+		text.WriteWorkload(&again, seed.NewWorkload(plan, build.Schedule(plan)), text.TextOptions{}),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if page.String() != again.String() {
+		t.Error("twice the same, and two texts")
+	}
+	rows, err := csv.NewReader(&table).ReadAll()
+	if err != nil || len(rows) != len(s.Entries)+1 {
+		t.Errorf("%d rows for %d entries (%v)", len(rows), len(s.Entries), err)
+	}
+	var decoded struct {
+		Sites []struct {
+			Weeks []struct {
+				PeopleDays float64 `json:"people_days"`
+			}
+			Tasks []struct{ UID string }
+		}
+	}
+	if err := json.Unmarshal(object.Bytes(), &decoded); err != nil || len(decoded.Sites[0].Tasks) != len(s.Entries) {
+		t.Errorf("JSON: %v", err)
+	}
+	for line := range strings.Lines(page.String()) {
+		if n := len([]rune(strings.TrimRight(line, "\n"))); n > 88 {
+			t.Errorf("a line of %d characters: %s", n, line)
+		}
+	}
+}
+
+// The order in which places, stands and species are named changes nothing.
+func TestSeedWorkDoesNotDependOnOrder(t *testing.T) {
+	names := []string{"silver maple", "red maple", "sugar maple", "white oak", "white ash", "American elm"}
+	print := func(list []*phenology.Species, order []int) string {
+		p := calendartest.Nursery()
+		all := stands(t, names...)
+		for _, i := range order {
+			all[i].Species = list
+			p.Stands = append(p.Stands, all[i])
+		}
+		p.Species = list
+		var b bytes.Buffer
+		if err := text.WriteJSON(&b, buildSeed(p)); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	want := print(find(t, names...), []int{0, 1})
+	rapid.Check(t, func(r *rapid.T) {
+		list := rapid.Permutation(find(t, names...)).Draw(r, "species")
+		if got := print(list, rapid.Permutation([]int{0, 1}).Draw(r, "stands")); got != want {
+			r.Fatal("another order, another schedule")
+		}
+	})
+}
+
+func TestKitNamesEverySpeciesOnce(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "American sycamore", "black walnut", "black cherry", "quaking aspen")
+	plan := &calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-03-01"), Places: []*calendar.Place{p}}
+	what := map[string][]string{}
+	for _, month := range seed.NewWorkload(plan, build.Schedule(plan)).Sites[0].Kit {
+		for _, item := range month.Items {
+			if _, twice := what[item.What]; twice {
+				t.Errorf("%s is listed under two months", item.What)
+			}
+			what[item.What] = item.For
+		}
+	}
+	for item, species := range map[string]string{
+		"dust masks and goggles": "American sycamore", "gloves that husk stain does not pass": "black walnut",
+		"tubs, mashing tool and sieves for pulp": "black cherry", "a room without draughts, trays, a soft brush": "quaking aspen",
+	} {
+		if !slices.Equal(what[item], []string{species}) {
+			t.Errorf("%s is for %v, want %s (%v)", item, what[item], species, slices.Sorted(maps.Keys(what)))
+		}
+	}
+}
+
+func BenchmarkSeedOfAllSpeciesAtFiveStands(b *testing.B) {
+	p := calendartest.Nursery()
+	for i := range 5 {
+		site := p.Outlook.Site
+		site.Elevation = float64(60 + 100*i)
+		p.Stands = append(p.Stands, &calendar.Stand{ID: fmt.Sprint(i), Name: fmt.Sprint(i), Outlook: &phenology.Outlook{Site: site}, Species: profiles.Builtin().All()})
+	}
+	plan := &calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-03-01"), Places: []*calendar.Place{p}}
+	b.ReportAllocs()
+	for b.Loop() {
+		build.Schedule(plan)
+	}
+}
+
+// Sown before winter, seed that wants only cold gets it in the bed (common practice; the profiles' notes say so too).
+func TestAutumnSowing(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "northern red oak", "white ash")
+	rule := calendar.SowingRule{On: civil.MonthDay{Month: time.October, Day: 25}}
+	p.Options.Seed.SowingOf = map[string]calendar.SowingRule{"quercus-rubra": rule, "fraxinus-americana": rule}
+	s := buildSeed(p)
+	if len(s.Problems) != 0 {
+		t.Fatal(s.Problems)
+	}
+	for id, want := range map[string]string{
+		"quercus-rubra":      "The winter in the bed takes the place of: cold moist stratification for 30 to 45 days",
+		"fraxinus-americana": "sown now, most of it comes up in the second spring",
+	} {
+		sow := one(t, s, id, 2027, calendar.TaskSow)
+		if sow.Best != calendartest.Day("2027-10-25") || !strings.Contains(strings.Join(sow.Reasons, " "), want) {
+			t.Errorf("%s is sown on %s: %q", id, sow.Best, sow.Reasons)
+		}
+		if n := len(only(s, id, 2027, calendar.TaskStratify)); n != 0 {
+			t.Errorf("%s: sown in autumn and stratified %d times", id, n)
+		}
+		if up := one(t, s, id, 2027, calendar.TaskGerminated); up.Best < calendartest.Day("2028-04-15") || up.Best > calendartest.Day("2028-05-31") {
+			t.Errorf("%s: looked for on %s, want spring", id, up.Best)
+		}
+	}
+}

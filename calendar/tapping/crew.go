@@ -1,0 +1,165 @@
+package tapping
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"treewhen/calendar/phrase"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// crewJob is a bush that a crew drills in one visit. Days are days of the season.
+type crewJob struct {
+	days   int
+	today  int
+	weight float64   // what a share of its runs counts
+	curve  []float64 // mean share caught, begun on each day from today on; of several species, the mean of theirs
+	best   int       // the first best day of the curve
+}
+
+func newCrewJob(days int, weight float64, decisions ...*TapDecision) crewJob {
+	j := crewJob{days: max(1, days), today: decisions[0].Terms.Today, weight: weight}
+	for _, d := range decisions {
+		for i, share := range d.Curve {
+			if i == len(j.curve) {
+				j.curve = append(j.curve, 0)
+			}
+			j.curve[i] += share / float64(len(decisions))
+		}
+	}
+	for i := range j.curve {
+		if j.curve[i] > j.curve[j.best]+1e-9 {
+			j.best = i
+		}
+	}
+	j.best += j.today
+	return j
+}
+
+// lost returns the share of the season that is lost by beginning on a day instead of on the best.
+func (j *crewJob) lost(day int) float64 {
+	share := 0.0
+	if i := day - j.today; i >= 0 && i < len(j.curve) {
+		share = j.curve[i]
+	}
+	return j.curve[j.best-j.today] - share
+}
+
+// crewDays returns the day on which to begin each job, none before the one before it is done, so that the least is lost
+// over all of them. A crew may rest between two. Of days as good, it is the earliest.
+func crewDays(jobs []crewJob) []int {
+	from, to, all := jobs[0].today, 0, 0
+	for _, j := range jobs {
+		to = max(to, j.today+len(j.curve))
+		all += j.days
+	}
+	to += all // beyond the last run there is nothing to catch, and always a day to begin on
+	// least[k][d] is what jobs k and later lose at least, the crew being free from day from+d on; begin[k][d] is where k
+	// begins then.
+	n := to - from + 1
+	least, begin := make([]float64, n), make([][]int, len(jobs))
+	for k := len(jobs) - 1; k >= 0; k-- {
+		j := &jobs[k]
+		now := make([]float64, n)
+		begin[k] = make([]int, n)
+		for d := n - 1; d >= 0; d-- {
+			now[d], begin[k][d] = math.Inf(1), d
+			if lost := j.weight*j.lost(from+d) + least[min(n-1, d+j.days)]; d == n-1 || lost <= now[d+1]+1e-9 {
+				now[d] = lost
+			} else {
+				now[d], begin[k][d] = now[d+1], begin[k][d+1]
+			}
+		}
+		least = now
+	}
+	days := make([]int, len(jobs))
+	free := 0
+	for k := range jobs {
+		at := begin[k][min(free, n-1)]
+		days[k] = from + at
+		free = at + jobs[k].days
+	}
+	return days
+}
+
+// CrewOrder says how one crew serves several bushes, the earliest first, one after the other. It is nil for fewer than two
+// bushes with work still to do, or where the plan says of none how long the job takes.
+func CrewOrder(seasons []*SapSeason) []string {
+	type bush struct {
+		crewJob
+		seasons   []*SapSeason
+		decisions []*TapDecision
+	}
+	var bushes []bush
+	said, counted := false, true
+	for _, s := range seasons {
+		d := s.Decision
+		if d == nil || d.Late || s.Tapped || s.Species.Sap.Run.Drive == phenology.RootPressure {
+			continue
+		}
+		said, counted = said || s.Options.DaysToTap > 0, counted && s.Options.Taps > 0
+		if k := len(bushes); k == 0 || bushes[k-1].seasons[0].Place != s.Place {
+			bushes = append(bushes, bush{})
+		}
+		b := &bushes[len(bushes)-1]
+		b.seasons, b.decisions = append(b.seasons, s), append(b.decisions, d)
+	}
+	if len(bushes) < 2 || !said {
+		return nil
+	}
+	for i := range bushes {
+		b := &bushes[i]
+		weight := 1.0
+		if counted {
+			weight = float64(b.seasons[0].Options.Taps)
+		}
+		b.crewJob = newCrewJob(b.decisions[0].Terms.DaysToTap, weight, b.decisions...)
+	}
+	slices.SortStableFunc(bushes, func(a, b bush) int { return cmp.Compare(a.best, b.best) })
+	jobs := make([]crewJob, len(bushes))
+	for i := range bushes {
+		jobs[i] = bushes[i].crewJob
+	}
+	days := crewDays(jobs)
+	clash := false
+	var lines []string
+	for i, b := range bushes {
+		s := b.seasons[0]
+		var names []string
+		for _, of := range b.seasons {
+			names = append(names, phrase.Name(of.Species.Name()))
+		}
+		first := s.Season.Date(float64(days[i]))
+		line := fmt.Sprintf("%s  %s, %s", phrase.Span(civil.Span{First: first, Last: first + civil.Date(b.days-1)}),
+			s.Place.Site().Name, strings.Join(names, " and "))
+		if lost := b.lost(days[i]); days[i] == b.best {
+			line += ": its own best day to begin"
+		} else {
+			clash = true
+			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s", lossText(lost),
+				phrase.ShortDate(s.Season.Date(float64(b.best))))
+		}
+		lines = append(lines, line)
+	}
+	head := "They do not get in each other's way."
+	if clash {
+		head = "They get in each other's way. The least is lost, over all of them, in this order"
+		if counted {
+			head = "They get in each other's way. The least is lost, by the number of their taps, in this order"
+		}
+		head += ":"
+	}
+	return append([]string{head}, lines...)
+}
+
+// lossText writes a share that is lost; what is less than a hundredth is not made larger.
+func lossText(share float64) string {
+	if share < 0.005 {
+		return "hardly less"
+	}
+	return phrase.Percent(share) + " less"
+}

@@ -1,0 +1,282 @@
+package tapping
+
+import (
+	"math"
+	"slices"
+
+	"treewhen/phenology"
+)
+
+const (
+	FirstRunDay = 1    // runs are counted from 1 January of the season (2 July in the south)
+	Plateau     = 0.02 // days that catch within this share of the best are as good as the best
+	nearBest    = 0.8  // a hole that catches this share of what hindsight would have is well timed
+	firstRun    = 2    // so many run days gone by are a first run missed
+	lateShare   = 0.15 // with less than this share of the season's runs ahead it is too late to tap
+	drawnSmooth = 7    // days to either side over which another year's runs are averaged at most: see smoothed
+)
+
+// TapTerms are the terms on which a tapping day is decided.
+type TapTerms struct {
+	Today     int // day of the season from which drilling can begin
+	Life      int // days after which a hole gives half of what it gave: see [TappingOptions.Life]
+	DaysToTap int // days that the job takes, at least 1
+}
+
+// TapDecision is a day to begin drilling, and its price. Days are days of the season; shares are means over the ways in
+// which the season may go, of the run days of the whole season that the holes catch.
+//
+// Best is today if holes drilled today can be expected to catch at least what those of the best way of waiting would, and
+// otherwise the best of the days after today. The ways of waiting are to begin on one of these days, come what may, or
+// on the first morning, from one of them on, that follows a run day: whoever waits can look at the weather first. That a
+// plain rule such as this one stands for all that may be done later, while today is decided anew each morning, is called a
+// rollout: Bertsekas & Castañon (1999), Rollout algorithms for stochastic scheduling problems, Journal of Heuristics
+// 5:89-108 (from memory).
+type TapDecision struct {
+	Terms       TapTerms
+	Years       int     // ways in which the season may go
+	Best        int     // the day on which to begin
+	First, Last int     // days to begin on that are as good as Best: within [Plateau] of it
+	Caught      float64 // share caught, begun on Best
+	Waiting     float64 // share caught by the best way of waiting; NaN if today is the last day
+	Later       int     // the best day to begin on after today
+	RunFrom     int     // that way is to begin on the first morning from this day on that follows a run day; 0 if it is to begin on a fixed day
+	WeekEarlier float64 // begun seven days before; NaN if that day is past
+	WeekLater   float64
+	Gone        float64 // share that has run before today
+	Late        bool    // hardly any run is still to come
+	Missed      float64 // share of the ways in which two run days or more go by before Best
+	OfHindsight float64 // what Best catches, of what the best day of each way would
+	WellTimed   float64 // the chance that it is at least four fifths, judged from the share of the ways in which it is
+	Curve       []float64
+
+	years  []phenology.SapYear // the ways
+	shares []float64           // of each way, one after the other, on each day from today on
+}
+
+// Now reports whether to begin today.
+func (d *TapDecision) Now() bool { return d.Best == d.Terms.Today }
+
+// Share returns the mean share caught when drilling begins on a day; NaN for a day that was not looked at.
+func (d *TapDecision) Share(day int) float64 {
+	if i := day - d.Terms.Today; i >= 0 && i < len(d.Curve) {
+		return d.Curve[i]
+	}
+	return math.NaN()
+}
+
+// DecideTapping compares tapping today with waiting, and every day from today on with the others, by the share of each
+// way's runs that holes drilled then would catch. It returns nil where there is nothing to compare.
+func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
+	terms.Today = max(terms.Today, FirstRunDay)
+	terms.DaysToTap = max(terms.DaysToTap, 1)
+	last := 0
+	for i := range years {
+		last = max(last, years[i].End)
+	}
+	n := last - terms.Today
+	if n <= 0 {
+		return nil
+	}
+	d := &TapDecision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years, shares: make([]float64, n*len(years))}
+	catch := newCatcher(HoleYield(terms.Life), terms.DaysToTap)
+	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
+	var evened []float64            // room to work in
+	ran := false                    // in any way
+	for i := range years {
+		y, share := &years[i], d.shares[i*n:][:n]
+		total := catch.load(y.Days)
+		if total < 1 {
+			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
+		}
+		ran = true
+		evened = smoothed(y, evened[:0])
+		evenedTotal := catch.load(evened)
+		d.Gone += catch.sum[min(max(terms.Today-y.First, 0), len(evened))] / evenedTotal
+		catch.shares(share, terms.Today-y.First, evenedTotal)
+		for k := range share {
+			d.Curve[k] += share[k]
+		}
+		catch.load(y.Days)
+		catch.shares(share, terms.Today-y.First, total)
+		waited := 0.0
+		for k := n - 1; k >= 0; k-- {
+			if j := terms.Today + k - 1 - y.First; j >= 0 && j < len(y.Days) && y.Days[j] >= likelyRunDay {
+				waited = share[k]
+			}
+			firstRuns[k] += waited
+		}
+	}
+	if !ran {
+		return nil
+	}
+	ways := float64(len(years))
+	for k := range d.Curve {
+		d.Curve[k] /= ways
+		firstRuns[k] /= ways
+	}
+	d.Gone = min(1, d.Gone/ways)
+	d.Late = 1-d.Gone < lateShare
+	d.begin(terms.Today + d.choose(firstRuns))
+	return d
+}
+
+// begin sets the day on which to begin, and its price.
+func (d *TapDecision) begin(day int) {
+	n := len(d.Curve)
+	best := day - d.Terms.Today
+	first, end := best, best
+	for first > 0 && d.Curve[first-1] >= d.Curve[best]*(1-Plateau) {
+		first--
+	}
+	for end < n-1 && d.Curve[end+1] >= d.Curve[best]*(1-Plateau) {
+		end++
+	}
+	d.Best, d.First, d.Last, d.Caught = day, d.Terms.Today+first, d.Terms.Today+end, d.Curve[best]
+	d.WeekEarlier, d.WeekLater = d.Share(day-7), d.Share(day+7)
+	ofHindsight, missed, timed := 0.0, 0, 0
+	for i := range d.years {
+		if y := &d.years[i]; y.Runs(y.First, day-1) >= firstRun {
+			missed++
+		}
+		share := d.shares[i*n:][:n]
+		if top := slices.Max(share); top > 0 {
+			ofHindsight += share[best] / top
+			if share[best] >= nearBest*top {
+				timed++
+			}
+		}
+	}
+	ways := float64(len(d.years))
+	d.Missed, d.OfHindsight = float64(missed)/ways, min(1, ofHindsight/ways)
+	// Laplace's rule of succession (1774): a thing that came n times of n is not certain. Without it thirteen years, all
+	// of which agree, would make a certainty.
+	d.WellTimed = float64(timed+1) / (ways + 2)
+}
+
+// choose returns the index of the day on which to begin, and sets what waiting promises. FirstRuns is the share caught
+// by who begins on the first morning, from a day on, that follows a run day.
+func (d *TapDecision) choose(firstRuns []float64) (best int) {
+	const tie = 1e-9
+	d.Waiting = math.NaN()
+	if len(d.Curve) == 1 {
+		return 0
+	}
+	best = 1
+	for k := 2; k < len(d.Curve); k++ {
+		if d.Curve[k] > d.Curve[best]+tie {
+			best = k
+		}
+	}
+	d.Later, d.Waiting = d.Terms.Today+best, d.Curve[best]
+	for k := 1; k < len(firstRuns); k++ {
+		if firstRuns[k] > d.Waiting+tie {
+			d.Waiting, d.RunFrom = firstRuns[k], d.Terms.Today+k
+		}
+	}
+	if d.Curve[0] >= d.Waiting-tie {
+		return 0
+	}
+	return best
+}
+
+// HoleYield returns what a hole gives by its age in days, as a share of what it gave when fresh: all for two thirds of
+// its life, then less each day, half at its life and nothing at four thirds. With a life of six weeks that is four weeks
+// of full flow and the last at eight: what growers report of buckets, from memory. That it falls in a straight line is
+// our own choice.
+func HoleYield(life int) []float64 {
+	full, dry := float64(life)*2/3, float64(life)*4/3
+	yield := make([]float64, 0, int(dry)+1)
+	for age := 0.0; age < dry; age++ {
+		yield = append(yield, min(1, (dry-age)/(dry-full)))
+	}
+	return yield
+}
+
+// smoothed appends to a list a way's run days with those of another year averaged over the days about them: on which day
+// of another year it ran says nothing of this one, the less the farther ahead, up to a fortnight. Days that are the
+// season's own stand as they are.
+func smoothed(y *phenology.SapYear, list []float64) []float64 {
+	known := y.Known - y.First
+	for i, run := range y.Days {
+		reach := min(drawnSmooth, (i-known)/2)
+		if reach <= 0 {
+			list = append(list, run)
+			continue
+		}
+		sum, weight := 0.0, 0.0
+		for k := max(i-reach, known+1, 0); k <= i+reach && k < len(y.Days); k++ {
+			w := float64(reach + 1 - max(k-i, i-k))
+			sum, weight = sum+w*y.Days[k], weight+w
+		}
+		list = append(list, sum/weight)
+	}
+	return list
+}
+
+// catcher works out what holes catch of one way after another. A hole gives all for some days and then less in a straight
+// line, so that running sums of the runs, and of the runs times their day, tell what any of them catches.
+type catcher struct {
+	days             int // that drilling takes, in equal parts
+	full, dry        int // days of full yield; days after which there is none
+	yield, slope     float64
+	sum, weightedSum []float64 // of runs, and of runs times their index, before each index
+	one              []float64 // room to work in
+}
+
+func newCatcher(yield []float64, days int) *catcher {
+	c := &catcher{days: days, dry: len(yield)}
+	for c.full < c.dry && yield[c.full] == 1 {
+		c.full++
+	}
+	if c.full < c.dry {
+		c.yield = yield[c.full]
+	}
+	if c.dry > c.full+1 {
+		c.slope = yield[c.full] - yield[c.full+1]
+	}
+	return c
+}
+
+// load takes the days of a way and returns the run days of all of them.
+func (c *catcher) load(days []float64) float64 {
+	c.sum, c.weightedSum = append(c.sum[:0], 0), append(c.weightedSum[:0], 0)
+	sum, weighted := 0.0, 0.0
+	for i, run := range days {
+		sum, weighted = sum+run, weighted+float64(i)*run
+		c.sum, c.weightedSum = append(c.sum, sum), append(c.weightedSum, weighted)
+	}
+	return sum
+}
+
+// shares writes, for each day from an index of the way's days on, what part of total is caught if drilling begins then.
+func (c *catcher) shares(out []float64, from int, total float64) {
+	one := out
+	if c.days > 1 {
+		c.one = slices.Grow(c.one[:0], len(out)+c.days-1)[:len(out)+c.days-1]
+		one = c.one
+	}
+	top := len(c.sum) - 1
+	at := func(i int) int { return max(0, min(i, top)) }
+	for k := range one {
+		a, b, end := at(from+k), at(from+k+c.full), at(from+k+c.dry)
+		caught := c.sum[b] - c.sum[a]
+		if end > b {
+			// A run on day i has the first yield that is not full, less slope for each day that i is past it.
+			caught += (c.yield+c.slope*float64(from+k+c.full))*(c.sum[end]-c.sum[b]) - c.slope*(c.weightedSum[end]-c.weightedSum[b])
+		}
+		one[k] = caught / total
+	}
+	if c.days == 1 {
+		return
+	}
+	sum := 0.0
+	for k := range c.days - 1 {
+		sum += one[k]
+	}
+	for k := range out {
+		sum += one[k+c.days-1]
+		out[k] = sum / float64(c.days)
+		sum -= one[k]
+	}
+}

@@ -1,0 +1,39 @@
+package calendar
+
+// Task is one step of an activity: a slug that never changes, since identifiers in published calendars rest on it.
+type Task string
+
+// The tasks of [Tapping].
+const (
+	TaskTap    Task = "tap"
+	TaskRun    Task = "sap-run"
+	TaskGather Task = "gather-sap"
+	TaskLast   Task = "last-runs"
+	TaskPull   Task = "pull-taps"
+)
+
+// The tasks of [SeedCollection], in the order of a seed's way.
+const (
+	TaskScout      Task = "scout-crop"
+	TaskRipeness   Task = "check-ripeness"
+	TaskCollect    Task = "collect-seed"
+	TaskProcess    Task = "process-seed"
+	TaskStore      Task = "store-seed"
+	TaskStratify   Task = "stratify"
+	TaskSow        Task = "sow"
+	TaskGerminated Task = "check-germination"
+)
+
+// SeedTasks returns the tasks of [SeedCollection], in the order of a seed's way.
+func SeedTasks() []Task {
+	return []Task{TaskScout, TaskRipeness, TaskCollect, TaskProcess, TaskStore, TaskStratify, TaskSow, TaskGerminated}
+}
+
+// TaskSurvey is the task of [TwigSurvey].
+const TaskSurvey Task = "survey-twigs"
+
+// The tasks of [FieldTrip].
+const (
+	TaskTrip     Task = "trip"
+	TaskRainDate Task = "rain-date"
+)

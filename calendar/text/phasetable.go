@@ -1,0 +1,130 @@
+package text
+
+import (
+	"bufio"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strconv"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// phaseColumns are the columns of a table of phases as CSV. Programs rely on them.
+var phaseColumns = []string{"site", "species", "phase", "season", "p10", "p50", "p90", "basis", "years"}
+
+// PhaseWriter writes tables of phases, one species and season at a time, so that thousands of sites need no memory.
+type PhaseWriter interface {
+	Write(phenology.Estimates) error
+	Close() error // ends the table; the writer below stays open
+}
+
+// NewPhaseCSV writes phases as CSV. A phase that cannot be dated has empty dates and the basis "none".
+func NewPhaseCSV(w io.Writer) PhaseWriter {
+	out := csv.NewWriter(w)
+	err := out.Write(phaseColumns)
+	return &phaseCSV{out, err}
+}
+
+type phaseCSV struct {
+	out *csv.Writer
+	err error
+}
+
+func (p *phaseCSV) Write(list phenology.Estimates) error {
+	for _, e := range list.List {
+		row := [9]string{list.Site.ID, list.Species.ID, e.Phase.String(), strconv.Itoa(e.Season.Year), "", "", "", e.Basis.String(), strconv.Itoa(e.Years)}
+		if e.Dated() {
+			row[4], row[5], row[6] = e.P10().String(), e.P50().String(), e.P90().String()
+		}
+		if p.err == nil {
+			p.err = p.out.Write(row[:])
+		}
+	}
+	return p.err
+}
+
+func (p *phaseCSV) Close() error {
+	p.out.Flush()
+	if p.err != nil {
+		return p.err
+	}
+	return p.out.Error()
+}
+
+// NewPhaseJSON writes phases as one JSON array.
+func NewPhaseJSON(w io.Writer) PhaseWriter { return &phaseJSON{jsonList{w: w}} }
+
+type phaseJSON struct{ rows jsonList }
+
+type jsonPhase struct {
+	Site    string          `json:"site"`
+	Species string          `json:"species"`
+	Phase   phenology.Phase `json:"phase"`
+	Season  int             `json:"season"`
+	P10     *civil.Date     `json:"p10"`
+	P50     *civil.Date     `json:"p50"`
+	P90     *civil.Date     `json:"p90"`
+	Basis   phenology.Basis `json:"basis"`
+	Years   int             `json:"years"`
+	Rests   string          `json:"basis_text"`
+	Reason  string          `json:"reason,omitempty"`
+}
+
+func (p *phaseJSON) Write(list phenology.Estimates) error {
+	for _, e := range list.List {
+		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year, Basis: e.Basis,
+			Years: e.Years, Rests: calendar.BasisText(e), Reason: e.Reason}
+		if e.Dated() {
+			a, b, c := e.P10(), e.P50(), e.P90()
+			row.P10, row.P50, row.P90 = &a, &b, &c
+		}
+		if err := p.rows.write(row); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *phaseJSON) Close() error {
+	if err := p.rows.close(); err != nil {
+		return err
+	}
+	_, err := io.WriteString(p.rows.w, "\n")
+	return err
+}
+
+// NewPhaseText writes phases for people to read.
+func NewPhaseText(w io.Writer) PhaseWriter { return &phaseText{w: bufio.NewWriter(w)} }
+
+type phaseText struct {
+	w    *bufio.Writer
+	some bool
+}
+
+func (p *phaseText) Write(list phenology.Estimates) error {
+	if p.some {
+		fmt.Fprintln(p.w)
+	}
+	p.some = true
+	fmt.Fprintf(p.w, "%s, season %d, %s\n", list.Species.Name(), list.Season.Year, list.Site.Name)
+	fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", "phase", "1 year of 10", "middle", "9 of 10", "rests on")
+	for _, e := range list.List {
+		if !e.Dated() {
+			fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", e.Phase, "-", "-", "-", "none")
+			continue
+		}
+		rests := e.Basis.String()
+		if e.Years > 0 {
+			rests += ", " + phrase.Count(e.Years, "year")
+		}
+		day := func(d civil.Date) string { return d.Format("2 Jan 2006") }
+		fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", e.Phase, day(e.P10()), day(e.P50()), day(e.P90()), rests)
+	}
+	return nil
+}
+
+func (p *phaseText) Close() error { return p.w.Flush() }

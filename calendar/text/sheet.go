@@ -1,0 +1,123 @@
+package text
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"treewhen/calendar/outing"
+	"treewhen/calendar/phrase"
+)
+
+// A page of text has 66 lines, six to the inch on letter paper.
+const (
+	sheetLines = 66
+	sheetNotes = 3 // lines for notes
+	sheetPairs = 3 // pairs that need care
+)
+
+// WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
+func WriteSheet(w io.Writer, s *outing.FieldSheet) error {
+	t := &textWriter{w: bufio.NewWriter(w)}
+	head := fmt.Sprintf("%s: %s", s.Title, s.Site.Name)
+	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
+	when := s.Hours.String() + "; " + s.Sun
+	if s.Rain != nil {
+		when += "; rain date " + phrase.LongDate(*s.Rain)
+	}
+	t.wrap("", when)
+	t.wrap("", phrase.Capital(s.Temperature)+".")
+	for _, k := range s.Kit {
+		t.indent("bring: "+k, 7)
+	}
+	mind := s.Mind()
+	shown, rest := s.Likeliest(outing.MostShown)
+	lines := len(wrapText(when, textWidth, 0)) + 6 + sheetNotes // the first line, the temperature, the two headings that are always there
+	for _, k := range s.Kit {
+		lines += len(wrapText("bring: "+k, textWidth, 7))
+	}
+	items := func(list []string) int {
+		n := 2 * min(len(list), 1) // heading
+		for _, x := range list {
+			n += len(wrapText("  - "+x, textWidth, 4))
+		}
+		return n
+	}
+	lines += items(s.Sights) + items(mind)
+	for _, list := range [][]string{s.Common, rest} {
+		lines += len(wrapText("  Also here: "+phrase.Join(list), textWidth, 4)) * min(len(list), 1)
+	}
+	// The worst pairs alone, where there is no room for more.
+	var care []string
+	for most := sheetPairs; most >= 1; most-- {
+		if care = s.CareText(most); lines+items(care)+2*len(shown) <= sheetLines {
+			break
+		}
+	}
+	lines += items(care)
+	t.bullets("THE DAY WAS CHOSEN FOR", s.Sights)
+	t.line("")
+	t.line("LOOK FOR, FROM AFAR TO THE HAND")
+	if len(s.Common) > 0 {
+		t.indent("  "+s.CommonText(), 4)
+	}
+	left := sheetLines - lines
+	for i := range shown {
+		per := min(max(left/(len(shown)-i), 2), 6)
+		left -= t.sheetSpecies(&shown[i], per)
+	}
+	if len(rest) > 0 {
+		t.indent("  Also here: "+phrase.Join(rest)+".", 4)
+	}
+	t.bullets("APART TODAY?", care)
+	t.bullets("MIND", mind)
+	t.line("")
+	t.line("NOTES (who, which tree, what was seen, what was not)")
+	for range sheetNotes {
+		t.line("  " + strings.Repeat("_", textWidth-2))
+	}
+	return t.w.Flush()
+}
+
+// bullets writes a heading and items under it; nothing if there are none.
+func (t *textWriter) bullets(heading string, items []string) {
+	if len(items) == 0 {
+		return
+	}
+	t.line("")
+	t.line(heading)
+	for _, x := range items {
+		t.indent("  - "+x, 4)
+	}
+}
+
+// sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell it
+// from others first. It returns how many lines it wrote.
+func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
+	head := "  " + phrase.Capital(phrase.Name(x.Species.Name())) + ":"
+	if len(x.Traits) == 0 {
+		t.indent(head+" nothing that its profile describes is likely that day.", 6)
+		return 2
+	}
+	text := func(most int) string {
+		var b strings.Builder
+		b.WriteString(head)
+		for _, c := range x.Best(most) {
+			b.WriteString(" [\u00a0]\u00a0" + c.Words()) // no line ends within a box or behind it
+			if c.P < 0.95 {
+				b.WriteString(", " + phrase.Percent(c.P))
+			}
+			if c.NeedsHandling {
+				b.WriteString(" (the leader cuts, breaks or scrapes)")
+			}
+		}
+		return b.String()
+	}
+	most := 1
+	for most < len(x.Traits) && len(wrapText(text(most+1), textWidth, 6)) <= lines {
+		most++
+	}
+	t.indent(text(most), 6)
+	return len(wrapText(text(most), textWidth, 6))
+}

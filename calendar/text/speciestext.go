@@ -1,0 +1,232 @@
+package text
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
+	"treewhen/phenology"
+)
+
+// WriteSpecies writes what is known of a species for people to read, each figure with its source. Sources are numbered
+// and listed at the end.
+func WriteSpecies(w io.Writer, sp *phenology.Species) error {
+	s := &speciesWriter{textWriter: textWriter{w: bufio.NewWriter(w)}}
+	head := sp.Name() + " (" + sp.Botanical + ")"
+	if sp.Family != "" {
+		head += ", " + sp.Family
+	}
+	s.line(head)
+	if len(sp.Common) > 1 {
+		s.field("also called", phrase.Join(sp.Common[1:]))
+	}
+	s.field("id", sp.ID)
+	if r := sp.Range; r != nil {
+		text := "roughly " + boxText(r)
+		if r.Naturalized != nil {
+			text += "; gone wild at " + boxText(r.Naturalized)
+		}
+		if r.Note != "" {
+			text += "; " + strings.TrimSuffix(r.Note, ".")
+		}
+		s.field("range", text+" "+s.cite(r.Source))
+	}
+	s.sap(&sp.Sap)
+	s.phases(sp)
+	s.seed(sp)
+	s.traits(sp)
+	for _, c := range sp.Cautions {
+		s.field("caution", c.Text+" "+s.cite(c.Source))
+	}
+	for _, r := range sp.Regulated {
+		text := r.Where + ": " + r.Text
+		if r.Collecting {
+			text += " Collecting its seed can itself be forbidden."
+		}
+		s.field("regulated", text+" "+s.cite(r.Source))
+	}
+	for _, d := range sp.Disputes {
+		s.field("sources differ", fmt.Sprintf("%s: used %s; another says %s %s. %s", d.About, d.Used, d.Other, s.cite(d.Source), phrase.Sentence(d.Why)))
+	}
+	s.line("")
+	for i, text := range s.sources {
+		s.indent(fmt.Sprintf("  [%d] %s", i+1, text), 6)
+	}
+	return s.w.Flush()
+}
+
+type speciesWriter struct {
+	textWriter
+	sources []string
+}
+
+// cite returns a source's number.
+func (s *speciesWriter) cite(src phenology.Source) string {
+	text := src.String()
+	if src.Mark == phenology.MarkSeen {
+		text += " (seen)"
+	}
+	i := slices.Index(s.sources, text)
+	if i < 0 {
+		s.sources = append(s.sources, text)
+		i = len(s.sources) - 1
+	}
+	return fmt.Sprintf("[%d]", i+1)
+}
+
+func (s *speciesWriter) field(label, text string) {
+	s.indent(fmt.Sprintf("  %-14s %s", label, text), 17)
+}
+
+func (s *speciesWriter) sap(sap *phenology.Sap) {
+	text := map[phenology.TapPractice]string{
+		phenology.TappedCommonly: "commonly", phenology.TappedSometimes: "sometimes", phenology.TappedNever: "no",
+	}[sap.Tapped]
+	if sap.Note != "" {
+		text += "; " + strings.TrimSuffix(sap.Note, ".")
+	}
+	s.field("tapped", text+" "+s.cite(sap.Source))
+	if q := sap.SugarPercent; q != nil {
+		s.field("sap sugar", phrase.Range(q.Low, q.High, 1)+" % "+s.cite(q.Source))
+	}
+	if r := sap.Run; r != nil {
+		s.field("run day", strings.TrimSuffix(r.Definition(), ".")+" "+s.cite(r.Source))
+	}
+}
+
+func (s *speciesWriter) phases(sp *phenology.Species) {
+	for _, r := range sp.Phases {
+		s.field(r.Phase.String(), r.Meaning)
+		for _, ref := range r.References {
+			day := phenology.Season{Year: 2001}.Date(ref.Day)
+			text := fmt.Sprintf("%s, ± %.1f days, %s", day.Format("2 Jan"), ref.Spread, ref.Place)
+			if ref.Years != "" {
+				text += ", " + ref.Years
+			}
+			s.field("", text+" "+s.cite(ref.Source))
+		}
+		if m := r.Months; m != nil {
+			s.field("", fmt.Sprintf("over its range: %s %s", monthRange(m.From, m.To), s.cite(m.Source)))
+		}
+		if d := r.Dating; d != nil {
+			text := modelText(d)
+			if _, isLag := d.Models[0].(phenology.Lag); d.Residual > 0 && !isLag {
+				text += fmt.Sprintf("; off by %.1f days (one standard deviation) on years not fitted to", d.Residual)
+			}
+			if d.Score != nil {
+				text += fmt.Sprintf("; over %d such years RMSE %.1f days, mean date %.1f", d.Score.Years, d.Score.RMSE, d.Score.MeanRMSE)
+			}
+			s.field("", text+" "+s.cite(d.Source))
+		}
+	}
+}
+
+func (s *speciesWriter) seed(sp *phenology.Species) {
+	of := sp.Seed
+	if of == nil {
+		return
+	}
+	if of.Fruit != "" {
+		s.field("fruit", of.Fruit)
+	}
+	for _, m := range of.MaturitySigns {
+		s.field("ripe when", m.Text+" "+s.cite(m.Source))
+	}
+	if of.CollectFrom.Text != "" {
+		s.field("collect from", of.CollectFrom.Text+" "+s.cite(of.CollectFrom.Source))
+	}
+	if d := of.Dispersal; d != nil {
+		s.field("carried off by", string(d.Agent)+"; "+gatherText(d.Gather)+" "+s.cite(d.Source))
+	}
+	for _, p := range of.Processing {
+		text := p.Text
+		if p.MaxDays > 0 {
+			text += " (" + phrase.Days(p.MinDays, p.MaxDays) + ")"
+		}
+		s.field("processing", text+" "+s.cite(p.Source))
+	}
+	if of.Storage != "" {
+		s.field("storage", string(of.Storage)+" "+s.cite(of.StorageSource))
+	}
+	if of.Keep != nil {
+		s.field("keep", of.Keep.Text+" "+s.cite(of.Keep.Source))
+	}
+	for _, p := range of.Pretreatments {
+		text := "none"
+		if of.Storage == phenology.Recalcitrant {
+			text = "none: sow at once"
+		}
+		if len(p.Steps) > 0 {
+			_, text = seed.Treatment(p)
+		}
+		if p.Note != "" {
+			text += "; " + p.Note
+		}
+		s.field("pre-treatment", text+" "+s.cite(p.Source))
+	}
+	if q := of.CropInterval; q != nil {
+		s.field("good crops", "every "+phrase.Years(q.Low, q.High)+" "+s.cite(q.Source))
+	}
+	if q := of.SeedAge; q != nil {
+		s.field("bears from", phrase.Range(q.Low, q.High, 0)+" years of age "+s.cite(q.Source))
+	}
+	if q := of.SeedsPerKg; q != nil {
+		s.field("seeds per kg", phrase.Thousands(q.Low, q.High)+", cleaned "+s.cite(q.Source))
+	}
+}
+
+func (s *speciesWriter) traits(sp *phenology.Species) {
+	for _, t := range sp.Traits {
+		text := t.Text
+		if text == "" {
+			text = t.Name + ": " + strings.Join(t.States, ", ")
+			if len(t.States) == 0 {
+				text = fmt.Sprintf("%s: %s %s", t.Name, phrase.Range(t.Low, t.High, 0), t.Unit)
+			}
+		}
+		when := "all year"
+		if !t.AllYear {
+			when = fmt.Sprintf("%s to %s", t.From, t.To)
+		}
+		s.field(t.Organ, fmt.Sprintf("%s (%s) %s", text, when, s.cite(t.Source)))
+	}
+}
+
+// monthRange says a run of months.
+func monthRange(from, to int) string {
+	names := []string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
+	if from == to {
+		return names[from-1]
+	}
+	return names[from-1] + " to " + names[to-1]
+}
+
+// gatherText says when seed can be had.
+func gatherText(g phenology.Gathering) string {
+	switch g {
+	case phenology.BeforeFall:
+		return "gathered before it begins to fall"
+	case phenology.OnceFallen:
+		return "gathered once it has fallen"
+	default:
+		return "gathered until half of it is down"
+	}
+}
+
+// boxText says a box of degrees as people write them: 35 to 49° N, 97 to 60° W.
+func boxText(r *phenology.Range) string {
+	side := func(a, b float64, plus, minus string) string {
+		switch {
+		case a >= 0 && b >= 0:
+			return fmt.Sprintf("%g to %g° %s", a, b, plus)
+		case a <= 0 && b <= 0:
+			return fmt.Sprintf("%g to %g° %s", -a, -b, minus)
+		}
+		return fmt.Sprintf("%g° %s to %g° %s", -a, minus, b, plus)
+	}
+	return side(r.South, r.North, "N", "S") + ", " + side(r.West, r.East, "E", "W")
+}

@@ -1,0 +1,188 @@
+package text
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"strconv"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/outing"
+	"treewhen/calendar/phrase"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// scheduleColumns are the columns of a schedule as CSV. Programs rely on them.
+var scheduleColumns = []string{"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid"}
+
+// WriteCSV writes a schedule as CSV, one entry a row. "end" is the last day of the window, which is in it; several
+// species are joined by spaces. Stands are in JSON and in a workload's CSV.
+func WriteCSV(w io.Writer, s *calendar.Schedule) error {
+	out := csv.NewWriter(w)
+	if err := out.Write(scheduleColumns); err != nil {
+		return err
+	}
+	for _, e := range s.Entries {
+		ids := make([]string, len(e.Species))
+		for i, sp := range e.Species {
+			ids[i] = sp.ID
+		}
+		err := out.Write([]string{
+			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity),
+			strings.Join(ids, " "), string(e.Task), decimals(e.Probability), e.Basis.String(), e.UID,
+		})
+		if err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// jsonSchedule is a schedule as JSON, but for its entries, which are written one by one. Keys are added, never renamed.
+type jsonSchedule struct {
+	Title   string     `json:"title"`
+	AsOf    civil.Date `json:"as_of"`
+	From    civil.Date `json:"from"`
+	To      civil.Date `json:"to"`
+	Notes   []string   `json:"notes"`
+	Entries []struct{} `json:"entries"`
+}
+
+type jsonEntry struct {
+	UID          string            `json:"uid"`
+	Start        civil.Date        `json:"start"`
+	End          civil.Date        `json:"end"` // the last day, which is in the window
+	Best         civil.Date        `json:"best"`
+	From         string            `json:"from_time,omitempty"` // hours of the best day, by the site's clocks
+	Until        string            `json:"until_time,omitempty"`
+	RainDate     *civil.Date       `json:"rain_date,omitempty"`
+	Site         string            `json:"site"`
+	SiteName     string            `json:"site_name"`
+	Stand        string            `json:"stand,omitempty"`
+	StandName    string            `json:"stand_name,omitempty"`
+	SeedZone     string            `json:"seed_zone,omitempty"`
+	Activity     calendar.Activity `json:"activity"`
+	Task         calendar.Task     `json:"task"`
+	Species      []string          `json:"species"`
+	Season       int               `json:"season"`
+	Summary      string            `json:"summary"`
+	Confidence   json.Number       `json:"confidence"` // a probability
+	ConfidenceIn string            `json:"confidence_words"`
+	ConfidenceOf string            `json:"confidence_of"`
+	Basis        phenology.Basis   `json:"basis"`
+	BasisText    string            `json:"basis_text"`
+	Settled      bool              `json:"settled"`
+	Booked       bool              `json:"booked,omitempty"` // its owner has fixed the day
+	Reasons      []string          `json:"reasons"`
+	LookFor      []string          `json:"look_for"`
+	Bring        []string          `json:"bring"`
+	Cautions     []string          `json:"cautions"`
+	Sources      []string          `json:"sources"`
+	After        []string          `json:"after"` // UIDs
+}
+
+// WriteJSON writes a schedule as one JSON object.
+func WriteJSON(w io.Writer, s *calendar.Schedule) error {
+	var b bytes.Buffer
+	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: orEmpty(s.Notes), Entries: []struct{}{}}
+	if err := writeJSON(&b, head); err != nil {
+		return err
+	}
+	if _, err := w.Write(bytes.TrimSuffix(b.Bytes(), []byte("[]\n}\n"))); err != nil {
+		return err
+	}
+	list := jsonList{w: w, indent: "  "}
+	for _, e := range s.Entries {
+		if err := list.write(entryJSON(e)); err != nil {
+			return err
+		}
+	}
+	if err := list.close(); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "\n}\n")
+	return err
+}
+
+// entryJSON returns an entry as it stands in JSON.
+func entryJSON(e *calendar.Entry) jsonEntry {
+	ids := make([]string, len(e.Species))
+	for i, sp := range e.Species {
+		ids[i] = sp.ID
+	}
+	j := jsonEntry{
+		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
+		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
+		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: e.SureWord(), ConfidenceOf: e.ProbabilityOf,
+		Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
+		Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
+	}
+	if e.Hours != (calendar.Hours{}) {
+		j.From, j.Until = phrase.Clock(e.Hours.Start), phrase.Clock(e.Hours.End)
+	}
+	j.RainDate = outing.RainDate(e)
+	if e.Stand != nil {
+		j.Stand, j.StandName, j.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
+	}
+	return j
+}
+
+func writeJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}
+
+// jsonList writes a list element by element, with the bytes that [writeJSON] would give it whole.
+type jsonList struct {
+	w      io.Writer
+	indent string // of the list
+	some   bool
+	b      bytes.Buffer
+}
+
+func (l *jsonList) write(v any) error {
+	l.b.Reset()
+	if l.some {
+		l.b.WriteByte(',')
+	} else {
+		l.b.WriteByte('[')
+	}
+	l.some = true
+	l.b.WriteString("\n" + l.indent + "  ")
+	enc := json.NewEncoder(&l.b)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent(l.indent+"  ", "  ")
+	if err := enc.Encode(v); err != nil {
+		return err
+	}
+	_, err := l.w.Write(bytes.TrimSuffix(l.b.Bytes(), []byte("\n")))
+	return err
+}
+
+func (l *jsonList) close() error {
+	end := "[]"
+	if l.some {
+		end = "\n" + l.indent + "]"
+	}
+	_, err := io.WriteString(l.w, end)
+	return err
+}
+
+// orEmpty makes a list that JSON writes as [] and not as null.
+func orEmpty(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
+
+// decimals writes a probability to two places; no probability here is known better.
+func decimals(p float64) string {
+	return strconv.FormatFloat(p, 'f', 2, 64)
+}

@@ -1,0 +1,241 @@
+package text
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// WriteSap writes seasons of sap for people to read: what to do, the price of a week, the season on one strip, the runs.
+func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.SapSeason, notes []string) error {
+	t := &textWriter{w: bufio.NewWriter(w)}
+	t.line(title)
+	t.line("sap as of " + phrase.LongDate(asOf))
+	for _, n := range notes {
+		t.wrap("note: ", n)
+	}
+	for _, s := range seasons {
+		t.line("")
+		head := fmt.Sprintf("%s, season %d", s.Species.Name(), s.Season.Year)
+		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
+		t.season(s)
+	}
+	if lines := tapping.CrewOrder(seasons); len(lines) > 0 {
+		t.line("")
+		t.line("ONE CREW FOR ALL OF THEM")
+		for _, l := range lines {
+			t.indent("  "+l, 4)
+		}
+	}
+	var how, rests, mind []string
+	for _, s := range seasons {
+		how = append(how, s.Guidance()...)
+		r := s.Species.Sap.Run
+		rests = append(rests, "Run day: "+r.Source.String()+".")
+		for _, source := range s.Sources(phenology.SapStart, phenology.SapEnd, s.Spoiler()) {
+			rests = append(rests, phrase.Capital(source)+".")
+		}
+		mind = append(mind, calendar.TappingCautions...)
+		mind = append(mind, calendar.BoilingCautions...)
+		mind = append(mind, calendar.SpeciesCautions(s.Species, calendar.Tapping)...)
+	}
+	t.eachOnce("HOW TO TAP", how)
+	t.eachOnce("MIND", mind)
+	t.eachOnce("RESTS ON", rests)
+	return t.w.Flush()
+}
+
+// eachOnce writes a heading and its items, each once.
+func (t *textWriter) eachOnce(heading string, items []string) {
+	seen := map[string]bool{}
+	for _, item := range items {
+		if seen[item] {
+			continue
+		}
+		if len(seen) == 0 {
+			t.line("")
+			t.line(heading)
+		}
+		seen[item] = true
+		t.indent("  - "+item, 4)
+	}
+}
+
+func (t *textWriter) season(s *tapping.SapSeason) {
+	t.indent("  "+s.Verdict(), 2)
+	for _, d := range s.Doubts {
+		t.indent("  "+d, 2)
+	}
+	t.line("")
+	for _, line := range strip(s) {
+		t.line("  " + line)
+	}
+	if d := s.Decision; d != nil && !d.Late && !s.Tapped {
+		t.line("")
+		t.line("  begin drilling   catches of the season's run days")
+		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(tapping.Plateau), phrase.ShortDate(s.Season.Date(float64(d.First))), phrase.ShortDate(s.Season.Date(float64(d.Last))))
+		if d.Now() {
+			best = "today; " + best
+		} else {
+			best = "best; " + best
+		}
+		for _, weeks := range []int{-2, -1, 0, 1, 2} {
+			day := d.Best + 7*weeks
+			share := d.Share(day)
+			if math.IsNaN(share) {
+				continue
+			}
+			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later", 2: "two weeks later"}[weeks]
+			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), phrase.Percent(share), what))
+		}
+		t.indent("  "+s.PriceSentence(false), 2)
+		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", phrase.Capital(phrase.Confidence(d.WellTimed)), phrase.Percent(d.WellTimed),
+			strings.TrimPrefix(tapping.WellTimed, "that ")), 2)
+		if n := d.Terms.DaysToTap; n > 1 {
+			t.indent(fmt.Sprintf("  Shares are for a job of %d days, the holes drilled in equal parts.", n), 2)
+		}
+		t.indent("  "+s.HoleSentence(), 2)
+	}
+	t.line("")
+	if len(s.Runs) > 0 {
+		t.line("  run             days  hours  size       best day")
+		for _, r := range s.Runs {
+			best := r.BestDay()
+			how := "observed"
+			if best.Forecast {
+				how = phrase.Percent(best.Likelihood) + ", forecast"
+			}
+			size := strings.TrimSpace(r.Size.Words(""))
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s", phrase.Span(r.Span), r.Span.Days(), r.Hours, size,
+				phrase.ShortDate(best.Date), phrase.Celsius(best.Min), phrase.Celsius(best.Max), how))
+		}
+		t.line("")
+	}
+	if lo, mid, hi, ok := s.RunDays(); ok {
+		t.indent(fmt.Sprintf("  Run days to %s: %.0f in the middle outcome, %.0f to %.0f in eight of ten.", tapping.Words(s.Spoiler()), mid, lo, hi), 2)
+	}
+	t.indent("  "+s.Definition(), 2)
+	t.indent("  "+s.EndSentence(), 2)
+	for _, q := range s.Quantities() {
+		t.indent("  "+q, 2)
+	}
+}
+
+// daysPerColumn is how many days a column of the strip stands for.
+const daysPerColumn = 2
+
+// stripColumns is how many columns a strip has at most.
+const stripColumns = 68
+
+// strip draws the season on one strip of text, a column for every two days: what ran, what the forecast brings, what is
+// usual, when to tap, today, and the likely end.
+func strip(s *tapping.SapSeason) []string {
+	last := s.Season.Day(s.End.P90()) + 4
+	first := max(tapping.FirstRunDay, last-stripColumns*daysPerColumn+1)
+	columns := (last - first + daysPerColumn) / daysPerColumn
+	column := func(d civil.Date) int { return (s.Season.Day(d) - first) / daysPerColumn }
+	row := func() []rune { return []rune(strings.Repeat(" ", columns)) }
+	put := func(r []rune, d civil.Date, c rune) {
+		if k := column(d); k >= 0 && k < columns && s.Season.Day(d) >= first {
+			r[k] = c
+		}
+	}
+	months := row()
+	for d := s.Season.Date(float64(first)); d <= s.Season.Date(float64(last)); d++ {
+		if name := d.Format("Jan"); (d.Day() == 1 || d == s.Season.Date(float64(first)) && d.Day() < 25) && column(d)+len(name) <= columns {
+			copy(months[column(d):], []rune(name))
+		}
+	}
+	ran, ahead, usual := row(), row(), row()
+	t := s.Place.Outlook.Temps
+	often := s.Usual(first, first+columns*daysPerColumn-1)
+	for k := range columns {
+		var seen, coming, mean float64
+		for i := range daysPerColumn {
+			day := first + k*daysPerColumn + i
+			date := s.Season.Date(float64(day))
+			if t != nil && date <= t.Last() {
+				if run, ok := t.Run(*s.Species.Sap.Run, date); ok {
+					if date <= t.Observed() {
+						seen = max(seen, run.Likelihood)
+					} else {
+						coming = max(coming, run.Likelihood)
+					}
+				}
+			}
+			mean += often[day-first] / daysPerColumn
+		}
+		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(mean)
+	}
+	marks := row()
+	tapLabel := "tap"
+	if d := s.Decision; d != nil && !d.Late && !s.Tapped {
+		for day := d.First; day <= d.Last; day++ {
+			put(marks, s.Season.Date(float64(day)), '-')
+		}
+		put(marks, s.Season.Date(float64(d.Best)), 'T')
+	} else if s.Tapped {
+		tapLabel = "tapped"
+		put(marks, s.TapDay.Or(s.AsOf), 'T')
+	} else {
+		for d := s.Start.P10(); d <= s.Start.P50() && s.ByPlace(); d++ {
+			put(marks, d, '-')
+		}
+	}
+	end := row()
+	for d := s.End.P10(); d <= s.End.P90(); d++ {
+		put(end, d, '-')
+	}
+	put(end, s.End.P50(), 'E')
+	if dry, ok := s.Dry.Get(); ok {
+		put(end, dry, 'D')
+	}
+	today := row()
+	put(today, s.AsOf, '^')
+	var lines []string
+	add := func(label string, r []rune, always bool) {
+		text := strings.TrimRight(string(r), " ")
+		if text != "" || always {
+			lines = append(lines, strings.TrimRight(fmt.Sprintf("%-9s %s", label, text), " "))
+		}
+	}
+	add("", months, true)
+	add("ran", ran, false)
+	add("forecast", ahead, false)
+	add("usual", usual, false)
+	add(tapLabel, marks, true)
+	add("end", end, true)
+	add("today", today, false)
+	lines = append(lines,
+		fmt.Sprintf("A column is %d days. Sap runs: # likely to four fifths and more, + to a half,", daysPerColumn),
+		". to a quarter. T tap, - within "+phrase.Percent(tapping.Plateau)+" of the best. E likely end, - eight years")
+	if slices.Contains(end, 'D') {
+		lines = append(lines, "in ten. D holes dry.")
+	} else {
+		lines = append(lines, "in ten.")
+	}
+	return lines
+}
+
+// shade draws a likelihood.
+func shade(p float64) rune {
+	switch {
+	case p >= 0.8:
+		return '#'
+	case p >= 0.5:
+		return '+'
+	case p >= 0.25:
+		return '.'
+	default:
+		return ' '
+	}
+}

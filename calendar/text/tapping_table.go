@@ -1,0 +1,284 @@
+package text
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// SapRow is a season of sap as tables have it. Shares are of the season's run days. What is not known, or no longer asked, is
+// nil.
+type SapRow struct {
+	Site     string            `json:"site"`
+	SiteName string            `json:"site_name"`
+	Species  string            `json:"species"`
+	Season   int               `json:"season"`
+	Advice   tapping.SapAdvice `json:"advice"`
+	Verdict  string            `json:"verdict"`
+	Doubts   []string          `json:"doubts"`
+
+	Start sapDates `json:"start"` // of sap
+	End   sapDates `json:"end"`   // of sap worth boiling
+
+	Tap         *civil.Date  `json:"tap"`       // the day to begin drilling, or on which it was or is taken to have been begun
+	TapFirst    *civil.Date  `json:"tap_first"` // from here to TapLast is as good, within two hundredths of the best share
+	TapLast     *civil.Date  `json:"tap_last"`
+	Caught      *json.Number `json:"caught"` // share that holes begun on Tap catch
+	WeekEarlier *json.Number `json:"caught_week_earlier"`
+	WeekLater   *json.Number `json:"caught_week_later"`
+	Waiting     *json.Number `json:"caught_waiting"`    // share that the best way of waiting can be expected to catch
+	RunFrom     *civil.Date  `json:"wait_for_run_from"` // that way is to begin on the first morning from here on that follows a run day
+	Gone        *json.Number `json:"gone"`              // share that has run already
+	Missed      *json.Number `json:"missed_first_run"`  // share of outcomes in which the first run is missed
+	WellTimed   *json.Number `json:"confidence"`        // that the choice is good
+	Dry         *civil.Date  `json:"holes_dry"`         // when holes drilled on Tap give nothing more
+
+	RunDays *sapCounts   `json:"run_days"` // of the season
+	Runs    []jsonSapRun `json:"runs"`
+}
+
+type sapDates struct {
+	P10   civil.Date      `json:"p10"`
+	P50   civil.Date      `json:"p50"`
+	P90   civil.Date      `json:"p90"`
+	Basis phenology.Basis `json:"basis"`
+	Years int             `json:"years"`
+}
+
+type sapCounts struct {
+	P10 json.Number `json:"p10"`
+	P50 json.Number `json:"p50"`
+	P90 json.Number `json:"p90"`
+}
+
+type jsonSapRun struct {
+	First    civil.Date  `json:"first"`
+	Last     civil.Date  `json:"last"`
+	Hours    json.Number `json:"hours"`    // for which sap may be expected to run
+	Size     string      `json:"size"`     // beside the site's own past runs
+	Forecast bool        `json:"forecast"` // a day of it at least
+}
+
+// SeasonRow returns the season as tables have it. It keeps nothing of the place.
+func SeasonRow(s *tapping.SapSeason) SapRow {
+	site := s.Place.Site()
+	r := SapRow{
+		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice(), Verdict: s.Verdict(),
+		Doubts: orEmpty(s.Doubts), Start: datesOf(s.Start), End: datesOf(s.End), Runs: []jsonSapRun{},
+	}
+	if day, ok := s.TapDay.Get(); ok {
+		r.Tap = &day
+	}
+	if day, ok := s.Dry.Get(); ok {
+		r.Dry = &day
+	}
+	if d := s.Decision; s.IsOpen() {
+		first, last, best := s.Season.Date(float64(d.First)), s.Season.Date(float64(d.Last)), s.Season.Date(float64(d.Best))
+		r.TapFirst, r.TapLast, r.Tap = &first, &last, &best
+		if d.RunFrom != 0 {
+			from := s.Season.Date(float64(d.RunFrom))
+			r.RunFrom = &from
+		}
+		r.Waiting = share(d.Waiting)
+		r.Caught, r.WeekEarlier, r.WeekLater = share(d.Caught), share(d.WeekEarlier), share(d.WeekLater)
+		r.Gone, r.Missed, r.WellTimed = share(d.Gone), share(d.Missed), share(d.WellTimed)
+	}
+	if lo, mid, hi, ok := s.RunDays(); ok {
+		r.RunDays = &sapCounts{whole(lo), whole(mid), whole(hi)}
+	}
+	for _, run := range s.Runs {
+		j := jsonSapRun{First: run.Span.First, Last: run.Span.Last, Hours: whole(run.Hours), Size: strings.TrimSpace(run.Size.Words(""))}
+		for _, d := range run.Days {
+			j.Forecast = j.Forecast || d.Forecast
+		}
+		r.Runs = append(r.Runs, j)
+	}
+	return r
+}
+
+func datesOf(e phenology.Estimate) sapDates {
+	return sapDates{e.P10(), e.P50(), e.P90(), e.Basis, e.Years}
+}
+
+func share(p float64) *json.Number {
+	if math.IsNaN(p) {
+		return nil
+	}
+	n := json.Number(decimals(p))
+	return &n
+}
+
+func whole(x float64) json.Number { return json.Number(strconv.FormatFloat(x, 'f', 0, 64)) }
+
+// sapColumns are the columns of sap seasons as CSV. Programs rely on them.
+var sapColumns = []string{"site", "species", "season", "advice", "start_p10", "start_p50", "start_p90", "end_p10", "end_p50", "end_p90",
+	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone", "missed_first_run", "confidence",
+	"holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years"}
+
+// WriteSapCSV writes seasons of sap as CSV, one a row. The basis and the years are those of the end.
+func WriteSapCSV(w io.Writer, rows []SapRow) error {
+	return writeTable(w, sapColumns, len(rows), func(i int) []string {
+		r := rows[i]
+		cells := []string{r.Site, r.Species, strconv.Itoa(r.Season), string(r.Advice)}
+		for _, d := range []sapDates{r.Start, r.End} {
+			cells = append(cells, d.P10.String(), d.P50.String(), d.P90.String())
+		}
+		cells = append(cells, dateCell(r.Tap), dateCell(r.TapFirst), dateCell(r.TapLast))
+		for _, n := range []*json.Number{r.Caught, r.WeekEarlier, r.WeekLater, r.Waiting, r.Gone, r.Missed, r.WellTimed} {
+			if n == nil {
+				cells = append(cells, "")
+			} else {
+				cells = append(cells, n.String())
+			}
+		}
+		cells = append(cells, dateCell(r.Dry))
+		if r.RunDays == nil {
+			cells = append(cells, "", "", "")
+		} else {
+			cells = append(cells, r.RunDays.P10.String(), r.RunDays.P50.String(), r.RunDays.P90.String())
+		}
+		return append(cells, r.End.Basis.String(), strconv.Itoa(r.End.Years))
+	})
+}
+
+func dateCell(d *civil.Date) string {
+	if d == nil {
+		return ""
+	}
+	return d.String()
+}
+
+// writeTable writes a header and so many rows as CSV.
+func writeTable(w io.Writer, header []string, rows int, row func(int) []string) error {
+	out := csv.NewWriter(w)
+	if err := out.Write(header); err != nil {
+		return err
+	}
+	for i := range rows {
+		if err := out.Write(row(i)); err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// WriteSapJSON writes seasons of sap as one JSON object. Keys are added, never renamed.
+func WriteSapJSON(w io.Writer, p *calendar.Plan, rows []SapRow) error {
+	return writeJSON(w, struct {
+		Title   string     `json:"title"`
+		AsOf    civil.Date `json:"as_of"`
+		Notes   []string   `json:"notes"`
+		Seasons []SapRow   `json:"seasons"`
+	}{p.Title, p.AsOf, orEmpty(p.Notes), rows})
+}
+
+// backtestColumns are the columns of backtests as CSV. Programs rely on them.
+var backtestColumns = []string{"site", "species", "season", "run_days", "advised", "advised_caught", "mean_best", "mean_best_caught",
+	"rule", "rule_caught", "hindsight", "hindsight_caught"}
+
+// WriteSapBacktestsCSV writes backtests as CSV, a season a row.
+func WriteSapBacktestsCSV(w io.Writer, list []*tapping.SapBacktest) error {
+	type row struct {
+		*tapping.SapBacktest
+		tapping.SapBacktestYear
+	}
+	var rows []row
+	for _, b := range list {
+		for _, y := range b.Years {
+			rows = append(rows, row{b, y})
+		}
+	}
+	return writeTable(w, backtestColumns, len(rows), func(i int) []string {
+		b, y := rows[i].SapBacktest, rows[i].SapBacktestYear
+		return []string{b.Site.ID, b.Species.ID, strconv.Itoa(y.Season), whole(y.SeasonsRuns).String(),
+			y.Advised.String(), decimals(y.AdvisedCaught), y.Fixed.String(), decimals(y.FixedCaught),
+			y.Thumb.String(), decimals(y.ThumbCaught), y.Hindsight.String(), decimals(y.HindsightCaught)}
+	})
+}
+
+type jsonBacktest struct {
+	Site     string             `json:"site"`
+	SiteName string             `json:"site_name"`
+	Species  string             `json:"species"`
+	Rule     string             `json:"rule"`          // MM-DD
+	Forecast int                `json:"forecast_days"` // that each morning had
+	Seasons  []jsonBacktestYear `json:"seasons"`
+	Means    jsonBacktestMeans  `json:"means"`
+	// By how much the advice catches more, season by season.
+	OverMeanBest jsonDifference `json:"over_mean_best"`
+	OverRule     jsonDifference `json:"over_rule"`
+	Verdict      string         `json:"verdict"`
+}
+
+type jsonDifference struct {
+	Mean          json.Number  `json:"mean"`
+	StandardError *json.Number `json:"standard_error"` // nil of one season
+}
+
+type jsonBacktestYear struct {
+	Season    int             `json:"season"`
+	RunDays   json.Number     `json:"run_days"`
+	Advised   jsonBacktestDay `json:"advised"`
+	MeanBest  jsonBacktestDay `json:"mean_best"`
+	Rule      jsonBacktestDay `json:"rule"`
+	Hindsight jsonBacktestDay `json:"hindsight"`
+}
+
+type jsonBacktestDay struct {
+	Day    civil.Date  `json:"day"`
+	Caught json.Number `json:"caught"`
+}
+
+type jsonBacktestMeans struct {
+	Seasons   int         `json:"seasons"`
+	RunDays   json.Number `json:"run_days"`
+	Advised   json.Number `json:"advised_caught"`
+	MeanBest  json.Number `json:"mean_best_caught"`
+	Rule      json.Number `json:"rule_caught"`
+	Hindsight json.Number `json:"hindsight_caught"`
+}
+
+// WriteSapBacktestsJSON writes backtests as one JSON object. Keys are added, never renamed.
+func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.SapBacktest) error {
+	out := struct {
+		Title     string         `json:"title"`
+		AsOf      civil.Date     `json:"as_of"`
+		Notes     []string       `json:"notes"`
+		Backtests []jsonBacktest `json:"backtests"`
+	}{p.Title, p.AsOf, orEmpty(p.Notes), []jsonBacktest{}}
+	of := func(d civil.Date, caught float64) jsonBacktestDay {
+		return jsonBacktestDay{d, json.Number(decimals(caught))}
+	}
+	thousandths := func(p float64) json.Number { return json.Number(strconv.FormatFloat(p, 'f', 3, 64)) } // of a mean of years
+	difference := func(d tapping.PairedDifference) jsonDifference {
+		j := jsonDifference{Mean: thousandths(d.Mean)}
+		if n := thousandths(d.StandardError); !math.IsNaN(d.StandardError) {
+			j.StandardError = &n
+		}
+		return j
+	}
+	for _, b := range list {
+		m := b.Means
+		j := jsonBacktest{
+			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Forecast: b.Forecast,
+			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: BacktestVerdict(b),
+			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught), thousandths(m.FixedCaught),
+				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught)},
+		}
+		for _, y := range b.Years {
+			j.Seasons = append(j.Seasons, jsonBacktestYear{y.Season, whole(y.SeasonsRuns), of(y.Advised, y.AdvisedCaught),
+				of(y.Fixed, y.FixedCaught), of(y.Thumb, y.ThumbCaught), of(y.Hindsight, y.HindsightCaught)})
+		}
+		out.Backtests = append(out.Backtests, j)
+	}
+	return writeJSON(w, out)
+}

@@ -1,0 +1,230 @@
+package text
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/phenology/civil"
+)
+
+// TextOptions are how a schedule is written as text.
+type TextOptions struct {
+	Color   bool // terminal colours, never the only sign of anything
+	Details bool // reasons, what to look for, cautions and sources with every entry
+}
+
+// textWidth is the width that text keeps to, in characters.
+const textWidth = 80
+
+// WriteText writes a schedule for people to read: what is open now first, then month by month.
+func WriteText(w io.Writer, s *calendar.Schedule, opt TextOptions) error {
+	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
+	t.line(t.bold(s.Title))
+	t.line(fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(s.AsOf), phrase.LongDate(s.Span.First), phrase.LongDate(s.Span.Last)))
+	for _, n := range s.Notes {
+		t.wrap("note: ", n)
+	}
+	if len(s.Entries) == 0 {
+		t.line("")
+		t.line("Nothing is due in these days.")
+	}
+	entries := slices.Clone(s.Entries)
+	slices.SortStableFunc(entries, func(a, b *calendar.Entry) int {
+		if an, bn := s.IsOpen(a), s.IsOpen(b); an || bn {
+			switch {
+			case an && bn:
+				return int(a.Window.Last - b.Window.Last) // what closes first comes first
+			case an:
+				return -1
+			default:
+				return 1
+			}
+		}
+		return 0
+	})
+	heading := ""
+	for _, e := range entries {
+		h := strings.ToUpper(e.Window.First.Format("January 2006"))
+		if s.IsOpen(e) {
+			h = "OPEN NOW"
+		}
+		if h != heading {
+			t.line("")
+			t.line(t.bold(h))
+			heading = h
+		} else if opt.Details {
+			t.line("")
+		}
+		t.entry(e, s.AsOf)
+	}
+	if !opt.Details {
+		t.cautions(s.Entries)
+	}
+	return t.w.Flush()
+}
+
+type textWriter struct {
+	w   *bufio.Writer
+	opt TextOptions
+}
+
+// entry writes the two lines of an entry, and its details if they are wanted.
+func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
+	left := fmt.Sprintf("  %-16s %s", phrase.Span(e.Window), e.Summary)
+	hours := ""
+	if utf8.RuneCountInString(left)+2+utf8.RuneCountInString(e.Site.Name) <= textWidth {
+		t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
+	} else {
+		t.line(t.bold(left))
+		hours = e.Site.Name + ": "
+	}
+	if e.Hours != (calendar.Hours{}) {
+		hours += e.Hours.String() + "; "
+	}
+	best := "best " + e.Best.Format("Mon 2 Jan")
+	if e.Best < asOf {
+		best = "was best " + phrase.ShortDate(e.Best)
+	}
+	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, e.Sure(), e.BasisText)
+	t.indent(second, 19)
+	if !t.opt.Details {
+		return
+	}
+	if e.Fact != "" {
+		t.block("sure?", []string{e.Fact + ": " + e.ProbabilityOf + "."})
+	} else {
+		t.block("sure?", []string{phrase.Confidence(e.Probability) + " means " + phrase.Percent(e.Probability) + " " + e.ProbabilityOf + "."})
+	}
+	t.block("why", e.Reasons)
+	t.block("look for", e.LookFor)
+	t.block("bring", e.Kit)
+	t.block("mind", e.Cautions)
+	t.block("sources", e.Sources)
+}
+
+// padBetween returns the space between a left and a right text so that the right one ends at the width; on a line too
+// long for both, two spaces.
+func padBetween(left, right string) string {
+	return strings.Repeat(" ", max(2, textWidth-utf8.RuneCountInString(left)-utf8.RuneCountInString(right)))
+}
+
+func (t *textWriter) block(label string, items []string) {
+	for i, item := range items {
+		if i > 0 {
+			label = ""
+		}
+		t.indent(fmt.Sprintf("  %16s %s", label, item), 19)
+	}
+}
+
+// cautions writes every caution of the entries once: what goes with several activities first, then each activity's own.
+// What is the same for several species is written once, with all their names.
+func (t *textWriter) cautions(entries []*calendar.Entry) {
+	var order []string
+	where := map[string][]calendar.Activity{}
+	of := map[string]string{} // the species whose own a caution is
+	for _, e := range entries {
+		for _, sp := range e.Species {
+			for _, c := range e.Cautions {
+				if strings.HasPrefix(c, sp.Name()+": ") {
+					of[c] = sp.Name()
+				}
+			}
+		}
+		for _, c := range e.Cautions {
+			if where[c] == nil {
+				order = append(order, c)
+			}
+			if !slices.Contains(where[c], e.Activity) {
+				where[c] = append(where[c], e.Activity)
+			}
+		}
+	}
+	for _, a := range append([]calendar.Activity{""}, calendar.Activities()...) {
+		heading := "MIND, ALWAYS"
+		if a != "" {
+			heading = "MIND, FOR " + strings.ToUpper(a.Title())
+		}
+		var list []string
+		for _, c := range order {
+			if several := len(where[c]) > 1; several == (a == "") && (several || where[c][0] == a) {
+				list = append(list, c)
+			}
+		}
+		for _, c := range calendar.MergeSpecies(list, of) {
+			if heading != "" {
+				t.line("")
+				t.line(t.bold(heading))
+				heading = ""
+			}
+			t.indent("  - "+c, 4)
+		}
+	}
+}
+
+func (t *textWriter) bold(s string) string {
+	if !t.opt.Color {
+		return s
+	}
+	return "\x1b[1m" + s + "\x1b[0m"
+}
+
+func (t *textWriter) line(s string) { fmt.Fprintln(t.w, s) }
+
+func (t *textWriter) wrap(label, s string) { t.indent(label+s, len(label)) }
+
+// indent writes a text wrapped to the width, its second and later lines indented.
+func (t *textWriter) indent(s string, by int) {
+	for i, line := range wrapText(s, textWidth, by) {
+		if i > 0 {
+			line = strings.Repeat(" ", by) + line
+		}
+		t.line(line)
+	}
+}
+
+// wrapText breaks a text at spaces so that lines keep to a width; all lines after the first leave room for an indent.
+// Leading spaces of the text are kept. A word longer than the line stands alone.
+func wrapText(s string, width, indent int) []string {
+	lead := s[:len(s)-len(strings.TrimLeft(s, " "))]
+	// Columns inside the first line are kept by breaking only in what would overflow.
+	var lines []string
+	rest := s
+	room := width
+	for utf8.RuneCountInString(rest) > room {
+		cut := lastSpace(rest, room, len(lead))
+		if cut < 0 {
+			break
+		}
+		lines = append(lines, strings.TrimRight(rest[:cut], " "))
+		rest = strings.TrimLeft(rest[cut:], " ")
+		room, lead = width-indent, ""
+	}
+	return append(lines, rest)
+}
+
+// lastSpace returns the byte index of the last space within the first room characters and after from; failing that, of
+// the first space behind them; -1 if there is none.
+func lastSpace(s string, room, from int) int {
+	n, best := 0, -1
+	for i, r := range s {
+		if r == ' ' && i > from && !strings.HasPrefix(s[i+1:], "%") && !strings.HasPrefix(s[i+1:], "°") { // a figure keeps its unit
+			if n <= room {
+				best = i
+			} else if best < 0 {
+				return i
+			}
+		}
+		if n > room && best >= 0 {
+			break
+		}
+		n++
+	}
+	return best
+}
