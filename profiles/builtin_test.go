@@ -15,8 +15,8 @@ import (
 
 var update = flag.Bool("update", false, "pack the library anew")
 
-// fromYAML reads the built-in profiles and their bibliography as people write them. The error of a profile that is wrong has
-// everything that is.
+// fromYAML reads the built-in profiles and their bibliography as people write them. The error of a profile that is wrong
+// has everything that is.
 func fromYAML() (*Library, Sources, error) {
 	f, err := os.Open(sourcesFile)
 	if err != nil {
@@ -50,8 +50,8 @@ func pack(l *Library, shared Sources) string {
 	return string(data) + string(packedHead) + string(body) + w.Texts()
 }
 
-// The packed library is what the profiles say: the program reads the one, people the other. The profiles are judged on the
-// way as a user's are, see [Check].
+// The packed library is what the profiles say: the program reads the one, people the other. The profiles are judged on
+// the way as a user's are, see [Check].
 func TestPackedLibrary(t *testing.T) {
 	want, shared, err := fromYAML()
 	if err != nil {

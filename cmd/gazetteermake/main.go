@@ -154,8 +154,8 @@ func withoutTwins(places []place) []place {
 	return kept
 }
 
-// table writes places as package gazetteer reads them: a head that says where each region's are and how far they reach, then
-// the regions, each packed by itself.
+// table writes places as package gazetteer reads them: a head that says where each region's are and how far they reach,
+// then the regions, each packed by itself.
 func table(places []place) ([]byte, error) {
 	var zones []string
 	for _, p := range places {
@@ -166,8 +166,10 @@ func table(places []place) ([]byte, error) {
 	slices.Sort(zones)
 	var head strings.Builder
 	fmt.Fprintf(&head, "# %s\n", gazetteer.Attribution)
-	head.WriteString("# regions: length in bytes, south, north, west and east of their towns in hundredths of a degree, numbers of their time zones from 0\n")
-	head.WriteString("# towns: name, latitude and longitude in hundredths of a degree, elevation in metres, time zone by its number, people to two figures\n")
+	head.WriteString("# regions: length in bytes, south, north, west and east of their towns in hundredths of a degree, " +
+		"numbers of their time zones from 0\n")
+	head.WriteString("# towns: name, latitude and longitude in hundredths of a degree, elevation in metres, " +
+		"time zone by its number, people to two figures\n")
 	fmt.Fprintf(&head, "zones\t%s\n", strings.Join(zones, "\t"))
 	var members []byte
 	for len(places) > 0 {
@@ -197,7 +199,8 @@ func regionOf(places []place, zones []string) (about string, member []byte, err 
 		if p.people > 0 {
 			people = strconv.Itoa(twoFigures(p.people))
 		}
-		latitude, longitude, zone := int(math.Round(p.latitude*100)), int(math.Round(p.longitude*100)), slices.Index(zones, p.zone)
+		latitude, longitude := int(math.Round(p.latitude*100)), int(math.Round(p.longitude*100))
+		zone := slices.Index(zones, p.zone)
 		fmt.Fprintf(&b, "%s\t%d\t%d\t%s\t%d\t%s\n", p.name, latitude, longitude, p.elevation, zone, people)
 		latitudes, longitudes = append(latitudes, latitude), append(longitudes, longitude)
 		if !slices.Contains(kept, zone) {
@@ -205,7 +208,8 @@ func regionOf(places []place, zones []string) (about string, member []byte, err 
 		}
 	}
 	slices.Sort(kept)
-	about = fmt.Sprintf("%d\t%d\t%d\t%d", slices.Min(latitudes), slices.Max(latitudes), slices.Min(longitudes), slices.Max(longitudes))
+	about = fmt.Sprintf("%d\t%d\t%d\t%d",
+		slices.Min(latitudes), slices.Max(latitudes), slices.Min(longitudes), slices.Max(longitudes))
 	for _, zone := range kept {
 		about += fmt.Sprintf("\t%d", zone)
 	}

@@ -45,7 +45,8 @@ func nodes(depth int) *rapid.Generator[node] {
 			rapid.Custom(func(t *rapid.T) shape { return square{figure.Draw(t, "side")} }),
 			rapid.Custom(func(t *rapid.T) shape { return triangle{1, figure.Draw(t, "b"), -0.5} }))
 		n := node{
-			Name: word.Draw(t, "name"), Yes: rapid.Bool().Draw(t, "yes"), Count: rapid.Int().Draw(t, "count"), Small: rapid.Int8().Draw(t, "small"),
+			Name: word.Draw(t, "name"), Yes: rapid.Bool().Draw(t, "yes"),
+			Count: rapid.Int().Draw(t, "count"), Small: rapid.Int8().Draw(t, "small"),
 			Size: rapid.Uint16().Draw(t, "size"), Figure: figure.Draw(t, "figure"), Shape: one.Draw(t, "shape"),
 		}
 		if rapid.Bool().Draw(t, "lists") { // else they are nil, which is not the same as empty
@@ -133,7 +134,8 @@ func TestWhatDoesNotFit(t *testing.T) {
 		{"a text that begins too late", "\x03\x04", new(string), "the place of a text is out of range"},
 		{"a list longer than the rest", "\x7f", new([]int), "a slice is out of range"},
 		{"a type that is not there", "\x03", new(shape), "a type is out of range"},
-		{"a type that does not go there", "\x01\x00", new(interface{ Corners() int }), "a type is not one that the interface can hold"},
+		{"a type that does not go there", "\x01\x00", new(interface{ Corners() int }),
+			"a type is not one that the interface can hold"},
 		{"a struct of other fields", "\x03\x00", new(node), "a number has no end"},
 	} {
 		err := packed.NewReader(shapes, "oakelm").Read(tt.data, tt.into)
@@ -166,7 +168,8 @@ func TestWhatHasNoForm(t *testing.T) {
 // Whatever the bytes are, reading them ends, and gives a value that can be written or an error.
 func FuzzRead(f *testing.F) {
 	w := packed.NewWriter(shapes)
-	one := node{Name: "oak", Words: []string{"elm"}, Shapes: []shape{square{0.5}, nil}, Next: &node{Figure: 21.5, Count: -3}}
+	next := &node{Figure: 21.5, Count: -3}
+	one := node{Name: "oak", Words: []string{"elm"}, Shapes: []shape{square{0.5}, nil}, Next: next}
 	f.Add(w.Append(nil, one), w.Texts())
 	f.Add(binary.AppendUvarint(nil, math.MaxUint64), "")
 	f.Fuzz(func(t *testing.T, data []byte, texts string) {

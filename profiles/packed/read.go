@@ -16,8 +16,8 @@ type Reader struct {
 // NewReader returns a reader of values whose interfaces hold the types, and whose texts are those, that the writer had.
 func NewReader(types Types, texts string) *Reader { return &Reader{types, texts} }
 
-// Read reads the one value that data holds into what a pointer points to, which is to be zero. The error is that data is
-// no value of that type; then part of it may have been read.
+// Read reads the one value that data holds into what a pointer points to, which is to be zero. The error is that data
+// is no value of that type; then part of it may have been read.
 func (r *Reader) Read(data string, pointer any) error {
 	v := reflect.ValueOf(pointer)
 	if v.Kind() != reflect.Pointer || v.IsNil() {

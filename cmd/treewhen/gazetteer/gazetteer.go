@@ -68,7 +68,8 @@ type part struct {
 	towns                    func() []Town
 }
 
-// parts are the regions in the order of the table, which is part of the program, so that an error in it is the program's own.
+// parts are the regions in the order of the table, which is part of the program, so that an error in it is the program's
+// own.
 var parts = sync.OnceValue(func() []*part {
 	list, err := readParts(packed)
 	if err != nil {
@@ -110,8 +111,8 @@ func unpack(data []byte) (text string, length int, err error) {
 	return string(b), len(data) - r.Len(), err
 }
 
-// readParts reads the head of a table: lines that begin with # are comments, a line "zones" names the time zones, each other
-// a region by country and code, the length of its member in bytes, the southernmost and northernmost latitude and
+// readParts reads the head of a table: lines that begin with # are comments, a line "zones" names the time zones, each
+// other a region by country and code, the length of its member in bytes, the southernmost and northernmost latitude and
 // the westernmost and easternmost longitude of its towns in hundredths of a degree, and the numbers of their zones.
 func readParts(data []byte) (list []*part, err error) {
 	head, length, err := unpack(data)
@@ -141,7 +142,8 @@ func readParts(data []byte) (list []*part, err error) {
 		if i < 0 || n[0] < 0 || n[0] > len(data) {
 			return nil, fmt.Errorf("there is no region %s, or not all of it", f[0])
 		}
-		p := &part{region: &regions[i], south: float64(n[1]) / 100, north: float64(n[2]) / 100, west: float64(n[3]) / 100, east: float64(n[4]) / 100}
+		p := &part{region: &regions[i]}
+		p.south, p.north, p.west, p.east = float64(n[1])/100, float64(n[2])/100, float64(n[3])/100, float64(n[4])/100
 		for _, z := range n[5:] {
 			if z < 0 || z >= len(zones) {
 				return nil, fmt.Errorf("%s: there is no time zone %d", f[0], z)

@@ -10,8 +10,8 @@ import (
 	"treewhen/profiles/strictyaml"
 )
 
-// Library is a set of species. Names are known from the start; a species is decoded when it is first asked for, and then is
-// the same for all who ask. The set does not change, so any number of goroutines may use it.
+// Library is a set of species. Names are known from the start; a species is decoded when it is first asked for, and then
+// is the same for all who ask. The set does not change, so any number of goroutines may use it.
 type Library struct {
 	entries []*entry          // by id
 	names   map[string]*entry // by folded name
@@ -52,7 +52,8 @@ func (l *Library) index() (problems problem.List) {
 // Len returns how many species there are.
 func (l *Library) Len() int { return len(l.entries) }
 
-// All returns every species, by id. It decodes those that nobody has asked for yet: who wants a few asks [Library.Lookup].
+// All returns every species, by id. It decodes those that nobody has asked for yet: who wants a few asks
+// [Library.Lookup].
 func (l *Library) All() []*phenology.Species {
 	all := make([]*phenology.Species, len(l.entries))
 	for i, e := range l.entries {
@@ -81,9 +82,11 @@ func (l *Library) Find(name string) (*phenology.Species, error) {
 		return s, nil
 	}
 	if near := l.Nearest(name); len(near) > 0 {
-		return nil, fmt.Errorf("found species %q, which is not in the library; did you mean %s?", name, strings.Join(near, " or "))
+		return nil, fmt.Errorf("found species %q, which is not in the library; did you mean %s?",
+			name, strings.Join(near, " or "))
 	}
-	return nil, fmt.Errorf("found species %q, which is not among the %d of the library (treewhen species lists them)", name, l.Len())
+	return nil, fmt.Errorf("found species %q, which is not among the %d of the library (treewhen species lists them)",
+		name, l.Len())
 }
 
 // Nearest returns the names most like one that is not in the library: slips of the pen, then names that hold it as a
