@@ -3,7 +3,8 @@
 // A profile is a YAML file that describes one species. Some come with the program ([Builtin]); a folder of the user's own
 // stands beside them or replaces some ([Read]). Both go through the same two doors: a strict decoder that knows every
 // key (package strictyaml lists what it refuses), and [Check], which judges the biology. An error names the file, the line,
-// what was found and what is wanted; all problems of all files are reported at once.
+// what was found and what is wanted; all problems of all files are reported at once. A user's profiles pass them at every
+// start; the built-in ones have passed them before they are packed into the program.
 //
 // # The file
 //

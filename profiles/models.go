@@ -5,24 +5,35 @@ import (
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/profiles/packed"
 	"treewhen/profiles/strictyaml"
 )
 
-// modelKinds says how each kind of model is written in a profile. A kind that is not here cannot be read.
+// modelKinds says how each kind of model is written in a profile. A kind that is not here cannot be read. Their order is
+// that of [modelTypes].
 var modelKinds = []struct {
-	kind string
-	read func(phenology.Phase, *strictyaml.Map) phenology.Model
+	model phenology.Model // a zero one
+	read  func(phenology.Phase, *strictyaml.Map) phenology.Model
 }{
-	{phenology.ThermalTime{}.Kind(), thermalTime},
-	{phenology.ChillingThermalTime{}.Kind(), chillingThermalTime},
-	{phenology.ChillingThenForcing{}.Kind(), chillingThenForcing},
-	{phenology.DegreeDayLag{}.Kind(), degreeDayLag},
-	{phenology.AutumnCooling{}.Kind(), autumnCooling},
-	{phenology.WarmthShift{}.Kind(), warmthShift},
-	{phenology.Lag{}.Kind(), lag},
-	{phenology.RunCount{}.Kind(), runCount},
-	{phenology.RunShare{}.Kind(), runShare},
-	{phenology.LastRun{}.Kind(), lastRun},
+	{phenology.ThermalTime{}, thermalTime},
+	{phenology.ChillingThermalTime{}, chillingThermalTime},
+	{phenology.ChillingThenForcing{}, chillingThenForcing},
+	{phenology.DegreeDayLag{}, degreeDayLag},
+	{phenology.AutumnCooling{}, autumnCooling},
+	{phenology.WarmthShift{}, warmthShift},
+	{phenology.Lag{}, lag},
+	{phenology.RunCount{}, runCount},
+	{phenology.RunShare{}, runShare},
+	{phenology.LastRun{}, lastRun},
+}
+
+// modelTypes are the types that a model of the packed library may have.
+func modelTypes() packed.Types {
+	models := make([]any, len(modelKinds))
+	for i, k := range modelKinds {
+		models[i] = k.model
+	}
+	return packed.NewTypes(models...)
 }
 
 // model reads one model of a phase, nil if its kind is not known.
@@ -30,14 +41,14 @@ func (p *profile) model(phase phenology.Phase, m *strictyaml.Map) phenology.Mode
 	m.Required("kind")
 	kinds := make([]string, len(modelKinds))
 	for i, k := range modelKinds {
-		kinds[i] = k.kind
+		kinds[i] = k.model.Kind()
 	}
 	kind, ok := strictyaml.GetOneOf(m, "kind", kinds...)
 	if !ok {
 		return nil
 	}
 	for _, k := range modelKinds {
-		if k.kind == kind {
+		if k.model.Kind() == kind {
 			defer m.Done()
 			return k.read(phase, m)
 		}

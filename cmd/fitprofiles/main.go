@@ -3,7 +3,8 @@
 //
 //	go run ./cmd/fitprofiles ../shared/data profiles/species
 //
-// The first folder holds harvard-forest and montreal as their publishers give them (see package opendata).
+// The first folder holds harvard-forest and montreal as their publishers give them (see package opendata). The packed library
+// is to be renewed afterwards: see DEVELOPERS.md.
 package main
 
 import (

@@ -44,19 +44,12 @@ func run(from, to string) error {
 		return fmt.Errorf("%s:%w", from, err)
 	}
 	places = withoutTwins(places)
-	var b bytes.Buffer
-	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression) // its header bears no time, so the same table is the same file
+	data, err := table(places)
 	if err != nil {
 		return err
 	}
-	if _, err := io.WriteString(z, table(places)); err != nil {
-		return err
-	}
-	if err := z.Close(); err != nil {
-		return err
-	}
-	fmt.Fprintf(os.Stderr, "gazetteermake: %d places, %d bytes\n", len(places), b.Len())
-	return os.WriteFile(to, b.Bytes(), 0o644)
+	fmt.Fprintf(os.Stderr, "gazetteermake: %d places, %d bytes\n", len(places), len(data))
+	return os.WriteFile(to, data, 0o644)
 }
 
 // place is a row of the source, as far as the table has it.
@@ -161,8 +154,9 @@ func withoutTwins(places []place) []place {
 	return kept
 }
 
-// table writes places as package gazetteer reads them.
-func table(places []place) string {
+// table writes places as package gazetteer reads them: a head that says where each region's are and how far they reach,
+// then the regions, each packed by itself.
+func table(places []place) ([]byte, error) {
 	var zones []string
 	for _, p := range places {
 		if !slices.Contains(zones, p.zone) {
@@ -170,24 +164,71 @@ func table(places []place) string {
 		}
 	}
 	slices.Sort(zones)
-	var b strings.Builder
-	fmt.Fprintf(&b, "# %s\n", gazetteer.Attribution)
-	b.WriteString("# name, latitude and longitude in hundredths of a degree, elevation in metres, time zone by its number from 0, people to two figures\n")
-	fmt.Fprintf(&b, "zones\t%s\n", strings.Join(zones, "\t"))
-	region := ""
-	for _, p := range places {
-		if p.region != region {
-			region = p.region
-			fmt.Fprintln(&b, region)
+	var head strings.Builder
+	fmt.Fprintf(&head, "# %s\n", gazetteer.Attribution)
+	head.WriteString("# regions: length in bytes, south, north, west and east of their towns in hundredths of a degree, " +
+		"numbers of their time zones from 0\n")
+	head.WriteString("# towns: name, latitude and longitude in hundredths of a degree, elevation in metres, " +
+		"time zone by its number, people to two figures\n")
+	fmt.Fprintf(&head, "zones\t%s\n", strings.Join(zones, "\t"))
+	var members []byte
+	for len(places) > 0 {
+		n := slices.IndexFunc(places, func(p place) bool { return p.region != places[0].region })
+		if n < 0 {
+			n = len(places)
 		}
+		about, member, err := regionOf(places[:n], zones)
+		if err != nil {
+			return nil, err
+		}
+		fmt.Fprintf(&head, "%s\t%d\t%s\n", places[0].region, len(member), about)
+		members = append(members, member...)
+		places = places[n:]
+	}
+	data, err := compress(head.String())
+	return append(data, members...), err
+}
+
+// regionOf packs the places of one region, and returns what the head says of them.
+func regionOf(places []place, zones []string) (about string, member []byte, err error) {
+	var b strings.Builder
+	fmt.Fprintln(&b, places[0].region)
+	var latitudes, longitudes, kept []int
+	for _, p := range places {
 		people := ""
 		if p.people > 0 {
 			people = strconv.Itoa(twoFigures(p.people))
 		}
-		fmt.Fprintf(&b, "%s\t%.0f\t%.0f\t%s\t%d\t%s\n", p.name, math.Round(p.latitude*100), math.Round(p.longitude*100), p.elevation,
-			slices.Index(zones, p.zone), people)
+		latitude, longitude := int(math.Round(p.latitude*100)), int(math.Round(p.longitude*100))
+		zone := slices.Index(zones, p.zone)
+		fmt.Fprintf(&b, "%s\t%d\t%d\t%s\t%d\t%s\n", p.name, latitude, longitude, p.elevation, zone, people)
+		latitudes, longitudes = append(latitudes, latitude), append(longitudes, longitude)
+		if !slices.Contains(kept, zone) {
+			kept = append(kept, zone)
+		}
 	}
-	return b.String()
+	slices.Sort(kept)
+	about = fmt.Sprintf("%d\t%d\t%d\t%d",
+		slices.Min(latitudes), slices.Max(latitudes), slices.Min(longitudes), slices.Max(longitudes))
+	for _, zone := range kept {
+		about += fmt.Sprintf("\t%d", zone)
+	}
+	member, err = compress(b.String())
+	return about, member, err
+}
+
+// compress makes a gzip member; its header bears no time, so the same table is the same file.
+func compress(text string) ([]byte, error) {
+	var b bytes.Buffer
+	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := io.WriteString(z, text); err != nil {
+		return nil, err
+	}
+	err = z.Close()
+	return b.Bytes(), err
 }
 
 // twoFigures rounds a number to two significant figures.

@@ -52,7 +52,7 @@ func newUUID() calendar.UUID {
 func (in *inputs) report(out io.Writer) {
 	w := &reportWriter{out}
 	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.plan.File, in.plan.Title, in.asOf,
-		plural(len(in.places), "site"), len(in.library.All()))
+		plural(len(in.places), "site"), in.library.Len())
 	if in.plan.Observations != nil {
 		w.line(0, "observations: %s up to the as-of day", plural(len(in.sightings), "sighting"))
 	}

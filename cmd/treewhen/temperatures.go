@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"slices"
 	"strings"
@@ -37,8 +38,8 @@ func (in *inputs) outlook(pl *place) *phenology.Outlook {
 	for _, s := range pl.sightings {
 		seen[s.Species] = true
 	}
-	for _, sp := range in.library.All() {
-		if seen[sp.ID] {
+	for _, id := range slices.Sorted(maps.Keys(seen)) {
+		if sp, ok := in.library.Lookup(id); ok {
 			o.Known = append(o.Known, sp)
 		}
 	}

@@ -54,8 +54,29 @@ func thousands(n int) string {
 	return s
 }
 
+// The table is a run of gzip members, which gunzip takes for one: a head, then a member for each region.
+//
 //go:embed towns.tsv.gz
 var packed []byte
+
+// part is the towns of one region. They are unpacked when they are first asked for: who asks what is near a place needs
+// those of a few regions.
+type part struct {
+	region                   *Region
+	south, north, west, east float64  // of its towns, degrees
+	zones                    []string // that they keep
+	towns                    func() []Town
+}
+
+// parts are the regions in the order of the table, which is part of the program, so that an error in it is the program's
+// own.
+var parts = sync.OnceValue(func() []*part {
+	list, err := readParts(packed)
+	if err != nil {
+		panic("gazetteer: " + err.Error())
+	}
+	return list
+})
 
 // table is the towns in the order of the file, by region and name, and beside each its folded name.
 type table struct {
@@ -63,59 +84,108 @@ type table struct {
 	folded []string
 }
 
-// load reads the table once. It is part of the program, so that an error in it is the program's own.
-var load = sync.OnceValue(func() *table {
-	text, err := unpack()
-	if err == nil {
-		var t *table
-		if t, err = parse(text); err == nil {
-			return t
-		}
-	}
-	panic("gazetteer: " + err.Error())
-})
+// load unpacks the whole table once.
+var load = sync.OnceValue(func() *table { return whole(parts()) })
 
-func unpack() (string, error) {
-	z, err := gzip.NewReader(bytes.NewReader(packed))
-	if err != nil {
-		return "", err
+func whole(parts []*part) *table {
+	t := &table{}
+	for _, p := range parts {
+		t.towns = append(t.towns, p.towns()...)
 	}
-	data, err := io.ReadAll(z)
-	return string(data), err
+	t.folded = make([]string, len(t.towns))
+	for i := range t.towns {
+		t.folded[i] = Fold(t.towns[i].Name)
+	}
+	return t
 }
 
-// parse reads a table: lines that begin with # are comments, a line "zones" names the time zones, a line that begins with @
-// the region of the towns below it, by country and code.
-func parse(text string) (*table, error) {
-	t := &table{towns: make([]Town, 0, strings.Count(text, "\n"))}
+// unpack returns the text of the first gzip member of data, and how long the member is.
+func unpack(data []byte) (text string, length int, err error) {
+	r := bytes.NewReader(data)
+	z, err := gzip.NewReader(r)
+	if err != nil {
+		return "", 0, err
+	}
+	z.Multistream(false)
+	b, err := io.ReadAll(z)
+	return string(b), len(data) - r.Len(), err
+}
+
+// readParts reads the head of a table: lines that begin with # are comments, a line "zones" names the time zones, each
+// other a region by country and code, the length of its member in bytes, the southernmost and northernmost latitude and
+// the westernmost and easternmost longitude of its towns in hundredths of a degree, and the numbers of their zones.
+func readParts(data []byte) (list []*part, err error) {
+	head, length, err := unpack(data)
+	if err != nil {
+		return nil, err
+	}
+	data = data[length:]
 	var zones []string
-	var region *Region
-	n := 0
-	for line := range strings.Lines(text) {
-		n++
-		line = strings.TrimSuffix(line, "\n")
-		f := strings.Split(line, "\t")
+	for line := range strings.Lines(head) {
+		f := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
 		switch {
 		case strings.HasPrefix(line, "#"):
+			continue
 		case f[0] == "zones":
 			zones = f[1:]
-		case strings.HasPrefix(line, "@"):
-			i := slices.IndexFunc(regions, func(r Region) bool { return "@"+r.Country+"-"+r.Code == line })
-			if i < 0 {
-				return nil, fmt.Errorf("line %d: there is no region %s", n, line)
-			}
-			region = &regions[i]
-		default:
-			one, err := parseTown(f, zones)
-			if err != nil || region == nil {
-				return nil, fmt.Errorf("line %d: found %q, want a town: %v", n, line, err)
-			}
-			one.Region = region
-			t.towns = append(t.towns, one)
-			t.folded = append(t.folded, Fold(one.Name))
+			continue
+		case len(f) < 7:
+			return nil, fmt.Errorf("found %q, want a region with 6 figures or more", line)
 		}
+		n := make([]int, len(f)-1)
+		for i := range n {
+			if n[i], err = strconv.Atoi(f[i+1]); err != nil {
+				return nil, fmt.Errorf("%s: %w", f[0], err)
+			}
+		}
+		i := slices.IndexFunc(regions, func(r Region) bool { return "@"+r.Country+"-"+r.Code == f[0] })
+		if i < 0 || n[0] < 0 || n[0] > len(data) {
+			return nil, fmt.Errorf("there is no region %s, or not all of it", f[0])
+		}
+		p := &part{region: &regions[i]}
+		p.south, p.north, p.west, p.east = float64(n[1])/100, float64(n[2])/100, float64(n[3])/100, float64(n[4])/100
+		for _, z := range n[5:] {
+			if z < 0 || z >= len(zones) {
+				return nil, fmt.Errorf("%s: there is no time zone %d", f[0], z)
+			}
+			p.zones = append(p.zones, zones[z])
+		}
+		member := data[:n[0]]
+		data = data[n[0]:]
+		p.towns = sync.OnceValue(func() []Town {
+			text, _, err := unpack(member)
+			var towns []Town
+			if err == nil {
+				towns, err = parse(text, p.region, zones)
+			}
+			if err != nil {
+				panic("gazetteer: " + f[0] + ": " + err.Error())
+			}
+			return towns
+		})
+		list = append(list, p)
 	}
-	return t, nil
+	if len(data) > 0 {
+		return nil, fmt.Errorf("%d bytes are left over after the last region", len(data))
+	}
+	return list, nil
+}
+
+// parse reads the member of a region: a line of its code that begins with @, and a line for each town.
+func parse(text string, region *Region, zones []string) ([]Town, error) {
+	towns := make([]Town, 0, strings.Count(text, "\n"))
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, "@") {
+			continue
+		}
+		one, err := parseTown(strings.Split(strings.TrimSuffix(line, "\n"), "\t"), zones)
+		if err != nil {
+			return nil, fmt.Errorf("found %q, want a town: %w", line, err)
+		}
+		one.Region = region
+		towns = append(towns, one)
+	}
+	return towns, nil
 }
 
 func parseTown(f, zones []string) (t Town, err error) {
@@ -158,36 +228,55 @@ type Found struct {
 
 // Near returns the towns within some kilometres of a point, the nearest first.
 func Near(latitude, longitude, within float64) (list []Found) {
-	const degree = 111 // kilometres of latitude, a little less than it has anywhere
-	towns := load().towns
-	for i := range towns {
-		t := &towns[i]
-		if math.Abs(t.Latitude-latitude) > within/(degree-1) {
+	for _, p := range parts() {
+		if !p.reaches(latitude, longitude, within) {
 			continue
 		}
-		if d := kilometres(latitude, longitude, t.Latitude, t.Longitude); d <= within {
-			list = append(list, Found{t, d})
+		towns := p.towns()
+		for i := range towns {
+			t := &towns[i]
+			if math.Abs(t.Latitude-latitude) > within/leastDegree {
+				continue
+			}
+			if d := kilometres(latitude, longitude, t.Latitude, t.Longitude); d <= within {
+				list = append(list, Found{t, d})
+			}
 		}
 	}
 	slices.SortStableFunc(list, func(a, b Found) int { return cmp.Compare(a.Kilometres, b.Kilometres) })
 	return list
 }
 
-// Countries returns the countries of the towns that keep a time zone, by their codes: none for a zone of no town.
-func Countries(zone string) []string { return zoneCountries()[zone] }
+// leastDegree is the length of a degree of latitude in kilometres, a little less than it has anywhere.
+const leastDegree = 110
 
-var zoneCountries = sync.OnceValue(func() map[string][]string {
-	found := map[string][]string{}
-	for _, t := range load().towns {
-		if !slices.Contains(found[t.Zone], t.Region.Country) {
-			found[t.Zone] = append(found[t.Zone], t.Region.Country)
+// reaches reports whether a town of the part may lie within some kilometres of a point.
+func (p *part) reaches(latitude, longitude, within float64) bool {
+	margin := within / leastDegree
+	if latitude < p.south-margin || latitude > p.north+margin {
+		return false
+	}
+	// A degree of longitude is shortest where one is farthest from the equator.
+	poleward := min(89, max(math.Abs(latitude), math.Abs(p.south), math.Abs(p.north))+margin)
+	margin /= math.Cos(poleward * math.Pi / 180)
+	for _, turn := range []float64{-360, 0, 360} {
+		if l := longitude + turn; l >= p.west-margin && l <= p.east+margin {
+			return true
 		}
 	}
-	for _, list := range found {
-		slices.Sort(list)
+	return false
+}
+
+// Countries returns the countries of the towns that keep a time zone, by their codes: none for a zone of no town.
+func Countries(zone string) (list []string) {
+	for _, p := range parts() {
+		if slices.Contains(p.zones, zone) && !slices.Contains(list, p.region.Country) {
+			list = append(list, p.region.Country)
+		}
 	}
-	return found
-})
+	slices.Sort(list)
+	return list
+}
 
 // kilometres is the length of the great circle between two points, by the haversine formula on a sphere of 6371 km.
 func kilometres(lat1, lon1, lat2, lon2 float64) float64 {

@@ -1,8 +1,10 @@
 package gazetteer
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -184,15 +186,74 @@ func FuzzFind(f *testing.F) {
 	})
 }
 
+// What the head says of a region is so of its towns: else Near and Countries leave some out.
+func TestHeadOfTheTable(t *testing.T) {
+	for _, p := range parts() {
+		var zones []string
+		south, north, west, east := 90.0, -90.0, 180.0, -180.0
+		for _, g := range p.towns() {
+			south, north, west, east = min(south, g.Latitude), max(north, g.Latitude), min(west, g.Longitude), max(east, g.Longitude)
+			if !slices.Contains(zones, g.Zone) {
+				zones = append(zones, g.Zone)
+			}
+		}
+		slices.Sort(zones)
+		if south != p.south || north != p.north || west != p.west || east != p.east || !slices.Equal(zones, p.zones) {
+			t.Errorf("%s: towns from %v to %v, %v to %v, %v; the head has %v to %v, %v to %v, %v", p.region.Name,
+				south, north, west, east, zones, p.south, p.north, p.west, p.east, p.zones)
+		}
+	}
+}
+
+// Near finds what looking at every town finds, wherever one stands: on the date line and at a pole too.
+func TestNearMissesNone(t *testing.T) {
+	all := load()
+	rapid.Check(t, func(rt *rapid.T) {
+		latitude, longitude := rapid.Float64Range(-90, 90).Draw(rt, "latitude"), rapid.Float64Range(-180, 180).Draw(rt, "longitude")
+		if rapid.Bool().Draw(rt, "close") { // to a town, most of them near a border
+			g := all.towns[rapid.IntRange(0, len(all.towns)-1).Draw(rt, "town")]
+			latitude, longitude = g.Latitude+rapid.Float64Range(-1, 1).Draw(rt, "north"), g.Longitude+rapid.Float64Range(-2, 2).Draw(rt, "east")
+		}
+		within := rapid.Float64Range(0, 500).Draw(rt, "within")
+		want := 0
+		for i := range all.towns {
+			if kilometres(latitude, longitude, all.towns[i].Latitude, all.towns[i].Longitude) <= within {
+				want++
+			}
+		}
+		got := Near(latitude, longitude, within)
+		if len(got) != want {
+			rt.Fatalf("%d towns within %.0f km of %.2f, %.2f, want %d", len(got), within, latitude, longitude, want)
+		}
+		if !slices.IsSortedFunc(got, func(a, b Found) int { return cmp.Compare(a.Kilometres, b.Kilometres) }) {
+			rt.Fatal("not by distance")
+		}
+	})
+}
+
 func BenchmarkLoad(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		text, err := unpack()
+		list, err := readParts(packed)
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, err := parse(text); err != nil {
+		whole(list)
+	}
+}
+
+// The first question of a run: whose law holds in Stowe, Vermont?
+func BenchmarkNearAtAStart(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		list, err := readParts(packed)
+		if err != nil {
 			b.Fatal(err)
+		}
+		for _, p := range list {
+			if p.reaches(44.47, -72.69, 50) {
+				p.towns()
+			}
 		}
 	}
 }
