@@ -9,7 +9,7 @@ import (
 )
 
 // modelText says how a phase is dated. Models that differ in start and requirement alone are told together.
-func modelText(d *phenology.Dating) string {
+func modelText(d *phenology.PhaseModel) string {
 	if text, ok := sameButStart(d.Models); ok {
 		return text
 	}

@@ -110,7 +110,7 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 		if m := r.Months; m != nil {
 			s.field("", fmt.Sprintf("over its range: %s %s", monthRange(m.From, m.To), s.cite(m.Source)))
 		}
-		if d := r.Dating; d != nil {
+		if d := r.Model; d != nil {
 			text := modelText(d)
 			if _, isLag := d.Models[0].(phenology.Lag); d.Residual > 0 && !isLag {
 				text += fmt.Sprintf("; off by %.1f days (one standard deviation) on years not fitted to", d.Residual)

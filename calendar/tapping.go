@@ -33,7 +33,7 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 	}
 	est := w.in(sp, season)
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	if !start.Dated() || !end.Dated() {
+	if !start.HasDate() || !end.HasDate() {
 		if w.place.Outlook.Site.Season(season).Date(60) >= w.plan.AsOf {
 			w.note("no tapping dates for %s: %s", sp.Name(), reasonOf(start, end))
 		}
@@ -61,7 +61,7 @@ func (w *placeWork) tapping(sp *phenology.Species, season int) {
 // hasSapSeason reports whether the plan's tapping has entries for a species' season: see [SapSeasonAt].
 func (w *placeWork) hasSapSeason(est phenology.Estimates) bool {
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	return start.Dated() && end.Dated()
+	return start.HasDate() && end.HasDate()
 }
 
 // sapSeason works out a species' season of sap, once.

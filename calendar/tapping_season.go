@@ -40,7 +40,7 @@ func SapSeasonAt(p *Plan, pl *Place, sp *phenology.Species, season int) *SapSeas
 	}
 	est := pl.Outlook.Estimate(sp, season)
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	if !start.Dated() || !end.Dated() {
+	if !start.HasDate() || !end.HasDate() {
 		return nil
 	}
 	return newSapSeason(p, pl, est)
@@ -293,7 +293,7 @@ func (s *SapSeason) endSentence() string {
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {
 		text = fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten, before %s", shortDate(s.End.P10()), shortDate(s.End.P90()), words(s.spoiler()))
 	}
-	if swell.Dated() {
+	if swell.HasDate() {
 		text += fmt.Sprintf(" (%s to %s)", shortDate(swell.P10()), shortDate(swell.P90()))
 	}
 	text += "."

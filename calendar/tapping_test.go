@@ -237,7 +237,7 @@ func TestOrderOfSeasons(t *testing.T) {
 	mean := func(o *phenology.Outlook, sp *phenology.Species, p phenology.Phase) float64 {
 		sum, n := 0.0, 0.0
 		for year := 2003; year <= 2012; year++ {
-			if e := o.Estimate(sp, year).Get(p); e.Dated() {
+			if e := o.Estimate(sp, year).Get(p); e.HasDate() {
 				sum, n = sum+float64(e.P50().YearDay()), n+1
 			}
 		}

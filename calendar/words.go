@@ -53,7 +53,7 @@ func quantile(values []float64, p float64) float64 {
 // reasonOf returns the first reason for a missing date.
 func reasonOf(list ...phenology.Estimate) string {
 	for _, e := range list {
-		if !e.Dated() && e.Reason != "" {
+		if !e.HasDate() && e.Reason != "" {
 			return e.Reason
 		}
 	}
@@ -74,11 +74,11 @@ func sourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
 			for _, source := range (&phenology.Outlook{Site: est.Site}).CarriedFrom(r) {
 				list = addSource(list, source)
 			}
-			if len(r.References) == 0 && r.Dating != nil {
-				list = addSource(list, r.Dating.Source)
+			if len(r.References) == 0 && r.Model != nil {
+				list = addSource(list, r.Model.Source)
 			}
-		case r.Dating != nil:
-			list = addSource(list, r.Dating.Source)
+		case r.Model != nil:
+			list = addSource(list, r.Model.Source)
 		}
 		if r.Months != nil && est.Get(p).Basis == phenology.BasisPlace {
 			list = addSource(list, r.Months.Source)

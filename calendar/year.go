@@ -71,7 +71,7 @@ func newYearView(pl *Place, asOf civil.Date, gap, wide int) yearView {
 			est := pl.Outlook.Estimate(sp, season)
 			row.leaf = append(row.leaf, leafSpans(est, v.span)...)
 			for _, e := range est.List {
-				if !e.Dated() {
+				if !e.HasDate() {
 					undated[e.Phase] = e
 					continue
 				}
@@ -133,7 +133,7 @@ func leafSpans(est phenology.Estimates, within civil.Span) []leafSpan {
 	var list []leafSpan
 	add := func(from, to phenology.Phase, state string) {
 		a, b := est.Get(from), est.Get(to)
-		if !a.Dated() || !b.Dated() {
+		if !a.HasDate() || !b.HasDate() {
 			return
 		}
 		if s := (civil.Span{First: a.P50(), Last: b.P50() - 1}).Intersect(within); !s.Empty() {
@@ -142,10 +142,10 @@ func leafSpans(est phenology.Estimates, within civil.Span) []leafSpan {
 	}
 	add(phenology.BudBreak, phenology.LeafOut, "opening")
 	turn := phenology.LeafFall
-	if est.Get(phenology.LeafColor).Dated() {
+	if est.Get(phenology.LeafColor).HasDate() {
 		turn = phenology.LeafColor
 	}
-	if est.Get(phenology.LeafOut).Dated() {
+	if est.Get(phenology.LeafOut).HasDate() {
 		add(phenology.LeafOut, turn, "leaf")
 	} else {
 		add(phenology.BudBreak, turn, "leaf")

@@ -64,7 +64,7 @@ func (m WarmthShift) date(p *pass) (fix, bool) {
 	}
 	normal, ok := p.usual, p.usualKnown
 	first, last := p.on(float64(m.From)), p.on(float64(m.To))
-	if !ok || math.IsNaN(p.mean) || !p.temps.coveredAlong(p.track, first, last) {
+	if !ok || math.IsNaN(p.mean) || !p.temps.coveredAlong(p.member, first, last) {
 		return fix{}, false
 	}
 	mean := p.total(forcing{method: meanMethod}, first, last) / float64(m.To-m.From+1)

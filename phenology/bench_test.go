@@ -36,7 +36,7 @@ func BenchmarkSeasonUnderWay(b *testing.B) {
 		o := &phenology.Outlook{Site: here, Temps: temps}
 		for _, sp := range species {
 			for _, e := range o.Estimate(sp, 2026).List {
-				if e.Dated() {
+				if e.HasDate() {
 					_, _, _ = e.P10(), e.P50(), e.P90()
 				}
 			}

@@ -54,7 +54,7 @@ func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 	}
 	n := sort.Search(int(last-first)+1, func(n int) bool { return lacking(n) <= 0 })
 	on := first + civil.Date(n)
-	if on > last || !p.temps.coveredAlong(p.track, min(first, chillFirst), on) {
+	if on > last || !p.temps.coveredAlong(p.member, min(first, chillFirst), on) {
 		return fix{}, false
 	}
 	part := 1.0
@@ -123,9 +123,9 @@ func (m ChillingThenForcing) chilled(p *pass) (fix, bool) {
 
 // walk is crossing for what can fall as well as grow: it goes from day to day.
 func (p *pass) walk(f forcing, start int, requirement float64) (fix, bool) {
-	first, last, sum, route := p.on(float64(start)), p.on(lastDay), 0.0, p.route(f)
-	for d := first; d <= last && p.temps.coveredAlong(p.track, d, d); d++ {
-		more := p.temps.along(route, d, d)
+	first, last, sum, sums := p.on(float64(start)), p.on(lastDay), 0.0, p.sumsOf(f)
+	for d := first; d <= last && p.temps.coveredAlong(p.member, d, d); d++ {
+		more := p.temps.along(sums, d, d)
 		if sum+more >= requirement {
 			return fix{float64(p.dayOf(d)) - 1 + (requirement-sum)/more, first, d}, true
 		}

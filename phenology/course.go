@@ -18,7 +18,7 @@ func (t *Temperatures) Course(m Fittable, s Season, last int) (Course, bool) {
 	p := t.plainPass(s)
 	c := Course{first: m.begins()}
 	last = min(last, lastDay)
-	for last >= c.first && !t.coveredAlong(p.track, p.on(float64(c.first)), p.on(float64(last))) {
+	for last >= c.first && !t.coveredAlong(p.member, p.on(float64(c.first)), p.on(float64(last))) {
 		last--
 	}
 	if last < c.first {

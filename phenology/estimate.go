@@ -29,8 +29,8 @@ func (e Estimate) P50() civil.Date { return e.Quantile(0.5) }
 // P90 returns the late date: see [Estimate.P10].
 func (e Estimate) P90() civil.Date { return e.Quantile(0.9) }
 
-// Dated reports whether there is a date at all.
-func (e Estimate) Dated() bool { return e.Basis != BasisNone }
+// HasDate reports whether there is a date at all.
+func (e Estimate) HasDate() bool { return e.Basis != BasisNone }
 
 // By returns the probability that the phase has come by the end of a day, 0 if it cannot be dated.
 func (e Estimate) By(d civil.Date) float64 {

@@ -23,7 +23,7 @@ type Fittable interface {
 func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, bool) {
 	p := t.plainPass(s)
 	first, last := s.Date(float64(m.begins())), s.Date(math.Ceil(day))
-	if last < first || !t.coveredAlong(p.track, first, last) || t.inventedShare(p.track, first, last) > refuseInvented {
+	if last < first || !t.coveredAlong(p.member, first, last) || t.inventedShare(p.member, first, last) > refuseInvented {
 		return math.NaN(), false
 	}
 	return m.gathered(p, day)
@@ -34,20 +34,20 @@ func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, boo
 func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 	p := t.plainPass(s)
 	x, ok := m.date(p)
-	if !ok || t.inventedShare(p.track, x.from, x.to) > refuseInvented {
+	if !ok || t.inventedShare(p.member, x.from, x.to) > refuseInvented {
 		return math.NaN(), false
 	}
 	return x.day, true
 }
 
-// noDating knows of no other phase and of no rule of sap. Passes only read it.
-var noDating = &dating{species: &Species{}}
+// noEstimator knows of no other phase and of no rule of sap. Passes only read it.
+var noEstimator = &estimator{species: &Species{}}
 
 // plainPass is a pass along a season's own days.
 func (t *Temperatures) plainPass(s Season) *pass {
 	return &pass{
-		dating: noDating, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
-		track: track{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
+		estimator: noEstimator, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
+		member: member{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
 	}
 }
 

@@ -18,7 +18,7 @@ type Model interface {
 	// Kind is the model's name in a profile.
 	Kind() string
 
-	// date returns the phase's day of the season along a track, and the days it looked at; ok is false where the track
+	// date returns the phase's day of the season along a member, and the days it looked at; ok is false where the member
 	// does not reach the phase or lacks days.
 	date(p *pass) (fix, bool)
 
@@ -41,23 +41,23 @@ func DependsOn(m Model) (Phase, bool) {
 	return 0, false
 }
 
-// fix is a phase's day along one track.
+// fix is a phase's day along one member.
 type fix struct {
 	day      float64    // of the season
 	from, to civil.Date // the days that decided it
 }
 
-// pass is one look at one species along one track.
+// pass is one look at one species along one member.
 type pass struct {
-	dating *dating
-	rule   *RunRule
-	temps  *Temperatures
-	season Season
-	anchor civil.Date // of the season: asking the calendar again and again costs more than the rest
-	track  track
-	index  int          // of the track
-	mean   float64      // the phase's mean day at the site, NaN where it is not known
-	sums   []forcingSum // those asked for so far: a handful, so a list is faster than a map
+	estimator *estimator
+	rule      *RunRule
+	temps     *Temperatures
+	season    Season
+	anchor    civil.Date // of the season: asking the calendar again and again costs more than the rest
+	member    member
+	index     int          // of the member
+	mean      float64      // the phase's mean day at the site, NaN where it is not known
+	sums      []forcingSum // those asked for so far: a handful, so a list is faster than a map
 	// The last usual mean temperature asked for, and of which days of the season.
 	usual      float64
 	usualKnown bool
@@ -68,9 +68,9 @@ type pass struct {
 func (p *pass) on(day float64) civil.Date { return p.anchor + civil.Date(math.Round(day)) - 1 }
 func (p *pass) dayOf(d civil.Date) int    { return int(d-p.anchor) + 1 }
 
-// other gives the day of another phase of the same species along the same track.
+// other gives the day of another phase of the same species along the same member.
 func (p *pass) other(phase Phase) (float64, bool) {
-	got := p.dating.done[phase]
+	got := p.estimator.done[phase]
 	if got == nil || p.index >= len(got.days) || math.IsNaN(got.days[p.index]) {
 		return math.NaN(), false
 	}
@@ -80,17 +80,17 @@ func (p *pass) other(phase Phase) (float64, bool) {
 type forcingSum struct {
 	forcing forcing
 	sums    []float64
-	ahead   [][]float64 // by track
+	ahead   [][]float64 // by member
 }
 
-// route returns the track with a forcing's running sums.
-func (p *pass) route(f forcing) route {
+// sumsOf returns the member with a forcing's running sums.
+func (p *pass) sumsOf(f forcing) memberSums {
 	i := slices.IndexFunc(p.sums, func(s forcingSum) bool { return s.forcing == f })
 	if i < 0 {
 		i = len(p.sums)
-		p.sums = append(p.sums, forcingSum{f, p.temps.sum(f), p.dating.aheads.sum(f)})
+		p.sums = append(p.sums, forcingSum{f, p.temps.sum(f), p.estimator.ensemble.sum(f)})
 	}
-	r := route{track: p.track, sums: p.sums[i].sums}
+	r := memberSums{member: p.member, sums: p.sums[i].sums}
 	if ahead := p.sums[i].ahead; ahead != nil {
 		r.ahead = ahead[p.index]
 	}
@@ -103,7 +103,7 @@ const lastDay = 365
 // crossing sums a forcing from a day of the season on.
 func (p *pass) crossing(f forcing, start int, requirement float64) (fix, bool) {
 	first := p.on(float64(start))
-	d, part, ok := p.temps.crossing(p.route(f), first, p.on(lastDay), requirement)
+	d, part, ok := p.temps.crossing(p.sumsOf(f), first, p.on(lastDay), requirement)
 	return fix{float64(p.dayOf(d)) - 1 + part, first, d}, ok
 }
 
@@ -116,7 +116,7 @@ func (p *pass) wholeDay(f forcing, start int, requirement float64) (fix, bool) {
 
 // total sums a forcing over days, both included.
 func (p *pass) total(f forcing, first, last civil.Date) float64 {
-	return p.temps.along(p.route(f), first, last)
+	return p.temps.along(p.sumsOf(f), first, last)
 }
 
 // ThermalTime is the thermal-time model: the phase comes when degree-days summed from a start day reach a requirement.
@@ -214,7 +214,7 @@ func (RunCount) Kind() string { return "run-count" }
 func (m RunCount) begins() int { return m.Start }
 
 func (m RunCount) date(p *pass) (fix, bool) {
-	rule := p.dating.species.Sap.Run
+	rule := p.estimator.species.Sap.Run
 	if rule == nil {
 		return fix{}, false
 	}
@@ -235,7 +235,7 @@ func (m RunShare) begins() int { return m.Start }
 
 func (m RunShare) date(p *pass) (fix, bool) {
 	end, ok := p.other(m.Before)
-	rule := p.dating.species.Sap.Run
+	rule := p.estimator.species.Sap.Run
 	if rule == nil || !ok {
 		return fix{}, false
 	}

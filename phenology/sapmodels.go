@@ -15,16 +15,16 @@ func (LastRun) Kind() string { return "last-run" }
 func (m LastRun) begins() int { return m.Start }
 
 func (m LastRun) date(p *pass) (fix, bool) {
-	rule := p.dating.species.Sap.Run
+	rule := p.estimator.species.Sap.Run
 	end, ok := p.other(m.Before)
 	if rule == nil || !ok {
 		return fix{}, false
 	}
 	first, last := p.season.Date(float64(m.Start)), p.season.Date(math.Ceil(end))-1
-	if !p.temps.coveredAlong(p.track, first, last) {
+	if !p.temps.coveredAlong(p.member, first, last) {
 		return fix{}, false
 	}
-	runs := p.route(rule.forcing())
+	runs := p.sumsOf(rule.forcing())
 	for day := last; day >= first; day-- {
 		if p.temps.on(runs, day) >= 0.5 {
 			// That it was the last is known only once the other phase has come.

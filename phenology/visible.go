@@ -139,7 +139,7 @@ type onsetKey struct {
 type spellRow struct {
 	first civil.Date
 	p     []float64 // NaN: not yet worked out
-	dated []bool
+	known []bool
 
 	// The season last asked about, and what may show in it.
 	season civil.Span
@@ -162,13 +162,13 @@ func (r *spellRow) at(d civil.Date) int {
 }
 
 func (r *spellRow) grow(behind, before int) {
-	p, dated := make([]float64, before+len(r.p)+behind), make([]bool, before+len(r.p)+behind)
+	p, known := make([]float64, before+len(r.p)+behind), make([]bool, before+len(r.p)+behind)
 	for i := range p {
 		p[i] = math.NaN()
 	}
 	copy(p[before:], r.p)
-	copy(dated[before:], r.dated)
-	r.p, r.dated, r.first = p, dated, r.first-civil.Date(before)
+	copy(known[before:], r.known)
+	r.p, r.known, r.first = p, known, r.first-civil.Date(before)
 }
 
 type foundSpell struct {
@@ -197,11 +197,11 @@ func (w *Watch) spell(from, to Phase, season int) *foundSpell {
 	s := &foundSpell{}
 	this := w.in(season)
 	s.From, s.To = this.Get(from), this.Get(to)
-	if s.From.Dated() && s.To.Dated() {
+	if s.From.HasDate() && s.To.HasDate() {
 		s.ok = true
 		if s.To.Dist.Mean() <= s.From.Dist.Mean() {
 			s.To = w.in(season + 1).Get(to)
-			s.ok = s.To.Dated()
+			s.ok = s.To.HasDate()
 		}
 	}
 	if s.ok {
@@ -217,9 +217,9 @@ func (w *Watch) On(from, to Phase, d civil.Date) (p float64, ok bool) {
 	row := &w.rows[from][to]
 	i := row.at(d)
 	if math.IsNaN(row.p[i]) {
-		row.p[i], row.dated[i] = w.workOut(from, to, d)
+		row.p[i], row.known[i] = w.workOut(from, to, d)
 	}
-	return row.p[i], row.dated[i]
+	return row.p[i], row.known[i]
 }
 
 // from returns what On does for so many days from a first one on, 0 where it cannot be dated.

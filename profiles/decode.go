@@ -223,7 +223,7 @@ func (p *profile) phase(phase phenology.Phase, m *strictyaml.Map) *phenology.Pha
 		months.Done()
 	}
 	if dating, ok := m.Map("dating"); ok {
-		r.Dating = p.dating(phase, dating)
+		r.Model = p.dating(phase, dating)
 	}
 	return r
 }
@@ -259,10 +259,10 @@ func southernDay(yearDay int) int {
 	return yearDay - before + 365
 }
 
-func (p *profile) dating(phase phenology.Phase, m *strictyaml.Map) *phenology.Dating {
+func (p *profile) dating(phase phenology.Phase, m *strictyaml.Map) *phenology.PhaseModel {
 	defer m.Done()
 	m.Required("models", "residual")
-	d := &phenology.Dating{}
+	d := &phenology.PhaseModel{}
 	models, _ := m.Maps("models")
 	for _, body := range models {
 		if model := p.model(phase, body); model != nil {

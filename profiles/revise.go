@@ -13,7 +13,7 @@ import (
 type Revision struct {
 	Phase phenology.Phase
 	// Dating, if set, takes the place of the phase's; with Undate there is none any more.
-	Dating *phenology.Dating
+	Dating *phenology.PhaseModel
 	Undate bool
 	// Reference, if set, comes first among the phase's.
 	Reference *phenology.Reference
@@ -111,7 +111,7 @@ func referenceText(r phenology.Reference) string {
 	return "      - {" + line + ", source: " + r.Source.Key + "}\n"
 }
 
-func datingText(d phenology.Dating) string {
+func datingText(d phenology.PhaseModel) string {
 	var b strings.Builder
 	b.WriteString("    dating:\n      models:\n")
 	for _, m := range d.Models {

@@ -219,7 +219,7 @@ func startOf(m phenology.Fittable) (int, bool) {
 
 // Refit returns a dating with the requirements of its models set by years of observations, or false where its models
 // cannot be fitted or the years are too few. Its residual is of these years left out, blended as in [Fit].
-func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.Dating, years []Year) (*phenology.Dating, bool) {
+func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.PhaseModel, years []Year) (*phenology.PhaseModel, bool) {
 	bank := Bank{}
 	for _, m := range d.Models {
 		f, ok := m.(phenology.Fittable)
@@ -277,7 +277,7 @@ func count(n int, what string) string {
 
 // Score returns the root mean square error, in days, of a dating as it stands on years of observations; NaN where its
 // models need more than temperatures.
-func Score(t *phenology.Temperatures, d *phenology.Dating, years []Year) float64 {
+func Score(t *phenology.Temperatures, d *phenology.PhaseModel, years []Year) float64 {
 	square, n := 0.0, 0.0
 	for _, y := range years {
 		predicted := 0.0

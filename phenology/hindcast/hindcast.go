@@ -233,7 +233,7 @@ func (h *hindcast) run(ctx context.Context, species []*phenology.Species) []foun
 					o = h.outlookOn(c, known)
 					outlooks[c.AsOf] = o
 				}
-				if e := o.Foresee(as[sp], c.key.phase, h.season.Year); e.Dated() {
+				if e := o.Foresee(as[sp], c.key.phase, h.season.Year); e.HasDate() {
 					c.dated, c.Basis = true, e.Basis
 					c.P10, c.P50, c.P90 = e.Dist.Quantile(0.1), e.Dist.Quantile(0.5), e.Dist.Quantile(0.9)
 				}
@@ -322,9 +322,9 @@ func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
 			changed.References[i].Day, changed.References[i].Spread = fit.MeanSpread(others)
 		}
 	}
-	if changed.Dating != nil && h.outlook.Temps != nil {
-		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, changed.Dating, others); ok {
-			changed.Dating = d
+	if changed.Model != nil && h.outlook.Temps != nil {
+		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, changed.Model, others); ok {
+			changed.Model = d
 		}
 	}
 	return &changed
