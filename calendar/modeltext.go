@@ -80,8 +80,8 @@ func chillingText(m phenology.ChillingThenForcing) string {
 	return fmt.Sprintf("%g days of full chilling", m.ChillRequirement)
 }
 
-func seasonDay(day int) string {
-	return phenology.Season{Year: 2001}.Date(float64(day)).Format("2 Jan") // no leap year
+func seasonDay(day phenology.SeasonDay) string {
+	return phenology.Season{Year: 2001}.Date(day).Format("2 Jan") // no leap year
 }
 
 func oneModelText(m phenology.Model) string {

@@ -100,7 +100,7 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 	for _, r := range sp.Phases {
 		s.field(r.Phase.String(), r.Meaning)
 		for _, ref := range r.References {
-			day := phenology.Season{Year: 2001}.Date(ref.Day)
+			day := phenology.Season{Year: 2001}.Nearest(ref.Day)
 			text := fmt.Sprintf("%s, ± %.1f days, %s", day.Format("2 Jan"), ref.Spread, ref.Place)
 			if ref.Years != "" {
 				text += ", " + ref.Years

@@ -124,8 +124,8 @@ func (s *SapSeason) tapEntry() *Entry {
 	e := s.entry(TaskTap, "Tap "+lower(s.Species.Name()))
 	e.Basis, e.BasisText = basis(s.Start, s.est.Get(s.spoiler()))
 	crew := civil.Date(d.Terms.DaysToTap - 1)
-	e.Window = civil.Span{First: s.Season.Date(float64(d.First)), Last: s.Season.Date(float64(d.Last)) + crew}
-	e.Best = s.Season.Date(float64(d.Best))
+	e.Window = civil.Span{First: s.Season.Date(d.First), Last: s.Season.Date(d.Last) + crew}
+	e.Best = s.Season.Date(d.Best)
 	e.Probability = d.WellTimed
 	since, now := s.since.Get()
 	if now && since < s.AsOf { // as sure as it was when it was given

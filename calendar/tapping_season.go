@@ -79,7 +79,7 @@ const mostSince = 10
 func (s *SapSeason) supposeTapped() {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
-	bestDay := func(d *TapDecision) civil.Maybe { return civil.Some(s.Season.Date(float64(d.Best))) }
+	bestDay := func(d *TapDecision) civil.Maybe { return civil.Some(s.Season.Date(d.Best)) }
 	if len(s.years) == 0 || today < firstRunDay {
 		if d != nil {
 			s.tapDay = bestDay(d)
@@ -103,7 +103,7 @@ func (s *SapSeason) supposeTapped() {
 			s.since = advised // it is too late now, but what was published as certain stands to its end
 		}
 		if !s.tapDayAdvised {
-			s.tapDay = civil.Some(min(s.AsOf, s.Season.Date(float64(usual.Best))))
+			s.tapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.Best)))
 		}
 		return
 	}
@@ -138,11 +138,11 @@ const (
 // advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none if
 // there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that the advice must
 // have been the same without one and with a perfect one: better to advise twice than never.
-func (s *SapSeason) advised(first, last int) civil.Maybe {
+func (s *SapSeason) advised(first, last phenology.SeasonDay) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
 	for day := max(first, firstRunDay); day <= last; day++ {
-		on := s.Season.Date(float64(day))
+		on := s.Season.Date(day)
 		if then := s.decideKnowing(on, day); then == nil || !then.Now() {
 			continue
 		}
@@ -157,7 +157,7 @@ func (s *SapSeason) advised(first, last int) civil.Maybe {
 }
 
 // decideKnowing decides from a day on, with no day of the season known after another.
-func (s *SapSeason) decideKnowing(known civil.Date, from int) *TapDecision {
+func (s *SapSeason) decideKnowing(known civil.Date, from phenology.SeasonDay) *TapDecision {
 	o := &phenology.Outlook{Site: s.Place.Outlook.Site, Temps: s.Place.Outlook.Temps, Known: s.Place.Outlook.Known,
 		Sightings: s.Place.Outlook.Sightings.Until(known), Until: &known}
 	return DecideTapping(o.SapYears(s.Species, s.Season.Year, firstRunDay), TapTerms{Today: from, Life: s.opt.Life(), DaysToTap: s.opt.DaysToTap})
@@ -216,7 +216,7 @@ func (s *SapSeason) Verdict() string {
 	case advised:
 		return fmt.Sprintf("Tap now: waiting promises no more, by %s.", s.evidence())
 	case math.IsNaN(today):
-		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", shortDate(s.Season.Date(float64(d.Best))), s.evidence())
+		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", shortDate(s.Season.Date(d.Best)), s.evidence())
 	case today >= d.Waiting*(1-plateau):
 		return fmt.Sprintf("Tap today or wait, best %s, as suits you: the difference is within %s, by %s.", s.waitWords(), percent(plateau), s.evidence())
 	default:
@@ -234,9 +234,9 @@ func (s *SapSeason) waitAgain() bool {
 func (s *SapSeason) waitWords() string {
 	d := s.Decision
 	if d.RunFrom != 0 {
-		return fmt.Sprintf("for the first morning from %s on that follows a run day", shortDate(s.Season.Date(float64(d.RunFrom))))
+		return fmt.Sprintf("for the first morning from %s on that follows a run day", shortDate(s.Season.Date(d.RunFrom)))
 	}
-	return "to " + shortDate(s.Season.Date(float64(d.Later)))
+	return "to " + shortDate(s.Season.Date(d.Later))
 }
 
 // evidence says what a decision rests on.
@@ -259,7 +259,7 @@ func (s *SapSeason) evidence() string {
 func (s *SapSeason) priceSentence(weeks bool) string {
 	d := s.Decision
 	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days (mean of %s, one a past year), %s of what each outcome's own best day would.",
-		shortDate(s.Season.Date(float64(d.Best))), percent(d.Caught), count(d.Years, "outcome"), percent(d.OfHindsight))
+		shortDate(s.Season.Date(d.Best)), percent(d.Caught), count(d.Years, "outcome"), percent(d.OfHindsight))
 	if d.Gone >= 0.005 {
 		text += fmt.Sprintf(" %s have gone by already.", percent(d.Gone))
 	}

@@ -79,20 +79,20 @@ func (s *SapSeason) write(t *textWriter) {
 	if d := s.Decision; d != nil && !d.Late && !s.tapped {
 		t.line("")
 		t.line("  begin drilling   catches of the season's run days")
-		best := fmt.Sprintf("within %s of it from %s to %s", percent(plateau), shortDate(s.Season.Date(float64(d.First))), shortDate(s.Season.Date(float64(d.Last))))
+		best := fmt.Sprintf("within %s of it from %s to %s", percent(plateau), shortDate(s.Season.Date(d.First)), shortDate(s.Season.Date(d.Last)))
 		if d.Now() {
 			best = "today; " + best
 		} else {
 			best = "best; " + best
 		}
 		for _, weeks := range []int{-2, -1, 0, 1, 2} {
-			day := d.Best + 7*weeks
+			day := d.Best + phenology.SeasonDay(7*weeks)
 			share := d.Share(day)
 			if math.IsNaN(share) {
 				continue
 			}
 			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later", 2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), percent(share), what))
+			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), percent(share), what))
 		}
 		t.indent("  "+s.priceSentence(false), 2)
 		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", upperFirst(Confidence(d.WellTimed)), percent(d.WellTimed),
@@ -138,8 +138,8 @@ const stripColumns = 68
 func (s *SapSeason) Strip() []string {
 	last := s.Season.Day(s.End.P90()) + 4
 	first := max(firstRunDay, last-stripColumns*daysPerColumn+1)
-	columns := (last - first + daysPerColumn) / daysPerColumn
-	column := func(d civil.Date) int { return (s.Season.Day(d) - first) / daysPerColumn }
+	columns := int(last-first+daysPerColumn) / daysPerColumn
+	column := func(d civil.Date) int { return int(s.Season.Day(d)-first) / daysPerColumn }
 	row := func() []rune { return []rune(strings.Repeat(" ", columns)) }
 	put := func(r []rune, d civil.Date, c rune) {
 		if k := column(d); k >= 0 && k < columns && s.Season.Day(d) >= first {
@@ -147,19 +147,19 @@ func (s *SapSeason) Strip() []string {
 		}
 	}
 	months := row()
-	for d := s.Season.Date(float64(first)); d <= s.Season.Date(float64(last)); d++ {
-		if name := d.Format("Jan"); (d.Day() == 1 || d == s.Season.Date(float64(first)) && d.Day() < 25) && column(d)+len(name) <= columns {
+	for d := s.Season.Date(first); d <= s.Season.Date(last); d++ {
+		if name := d.Format("Jan"); (d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25) && column(d)+len(name) <= columns {
 			copy(months[column(d):], []rune(name))
 		}
 	}
 	ran, ahead, usual := row(), row(), row()
 	t := s.Place.Outlook.Temps
-	often := s.usual(first, first+columns*daysPerColumn-1)
+	often := s.usual(first, columns*daysPerColumn)
 	for k := range columns {
 		var seen, coming, mean float64
 		for i := range daysPerColumn {
-			day := first + k*daysPerColumn + i
-			date := s.Season.Date(float64(day))
+			i += k * daysPerColumn
+			date := s.Season.Date(first + phenology.SeasonDay(i))
 			if t != nil && date <= t.Last() {
 				if run, ok := t.Run(*s.Species.Sap.Run, date); ok {
 					if date <= t.Observed() {
@@ -169,7 +169,7 @@ func (s *SapSeason) Strip() []string {
 					}
 				}
 			}
-			mean += often[day-first] / daysPerColumn
+			mean += often[i] / daysPerColumn
 		}
 		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(mean)
 	}
@@ -177,9 +177,9 @@ func (s *SapSeason) Strip() []string {
 	tapLabel := "tap"
 	if d := s.Decision; d != nil && !d.Late && !s.tapped {
 		for day := d.First; day <= d.Last; day++ {
-			put(marks, s.Season.Date(float64(day)), '-')
+			put(marks, s.Season.Date(day), '-')
 		}
-		put(marks, s.Season.Date(float64(d.Best)), 'T')
+		put(marks, s.Season.Date(d.Best), 'T')
 	} else if s.tapped {
 		tapLabel = "tapped"
 		put(marks, s.tapDay.Or(s.AsOf), 'T')
@@ -226,17 +226,18 @@ func (s *SapSeason) Strip() []string {
 // usualReach is over how many days to either side runs are averaged to say what is usual.
 const usualReach = 7
 
-// usual returns how likely sap runs on each day of the season from one to another in the other years of the record, a
+// usual returns how likely sap runs on so many days of the season from one on in the other years of the record, a
 // fortnight averaged; zeros where there is no record.
-func (s *SapSeason) usual(first, last int) []float64 {
-	often := make([]float64, last-first+1)
+func (s *SapSeason) usual(first phenology.SeasonDay, days int) []float64 {
+	last := first + phenology.SeasonDay(days) - 1
+	often := make([]float64, days)
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return often
 	}
 	years := 0
 	for season := phenology.SeasonAt(s.Place.Outlook.Site, t.Series().First); season.Anchor() <= t.Last(); season.Year++ {
-		span := civil.Span{First: season.Date(float64(first - usualReach)), Last: season.Date(float64(last + usualReach))}
+		span := civil.Span{First: season.Date(first - usualReach), Last: season.Date(last + usualReach)}
 		if season.Year == s.Season.Year {
 			continue
 		}

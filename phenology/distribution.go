@@ -8,7 +8,7 @@ type Distribution []Component
 
 // Component is one normal distribution of a [Distribution].
 type Component struct {
-	Mean, SD float64 // days of the season; days
+	Mean, SD float64 // moment of the season; days
 	Weight   float64
 }
 

@@ -58,7 +58,7 @@ func (d *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
 	}
 	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist)), Climb: t.climb}
-	switch begun := d.observed >= d.season.Date(float64(begins(r.Model))); {
+	switch begun := d.observed >= d.season.Date(begins(r.Model)); {
 	case t.normals:
 		est.Basis, est.Years = BasisNormals, 0
 	case own && lastUsed <= d.observed && d.restsOnReached(r):
@@ -100,7 +100,7 @@ func widen(dist Distribution) {
 }
 
 // begins returns the first day of the season that a phase's models look at.
-func begins(pm *PhaseModel) int {
+func begins(pm *PhaseModel) SeasonDay {
 	first := lastDay
 	for _, m := range pm.Models {
 		first = min(first, m.begins())

@@ -22,7 +22,7 @@ type Fittable interface {
 // summed up by then. It is false where the record lacks days, or more than a third of them were filled.
 func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, bool) {
 	p := t.plainPass(s)
-	first, last := s.Date(float64(m.begins())), s.Date(math.Ceil(day))
+	first, last := s.Date(m.begins()), s.Date(SeasonDay(math.Ceil(day)))
 	if last < first || !t.coveredAlong(p.member, first, last) || t.inventedShare(p.member, first, last) > refuseInvented {
 		return math.NaN(), false
 	}
@@ -52,9 +52,9 @@ func (t *Temperatures) plainPass(s Season) *pass {
 }
 
 // until sums a forcing from a day of the season on to a day, of which a part may count.
-func (p *pass) until(f forcing, start int, day float64) float64 {
+func (p *pass) until(f forcing, start SeasonDay, day float64) float64 {
 	whole := math.Floor(day)
-	first, last := p.on(float64(start)), p.on(whole)
+	first, last := p.on(start), p.on(SeasonDay(whole))
 	sum := 0.0
 	if last >= first {
 		sum = p.total(f, first, last)
@@ -118,7 +118,7 @@ func (m ChillingThenForcing) afterChilling(p *pass) func(day float64) (float64, 
 	chilled, ok := m.chilled(p)
 	done := p.dayOf(chilled.to)
 	return func(day float64) (float64, bool) {
-		if !ok || float64(done) >= day {
+		if !ok || done.End() >= day {
 			return math.NaN(), false
 		}
 		return p.until(warm, done+1, day), true

@@ -59,7 +59,7 @@ func (o *Outlook) seen(sp *Species, r *PhaseRecord, season Season) (float64, boo
 	days := buffer[:0]
 	for _, d := range o.seenDates(seenKey{sp.ID, r.Phase}) {
 		if seasonOf(o.Site, r, d) == season {
-			days = append(days, float64(season.Day(d)))
+			days = append(days, season.Day(d).End())
 		}
 	}
 	return median(days)
@@ -366,7 +366,7 @@ func (o *Outlook) anomalies(season Season) *anomalies {
 			d.alone = true
 			if got, _ := d.model(r); got != nil {
 				z := (day - got.Dist.Mean()) / r.Model.Residual
-				list = append(list, anomaly{key, day, z + seenOnly((float64(season.Day(known))-got.Dist.Mean())/r.Model.Residual)})
+				list = append(list, anomaly{key, day, z + seenOnly((season.Day(known).End()-got.Dist.Mean())/r.Model.Residual)})
 			}
 		}
 	}

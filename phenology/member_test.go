@@ -76,7 +76,7 @@ func TestRouteIsItsDaysOneByOne(t *testing.T) {
 		}
 		temps := NewTemperatures(Site{ID: "here", Latitude: 43, Longitude: -72, Zone: time.UTC}, s)
 		season := Season{Year: rapid.IntRange(2011, 2015).Draw(t, "year")}
-		cut := season.Date(float64(rapid.IntRange(1, 200).Draw(t, "cut")))
+		cut := season.Date(SeasonDay(rapid.IntRange(1, 200).Draw(t, "cut")))
 		f := forcing{method: SineForcing, base: 4}
 		members := temps.members(season, cut)
 		i := rapid.IntRange(0, len(members)-1).Draw(t, "member")
@@ -93,7 +93,7 @@ func TestRouteIsItsDaysOneByOne(t *testing.T) {
 			}
 			return f.of(temps.series.At(d+mem.shift), 0)
 		}
-		start := season.Date(float64(rapid.IntRange(1, 250).Draw(t, "start")))
+		start := season.Date(SeasonDay(rapid.IntRange(1, 250).Draw(t, "start")))
 		end := min(season.Date(lastDay), temps.Last()-max(mem.shift, 0))
 		need := rapid.Float64Range(1, 900).Draw(t, "requirement")
 		sum, want := 0.0, civil.Date(0)
@@ -147,7 +147,7 @@ func TestDaysAheadAtMontreal(t *testing.T) {
 		for year := 1996; year <= 2012; year++ {
 			season := Season{Year: year}
 			for day := 40; day <= 130; day += 3 {
-				cut := season.Date(float64(day))
+				cut := season.Date(SeasonDay(day))
 				came, told, plain, n := 0.0, 0.0, 0.0, 0.0
 				for k := 1; k <= spring.days; k++ {
 					came += temps.series.At(cut + civil.Date(k)).Mean()

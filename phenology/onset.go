@@ -11,7 +11,7 @@ import (
 type onset struct {
 	dist   Distribution
 	anchor civil.Date // of the season
-	first  int        // day of the season; before it the chance is none
+	first  SeasonDay  // before it the chance is none
 	p      []float64  // from first on, NaN: not yet worked out; behind its end the chance is all
 	all    float64
 }
@@ -34,8 +34,8 @@ func newOnset(e Estimate) *onset {
 		first, last = min(first, c.Mean-normalReach*c.SD), max(last, c.Mean+normalReach*c.SD)
 	}
 	const margin = 2 // days: the middle of a day, and what rounding could hide
-	o.first = int(math.Floor(first)) - margin
-	o.p = make([]float64, int(math.Ceil(last))+margin-o.first)
+	o.first = SeasonDay(math.Floor(first)) - margin
+	o.p = make([]float64, SeasonDay(math.Ceil(last))+margin-o.first)
 	for i := range o.p {
 		o.p[i] = math.NaN()
 	}
@@ -44,15 +44,15 @@ func newOnset(e Estimate) *onset {
 
 // by is [Estimate.By].
 func (o *onset) by(d civil.Date) float64 {
-	day := int(d-o.anchor) + 1
+	day := SeasonDay(d-o.anchor) + 1
 	switch i := day - o.first; {
 	case i < 0:
 		return 0
-	case i >= len(o.p):
+	case i >= SeasonDay(len(o.p)):
 		return o.all
 	default:
 		if math.IsNaN(o.p[i]) {
-			o.p[i] = o.dist.CDF(float64(day) + 0.5)
+			o.p[i] = o.dist.CDF(day.End() + 0.5)
 		}
 		return o.p[i]
 	}

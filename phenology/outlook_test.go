@@ -102,8 +102,8 @@ func TestSouthernMirrors(t *testing.T) {
 	}
 	for year := 2000; year < 2015; year++ {
 		for n := 1; n <= 366; n++ {
-			northern.Put(here.Season(year).Date(float64(n)), day(n))
-			southern.Put(south.Season(year).Date(float64(n)), day(n))
+			northern.Put(here.Season(year).Date(phenology.SeasonDay(n)), day(n))
+			southern.Put(south.Season(year).Date(phenology.SeasonDay(n)), day(n))
 		}
 	}
 	a := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, northern)}
@@ -165,7 +165,7 @@ func lateTrees(temps *phenology.Temperatures, sp *phenology.Species, p phenology
 	o := &phenology.Outlook{Site: here, Temps: temps}
 	for i := range years {
 		day := o.Estimate(sp, from+i).Get(p).Dist.Mean() + late + noise*r.NormFloat64()
-		list = append(list, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: p, Date: here.Season(from + i).Date(day)})
+		list = append(list, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: p, Date: here.Season(from + i).Nearest(day)})
 	}
 	return list
 }
@@ -234,7 +234,7 @@ func TestSightingsMovePlaceDates(t *testing.T) {
 	o := &phenology.Outlook{Site: here}
 	for year := 2005; year < 2017; year++ {
 		o.Sightings = append(o.Sightings, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: phenology.BudBreak,
-			Date: here.Season(year).Date(plain.Dist.Mean() + 7)})
+			Date: here.Season(year).Nearest(plain.Dist.Mean() + 7)})
 	}
 	e := o.Estimate(sp, 2019).Get(phenology.BudBreak)
 	if later := e.Dist.Mean() - plain.Dist.Mean(); e.Basis != phenology.BasisPlace || later < 5 || later > 7 || e.Dist.SD() >= plain.Dist.SD() {

@@ -11,16 +11,16 @@ import (
 // SapYear is how sap may run in one season: one way the season may go, with its own days as far as they are known.
 type SapYear struct {
 	Donor int       // the season whose days complete it
-	First int       // day of the season on which Days begins
-	Known int       // last day of the season that is its own, observed or forecast; below First if none is
+	First SeasonDay // on which Days begins
+	Known SeasonDay // last day that is its own, observed or forecast; below First if none is
 	Days  []float64 // likelihood that sap runs, day by day, to the last day before End
-	End   int       // day of the season on which buds swell and sap turns off-flavoured
+	End   SeasonDay // on which buds swell and sap turns off-flavoured
 }
 
 // Runs returns the run days to be expected from one day of the season to another, both included.
-func (y *SapYear) Runs(from, to int) float64 {
+func (y *SapYear) Runs(from, to SeasonDay) float64 {
 	sum := 0.0
-	for i := max(from-y.First, 0); i <= to-y.First && i < len(y.Days); i++ {
+	for i := max(int(from-y.First), 0); i <= int(to-y.First) && i < len(y.Days); i++ {
 		sum += y.Days[i]
 	}
 	return sum
@@ -28,7 +28,7 @@ func (y *SapYear) Runs(from, to int) float64 {
 
 // SapYears returns one [SapYear] for each way the season may go, as [Outlook.Estimate] sees them; none where the site
 // has no temperatures or the species is not tapped. First is the day of the season from which runs are counted.
-func (o *Outlook) SapYears(sp *Species, season, first int) []SapYear {
+func (o *Outlook) SapYears(sp *Species, season int, first SeasonDay) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
@@ -38,7 +38,7 @@ func (o *Outlook) SapYears(sp *Species, season, first int) []SapYear {
 // SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no sightings
 // and no season but those before this one to complete it; forecast is what was forecast that morning for the days after
 // known, or nil. It is for looking back.
-func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date, forecast []weather.Day) []SapYear {
+func (o *Outlook) SapYearsKnown(sp *Species, season int, first SeasonDay, known civil.Date, forecast []weather.Day) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
@@ -52,14 +52,14 @@ func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date
 }
 
 // SapYearRecorded returns a past season as it went; false where the record has not all of it.
-func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool) {
+func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (SapYear, bool) {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return SapYear{}, false
 	}
 	s := o.Site.Season(season)
 	back := Outlook{Site: o.Site, Temps: o.Temps}
 	d := back.estimator(sp, s)
-	d.follow([]member{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + lastDay, donor: season}})
+	d.follow([]member{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + civil.Date(lastDay), donor: season}})
 	years := d.sapYears(first)
 	if len(years) != 1 || years[0].End > years[0].Known {
 		return SapYear{}, false
@@ -71,7 +71,7 @@ func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool
 const usualSapDays = 120
 
 // sapYears follows a season's sap along every member.
-func (d *estimator) sapYears(first int) []SapYear {
+func (d *estimator) sapYears(first SeasonDay) []SapYear {
 	t, rule := d.outlook.Temps, d.species.Sap.Run
 	swell := d.phase(SapSpoiler(d.species))
 	sums, ahead := t.sum(rule.forcing()), d.ensemble.sum(rule.forcing())
@@ -82,7 +82,7 @@ func (d *estimator) sapYears(first int) []SapYear {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
-		end := int(math.Ceil(swell.days[i]))
+		end := SeasonDay(math.Ceil(swell.days[i]))
 		from, last := anchor+civil.Date(first-1), anchor+civil.Date(end-2)
 		if !t.coveredAlong(mem, from, last) {
 			continue

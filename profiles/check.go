@@ -304,7 +304,7 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 	}
 }
 
-func (c *check) start(path string, day int) {
+func (c *check) start(path string, day phenology.SeasonDay) {
 	if day < -180 || day > 300 {
 		c.report(path+".start", "found day %d of the season, want one from -180 to 300", day)
 	}

@@ -235,9 +235,9 @@ func (p *profile) reference(m *strictyaml.Map) (r phenology.Reference) {
 	r.Longitude, _ = m.FloatIn("longitude", -180, 180)
 	r.Elevation, _ = m.Quantity("elevation", strictyaml.Length)
 	if day, ok := m.MonthDay("date"); ok {
-		r.Day = float64(day.YearDay())
+		r.Day = phenology.SeasonDay(day.YearDay()).End()
 		if r.Latitude < 0 {
-			r.Day = float64(southernDay(day.YearDay()))
+			r.Day = southernDay(day.YearDay()).End()
 		}
 	}
 	if later, ok := m.Bool("following-year"); ok && later {
@@ -251,12 +251,12 @@ func (p *profile) reference(m *strictyaml.Map) (r phenology.Reference) {
 
 // southernDay turns a day of the calendar year into the day of a southern growing year, which begins on 2 July: see
 // [phenology.Season].
-func southernDay(yearDay int) int {
+func southernDay(yearDay int) phenology.SeasonDay {
 	const before = 182 // days of the calendar year before 2 July
 	if yearDay > before {
-		return yearDay - before
+		return phenology.SeasonDay(yearDay - before)
 	}
-	return yearDay - before + 365
+	return phenology.SeasonDay(yearDay-before) + 365
 }
 
 func (p *profile) dating(phase phenology.Phase, m *strictyaml.Map) *phenology.PhaseModel {

@@ -419,7 +419,7 @@ func TestSouthernReference(t *testing.T) {
 		t.Fatal(err)
 	}
 	season := phenology.Season{Year: 2026, Southern: true}
-	if got := season.Date(s.Phase(phenology.BudBreak).References[0].Day).String(); got != "2026-10-04" {
+	if got := season.Nearest(s.Phase(phenology.BudBreak).References[0].Day).String(); got != "2026-10-04" {
 		t.Errorf("4 October came back as %s", got)
 	}
 }

@@ -16,7 +16,7 @@ type Shifted struct {
 
 // Shift fits the mean date of each of several series, and one slope for all of them, to the mean temperature from one
 // day of the season to another. A year left out is left out of all series.
-func Shift(t *phenology.Temperatures, from, to int, series [][]Year) Shifted {
+func Shift(t *phenology.Temperatures, from, to phenology.SeasonDay, series [][]Year) Shifted {
 	warmth := map[phenology.Season]float64{}
 	var seasons []phenology.Season
 	var kept [][]Year

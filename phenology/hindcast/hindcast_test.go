@@ -130,7 +130,7 @@ func invented(years int) (*phenology.Outlook, *phenology.Species) {
 	for i := range years {
 		season := site.Season(2001 + i)
 		day, _ := o.Temps.DateBy(model, season)
-		o.Sightings = append(o.Sightings, phenology.Sighting{Site: "here", Species: sp.ID, Phase: phenology.BudBreak, Date: season.Date(day)})
+		o.Sightings = append(o.Sightings, phenology.Sighting{Site: "here", Species: sp.ID, Phase: phenology.BudBreak, Date: season.Nearest(day)})
 	}
 	o.Known = []*phenology.Species{sp}
 	return o, sp
