@@ -12,6 +12,7 @@ import (
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
+	"treewhen/phenology/traits"
 )
 
 // Build works out the entries of all of the plan's places. They are independent of each other and are worked on side by
@@ -120,7 +121,7 @@ type placeWork struct {
 	place      *Place
 	estimates  map[estimateKey]phenology.Estimates
 	sap        map[estimateKey]*SapSeason
-	watches    map[*phenology.Species]*phenology.Watch
+	watches    map[*phenology.Species]*traits.Watch
 	separators []separatorOf
 	entries    []*Entry
 	notes      []string

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 )
 
 // FrostYears is how many springs a record must hold before it says when the last frost comes: fewer cannot say what one
@@ -24,12 +25,12 @@ type LastFrost struct {
 // After returns the probability that a frost still comes after a day of the season, in [0, 1].
 func (f LastFrost) After(day float64) float64 {
 	// A frost after the day is one on the next day or later; dates stand for whole days.
-	return 1 - normalCDF((day+0.5-f.Mean)/f.SD)
+	return 1 - normal.CDF((day+0.5-f.Mean)/f.SD)
 }
 
 // Day returns the first day of the season after which a frost comes with no more than a probability, in (0, 1).
 func (f LastFrost) Day(risk float64) SeasonDay {
-	return SeasonDay(math.Ceil(f.Mean + f.SD*normalQuantile(1-risk) - 0.5))
+	return SeasonDay(math.Ceil(f.Mean + f.SD*normal.Quantile(1-risk) - 0.5))
 }
 
 // LastFrosts returns the last day with a minimum at or below 0 °C before midsummer of each spring that the record covers,

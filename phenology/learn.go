@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 )
 
 // What the user saw teaches twice. Sightings of other years show by how much a model is early or late at this site, on
@@ -401,5 +402,5 @@ func (o *Outlook) lastKnown(season Season) civil.Date {
 func seenOnly(a float64) float64 {
 	const own = 0.8062 // square root of 1 - sharedCorrelation
 	a = max(a, 0) / own
-	return own * math.Exp(-a*a/2) / math.Sqrt(2*math.Pi) / normalCDF(a)
+	return own * math.Exp(-a*a/2) / math.Sqrt(2*math.Pi) / normal.CDF(a)
 }

@@ -2,7 +2,7 @@
 //
 // A thing is on show for a spell whose two ends are not known for sure. On a line from 0, the earliest season there is,
 // to 1, the latest, a day shows it for the outcomes from a lower to an upper bound, and both bounds rise from day to
-// day (see [treewhen/phenology.Spell]). What several days show of it is the union of their stretches: a second visit
+// day (see [treewhen/phenology/traits.Spell]). What several days show of it is the union of their stretches: a second visit
 // adds only the seasons in which the first came too early, or too late. Adding trips as if their chances had nothing to
 // do with each other would count the same uncertainty twice.
 //
