@@ -13,9 +13,9 @@ import (
 	"path/filepath"
 	"slices"
 
+	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
-	"treewhen/phenology/opendata"
 	"treewhen/phenology/weather"
 	"treewhen/profiles"
 )
@@ -197,7 +197,7 @@ func (f *fitter) autumn() map[phenology.Phase]*phenology.PhaseModel {
 			}
 		}
 		const from, to = 244, 273 // September
-		got := fit.Shift(f.temps, from, to, series)
+		got := shift(f.temps, from, to, series)
 		fmt.Printf("%s: %+.2f days a degree, %.2f days against %.2f for %d trees\n", phase, got.DaysPerDegree, got.RMSE, got.MeanRMSE, len(series))
 		if got.RMSE < beats*got.MeanRMSE {
 			datings[phase] = &phenology.PhaseModel{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},

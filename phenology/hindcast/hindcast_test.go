@@ -10,10 +10,10 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/hindcast"
-	"treewhen/phenology/opendata"
 	"treewhen/phenology/weather"
 	"treewhen/profiles"
 )

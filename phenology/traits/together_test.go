@@ -11,9 +11,9 @@ import (
 
 	"pgregory.net/rapid"
 
+	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
-	"treewhen/phenology/opendata"
 	"treewhen/phenology/traits"
 )
 
@@ -94,7 +94,7 @@ func TestTogetherBySimulation(t *testing.T) {
 // CC BY), against what each species' own mean and spread give: closer than if every species had a spring of its own, and
 // closer than if all were early or late in step.
 func TestTogetherAtHarvardForest(t *testing.T) {
-	forest, err := opendata.HarvardForest(os.DirFS("../../shared/data/harvard-forest"))
+	forest, err := opendata.HarvardForest(os.DirFS("../../../shared/data/harvard-forest"))
 	if errors.Is(err, fs.ErrNotExist) {
 		t.Skip("the open data are not beside the project")
 	}
