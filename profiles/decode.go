@@ -193,7 +193,7 @@ func (p *profile) phases(m *strictyaml.Map) []*phenology.PhaseRecord {
 	for key, v := range m.All() {
 		phase, err := phenology.ParsePhase(key)
 		if err != nil {
-			if near := strictyaml.Nearest(key, names); near != "" {
+			if near := problem.Nearest(key, names); near != "" {
 				v.Report("found unknown phase %q; did you mean %q?", key, near)
 			} else {
 				v.Report("found unknown phase %q, want one of %s", key, strings.Join(names, ", "))

@@ -13,7 +13,6 @@ import (
 
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
-	"treewhen/profiles/strictyaml"
 )
 
 //go:embed species/*.yaml sources.yaml
@@ -212,7 +211,7 @@ func (l *Library) Nearest(name string) []string {
 		all = append(all, s.Common...)
 		all = append(all, s.Botanical)
 	}
-	if slip := strictyaml.Nearest(name, all); slip != "" {
+	if slip := problem.Nearest(name, all); slip != "" {
 		return []string{slip}
 	}
 	part := fold(name)

@@ -211,18 +211,6 @@ func TestAbsentDiffersFromZero(t *testing.T) {
 	}
 }
 
-func TestNearest(t *testing.T) {
-	words := []string{"bud-break", "bud-swell", "leaf-out", "sap-end"}
-	for word, want := range map[string]string{
-		"budbreak": "bud-break", "Bud-Break": "bud-break", "sap-edn": "sap-end", "leafout": "leaf-out", "tapping": "", "": "",
-		strings.Repeat("bud-break", 20): "",
-	} {
-		if got := strictyaml.Nearest(word, words); got != want {
-			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
-		}
-	}
-}
-
 func TestKeysAreInTheOrderOfTheFile(t *testing.T) {
 	doc, err := parse("b: 1\na: 2\nc: 3\n")
 	if err != nil {
