@@ -66,7 +66,7 @@ func BenchmarkWrite(b *testing.B) {
 		{"json", func(w io.Writer) error { return calendar.WriteJSON(w, s) }},
 		{"ics", func(w io.Writer) error { return calendar.WriteICS(w, feed) }},
 		{"html", func(w io.Writer) error { return calendar.WritePage(w, calendar.Page{Plan: plan, Schedule: s}) }},
-		{"chart", func(w io.Writer) error { return calendar.WriteChart(w, plan, calendar.ChartOptions{}) }},
+		{"chart", func(w io.Writer) error { return writeChart(w, plan, calendar.ChartOptions{}) }},
 	} {
 		b.Run(c.format, func(b *testing.B) {
 			var size counter

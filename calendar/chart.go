@@ -14,7 +14,7 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// ChartOptions are how [WriteChart] draws.
+// ChartOptions are how [DrawYear] and [WriteYears] draw.
 type ChartOptions struct {
 	ASCII bool // nothing but ASCII, for terminals of another character set
 	Color bool // terminal colours, never the only sign of anything
@@ -35,17 +35,7 @@ const (
 	chartCols  = textWidth - chartLabel // columns of the year: 5.7 days each
 )
 
-// WriteChart draws the year at a glance of every place for a terminal, in 80 columns: for each species, the days by which
-// a phase has come in one year of ten to nine of ten softly, and the letter of the phase on its middle day.
-func WriteChart(w io.Writer, p *Plan, opt ChartOptions) error {
-	var charts []YearChart
-	for _, pl := range p.Places {
-		charts = append(charts, DrawYear(pl, p.AsOf, opt))
-	}
-	return WriteYears(w, charts, opt)
-}
-
-// YearChart is the drawn year of one place, a part of what [WriteChart] writes.
+// YearChart is the drawn year of one place, a part of what [WriteYears] writes.
 type YearChart struct {
 	text string
 	used map[phenology.Phase]bool
@@ -58,7 +48,9 @@ func (opt ChartOptions) signs() chartSigns {
 	return chartUnicode
 }
 
-// DrawYear draws the year of one place, so that a plan of thousands can be drawn place by place.
+// DrawYear draws the year at a glance of one place for a terminal, in 80 columns: for each species, the days by which a
+// phase has come in one year of ten to nine of ten softly, and the letter of the phase on its middle day. A plan of
+// thousands can so be drawn place by place.
 func DrawYear(pl *Place, asOf civil.Date, opt ChartOptions) YearChart {
 	var b strings.Builder
 	t := &textWriter{w: bufio.NewWriter(&b), opt: TextOptions{Color: opt.Color}}

@@ -71,7 +71,7 @@ func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 //
 // Source: Sarvas (1974), Hänninen (1990) and Kramer (1994), named at [SarvasChilling] and [SarvasForcing], whose rates
 // are the usual ones (from memory). Chilling in hours or units followed by degree-days is the orchards' form of it:
-// Richardson, Seeley & Walker (1974), named at [ChillUnitsPerHour], and Weinberger (1950), named at [ChillHours].
+// Richardson, Seeley & Walker (1974), named at [ChillUnits], and Weinberger (1950), named at [ChillHours].
 type ChillingThenForcing struct {
 	ChillStart       SeasonDay // below 1 in the autumn before
 	ChillingBy       ChillingMethod

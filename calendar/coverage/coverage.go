@@ -65,15 +65,6 @@ func (p *Problem) Total() float64 {
 	return sum
 }
 
-// Value returns what a set of days, rising, is expected to show.
-func (p *Problem) Value(days []int) float64 {
-	sum := 0.0
-	for i := range p.Wishes {
-		sum += p.Wishes[i].Weight * p.Wishes[i].Shown(days)
-	}
-	return sum
-}
-
 // Shown returns the probability that at least one of a set of days, rising, shows the wish.
 func (w *Wish) Shown(days []int) float64 {
 	sum := 0.0

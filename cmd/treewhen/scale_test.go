@@ -71,7 +71,11 @@ func TestSiteBySiteIsTheSame(t *testing.T) {
 				return err
 			}},
 			{[]string{"--chart"}, func(w io.Writer) error {
-				if err := calendar.WriteChart(w, whole, calendar.ChartOptions{}); err != nil {
+				var charts []calendar.YearChart
+				for _, pl := range whole.Places {
+					charts = append(charts, calendar.DrawYear(pl, whole.AsOf, calendar.ChartOptions{}))
+				}
+				if err := calendar.WriteYears(w, charts, calendar.ChartOptions{}); err != nil {
 					return err
 				}
 				io.WriteString(w, "\n")

@@ -94,11 +94,3 @@ func alike(a, b *described) []Split {
 	slices.SortStableFunc(list, func(x, y Split) int { return cmp.Compare(sharing(x), sharing(y)) })
 	return list
 }
-
-// Splits returns the characters in which two species share no state, whatever the day, the surest first. A character
-// that only one of the profiles has tells nothing: the other may have it as well.
-func Splits(a, b *phenology.Species) []Split {
-	numbers, anyTime := map[character]int{}, func(*phenology.Trait) int { return 0 }
-	x, y := describe(a, numbers, anyTime), describe(b, numbers, anyTime)
-	return splits(&x, &y)
-}

@@ -41,7 +41,8 @@ const (
 	Hint           // it says where each mostly grows; either may be planted, or seed itself, anywhere
 )
 
-// Split is a character in which two species share no state. A and B are the trait in either.
+// Split is a character in which two species share no state. A and B are the trait in either: a character that only one
+// of the profiles has tells nothing, since the other may have it as well.
 type Split struct {
 	A, B  *phenology.Trait
 	Doubt Doubt

@@ -114,7 +114,7 @@ func TestFiveMaples(t *testing.T) {
 	// Red maple's keys are a fingertip long, silver maple's the largest (Common Trees of Pennsylvania). Both fall so soon that
 	// at a place without a thermometer no day is sure to have both.
 	red, silver := watches(t, school, "acer-rubrum")[0].Species, watches(t, school, "acer-saccharinum")[0].Species
-	if got := names(traits.Splits(red, silver)); !slices.Contains(got, "fruit length") {
+	if got := names(splits(red, silver)); !slices.Contains(got, "fruit length") {
 		t.Errorf("red and silver maple: found %v, want fruit length among them", got)
 	}
 	// Opposite buds, three at the tip, are what all maples share: they tell no pair apart (common practice, no source).
@@ -136,6 +136,20 @@ func TestFiveMaples(t *testing.T) {
 	if sum, n := s.Expected(summer); n != 10 || sum < 9.5 || sum > 10 {
 		t.Errorf("July: found %v of %d", sum, n)
 	}
+}
+
+// splits are the characters that tell two species apart if all that they have can be seen at once.
+func splits(a, b *phenology.Species) []traits.Split {
+	watch := func(sp *phenology.Species) *traits.Watch {
+		all := *sp
+		all.Traits = slices.Clone(sp.Traits)
+		for i := range all.Traits {
+			all.Traits[i].AllYear = true
+		}
+		return traits.NewWatch(school, &all, nil)
+	}
+	p := traits.NewSeparator([]*traits.Watch{watch(a), watch(b)}).On(civil.Of(2027, 7, 10))[0]
+	return append(p.By, p.Hints...)
 }
 
 func names(splits []traits.Split) []string {
@@ -272,7 +286,7 @@ func TestSplits(t *testing.T) {
 		{"old bark", of(states("bark", "pattern", "smooth")), of(states("bark", "pattern", "plates-lifting")), 1, traits.Age},
 	} {
 		for _, pair := range [][2]*phenology.Species{{row.a, row.b}, {row.b, row.a}} { // either way round
-			got := traits.Splits(pair[0], pair[1])
+			got := splits(pair[0], pair[1])
 			if len(got) != row.want || len(got) > 0 && got[0].Doubt != row.doubt {
 				t.Errorf("%s: found %v, want %d with doubt %d", row.name, got, row.want, row.doubt)
 			}

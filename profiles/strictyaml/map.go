@@ -142,9 +142,6 @@ func (m *Map) FloatRange(key string) (low, high float64, ok bool) {
 	return v.FloatRange()
 }
 
-// Int returns a whole number.
-func (m *Map) Int(key string) (int, bool) { return get(m, key, Value.Int) }
-
 // IntIn returns a whole number from low to high.
 func (m *Map) IntIn(key string, low, high int) (int, bool) {
 	return get(m, key, func(v Value) (int, bool) { return v.IntIn(low, high) })

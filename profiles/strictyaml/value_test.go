@@ -167,11 +167,11 @@ odd: 1
 	for _, s := range sites {
 		s.Required("id")
 		s.Text("name")
-		s.Int("taps")
+		s.IntIn("taps", 0, 9000)
 		s.Done()
 	}
 	strictyaml.GetOneOf(m, "storage", "orthodox", "recalcitrant")
-	m.Int("season")
+	m.IntIn("season", 1, 9999)
 	m.Done()
 	doc.Report("sites[2].name", "found %q, want another", "b")
 	const want = `f.yaml:1: found no key "feed", want it
