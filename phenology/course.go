@@ -1,9 +1,6 @@
 package phenology
 
-import (
-	"math"
-	"sort"
-)
+import "math"
 
 // Course is what a model gathers along one season: with which requirement it would have dated its phase at the end of
 // each day. It never falls, so that dating a season with any requirement is a search in it.
@@ -57,14 +54,10 @@ func (c Course) At(day float64) float64 {
 	return before + (day-whole)*(c.by[k+1]-before)
 }
 
-// Reaches returns the day by which a requirement is met, and whether it is.
-func (c Course) Reaches(requirement float64) (float64, bool) {
-	return c.reaches(requirement, sort.SearchFloat64s(c.by, requirement))
-}
-
-// ReachesNear is Reaches for who asks again and again with requirements that differ little: it looks first about a place
-// that it keeps, which is 0 to begin with.
-func (c Course) ReachesNear(requirement float64, near *int) (float64, bool) {
+// Reaches returns the moment by which a requirement is met, and whether it is. It looks first about the place near, which it
+// keeps for the next time, since whoever fits asks again and again with requirements that differ little; near points to 0
+// to begin with.
+func (c Course) Reaches(requirement float64, near *int) (float64, bool) {
 	k := *near
 	for k > 0 && c.by[k-1] >= requirement {
 		k--
@@ -73,11 +66,6 @@ func (c Course) ReachesNear(requirement float64, near *int) (float64, bool) {
 		k++
 	}
 	*near = min(k, len(c.by)-1)
-	return c.reaches(requirement, k)
-}
-
-// reaches returns when a requirement is met during a day, given which.
-func (c Course) reaches(requirement float64, k int) (float64, bool) {
 	if k == len(c.by) {
 		return math.NaN(), false
 	}

@@ -83,9 +83,6 @@ func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate La
 	return t
 }
 
-// Climb returns by how many metres the record was moved up to the site; negative, down.
-func (t *Temperatures) Climb() float64 { return t.climb }
-
 // Drawn reports whether no day was measured: every one was drawn from monthly normals.
 func (t *Temperatures) Drawn() bool { return t.normals }
 

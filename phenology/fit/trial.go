@@ -212,7 +212,7 @@ func (d *sumDater) predict(year int, without [2]int) float64 {
 				sum, n = sum-s.gathered[w], n-1
 			}
 		}
-		if by, ok := s.courses[year].ReachesNear(sum/n, &d.near[i][year]); ok {
+		if by, ok := s.courses[year].Reaches(sum/n, &d.near[i][year]); ok {
 			day += by
 		} else {
 			day += s.courses[year].Ends()
