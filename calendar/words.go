@@ -33,7 +33,7 @@ func Quantile(values []float64, p float64) float64 {
 // ReasonOf returns the first reason for a missing date.
 func ReasonOf(list ...phenology.Estimate) string {
 	for _, e := range list {
-		if !e.Dated() && e.Reason != "" {
+		if !e.HasDate() && e.Reason != "" {
 			return e.Reason
 		}
 	}
@@ -54,11 +54,11 @@ func SourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
 			for _, source := range (&phenology.Outlook{Site: est.Site}).CarriedFrom(r) {
 				list = AddSource(list, source)
 			}
-			if len(r.References) == 0 && r.Dating != nil {
-				list = AddSource(list, r.Dating.Source)
+			if len(r.References) == 0 && r.Model != nil {
+				list = AddSource(list, r.Model.Source)
 			}
-		case r.Dating != nil:
-			list = AddSource(list, r.Dating.Source)
+		case r.Model != nil:
+			list = AddSource(list, r.Model.Source)
 		}
 		if r.Months != nil && est.Get(p).Basis == phenology.BasisPlace {
 			list = AddSource(list, r.Months.Source)

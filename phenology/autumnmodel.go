@@ -24,12 +24,12 @@ type AutumnCooling struct {
 }
 
 // longestDay is the day of the season on which days are longest, 21 June in the north.
-const longestDay = 172
+const longestDay SeasonDay = 172
 
 // Kind returns "autumn-cooling".
 func (AutumnCooling) Kind() string { return "autumn-cooling" }
 
-func (AutumnCooling) begins() int { return longestDay }
+func (AutumnCooling) begins() SeasonDay { return longestDay }
 
 func (m AutumnCooling) forcing() forcing {
 	return forcing{method: coolingMethod, base: m.Base, upper: m.DayLength, middle: m.TemperatureExponent,
@@ -48,23 +48,23 @@ func (m AutumnCooling) date(p *pass) (fix, bool) {
 // (2006), European phenological response to climate change matches the warming pattern, Global Change Biology
 // 12:1969-1976, find autumn colour 1.7 to 2.4 days later for each degree of the month before (from memory).
 type WarmthShift struct {
-	From, To      int     // days of the season, both included
-	DaysPerDegree float64 // days for each degree Celsius; positive: later where it was warmer
+	From, To      SeasonDay // both included
+	DaysPerDegree float64   // days for each degree Celsius; positive: later where it was warmer
 }
 
 // Kind returns "warmth-shift".
 func (WarmthShift) Kind() string { return "warmth-shift" }
 
-func (m WarmthShift) begins() int { return m.From }
+func (m WarmthShift) begins() SeasonDay { return m.From }
 
 func (m WarmthShift) date(p *pass) (fix, bool) {
-	if p.usualOf != [2]int{m.From, m.To} {
+	if p.usualOf != [2]SeasonDay{m.From, m.To} {
 		p.usual, p.usualKnown = p.temps.usualMean(p.season, m.From, m.To)
-		p.usualOf = [2]int{m.From, m.To}
+		p.usualOf = [2]SeasonDay{m.From, m.To}
 	}
 	normal, ok := p.usual, p.usualKnown
-	first, last := p.on(float64(m.From)), p.on(float64(m.To))
-	if !ok || math.IsNaN(p.mean) || !p.temps.coveredAlong(p.track, first, last) {
+	first, last := p.on(m.From), p.on(m.To)
+	if !ok || math.IsNaN(p.mean) || !p.temps.coveredAlong(p.member, first, last) {
 		return fix{}, false
 	}
 	mean := p.total(forcing{method: meanMethod}, first, last) / float64(m.To-m.From+1)
@@ -72,12 +72,12 @@ func (m WarmthShift) date(p *pass) (fix, bool) {
 }
 
 // usualMean returns the mean temperature of a part of the season over the record's other seasons.
-func (t *Temperatures) usualMean(s Season, from, to int) (float64, bool) {
+func (t *Temperatures) usualMean(s Season, from, to SeasonDay) (float64, bool) {
 	sums := t.sum(forcing{method: meanMethod})
 	total, years := 0.0, 0
 	for year := t.series.First.Year() - 1; year <= t.Last().Year()+1; year++ {
 		other := Season{Year: year, Southern: s.Southern}
-		first, last := other.Date(float64(from)), other.Date(float64(to))
+		first, last := other.Date(from), other.Date(to)
 		if year == s.Year || !t.covered(first, last) {
 			continue
 		}
@@ -87,12 +87,12 @@ func (t *Temperatures) usualMean(s Season, from, to int) (float64, bool) {
 	if years < MinYears {
 		return math.NaN(), false
 	}
-	return total / float64(years*(to-from+1)), true
+	return total / float64(years*int(to-from+1)), true
 }
 
 // MeanOf returns the mean temperature from one day of a season to another; false where the record lacks any of them.
-func (t *Temperatures) MeanOf(s Season, from, to int) (float64, bool) {
-	first, last := s.Date(float64(from)), s.Date(float64(to))
+func (t *Temperatures) MeanOf(s Season, from, to SeasonDay) (float64, bool) {
+	first, last := s.Date(from), s.Date(to)
 	if last < first || !t.covered(first, last) {
 		return math.NaN(), false
 	}

@@ -28,6 +28,3 @@ func (b Basis) String() string {
 
 // MarshalText writes the basis's name.
 func (b Basis) MarshalText() ([]byte, error) { return []byte(b.String()), nil }
-
-// Weaker returns the weaker of two bases: a window rests on the weaker of its ends.
-func (b Basis) Weaker(c Basis) Basis { return max(b, c) }

@@ -36,7 +36,7 @@ func BenchmarkSeasonUnderWay(b *testing.B) {
 		o := &phenology.Outlook{Site: here, Temps: temps}
 		for _, sp := range species {
 			for _, e := range o.Estimate(sp, 2026).List {
-				if e.Dated() {
+				if e.HasDate() {
 					_, _, _ = e.P10(), e.P50(), e.P90()
 				}
 			}
@@ -124,44 +124,4 @@ func BenchmarkWholeLibrary(b *testing.B) {
 			}
 		})
 	}
-}
-
-// Every pair of the library told apart: how many can be expected to be on each day of a winter, and how on one day.
-func BenchmarkSeparator(b *testing.B) {
-	o := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))}
-	watches := func() (list []*phenology.Watch) {
-		for _, sp := range profiles.Builtin().All() {
-			known := map[int]phenology.Estimates{}
-			list = append(list, phenology.NewWatch(here, sp, func(season int) phenology.Estimates {
-				if _, ok := known[season]; !ok {
-					known[season] = o.Estimate(sp, season)
-				}
-				return known[season]
-			}))
-		}
-		return list
-	}
-	b.Run("made", func(b *testing.B) {
-		all := watches()
-		b.ReportAllocs()
-		for b.Loop() {
-			phenology.NewSeparator(all)
-		}
-	})
-	b.Run("winter", func(b *testing.B) {
-		s := phenology.NewSeparator(watches())
-		b.ReportAllocs()
-		for b.Loop() {
-			for d := civil.Of(2025, 11, 1); d < civil.Of(2026, 4, 1); d++ {
-				s.Expected(d)
-			}
-		}
-	})
-	b.Run("day", func(b *testing.B) {
-		s := phenology.NewSeparator(watches())
-		b.ReportAllocs()
-		for b.Loop() {
-			s.On(civil.Of(2026, 1, 20))
-		}
-	})
 }

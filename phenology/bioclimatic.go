@@ -2,15 +2,6 @@ package phenology
 
 import "math"
 
-// BioclimaticLaw is the source of [Shift].
-var BioclimaticLaw = Source{
-	Key: "hopkins-1918",
-	Citation: "Hopkins (1918), Periodical events and natural law as guides to agricultural research and practice, " +
-		"Monthly Weather Review Supplement 9; its rates as later accounts of the law state them, the eastward one halved " +
-		"by climate normals of twenty places",
-	Mark: MarkMemory,
-}
-
 // The rates of the bioclimatic law in spring and early summer.
 const (
 	daysPerDegreePoleward = 4.0
@@ -40,7 +31,9 @@ const (
 // sugar maple came 2.7 (standard error 0.4) days later for each 100 m up (Richardson and others 2006, Global Change
 // Biology 12:1174), where the law says 3.3.
 //
-// Source: [BioclimaticLaw].
+// Source: Hopkins (1918), Periodical events and natural law as guides to agricultural research and practice, Monthly
+// Weather Review Supplement 9; its rates as later accounts of the law state them (from memory), the eastward one halved by
+// climate normals of twenty places.
 func Shift(fromLatitude, fromLongitude, fromElevation, toLatitude, toLongitude, toElevation float64) float64 {
 	return daysPerDegreePoleward*(math.Abs(toLatitude)-math.Abs(fromLatitude)) +
 		// The shorter way round, so that the date line is no cliff.

@@ -33,26 +33,13 @@ var chillUnitBins = [...]struct{ upTo, units float64 }{
 
 const hottestChillUnits = -1.0
 
-// ChillUnitsPerHour returns the chill units that an hour at a temperature earns, in [-1, 1]: most from 2.5 to 9.1
-// degrees Celsius, none in frost, and less than nothing in warmth, which undoes chilling.
+// ChillUnits returns a day's chill units, in [-24, 24]. An hour earns most from 2.5 to 9.1 degrees Celsius, nothing in
+// frost, and less than nothing in warmth, which undoes chilling; they are summed along the sine through minimum and
+// maximum, in closed form instead of at 24 hours.
 //
 // Source: Richardson, Seeley & Walker (1974), A model for estimating the completion of rest for 'Redhaven' and
 // 'Elberta' peach trees, HortScience 9:331-332 (from memory). Made for peach in Utah; where winters are mild its
 // negative units can leave a whole winter at nothing.
-func ChillUnitsPerHour(temperature float64) float64 {
-	if math.IsNaN(temperature) {
-		return math.NaN()
-	}
-	for _, bin := range chillUnitBins {
-		if temperature <= bin.upTo {
-			return bin.units
-		}
-	}
-	return hottestChillUnits
-}
-
-// ChillUnits returns a day's chill units, in [-24, 24]: those of [ChillUnitsPerHour] along the sine through minimum and
-// maximum, in closed form instead of at 24 hours.
 func ChillUnits(tmin, tmax float64) float64 {
 	// Passing the upper end of a bin changes the rate by the next bin's units less this one's, for as long as the sine
 	// stays above it.

@@ -36,16 +36,34 @@ func TestChillUnitRows(t *testing.T) {
 		{15.9, 0}, {16, -0.5}, {18, -0.5}, {18.1, -1}, {40, -1},
 		{5, 1}, {14, 0}, {17, -0.5}, {20, -1}, // a day at these makes +24, 0, -12 and -24
 	} {
-		name := fmt.Sprint(row.temperature, " C")
-		wantNear(t, name, ChillUnitsPerHour(row.temperature), row.perHour, 0)
-		wantNear(t, name+" for a day", ChillUnits(row.temperature, row.temperature), 24*row.perHour, 1e-12)
+		wantNear(t, fmt.Sprint(row.temperature, " C for a day"), ChillUnits(row.temperature, row.temperature), 24*row.perHour, 1e-12)
 	}
 	// The paper's own edges are whole degrees Fahrenheit. Away from the edges both statements agree.
 	for _, row := range []struct{ fahrenheit, perHour float64 }{
 		{33, 0}, {35, 0.5}, {42, 1}, {51, 0.5}, {57, 0}, {63, -0.5}, {70, -1},
 	} {
-		wantNear(t, fmt.Sprint(row.fahrenheit, " F"), ChillUnitsPerHour((row.fahrenheit-32)/1.8), row.perHour, 0)
+		celsius := (row.fahrenheit - 32) / 1.8
+		wantNear(t, fmt.Sprint(row.fahrenheit, " F for a day"), ChillUnits(celsius, celsius), 24*row.perHour, 1e-12)
 	}
+}
+
+// chillUnitsPerHour has the bins of Richardson, Seeley & Walker (1974) once more, as a table is looked up.
+func chillUnitsPerHour(celsius float64) float64 {
+	switch {
+	case celsius <= 1.4:
+		return 0
+	case celsius <= 2.4:
+		return 0.5
+	case celsius <= 9.1:
+		return 1
+	case celsius <= 12.4:
+		return 0.5
+	case celsius <= 15.9:
+		return 0
+	case celsius <= 18:
+		return -0.5
+	}
+	return -1
 }
 
 func TestChillAgreesWithNumericalIntegration(t *testing.T) {
@@ -54,7 +72,7 @@ func TestChillAgreesWithNumericalIntegration(t *testing.T) {
 		// At each crossing of a bin's edge the midpoint rule can take the wrong bin for one step; the seven edges are
 		// crossed twice, and none changes the rate by more than a unit.
 		step := 24 / float64(len(daySine))
-		wantNear(t, "chill units", ChillUnits(tmin, tmax), 24*integrateDay(tmin, tmax, ChillUnitsPerHour), 14*step)
+		wantNear(t, "chill units", ChillUnits(tmin, tmax), 24*integrateDay(tmin, tmax, chillUnitsPerHour), 14*step)
 		wantNear(t, "chill hours", ChillHours(tmin, tmax), 24*integrateDay(tmin, tmax, func(c float64) float64 {
 			if c >= 0 && c <= 7.2 {
 				return 1
@@ -126,7 +144,7 @@ func TestChillPassesNaNOn(t *testing.T) {
 	for name, got := range map[string]float64{
 		"chill hours without a minimum": ChillHours(n, 3), "chill hours without a maximum": ChillHours(3, n),
 		"chill units without a minimum": ChillUnits(n, -3), "chill units without a maximum": ChillUnits(30, n),
-		"chill units an hour": ChillUnitsPerHour(n), "chilling": SarvasChilling.Rate(n), "forcing": SarvasForcing.Rate(n),
+		"chilling": SarvasChilling.Rate(n), "forcing": SarvasForcing.Rate(n),
 	} {
 		if !math.IsNaN(got) {
 			t.Errorf("%s = %v, want NaN", name, got)

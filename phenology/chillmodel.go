@@ -19,20 +19,20 @@ import (
 // Applied Ecology 20:951-963: base and chill threshold 5 degrees, degree-days from 1 February, chill days from 1
 // November (seen in its summary); for Sitka spruce 67.4 + 4401.8 exp(-0.042 C) (coefficients from memory).
 type ChillingThermalTime struct {
-	Start       int     // day of the season on which degree-days begin
-	Base        float64 // degrees Celsius
+	Start       SeasonDay // day on which degree-days begin
+	Base        float64   // degrees Celsius
 	Method      ForcingMethod
-	ChillStart  int     // day of the season on which chill days begin; below 1 in the autumn before
-	ChillBelow  float64 // degrees Celsius
-	Requirement float64 // degree-days that are needed however cold the winter was
-	Extra       float64 // degree-days needed on top where there was no chill day
-	Decay       float64 // per chill day
+	ChillStart  SeasonDay // day on which chill days begin; below 1 in the autumn before
+	ChillBelow  float64   // degrees Celsius
+	Requirement float64   // degree-days that are needed however cold the winter was
+	Extra       float64   // degree-days needed on top where there was no chill day
+	Decay       float64   // per chill day
 }
 
 // Kind returns "chilling-thermal-time".
 func (ChillingThermalTime) Kind() string { return "chilling-thermal-time" }
 
-func (m ChillingThermalTime) begins() int { return min(m.Start, m.ChillStart) }
+func (m ChillingThermalTime) begins() SeasonDay { return min(m.Start, m.ChillStart) }
 
 // Needed returns the degree-days needed after so many chill days.
 func (m ChillingThermalTime) Needed(chillDays float64) float64 {
@@ -45,7 +45,7 @@ func (m ChillingThermalTime) forcings() (warm, cold forcing) {
 
 func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 	warm, cold := m.forcings()
-	first, chillFirst := p.on(float64(m.Start)), p.on(float64(m.ChillStart))
+	first, chillFirst := p.on(m.Start), p.on(m.ChillStart)
 	last := p.on(lastDay)
 	// What is still lacking at the end of a day. Warmth only grows and the need only falls, so it only falls.
 	lacking := func(n int) float64 {
@@ -54,7 +54,7 @@ func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 	}
 	n := sort.Search(int(last-first)+1, func(n int) bool { return lacking(n) <= 0 })
 	on := first + civil.Date(n)
-	if on > last || !p.temps.coveredAlong(p.track, min(first, chillFirst), on) {
+	if on > last || !p.temps.coveredAlong(p.member, min(first, chillFirst), on) {
 		return fix{}, false
 	}
 	part := 1.0
@@ -63,7 +63,7 @@ func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 			part = before / (before - after)
 		}
 	}
-	return fix{float64(p.dayOf(on)) - 1 + part, min(first, chillFirst), on}, true
+	return fix{p.dayOf(on).End() - 1 + part, min(first, chillFirst), on}, true
 }
 
 // ChillingThenForcing is two sums, one after the other: chilling from ChillStart until ChillRequirement is met, then
@@ -71,9 +71,9 @@ func (m ChillingThermalTime) date(p *pass) (fix, bool) {
 //
 // Source: Sarvas (1974), Hänninen (1990) and Kramer (1994), named at [SarvasChilling] and [SarvasForcing], whose rates
 // are the usual ones (from memory). Chilling in hours or units followed by degree-days is the orchards' form of it:
-// Richardson, Seeley & Walker (1974), named at [ChillUnitsPerHour], and Weinberger (1950), named at [ChillHours].
+// Richardson, Seeley & Walker (1974), named at [ChillUnits], and Weinberger (1950), named at [ChillHours].
 type ChillingThenForcing struct {
-	ChillStart       int // day of the season; below 1 in the autumn before
+	ChillStart       SeasonDay // below 1 in the autumn before
 	ChillingBy       ChillingMethod
 	Chilling         TriangularChilling // by rate
 	ChillRequirement float64            // days of full chilling, chilling hours or chill units, as ChillingBy says
@@ -96,7 +96,7 @@ const (
 // Kind returns "chilling-then-forcing".
 func (ChillingThenForcing) Kind() string { return "chilling-then-forcing" }
 
-func (m ChillingThenForcing) begins() int { return m.ChillStart }
+func (m ChillingThenForcing) begins() SeasonDay { return m.ChillStart }
 
 func (m ChillingThenForcing) forcings() (warm, cold forcing) {
 	warm = forcing{method: sigmoidMethod, base: m.Forcing.Midpoint, middle: m.Forcing.Steepness, upper: m.Forcing.Ceiling}
@@ -122,12 +122,12 @@ func (m ChillingThenForcing) chilled(p *pass) (fix, bool) {
 }
 
 // walk is crossing for what can fall as well as grow: it goes from day to day.
-func (p *pass) walk(f forcing, start int, requirement float64) (fix, bool) {
-	first, last, sum, route := p.on(float64(start)), p.on(lastDay), 0.0, p.route(f)
-	for d := first; d <= last && p.temps.coveredAlong(p.track, d, d); d++ {
-		more := p.temps.along(route, d, d)
+func (p *pass) walk(f forcing, start SeasonDay, requirement float64) (fix, bool) {
+	first, last, sum, sums := p.on(start), p.on(lastDay), 0.0, p.sumsOf(f)
+	for d := first; d <= last && p.temps.coveredAlong(p.member, d, d); d++ {
+		more := p.temps.along(sums, d, d)
 		if sum+more >= requirement {
-			return fix{float64(p.dayOf(d)) - 1 + (requirement-sum)/more, first, d}, true
+			return fix{p.dayOf(d).End() - 1 + (requirement-sum)/more, first, d}, true
 		}
 		sum += more
 	}

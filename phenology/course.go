@@ -1,24 +1,21 @@
 package phenology
 
-import (
-	"math"
-	"sort"
-)
+import "math"
 
 // Course is what a model gathers along one season: with which requirement it would have dated its phase at the end of
 // each day. It never falls, so that dating a season with any requirement is a search in it.
 type Course struct {
-	first int // day of the season
+	first SeasonDay
 	by    []float64
 }
 
 // Course returns what a model gathers in a season up to a day; it is cut short where the record ends or lacks a day. It
 // is false where the record does not cover the model's first day.
-func (t *Temperatures) Course(m Fittable, s Season, last int) (Course, bool) {
+func (t *Temperatures) Course(m Fittable, s Season, last SeasonDay) (Course, bool) {
 	p := t.plainPass(s)
 	c := Course{first: m.begins()}
 	last = min(last, lastDay)
-	for last >= c.first && !t.coveredAlong(p.track, p.on(float64(c.first)), p.on(float64(last))) {
+	for last >= c.first && !t.coveredAlong(p.member, p.on(c.first), p.on(last)) {
 		last--
 	}
 	if last < c.first {
@@ -30,7 +27,7 @@ func (t *Temperatures) Course(m Fittable, s Season, last int) (Course, bool) {
 		gathered = sequence.afterChilling(p)
 	}
 	for k := range c.by {
-		if sum, ok := gathered(float64(c.first + k)); ok {
+		if sum, ok := gathered((c.first + SeasonDay(k)).End()); ok {
 			c.by[k] = sum
 		}
 	}
@@ -38,12 +35,12 @@ func (t *Temperatures) Course(m Fittable, s Season, last int) (Course, bool) {
 }
 
 // Ends returns the last day of the season that the course covers.
-func (c Course) Ends() float64 { return float64(c.first + len(c.by) - 1) }
+func (c Course) Ends() float64 { return (c.first + SeasonDay(len(c.by)) - 1).End() }
 
 // At returns what was gathered by a day, of which a part may count.
 func (c Course) At(day float64) float64 {
 	whole := math.Floor(day)
-	k := int(whole) - c.first
+	k := int(SeasonDay(whole) - c.first)
 	switch {
 	case k < -1:
 		return 0
@@ -57,14 +54,10 @@ func (c Course) At(day float64) float64 {
 	return before + (day-whole)*(c.by[k+1]-before)
 }
 
-// Reaches returns the day by which a requirement is met, and whether it is.
-func (c Course) Reaches(requirement float64) (float64, bool) {
-	return c.reaches(requirement, sort.SearchFloat64s(c.by, requirement))
-}
-
-// ReachesNear is Reaches for who asks again and again with requirements that differ little: it looks first about a place
-// that it keeps, which is 0 to begin with.
-func (c Course) ReachesNear(requirement float64, near *int) (float64, bool) {
+// Reaches returns the moment by which a requirement is met, and whether it is. It looks first about the place near, which it
+// keeps for the next time, since whoever fits asks again and again with requirements that differ little; near points to 0
+// to begin with.
+func (c Course) Reaches(requirement float64, near *int) (float64, bool) {
 	k := *near
 	for k > 0 && c.by[k-1] >= requirement {
 		k--
@@ -73,11 +66,6 @@ func (c Course) ReachesNear(requirement float64, near *int) (float64, bool) {
 		k++
 	}
 	*near = min(k, len(c.by)-1)
-	return c.reaches(requirement, k)
-}
-
-// reaches returns when a requirement is met during a day, given which.
-func (c Course) reaches(requirement float64, k int) (float64, bool) {
 	if k == len(c.by) {
 		return math.NaN(), false
 	}
@@ -89,5 +77,5 @@ func (c Course) reaches(requirement float64, k int) (float64, bool) {
 	if requirement > before {
 		part = (requirement - before) / (c.by[k] - before)
 	}
-	return float64(c.first+k) - 1 + part, true
+	return (c.first + SeasonDay(k)).End() - 1 + part, true
 }

@@ -41,7 +41,7 @@ func TestCourseDatesAsTheModelDoes(t *testing.T) {
 			t.Errorf("%s: course %t, date %t", row.model.Kind(), ok, dated)
 			continue
 		}
-		got, ok := course.Reaches(row.model.Need())
+		got, ok := course.Reaches(row.model.Need(), new(int))
 		if !ok || math.Abs(got-want) > row.tol {
 			t.Errorf("%s: day %v by its course, %v by the model", row.model.Kind(), got, want)
 		}
@@ -50,7 +50,7 @@ func TestCourseDatesAsTheModelDoes(t *testing.T) {
 			if direct, ok := temps.Gathered(row.model, season, day); ok && math.Abs(direct-need) > 0.005*direct {
 				t.Errorf("%s: by day %v gathered %v by its course, %v by the model", row.model.Kind(), day, need, direct)
 			}
-			if back, ok := course.Reaches(need); need > 0 && need < course.At(300) && (!ok || math.Abs(back-day) > 1e-6) {
+			if back, ok := course.Reaches(need, new(int)); need > 0 && need < course.At(300) && (!ok || math.Abs(back-day) > 1e-6) {
 				t.Errorf("%s: what was gathered by day %v dates to %v", row.model.Kind(), day, back)
 			}
 		}
@@ -70,7 +70,7 @@ func TestCourseIsCutShort(t *testing.T) {
 	if !ok || course.Ends() != 122 {
 		t.Errorf("ends on day %v (%t), want 122, 1 May of a leap year", course.Ends(), ok)
 	}
-	if _, ok := course.Reaches(1e6); ok {
+	if _, ok := course.Reaches(1e6, new(int)); ok {
 		t.Error("a requirement that was never gathered is reached")
 	}
 	if before := course.At(40); before != 0 {

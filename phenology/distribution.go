@@ -1,6 +1,10 @@
 package phenology
 
-import "math"
+import (
+	"math"
+
+	"treewhen/phenology/normal"
+)
 
 // Distribution is how likely each date is, as a weighted sum of normal distributions over days of a season: usually one
 // a year of record, or one a place of reference. Weights sum to 1.
@@ -8,7 +12,7 @@ type Distribution []Component
 
 // Component is one normal distribution of a [Distribution].
 type Component struct {
-	Mean, SD float64 // days of the season; days
+	Mean, SD float64 // moment of the season; days
 	Weight   float64
 }
 
@@ -25,7 +29,7 @@ func (d Distribution) CDF(x float64) float64 {
 			}
 			continue
 		}
-		p += c.Weight * normalCDF((x-c.Mean)/c.SD)
+		p += c.Weight * normal.CDF((x-c.Mean)/c.SD)
 	}
 	return p
 }
@@ -37,10 +41,10 @@ func (d Distribution) Quantile(p float64) float64 {
 	case 0:
 		panic("phenology: quantile of an empty distribution")
 	case 1:
-		return d[0].Mean + d[0].SD*normalQuantile(p)
+		return d[0].Mean + d[0].SD*normal.Quantile(p)
 	}
 	lo, hi := math.Inf(1), math.Inf(-1)
-	z := normalQuantile(p)
+	z := normal.Quantile(p)
 	for _, c := range d {
 		// Every component has reached p at its own quantile, so the mixture's lies between the extremes of these.
 		lo, hi = min(lo, c.Mean+c.SD*z), max(hi, c.Mean+c.SD*z)
@@ -83,33 +87,3 @@ func (d Distribution) Later(days, sd float64) Distribution {
 	}
 	return moved
 }
-
-// normalCDF is the standard normal distribution function, interpolated in a table to 1e-6: a season's outlook asks it
-// hundreds of thousands of times.
-func normalCDF(z float64) float64 {
-	if z <= -normalReach {
-		return 0
-	}
-	if z >= normalReach {
-		return 1
-	}
-	x := (z + normalReach) * normalSteps
-	i := int(x)
-	f := x - float64(i)
-	return normalTable[i]*(1-f) + normalTable[i+1]*f
-}
-
-const (
-	normalReach = 6   // standard deviations: beyond lies less than 1e-9
-	normalSteps = 256 // a standard deviation
-)
-
-var normalTable = func() (t [2*normalReach*normalSteps + 2]float64) {
-	for i := range t {
-		t[i] = 0.5 * math.Erfc(-(float64(i)/normalSteps-normalReach)/math.Sqrt2)
-	}
-	return t
-}()
-
-// normalQuantile is the inverse of the standard normal distribution function.
-func normalQuantile(p float64) float64 { return -math.Sqrt2 * math.Erfcinv(2*p) }

@@ -5,10 +5,10 @@
 // which it rests, or the reason why there is none.
 //
 // Conventions: degrees Celsius; metres; decimal degrees, north and east positive. A date is a [civil.Date], which has no
-// clock and no zone. A day of a season is a number: 1 is 1 January in the north and 2 July in the south, days below 1 lie in
-// the months before, and 119.5 is noon of day 120, since the end of day 120 is day 120.
+// clock and no zone. A [SeasonDay] is a whole day of a season: 1 is 1 January in the north and 2 July in the south, and days
+// below 1 lie in the months before. A moment of a season is a float64 in the same count.
 //
-// A [Model] turns a season's temperatures into a day; what it takes as given, and its source, stands at each. A [Dating]
-// averages several and carries the spread that they left on years to which they were not fitted. The package reads no file,
+// A [Model] turns a season's temperatures into a day; what it takes as given, and its source, stands at each. A
+// [PhaseModel] averages several and carries the spread that they left on years to which they were not fitted. The package reads no file,
 // asks no clock and plans no work.
 package phenology

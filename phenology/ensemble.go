@@ -7,40 +7,40 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// model dates a phase by its models along every track: an ensemble with one member for each way the season may go. It
-// returns nil and why if too few tracks give a date.
-func (d *dating) model(r *PhaseRecord) (*dated, string) {
+// model dates a phase by its models along every member: an ensemble with one member for each way the season may go. It
+// returns nil and why if too few members give a date.
+func (d *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 	t := d.outlook.Temps
 	if t == nil {
 		return nil, ""
 	}
-	if _, ok := soleLag(r.Dating); ok {
+	if _, ok := soleLag(r.Model); ok {
 		return nil, "" // follows the other phase's own distribution
 	}
-	for _, m := range r.Dating.Models {
+	for _, m := range r.Model.Models {
 		if other, ok := DependsOn(m); ok {
-			d.phase(other) // before the tracks are walked, which share one pass
+			d.phase(other) // before the members are walked, which share one pass
 		}
 	}
-	got := &dated{days: make([]float64, len(d.tracks))}
+	got := &ensembleEstimate{days: make([]float64, len(d.members))}
 	mean, carried := d.usual(r)
-	residual := r.Dating.Residual
+	residual := r.Model.Residual
 	var dist Distribution
 	var invented float64
 	own := false // the season's own days decide the date, however it goes on
 	lastUsed := civil.Date(math.MinInt32)
-	for i, tr := range d.tracks {
+	for i, mem := range d.members {
 		if own {
 			got.days[i] = got.days[0]
 			continue
 		}
 		got.days[i] = math.NaN()
-		x, ok := d.along(r, i, tr, mean)
+		x, ok := d.along(r, i, mem, mean)
 		if !ok {
 			continue
 		}
-		share := t.inventedShare(tr, x.from, x.to)
-		isForecast := x.to <= tr.cut && x.to > d.observed
+		share := t.inventedShare(mem, x.from, x.to)
+		isForecast := x.to <= mem.cut && x.to > d.observed
 		if share > refuseInvented && !isForecast && !t.normals {
 			continue
 		}
@@ -52,13 +52,13 @@ func (d *dating) model(r *PhaseRecord) (*dated, string) {
 		invented += share
 		dist = append(dist, Component{Mean: x.day, SD: sd})
 		lastUsed = max(lastUsed, x.to)
-		own = i == 0 && x.to <= tr.cut
+		own = i == 0 && x.to <= mem.cut
 	}
 	if len(dist) == 0 {
 		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
 	}
 	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist)), Climb: t.climb}
-	switch begun := d.observed >= d.season.Date(float64(begins(r.Dating))); {
+	switch begun := d.observed >= d.season.Date(begins(r.Model)); {
 	case t.normals:
 		est.Basis, est.Years = BasisNormals, 0
 	case own && lastUsed <= d.observed && d.restsOnReached(r):
@@ -100,9 +100,9 @@ func widen(dist Distribution) {
 }
 
 // begins returns the first day of the season that a phase's models look at.
-func begins(dg *Dating) int {
+func begins(pm *PhaseModel) SeasonDay {
 	first := lastDay
-	for _, m := range dg.Models {
+	for _, m := range pm.Models {
 		first = min(first, m.begins())
 	}
 	return first
@@ -110,8 +110,8 @@ func begins(dg *Dating) int {
 
 // usual returns a phase's mean day at the site for the models that start from it, and the standard deviation of having
 // carried it there; NaN and 0 where no model needs it.
-func (d *dating) usual(r *PhaseRecord) (mean, sd float64) {
-	for _, m := range r.Dating.Models {
+func (d *estimator) usual(r *PhaseRecord) (mean, sd float64) {
+	for _, m := range r.Model.Models {
 		if _, ok := m.(WarmthShift); ok {
 			return d.outlook.usualDay(r)
 		}
@@ -119,16 +119,16 @@ func (d *dating) usual(r *PhaseRecord) (mean, sd float64) {
 	return math.NaN(), 0
 }
 
-// along returns the mean of the days that a phase's models give along a track.
-func (d *dating) along(r *PhaseRecord, i int, tr track, mean float64) (fix, bool) {
+// along returns the mean of the days that a phase's models give along a member.
+func (d *estimator) along(r *PhaseRecord, i int, mem member, mean float64) (fix, bool) {
 	p := &d.pass
 	if p.temps == nil {
-		p.dating, p.temps, p.season, p.rule = d, d.outlook.Temps, d.season, d.species.Sap.Run
+		p.estimator, p.temps, p.season, p.rule = d, d.outlook.Temps, d.season, d.species.Sap.Run
 		p.anchor = d.season.Anchor()
 	}
-	p.track, p.index, p.mean = tr, i, mean
+	p.member, p.index, p.mean = mem, i, mean
 	var all fix
-	for k, m := range r.Dating.Models {
+	for k, m := range r.Model.Models {
 		x, ok := m.date(p)
 		if !ok {
 			return fix{}, false
@@ -140,14 +140,14 @@ func (d *dating) along(r *PhaseRecord, i int, tr track, mean float64) (fix, bool
 		all.day += x.day
 		all.from, all.to = min(all.from, x.from), max(all.to, x.to)
 	}
-	all.day /= float64(len(r.Dating.Models))
+	all.day /= float64(len(r.Model.Models))
 	return all, true
 }
 
 // restsOnReached reports whether the other phases that a phase's models look at have been reached or seen. Until they
 // are, the phase may still move, whatever its own days say.
-func (d *dating) restsOnReached(r *PhaseRecord) bool {
-	for _, m := range r.Dating.Models {
+func (d *estimator) restsOnReached(r *PhaseRecord) bool {
+	for _, m := range r.Model.Models {
 		other, ok := DependsOn(m)
 		if !ok {
 			continue

@@ -18,7 +18,7 @@ type Estimate struct {
 }
 
 // Quantile returns the date by which the phase has come with probability p. It panics if e has no date.
-func (e Estimate) Quantile(p float64) civil.Date { return e.Season.Date(e.Dist.Quantile(p)) }
+func (e Estimate) Quantile(p float64) civil.Date { return e.Season.Nearest(e.Dist.Quantile(p)) }
 
 // P10, P50 and P90 return the dates by which the phase has come in one, five and nine years of ten.
 func (e Estimate) P10() civil.Date { return e.Quantile(0.1) }
@@ -29,13 +29,13 @@ func (e Estimate) P50() civil.Date { return e.Quantile(0.5) }
 // P90 returns the late date: see [Estimate.P10].
 func (e Estimate) P90() civil.Date { return e.Quantile(0.9) }
 
-// Dated reports whether there is a date at all.
-func (e Estimate) Dated() bool { return e.Basis != BasisNone }
+// HasDate reports whether there is a date at all.
+func (e Estimate) HasDate() bool { return e.Basis != BasisNone }
 
 // By returns the probability that the phase has come by the end of a day, 0 if it cannot be dated.
 func (e Estimate) By(d civil.Date) float64 {
 	// A date stands for its whole day, half a day to either side of its middle.
-	return e.Dist.CDF(float64(e.Season.Day(d)) + 0.5)
+	return e.Dist.CDF(e.Season.Day(d).End() + 0.5)
 }
 
 // Estimates are one species' estimates of one season at one site, in the order of [Phases].

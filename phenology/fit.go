@@ -22,8 +22,8 @@ type Fittable interface {
 // summed up by then. It is false where the record lacks days, or more than a third of them were filled.
 func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, bool) {
 	p := t.plainPass(s)
-	first, last := s.Date(float64(m.begins())), s.Date(math.Ceil(day))
-	if last < first || !t.coveredAlong(p.track, first, last) || t.inventedShare(p.track, first, last) > refuseInvented {
+	first, last := s.Date(m.begins()), s.Date(SeasonDay(math.Ceil(day)))
+	if last < first || !t.coveredAlong(p.member, first, last) || t.inventedShare(p.member, first, last) > refuseInvented {
 		return math.NaN(), false
 	}
 	return m.gathered(p, day)
@@ -34,27 +34,27 @@ func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, boo
 func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 	p := t.plainPass(s)
 	x, ok := m.date(p)
-	if !ok || t.inventedShare(p.track, x.from, x.to) > refuseInvented {
+	if !ok || t.inventedShare(p.member, x.from, x.to) > refuseInvented {
 		return math.NaN(), false
 	}
 	return x.day, true
 }
 
-// noDating knows of no other phase and of no rule of sap. Passes only read it.
-var noDating = &dating{species: &Species{}}
+// noEstimator knows of no other phase and of no rule of sap. Passes only read it.
+var noEstimator = &estimator{species: &Species{}}
 
 // plainPass is a pass along a season's own days.
 func (t *Temperatures) plainPass(s Season) *pass {
 	return &pass{
-		dating: noDating, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
-		track: track{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
+		estimator: noEstimator, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
+		member: member{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
 	}
 }
 
 // until sums a forcing from a day of the season on to a day, of which a part may count.
-func (p *pass) until(f forcing, start int, day float64) float64 {
+func (p *pass) until(f forcing, start SeasonDay, day float64) float64 {
 	whole := math.Floor(day)
-	first, last := p.on(float64(start)), p.on(whole)
+	first, last := p.on(start), p.on(SeasonDay(whole))
 	sum := 0.0
 	if last >= first {
 		sum = p.total(f, first, last)
@@ -118,7 +118,7 @@ func (m ChillingThenForcing) afterChilling(p *pass) func(day float64) (float64, 
 	chilled, ok := m.chilled(p)
 	done := p.dayOf(chilled.to)
 	return func(day float64) (float64, bool) {
-		if !ok || float64(done) >= day {
+		if !ok || done.End() >= day {
 			return math.NaN(), false
 		}
 		return p.until(warm, done+1, day), true

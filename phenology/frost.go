@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 )
 
 // FrostYears is how many springs a record must hold before it says when the last frost comes: fewer cannot say what one
@@ -17,23 +18,23 @@ const FrostYears = 10
 // Climatological analysis of freeze data for Iowa, Monthly Weather Review 86:251-257, from memory) found them.
 type LastFrost struct {
 	Years    int     // springs that went in
-	Mean, SD float64 // day of the season; days
+	Mean, SD float64 // moment of the season; days
 	Drawn    bool    // from temperatures drawn out of monthly normals, not from a record
 }
 
 // After returns the probability that a frost still comes after a day of the season, in [0, 1].
 func (f LastFrost) After(day float64) float64 {
 	// A frost after the day is one on the next day or later; dates stand for whole days.
-	return 1 - normalCDF((day+0.5-f.Mean)/f.SD)
+	return 1 - normal.CDF((day+0.5-f.Mean)/f.SD)
 }
 
 // Day returns the first day of the season after which a frost comes with no more than a probability, in (0, 1).
-func (f LastFrost) Day(risk float64) int {
-	return int(math.Ceil(f.Mean + f.SD*normalQuantile(1-risk) - 0.5))
+func (f LastFrost) Day(risk float64) SeasonDay {
+	return SeasonDay(math.Ceil(f.Mean + f.SD*normal.Quantile(1-risk) - 0.5))
 }
 
 // LastFrosts returns the last day with a minimum at or below 0 °C before midsummer of each spring that the record covers,
-// as days of the season. A spring without such a day counts as none; one with more than a tenth of its days from
+// as the moments of the season at which these days end. A spring without such a day counts as none; one with more than a tenth of its days from
 // midwinter to midsummer missing or made up is left out.
 func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 	first := Season{Year: t.series.First.Year() - 1, Southern: t.site.Southern()}
@@ -61,14 +62,14 @@ func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 		case last == 0:
 			frostFree++
 		default:
-			days = append(days, float64(s.Day(last)))
+			days = append(days, s.Day(last).End())
 		}
 	}
 	return days, frostFree
 }
 
 // midsummerDay is the last day of a season that belongs to spring's frosts.
-var midsummerDay = float64(civil.MonthDay{Month: time.July, Day: 15}.YearDay())
+var midsummerDay = SeasonDay(civil.MonthDay{Month: time.July, Day: 15}.YearDay())
 
 // LastFrost fits the dates of the last frost of spring. The error says what is lacking.
 func (t *Temperatures) LastFrost() (LastFrost, error) {

@@ -21,13 +21,6 @@ type LapseRate struct {
 	Source   Source
 }
 
-// StandardAtmosphereLapseRate is the lapse rate of the standard atmosphere below 11 km, in degrees Celsius per
-// kilometre: a mean of free air at all hours. Taken for minima it makes high sites too cold at night and invents
-// freezes.
-//
-// Source: ISO 2533:1975, Standard Atmosphere, and ICAO Doc 7488 (from memory).
-const StandardAtmosphereLapseRate = 6.5
-
 // DefaultLapseRate returns rates for where no two stations tell better: maxima 7.0 from March to October and 6.0 from
 // November to February, minima 4.0 all year; in the southern hemisphere half a year later.
 //
@@ -35,7 +28,8 @@ const StandardAtmosphereLapseRate = 6.5
 // (Bolstad and others 1998, Agricultural and Forest Meteorology 91:161-176, seen in its summary); 3.9 to 5.2 for the
 // year's means, 6.5 to 7.5 for maxima in spring and 2.5 to 3.5 for minima in late summer on the windward Cascades
 // (Minder, Mote & Lundquist 2010, Journal of Geophysical Research 115:D14122, figures seen); and
-// [StandardAtmosphereLapseRate].
+// 6.5, the standard atmosphere's below 11 km, a mean of free air at all hours, which taken for minima makes high sites too
+// cold at night and invents freezes (ISO 2533:1975, Standard Atmosphere, and ICAO Doc 7488, from memory).
 func DefaultLapseRate(southern bool) LapseRate {
 	rate := LapseRate{Source: Source{
 		Key: "lapse-default",

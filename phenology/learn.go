@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 )
 
 // What the user saw teaches twice. Sightings of other years show by how much a model is early or late at this site, on
@@ -27,8 +28,8 @@ type memo struct {
 	mu      sync.Mutex
 	indexed bool
 	seen    map[seenKey][]civil.Date // at this site
-	local   map[localKey]lesson
-	seasons map[Season]*surprises
+	local   map[localKey]shrinkage
+	seasons map[Season]*anomalies
 	past    map[civil.Date]*Outlook
 }
 
@@ -42,8 +43,8 @@ type localKey struct {
 	season Season
 }
 
-// lesson is what other years' sightings teach of a phase at the site.
-type lesson struct {
+// shrinkage is what other years' sightings teach of a phase at the site.
+type shrinkage struct {
 	shift float64 // days to add
 	sd    float64 // residual spread around the shifted model
 	years int
@@ -59,7 +60,7 @@ func (o *Outlook) seen(sp *Species, r *PhaseRecord, season Season) (float64, boo
 	days := buffer[:0]
 	for _, d := range o.seenDates(seenKey{sp.ID, r.Phase}) {
 		if seasonOf(o.Site, r, d) == season {
-			days = append(days, float64(season.Day(d)))
+			days = append(days, season.Day(d).End())
 		}
 	}
 	return median(days)
@@ -110,7 +111,7 @@ func (o *Outlook) seenDates(key seenKey) []civil.Date {
 
 // learn moves a modelled phase by what sightings teach, and sets its spread. A phase that was reached, on a day that is
 // given, learns of the season what was known that day and nothing later: what is reached stays.
-func (d *dating) learn(got *dated, r *PhaseRecord, carried float64, reached civil.Date) {
+func (d *estimator) learn(got *ensembleEstimate, r *PhaseRecord, carried float64, reached civil.Date) {
 	local := d.outlook.local(d.species, r, d.season, carried)
 	shift, sd := local.shift, local.sd
 	if !d.alone {
@@ -119,14 +120,14 @@ func (d *dating) learn(got *dated, r *PhaseRecord, carried float64, reached civi
 			known = d.outlook.asKnownOn(reached)
 		}
 		more, share := known.seasonShift(seenKey{d.species.ID, r.Phase}, d.season, got.Dist.Mean()+shift)
-		shift += more * r.Dating.Residual
+		shift += more * r.Model.Residual
 		sd *= math.Sqrt(1 - share)
 	}
 	for i := range got.Dist {
 		c := &got.Dist[i]
 		c.Mean += shift
 		// What was widened, for invented days and years to come, stays so.
-		c.SD = math.Sqrt(max(c.SD*c.SD-r.Dating.Residual*r.Dating.Residual, 0) + sd*sd)
+		c.SD = math.Sqrt(max(c.SD*c.SD-r.Model.Residual*r.Model.Residual, 0) + sd*sd)
 	}
 	for i := range got.days {
 		got.days[i] += shift
@@ -162,10 +163,10 @@ func (o *Outlook) asKnownOn(d civil.Date) *Outlook {
 const seasonApart = 240
 
 // local returns what other seasons' sightings teach of a phase at the site.
-func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried float64) lesson {
-	residual := r.Dating.Residual
+func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried float64) shrinkage {
+	residual := r.Model.Residual
 	transfer := math.Hypot(carried, o.transferSD(r))
-	none := lesson{sd: math.Hypot(residual, transfer)}
+	none := shrinkage{sd: math.Hypot(residual, transfer)}
 	key := localKey{seenKey{sp.ID, r.Phase}, season}
 	if len(o.Sightings) == 0 || len(o.seenDates(key.seenKey)) == 0 {
 		return none
@@ -193,7 +194,7 @@ func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried floa
 	o.memo.mu.Lock()
 	defer o.memo.mu.Unlock()
 	if o.memo.local == nil {
-		o.memo.local = map[localKey]lesson{}
+		o.memo.local = map[localKey]shrinkage{}
 	}
 	o.memo.local[key] = got
 	return got
@@ -202,7 +203,7 @@ func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried floa
 // shrink returns what the errors of other years, observed less expected, teach of a site to which dates with a residual
 // spread were carried with some doubt: their mean, drawn towards none by their number and noise. The mean's prior is
 // normal with the doubt's spread; with known noise that is the textbook's conjugate estimate.
-func shrink(errors []float64, residual, doubt float64) lesson {
+func shrink(errors []float64, residual, doubt float64) shrinkage {
 	n, mean, square := float64(len(errors)), 0.0, 0.0
 	for _, e := range errors {
 		mean += e / n
@@ -213,11 +214,11 @@ func shrink(errors []float64, residual, doubt float64) lesson {
 	noise := (square + residualWeight*residual*residual) / (n - 1 + residualWeight)
 	prior := siteOffsetSD*siteOffsetSD + doubt*doubt
 	keep := prior / (prior + noise/n)
-	return lesson{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
+	return shrinkage{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
 }
 
 // learnLag moves a phase that is counted from another by what other years' sightings teach of the lag.
-func (d *dating) learnLag(got *dated, r *PhaseRecord, m Lag) {
+func (d *estimator) learnLag(got *ensembleEstimate, r *PhaseRecord, m Lag) {
 	o := d.outlook
 	if len(o.Sightings) == 0 {
 		return
@@ -235,7 +236,7 @@ func (d *dating) learnLag(got *dated, r *PhaseRecord, m Lag) {
 	if len(errors) == 0 {
 		return
 	}
-	residual := max(m.Spread, r.Dating.Residual)
+	residual := max(m.Spread, r.Model.Residual)
 	learnt := shrink(errors, residual, transferAway)
 	for i := range got.Dist {
 		c := &got.Dist[i]
@@ -257,10 +258,10 @@ func (o *Outlook) came(sp *Species, p Phase, season Season, depth int) (float64,
 	if day, ok := o.seen(sp, r, season); ok {
 		return day, true
 	}
-	if r.Dating == nil {
+	if r.Model == nil {
 		return 0, false
 	}
-	if lag, ok := soleLag(r.Dating); ok {
+	if lag, ok := soleLag(r.Model); ok {
 		day, ok := o.came(sp, lag.After, season, depth+1)
 		return day + lag.Days, ok
 	}
@@ -272,7 +273,7 @@ func (o *Outlook) came(sp *Species, p Phase, season Season, depth int) (float64,
 
 // learnPlace moves a date that rests on the place alone by what other years' sightings there teach.
 func (o *Outlook) learnPlace(est *Estimate, sp *Species, r *PhaseRecord, season Season) {
-	if len(o.Sightings) == 0 || !est.Dated() {
+	if len(o.Sightings) == 0 || !est.HasDate() {
 		return
 	}
 	mean := est.Dist.Mean()
@@ -309,17 +310,17 @@ func (o *Outlook) seenSeasons(r *PhaseRecord, key seenKey) []Season {
 
 // modelled returns the day on which the models have a phase in a season, by that season's own days alone.
 func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
-	d := &dating{outlook: o, species: sp, season: season, done: map[Phase]*dated{}, alone: true}
+	d := &estimator{outlook: o, species: sp, season: season, done: map[Phase]*ensembleEstimate{}, alone: true}
 	d.observed = o.Temps.observed
-	d.follow([]track{{cut: min(d.observed, season.Date(lastDay)), donor: season.Year, shift: -1 << 20}})
-	for _, m := range r.Dating.Models {
+	d.follow([]member{{cut: min(d.observed, season.Date(lastDay)), donor: season.Year, shift: -1 << 20}})
+	for _, m := range r.Model.Models {
 		if other, ok := DependsOn(m); ok {
 			d.phase(other)
 		}
 	}
 	mean, _ := d.usual(r)
-	x, ok := d.along(r, 0, d.tracks[0], mean)
-	if !ok || o.Temps.inventedShare(d.tracks[0], x.from, x.to) > refuseInvented {
+	x, ok := d.along(r, 0, d.members[0], mean)
+	if !ok || o.Temps.inventedShare(d.members[0], x.from, x.to) > refuseInvented {
 		return 0, false
 	}
 	return x.day, true
@@ -335,47 +336,47 @@ func (o *Outlook) seasonShift(key seenKey, season Season, day float64) (z, share
 	if !ofSpring(key.phase) || len(o.Sightings) == 0 {
 		return 0, 0
 	}
-	s := o.surprises(season)
-	if i := slices.IndexFunc(s.list, func(one surprise) bool { return one.key == key }); i >= 0 {
-		s = newSurprises(slices.Delete(slices.Clone(s.list), i, i+1))
+	s := o.anomalies(season)
+	if i := slices.IndexFunc(s.list, func(one anomaly) bool { return one.key == key }); i >= 0 {
+		s = newAnomalies(slices.Delete(slices.Clone(s.list), i, i+1))
 	}
 	return s.tell(key, day)
 }
 
-// surprises returns what was seen in a season against what its temperatures said, in order of day.
-func (o *Outlook) surprises(season Season) *surprises {
+// anomalies returns what was seen in a season against what its temperatures said, in order of day.
+func (o *Outlook) anomalies(season Season) *anomalies {
 	o.memo.mu.Lock()
 	got, ok := o.memo.seasons[season]
 	o.memo.mu.Unlock()
 	if ok {
 		return got
 	}
-	var list []surprise
+	var list []anomaly
 	known := o.lastKnown(season)
 	for _, sp := range o.Known {
 		for _, r := range sp.Phases {
 			key := seenKey{sp.ID, r.Phase}
-			if !ofSpring(r.Phase) || r.Dating == nil || len(o.seenDates(key)) == 0 {
+			if !ofSpring(r.Phase) || r.Model == nil || len(o.seenDates(key)) == 0 {
 				continue
 			}
 			day, ok := o.seen(sp, r, season)
 			if !ok {
 				continue
 			}
-			d := o.dating(sp, season)
+			d := o.estimator(sp, season)
 			d.alone = true
 			if got, _ := d.model(r); got != nil {
-				z := (day - got.Dist.Mean()) / r.Dating.Residual
-				list = append(list, surprise{key, day, z + seenOnly((float64(season.Day(known))-got.Dist.Mean())/r.Dating.Residual)})
+				z := (day - got.Dist.Mean()) / r.Model.Residual
+				list = append(list, anomaly{key, day, z + seenOnly((season.Day(known).End()-got.Dist.Mean())/r.Model.Residual)})
 			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b surprise) int { return cmp.Compare(a.day, b.day) })
-	got = newSurprises(list)
+	slices.SortStableFunc(list, func(a, b anomaly) int { return cmp.Compare(a.day, b.day) })
+	got = newAnomalies(list)
 	o.memo.mu.Lock()
 	defer o.memo.mu.Unlock()
 	if o.memo.seasons == nil {
-		o.memo.seasons = map[Season]*surprises{}
+		o.memo.seasons = map[Season]*anomalies{}
 	}
 	o.memo.seasons[season] = got
 	return got
@@ -393,13 +394,13 @@ func (o *Outlook) lastKnown(season Season) civil.Date {
 	return min(last, season.Date(lastDay))
 }
 
-// seenOnly is what must be added to a surprise for its having been seen already. By a given day only those phases have
+// seenOnly is what must be added to an anomaly for its having been seen already. By a given day only those phases have
 // been seen that were early enough for it, so those seen are on the mean too early. Given what all phases share, a phase's
-// own part of the error is normal and cut off at a; the shared part's likelihood then has its maximum where each surprise
+// own part of the error is normal and cut off at a; the shared part's likelihood then has its maximum where each anomaly
 // is later by the mean of what was cut off (the inverse of Mills' ratio). Where the model has the phase still to come,
 // what is added grows no more: that it was seen at all speaks for an early season.
 func seenOnly(a float64) float64 {
 	const own = 0.8062 // square root of 1 - sharedCorrelation
 	a = max(a, 0) / own
-	return own * math.Exp(-a*a/2) / math.Sqrt(2*math.Pi) / normalCDF(a)
+	return own * math.Exp(-a*a/2) / math.Sqrt(2*math.Pi) / normal.CDF(a)
 }

@@ -18,12 +18,12 @@ type Model interface {
 	// Kind is the model's name in a profile.
 	Kind() string
 
-	// date returns the phase's day of the season along a track, and the days it looked at; ok is false where the track
+	// date returns the phase's day of the season along a member, and the days it looked at; ok is false where the member
 	// does not reach the phase or lacks days.
 	date(p *pass) (fix, bool)
 
 	// begins is the first day of the season that the model looks at, where that is fixed; else 1.
-	begins() int
+	begins() SeasonDay
 }
 
 // DependsOn returns the phase from which a model counts, and whether there is one.
@@ -41,36 +41,36 @@ func DependsOn(m Model) (Phase, bool) {
 	return 0, false
 }
 
-// fix is a phase's day along one track.
+// fix is a phase's day along one member.
 type fix struct {
 	day      float64    // of the season
 	from, to civil.Date // the days that decided it
 }
 
-// pass is one look at one species along one track.
+// pass is one look at one species along one member.
 type pass struct {
-	dating *dating
-	rule   *RunRule
-	temps  *Temperatures
-	season Season
-	anchor civil.Date // of the season: asking the calendar again and again costs more than the rest
-	track  track
-	index  int          // of the track
-	mean   float64      // the phase's mean day at the site, NaN where it is not known
-	sums   []forcingSum // those asked for so far: a handful, so a list is faster than a map
+	estimator *estimator
+	rule      *RunRule
+	temps     *Temperatures
+	season    Season
+	anchor    civil.Date // of the season: asking the calendar again and again costs more than the rest
+	member    member
+	index     int          // of the member
+	mean      float64      // the phase's mean day at the site, NaN where it is not known
+	sums      []forcingSum // those asked for so far: a handful, so a list is faster than a map
 	// The last usual mean temperature asked for, and of which days of the season.
 	usual      float64
 	usualKnown bool
-	usualOf    [2]int
+	usualOf    [2]SeasonDay
 }
 
 // on is [Season.Date], and dayOf is [Season.Day].
-func (p *pass) on(day float64) civil.Date { return p.anchor + civil.Date(math.Round(day)) - 1 }
-func (p *pass) dayOf(d civil.Date) int    { return int(d-p.anchor) + 1 }
+func (p *pass) on(day SeasonDay) civil.Date  { return p.anchor + civil.Date(day) - 1 }
+func (p *pass) dayOf(d civil.Date) SeasonDay { return SeasonDay(d-p.anchor) + 1 }
 
-// other gives the day of another phase of the same species along the same track.
+// other gives the day of another phase of the same species along the same member.
 func (p *pass) other(phase Phase) (float64, bool) {
-	got := p.dating.done[phase]
+	got := p.estimator.done[phase]
 	if got == nil || p.index >= len(got.days) || math.IsNaN(got.days[p.index]) {
 		return math.NaN(), false
 	}
@@ -80,17 +80,17 @@ func (p *pass) other(phase Phase) (float64, bool) {
 type forcingSum struct {
 	forcing forcing
 	sums    []float64
-	ahead   [][]float64 // by track
+	ahead   [][]float64 // by member
 }
 
-// route returns the track with a forcing's running sums.
-func (p *pass) route(f forcing) route {
+// sumsOf returns the member with a forcing's running sums.
+func (p *pass) sumsOf(f forcing) memberSums {
 	i := slices.IndexFunc(p.sums, func(s forcingSum) bool { return s.forcing == f })
 	if i < 0 {
 		i = len(p.sums)
-		p.sums = append(p.sums, forcingSum{f, p.temps.sum(f), p.dating.aheads.sum(f)})
+		p.sums = append(p.sums, forcingSum{f, p.temps.sum(f), p.estimator.ensemble.sum(f)})
 	}
-	r := route{track: p.track, sums: p.sums[i].sums}
+	r := memberSums{member: p.member, sums: p.sums[i].sums}
 	if ahead := p.sums[i].ahead; ahead != nil {
 		r.ahead = ahead[p.index]
 	}
@@ -98,25 +98,25 @@ func (p *pass) route(f forcing) route {
 }
 
 // lastDay is the day of the season after which no model looks for a phase that temperatures drive: the year's end.
-const lastDay = 365
+const lastDay SeasonDay = 365
 
 // crossing sums a forcing from a day of the season on.
-func (p *pass) crossing(f forcing, start int, requirement float64) (fix, bool) {
-	first := p.on(float64(start))
-	d, part, ok := p.temps.crossing(p.route(f), first, p.on(lastDay), requirement)
-	return fix{float64(p.dayOf(d)) - 1 + part, first, d}, ok
+func (p *pass) crossing(f forcing, start SeasonDay, requirement float64) (fix, bool) {
+	first := p.on(start)
+	d, part, ok := p.temps.crossing(p.sumsOf(f), first, p.on(lastDay), requirement)
+	return fix{p.dayOf(d).End() - 1 + part, first, d}, ok
 }
 
 // wholeDay is a crossing dated by the whole day that meets the requirement.
-func (p *pass) wholeDay(f forcing, start int, requirement float64) (fix, bool) {
+func (p *pass) wholeDay(f forcing, start SeasonDay, requirement float64) (fix, bool) {
 	x, ok := p.crossing(f, start, requirement)
-	x.day = float64(p.dayOf(x.to))
+	x.day = p.dayOf(x.to).End()
 	return x, ok
 }
 
 // total sums a forcing over days, both included.
 func (p *pass) total(f forcing, first, last civil.Date) float64 {
-	return p.temps.along(p.route(f), first, last)
+	return p.temps.along(p.sumsOf(f), first, last)
 }
 
 // ThermalTime is the thermal-time model: the phase comes when degree-days summed from a start day reach a requirement.
@@ -128,8 +128,8 @@ func (p *pass) total(f forcing, first, last civil.Date) float64 {
 // classical phenological forcing models and a way to overcome them, Agricultural and Forest Meteorology 164:10-19, with
 // 12 hours for their 10 (all from memory).
 type ThermalTime struct {
-	Start             int     // day of the season on which summing begins; 1 is 1 January in the north
-	Base              float64 // degrees Celsius
+	Start             SeasonDay // day on which summing begins; 1 is 1 January in the north
+	Base              float64   // degrees Celsius
 	Method            ForcingMethod
 	DayLengthExponent float64
 	Upper             float64     // degrees Celsius; counts only with a Cutoff
@@ -140,7 +140,7 @@ type ThermalTime struct {
 // Kind returns "thermal-time".
 func (ThermalTime) Kind() string { return "thermal-time" }
 
-func (m ThermalTime) begins() int { return m.Start }
+func (m ThermalTime) begins() SeasonDay { return m.Start }
 
 func (m ThermalTime) forcing() forcing {
 	f := forcing{method: m.Method, base: m.Base, exponent: m.DayLengthExponent, cutoff: m.Cutoff}
@@ -164,11 +164,11 @@ type Lag struct {
 // Kind returns "lag".
 func (Lag) Kind() string { return "lag" }
 
-func (Lag) begins() int { return 1 }
+func (Lag) begins() SeasonDay { return 1 }
 
 func (m Lag) date(p *pass) (fix, bool) {
 	day, ok := p.other(m.After)
-	on := p.on(day)
+	on := p.on(NearestDay(day))
 	return fix{day + m.Days, on, on}, ok
 }
 
@@ -186,7 +186,7 @@ type DegreeDayLag struct {
 // Kind returns "degree-day-lag".
 func (DegreeDayLag) Kind() string { return "degree-day-lag" }
 
-func (DegreeDayLag) begins() int { return 1 }
+func (DegreeDayLag) begins() SeasonDay { return 1 }
 
 func (m DegreeDayLag) forcing() forcing { return forcing{method: m.Method, base: m.Base} }
 
@@ -197,24 +197,25 @@ func (m DegreeDayLag) date(p *pass) (fix, bool) {
 	}
 	// Of the day during which the other phase came, the rest counts.
 	whole := math.Floor(day)
-	first := p.on(whole + 1)
+	next := SeasonDay(whole) + 1
+	first := p.on(next)
 	before := (day - whole) * p.total(m.forcing(), first, first)
-	return p.crossing(m.forcing(), int(whole)+1, m.Requirement+before)
+	return p.crossing(m.forcing(), next, m.Requirement+before)
 }
 
 // RunCount is the day on which the sap runs expected since a start day sum to so many: see [RunRule].
 type RunCount struct {
-	Start int     // day of the season
+	Start SeasonDay
 	Runs  float64 // expected run days
 }
 
 // Kind returns "run-count".
 func (RunCount) Kind() string { return "run-count" }
 
-func (m RunCount) begins() int { return m.Start }
+func (m RunCount) begins() SeasonDay { return m.Start }
 
 func (m RunCount) date(p *pass) (fix, bool) {
-	rule := p.dating.species.Sap.Run
+	rule := p.estimator.species.Sap.Run
 	if rule == nil {
 		return fix{}, false
 	}
@@ -223,7 +224,7 @@ func (m RunCount) date(p *pass) (fix, bool) {
 
 // RunShare is the day by which a share of all sap runs from a start day up to another phase has come.
 type RunShare struct {
-	Start  int     // day of the season
+	Start  SeasonDay
 	Share  float64 // in (0, 1)
 	Before Phase
 }
@@ -231,15 +232,15 @@ type RunShare struct {
 // Kind returns "run-share".
 func (RunShare) Kind() string { return "run-share" }
 
-func (m RunShare) begins() int { return m.Start }
+func (m RunShare) begins() SeasonDay { return m.Start }
 
 func (m RunShare) date(p *pass) (fix, bool) {
 	end, ok := p.other(m.Before)
-	rule := p.dating.species.Sap.Run
+	rule := p.estimator.species.Sap.Run
 	if rule == nil || !ok {
 		return fix{}, false
 	}
-	first, last := p.on(float64(m.Start)), p.on(end)
+	first, last := p.on(m.Start), p.on(NearestDay(end))
 	total := p.total(rule.forcing(), first, last)
 	if total == 0 {
 		return fix{}, false

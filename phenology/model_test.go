@@ -129,8 +129,8 @@ func TestCoolingRates(t *testing.T) {
 func TestDegreeDayLag(t *testing.T) {
 	temps := NewTemperatures(testSite, flat(civil.Of(2019, 1, 1), civil.Of(2021, 12, 31), 10, 16))
 	sp := &Species{ID: "x-y", Common: []string{"x"}, Phases: []*PhaseRecord{
-		{Phase: BudBreak, Dating: &Dating{Models: []Model{ThermalTime{Start: 60, Base: 3, Method: SineForcing, Requirement: 95}}, Residual: 3}},
-		{Phase: LeafOut, Dating: &Dating{Models: []Model{DegreeDayLag{After: BudBreak, Base: 3, Method: SineForcing, Requirement: 200}}, Residual: 4}},
+		{Phase: BudBreak, Model: &PhaseModel{Models: []Model{ThermalTime{Start: 60, Base: 3, Method: SineForcing, Requirement: 95}}, Residual: 3}},
+		{Phase: LeafOut, Model: &PhaseModel{Models: []Model{DegreeDayLag{After: BudBreak, Base: 3, Method: SineForcing, Requirement: 200}}, Residual: 4}},
 	}}
 	o := &Outlook{Site: testSite, Temps: temps}
 	if got := o.Estimate(sp, 2021).Get(LeafOut); got.Basis != BasisReached || got.Dist.Mean() != 88.5 {
@@ -151,7 +151,7 @@ func TestWarmthShift(t *testing.T) {
 	sp := &Species{ID: "x-y", Common: []string{"x"}, Phases: []*PhaseRecord{{
 		Phase: LeafColor, Moves: MovesEarlier,
 		References: []Reference{{Latitude: 44, Longitude: -72, Elevation: 300, Day: 280, Spread: 4}},
-		Dating:     &Dating{Models: []Model{WarmthShift{From: 244, To: 273, DaysPerDegree: 1.4}}, Residual: 4},
+		Model:      &PhaseModel{Models: []Model{WarmthShift{From: 244, To: 273, DaysPerDegree: 1.4}}, Residual: 4},
 	}}}
 	o := &Outlook{Site: testSite, Temps: NewTemperatures(testSite, s)}
 	for year, want := range map[int]float64{2019: 280 + 3*1.4, 2010: 280 - 3*1.4/20} {

@@ -32,7 +32,7 @@ type Outlook struct {
 
 // Estimate dates every phase of a species in one season.
 func (o *Outlook) Estimate(sp *Species, season int) Estimates {
-	d := o.dating(sp, o.Site.Season(season))
+	d := o.estimator(sp, o.Site.Season(season))
 	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
 	for _, r := range sp.Phases {
 		out.List = append(out.List, d.phase(r.Phase).Estimate)
@@ -45,7 +45,7 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 // frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
 func (e *Estimates) withoutSapOfMildWinters() {
 	start, end := e.Get(SapStart), e.Get(SapEnd)
-	if !start.Dated() || !end.Dated() || start.P50() < end.P50() {
+	if !start.HasDate() || !end.HasDate() || start.P50() < end.P50() {
 		return
 	}
 	for i := range e.List {
@@ -58,20 +58,20 @@ func (e *Estimates) withoutSapOfMildWinters() {
 
 // Foresee dates one phase of a species in one season as if it had not been seen that season.
 func (o *Outlook) Foresee(sp *Species, phase Phase, season int) Estimate {
-	d := o.dating(sp, o.Site.Season(season))
+	d := o.estimator(sp, o.Site.Season(season))
 	d.unseen = phase
 	d.hide = true
 	return d.phase(phase).Estimate
 }
 
-// dating is the work of dating one species in one season.
-type dating struct {
-	outlook *Outlook
-	species *Species
-	season  Season
-	tracks  []track
-	aheads  *aheads // of the tracks
-	done    map[Phase]*dated
+// estimator is the work of dating one species in one season.
+type estimator struct {
+	outlook  *Outlook
+	species  *Species
+	season   Season
+	members  []member
+	ensemble *ensemble // of the members
+	done     map[Phase]*ensembleEstimate
 
 	observed civil.Date // last day of the season that was observed
 	pass     pass
@@ -80,9 +80,9 @@ type dating struct {
 	unseen   Phase
 }
 
-// dating begins to date a species in a season.
-func (o *Outlook) dating(sp *Species, season Season) *dating {
-	d := &dating{outlook: o, species: sp, season: season, done: map[Phase]*dated{}}
+// estimator begins to date a species in a season.
+func (o *Outlook) estimator(sp *Species, season Season) *estimator {
+	d := &estimator{outlook: o, species: sp, season: season, done: map[Phase]*ensembleEstimate{}}
 	if o.Temps != nil {
 		cut := o.Temps.Last()
 		d.observed = o.Temps.observed
@@ -92,27 +92,27 @@ func (o *Outlook) dating(sp *Species, season Season) *dating {
 		if o.Temps.normals {
 			cut = season.Date(-lastDay) // no day of a drawn record is a season's own
 		}
-		d.aheads = o.Temps.aheadOf(season, cut)
-		d.tracks = d.aheads.tracks
+		d.ensemble = o.Temps.ensembleOf(season, cut)
+		d.members = d.ensemble.members
 	}
 	return d
 }
 
-// follow has the dating follow other tracks.
-func (d *dating) follow(tracks []track) {
-	d.tracks, d.aheads = tracks, newAheads(d.outlook.Temps, tracks)
+// follow puts other members in the place of the season's.
+func (d *estimator) follow(members []member) {
+	d.members, d.ensemble = members, newEnsemble(d.outlook.Temps, members)
 }
 
-// dated is an estimate with the day that each track gave, NaN where it gave none.
-type dated struct {
+// ensembleEstimate is an estimate with the day that each member gave, NaN where it gave none.
+type ensembleEstimate struct {
 	Estimate
 	days []float64
 }
 
-// tracks returns the ways a season may go: its own days to cut, or to the end of the record or forecast, then each other
+// members returns the ways a season may go: its own days to cut, or to the end of the record or forecast, then each other
 // season's.
-func (t *Temperatures) tracks(s Season, cut civil.Date) []track {
-	var tracks []track
+func (t *Temperatures) members(s Season, cut civil.Date) []member {
+	var members []member
 	cut = min(cut, s.Date(lastDay))
 	first, last := s, s
 	for first.Anchor() > t.series.First {
@@ -127,27 +127,27 @@ func (t *Temperatures) tracks(s Season, cut civil.Date) []track {
 		if donor.Year == s.Year && cut < s.Date(lastDay) {
 			continue // its own days end before the season does
 		}
-		tr := track{cut: cut, shift: donor.Anchor() - s.Anchor(), donor: donor.Year}
+		mem := member{cut: cut, shift: donor.Anchor() - s.Anchor(), donor: donor.Year}
 		if donor.Year != s.Year {
-			t.remember(&tr, next.Anchor()-1)
+			t.persist(&mem, next.Anchor()-1)
 		}
-		tracks = append(tracks, tr)
+		members = append(members, mem)
 	}
-	return tracks
+	return members
 }
 
 // phase dates one phase, and first those it depends on.
-func (d *dating) phase(p Phase) *dated {
+func (d *estimator) phase(p Phase) *ensembleEstimate {
 	if got, ok := d.done[p]; ok {
 		return got
 	}
 	// Profiles are checked to have no cycle of lags; should one slip through, it ends here.
-	d.done[p] = &dated{Estimate: d.none(p, "its lags go round in a circle")}
+	d.done[p] = &ensembleEstimate{Estimate: d.none(p, "its lags go round in a circle")}
 	record := d.species.Phase(p)
-	var got *dated
+	var got *ensembleEstimate
 	switch {
 	case record == nil:
-		got = &dated{Estimate: d.none(p, "the profile of "+d.species.Name()+" does not have it")}
+		got = &ensembleEstimate{Estimate: d.none(p, "the profile of "+d.species.Name()+" does not have it")}
 	default:
 		got = d.record(record)
 	}
@@ -155,27 +155,27 @@ func (d *dating) phase(p Phase) *dated {
 	return got
 }
 
-func (d *dating) none(p Phase, reason string) Estimate {
+func (d *estimator) none(p Phase, reason string) Estimate {
 	return Estimate{Phase: p, Season: d.season, Basis: BasisNone, Reason: reason}
 }
 
 // record dates a phase by the strongest means there are.
-func (d *dating) record(r *PhaseRecord) *dated {
+func (d *estimator) record(r *PhaseRecord) *ensembleEstimate {
 	if day, ok := d.outlook.seen(d.species, r, d.season); ok && !(d.hide && d.unseen == r.Phase) {
-		days := make([]float64, len(d.tracks))
+		days := make([]float64, len(d.members))
 		for i := range days {
 			days[i] = day
 		}
-		return &dated{Estimate{Phase: r.Phase, Season: d.season, Basis: BasisSeen, Dist: Point(day)}, days}
+		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: d.season, Basis: BasisSeen, Dist: Point(day)}, days}
 	}
 	reason := ""
-	if r.Dating != nil {
+	if r.Model != nil {
 		if got, why := d.model(r); got != nil {
 			return got
 		} else if why != "" {
 			reason = why
 		}
-		if lag, ok := fallbackLag(r.Dating); ok {
+		if lag, ok := fallbackLag(r.Model); ok {
 			if got := d.lag(r, lag); got != nil {
 				d.learnLag(got, r, lag)
 				got.Reason = reason
@@ -184,8 +184,8 @@ func (d *dating) record(r *PhaseRecord) *dated {
 		}
 	}
 	est := d.outlook.place(r, d.season)
-	if !est.Dated() && r.Dating != nil {
-		if lag, ok := lastRunLag(r.Dating); ok {
+	if !est.HasDate() && r.Model != nil {
+		if lag, ok := lastRunLag(r.Model); ok {
 			if got := d.after(r, lag); got != nil {
 				d.learnLag(got, r, lag)
 				return got // of dates too far off to be moved here and the phase that ends the runs, better the latter
@@ -193,35 +193,35 @@ func (d *dating) record(r *PhaseRecord) *dated {
 		}
 	}
 	d.outlook.learnPlace(&est, d.species, r, d.season)
-	if est.Reason == "" || reason != "" && est.Dated() {
+	if est.Reason == "" || reason != "" && est.HasDate() {
 		est.Reason = reason
 	}
-	return &dated{Estimate: est}
+	return &ensembleEstimate{Estimate: est}
 }
 
 // soleLag returns the lag by which alone a phase is dated.
-func soleLag(dg *Dating) (Lag, bool) {
-	if len(dg.Models) != 1 {
+func soleLag(pm *PhaseModel) (Lag, bool) {
+	if len(pm.Models) != 1 {
 		return Lag{}, false
 	}
-	lag, ok := dg.Models[0].(Lag)
+	lag, ok := pm.Models[0].(Lag)
 	return lag, ok
 }
 
 // fallbackLag returns the lag by which a phase is dated where there are no temperatures to follow: its own sole lag, or, of
 // the last run before another phase, the other phase itself.
-func fallbackLag(dg *Dating) (Lag, bool) {
-	if lag, ok := lastRunLag(dg); ok {
+func fallbackLag(pm *PhaseModel) (Lag, bool) {
+	if lag, ok := lastRunLag(pm); ok {
 		return lag, true
 	}
-	return soleLag(dg)
+	return soleLag(pm)
 }
 
 // lastRunLag returns the lag by which the last run before another phase is dated where there are no runs to follow.
-func lastRunLag(dg *Dating) (Lag, bool) {
-	if len(dg.Models) == 1 {
-		if m, ok := dg.Models[0].(LastRun); ok {
-			return Lag{After: m.Before, Spread: dg.Residual}, true
+func lastRunLag(pm *PhaseModel) (Lag, bool) {
+	if len(pm.Models) == 1 {
+		if m, ok := pm.Models[0].(LastRun); ok {
+			return Lag{After: m.Before, Spread: pm.Residual}, true
 		}
 	}
 	return Lag{}, false
@@ -229,7 +229,7 @@ func lastRunLag(dg *Dating) (Lag, bool) {
 
 // lag dates a phase by another phase's distribution. It serves where there is no temperature to follow; it has no date
 // where the other phase has none.
-func (d *dating) lag(r *PhaseRecord, m Lag) *dated {
+func (d *estimator) lag(r *PhaseRecord, m Lag) *ensembleEstimate {
 	if after := d.phase(m.After); after.Basis == BasisPlace && len(r.References) > 0 {
 		return nil // dates of its own at known places beat a chain of guesses
 	}
@@ -237,20 +237,20 @@ func (d *dating) lag(r *PhaseRecord, m Lag) *dated {
 }
 
 // after is lag, whatever dates of its own the phase may have.
-func (d *dating) after(r *PhaseRecord, m Lag) *dated {
+func (d *estimator) after(r *PhaseRecord, m Lag) *ensembleEstimate {
 	after := d.phase(m.After)
-	if !after.Dated() {
+	if !after.HasDate() {
 		return nil
 	}
 	est := after.Estimate
 	est.After = &after.Estimate
-	est.Phase, est.Dist = r.Phase, after.Dist.Later(m.Days, max(m.Spread, r.Dating.Residual))
+	est.Phase, est.Dist = r.Phase, after.Dist.Later(m.Days, max(m.Spread, r.Model.Residual))
 	est.Basis = max(est.Basis, weakestLagBasis(est.Basis))
 	days := make([]float64, len(after.days))
 	for i, day := range after.days {
 		days[i] = day + m.Days
 	}
-	return &dated{est, days}
+	return &ensembleEstimate{est, days}
 }
 
 // weakestLagBasis says what a date rests on that was lagged from another: what was seen or reached is so for the other

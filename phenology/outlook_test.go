@@ -40,13 +40,13 @@ func TestWarmerIsNeverLater(t *testing.T) {
 		for _, sp := range profiles.Builtin().All() {
 			a, b := base.Estimate(sp, 2020), warm.Estimate(sp, 2020)
 			for _, e := range a.List {
-				if e.Dated() && (e.P10() > e.P50() || e.P50() > e.P90()) {
+				if e.HasDate() && (e.P10() > e.P50() || e.P50() > e.P90()) {
 					t.Errorf("%s %s: %v, %v, %v", sp.ID, e.Phase, e.P10(), e.P50(), e.P90())
 				}
 			}
 			for _, p := range spring {
 				cold, hot := a.Get(p), b.Get(p)
-				if cold.Basis != phenology.BasisPlace && cold.Dated() && hot.Dated() && hot.Dist.Mean() > cold.Dist.Mean()+1e-9 {
+				if cold.Basis != phenology.BasisPlace && cold.HasDate() && hot.HasDate() && hot.Dist.Mean() > cold.Dist.Mean()+1e-9 {
 					t.Errorf("%s %s: day %.2f where it is warmer, %.2f where it is colder", sp.ID, p, hot.Dist.Mean(), cold.Dist.Mean())
 				}
 			}
@@ -102,8 +102,8 @@ func TestSouthernMirrors(t *testing.T) {
 	}
 	for year := 2000; year < 2015; year++ {
 		for n := 1; n <= 366; n++ {
-			northern.Put(here.Season(year).Date(float64(n)), day(n))
-			southern.Put(south.Season(year).Date(float64(n)), day(n))
+			northern.Put(here.Season(year).Date(phenology.SeasonDay(n)), day(n))
+			southern.Put(south.Season(year).Date(phenology.SeasonDay(n)), day(n))
 		}
 	}
 	a := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, northern)}
@@ -112,7 +112,7 @@ func TestSouthernMirrors(t *testing.T) {
 		for _, p := range spring {
 			north, south := a.Estimate(find(t, name), 2010).Get(p), b.Estimate(find(t, name), 2010).Get(p)
 			// Day lengths of the halves of the year differ by minutes, since the Earth's orbit is an ellipse.
-			if !south.Dated() || south.Basis == phenology.BasisPlace || math.Abs(north.Dist.Mean()-south.Dist.Mean()) > 1 {
+			if !south.HasDate() || south.Basis == phenology.BasisPlace || math.Abs(north.Dist.Mean()-south.Dist.Mean()) > 1 {
 				if north.Basis != phenology.BasisPlace {
 					t.Errorf("%s %s: day %.2f in the north, %.2f in the south", name, p, north.Dist.Mean(), south.Dist.Mean())
 				}
@@ -165,7 +165,7 @@ func lateTrees(temps *phenology.Temperatures, sp *phenology.Species, p phenology
 	o := &phenology.Outlook{Site: here, Temps: temps}
 	for i := range years {
 		day := o.Estimate(sp, from+i).Get(p).Dist.Mean() + late + noise*r.NormFloat64()
-		list = append(list, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: p, Date: here.Season(from + i).Date(day)})
+		list = append(list, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: p, Date: here.Season(from + i).Nearest(day)})
 	}
 	return list
 }
@@ -234,7 +234,7 @@ func TestSightingsMovePlaceDates(t *testing.T) {
 	o := &phenology.Outlook{Site: here}
 	for year := 2005; year < 2017; year++ {
 		o.Sightings = append(o.Sightings, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: phenology.BudBreak,
-			Date: here.Season(year).Date(plain.Dist.Mean() + 7)})
+			Date: here.Season(year).Nearest(plain.Dist.Mean() + 7)})
 	}
 	e := o.Estimate(sp, 2019).Get(phenology.BudBreak)
 	if later := e.Dist.Mean() - plain.Dist.Mean(); e.Basis != phenology.BasisPlace || later < 5 || later > 7 || e.Dist.SD() >= plain.Dist.SD() {
@@ -260,10 +260,10 @@ func TestPlaceAlone(t *testing.T) {
 	if home.Dist.SD() >= north.Dist.SD() {
 		t.Errorf("spread %.2f at home, %.2f a degree north; want it to grow", home.Dist.SD(), north.Dist.SD())
 	}
-	if far.Dated() || far.Reason == "" {
+	if far.HasDate() || far.Reason == "" {
 		t.Errorf("2100 km west: %v, want none and why", far.Basis)
 	}
-	if late := at(50, -72, 1300); late.Dated() && late.Dist.Mean() > 151 {
+	if late := at(50, -72, 1300); late.HasDate() && late.Dist.Mean() > 151 {
 		t.Errorf("day %.0f, want it within April and May", late.Dist.Mean())
 	}
 }

@@ -8,7 +8,7 @@ import (
 
 // A warm day is followed by a warm day sooner than by a cold one, and a mild winter by a mild spring a little sooner than
 // by a harsh one. A season completed by another year's days must not forget that on the day on which the years are
-// joined: see [ahead].
+// joined: see [member].
 //
 // The departure of a day's mean from what is usual on that day of the year is taken for the sum of two first-order
 // autoregressions, one of days (weather) and one of months (snow, soil, sea and a changing climate). Given the departures
@@ -32,7 +32,7 @@ const (
 // monthMemory is the share of a departure of months that is left on the next day: a third of it after two months.
 var monthMemory = math.Exp(-1. / 60)
 
-// filterGain is by how much of a day's surprise each of the two parts is moved, once many days are known.
+// filterGain is by how much of a day's innovation each of the two parts is moved, once many days are known.
 var filterGain = func() (gain [2]float64) {
 	memory := [2]float64{dayMemory, monthMemory}
 	share := [2]float64{1 - monthShare, monthShare}
@@ -75,9 +75,9 @@ func (t *Temperatures) departs(last, shift, end civil.Date) departure {
 		now = now.next()
 		own, other := &t.series.Days[i], &t.series.Days[i+int(shift)]
 		if own.Complete() && other.Complete() {
-			surprise := own.Mean() - other.Mean() - now.days - now.months
-			now.days += filterGain[0] * surprise
-			now.months += filterGain[1] * surprise
+			innovation := own.Mean() - other.Mean() - now.days - now.months
+			now.days += filterGain[0] * innovation
+			now.months += filterGain[1] * innovation
 		}
 	}
 	return now

@@ -33,7 +33,7 @@ func nearestLongitude(r *Range, lon float64) float64 {
 // Widened returns the estimate with its spread grown by so many days of standard deviation. What was seen or reached
 // stays as it is.
 func (e Estimate) Widened(days float64) Estimate {
-	if !e.Dated() || e.Basis <= BasisReached {
+	if !e.HasDate() || e.Basis <= BasisReached {
 		return e
 	}
 	e.Dist = e.Dist.Later(0, days)
@@ -42,7 +42,7 @@ func (e Estimate) Widened(days float64) Estimate {
 
 // Moved returns the estimate so many days later. What was seen stays as it is.
 func (e Estimate) Moved(days float64) Estimate {
-	if !e.Dated() || e.Basis == BasisSeen {
+	if !e.HasDate() || e.Basis == BasisSeen {
 		return e
 	}
 	e.Dist = e.Dist.Later(days, 0)

@@ -50,9 +50,6 @@ type RunRule struct {
 // Threshold is a temperature on which published definitions differ: from Low to High, degrees Celsius.
 type Threshold struct{ Low, High float64 }
 
-// At is a threshold on which there is but one opinion.
-func At(celsius float64) Threshold { return Threshold{celsius, celsius} }
-
 // middle is the temperature at which a day is as likely as not to count.
 func (t Threshold) middle() float64 { return (t.Low + t.High) / 2 }
 

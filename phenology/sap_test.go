@@ -18,7 +18,7 @@ var maples = phenology.RunRule{
 	Day:   phenology.Threshold{Low: 0, High: 4},    // either side of freezing, and older field studies (Houle and others 2015)
 }
 
-var birches = phenology.RunRule{Drive: phenology.RootPressure, Night: phenology.At(0), Day: phenology.At(10)}
+var birches = phenology.RunRule{Drive: phenology.RootPressure, Night: phenology.Threshold{}, Day: phenology.Threshold{Low: 10, High: 10}}
 
 // days makes a series of minima and maxima.
 func days(minmax ...float64) weather.Series {

@@ -11,16 +11,16 @@ import (
 // SapYear is how sap may run in one season: one way the season may go, with its own days as far as they are known.
 type SapYear struct {
 	Donor int       // the season whose days complete it
-	First int       // day of the season on which Days begins
-	Known int       // last day of the season that is its own, observed or forecast; below First if none is
+	First SeasonDay // on which Days begins
+	Known SeasonDay // last day that is its own, observed or forecast; below First if none is
 	Days  []float64 // likelihood that sap runs, day by day, to the last day before End
-	End   int       // day of the season on which buds swell and sap turns off-flavoured
+	End   SeasonDay // on which buds swell and sap turns off-flavoured
 }
 
 // Runs returns the run days to be expected from one day of the season to another, both included.
-func (y *SapYear) Runs(from, to int) float64 {
+func (y *SapYear) Runs(from, to SeasonDay) float64 {
 	sum := 0.0
-	for i := max(from-y.First, 0); i <= to-y.First && i < len(y.Days); i++ {
+	for i := max(int(from-y.First), 0); i <= int(to-y.First) && i < len(y.Days); i++ {
 		sum += y.Days[i]
 	}
 	return sum
@@ -28,17 +28,17 @@ func (y *SapYear) Runs(from, to int) float64 {
 
 // SapYears returns one [SapYear] for each way the season may go, as [Outlook.Estimate] sees them; none where the site
 // has no temperatures or the species is not tapped. First is the day of the season from which runs are counted.
-func (o *Outlook) SapYears(sp *Species, season, first int) []SapYear {
+func (o *Outlook) SapYears(sp *Species, season int, first SeasonDay) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
-	return o.dating(sp, o.Site.Season(season)).sapYears(first)
+	return o.estimator(sp, o.Site.Season(season)).sapYears(first)
 }
 
 // SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no sightings
 // and no season but those before this one to complete it; forecast is what was forecast that morning for the days after
 // known, or nil. It is for looking back.
-func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date, forecast []weather.Day) []SapYear {
+func (o *Outlook) SapYearsKnown(sp *Species, season int, first SeasonDay, known civil.Date, forecast []weather.Day) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
@@ -46,20 +46,20 @@ func (o *Outlook) SapYearsKnown(sp *Species, season, first int, known civil.Date
 	if len(forecast) > 0 {
 		back.Temps, back.Until = o.Temps.foreseen(known, forecast), nil
 	}
-	d := back.dating(sp, o.Site.Season(season))
-	d.follow(slices.DeleteFunc(slices.Clone(d.tracks), func(tr track) bool { return tr.donor >= season }))
+	d := back.estimator(sp, o.Site.Season(season))
+	d.follow(slices.DeleteFunc(slices.Clone(d.members), func(mem member) bool { return mem.donor >= season }))
 	return d.sapYears(first)
 }
 
 // SapYearRecorded returns a past season as it went; false where the record has not all of it.
-func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool) {
+func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (SapYear, bool) {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return SapYear{}, false
 	}
 	s := o.Site.Season(season)
 	back := Outlook{Site: o.Site, Temps: o.Temps}
-	d := back.dating(sp, s)
-	d.follow([]track{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + lastDay, donor: season}})
+	d := back.estimator(sp, s)
+	d.follow([]member{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + civil.Date(lastDay), donor: season}})
 	years := d.sapYears(first)
 	if len(years) != 1 || years[0].End > years[0].Known {
 		return SapYear{}, false
@@ -70,32 +70,32 @@ func (o *Outlook) SapYearRecorded(sp *Species, season, first int) (SapYear, bool
 // usualSapDays is how many days a season of sap has from its first on, for making room.
 const usualSapDays = 120
 
-// sapYears follows a season's sap along every track.
-func (d *dating) sapYears(first int) []SapYear {
+// sapYears follows a season's sap along every member.
+func (d *estimator) sapYears(first SeasonDay) []SapYear {
 	t, rule := d.outlook.Temps, d.species.Sap.Run
 	swell := d.phase(SapSpoiler(d.species))
-	sums, ahead := t.sum(rule.forcing()), d.aheads.sum(rule.forcing())
+	sums, ahead := t.sum(rule.forcing()), d.ensemble.sum(rule.forcing())
 	anchor := d.season.Anchor()
-	years := make([]SapYear, 0, len(d.tracks))
+	years := make([]SapYear, 0, len(d.members))
 	room := make([]float64, 0, cap(years)*usualSapDays)
-	for i, tr := range d.tracks {
+	for i, mem := range d.members {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
-		end := int(math.Ceil(swell.days[i]))
+		end := SeasonDay(math.Ceil(swell.days[i]))
 		from, last := anchor+civil.Date(first-1), anchor+civil.Date(end-2)
-		if !t.coveredAlong(tr, from, last) {
+		if !t.coveredAlong(mem, from, last) {
 			continue
 		}
-		days := t.daily(route{tr, sums, ahead[i]}, from, last, room[len(room):])
+		days := t.daily(memberSums{mem, sums, ahead[i]}, from, last, room[len(room):])
 		room = room[:min(len(room)+len(days), cap(room))]
-		years = append(years, SapYear{Donor: tr.donor, First: first, Known: d.season.Day(tr.cut), Days: slices.Clip(days), End: end})
+		years = append(years, SapYear{Donor: mem.donor, First: first, Known: d.season.Day(mem.cut), Days: slices.Clip(days), End: end})
 	}
 	return years
 }
 
-// daily appends what each day of a route adds, from first to last, to a list.
-func (t *Temperatures) daily(r route, first, last civil.Date, list []float64) []float64 {
+// daily appends what each day of a member adds, from first to last, to a list.
+func (t *Temperatures) daily(r memberSums, first, last civil.Date, list []float64) []float64 {
 	on := first
 	for k := t.index(on); on <= min(r.cut, last); k, on = k+1, on+1 {
 		list = append(list, r.sums[k+1]-r.sums[k])
@@ -118,7 +118,7 @@ func SapSpoiler(sp *Species) Phase {
 	return BudSwell
 }
 
-// coveredAlong is covered along a track.
-func (t *Temperatures) coveredAlong(tr track, first, last civil.Date) bool {
-	return t.covered(first, min(last, tr.cut)) && t.covered(max(first, tr.cut+1)+tr.shift, last+tr.shift)
+// coveredAlong is covered along a member.
+func (t *Temperatures) coveredAlong(mem member, first, last civil.Date) bool {
+	return t.covered(first, min(last, mem.cut)) && t.covered(max(first, mem.cut+1)+mem.shift, last+mem.shift)
 }

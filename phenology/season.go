@@ -36,10 +36,24 @@ func (s Season) Anchor() civil.Date {
 	return civil.Of(s.Year, time.January, 1)
 }
 
-// Date returns the date nearest to a day of the season.
-func (s Season) Date(day float64) civil.Date {
-	return s.Anchor() + civil.Date(math.Round(day)) - 1
-}
+// Date returns the date of a day of the season.
+func (s Season) Date(day SeasonDay) civil.Date { return s.Anchor() + civil.Date(day) - 1 }
+
+// Nearest returns the date nearest to a moment of the season.
+func (s Season) Nearest(moment float64) civil.Date { return s.Date(NearestDay(moment)) }
 
 // Day returns which day of the season d is.
-func (s Season) Day(d civil.Date) int { return int(d-s.Anchor()) + 1 }
+func (s Season) Day(d civil.Date) SeasonDay { return SeasonDay(d-s.Anchor()) + 1 }
+
+// SeasonDay is a whole day of a [Season], counted from its anchor, which is day 1. It is no day of the calendar year: in
+// the south the two differ by half a year.
+//
+// A moment of a season is a float64 in the same count. The end of day 120 is the moment 120, its noon is 119.5; what is
+// known only by its day, such as a sighting, is taken to have come by that day's end.
+type SeasonDay int
+
+// End returns the moment at which the day ends.
+func (d SeasonDay) End() float64 { return float64(d) }
+
+// NearestDay returns the day whose end is nearest to a moment.
+func NearestDay(moment float64) SeasonDay { return SeasonDay(math.Round(moment)) }

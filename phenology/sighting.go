@@ -42,6 +42,6 @@ func seasonOf(site Site, r *PhaseRecord, d civil.Date) Season {
 	} else {
 		return season
 	}
-	season.Year += int(math.Round((float64(season.Day(d)) - usual) / 365))
+	season.Year += int(math.Round((season.Day(d).End() - usual) / 365))
 	return season
 }

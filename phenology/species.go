@@ -80,7 +80,7 @@ type PhaseRecord struct {
 	References []Reference // published mean dates at named places
 	Months     *Months     // a handbook's months over the species' whole range
 	Moves      Moves       // how the date moves northward, up and inland
-	Dating     *Dating     // how to date it from temperatures or from another phase; nil: by reference dates alone
+	Model      *PhaseModel // how to date it from temperatures or from another phase; nil: by reference dates alone
 }
 
 // Reference is a mean date at a place.
@@ -110,16 +110,16 @@ const (
 	MovesNot     Moves = "not"     // sources disagree, or it does not
 )
 
-// Dating is how a phase is dated from a season's temperatures or from another phase. The dates that several models
+// PhaseModel dates a phase from a season's temperatures or from another phase. The dates that several models
 // give are averaged.
-type Dating struct {
+type PhaseModel struct {
 	Models   []Model
 	Residual float64 // standard deviation of observed less predicted, days, on years the parameters were not fitted to
 	Score    *Score  // nil where it was never scored
 	Source   Source
 }
 
-// Score is how well a dating did on years it had not seen, beside the plain mean date on the same years.
+// Score is how well a model did on years it had not seen, beside the plain mean date on the same years.
 type Score struct {
 	Years    int
 	RMSE     float64 // days

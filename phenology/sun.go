@@ -13,18 +13,10 @@ import (
 // and the day's weather move the real sunrise by minutes.
 const sunriseAltitude = -50.0 / 60
 
-// DayLength returns the hours from sunrise to sunset, in [0, 24], at latitude degrees north (negative south) on d, for
-// a place near the meridian of Greenwich. The sun is up while its upper limb, refracted, is above a level horizon. In
-// polar night it is 0 and in midnight sun 24, never NaN. It panics if latitude is not in [-90, 90].
-//
-// A place far from Greenwich has its noon up to half a day earlier or later, and by then the day has grown or shrunk:
-// by at most 1.7 minutes at latitude 45 and 2.8 at latitude 60. Where the longitude is known, [DayLengthAt] costs the
-// same and leaves that error out. Sources and accuracy are given there.
-func DayLength(latitude float64, d civil.Date) float64 { return DayLengthAt(latitude, 0, d) }
-
-// DayLengthAt returns the day length as [DayLength] does, at longitude degrees east (negative west): with the sun's
-// declination at the local mean noon of d, 12 h UT less longitude / 15. It panics if latitude is not in [-90, 90] or
-// longitude not in [-180, 180].
+// DayLengthAt returns the hours from sunrise to sunset, in [0, 24], on d at latitude degrees north (negative south) and
+// longitude degrees east (negative west). The sun is up while its upper limb, refracted, is above a level horizon; its
+// declination is that of the place's mean noon, 12 h UT less longitude / 15. In polar night the day is 0 and in midnight
+// sun 24, never NaN. It panics if latitude is not in [-90, 90] or longitude not in [-180, 180].
 //
 // Source: the sun's coordinates of low accuracy of Meeus (1998), Astronomical Algorithms, 2nd ed., chapter 25, and the
 // hour angle of his chapter 15, from memory. Against two general-purpose astronomy libraries (the test names them) it

@@ -49,17 +49,7 @@ func TestDayLengthReferenceRows(t *testing.T) {
 		{"USNO", 42.49, -72.19, civil.Of(2015, 12, 27), 9 + 5*oneMinute, oneMinute},
 	} {
 		wantNear(t, fmt.Sprint(row.source, " ", row.date), DayLengthAt(row.lat, row.lon, row.date), row.want, row.tol)
-		wantNear(t, fmt.Sprint(row.source, " ", row.date, ", longitude not known"), DayLength(row.lat, row.date),
-			row.want, row.tol+drift(row.lat, row.lon))
 	}
-}
-
-// drift bounds, in hours, how far the day length changes between noon at Greenwich and noon at a longitude. The
-// declination moves fastest at the equinoxes, by 0.4 degrees a day (obliquity x 2 pi / 365), when the day lengthens
-// by 24/pi x tan(latitude) hours a radian. Good where the sun rises and sets all year.
-func drift(lat, lon float64) float64 {
-	perDay := 24 / math.Pi * math.Tan(math.Abs(lat)*degree) * 23.44 * degree * 2 * math.Pi / 365
-	return 1.1 * perDay * math.Abs(lon) / 360
 }
 
 func openData(t *testing.T, path string) io.Reader {
@@ -98,8 +88,6 @@ func TestDayLengthAgainstTwoLibraries(t *testing.T) {
 		// Half a minute to 65 degrees is what DayLengthAt declares; above it the day length of these rows is as good.
 		wantNear(t, fmt.Sprint(row[0], " ", date, ", upper limb"), got, upperLimb, 0.5*oneMinute)
 		wantNear(t, fmt.Sprint(row[0], " ", date, ", centre at -50'"), got, centre, 0.5*oneMinute)
-		wantNear(t, fmt.Sprint(row[0], " ", date, ", longitude not known"), DayLength(lat, date), upperLimb,
-			oneMinute+drift(lat, lon))
 		high := math.Abs(lat) > 65
 		worst[high] = max(worst[high], math.Abs(got-upperLimb), math.Abs(got-centre))
 	}
@@ -111,7 +99,7 @@ func TestDayLengthAgainstNavalObservatory(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	days, worst, worstWithout := 0, 0.0, 0.0
+	days, worst := 0, 0.0
 	for _, row := range rows[1:] {
 		for month := 1; month < len(row); month++ {
 			if strings.TrimSpace(row[month]) == "" {
@@ -129,13 +117,12 @@ func TestDayLengthAgainstNavalObservatory(t *testing.T) {
 			days++
 			wantNear(t, date.String(), DayLengthAt(42.49, -72.19, date), want, oneMinute) // printed to the minute
 			worst = max(worst, math.Abs(DayLengthAt(42.49, -72.19, date)-want))
-			worstWithout = max(worstWithout, math.Abs(DayLength(42.49, date)-want))
 		}
 	}
 	if days != 365 {
 		t.Errorf("%d days, want 365", days)
 	}
-	t.Logf("%d days: off by at most %.2f min, %.2f where the longitude is not known", days, worst*60, worstWithout*60)
+	t.Logf("%d days: off by at most %.2f min", days, worst*60)
 }
 
 // Allen, Pereira, Raes & Smith (1998), Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, equations 24, 25
@@ -150,7 +137,7 @@ func TestDayLengthAgainstGeometricFormula(t *testing.T) {
 			arc := math.Acos(-math.Tan(lat*degree) * math.Tan(dec))
 			geometric := 24 / math.Pi * arc
 			date := civil.Of(2023, 1, yearDay)
-			north, south := DayLength(lat, date)-geometric, DayLength(-lat, date)-(24-geometric)
+			north, south := DayLengthAt(lat, 0, date)-geometric, DayLengthAt(-lat, 0, date)-(24-geometric)
 			added := 6.67 * oneMinute / (math.Cos(lat*degree) * math.Cos(dec) * math.Sin(arc))
 			// The cosines and the sine take the single sine's declination, wrong by up to a twentieth of their product.
 			wantNear(t, fmt.Sprintf("latitude %v and mirror, day %d: more than the geometric day", lat, yearDay),
@@ -173,7 +160,7 @@ func TestDayLengthProperties(t *testing.T) {
 		// 6.67 minutes together on the equator, and 3.3 times that at latitude 60 at the solstices.
 		d := civil.Date(recent.Draw(t, "date"))
 		lat = rapid.Float64Range(0, 60).Draw(t, "temperate latitude")
-		sum := DayLength(lat, d) + DayLength(-lat, d)
+		sum := DayLengthAt(lat, 0, d) + DayLengthAt(-lat, 0, d)
 		if sum < 24+13*oneMinute || sum > 24+45*oneMinute {
 			t.Errorf("latitudes %v and %v on %v make %v h, want 24 h and 13 to 45 minutes", lat, -lat, d, sum)
 		}
@@ -197,7 +184,7 @@ func TestDayLengthAtThePoles(t *testing.T) {
 		date civil.Date
 		want float64
 	}{{90, june, 24}, {90, december, 0}, {-90, june, 0}, {-90, december, 24}} {
-		wantNear(t, fmt.Sprint(row.lat, row.date), DayLength(row.lat, row.date), row.want, 0)
+		wantNear(t, fmt.Sprint(row.lat, row.date), DayLengthAt(row.lat, 0, row.date), row.want, 0)
 		if _, _, ok := SunTimes(row.lat, 0, row.date); ok {
 			t.Errorf("latitude %v on %v: the sun rises or sets", row.lat, row.date)
 		}
@@ -305,7 +292,7 @@ func BenchmarkDayLength(b *testing.B) {
 	b.ReportAllocs()
 	d := civil.Of(1990, 1, 1)
 	for b.Loop() {
-		benchmarkSink += DayLength(45, d)
+		benchmarkSink += DayLengthAt(45, 0, d)
 		d++
 	}
 }

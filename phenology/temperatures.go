@@ -30,8 +30,8 @@ type Temperatures struct {
 	before *Temperatures // has the same days up to shared of them, and their running sums; nil for none
 	shared int
 
-	aheadMu sync.Mutex
-	aheads  map[aheadKey]*aheads
+	ensembleMu sync.Mutex
+	ensembles  map[ensembleKey]*ensemble
 }
 
 // NewTemperatures prepares a site's daily series. Days flagged [weather.Forecast] are taken as the forecast, all others
@@ -82,9 +82,6 @@ func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate La
 	t.climb = climb
 	return t
 }
-
-// Climb returns by how many metres the record was moved up to the site; negative, down.
-func (t *Temperatures) Climb() float64 { return t.climb }
 
 // Drawn reports whether no day was measured: every one was drawn from monthly normals.
 func (t *Temperatures) Drawn() bool { return t.normals }
@@ -210,9 +207,9 @@ func (t *Temperatures) inventedIn(first, last civil.Date) int {
 }
 
 // crossing returns the first day, from start on and not after end, by whose end a forcing has summed to a requirement
-// along a route, the part of that day's forcing that it took, and whether there is such a day. Days of a track without
+// along a member, the part of that day's forcing that it took, and whether there is such a day. Days of a member without
 // values make it fail: better no date than a late one.
-func (t *Temperatures) crossing(r route, start, end civil.Date, requirement float64) (civil.Date, float64, bool) {
+func (t *Temperatures) crossing(r memberSums, start, end civil.Date, requirement float64) (civil.Date, float64, bool) {
 	if start <= r.cut {
 		last := min(r.cut, end)
 		if k, part := search(r.sums, t.index(start), t.index(last+1), requirement); k >= 0 {
@@ -260,21 +257,21 @@ func search(sums []float64, i, j int, requirement float64) (int, float64) {
 	return k, (want - sums[k]) / (sums[k+1] - sums[k])
 }
 
-// inventedShare returns the share of the days from first to last along a track that no thermometer stands behind. The
+// inventedShare returns the share of the days from first to last along a member that no thermometer stands behind. The
 // donor's days count by what they are in their own year.
-func (t *Temperatures) inventedShare(tr track, first, last civil.Date) float64 {
+func (t *Temperatures) inventedShare(mem member, first, last civil.Date) float64 {
 	if last < first {
 		return 0
 	}
-	n := t.inventedIn(first, min(last, tr.cut))
-	if last > tr.cut {
-		n += t.inventedIn(max(first, tr.cut+1)+tr.shift, last+tr.shift)
+	n := t.inventedIn(first, min(last, mem.cut))
+	if last > mem.cut {
+		n += t.inventedIn(max(first, mem.cut+1)+mem.shift, last+mem.shift)
 	}
 	return float64(n) / float64(last-first+1)
 }
 
-// along returns the growth of a route's running sums from first to last, both included.
-func (t *Temperatures) along(r route, first, last civil.Date) float64 {
+// along returns the growth of a member's running sums from first to last, both included.
+func (t *Temperatures) along(r memberSums, first, last civil.Date) float64 {
 	total := 0.0
 	if first <= r.cut {
 		total += r.sums[t.index(min(last, r.cut)+1)] - r.sums[t.index(first)]

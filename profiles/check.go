@@ -158,7 +158,7 @@ func (c *check) phase(r *phenology.PhaseRecord) {
 	if r.Meaning == "" {
 		c.report(path, "found no meaning, want what the date is the date of")
 	}
-	if len(r.References) == 0 && r.Dating == nil {
+	if len(r.References) == 0 && r.Model == nil {
 		c.report(path, "found neither references nor a dating, want at least one of them")
 	}
 	if r.Months != nil {
@@ -167,7 +167,7 @@ func (c *check) phase(r *phenology.PhaseRecord) {
 	for i, ref := range r.References {
 		c.reference(item(path+".references", i), ref, r.Months)
 	}
-	if d := r.Dating; d != nil {
+	if d := r.Model; d != nil {
 		c.dating(path+".dating", r.Phase, d)
 	}
 }
@@ -208,7 +208,7 @@ func daysOutside(day float64, m *phenology.Months) float64 {
 	return off
 }
 
-func (c *check) dating(path string, phase phenology.Phase, d *phenology.Dating) {
+func (c *check) dating(path string, phase phenology.Phase, d *phenology.PhaseModel) {
 	c.sourced(path, d.Source)
 	if len(d.Models) == 0 {
 		c.report(path+".models", "found no model, want at least one")
@@ -304,7 +304,7 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 	}
 }
 
-func (c *check) start(path string, day int) {
+func (c *check) start(path string, day phenology.SeasonDay) {
 	if day < -180 || day > 300 {
 		c.report(path+".start", "found day %d of the season, want one from -180 to 300", day)
 	}
@@ -389,10 +389,10 @@ func (c *check) daysAt(at phenology.Reference) map[phenology.Phase]float64 {
 	}
 	for range c.species.Phases { // each round resolves at least one more link of a chain of lags
 		for _, r := range c.species.Phases {
-			if _, known := days[r.Phase]; known || r.Dating == nil {
+			if _, known := days[r.Phase]; known || r.Model == nil {
 				continue
 			}
-			for _, m := range r.Dating.Models {
+			for _, m := range r.Model.Models {
 				if l, ok := m.(phenology.Lag); ok {
 					if after, known := days[l.After]; known {
 						days[r.Phase] = after + l.Days
@@ -411,12 +411,12 @@ func (c *check) lags() {
 	var visit func(p phenology.Phase)
 	visit = func(p phenology.Phase) {
 		r := c.species.Phase(p)
-		if r == nil || r.Dating == nil || state[p] == done {
+		if r == nil || r.Model == nil || state[p] == done {
 			state[p] = done
 			return
 		}
 		state[p] = walking
-		for i, m := range r.Dating.Models {
+		for i, m := range r.Model.Models {
 			after, ok := dependsOn(m)
 			switch {
 			case !ok || after == p:

@@ -193,7 +193,7 @@ func (p *profile) phases(m *strictyaml.Map) []*phenology.PhaseRecord {
 	for key, v := range m.All() {
 		phase, err := phenology.ParsePhase(key)
 		if err != nil {
-			if near := strictyaml.Nearest(key, names); near != "" {
+			if near := problem.Nearest(key, names); near != "" {
 				v.Report("found unknown phase %q; did you mean %q?", key, near)
 			} else {
 				v.Report("found unknown phase %q, want one of %s", key, strings.Join(names, ", "))
@@ -223,7 +223,7 @@ func (p *profile) phase(phase phenology.Phase, m *strictyaml.Map) *phenology.Pha
 		months.Done()
 	}
 	if dating, ok := m.Map("dating"); ok {
-		r.Dating = p.dating(phase, dating)
+		r.Model = p.dating(phase, dating)
 	}
 	return r
 }
@@ -235,9 +235,9 @@ func (p *profile) reference(m *strictyaml.Map) (r phenology.Reference) {
 	r.Longitude, _ = m.FloatIn("longitude", -180, 180)
 	r.Elevation, _ = m.Quantity("elevation", strictyaml.Length)
 	if day, ok := m.MonthDay("date"); ok {
-		r.Day = float64(day.YearDay())
+		r.Day = phenology.SeasonDay(day.YearDay()).End()
 		if r.Latitude < 0 {
-			r.Day = float64(southernDay(day.YearDay()))
+			r.Day = southernDay(day.YearDay()).End()
 		}
 	}
 	if later, ok := m.Bool("following-year"); ok && later {
@@ -251,18 +251,18 @@ func (p *profile) reference(m *strictyaml.Map) (r phenology.Reference) {
 
 // southernDay turns a day of the calendar year into the day of a southern growing year, which begins on 2 July: see
 // [phenology.Season].
-func southernDay(yearDay int) int {
+func southernDay(yearDay int) phenology.SeasonDay {
 	const before = 182 // days of the calendar year before 2 July
 	if yearDay > before {
-		return yearDay - before
+		return phenology.SeasonDay(yearDay - before)
 	}
-	return yearDay - before + 365
+	return phenology.SeasonDay(yearDay-before) + 365
 }
 
-func (p *profile) dating(phase phenology.Phase, m *strictyaml.Map) *phenology.Dating {
+func (p *profile) dating(phase phenology.Phase, m *strictyaml.Map) *phenology.PhaseModel {
 	defer m.Done()
 	m.Required("models", "residual")
-	d := &phenology.Dating{}
+	d := &phenology.PhaseModel{}
 	models, _ := m.Maps("models")
 	for _, body := range models {
 		if model := p.model(phase, body); model != nil {

@@ -20,7 +20,7 @@ func usualDay(t *testing.T, s *phenology.Species, p phenology.Phase) float64 {
 	if len(r.References) > 0 {
 		return r.References[0].Day
 	}
-	lag, ok := r.Dating.Models[0].(phenology.Lag)
+	lag, ok := r.Model.Models[0].(phenology.Lag)
 	if !ok {
 		t.Fatalf("%s %s has neither a date nor a lag", s.ID, p)
 	}

@@ -178,8 +178,8 @@ func warmthShift(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 
 // seasonDay turns a day of the northern calendar into a day of the season. For what happens before the leaves turn, a
 // day from September on is of the autumn before, and so not above 0.
-func seasonDay(d civil.MonthDay, phase phenology.Phase) int {
-	day := d.YearDay()
+func seasonDay(d civil.MonthDay, phase phenology.Phase) phenology.SeasonDay {
+	day := phenology.SeasonDay(d.YearDay())
 	if phase < phenology.LeafColor && d.Month >= time.September {
 		day -= 365
 	}

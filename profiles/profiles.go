@@ -7,7 +7,6 @@ import (
 
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
-	"treewhen/profiles/strictyaml"
 )
 
 // Library is a set of species. Names are known from the start; a species is decoded when it is first asked for, and then
@@ -99,7 +98,7 @@ func (l *Library) Nearest(name string) []string {
 		all = append(all, e.common...)
 		all = append(all, e.botanical)
 	}
-	if slip := strictyaml.Nearest(name, all); slip != "" {
+	if slip := problem.Nearest(name, all); slip != "" {
 		return []string{slip}
 	}
 	part := fold(name)

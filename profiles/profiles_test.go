@@ -109,7 +109,7 @@ func TestOrderOfTheYear(t *testing.T) {
 					return ref.Day
 				}
 			}
-			lag, ok := r.Dating.Models[0].(phenology.Lag)
+			lag, ok := r.Model.Models[0].(phenology.Lag)
 			if !ok {
 				t.Fatalf("%s %s has neither a date at Petersham nor a lag", s.ID, p)
 			}
@@ -337,7 +337,7 @@ func TestTheExampleInTheDocumentation(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := s.Phase(phenology.BudBreak)
-	model := r.Dating.Models[0].(phenology.ThermalTime)
+	model := r.Model.Models[0].(phenology.ThermalTime)
 	if got := fmt.Sprintf("%.2f m, day %v; start %d, base %.2f C, %s, %v degree-days", r.References[0].Elevation, r.References[0].Day,
 		model.Start, model.Base, model.Method, model.Requirement); got !=
 		"350.52 m, day 126; start 60, base 4.44 C, sine, 190 degree-days" {
@@ -346,7 +346,7 @@ func TestTheExampleInTheDocumentation(t *testing.T) {
 	if step := s.Seed.Pretreatments[0].Steps[0]; step.MinDays != 84 || step.MaxDays != 84 || step.LowC != 1 || step.HighC != 5 {
 		t.Errorf("12 weeks at 1 to 5 C became %+v", step)
 	}
-	if src := r.Dating.Source; src.Mark != phenology.MarkComputed || src.Key != "own-notes" {
+	if src := r.Model.Source; src.Mark != phenology.MarkComputed || src.Key != "own-notes" {
 		t.Errorf("source %+v", src)
 	}
 }
@@ -419,7 +419,7 @@ func TestSouthernReference(t *testing.T) {
 		t.Fatal(err)
 	}
 	season := phenology.Season{Year: 2026, Southern: true}
-	if got := season.Date(s.Phase(phenology.BudBreak).References[0].Day).String(); got != "2026-10-04" {
+	if got := season.Nearest(s.Phase(phenology.BudBreak).References[0].Day).String(); got != "2026-10-04" {
 		t.Errorf("4 October came back as %s", got)
 	}
 }

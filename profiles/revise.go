@@ -13,7 +13,7 @@ import (
 type Revision struct {
 	Phase phenology.Phase
 	// Dating, if set, takes the place of the phase's; with Undate there is none any more.
-	Dating *phenology.Dating
+	Dating *phenology.PhaseModel
 	Undate bool
 	// Reference, if set, comes first among the phase's.
 	Reference *phenology.Reference
@@ -101,7 +101,7 @@ func reviseTail(body string, r Revision) string {
 func referenceText(r phenology.Reference) string {
 	season := phenology.Season{Year: 2001, Southern: r.Latitude < 0} // no leap year
 	line := fmt.Sprintf("place: %q, latitude: %.4g, longitude: %.5g, elevation: %.0f m, date: %s, spread: %.1f", r.Place, r.Latitude,
-		r.Longitude, r.Elevation, season.Date(r.Day).Format("01-02"), r.Spread)
+		r.Longitude, r.Elevation, season.Nearest(r.Day).Format("01-02"), r.Spread)
 	if r.Years != "" {
 		line += fmt.Sprintf(", years: %q", r.Years)
 	}
@@ -111,7 +111,7 @@ func referenceText(r phenology.Reference) string {
 	return "      - {" + line + ", source: " + r.Source.Key + "}\n"
 }
 
-func datingText(d phenology.Dating) string {
+func datingText(d phenology.PhaseModel) string {
 	var b strings.Builder
 	b.WriteString("    dating:\n      models:\n")
 	for _, m := range d.Models {
@@ -190,8 +190,8 @@ func figure(x float64) string {
 	return fmt.Sprintf("%.4g", x)
 }
 
-func monthDay(day int) string {
-	return phenology.Season{Year: 2001}.Date(float64(day)).Format("01-02")
+func monthDay(day phenology.SeasonDay) string {
+	return phenology.Season{Year: 2001}.Date(day).Format("01-02")
 }
 
 // AddSource returns the text of a profile with a source of its own added, or replaced if it has one of that key.

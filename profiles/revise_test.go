@@ -36,14 +36,14 @@ func TestModelTextIsReadBack(t *testing.T) {
 		{phenology.LeafColor, phenology.AutumnCooling{DayLength: 13.5, Base: 28.5, TemperatureExponent: 1, DayLengthExponent: 1, Shortening: true, Requirement: 42.5}},
 		{phenology.LeafColor, phenology.WarmthShift{From: 244, To: 273, DaysPerDegree: 1.7}},
 	} {
-		text := profiles.Revise(toRevise, profiles.Revision{Phase: row.phase, Dating: &phenology.Dating{
+		text := profiles.Revise(toRevise, profiles.Revision{Phase: row.phase, Dating: &phenology.PhaseModel{
 			Models: []phenology.Model{row.model}, Residual: 4, Source: phenology.FromMemory}})
 		sp, err := profiles.Decode(strings.NewReader(text), "arbor-exempli.yaml")
 		if err != nil {
 			t.Errorf("%s: %v\n%s", row.model.Kind(), err, text)
 			continue
 		}
-		if got := sp.Phase(row.phase).Dating.Models[0]; !reflect.DeepEqual(got, row.model) {
+		if got := sp.Phase(row.phase).Model.Models[0]; !reflect.DeepEqual(got, row.model) {
 			t.Errorf("%s: wrote %+v, read %+v", row.model.Kind(), row.model, got)
 		}
 	}
@@ -79,7 +79,7 @@ phases:
 
 // Revising changes what it is told and nothing else, and doing it twice is doing it once.
 func TestReviseKeepsTheRest(t *testing.T) {
-	dating := &phenology.Dating{Models: []phenology.Model{phenology.Lag{After: phenology.Flowering, Days: 9, Spread: 2}}, Residual: 3,
+	dating := &phenology.PhaseModel{Models: []phenology.Model{phenology.Lag{After: phenology.Flowering, Days: 9, Spread: 2}}, Residual: 3,
 		Source: phenology.Source{Key: "mine"}}
 	revise := func(text string) string {
 		text = profiles.Revise(text, profiles.Revision{Phase: phenology.BudBreak, Dating: dating})
@@ -118,7 +118,7 @@ func TestReviseEveryProfile(t *testing.T) {
 		}
 		var revisions []profiles.Revision
 		for _, r := range sp.Phases {
-			revisions = append(revisions, profiles.Revision{Phase: r.Phase, Dating: &phenology.Dating{Residual: 4, Source: phenology.FromMemory,
+			revisions = append(revisions, profiles.Revision{Phase: r.Phase, Dating: &phenology.PhaseModel{Residual: 4, Source: phenology.FromMemory,
 				Models: []phenology.Model{phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing, Requirement: 100}}}})
 		}
 		got, err := profiles.Decode(strings.NewReader(profiles.Revise(text, revisions...)), sp.ID+".yaml")
@@ -131,8 +131,8 @@ func TestReviseEveryProfile(t *testing.T) {
 			if r.Phase != was.Phase || r.Meaning != was.Meaning || !reflect.DeepEqual(r.References, was.References) || !reflect.DeepEqual(r.Months, was.Months) {
 				t.Errorf("%s %s: more than its dating changed", sp.ID, r.Phase)
 			}
-			if len(r.Dating.Models) != 1 || r.Dating.Residual != 4 {
-				t.Errorf("%s %s: dating %+v", sp.ID, r.Phase, r.Dating)
+			if len(r.Model.Models) != 1 || r.Model.Residual != 4 {
+				t.Errorf("%s %s: dating %+v", sp.ID, r.Phase, r.Model)
 			}
 		}
 	}

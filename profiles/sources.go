@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"treewhen/phenology"
+	"treewhen/phenology/problem"
 	"treewhen/profiles/strictyaml"
 )
 
@@ -75,7 +76,7 @@ func (p *profile) source(m *strictyaml.Map) phenology.Source {
 	s, ok := p.sources[key]
 	if !ok {
 		text := "found source %q, which is in no bibliography, want one of the keys under sources, memory or common-practice"
-		if near := strictyaml.Nearest(key, slices.Sorted(maps.Keys(p.sources))); near != "" {
+		if near := problem.Nearest(key, slices.Sorted(maps.Keys(p.sources))); near != "" {
 			v.Report("found source %q, which is in no bibliography; did you mean %q?", key, near)
 		} else {
 			v.Report(text, key)

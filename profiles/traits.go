@@ -5,7 +5,6 @@ import (
 
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
-	"treewhen/profiles/strictyaml"
 )
 
 // organs are the parts of a tree that traits are of.
@@ -100,7 +99,7 @@ func doubts(s *phenology.Species) (notes problem.List) {
 			}
 			slices.Sort(names)
 			near := ""
-			if n := strictyaml.Nearest(t.Name, names); n != "" {
+			if n := problem.Nearest(t.Name, names); n != "" {
 				near = "; is it " + n + "?"
 			}
 			notes.Add("", 0, path+".name", "found trait %s of the %s, which no other species has%s", t.Name, t.Organ, near)
@@ -109,7 +108,7 @@ func doubts(s *phenology.Species) (notes problem.List) {
 		for j, state := range t.States {
 			if !slices.Contains(states, state) {
 				near := ""
-				if n := strictyaml.Nearest(state, states); n != "" {
+				if n := problem.Nearest(state, states); n != "" {
 					near = "; is it " + n + "?"
 				}
 				notes.Add("", 0, item(path+".states", j), "found state %s of %s %s, which no other species has%s", state, t.Organ, t.Name, near)

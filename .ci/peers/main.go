@@ -34,7 +34,7 @@ const (
 // averages of tenths fall on, so that no date hangs on the last bit of a sum.
 var (
 	bases        = []float64{0, 5}
-	starts       = []int{1, 60}
+	starts       = []phenology.SeasonDay{1, 60}
 	requirements = []float64{50.01, 100.02, 200.01, 400.02, 800.01, 1600.02}
 )
 
@@ -93,7 +93,7 @@ func name(site int) string { return fmt.Sprintf("site-%03d.csv", site) }
 type question struct {
 	method phenology.ForcingMethod
 	base   float64
-	start  int
+	start  phenology.SeasonDay
 	need   float64
 }
 
@@ -189,7 +189,7 @@ func answer(records []*weather.Record) [][]civil.Date {
 				on := civil.Date(none)
 				model := phenology.ThermalTime{Start: q.start, Base: q.base, Method: q.method, Requirement: q.need}
 				if day, ok := temps.DateBy(model, season); ok {
-					on = season.Date(math.Ceil(day))
+					on = season.Nearest(math.Ceil(day))
 				}
 				answers[site] = append(answers[site], on)
 			}

@@ -2,7 +2,7 @@
 //
 // A thing is on show for a spell whose two ends are not known for sure. On a line from 0, the earliest season there is,
 // to 1, the latest, a day shows it for the outcomes from a lower to an upper bound, and both bounds rise from day to
-// day (see [treewhen/phenology.Spell]). What several days show of it is the union of their stretches: a second visit
+// day (see [treewhen/phenology/traits.Spell]). What several days show of it is the union of their stretches: a second visit
 // adds only the seasons in which the first came too early, or too late. Adding trips as if their chances had nothing to
 // do with each other would count the same uncertainty twice.
 //
@@ -61,15 +61,6 @@ func (p *Problem) Total() float64 {
 	sum := 0.0
 	for i := range p.Wishes {
 		sum += p.Wishes[i].Weight
-	}
-	return sum
-}
-
-// Value returns what a set of days, rising, is expected to show.
-func (p *Problem) Value(days []int) float64 {
-	sum := 0.0
-	for i := range p.Wishes {
-		sum += p.Wishes[i].Weight * p.Wishes[i].Shown(days)
 	}
 	return sum
 }

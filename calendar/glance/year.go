@@ -73,7 +73,7 @@ func NewView(pl *calendar.Place, asOf civil.Date, gap, wide int) View {
 			est := pl.Outlook.Estimate(sp, season)
 			row.Leaf = append(row.Leaf, leafSpans(est, v.Span)...)
 			for _, e := range est.List {
-				if !e.Dated() {
+				if !e.HasDate() {
 					undated[e.Phase] = e
 					continue
 				}
@@ -136,7 +136,7 @@ func leafSpans(est phenology.Estimates, within civil.Span) []LeafSpan {
 	var list []LeafSpan
 	add := func(from, to phenology.Phase, state string) {
 		a, b := est.Get(from), est.Get(to)
-		if !a.Dated() || !b.Dated() {
+		if !a.HasDate() || !b.HasDate() {
 			return
 		}
 		if s := (civil.Span{First: a.P50(), Last: b.P50() - 1}).Intersect(within); !s.Empty() {
@@ -145,10 +145,10 @@ func leafSpans(est phenology.Estimates, within civil.Span) []LeafSpan {
 	}
 	add(phenology.BudBreak, phenology.LeafOut, "opening")
 	turn := phenology.LeafFall
-	if est.Get(phenology.LeafColor).Dated() {
+	if est.Get(phenology.LeafColor).HasDate() {
 		turn = phenology.LeafColor
 	}
-	if est.Get(phenology.LeafOut).Dated() {
+	if est.Get(phenology.LeafOut).HasDate() {
 		add(phenology.LeafOut, turn, "leaf")
 	} else {
 		add(phenology.BudBreak, turn, "leaf")

@@ -10,6 +10,7 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/traits"
 )
 
 // FieldSheet is one page to take along: what can be seen on a day at a place, in the order in which one meets it, and
@@ -26,7 +27,7 @@ type FieldSheet struct {
 	Sights           []string // what the day was chosen for, a sentence a sight
 	Common           []string // characters that all its species share, where it has several
 	Species          []SheetSpecies
-	Pairs            []phenology.Pair // all of them, in the order of species
+	Pairs            []traits.Pair // all of them, in the order of species
 	Kit, Cautions    []string
 
 	chance map[string]float64 // how many of the things that the day was chosen for can be expected of a species, by id
@@ -134,14 +135,14 @@ func NewSheet(place *calendar.Place, d civil.Date, activity calendar.Activity) *
 	if activity == calendar.TwigSurvey {
 		hours = place.Options.Twig.Hours
 	}
-	var watches []*phenology.Watch
+	var watches []*traits.Watch
 	for _, sp := range place.Species {
 		watches = append(watches, w.watch(sp))
 	}
-	return newSheet(place, watches, phenology.NewSeparator(watches), d, hours, activity, nil)
+	return newSheet(place, watches, traits.NewSeparator(watches), d, hours, activity, nil)
 }
 
-func newSheet(place *calendar.Place, watches []*phenology.Watch, separator *phenology.Separator, d civil.Date, h calendar.Hours, activity calendar.Activity, chance map[string]float64) *FieldSheet {
+func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.Separator, d civil.Date, h calendar.Hours, activity calendar.Activity, chance map[string]float64) *FieldSheet {
 	site := *place.Site() // a copy: the outlook is a thousand times its size
 	s := &FieldSheet{Site: &site, Activity: activity, Date: d, Hours: h, Title: "Field trip", chance: chance}
 	if activity == calendar.TwigSurvey {
@@ -155,7 +156,7 @@ func newSheet(place *calendar.Place, watches []*phenology.Watch, separator *phen
 	for _, p := range s.Pairs {
 		for _, by := range p.By {
 			points := 1
-			if by.Ease() == phenology.Apart {
+			if by.Ease() == traits.Apart {
 				points = 2
 			}
 			if len(p.By) == 1 {
@@ -331,12 +332,12 @@ func (s *FieldSheet) winter() bool {
 func (s *FieldSheet) counted() (apart, close, care, not int) {
 	for _, p := range s.Pairs {
 		switch p.Ease {
-		case phenology.Apart:
+		case traits.Apart:
 			apart++
 			if len(p.Close) > 0 {
 				close++
 			}
-		case phenology.WithCare:
+		case traits.WithCare:
 			care++
 		default:
 			not++
@@ -383,13 +384,13 @@ func (s *FieldSheet) pairsText() string {
 
 // CareText says which pairs need care, at most so many of them, the worst first.
 func (s *FieldSheet) CareText(most int) []string {
-	var worst []phenology.Pair
+	var worst []traits.Pair
 	for _, p := range s.Pairs {
-		if p.Ease != phenology.Apart || len(p.Close) > 0 {
+		if p.Ease != traits.Apart || len(p.Close) > 0 {
 			worst = append(worst, p)
 		}
 	}
-	slices.SortStableFunc(worst, func(a, b phenology.Pair) int {
+	slices.SortStableFunc(worst, func(a, b traits.Pair) int {
 		return cmp.Or(cmp.Compare(b.Ease, a.Ease), cmp.Compare(sharing(a), sharing(b)))
 	})
 	var lines []string
@@ -417,7 +418,7 @@ func (s *FieldSheet) notApartText(most int) []string {
 		lines = append(lines, text)
 	}
 	for _, p := range s.Pairs {
-		if p.Ease == phenology.NotApart && len(lines) <= most {
+		if p.Ease == traits.NotApart && len(lines) <= most {
 			lines = append(lines, PairText(p))
 		}
 	}
@@ -426,8 +427,8 @@ func (s *FieldSheet) notApartText(most int) []string {
 
 // sharing returns 1 if what a pair is close in is the same in both, by which nobody tries to tell the two, and 0 if it
 // is a shade apart, which misleads.
-func sharing(p phenology.Pair) int {
-	if len(p.Close) > 0 && slices.ContainsFunc(p.By, func(s phenology.Split) bool {
+func sharing(p traits.Pair) int {
+	if len(p.Close) > 0 && slices.ContainsFunc(p.By, func(s traits.Split) bool {
 		return s.A.Organ == p.Close[0].A.Organ && s.A.Name == p.Close[0].A.Name
 	}) {
 		return 0
@@ -436,37 +437,37 @@ func sharing(p phenology.Pair) int {
 }
 
 // PairText says how two species can be told apart on the pair's day, and what settles it if that is not enough.
-func PairText(p phenology.Pair) string {
+func PairText(p traits.Pair) string {
 	text := fmt.Sprintf("%s and %s: ", phrase.Capital(phrase.Name(p.A.Name())), phrase.Name(p.B.Name()))
 	switch {
-	case p.Ease == phenology.NotApart:
+	case p.Ease == traits.NotApart:
 		text += "not to be told apart that day"
-	case len(p.Close) > 0 && p.Ease == phenology.Apart:
+	case len(p.Close) > 0 && p.Ease == traits.Apart:
 		text += fmt.Sprintf("take care, %s is close; %s settles it", splitText(p.Close[0]), splitText(p.By[0]))
 	default:
 		by := p.By[0]
 		text += splitText(by)
 		switch by.Doubt {
-		case phenology.Shade:
+		case traits.Shade:
 			text += ", only a shade apart"
 			if by.A.Name != "color" {
 				text = strings.TrimSuffix(text, "only a shade apart") + "only a little apart"
 			}
-		case phenology.Age:
+		case traits.Age:
 			text += ", on grown trees only"
-		case phenology.Handling:
+		case traits.Handling:
 			text += ", to be cut, broken, scraped or held under a lens"
 		}
 	}
 	if s := p.Settle; s != nil {
 		text += fmt.Sprintf("; from %s, %s settles it", phrase.ShortDate(s.Span.First), splitText(s.Split))
-		if s.Doubt == phenology.Handling {
+		if s.Doubt == traits.Handling {
 			text += " when cut or broken"
 		}
-	} else if p.Ease != phenology.Apart {
+	} else if p.Ease != traits.Apart {
 		text += "; no character in the profiles settles it at another time"
 	}
-	if p.Ease != phenology.Apart && len(p.Hints) > 0 {
+	if p.Ease != traits.Apart && len(p.Hints) > 0 {
 		h := p.Hints[0]
 		text += fmt.Sprintf("; where they stand is a hint and no proof (%s against %s)", traitStates(*h.A), traitStates(*h.B))
 	}
@@ -474,7 +475,7 @@ func PairText(p phenology.Pair) string {
 }
 
 // splitText names a character and its two states.
-func splitText(s phenology.Split) string {
+func splitText(s traits.Split) string {
 	return fmt.Sprintf("%s (%s against %s)", calendar.CharacterName(*s.A), traitStates(*s.A), traitStates(*s.B))
 }
 

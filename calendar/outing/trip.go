@@ -14,6 +14,7 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/traits"
 )
 
 const (
@@ -27,7 +28,7 @@ const (
 // Work is the outings of one place. It remembers what can be seen on every day of several years: let it go with the place.
 type Work struct {
 	*calendar.Work
-	watches    map[*phenology.Species]*phenology.Watch
+	watches    map[*phenology.Species]*traits.Watch
 	separators []separatorOf
 }
 
@@ -67,7 +68,7 @@ type tripWish struct {
 	see    calendar.Sight
 	sp     *phenology.Species
 	weight float64
-	spell  phenology.Spell
+	spell  traits.Spell
 	always bool // it can be seen all year
 }
 
@@ -84,8 +85,8 @@ type tripYear struct {
 	best    float64 // what the best choice shows; the one taken shows no less by much
 	booked  int
 	made    []madeTrip
-	watches []*phenology.Watch
-	apart   *phenology.Separator
+	watches []*traits.Watch
+	apart   *traits.Separator
 	taken   map[civil.Date]bool // trips and rain dates
 }
 
@@ -124,32 +125,32 @@ func (w *Work) fieldTrips(year int, period civil.Span) {
 }
 
 // watch returns the place's watch of a species, the same one whenever it is asked for.
-func (w *Work) watch(sp *phenology.Species) *phenology.Watch {
+func (w *Work) watch(sp *phenology.Species) *traits.Watch {
 	if w.watches == nil {
-		w.watches = map[*phenology.Species]*phenology.Watch{}
+		w.watches = map[*phenology.Species]*traits.Watch{}
 	}
 	if w.watches[sp] == nil {
-		w.watches[sp] = phenology.NewWatch(*w.Place.Site(), sp, func(season int) phenology.Estimates { return w.In(sp, season) })
+		w.watches[sp] = traits.NewWatch(*w.Place.Site(), sp, func(season int) phenology.Estimates { return w.In(sp, season) })
 	}
 	return w.watches[sp]
 }
 
 // separator returns what tells the species of some watches apart: the same one from season to season, as long as they are
 // the same species.
-func (w *Work) separator(watches []*phenology.Watch) *phenology.Separator {
+func (w *Work) separator(watches []*traits.Watch) *traits.Separator {
 	for _, made := range w.separators {
 		if slices.Equal(made.watches, watches) {
 			return made.Separator
 		}
 	}
-	s := phenology.NewSeparator(watches)
+	s := traits.NewSeparator(watches)
 	w.separators = append(w.separators, separatorOf{slices.Clone(watches), s})
 	return s
 }
 
 type separatorOf struct {
-	watches []*phenology.Watch
-	*phenology.Separator
+	watches []*traits.Watch
+	*traits.Separator
 }
 
 // candidates lists the days from which trips are chosen: open ones from today on that have an open day for rain behind
@@ -493,9 +494,9 @@ func (t *tripYear) outing(task calendar.Task, d civil.Date, theme calendar.Sight
 	return e
 }
 
-// anyOf returns the chance that at least one species shows a sight on a day: see [phenology.AnyOn].
+// anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn].
 func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
-	var list []phenology.Spell
+	var list []traits.Spell
 	for i := range t.wishes {
 		x := &t.wishes[i]
 		if x.see != see {
@@ -506,7 +507,7 @@ func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 		}
 		list = append(list, x.spell)
 	}
-	return phenology.AnyOn(list, d)
+	return traits.AnyOn(list, d)
 }
 
 // lookFor lists what may be there, a line for each sight, what the day was chosen for and then the likeliest first.

@@ -10,6 +10,7 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/traits"
 )
 
 const (
@@ -23,9 +24,9 @@ type twigs struct {
 	*Work
 	season  int
 	species []*phenology.Species
-	watches []*phenology.Watch
-	spells  []phenology.Spell // of bare twigs
-	apart   *phenology.Separator
+	watches []*traits.Watch
+	spells  []traits.Spell // of bare twigs
+	apart   *traits.Separator
 	search  civil.Span
 	diary   *diary
 	allBare map[civil.Date]float64
@@ -89,7 +90,7 @@ func (w *Work) Survey(season int) {
 func (t *twigs) bare(d civil.Date) float64 {
 	p, known := t.allBare[d]
 	if !known {
-		p = phenology.AllOn(t.spells, d)
+		p = traits.AllOn(t.spells, d)
 		t.allBare[d] = p
 	}
 	return p
@@ -239,11 +240,11 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 	}
 	sheet := newSheet(t.Place, t.watches, t.apart, best, opt.Hours, calendar.TwigSurvey, nil)
 	e.Facts = sheet
-	traits := make([][]phenology.Trait, len(t.species))
+	have := make([][]phenology.Trait, len(t.species))
 	for i, sp := range t.species {
-		traits[i] = twigTraits(sp)
+		have[i] = twigTraits(sp)
 	}
-	common := commonTraits(traits)
+	common := commonTraits(have)
 	if len(common) > 0 {
 		words := make([]string, len(common))
 		for i, c := range common {

@@ -67,7 +67,7 @@ func testPage() page.Page {
 		phenology.SapStart: 60, phenology.SapEnd: 105, phenology.BudSwell: 105, phenology.Flowering: 120, phenology.BudBreak: 125,
 		phenology.LeafOut: 140, phenology.FruitRipe: 270, phenology.LeafColor: 275, phenology.LeafFall: 290,
 	})
-	tree.Sap = phenology.Sap{Tapped: phenology.TappedCommonly, Run: &phenology.RunRule{Night: phenology.At(-1), Day: phenology.At(3)}}
+	tree.Sap = phenology.Sap{Tapped: phenology.TappedCommonly, Run: &phenology.RunRule{Night: phenology.Threshold{Low: -1, High: -1}, Day: phenology.Threshold{Low: 3, High: 3}}}
 	hostile := pageSpecies("x", `"><script>alert(1)</script>`, map[phenology.Phase]float64{phenology.Flowering: 80, phenology.SeedFallEnd: 400})
 	hostile.Phases = append(hostile.Phases, &phenology.PhaseRecord{Phase: phenology.Dormant})
 	other := &phenology.Site{ID: "b", Name: `</title><b onclick="x">&amp;`, Latitude: calendartest.Sugarbush().Latitude, Longitude: calendartest.Sugarbush().Longitude, Elevation: calendartest.Sugarbush().Elevation, Zone: calendartest.Sugarbush().Zone}

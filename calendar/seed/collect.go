@@ -161,11 +161,11 @@ func whyNoSeed(est phenology.Estimates) string {
 	p := phenology.FruitRipe
 	for range phenology.Phases() {
 		r := est.Species.Phase(p)
-		if r == nil || r.Dating == nil || len(r.Dating.Models) != 1 {
+		if r == nil || r.Model == nil || len(r.Model.Models) != 1 {
 			break
 		}
-		lag, ok := r.Dating.Models[0].(phenology.Lag)
-		if !ok || est.Get(lag.After).Dated() {
+		lag, ok := r.Model.Models[0].(phenology.Lag)
+		if !ok || est.Get(lag.After).HasDate() {
 			break
 		}
 		p = lag.After
@@ -280,7 +280,7 @@ func (w *Work) collect(sp *phenology.Species, est phenology.Estimates, l lot, ou
 		}
 	}
 	e.Reasons = append(e.Reasons, fmt.Sprintf("Ripe between %s and %s, eight years in ten.", phrase.ShortDate(ripe.P10()), phrase.ShortDate(ripe.P90())))
-	if fall.Dated() {
+	if fall.HasDate() {
 		e.Reasons = append(e.Reasons, fmt.Sprintf("It begins to fall between %s and %s, eight years in ten.", phrase.ShortDate(fall.P10()), phrase.ShortDate(fall.P90())))
 	}
 	e.Reasons = append(e.Reasons, fmt.Sprintf("Once ripe it can be had for about %s; a single visit on %s finds it with %s.%s",
@@ -387,7 +387,7 @@ func (w *Work) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop
 	e.Best = collect.Best - civil.Date(7*weeks)
 	e.Window = civil.Span{First: e.Best - 14, Last: e.Best + 7}
 	e.Reasons = []string{fmt.Sprintf("%s before the best day of collection, %s.", phrase.Count(weeks, "week"), phrase.LongDate(collect.Best))}
-	if flower := est.Get(phenology.Flowering); flower.Dated() && flower.P50() < collect.Best && e.Best < flower.P50()+afterFlowersMin {
+	if flower := est.Get(phenology.Flowering); flower.HasDate() && flower.P50() < collect.Best && e.Best < flower.P50()+afterFlowersMin {
 		e.Best = min(flower.P50()+afterFlowersMin, collect.Best-7)
 		e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
 		e.Reasons = []string{fmt.Sprintf("%s after flowering; a crop that ripens so soon cannot be judged earlier.", phrase.Count(int(e.Best-flower.P50()), "day"))}

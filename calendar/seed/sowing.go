@@ -73,12 +73,12 @@ func (w *Work) frost(year int) (civil.MonthDay, string, bool) {
 		return civil.MonthDay{}, "", false
 	}
 	season := phenology.Season{Year: year, Southern: w.Place.Site().Southern()}
-	on := season.Date(float64(f.Day(risk)))
+	on := season.Date(f.Day(risk))
 	what := "springs on record"
 	if f.Drawn {
 		what = "springs drawn from monthly normals"
 	}
 	text := fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts are over by %s (%d %s, standard deviation %.0f days; normal distribution, after Thom and Shaw 1958). Beds on low ground freeze later.",
-		phrase.ShortDate(on), phrase.Percent(f.After(float64(season.Day(on)))), phrase.ShortDate(season.Date(f.Mean)), f.Years, what, f.SD)
+		phrase.ShortDate(on), phrase.Percent(f.After(season.Day(on).End())), phrase.ShortDate(season.Nearest(f.Mean)), f.Years, what, f.SD)
 	return civil.MonthDay{Month: on.Month(), Day: on.Day()}, text, true
 }

@@ -30,15 +30,15 @@ const stayShare = 0.25
 func seedTimeOf(est phenology.Estimates, gather phenology.Gathering) (seedTime, bool) {
 	ripe, fall, end := est.Get(phenology.FruitRipe), est.Get(phenology.SeedFall), est.Get(phenology.SeedFallEnd)
 	t := seedTime{opens: ripe, rests: []phenology.Estimate{ripe}}
-	if !ripe.Dated() || !fall.Dated() && !end.Dated() {
+	if !ripe.HasDate() || !fall.HasDate() && !end.HasDate() {
 		return t, false
 	}
 	var goneMean, goneVar float64
 	switch {
-	case fall.Dated() && (gather == phenology.BeforeFall || !end.Dated()):
+	case fall.HasDate() && (gather == phenology.BeforeFall || !end.HasDate()):
 		goneMean, goneVar = fall.Dist.Mean(), square(fall.Dist.SD())
 		t.rests = append(t.rests, fall)
-	case fall.Dated():
+	case fall.HasDate():
 		// Half of it is down midway between the first fall and the last.
 		goneMean = (fall.Dist.Mean() + end.Dist.Mean()) / 2
 		goneVar = square(fall.Dist.SD()) + max(0, square(end.Dist.SD())-square(fall.Dist.SD()))/4
@@ -47,7 +47,7 @@ func seedTimeOf(est phenology.Estimates, gather phenology.Gathering) (seedTime, 
 		goneMean, goneVar = end.Dist.Mean(), square(end.Dist.SD())
 		t.rests = append(t.rests, end)
 	}
-	if gather == phenology.OnceFallen && fall.Dated() && fall.Dist.Mean() > ripe.Dist.Mean() {
+	if gather == phenology.OnceFallen && fall.HasDate() && fall.Dist.Mean() > ripe.Dist.Mean() {
 		t.opens = fall
 	}
 	t.stay = max(1, goneMean-t.opens.Dist.Mean())

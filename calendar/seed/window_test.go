@@ -40,7 +40,7 @@ func TestSeedTimeAgainstASimulation(t *testing.T) {
 	onBest, inWindow := 0, 0
 	season := phenology.Season{Year: 2027}
 	for range n {
-		opens := season.Date(140 + 9*r.NormFloat64())
+		opens := season.Nearest(140 + 9*r.NormFloat64())
 		last := opens
 		for stay := 12 + st.sd*r.NormFloat64(); float64(last-opens)+1 < stay; {
 			last++

@@ -97,14 +97,14 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt calendar.T
 		}
 		if len(bests) >= phenology.MinYears {
 			season := o.Site.Season(year)
-			at := func(day int) float64 {
-				if i := day - FirstRunDay; i >= 0 && i < len(shares) {
+			at := func(day phenology.SeasonDay) float64 {
+				if i := int(day - FirstRunDay); i >= 0 && i < len(shares) {
 					return shares[i]
 				}
 				return 0
 			}
 			if advised := adviseLookingBack(o, sp, season, opt, rec.End, back.Forecast); len(advised) > 0 {
-				fixed := int(mean(bests) + 0.5)
+				fixed := phenology.SeasonDay(mean(bests) + 0.5)
 				thumb := season.Day(back.Rule.In(year))
 				if season.Southern && thumb < 1 {
 					thumb = season.Day(back.Rule.In(year + 1))
@@ -115,8 +115,8 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt calendar.T
 				}
 				b.Years = append(b.Years, SapBacktestYear{
 					Season: year, SeasonsRuns: total,
-					Advised: season.Date(float64(advised[len(advised)/2])), Fixed: season.Date(float64(fixed)), Thumb: season.Date(float64(thumb)),
-					Hindsight:     season.Date(float64(FirstRunDay + best)),
+					Advised: season.Date(advised[len(advised)/2]), Fixed: season.Date(fixed), Thumb: season.Date(thumb),
+					Hindsight:     season.Date(FirstRunDay + phenology.SeasonDay(best)),
 					AdvisedCaught: mean(caught), FixedCaught: at(fixed), ThumbCaught: at(thumb), HindsightCaught: shares[best],
 				})
 			}
@@ -156,16 +156,16 @@ const ForecastDraws = 5
 
 // adviseLookingBack returns the days of the season on whose morning the advice first was to tap that day, in order: one,
 // or where there was a forecast one for each draw of its errors. There is none where too few years were known.
-func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season phenology.Season, opt calendar.TappingOptions, end, forecast int) []int {
+func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season phenology.Season, opt calendar.TappingOptions, end phenology.SeasonDay, forecast int) []phenology.SeasonDay {
 	draws := 1
 	if forecast > 0 {
 		draws = ForecastDraws
 	}
-	var days []int
+	var days []phenology.SeasonDay
 	for draw := range draws {
-		errs := newForecastErrors(season.Year, draw, end+forecast, forecast)
-		for day := FirstRunDay; day < end; day++ {
-			on := season.Date(float64(day))
+		errs := newForecastErrors(season.Year, draw, int(end)+forecast, forecast)
+		for day := phenology.SeasonDay(FirstRunDay); day < end; day++ {
+			on := season.Date(day)
 			years := o.SapYearsKnown(sp, season.Year, FirstRunDay, on-1, errs.forecast(o.Temps.Series(), on, day))
 			if len(years) < phenology.MinYears {
 				return nil
@@ -216,14 +216,14 @@ func newForecastErrors(season, draw, lastDay, days int) *forecastErrors {
 
 // forecast returns what was forecast on the morning of a day, that day itself the first: what came, with errors. It ends
 // where the record lacks a day.
-func (f *forecastErrors) forecast(came weather.Series, on civil.Date, day int) []weather.Day {
+func (f *forecastErrors) forecast(came weather.Series, on civil.Date, day phenology.SeasonDay) []weather.Day {
 	var list []weather.Day
 	for k := range f.days {
 		d := came.At(on + civil.Date(k))
 		if !d.Complete() {
 			break
 		}
-		e := f.of[day-FirstRunDay+k][k]
+		e := f.of[int(day-FirstRunDay)+k][k]
 		low, high := d.Min+e.Min, d.Max+e.Max
 		list = append(list, weather.Day{Min: min(low, high), Max: max(low, high)})
 	}

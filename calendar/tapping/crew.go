@@ -15,10 +15,10 @@ import (
 // crewJob is a bush that a crew drills in one visit. Days are days of the season.
 type crewJob struct {
 	days   int
-	today  int
-	weight float64   // what a share of its runs counts
-	curve  []float64 // mean share caught, begun on each day from today on; of several species, the mean of theirs
-	best   int       // the first best day of the curve
+	today  phenology.SeasonDay
+	weight float64             // what a share of its runs counts
+	curve  []float64           // mean share caught, begun on each day from today on; of several species, the mean of theirs
+	best   phenology.SeasonDay // the first best day of the curve
 }
 
 func newCrewJob(days int, weight float64, decisions ...*TapDecision) crewJob {
@@ -31,19 +31,20 @@ func newCrewJob(days int, weight float64, decisions ...*TapDecision) crewJob {
 			j.curve[i] += share / float64(len(decisions))
 		}
 	}
+	best := 0
 	for i := range j.curve {
-		if j.curve[i] > j.curve[j.best]+1e-9 {
-			j.best = i
+		if j.curve[i] > j.curve[best]+1e-9 {
+			best = i
 		}
 	}
-	j.best += j.today
+	j.best = j.today + phenology.SeasonDay(best)
 	return j
 }
 
 // lost returns the share of the season that is lost by beginning on a day instead of on the best.
-func (j *crewJob) lost(day int) float64 {
+func (j *crewJob) lost(day phenology.SeasonDay) float64 {
 	share := 0.0
-	if i := day - j.today; i >= 0 && i < len(j.curve) {
+	if i := int(day - j.today); i >= 0 && i < len(j.curve) {
 		share = j.curve[i]
 	}
 	return j.curve[j.best-j.today] - share
@@ -51,16 +52,16 @@ func (j *crewJob) lost(day int) float64 {
 
 // crewDays returns the day on which to begin each job, none before the one before it is done, so that the least is lost
 // over all of them. A crew may rest between two. Of days as good, it is the earliest.
-func crewDays(jobs []crewJob) []int {
-	from, to, all := jobs[0].today, 0, 0
+func crewDays(jobs []crewJob) []phenology.SeasonDay {
+	from, to, all := jobs[0].today, phenology.SeasonDay(0), 0
 	for _, j := range jobs {
-		to = max(to, j.today+len(j.curve))
+		to = max(to, j.today+phenology.SeasonDay(len(j.curve)))
 		all += j.days
 	}
-	to += all // beyond the last run there is nothing to catch, and always a day to begin on
+	to += phenology.SeasonDay(all) // beyond the last run there is nothing to catch, and always a day to begin on
 	// least[k][d] is what jobs k and later lose at least, the crew being free from day from+d on; begin[k][d] is where k
 	// begins then.
-	n := to - from + 1
+	n := int(to-from) + 1
 	least, begin := make([]float64, n), make([][]int, len(jobs))
 	for k := len(jobs) - 1; k >= 0; k-- {
 		j := &jobs[k]
@@ -68,7 +69,7 @@ func crewDays(jobs []crewJob) []int {
 		begin[k] = make([]int, n)
 		for d := n - 1; d >= 0; d-- {
 			now[d], begin[k][d] = math.Inf(1), d
-			if lost := j.weight*j.lost(from+d) + least[min(n-1, d+j.days)]; d == n-1 || lost <= now[d+1]+1e-9 {
+			if lost := j.weight*j.lost(from+phenology.SeasonDay(d)) + least[min(n-1, d+j.days)]; d == n-1 || lost <= now[d+1]+1e-9 {
 				now[d] = lost
 			} else {
 				now[d], begin[k][d] = now[d+1], begin[k][d+1]
@@ -76,11 +77,11 @@ func crewDays(jobs []crewJob) []int {
 		}
 		least = now
 	}
-	days := make([]int, len(jobs))
+	days := make([]phenology.SeasonDay, len(jobs))
 	free := 0
 	for k := range jobs {
 		at := begin[k][min(free, n-1)]
-		days[k] = from + at
+		days[k] = from + phenology.SeasonDay(at)
 		free = at + jobs[k].days
 	}
 	return days
@@ -133,7 +134,7 @@ func CrewOrder(seasons []*SapSeason) []string {
 		for _, of := range b.seasons {
 			names = append(names, phrase.Name(of.Species.Name()))
 		}
-		first := s.Season.Date(float64(days[i]))
+		first := s.Season.Date(days[i])
 		line := fmt.Sprintf("%s  %s, %s", phrase.Span(civil.Span{First: first, Last: first + civil.Date(b.days-1)}),
 			s.Place.Site().Name, strings.Join(names, " and "))
 		if lost := b.lost(days[i]); days[i] == b.best {
@@ -141,7 +142,7 @@ func CrewOrder(seasons []*SapSeason) []string {
 		} else {
 			clash = true
 			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s", lossText(lost),
-				phrase.ShortDate(s.Season.Date(float64(b.best))))
+				phrase.ShortDate(s.Season.Date(b.best)))
 		}
 		lines = append(lines, line)
 	}

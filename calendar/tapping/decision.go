@@ -18,9 +18,9 @@ const (
 
 // TapTerms are the terms on which a tapping day is decided.
 type TapTerms struct {
-	Today     int // day of the season from which drilling can begin
-	Life      int // days after which a hole gives half of what it gave: see [TappingOptions.Life]
-	DaysToTap int // days that the job takes, at least 1
+	Today     phenology.SeasonDay // from which drilling can begin
+	Life      int                 // days after which a hole gives half of what it gave: see [TappingOptions.Life]
+	DaysToTap int                 // days that the job takes, at least 1
 }
 
 // TapDecision is a day to begin drilling, and its price. Days are days of the season; shares are means over the ways in
@@ -34,14 +34,14 @@ type TapTerms struct {
 // 5:89-108 (from memory).
 type TapDecision struct {
 	Terms       TapTerms
-	Years       int     // ways in which the season may go
-	Best        int     // the day on which to begin
-	First, Last int     // days to begin on that are as good as Best: within [Plateau] of it
-	Caught      float64 // share caught, begun on Best
-	Waiting     float64 // share caught by the best way of waiting; NaN if today is the last day
-	Later       int     // the best day to begin on after today
-	RunFrom     int     // that way is to begin on the first morning from this day on that follows a run day; 0 if it is to begin on a fixed day
-	WeekEarlier float64 // begun seven days before; NaN if that day is past
+	Years       int                 // ways in which the season may go
+	Best        phenology.SeasonDay // on which to begin
+	First, Last phenology.SeasonDay // to begin on that are as good as Best: within [Plateau] of it
+	Caught      float64             // share caught, begun on Best
+	Waiting     float64             // share caught by the best way of waiting; NaN if today is the last day
+	Later       phenology.SeasonDay // the best to begin on after today
+	RunFrom     phenology.SeasonDay // that way is to begin on the first morning from this day on that follows a run day; 0 if it is to begin on a fixed day
+	WeekEarlier float64             // begun seven days before; NaN if that day is past
 	WeekLater   float64
 	Gone        float64 // share that has run before today
 	Late        bool    // hardly any run is still to come
@@ -58,8 +58,8 @@ type TapDecision struct {
 func (d *TapDecision) Now() bool { return d.Best == d.Terms.Today }
 
 // Share returns the mean share caught when drilling begins on a day; NaN for a day that was not looked at.
-func (d *TapDecision) Share(day int) float64 {
-	if i := day - d.Terms.Today; i >= 0 && i < len(d.Curve) {
+func (d *TapDecision) Share(day phenology.SeasonDay) float64 {
+	if i := int(day - d.Terms.Today); i >= 0 && i < len(d.Curve) {
 		return d.Curve[i]
 	}
 	return math.NaN()
@@ -70,11 +70,11 @@ func (d *TapDecision) Share(day int) float64 {
 func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	terms.Today = max(terms.Today, FirstRunDay)
 	terms.DaysToTap = max(terms.DaysToTap, 1)
-	last := 0
+	last := phenology.SeasonDay(0)
 	for i := range years {
 		last = max(last, years[i].End)
 	}
-	n := last - terms.Today
+	n := int(last - terms.Today)
 	if n <= 0 {
 		return nil
 	}
@@ -92,16 +92,17 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 		ran = true
 		evened = smoothed(y, evened[:0])
 		evenedTotal := catch.load(evened)
-		d.Gone += catch.sum[min(max(terms.Today-y.First, 0), len(evened))] / evenedTotal
-		catch.shares(share, terms.Today-y.First, evenedTotal)
+		today := int(terms.Today - y.First) // its index among the way's days
+		d.Gone += catch.sum[min(max(today, 0), len(evened))] / evenedTotal
+		catch.shares(share, today, evenedTotal)
 		for k := range share {
 			d.Curve[k] += share[k]
 		}
 		catch.load(y.Days)
-		catch.shares(share, terms.Today-y.First, total)
+		catch.shares(share, today, total)
 		waited := 0.0
 		for k := n - 1; k >= 0; k-- {
-			if j := terms.Today + k - 1 - y.First; j >= 0 && j < len(y.Days) && y.Days[j] >= likelyRunDay {
+			if j := today + k - 1; j >= 0 && j < len(y.Days) && y.Days[j] >= likelyRunDay {
 				waited = share[k]
 			}
 			firstRuns[k] += waited
@@ -117,14 +118,14 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	}
 	d.Gone = min(1, d.Gone/ways)
 	d.Late = 1-d.Gone < lateShare
-	d.begin(terms.Today + d.choose(firstRuns))
+	d.begin(terms.Today + phenology.SeasonDay(d.choose(firstRuns)))
 	return d
 }
 
 // begin sets the day on which to begin, and its price.
-func (d *TapDecision) begin(day int) {
+func (d *TapDecision) begin(day phenology.SeasonDay) {
 	n := len(d.Curve)
-	best := day - d.Terms.Today
+	best := int(day - d.Terms.Today)
 	first, end := best, best
 	for first > 0 && d.Curve[first-1] >= d.Curve[best]*(1-Plateau) {
 		first--
@@ -132,7 +133,8 @@ func (d *TapDecision) begin(day int) {
 	for end < n-1 && d.Curve[end+1] >= d.Curve[best]*(1-Plateau) {
 		end++
 	}
-	d.Best, d.First, d.Last, d.Caught = day, d.Terms.Today+first, d.Terms.Today+end, d.Curve[best]
+	d.First, d.Last = d.Terms.Today+phenology.SeasonDay(first), d.Terms.Today+phenology.SeasonDay(end)
+	d.Best, d.Caught = day, d.Curve[best]
 	d.WeekEarlier, d.WeekLater = d.Share(day-7), d.Share(day+7)
 	ofHindsight, missed, timed := 0.0, 0, 0
 	for i := range d.years {
@@ -168,10 +170,10 @@ func (d *TapDecision) choose(firstRuns []float64) (best int) {
 			best = k
 		}
 	}
-	d.Later, d.Waiting = d.Terms.Today+best, d.Curve[best]
+	d.Later, d.Waiting = d.Terms.Today+phenology.SeasonDay(best), d.Curve[best]
 	for k := 1; k < len(firstRuns); k++ {
 		if firstRuns[k] > d.Waiting+tie {
-			d.Waiting, d.RunFrom = firstRuns[k], d.Terms.Today+k
+			d.Waiting, d.RunFrom = firstRuns[k], d.Terms.Today+phenology.SeasonDay(k)
 		}
 	}
 	if d.Curve[0] >= d.Waiting-tie {
@@ -197,7 +199,7 @@ func HoleYield(life int) []float64 {
 // of another year it ran says nothing of this one, the less the farther ahead, up to a fortnight. Days that are the
 // season's own stand as they are.
 func smoothed(y *phenology.SapYear, list []float64) []float64 {
-	known := y.Known - y.First
+	known := int(y.Known - y.First)
 	for i, run := range y.Days {
 		reach := min(drawnSmooth, (i-known)/2)
 		if reach <= 0 {

@@ -46,7 +46,7 @@ func TestPublishedDatesFromPlaceAlone(t *testing.T) {
 		t.Run(c.what, func(t *testing.T) {
 			site := phenology.Site{ID: "x", Latitude: c.lat, Longitude: c.lon, Elevation: c.elev, Zone: time.UTC}
 			e := (&phenology.Outlook{Site: site}).Estimate(species(t, c.species), 2027).Get(c.phase)
-			if !e.Dated() {
+			if !e.HasDate() {
 				t.Fatal(e.Reason)
 			}
 			if d := civil.Of(2027, c.month, c.day); d < e.P10() || d > e.P90() {
@@ -87,7 +87,7 @@ func TestMaplesFromPlaceAlone(t *testing.T) {
 		season := func(name string) (start, end phenology.Estimate) {
 			e := o.Estimate(species(t, name), 2027)
 			start, end = e.Get(phenology.SapStart), e.Get(phenology.SapEnd)
-			if !start.Dated() || !end.Dated() || start.P50() >= end.P50() {
+			if !start.HasDate() || !end.HasDate() || start.P50() >= end.P50() {
 				t.Errorf("%s at %v: no season: %s", name, at, calendar.ReasonOf(start, end))
 			}
 			return start, end

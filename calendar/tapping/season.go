@@ -42,7 +42,7 @@ func SapSeasonAt(p *calendar.Plan, pl *calendar.Place, sp *phenology.Species, se
 	}
 	est := pl.Outlook.Estimate(sp, season)
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	if !start.Dated() || !end.Dated() {
+	if !start.HasDate() || !end.HasDate() {
 		return nil
 	}
 	return newSapSeason(p, pl, est)
@@ -81,7 +81,7 @@ const mostSince = 10
 func (s *SapSeason) supposeTapped() {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
-	bestDay := func(d *TapDecision) civil.Maybe { return civil.Some(s.Season.Date(float64(d.Best))) }
+	bestDay := func(d *TapDecision) civil.Maybe { return civil.Some(s.Season.Date(d.Best)) }
 	if len(s.Years) == 0 || today < FirstRunDay {
 		if d != nil {
 			s.TapDay = bestDay(d)
@@ -105,7 +105,7 @@ func (s *SapSeason) supposeTapped() {
 			s.Since = advised // it is too late now, but what was published as certain stands to its end
 		}
 		if !s.TapDayAdvised {
-			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(float64(usual.Best))))
+			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.Best)))
 		}
 		return
 	}
@@ -140,11 +140,11 @@ const (
 // advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none if
 // there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that the advice must
 // have been the same without one and with a perfect one: better to advise twice than never.
-func (s *SapSeason) advised(first, last int) civil.Maybe {
+func (s *SapSeason) advised(first, last phenology.SeasonDay) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
 	for day := max(first, FirstRunDay); day <= last; day++ {
-		on := s.Season.Date(float64(day))
+		on := s.Season.Date(day)
 		if then := s.decideKnowing(on, day); then == nil || !then.Now() {
 			continue
 		}
@@ -159,7 +159,7 @@ func (s *SapSeason) advised(first, last int) civil.Maybe {
 }
 
 // decideKnowing decides from a day on, with no day of the season known after another.
-func (s *SapSeason) decideKnowing(known civil.Date, from int) *TapDecision {
+func (s *SapSeason) decideKnowing(known civil.Date, from phenology.SeasonDay) *TapDecision {
 	o := &phenology.Outlook{Site: s.Place.Outlook.Site, Temps: s.Place.Outlook.Temps, Known: s.Place.Outlook.Known,
 		Sightings: s.Place.Outlook.Sightings.Until(known), Until: &known}
 	return DecideTapping(o.SapYears(s.Species, s.Season.Year, FirstRunDay), TapTerms{Today: from, Life: s.Options.Life(), DaysToTap: s.Options.DaysToTap})
@@ -218,7 +218,7 @@ func (s *SapSeason) Verdict() string {
 	case advised:
 		return fmt.Sprintf("Tap now: waiting promises no more, by %s.", s.evidence())
 	case math.IsNaN(today):
-		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", phrase.ShortDate(s.Season.Date(float64(d.Best))), s.evidence())
+		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.", phrase.ShortDate(s.Season.Date(d.Best)), s.evidence())
 	case today >= d.Waiting*(1-Plateau):
 		return fmt.Sprintf("Tap today or wait, best %s, as suits you: the difference is within %s, by %s.", s.waitWords(), phrase.Percent(Plateau), s.evidence())
 	default:
@@ -236,9 +236,9 @@ func (s *SapSeason) WaitAgain() bool {
 func (s *SapSeason) waitWords() string {
 	d := s.Decision
 	if d.RunFrom != 0 {
-		return fmt.Sprintf("for the first morning from %s on that follows a run day", phrase.ShortDate(s.Season.Date(float64(d.RunFrom))))
+		return fmt.Sprintf("for the first morning from %s on that follows a run day", phrase.ShortDate(s.Season.Date(d.RunFrom)))
 	}
-	return "to " + phrase.ShortDate(s.Season.Date(float64(d.Later)))
+	return "to " + phrase.ShortDate(s.Season.Date(d.Later))
 }
 
 // evidence says what a decision rests on.
@@ -261,7 +261,7 @@ func (s *SapSeason) evidence() string {
 func (s *SapSeason) PriceSentence(weeks bool) string {
 	d := s.Decision
 	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days (mean of %s, one a past year), %s of what each outcome's own best day would.",
-		phrase.ShortDate(s.Season.Date(float64(d.Best))), phrase.Percent(d.Caught), phrase.Count(d.Years, "outcome"), phrase.Percent(d.OfHindsight))
+		phrase.ShortDate(s.Season.Date(d.Best)), phrase.Percent(d.Caught), phrase.Count(d.Years, "outcome"), phrase.Percent(d.OfHindsight))
 	if d.Gone >= 0.005 {
 		text += fmt.Sprintf(" %s have gone by already.", phrase.Percent(d.Gone))
 	}
@@ -295,7 +295,7 @@ func (s *SapSeason) EndSentence() string {
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {
 		text = fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten, before %s", phrase.ShortDate(s.End.P10()), phrase.ShortDate(s.End.P90()), Words(s.Spoiler()))
 	}
-	if swell.Dated() {
+	if swell.HasDate() {
 		text += fmt.Sprintf(" (%s to %s)", phrase.ShortDate(swell.P10()), phrase.ShortDate(swell.P90()))
 	}
 	text += "."

@@ -39,7 +39,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	}
 	est := w.In(sp, season)
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	if !start.Dated() || !end.Dated() {
+	if !start.HasDate() || !end.HasDate() {
 		if w.Place.Outlook.Site.Season(season).Date(60) >= w.Plan.AsOf {
 			w.Note("no tapping dates for %s: %s", sp.Name(), calendar.ReasonOf(start, end))
 		}
@@ -67,7 +67,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 // hasSapSeason reports whether the plan's tapping has entries for a species' season: see [SapSeasonAt].
 func (w *work) hasSapSeason(est phenology.Estimates) bool {
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
-	return start.Dated() && end.Dated()
+	return start.HasDate() && end.HasDate()
 }
 
 // sapSeason works out a species' season of sap, once.
@@ -127,8 +127,8 @@ func (s *SapSeason) tapEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskTap, "Tap "+phrase.Name(s.Species.Name()))
 	e.Basis, e.BasisText = calendar.BasisOf(s.Start, s.Estimates.Get(s.Spoiler()))
 	crew := civil.Date(d.Terms.DaysToTap - 1)
-	e.Window = civil.Span{First: s.Season.Date(float64(d.First)), Last: s.Season.Date(float64(d.Last)) + crew}
-	e.Best = s.Season.Date(float64(d.Best))
+	e.Window = civil.Span{First: s.Season.Date(d.First), Last: s.Season.Date(d.Last) + crew}
+	e.Best = s.Season.Date(d.Best)
 	e.Probability = d.WellTimed
 	since, now := s.Since.Get()
 	if now && since < s.AsOf { // as sure as it was when it was given

@@ -63,17 +63,17 @@ func sumOf(values []float64) (sum float64) {
 }
 
 // ownDays is an outcome whose days are all known, so that nothing is averaged.
-func ownDays(end int, runs map[int]float64) phenology.SapYear {
+func ownDays(end phenology.SeasonDay, runs map[phenology.SeasonDay]float64) phenology.SapYear {
 	y := phenology.SapYear{First: 1, Known: end, End: end}
-	for day := 1; day < end; day++ {
+	for day := phenology.SeasonDay(1); day < end; day++ {
 		y.Days = append(y.Days, runs[day])
 	}
 	return y
 }
 
 func TestTappingDecisionByHand(t *testing.T) {
-	runs := map[int]float64{}
-	for day := 60; day < 70; day++ {
+	runs := map[phenology.SeasonDay]float64{}
+	for day := phenology.SeasonDay(60); day < 70; day++ {
 		runs[day] = 1
 	}
 	years := []phenology.SapYear{ownDays(100, runs)}
@@ -106,13 +106,13 @@ func TestTappingDecisionByHand(t *testing.T) {
 // other, no day fixed beforehand catches more than half on average, but who begins on the morning after the first run day
 // misses that one of ten, whenever they come.
 func TestWaitingLooksFirst(t *testing.T) {
-	from := func(first int) phenology.SapYear {
-		runs := map[int]float64{}
+	from := func(first phenology.SeasonDay) phenology.SapYear {
+		runs := map[phenology.SeasonDay]float64{}
 		for day := first; day < first+10; day++ {
 			runs[day] = 1
 		}
 		y := ownDays(110, runs)
-		y.Known, y.Donor = 49, 1900+first
+		y.Known, y.Donor = 49, 1900+int(first)
 		return y
 	}
 	years := []phenology.SapYear{from(60), from(90)}
@@ -132,14 +132,14 @@ func TestTappingDecisionProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var years []phenology.SapYear
 		for range rapid.IntRange(1, 8).Draw(t, "years") {
-			end := rapid.IntRange(20, 120).Draw(t, "end")
-			y := phenology.SapYear{First: 1, Known: rapid.IntRange(0, end).Draw(t, "known"), End: end}
-			for day := 1; day < end; day++ {
+			end := phenology.SeasonDay(rapid.IntRange(20, 120).Draw(t, "end"))
+			y := phenology.SapYear{First: 1, Known: phenology.SeasonDay(rapid.IntRange(0, int(end)).Draw(t, "known")), End: end}
+			for day := phenology.SeasonDay(1); day < end; day++ {
 				y.Days = append(y.Days, rapid.Float64Range(0, 1).Draw(t, "likelihood"))
 			}
 			years = append(years, y)
 		}
-		terms := TapTerms{Today: rapid.IntRange(1, 100).Draw(t, "today"), Life: rapid.IntRange(7, 90).Draw(t, "life"), DaysToTap: rapid.IntRange(1, 10).Draw(t, "days")}
+		terms := TapTerms{Today: phenology.SeasonDay(rapid.IntRange(1, 100).Draw(t, "today")), Life: rapid.IntRange(7, 90).Draw(t, "life"), DaysToTap: rapid.IntRange(1, 10).Draw(t, "days")}
 		d := DecideTapping(years, terms)
 		if d == nil {
 			return
@@ -209,7 +209,7 @@ func TestOrderOfSeasons(t *testing.T) {
 	mean := func(o *phenology.Outlook, sp *phenology.Species, p phenology.Phase) float64 {
 		sum, n := 0.0, 0.0
 		for year := 2003; year <= 2012; year++ {
-			if e := o.Estimate(sp, year).Get(p); e.Dated() {
+			if e := o.Estimate(sp, year).Get(p); e.HasDate() {
 				sum, n = sum+float64(e.P50().YearDay()), n+1
 			}
 		}
@@ -240,18 +240,19 @@ func TestBacktestDoesNotLookAhead(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, y := range b.Years {
+		on := montreal.Season(y.Season).Day(y.Advised)
 		cut := weather.Series{First: s.First, Days: append([]weather.Day(nil), s.Days...)}
 		for d := y.Advised; d <= asOf; d++ { // the day itself is not known on its morning either
 			cut.Days[d-s.First] = weather.Day{Min: 3, Max: 20}
 		}
 		known := outlook(montreal, cut).SapYearsKnown(sp, y.Season, FirstRunDay, y.Advised-1, nil)
-		d := DecideTapping(known, TapTerms{Today: y.Advised.YearDay(), Life: calendar.DefaultOptions().Tapping.Life()})
-		if d == nil || d.Best != y.Advised.YearDay() {
+		d := DecideTapping(known, TapTerms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()})
+		if d == nil || d.Best != on {
 			t.Errorf("%d: with another future the advice of %s changes: %+v", y.Season, y.Advised, d)
 		}
 		// The same from a record that ends there: what the schedule of that morning would have seen, later years left out.
 		ends := outlook(montreal, s.Until(y.Advised-1)).SapYears(sp, y.Season, FirstRunDay)
-		if e := DecideTapping(ends, TapTerms{Today: y.Advised.YearDay(), Life: calendar.DefaultOptions().Tapping.Life()}); e == nil || e.Best != d.Best || math.Abs(e.Caught-d.Caught) > 1e-9 {
+		if e := DecideTapping(ends, TapTerms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()}); e == nil || e.Best != d.Best || math.Abs(e.Caught-d.Caught) > 1e-9 {
 			t.Errorf("%d: looking back gives %+v, on the day itself %+v", y.Season, d, e)
 		}
 	}
@@ -297,7 +298,7 @@ func TestBacktestForecastEnds(t *testing.T) {
 	s := calendartest.MadeSeries(civil.Of(2027, time.December, 31), 14, 0)
 	on := civil.Of(2027, time.February, 10)
 	errs := newForecastErrors(2027, 0, 200, 5)
-	got := errs.forecast(s, on, on.YearDay())
+	got := errs.forecast(s, on, montreal.Season(2027).Day(on))
 	if len(got) != 5 {
 		t.Fatalf("found %d days", len(got))
 	}
@@ -314,7 +315,7 @@ func TestBacktestForecastEnds(t *testing.T) {
 	}
 	a := outlook(montreal, s).SapYearsKnown(sp, 2027, FirstRunDay, on-1, got)
 	b := outlook(montreal, cut).SapYearsKnown(sp, 2027, FirstRunDay, on-1, got)
-	if fmt.Sprint(a) != fmt.Sprint(b) || len(a) == 0 || a[0].Known != on.YearDay()+4 {
+	if fmt.Sprint(a) != fmt.Sprint(b) || len(a) == 0 || a[0].Known != montreal.Season(2027).Day(on)+4 {
 		t.Errorf("with another future the same forecast gives another outlook, or none: %d ways", len(a))
 	}
 	// It is what the schedule of that morning would see, with the forecast in its file.
@@ -622,9 +623,9 @@ func TestRough(t *testing.T) {
 }
 
 func TestCrewTakesTheBushesInTurn(t *testing.T) {
-	curve := func(best int, slope float64) *TapDecision {
+	curve := func(best phenology.SeasonDay, slope float64) *TapDecision {
 		d := &TapDecision{Terms: TapTerms{Today: 40}, Best: best, Caught: 1}
-		for day := 40; day < 120; day++ {
+		for day := phenology.SeasonDay(40); day < 120; day++ {
 			d.Curve = append(d.Curve, 1-slope*math.Abs(float64(day-best)))
 		}
 		return d
@@ -632,17 +633,17 @@ func TestCrewTakesTheBushesInTurn(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		jobs []crewJob
-		want []int
+		want []phenology.SeasonDay
 	}{
 		// Begun on day 60 the first loses nothing and the second, on day 64, two days; begun on 58 it is the other way
 		// round, and the earlier of days as good is taken.
-		{"in each other's way", []crewJob{newCrewJob(4, 1, curve(60, 0.01)), newCrewJob(4, 1, curve(62, 0.01))}, []int{58, 62}},
-		{"the second has more taps", []crewJob{newCrewJob(4, 100, curve(60, 0.01)), newCrewJob(4, 900, curve(62, 0.01))}, []int{58, 62}},
-		{"the first has more taps", []crewJob{newCrewJob(4, 900, curve(60, 0.01)), newCrewJob(4, 100, curve(62, 0.01))}, []int{60, 64}},
-		{"a rest between two", []crewJob{newCrewJob(4, 1, curve(60, 0.01)), newCrewJob(4, 1, curve(80, 0.01))}, []int{60, 80}},
-		{"three in a row", []crewJob{newCrewJob(5, 1, curve(60, 0.01)), newCrewJob(5, 1, curve(60, 0.01)), newCrewJob(5, 1, curve(60, 0.01))}, []int{55, 60, 65}},
-		{"best today, nothing before it", []crewJob{newCrewJob(3, 1, curve(40, 0.01)), newCrewJob(3, 1, curve(41, 0.01))}, []int{40, 43}},
-		{"two species of a bush", []crewJob{newCrewJob(2, 1, curve(60, 0.01), curve(70, 0.03)), newCrewJob(2, 1, curve(90, 0.01))}, []int{70, 90}},
+		{"in each other's way", []crewJob{newCrewJob(4, 1, curve(60, 0.01)), newCrewJob(4, 1, curve(62, 0.01))}, []phenology.SeasonDay{58, 62}},
+		{"the second has more taps", []crewJob{newCrewJob(4, 100, curve(60, 0.01)), newCrewJob(4, 900, curve(62, 0.01))}, []phenology.SeasonDay{58, 62}},
+		{"the first has more taps", []crewJob{newCrewJob(4, 900, curve(60, 0.01)), newCrewJob(4, 100, curve(62, 0.01))}, []phenology.SeasonDay{60, 64}},
+		{"a rest between two", []crewJob{newCrewJob(4, 1, curve(60, 0.01)), newCrewJob(4, 1, curve(80, 0.01))}, []phenology.SeasonDay{60, 80}},
+		{"three in a row", []crewJob{newCrewJob(5, 1, curve(60, 0.01)), newCrewJob(5, 1, curve(60, 0.01)), newCrewJob(5, 1, curve(60, 0.01))}, []phenology.SeasonDay{55, 60, 65}},
+		{"best today, nothing before it", []crewJob{newCrewJob(3, 1, curve(40, 0.01)), newCrewJob(3, 1, curve(41, 0.01))}, []phenology.SeasonDay{40, 43}},
+		{"two species of a bush", []crewJob{newCrewJob(2, 1, curve(60, 0.01), curve(70, 0.03)), newCrewJob(2, 1, curve(90, 0.01))}, []phenology.SeasonDay{70, 90}},
 	} {
 		if got := crewDays(c.jobs); !slices.Equal(got, c.want) {
 			t.Errorf("%s: begin on %v, want %v", c.name, got, c.want)
@@ -658,7 +659,7 @@ func TestCrewLosesTheLeast(t *testing.T) {
 			d := &TapDecision{Terms: TapTerms{Today: 50}, Curve: rapid.SliceOfN(rapid.Float64Range(0, 1), 1, 9).Draw(t, "curve")}
 			jobs = append(jobs, newCrewJob(rapid.IntRange(1, 3).Draw(t, "days"), float64(rapid.IntRange(1, 900).Draw(t, "taps")), d))
 		}
-		loss := func(days []int) (sum float64) {
+		loss := func(days []phenology.SeasonDay) (sum float64) {
 			for i := range jobs {
 				sum += jobs[i].weight * jobs[i].lost(days[i])
 			}
@@ -666,12 +667,12 @@ func TestCrewLosesTheLeast(t *testing.T) {
 		}
 		got := crewDays(jobs)
 		for i := 1; i < len(got); i++ {
-			if got[i] < got[i-1]+jobs[i-1].days {
+			if got[i] < got[i-1]+phenology.SeasonDay(jobs[i-1].days) {
 				t.Fatalf("days %v overlap", got)
 			}
 		}
-		var try func(days []int, free int)
-		try = func(days []int, free int) {
+		var try func(days []phenology.SeasonDay, free phenology.SeasonDay)
+		try = func(days []phenology.SeasonDay, free phenology.SeasonDay) {
 			if len(days) == len(jobs) {
 				if loss(days) < loss(got)-1e-6 {
 					t.Fatalf("%v loses %v, %v only %v", got, loss(got), days, loss(days))
@@ -679,7 +680,7 @@ func TestCrewLosesTheLeast(t *testing.T) {
 				return
 			}
 			for day := free; day <= 62; day++ {
-				try(append(slices.Clone(days), day), day+jobs[len(days)].days)
+				try(append(slices.Clone(days), day), day+phenology.SeasonDay(jobs[len(days)].days))
 			}
 		}
 		try(nil, 50)

@@ -17,7 +17,7 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// ChartOptions are how [WriteChart] draws.
+// ChartOptions are how [DrawYear] and [WriteYears] draw.
 type ChartOptions struct {
 	ASCII bool // nothing but ASCII, for terminals of another character set
 	Color bool // terminal colours, never the only sign of anything

@@ -10,7 +10,7 @@ import (
 )
 
 // modelText says how a phase is dated. Models that differ in start and requirement alone are told together.
-func modelText(d *phenology.Dating) string {
+func modelText(d *phenology.PhaseModel) string {
 	if text, ok := sameButStart(d.Models); ok {
 		return text
 	}
@@ -81,8 +81,8 @@ func chillingText(m phenology.ChillingThenForcing) string {
 	return fmt.Sprintf("%g days of full chilling", m.ChillRequirement)
 }
 
-func seasonDay(day int) string {
-	return phenology.Season{Year: 2001}.Date(float64(day)).Format("2 Jan") // no leap year
+func seasonDay(day phenology.SeasonDay) string {
+	return phenology.Season{Year: 2001}.Date(day).Format("2 Jan") // no leap year
 }
 
 func oneModelText(m phenology.Model) string {

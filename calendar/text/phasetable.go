@@ -37,7 +37,7 @@ type phaseCSV struct {
 func (p *phaseCSV) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
 		row := [9]string{list.Site.ID, list.Species.ID, e.Phase.String(), strconv.Itoa(e.Season.Year), "", "", "", e.Basis.String(), strconv.Itoa(e.Years)}
-		if e.Dated() {
+		if e.HasDate() {
 			row[4], row[5], row[6] = e.P10().String(), e.P50().String(), e.P90().String()
 		}
 		if p.err == nil {
@@ -78,7 +78,7 @@ func (p *phaseJSON) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
 		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year, Basis: e.Basis,
 			Years: e.Years, Rests: calendar.BasisText(e), Reason: e.Reason}
-		if e.Dated() {
+		if e.HasDate() {
 			a, b, c := e.P10(), e.P50(), e.P90()
 			row.P10, row.P50, row.P90 = &a, &b, &c
 		}
@@ -113,7 +113,7 @@ func (p *phaseText) Write(list phenology.Estimates) error {
 	fmt.Fprintf(p.w, "%s, season %d, %s\n", list.Species.Name(), list.Season.Year, list.Site.Name)
 	fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", "phase", "1 year of 10", "middle", "9 of 10", "rests on")
 	for _, e := range list.List {
-		if !e.Dated() {
+		if !e.HasDate() {
 			fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", e.Phase, "-", "-", "-", "none")
 			continue
 		}

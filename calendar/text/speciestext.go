@@ -102,7 +102,7 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 	for _, r := range sp.Phases {
 		s.field(r.Phase.String(), r.Meaning)
 		for _, ref := range r.References {
-			day := phenology.Season{Year: 2001}.Date(ref.Day)
+			day := phenology.Season{Year: 2001}.Nearest(ref.Day)
 			text := fmt.Sprintf("%s, ± %.1f days, %s", day.Format("2 Jan"), ref.Spread, ref.Place)
 			if ref.Years != "" {
 				text += ", " + ref.Years
@@ -112,7 +112,7 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 		if m := r.Months; m != nil {
 			s.field("", fmt.Sprintf("over its range: %s %s", monthRange(m.From, m.To), s.cite(m.Source)))
 		}
-		if d := r.Dating; d != nil {
+		if d := r.Model; d != nil {
 			text := modelText(d)
 			if _, isLag := d.Models[0].(phenology.Lag); d.Residual > 0 && !isLag {
 				text += fmt.Sprintf("; off by %.1f days (one standard deviation) on years not fitted to", d.Residual)

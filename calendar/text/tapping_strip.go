@@ -82,20 +82,20 @@ func (t *textWriter) season(s *tapping.SapSeason) {
 	if d := s.Decision; d != nil && !d.Late && !s.Tapped {
 		t.line("")
 		t.line("  begin drilling   catches of the season's run days")
-		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(tapping.Plateau), phrase.ShortDate(s.Season.Date(float64(d.First))), phrase.ShortDate(s.Season.Date(float64(d.Last))))
+		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(tapping.Plateau), phrase.ShortDate(s.Season.Date(d.First)), phrase.ShortDate(s.Season.Date(d.Last)))
 		if d.Now() {
 			best = "today; " + best
 		} else {
 			best = "best; " + best
 		}
 		for _, weeks := range []int{-2, -1, 0, 1, 2} {
-			day := d.Best + 7*weeks
+			day := d.Best + phenology.SeasonDay(7*weeks)
 			share := d.Share(day)
 			if math.IsNaN(share) {
 				continue
 			}
 			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later", 2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(float64(day)).Format("Mon 2 Jan"), phrase.Percent(share), what))
+			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share), what))
 		}
 		t.indent("  "+s.PriceSentence(false), 2)
 		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", phrase.Capital(phrase.Confidence(d.WellTimed)), phrase.Percent(d.WellTimed),
@@ -141,8 +141,8 @@ const stripColumns = 68
 func strip(s *tapping.SapSeason) []string {
 	last := s.Season.Day(s.End.P90()) + 4
 	first := max(tapping.FirstRunDay, last-stripColumns*daysPerColumn+1)
-	columns := (last - first + daysPerColumn) / daysPerColumn
-	column := func(d civil.Date) int { return (s.Season.Day(d) - first) / daysPerColumn }
+	columns := int(last-first+daysPerColumn) / daysPerColumn
+	column := func(d civil.Date) int { return int(s.Season.Day(d)-first) / daysPerColumn }
 	row := func() []rune { return []rune(strings.Repeat(" ", columns)) }
 	put := func(r []rune, d civil.Date, c rune) {
 		if k := column(d); k >= 0 && k < columns && s.Season.Day(d) >= first {
@@ -150,19 +150,19 @@ func strip(s *tapping.SapSeason) []string {
 		}
 	}
 	months := row()
-	for d := s.Season.Date(float64(first)); d <= s.Season.Date(float64(last)); d++ {
-		if name := d.Format("Jan"); (d.Day() == 1 || d == s.Season.Date(float64(first)) && d.Day() < 25) && column(d)+len(name) <= columns {
+	for d := s.Season.Date(first); d <= s.Season.Date(last); d++ {
+		if name := d.Format("Jan"); (d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25) && column(d)+len(name) <= columns {
 			copy(months[column(d):], []rune(name))
 		}
 	}
 	ran, ahead, usual := row(), row(), row()
 	t := s.Place.Outlook.Temps
-	often := s.Usual(first, first+columns*daysPerColumn-1)
+	often := s.Usual(first, columns*daysPerColumn)
 	for k := range columns {
 		var seen, coming, mean float64
 		for i := range daysPerColumn {
-			day := first + k*daysPerColumn + i
-			date := s.Season.Date(float64(day))
+			i += k * daysPerColumn
+			date := s.Season.Date(first + phenology.SeasonDay(i))
 			if t != nil && date <= t.Last() {
 				if run, ok := t.Run(*s.Species.Sap.Run, date); ok {
 					if date <= t.Observed() {
@@ -172,7 +172,7 @@ func strip(s *tapping.SapSeason) []string {
 					}
 				}
 			}
-			mean += often[day-first] / daysPerColumn
+			mean += often[i] / daysPerColumn
 		}
 		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(mean)
 	}
@@ -180,9 +180,9 @@ func strip(s *tapping.SapSeason) []string {
 	tapLabel := "tap"
 	if d := s.Decision; d != nil && !d.Late && !s.Tapped {
 		for day := d.First; day <= d.Last; day++ {
-			put(marks, s.Season.Date(float64(day)), '-')
+			put(marks, s.Season.Date(day), '-')
 		}
-		put(marks, s.Season.Date(float64(d.Best)), 'T')
+		put(marks, s.Season.Date(d.Best), 'T')
 	} else if s.Tapped {
 		tapLabel = "tapped"
 		put(marks, s.TapDay.Or(s.AsOf), 'T')

@@ -81,10 +81,10 @@ func SeasonRow(s *tapping.SapSeason) SapRow {
 		r.Dry = &day
 	}
 	if d := s.Decision; s.IsOpen() {
-		first, last, best := s.Season.Date(float64(d.First)), s.Season.Date(float64(d.Last)), s.Season.Date(float64(d.Best))
+		first, last, best := s.Season.Date(d.First), s.Season.Date(d.Last), s.Season.Date(d.Best)
 		r.TapFirst, r.TapLast, r.Tap = &first, &last, &best
 		if d.RunFrom != 0 {
-			from := s.Season.Date(float64(d.RunFrom))
+			from := s.Season.Date(d.RunFrom)
 			r.RunFrom = &from
 		}
 		r.Waiting = share(d.Waiting)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/civil"

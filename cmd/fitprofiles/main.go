@@ -14,9 +14,9 @@ import (
 	"path/filepath"
 	"slices"
 
+	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
-	"treewhen/phenology/opendata"
 	"treewhen/phenology/weather"
 	"treewhen/profiles"
 )
@@ -134,7 +134,7 @@ func (f *fitter) years(species string, phase phenology.Phase, days float64) []fi
 }
 
 // spring returns the dating of a spring phase, nil for none, and whether the profile's is to be replaced at all.
-func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phenology.PhaseRecord) (*phenology.Dating, bool) {
+func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phenology.PhaseRecord) (*phenology.PhaseModel, bool) {
 	if years := f.years(sp.ID, r.Phase, 0); len(years) >= fit.MinYears {
 		got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), years)
 		switch {
@@ -146,7 +146,7 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phe
 			return nil, true
 		}
 		fmt.Printf("%s %s: %d years, %.2f days against %.2f, residual %.2f\n", sp.ID, r.Phase, got.Years, got.RMSE, got.MeanRMSE, got.Residual)
-		return &phenology.Dating{Models: got.Models, Residual: got.Residual, Source: phenology.Source{Key: "hf-thermal-time"},
+		return &phenology.PhaseModel{Models: got.Models, Residual: got.Residual, Source: phenology.Source{Key: "hf-thermal-time"},
 			Score: &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}, true
 	}
 	ref := r.References
@@ -155,7 +155,7 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phe
 	}
 	if base := derived[sp.ID]; base != "" {
 		other, err := library.Find(base)
-		if err != nil || other.Phase(r.Phase) == nil || r.Dating == nil {
+		if err != nil || other.Phase(r.Phase) == nil || r.Model == nil {
 			return nil, false
 		}
 		later := ref[0].Day - other.Phase(r.Phase).References[0].Day
@@ -164,9 +164,9 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phe
 			return nil, false
 		}
 		fmt.Printf("%s %s: from %s, %+.0f days\n", sp.ID, r.Phase, base, later)
-		return &phenology.Dating{Models: got.Models, Residual: max(r.Dating.Residual, got.Residual+1), Source: r.Dating.Source}, true
+		return &phenology.PhaseModel{Models: got.Models, Residual: max(r.Model.Residual, got.Residual+1), Source: r.Model.Source}, true
 	}
-	if r.Moves != phenology.MovesLater || r.Dating != nil && r.Dating.Source.Key != "reference-heat" {
+	if r.Moves != phenology.MovesLater || r.Model != nil && r.Model.Source.Key != "reference-heat" {
 		return nil, false
 	}
 	// No series, but a date for the place: the warmth that it takes on the mean to reach that date.
@@ -178,7 +178,7 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phe
 	if err != nil {
 		return nil, false
 	}
-	return &phenology.Dating{Models: got.Models, Residual: max(ref[0].Spread, 1.3*fit.UsualResidual(r.Phase)),
+	return &phenology.PhaseModel{Models: got.Models, Residual: max(ref[0].Spread, 1.3*fit.UsualResidual(r.Phase)),
 		Source: phenology.Source{Key: "reference-heat"}}, true
 }
 
@@ -188,8 +188,8 @@ func atForest(site phenology.Site, ref phenology.Reference) bool {
 }
 
 // autumn fits the shift of leaf colour and leaf fall with September's warmth, one slope for all trees.
-func (f *fitter) autumn() map[phenology.Phase]*phenology.Dating {
-	datings := map[phenology.Phase]*phenology.Dating{}
+func (f *fitter) autumn() map[phenology.Phase]*phenology.PhaseModel {
+	datings := map[phenology.Phase]*phenology.PhaseModel{}
 	for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
 		var series [][]fit.Year
 		for _, sp := range canopy {
@@ -198,10 +198,10 @@ func (f *fitter) autumn() map[phenology.Phase]*phenology.Dating {
 			}
 		}
 		const from, to = 244, 273 // September
-		got := fit.Shift(f.temps, from, to, series)
+		got := shift(f.temps, from, to, series)
 		fmt.Printf("%s: %+.2f days a degree, %.2f days against %.2f for %d trees\n", phase, got.DaysPerDegree, got.RMSE, got.MeanRMSE, len(series))
 		if got.RMSE < beats*got.MeanRMSE {
-			datings[phase] = &phenology.Dating{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
+			datings[phase] = &phenology.PhaseModel{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
 				Models: []phenology.Model{phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}},
 				Score:  &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}
 		}

@@ -9,7 +9,6 @@ import (
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
-	"treewhen/profiles/strictyaml"
 )
 
 // choose resolves sites, species and activities: all of the plan's, or those that the options name.
@@ -62,7 +61,7 @@ func (in *inputs) checkNames(o *inputOptions, only []*phenology.Species) error {
 		ids := in.siteIDs()
 		if !slices.Contains(ids, id) {
 			err := usageError{text: fmt.Sprintf("--site: found %q, want one of %s", id, list(ids, 10))}
-			if near := strictyaml.Nearest(id, ids); near != "" {
+			if near := problem.Nearest(id, ids); near != "" {
 				err.hint = fmt.Sprintf("did you mean %s?", near)
 			}
 			return err

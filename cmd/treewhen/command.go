@@ -8,10 +8,9 @@ import (
 	"io"
 	"runtime/debug"
 	"strings"
+	"treewhen/phenology/problem"
 
 	"github.com/spf13/pflag"
-
-	"treewhen/profiles/strictyaml"
 )
 
 // command is one thing the program does.
@@ -73,7 +72,7 @@ func find(name string) (*command, error) {
 		names = append(names, c.name)
 	}
 	err := usageError{text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")), hint: "treewhen help"}
-	if near := strictyaml.Nearest(name, append(names, "help", "version")); near != "" {
+	if near := problem.Nearest(name, append(names, "help", "version")); near != "" {
 		err.hint = fmt.Sprintf("did you mean treewhen %s?", near)
 	}
 	return nil, err
@@ -99,7 +98,7 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 			var names []string
 			fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
 			usage.text = fmt.Sprintf("%s: there is no option --%s", c.name, unknown.GetSpecifiedName())
-			if near := strictyaml.Nearest(unknown.GetSpecifiedName(), names); near != "" {
+			if near := problem.Nearest(unknown.GetSpecifiedName(), names); near != "" {
 				usage.hint = "did you mean --" + near + "?"
 			}
 		}

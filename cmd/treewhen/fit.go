@@ -239,14 +239,14 @@ func (f *fitter) fitPhase(ctx context.Context, site phenology.Site, temps *pheno
 	var results []fittedPhase
 	for i, t := range all {
 		ph := fittedPhase{record: list[i].record, result: t.result, err: t.err}
-		if d := ph.record.Dating; d != nil && d.Score != nil {
+		if d := ph.record.Model; d != nil && d.Score != nil {
 			ph.fittedHere = slices.ContainsFunc(ph.record.References, func(r phenology.Reference) bool { return hindcast.Beside(site, r) })
 		}
 		if t.evidence != nil && list[i].chosen {
 			ph.result = t.evidence.Choose(together)
 		}
-		if ph.result != nil && ph.record.Dating != nil {
-			ph.result.Profile = fit.Score(temps, ph.record.Dating, list[i].years)
+		if ph.result != nil && ph.record.Model != nil {
+			ph.result.Profile = fit.Score(temps, ph.record.Model, list[i].years)
 		}
 		results = append(results, ph)
 	}
@@ -308,7 +308,7 @@ func (ph fittedPhase) outcome() string {
 // keepsDating reports whether, where the mean date could not be beaten by a fit, the profile's own models stay: they do
 // better than the mean date, or what they count from is not known here.
 func (ph fittedPhase) keepsDating() bool {
-	return ph.record.Dating != nil && !(ph.result.Profile >= ph.result.MeanRMSE)
+	return ph.record.Model != nil && !(ph.result.Profile >= ph.result.MeanRMSE)
 }
 
 // writeCandidates writes what was tried, each with its error, its parameters and why it was chosen or not.
@@ -384,7 +384,7 @@ func (f *fitter) profile(one fitted) (string, error) {
 		if ph.meanDate() {
 			revision.Undate = !ph.keepsDating()
 		} else {
-			revision.Dating = &phenology.Dating{Models: r.Models, Residual: r.Residual, Source: source, Score: &phenology.Score{
+			revision.Dating = &phenology.PhaseModel{Models: r.Models, Residual: r.Residual, Source: source, Score: &phenology.Score{
 				Years: r.Years, RMSE: max(r.RMSE, leastWritten), MeanRMSE: max(r.MeanRMSE, leastWritten)}}
 		}
 		revisions = append(revisions, revision)

@@ -159,7 +159,7 @@ func writeHindcastJSON(w io.Writer, rows []hindcast.Row) error {
 			Bias: number(r.Bias), MAE: number(r.MAE), Coverage: number(r.Coverage), Null: number(r.MeanRMSE), Cases: []jsonHindcastCase{}}
 		for _, c := range r.Cases {
 			s := c.Season
-			j.Cases = append(j.Cases, jsonHindcastCase{s.Year, c.AsOf, s.Date(c.Observed), s.Date(c.P10), s.Date(c.P50), s.Date(c.P90), s.Date(c.Mean), c.Basis})
+			j.Cases = append(j.Cases, jsonHindcastCase{s.Year, c.AsOf, s.Nearest(c.Observed), s.Nearest(c.P10), s.Nearest(c.P50), s.Nearest(c.P90), s.Nearest(c.Mean), c.Basis})
 		}
 		list = append(list, j)
 	}

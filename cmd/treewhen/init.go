@@ -15,8 +15,8 @@ import (
 	"treewhen/calendar"
 	"treewhen/cmd/treewhen/gazetteer"
 	"treewhen/phenology"
+	"treewhen/phenology/problem"
 	"treewhen/profiles"
-	"treewhen/profiles/strictyaml"
 )
 
 var initCommand = command{
@@ -209,7 +209,7 @@ func (u uses) check() error {
 	for _, p := range purposes {
 		names = append(names, p.name)
 	}
-	if near := strictyaml.Nearest(u.words, names); near != "" && u.words != "" {
+	if near := problem.Nearest(u.words, names); near != "" && u.words != "" {
 		return usageError{text: fmt.Sprintf("--for: found %q, want producer, nursery or school, or words of your own", u.words), hint: fmt.Sprintf("did you mean %s?", near)}
 	}
 	return nil

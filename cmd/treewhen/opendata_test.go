@@ -12,8 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology/hindcast"
-	"treewhen/phenology/opendata"
 	"treewhen/profiles"
 )
 

@@ -123,7 +123,7 @@ func undated(sp *phenology.Species, est phenology.Estimates) []string {
 	var list []string
 	reason := ""
 	for _, e := range est.List {
-		if e.Dated() {
+		if e.HasDate() {
 			continue
 		}
 		list = append(list, e.Phase.String()+": "+e.Reason)

@@ -7,7 +7,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
-	"treewhen/profiles/strictyaml"
+	"treewhen/phenology/problem"
 )
 
 // readObservations reads what was seen and matches it with the plan's sites and the library's species.
@@ -61,7 +61,7 @@ func (in *inputs) whereSeen(o planfile.Observation, known map[string]bool) (site
 		return "", "", fmt.Sprintf("found stand %q, which the plan's site %s does not have", stand, site)
 	case !known[site] || o.Site != site && stand == "":
 		wrong = fmt.Sprintf("found site %q, which the plan does not have", o.Site)
-		if near := strictyaml.Nearest(o.Site, in.siteIDs()); near != "" {
+		if near := problem.Nearest(o.Site, in.siteIDs()); near != "" {
 			wrong += fmt.Sprintf("; did you mean %q?", near)
 		}
 		return "", "", wrong

@@ -63,7 +63,7 @@ func listSpecies(w io.Writer, all []*phenology.Species) error {
 	for _, sp := range all {
 		var dated []string
 		for _, r := range sp.Phases {
-			if r.Dating != nil && slices.ContainsFunc(r.Dating.Models, func(m phenology.Model) bool { return m.Kind() != "lag" }) {
+			if r.Model != nil && slices.ContainsFunc(r.Model.Models, func(m phenology.Model) bool { return m.Kind() != "lag" }) {
 				dated = append(dated, r.Phase.String())
 			}
 		}

@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"treewhen/calendar/planfile"
+	"treewhen/phenology/problem"
 	"treewhen/profiles"
-	"treewhen/profiles/strictyaml"
 )
 
 // topic is something other than a command that help explains.
@@ -63,7 +63,7 @@ func nearTopic(name string, err error) error {
 	for _, t := range topics() {
 		names = append(names, t.name)
 	}
-	if near := strictyaml.Nearest(name, names); near != "" && errors.As(err, &usage) {
+	if near := problem.Nearest(name, names); near != "" && errors.As(err, &usage) {
 		usage.hint = "did you mean treewhen help " + near + "?"
 		return usage
 	}

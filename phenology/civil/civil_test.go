@@ -141,11 +141,11 @@ func FuzzParse(f *testing.F) {
 // The first day that computers know is a day like any other, and not the lack of one.
 func TestMaybe(t *testing.T) {
 	var none Maybe
-	if d, ok := none.Get(); ok || none.Known() || d != 0 || none.Or(7) != 7 || none.String() != "none" {
+	if d, ok := none.Get(); ok || none.Known() || d != 0 || none.Or(7) != 7 {
 		t.Errorf("the zero Maybe is %v", none)
 	}
 	epoch := Some(Of(1970, time.January, 1))
-	if d, ok := epoch.Get(); !ok || !epoch.Known() || d != 0 || epoch.Or(7) != 0 || epoch.String() != "1970-01-01" {
+	if d, ok := epoch.Get(); !ok || !epoch.Known() || d != 0 || epoch.Or(7) != 0 {
 		t.Errorf("1970-01-01 is %v", epoch)
 	}
 }

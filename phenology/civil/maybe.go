@@ -22,11 +22,3 @@ func (m Maybe) Or(d Date) Date {
 	}
 	return m.date
 }
-
-// String writes the date as ISO 8601 does, or "none".
-func (m Maybe) String() string {
-	if !m.known {
-		return "none"
-	}
-	return m.date.String()
-}

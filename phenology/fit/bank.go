@@ -22,8 +22,8 @@ func Panel() Bank {
 	return b
 }
 
-// panelStarts are days of the season: 15 February, 1, 15 and 25 March.
-var panelStarts = []int{46, 60, 74, 84}
+// panelStarts are 15 February, 1, 15 and 25 March.
+var panelStarts = []phenology.SeasonDay{46, 60, 74, 84}
 
 // AutumnBank is cooling as days shorten, in the forms of Delpierre and others (2009), for leaf colour and leaf fall.
 func AutumnBank() Bank {

@@ -38,7 +38,7 @@ const (
 // Year is a phase seen in one season.
 type Year struct {
 	Season phenology.Season
-	Day    float64 // of the season
+	Day    float64 // moment of the season
 }
 
 // Result is a phase fitted.
@@ -50,7 +50,7 @@ type Result struct {
 	Bias     float64 // days, predicted less observed, of years left out
 	MeanRMSE float64 // days; the mean date of the other years
 	Profile  float64 // days; the profile's own models on the same years, NaN where it has none
-	Mean     float64 // mean day of the season
+	Mean     float64 // mean moment of the season
 	Spread   float64 // standard deviation between years, days
 	LeftOut  []Error // year by year
 	Dropped  []string
@@ -181,7 +181,7 @@ func gather(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years [
 // serving returns the models that do not begin too late for the earliest date seen, and what was wrong with the others.
 func serving(models []phenology.Fittable, earliest float64) (serve []phenology.Fittable, dropped []string) {
 	for _, m := range models {
-		if start, ok := startOf(m); ok && (start > lastStart || float64(start) > earliest-leadIn) {
+		if start, ok := startOf(m); ok && (start > lastStart || start.End() > earliest-leadIn) {
 			dropped = append(dropped, fmt.Sprintf("a model that begins on day %d of the year, less than %d days before the earliest date seen", start, leadIn))
 			continue
 		}
@@ -207,7 +207,7 @@ func covered(t *phenology.Temperatures, models []phenology.Fittable, years []Yea
 }
 
 // startOf returns the day on which a model begins to sum warmth, where that is fixed.
-func startOf(m phenology.Fittable) (int, bool) {
+func startOf(m phenology.Fittable) (phenology.SeasonDay, bool) {
 	switch m := m.(type) {
 	case phenology.ThermalTime:
 		return m.Start, true
@@ -219,7 +219,7 @@ func startOf(m phenology.Fittable) (int, bool) {
 
 // Refit returns a dating with the requirements of its models set by years of observations, or false where its models
 // cannot be fitted or the years are too few. Its residual is of these years left out, blended as in [Fit].
-func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.Dating, years []Year) (*phenology.Dating, bool) {
+func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.PhaseModel, years []Year) (*phenology.PhaseModel, bool) {
 	bank := Bank{}
 	for _, m := range d.Models {
 		f, ok := m.(phenology.Fittable)
@@ -277,7 +277,7 @@ func count(n int, what string) string {
 
 // Score returns the root mean square error, in days, of a dating as it stands on years of observations; NaN where its
 // models need more than temperatures.
-func Score(t *phenology.Temperatures, d *phenology.Dating, years []Year) float64 {
+func Score(t *phenology.Temperatures, d *phenology.PhaseModel, years []Year) float64 {
 	square, n := 0.0, 0.0
 	for _, y := range years {
 		predicted := 0.0

@@ -8,10 +8,10 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/fit"
-	"treewhen/phenology/opendata"
 	"treewhen/phenology/weather"
 )
 

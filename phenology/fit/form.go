@@ -23,9 +23,9 @@ type Variant struct {
 // What is tried: what papers on trees of temperate forests use, and a little beyond, so that a choice that runs away is
 // seen to do so.
 var (
-	triedBases  = []float64{-2, 0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 12} // degrees Celsius
-	triedStarts = []int{1, 15, 32, 46, 60, 74, lastStart}          // 1 and 15 January and February, 1, 15 and 25 March
-	triedPowers = []float64{1, 2, 4}                               // of day length
+	triedBases  = []float64{-2, 0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 12}        // degrees Celsius
+	triedStarts = []phenology.SeasonDay{1, 15, 32, 46, 60, 74, lastStart} // 1 and 15 January and February, 1, 15 and 25 March
+	triedPowers = []float64{1, 2, 4}                                      // of day length
 )
 
 // Bases outside these are without sense for buds that open in spring: below, warmth is counted that freezes; above, most
@@ -104,7 +104,7 @@ func sequenceForm() Form {
 func chillDayForm() Form {
 	f := Form{Name: "thermal time that falls with chill days"}
 	for _, base := range []float64{0, 3, 5} {
-		for _, start := range []int{1, 32, 60} {
+		for _, start := range []phenology.SeasonDay{1, 32, 60} {
 			for _, below := range []float64{5, 10} {
 				for _, shape := range []struct{ extra, decay float64 }{{3, 0.01}, {10, 0.02}, {30, 0.03}, {65, 0.042}} {
 					f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{phenology.ChillingThermalTime{Start: start, Base: base,
@@ -119,7 +119,7 @@ func chillDayForm() Form {
 // warmthForm is the mean date moved by the warmth of one or two months before it, from June on.
 func warmthForm() Form {
 	f := Form{Name: "mean date moved by warmth"}
-	for _, months := range [][2]int{{152, 181}, {182, 212}, {213, 243}, {244, 273}, {274, 304}, {182, 243}, {213, 273}, {244, 304}} {
+	for _, months := range [][2]phenology.SeasonDay{{152, 181}, {182, 212}, {213, 243}, {244, 273}, {274, 304}, {182, 243}, {213, 273}, {244, 304}} {
 		f.Variants = append(f.Variants, Variant{Warmth: &phenology.WarmthShift{From: months[0], To: months[1]}})
 	}
 	return f

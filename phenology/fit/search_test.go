@@ -127,7 +127,7 @@ func TestReportedErrorsAreHonest(t *testing.T) {
 		all := years(t, temps, hidden, n+more, 3, seed)
 		r := search(t, temps, phenology.BudBreak, all[:n])
 		reported += r.RMSE * r.RMSE / seeds
-		score := fit.Score(temps, &phenology.Dating{Models: r.Models}, all[n:])
+		score := fit.Score(temps, &phenology.PhaseModel{Models: r.Models}, all[n:])
 		later += score * score / seeds
 	}
 	// Eight means of 16 squares each are good to some 12 %, their root to half of that.

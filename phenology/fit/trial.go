@@ -169,7 +169,7 @@ func newSumDater(t *phenology.Temperatures, models []phenology.Fittable, years [
 	for _, m := range models {
 		s := sumModel{model: m, gathered: make([]float64, len(years)), courses: make([]phenology.Course, len(years))}
 		for i, y := range years {
-			course, ok := t.Course(m, y.Season, int(math.Ceil(latest))+beyond)
+			course, ok := t.Course(m, y.Season, phenology.SeasonDay(math.Ceil(latest))+beyond)
 			if !ok || course.Ends() < y.Day || !(course.At(y.Day) > 0) {
 				d.lacks[i] = true
 				continue
@@ -212,7 +212,7 @@ func (d *sumDater) predict(year int, without [2]int) float64 {
 				sum, n = sum-s.gathered[w], n-1
 			}
 		}
-		if by, ok := s.courses[year].ReachesNear(sum/n, &d.near[i][year]); ok {
+		if by, ok := s.courses[year].Reaches(sum/n, &d.near[i][year]); ok {
 			day += by
 		} else {
 			day += s.courses[year].Ends()

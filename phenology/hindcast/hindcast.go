@@ -63,8 +63,8 @@ type Row struct {
 type Case struct {
 	Season        phenology.Season
 	AsOf          civil.Date
-	Observed      float64 // day of the season
-	P10, P50, P90 float64 // days of the season
+	Observed      float64 // moment of the season
+	P10, P50, P90 float64 // moments of the season
 	Mean          float64 // of the other years' dates
 	Basis         phenology.Basis
 }
@@ -233,7 +233,7 @@ func (h *hindcast) run(ctx context.Context, species []*phenology.Species) []foun
 					o = h.outlookOn(c, known)
 					outlooks[c.AsOf] = o
 				}
-				if e := o.Foresee(as[sp], c.key.phase, h.season.Year); e.Dated() {
+				if e := o.Foresee(as[sp], c.key.phase, h.season.Year); e.HasDate() {
 					c.dated, c.Basis = true, e.Basis
 					c.P10, c.P50, c.P90 = e.Dist.Quantile(0.1), e.Dist.Quantile(0.5), e.Dist.Quantile(0.9)
 				}
@@ -261,7 +261,7 @@ func (h *hindcast) cases(s series) []found {
 	for _, lead := range h.opts.Leads {
 		list = append(list, found{
 			key:  rowKey{s.species, s.record.Phase, lead},
-			Case: Case{Season: h.season, Observed: observed, Mean: sum / n, AsOf: h.season.Date(sum/n - float64(lead))},
+			Case: Case{Season: h.season, Observed: observed, Mean: sum / n, AsOf: h.season.Nearest(sum/n - float64(lead))},
 		})
 	}
 	return list
@@ -273,7 +273,7 @@ func (h *hindcast) outlookOn(c found, known []*phenology.Species) *phenology.Out
 	if h.opts.Unseen {
 		return o
 	}
-	last := min(c.AsOf, h.season.Date(c.Mean))
+	last := min(c.AsOf, h.season.Nearest(c.Mean))
 	for _, s := range h.outlook.Sightings {
 		if sp := slices.IndexFunc(h.known, func(sp *phenology.Species) bool { return sp.ID == s.Species }); sp >= 0 {
 			r := h.known[sp].Phase(s.Phase)
@@ -322,9 +322,9 @@ func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
 			changed.References[i].Day, changed.References[i].Spread = fit.MeanSpread(others)
 		}
 	}
-	if changed.Dating != nil && h.outlook.Temps != nil {
-		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, changed.Dating, others); ok {
-			changed.Dating = d
+	if changed.Model != nil && h.outlook.Temps != nil {
+		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, changed.Model, others); ok {
+			changed.Model = d
 		}
 	}
 	return &changed

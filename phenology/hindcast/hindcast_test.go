@@ -10,10 +10,10 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/hindcast"
-	"treewhen/phenology/opendata"
 	"treewhen/phenology/weather"
 	"treewhen/profiles"
 )
@@ -125,12 +125,12 @@ func invented(years int) (*phenology.Outlook, *phenology.Species) {
 	model := phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing, Requirement: 200}
 	sp := &phenology.Species{ID: "arbor-exempli", Common: []string{"example tree"}, Phases: []*phenology.PhaseRecord{{
 		Phase: phenology.BudBreak, Moves: phenology.MovesLater, References: []phenology.Reference{{Latitude: 43, Longitude: -72, Elevation: 200, Day: 120, Spread: 6}},
-		Dating: &phenology.Dating{Models: []phenology.Model{model}, Residual: 3},
+		Model: &phenology.PhaseModel{Models: []phenology.Model{model}, Residual: 3},
 	}}}
 	for i := range years {
 		season := site.Season(2001 + i)
 		day, _ := o.Temps.DateBy(model, season)
-		o.Sightings = append(o.Sightings, phenology.Sighting{Site: "here", Species: sp.ID, Phase: phenology.BudBreak, Date: season.Date(day)})
+		o.Sightings = append(o.Sightings, phenology.Sighting{Site: "here", Species: sp.ID, Phase: phenology.BudBreak, Date: season.Nearest(day)})
 	}
 	o.Known = []*phenology.Species{sp}
 	return o, sp

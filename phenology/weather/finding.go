@@ -54,26 +54,6 @@ func (f *Finding) measure(what string, value float64, unit string) {
 // suggest sets the correction and the words that order it.
 func (f *Finding) suggest(c Correction) { f.Correction, f.Suggest = c, c.String() }
 
-// Found returns the correction that the findings on one source, counted from 0, suggest: the days' shifts and the
-// values to leave out. Offsets stay out of it, since [Join] estimates them itself, month by month.
-func Found(findings []Finding, source int) Correction {
-	var c Correction
-	for _, f := range findings {
-		if f.Source != source || f.Kind == FindingOffset {
-			continue
-		}
-		if f.Correction.ShiftMin != 0 {
-			c.ShiftMin = f.Correction.ShiftMin
-		}
-		if f.Correction.ShiftMax != 0 {
-			c.ShiftMax = f.Correction.ShiftMax
-		}
-		c.LeaveOutMin = append(c.LeaveOutMin, f.Correction.LeaveOutMin...)
-		c.LeaveOutMax = append(c.LeaveOutMax, f.Correction.LeaveOutMax...)
-	}
-	return c
-}
-
 // Check looks at each source by itself and at each together with every more trusted one that it shares days with.
 // Sources come in order of trust, the most trusted first. The findings are in order of source.
 //

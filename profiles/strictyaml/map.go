@@ -8,6 +8,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 // Map is keys and values being read. It remembers which keys were asked for: see [Map.Done].
@@ -97,7 +98,7 @@ func (m *Map) Done() {
 			m.doc.add(v.Line(), m.path, "")
 			continue
 		}
-		if near := Nearest(key, m.asked); near != "" {
+		if near := problem.Nearest(key, m.asked); near != "" {
 			m.doc.add(v.Line(), m.path, "found unknown key %q; did you mean %q?", clip(key), near)
 			continue
 		}
@@ -140,9 +141,6 @@ func (m *Map) FloatRange(key string) (low, high float64, ok bool) {
 	}
 	return v.FloatRange()
 }
-
-// Int returns a whole number.
-func (m *Map) Int(key string) (int, bool) { return get(m, key, Value.Int) }
 
 // IntIn returns a whole number from low to high.
 func (m *Map) IntIn(key string, low, high int) (int, bool) {
@@ -191,51 +189,6 @@ func GetAs[T any](m *Map, key string, parse func(string) (T, error)) (T, bool) {
 // GetOneOf returns the value of a key that is one of the words allowed.
 func GetOneOf[T ~string](m *Map, key string, allowed ...T) (T, bool) {
 	return get(m, key, func(v Value) (T, bool) { return OneOf(v, allowed...) })
-}
-
-// Nearest returns the candidate that word is most likely a slip for, "" if none is near. Case does not count; of two as
-// near, the first.
-func Nearest(word string, candidates []string) string {
-	const longest = 60 // nobody misspells a longer word by a slip, and distance is quadratic in length
-	if len(word) > longest {
-		return ""
-	}
-	best, at := "", max(1, len(word)/3)+1
-	for _, c := range candidates {
-		if len(c) > longest {
-			continue
-		}
-		if d := distance(strings.ToLower(word), strings.ToLower(c)); d < at {
-			best, at = c, d
-		}
-	}
-	return best
-}
-
-// distance is the least number of letters to add, drop, change or swap with their neighbour to turn a into b (optimal
-// string alignment).
-func distance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	before, last := make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := range x {
-		row := make([]int, len(y)+1)
-		row[0] = i + 1
-		for j := range y {
-			cost := 1
-			if x[i] == y[j] {
-				cost = 0
-			}
-			row[j+1] = min(last[j+1]+1, row[j]+1, last[j]+cost)
-			if i > 0 && j > 0 && x[i] == y[j-1] && x[i-1] == y[j] {
-				row[j+1] = min(row[j+1], before[j-1]+1)
-			}
-		}
-		before, last = last, row
-	}
-	return last[len(y)]
 }
 
 // Keys returns the keys in the file's order.

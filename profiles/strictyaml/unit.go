@@ -22,19 +22,13 @@ func times(factor float64) func(float64) float64 {
 	return func(x float64) float64 { return x * factor }
 }
 
-// The dimensions. The foot and the inch are the international ones of 1959: 0.3048 m and 25.4 mm exactly.
+// The dimensions. The foot is the international one of 1959: 0.3048 m exactly.
 var (
 	// Length is in metres.
 	Length = Dimension{"350 m or 1150 ft", []unit{
 		{[]string{"m"}, times(1)},
 		{[]string{"ft"}, times(0.3048)},
 		{[]string{"km"}, times(1000)},
-	}}
-	// Diameter is in centimetres.
-	Diameter = Dimension{"30 cm or 12 in", []unit{
-		{[]string{"cm"}, times(1)},
-		{[]string{"in"}, times(2.54)},
-		{[]string{"mm"}, times(0.1)},
 	}}
 	// Temperature is in degrees Celsius.
 	Temperature = Dimension{"4 C or 40 F", []unit{

@@ -11,6 +11,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 // Value is one value of a document: a scalar, a list or a map.
@@ -292,7 +293,7 @@ func OneOf[T ~string](v Value, allowed ...T) (T, bool) {
 		}
 	}
 	want := "one of " + strings.Join(words, ", ")
-	if near := Nearest(s, words); near != "" {
+	if near := problem.Nearest(s, words); near != "" {
 		want = fmt.Sprintf("%s; did you mean %q?", want, near)
 	}
 	v.Report("found %q, want %s", clip(s), want)

@@ -1,23 +1,25 @@
-package phenology
+package traits
 
 import (
 	"math"
 
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 )
 
 // onset is an estimate's chance day by day, remembered: what people are to see asks for the same days again and again, and
 // on most days of a year the chance is none or all. It is not safe for use by several goroutines.
 type onset struct {
-	dist   Distribution
-	anchor civil.Date // of the season
-	first  int        // day of the season; before it the chance is none
-	p      []float64  // from first on, NaN: not yet worked out; behind its end the chance is all
+	dist   phenology.Distribution
+	anchor civil.Date          // of the season
+	first  phenology.SeasonDay // before it the chance is none
+	p      []float64           // from first on, NaN: not yet worked out; behind its end the chance is all
 	all    float64
 }
 
 // onset returns what the watch remembers of one of its estimates.
-func (w *Watch) onset(e Estimate) *onset {
+func (w *Watch) onset(e phenology.Estimate) *onset {
 	key := onsetKey{e.Phase, e.Season.Year}
 	if o, ok := w.onsets[key]; ok {
 		return o
@@ -27,32 +29,32 @@ func (w *Watch) onset(e Estimate) *onset {
 	return o
 }
 
-func newOnset(e Estimate) *onset {
+func newOnset(e phenology.Estimate) *onset {
 	o := &onset{dist: e.Dist, anchor: e.Season.Anchor(), all: e.Dist.CDF(math.Inf(1))}
 	first, last := math.Inf(1), math.Inf(-1)
 	for _, c := range e.Dist {
-		first, last = min(first, c.Mean-normalReach*c.SD), max(last, c.Mean+normalReach*c.SD)
+		first, last = min(first, c.Mean-normal.Reach*c.SD), max(last, c.Mean+normal.Reach*c.SD)
 	}
 	const margin = 2 // days: the middle of a day, and what rounding could hide
-	o.first = int(math.Floor(first)) - margin
-	o.p = make([]float64, int(math.Ceil(last))+margin-o.first)
+	o.first = phenology.SeasonDay(math.Floor(first)) - margin
+	o.p = make([]float64, phenology.SeasonDay(math.Ceil(last))+margin-o.first)
 	for i := range o.p {
 		o.p[i] = math.NaN()
 	}
 	return o
 }
 
-// by is [Estimate.By].
+// by is [phenology.Estimate.By].
 func (o *onset) by(d civil.Date) float64 {
-	day := int(d-o.anchor) + 1
+	day := phenology.SeasonDay(d-o.anchor) + 1
 	switch i := day - o.first; {
 	case i < 0:
 		return 0
-	case i >= len(o.p):
+	case i >= phenology.SeasonDay(len(o.p)):
 		return o.all
 	default:
 		if math.IsNaN(o.p[i]) {
-			o.p[i] = o.dist.CDF(float64(day) + 0.5)
+			o.p[i] = o.dist.CDF(day.End() + 0.5)
 		}
 		return o.p[i]
 	}

@@ -17,11 +17,11 @@ const (
 	sharedMemory      = 40.0 // days in which it falls by a factor e
 	kinCorrelation    = 0.20 // on top, of phases of one species
 	kinMemory         = 14.0 // days
-	mostSurprises     = 120  // sightings of a season that count, the latest: the work grows with the cube
+	mostAnomalies     = 120  // sightings of a season that count, the latest: the work grows with the cube
 )
 
-// surprise is a phase seen in a season, against what the season's temperatures said.
-type surprise struct {
+// anomaly is a phase seen in a season, against what the season's temperatures said.
+type anomaly struct {
 	key seenKey
 	day float64
 	z   float64 // observed less modelled, in standard deviations of the model's residual
@@ -37,18 +37,18 @@ func correlation(a, b seenKey, dayA, dayB float64) float64 {
 	return c
 }
 
-// surprises are a season's, ready to be asked.
-type surprises struct {
-	list   []surprise
+// anomalies are a season's, ready to be asked.
+type anomalies struct {
+	list   []anomaly
 	factor [][]float64 // the Cholesky factor of their covariance, lower left
 	solved []float64   // the covariance's inverse times z
 }
 
-func newSurprises(list []surprise) *surprises {
-	if len(list) > mostSurprises {
-		list = list[len(list)-mostSurprises:]
+func newAnomalies(list []anomaly) *anomalies {
+	if len(list) > mostAnomalies {
+		list = list[len(list)-mostAnomalies:]
 	}
-	s := &surprises{list: list}
+	s := &anomalies{list: list}
 	for i, a := range list {
 		row := make([]float64, i+1)
 		for k, b := range list[:i+1] {
@@ -76,7 +76,7 @@ func newSurprises(list []surprise) *surprises {
 }
 
 // at returns an element of the factor's row k, which may be the row being made.
-func (s *surprises) at(k, m int, row []float64, i int) float64 {
+func (s *anomalies) at(k, m int, row []float64, i int) float64 {
 	if k == i {
 		return row[m]
 	}
@@ -84,7 +84,7 @@ func (s *surprises) at(k, m int, row []float64, i int) float64 {
 }
 
 // forward solves factor x = b.
-func (s *surprises) forward(b []float64) []float64 {
+func (s *anomalies) forward(b []float64) []float64 {
 	x := make([]float64, len(b))
 	for i := range b {
 		x[i] = b[i]
@@ -97,7 +97,7 @@ func (s *surprises) forward(b []float64) []float64 {
 }
 
 // backward solves factor' x = b.
-func (s *surprises) backward(b []float64) []float64 {
+func (s *anomalies) backward(b []float64) []float64 {
 	x := make([]float64, len(b))
 	for i := len(b) - 1; i >= 0; i-- {
 		x[i] = b[i]
@@ -109,9 +109,9 @@ func (s *surprises) backward(b []float64) []float64 {
 	return x
 }
 
-// tell returns the expected standardised error of a phase about a day, given the surprises, and the share of its
+// tell returns the expected standardised error of a phase about a day, given the anomalies, and the share of its
 // variance that they take away.
-func (s *surprises) tell(key seenKey, day float64) (z, share float64) {
+func (s *anomalies) tell(key seenKey, day float64) (z, share float64) {
 	if len(s.list) == 0 {
 		return 0, 0
 	}

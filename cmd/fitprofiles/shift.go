@@ -1,27 +1,28 @@
-package fit
+package main
 
 import (
 	"math"
 
 	"treewhen/phenology"
+	"treewhen/phenology/fit"
 )
 
-// Shifted is a phase's mean date shifted by the warmth of a part of the season, one slope for several series.
-type Shifted struct {
+// shifted is a phase's mean date shifted by the warmth of a part of the season, one slope for several series.
+type shifted struct {
 	DaysPerDegree float64
 	Years         int     // of the longest series
 	RMSE          float64 // days, root of the mean over series of the mean square error of years left out
 	MeanRMSE      float64 // the same of the mean date of the other years
 }
 
-// Shift fits the mean date of each of several series, and one slope for all of them, to the mean temperature from one
+// shift fits the mean date of each of several series, and one slope for all of them, to the mean temperature from one
 // day of the season to another. A year left out is left out of all series.
-func Shift(t *phenology.Temperatures, from, to int, series [][]Year) Shifted {
+func shift(t *phenology.Temperatures, from, to phenology.SeasonDay, series [][]fit.Year) shifted {
 	warmth := map[phenology.Season]float64{}
 	var seasons []phenology.Season
-	var kept [][]Year
+	var kept [][]fit.Year
 	for _, years := range series {
-		var use []Year
+		var use []fit.Year
 		for _, y := range years {
 			if _, known := warmth[y.Season]; !known {
 				w, ok := t.MeanOf(y.Season, from, to)
@@ -35,7 +36,7 @@ func Shift(t *phenology.Temperatures, from, to int, series [][]Year) Shifted {
 		}
 		kept = append(kept, use)
 	}
-	var s Shifted
+	var s shifted
 	s.DaysPerDegree, _ = slope(kept, warmth, nil)
 	errors := make([]float64, len(kept))
 	nulls := make([]float64, len(kept))
@@ -64,7 +65,7 @@ func Shift(t *phenology.Temperatures, from, to int, series [][]Year) Shifted {
 type mean struct{ day, warmth float64 }
 
 // slope is the least-squares slope common to all series, each about its own mean, without a season.
-func slope(series [][]Year, warmth map[phenology.Season]float64, without *phenology.Season) (float64, []mean) {
+func slope(series [][]fit.Year, warmth map[phenology.Season]float64, without *phenology.Season) (float64, []mean) {
 	var xx, xy float64
 	means := make([]mean, len(series))
 	for k, years := range series {
@@ -88,3 +89,5 @@ func slope(series [][]Year, warmth map[phenology.Season]float64, without *phenol
 	}
 	return xy / xx, means
 }
+
+func sq(x float64) float64 { return x * x }

@@ -1,8 +1,9 @@
-package phenology
+package traits
 
 import (
 	"cmp"
 	"slices"
+	"treewhen/phenology"
 )
 
 // character is what is looked at on a tree, in words shared between species.
@@ -10,7 +11,7 @@ type character struct{ organ, name string }
 
 // described is a species with its traits ready to be compared with another's.
 type described struct {
-	species *Species
+	species *phenology.Species
 	traits  []numbered
 	colors  []numbered // of these, see isColor
 	// The form of an evergreen's leaves, and of a deciduous species, in its place, that it has none from leaf fall until its
@@ -20,16 +21,16 @@ type described struct {
 
 // numbered is a trait with its character's number, since comparing text takes longer, and with its spell's.
 type numbered struct {
-	*Trait
+	*phenology.Trait
 	is    int
 	spell int
 }
 
 // describe readies a species; numbers has the characters of all species that are to be compared, and spellOf numbers the
 // spells in which traits can be seen.
-func describe(sp *Species, numbers map[character]int, spellOf func(*Trait) int) described {
+func describe(sp *phenology.Species, numbers map[character]int, spellOf func(*phenology.Trait) int) described {
 	d := described{species: sp, traits: make([]numbered, len(sp.Traits))}
-	var formAllYear, formInSeason *Trait
+	var formAllYear, formInSeason *phenology.Trait
 	for i := range sp.Traits {
 		t := &sp.Traits[i]
 		is := character{t.Organ, t.Name}
@@ -48,9 +49,9 @@ func describe(sp *Species, numbers map[character]int, spellOf func(*Trait) int) 
 			formInSeason = t
 		}
 	}
-	if formInSeason != nil && formInSeason.To == LeafFall && sp.Phase(BudBreak) != nil {
+	if formInSeason != nil && formInSeason.To == phenology.LeafFall && sp.Phase(phenology.BudBreak) != nil {
 		bare := *formInSeason
-		bare.States, bare.Text, bare.From, bare.To = []string{"bare"}, "bare", LeafFall, BudBreak
+		bare.States, bare.Text, bare.From, bare.To = []string{"bare"}, "bare", phenology.LeafFall, phenology.BudBreak
 		d.bare = numbered{Trait: &bare, spell: spellOf(&bare)}
 	}
 	return d
@@ -92,12 +93,4 @@ func alike(a, b *described) []Split {
 	// What is a shade apart misleads more than what is the same, by which nobody tries to tell the two.
 	slices.SortStableFunc(list, func(x, y Split) int { return cmp.Compare(sharing(x), sharing(y)) })
 	return list
-}
-
-// Splits returns the characters in which two species share no state, whatever the day, the surest first. A character
-// that only one of the profiles has tells nothing: the other may have it as well.
-func Splits(a, b *Species) []Split {
-	numbers, anyTime := map[character]int{}, func(*Trait) int { return 0 }
-	x, y := describe(a, numbers, anyTime), describe(b, numbers, anyTime)
-	return splits(&x, &y)
 }

@@ -1,9 +1,11 @@
-package phenology
+package traits
 
 import (
 	"math"
 
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 )
 
 // Spell is the time of one season in which something can be seen: from the day on which one phase has come until the
@@ -15,7 +17,7 @@ import (
 // stretches. For a single day it is the chance that the one phase has come less the chance that the other has, whatever
 // the two dates have to do with each other, as long as the second never comes before the first.
 type Spell struct {
-	From, To Estimate
+	From, To phenology.Estimate
 
 	come, gone *onset // what a watch remembers of the two, nil where there is no watch
 }
@@ -69,7 +71,7 @@ func AllOn(spells []Spell, d civil.Date) float64 {
 // seasonNodes are normal deviates of as many seasons as there are, the earliest first, each as likely as the next.
 var seasonNodes = func() (z [64]float64) {
 	for i := range z {
-		z[i] = normalQuantile((float64(i) + 0.5) / float64(len(z)))
+		z[i] = normal.Quantile((float64(i) + 0.5) / float64(len(z)))
 	}
 	return z
 }()
@@ -92,7 +94,7 @@ func meanProduct(spells []Spell, d civil.Date, of func(on float64) float64) floa
 		}
 		from, to := deviate(gone), deviate(come)
 		for i, z := range seasonNodes {
-			product[i] *= of(normalCDF((to-shared*z)/own) - normalCDF((from-shared*z)/own))
+			product[i] *= of(normal.CDF((to-shared*z)/own) - normal.CDF((from-shared*z)/own))
 		}
 	}
 	sum := 0.0
@@ -110,27 +112,27 @@ func deviate(p float64) float64 {
 	case p >= 1:
 		return math.Inf(1)
 	}
-	return normalQuantile(p)
+	return normal.Quantile(p)
 }
 
 // Watch follows one species at one site from season to season, so that a question about a day need not know which
 // season's leaves, keys or buds are on the tree. It is not safe for use by several goroutines.
 type Watch struct {
-	Species *Species
-	site    Site
-	in      func(season int) Estimates
+	Species *phenology.Species
+	site    phenology.Site
+	in      func(season int) phenology.Estimates
 	spells  map[spellKey]*foundSpell
 	onsets  map[onsetKey]*onset
-	rows    [phaseCount][phaseCount]spellRow
+	rows    []spellRow // by the phases from which and to which
 }
 
 type spellKey struct {
-	from, to Phase
+	from, to phenology.Phase
 	season   int
 }
 
 type onsetKey struct {
-	phase  Phase
+	phase  phenology.Phase
 	season int
 }
 
@@ -139,7 +141,7 @@ type onsetKey struct {
 type spellRow struct {
 	first civil.Date
 	p     []float64 // NaN: not yet worked out
-	dated []bool
+	known []bool
 
 	// The season last asked about, and what may show in it.
 	season civil.Span
@@ -162,13 +164,13 @@ func (r *spellRow) at(d civil.Date) int {
 }
 
 func (r *spellRow) grow(behind, before int) {
-	p, dated := make([]float64, before+len(r.p)+behind), make([]bool, before+len(r.p)+behind)
+	p, known := make([]float64, before+len(r.p)+behind), make([]bool, before+len(r.p)+behind)
 	for i := range p {
 		p[i] = math.NaN()
 	}
 	copy(p[before:], r.p)
-	copy(dated[before:], r.dated)
-	r.p, r.dated, r.first = p, dated, r.first-civil.Date(before)
+	copy(known[before:], r.known)
+	r.p, r.known, r.first = p, known, r.first-civil.Date(before)
 }
 
 type foundSpell struct {
@@ -176,20 +178,25 @@ type foundSpell struct {
 	ok bool
 }
 
+var phases = len(phenology.Phases())
+
+func (w *Watch) row(from, to phenology.Phase) *spellRow { return &w.rows[int(from)*phases+int(to)] }
+
 // NewWatch returns a watch of a species at a site; in returns its estimates of a season and should remember them.
-func NewWatch(site Site, sp *Species, in func(season int) Estimates) *Watch {
-	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]*foundSpell{}, onsets: map[onsetKey]*onset{}}
+func NewWatch(site phenology.Site, sp *phenology.Species, in func(season int) phenology.Estimates) *Watch {
+	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]*foundSpell{},
+		onsets: map[onsetKey]*onset{}, rows: make([]spellRow, phases*phases)}
 }
 
 // Spell returns the spell that begins in a season, and false if either end cannot be dated. It ends in the same season
 // if its last phase comes after its first there, and in the next one if not: leaf fall to bud swell passes New Year,
 // while a phase that its profile counts on past the year's end, such as keys that hang until spring, stays where it is.
-func (w *Watch) Spell(from, to Phase, season int) (Spell, bool) {
+func (w *Watch) Spell(from, to phenology.Phase, season int) (Spell, bool) {
 	s := w.spell(from, to, season)
 	return s.Spell, s.ok
 }
 
-func (w *Watch) spell(from, to Phase, season int) *foundSpell {
+func (w *Watch) spell(from, to phenology.Phase, season int) *foundSpell {
 	key := spellKey{from, to, season}
 	if s, ok := w.spells[key]; ok {
 		return s
@@ -197,11 +204,11 @@ func (w *Watch) spell(from, to Phase, season int) *foundSpell {
 	s := &foundSpell{}
 	this := w.in(season)
 	s.From, s.To = this.Get(from), this.Get(to)
-	if s.From.Dated() && s.To.Dated() {
+	if s.From.HasDate() && s.To.HasDate() {
 		s.ok = true
 		if s.To.Dist.Mean() <= s.From.Dist.Mean() {
 			s.To = w.in(season + 1).Get(to)
-			s.ok = s.To.Dated()
+			s.ok = s.To.HasDate()
 		}
 	}
 	if s.ok {
@@ -213,18 +220,18 @@ func (w *Watch) spell(from, to Phase, season int) *foundSpell {
 
 // On returns the probability that, on a day, one phase has come and the other not yet, and false if they cannot be
 // dated.
-func (w *Watch) On(from, to Phase, d civil.Date) (p float64, ok bool) {
-	row := &w.rows[from][to]
+func (w *Watch) On(from, to phenology.Phase, d civil.Date) (p float64, ok bool) {
+	row := w.row(from, to)
 	i := row.at(d)
 	if math.IsNaN(row.p[i]) {
-		row.p[i], row.dated[i] = w.workOut(from, to, d)
+		row.p[i], row.known[i] = w.workOut(from, to, d)
 	}
-	return row.p[i], row.dated[i]
+	return row.p[i], row.known[i]
 }
 
 // from returns what On does for so many days from a first one on, 0 where it cannot be dated.
-func (w *Watch) from(from, to Phase, first civil.Date, days int) []float64 {
-	row := &w.rows[from][to]
+func (w *Watch) from(from, to phenology.Phase, first civil.Date, days int) []float64 {
+	row := w.row(from, to)
 	row.at(first + civil.Date(days) - 1)
 	row.at(first)
 	for d := first; d < first+civil.Date(days); d++ {
@@ -234,11 +241,11 @@ func (w *Watch) from(from, to Phase, first civil.Date, days int) []float64 {
 	return row.p[i : i+days]
 }
 
-func (w *Watch) workOut(from, to Phase, d civil.Date) (p float64, ok bool) {
-	row := &w.rows[from][to]
+func (w *Watch) workOut(from, to phenology.Phase, d civil.Date) (p float64, ok bool) {
+	row := w.row(from, to)
 	if !row.season.Contains(d) {
-		middle := SeasonAt(w.site, d)
-		next := Season{Year: middle.Year + 1, Southern: middle.Southern}
+		middle := phenology.SeasonAt(w.site, d)
+		next := phenology.Season{Year: middle.Year + 1, Southern: middle.Southern}
 		row.season = civil.Span{First: middle.Anchor(), Last: next.Anchor() - 1}
 		// A spell may have begun in the season before; one of the season after cannot have, but for an odd estimate.
 		for i := range row.spells {
@@ -254,7 +261,7 @@ func (w *Watch) workOut(from, to Phase, d civil.Date) (p float64, ok bool) {
 }
 
 // Visible returns the probability that a trait of the species can be seen on a day, and false if that cannot be dated.
-func (w *Watch) Visible(t Trait, d civil.Date) (p float64, ok bool) {
+func (w *Watch) Visible(t phenology.Trait, d civil.Date) (p float64, ok bool) {
 	if t.AllYear {
 		return 1, true
 	}

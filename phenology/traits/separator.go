@@ -1,9 +1,10 @@
-package phenology
+package traits
 
 import (
 	"cmp"
 	"slices"
 
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
 
@@ -24,7 +25,7 @@ type Separator struct {
 // watched is a spell of a watch.
 type watched struct {
 	watch    *Watch
-	from, to Phase
+	from, to phenology.Phase
 }
 
 // aYear is a spell's chances on the days of a year, and the highest of them.
@@ -35,7 +36,7 @@ type aYear struct {
 
 // compared is two species with what their profiles say of each other, whatever the day.
 type compared struct {
-	a, b   *Species
+	a, b   *phenology.Species
 	splits []Split
 	alike  []Split // colors in which they are the same or a shade apart: see [Pair.Close]
 }
@@ -47,7 +48,7 @@ func NewSeparator(watches []*Watch) *Separator {
 	all := make([]described, len(watches))
 	for i, w := range watches {
 		first := len(s.spells)
-		all[i] = describe(w.Species, numbers, func(t *Trait) int {
+		all[i] = describe(w.Species, numbers, func(t *phenology.Trait) int {
 			if t.AllYear {
 				return 0
 			}

@@ -1,10 +1,11 @@
-package phenology_test
+package traits_test
 
 import (
 	"testing"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/traits"
 	"treewhen/profiles"
 )
 
@@ -14,7 +15,7 @@ func TestWatchRemembersWhatEstimatesSay(t *testing.T) {
 	temps := phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))
 	for _, o := range []*phenology.Outlook{{Site: here, Temps: temps}, {Site: school}} {
 		for _, sp := range profiles.Builtin().All() {
-			w := phenology.NewWatch(o.Site, sp, func(season int) phenology.Estimates { return o.Estimate(sp, season) })
+			w := traits.NewWatch(o.Site, sp, func(season int) phenology.Estimates { return o.Estimate(sp, season) })
 			for i, from := range sp.Phases {
 				s, ok := w.Spell(from.Phase, sp.Phases[(i+1)%len(sp.Phases)].Phase, 2026)
 				if !ok {

@@ -40,9 +40,9 @@ func TestDaysAheadRemember(t *testing.T) {
 		temps := warmSpell(civil.Of(2010, 1, 1), civil.Of(2020, 12, 31), civil.Span{First: cut - civil.Date(spell) + 1, Last: cut}, 8)
 		season := Season{Year: 2020}
 		var means []float64
-		for _, tr := range temps.tracks(season, cut) {
-			if tr.donor == 2015 {
-				temps.eachAhead(tr, func(_ int, d weather.Day) { means = append(means, d.Mean()) })
+		for _, mem := range temps.members(season, cut) {
+			if mem.donor == 2015 {
+				temps.eachAhead(mem, func(_ int, d weather.Day) { means = append(means, d.Mean()) })
 			}
 		}
 		return means
@@ -64,7 +64,7 @@ func TestDaysAheadRemember(t *testing.T) {
 	}
 }
 
-// Search and sums along a track agree with adding up its days one by one.
+// Search and sums along a member agree with adding up its days one by one.
 func TestRouteIsItsDaysOneByOne(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		first := civil.Of(2010, 1, 1)
@@ -76,25 +76,25 @@ func TestRouteIsItsDaysOneByOne(t *testing.T) {
 		}
 		temps := NewTemperatures(Site{ID: "here", Latitude: 43, Longitude: -72, Zone: time.UTC}, s)
 		season := Season{Year: rapid.IntRange(2011, 2015).Draw(t, "year")}
-		cut := season.Date(float64(rapid.IntRange(1, 200).Draw(t, "cut")))
+		cut := season.Date(SeasonDay(rapid.IntRange(1, 200).Draw(t, "cut")))
 		f := forcing{method: SineForcing, base: 4}
-		tracks := temps.tracks(season, cut)
-		i := rapid.IntRange(0, len(tracks)-1).Draw(t, "track")
-		tr := tracks[i]
-		r := route{tr, temps.sum(f), newAheads(temps, tracks).sum(f)[i]}
+		members := temps.members(season, cut)
+		i := rapid.IntRange(0, len(members)-1).Draw(t, "member")
+		mem := members[i]
+		r := memberSums{mem, temps.sum(f), newEnsemble(temps, members).sum(f)[i]}
 		var ahead []weather.Day
-		temps.eachAhead(tr, func(_ int, d weather.Day) { ahead = append(ahead, d) })
+		temps.eachAhead(mem, func(_ int, d weather.Day) { ahead = append(ahead, d) })
 		on := func(d civil.Date) float64 {
-			switch k := int(d - tr.cut - 1); {
+			switch k := int(d - mem.cut - 1); {
 			case k < 0:
 				return f.of(temps.series.At(d), 0)
 			case k < len(ahead):
 				return f.of(ahead[k], 0)
 			}
-			return f.of(temps.series.At(d+tr.shift), 0)
+			return f.of(temps.series.At(d+mem.shift), 0)
 		}
-		start := season.Date(float64(rapid.IntRange(1, 250).Draw(t, "start")))
-		end := min(season.Date(lastDay), temps.Last()-max(tr.shift, 0))
+		start := season.Date(SeasonDay(rapid.IntRange(1, 250).Draw(t, "start")))
+		end := min(season.Date(lastDay), temps.Last()-max(mem.shift, 0))
 		need := rapid.Float64Range(1, 900).Draw(t, "requirement")
 		sum, want := 0.0, civil.Date(0)
 		for d := start; d <= end; d++ {
@@ -147,24 +147,24 @@ func TestDaysAheadAtMontreal(t *testing.T) {
 		for year := 1996; year <= 2012; year++ {
 			season := Season{Year: year}
 			for day := 40; day <= 130; day += 3 {
-				cut := season.Date(float64(day))
+				cut := season.Date(SeasonDay(day))
 				came, told, plain, n := 0.0, 0.0, 0.0, 0.0
 				for k := 1; k <= spring.days; k++ {
 					came += temps.series.At(cut + civil.Date(k)).Mean()
 				}
-				for _, tr := range temps.tracks(season, cut) {
-					if tr.cut+tr.shift+civil.Date(spring.days) > temps.Last() || tr.cut+tr.shift < temps.series.First {
+				for _, mem := range temps.members(season, cut) {
+					if mem.cut+mem.shift+civil.Date(spring.days) > temps.Last() || mem.cut+mem.shift < temps.series.First {
 						continue
 					}
 					n++
 					k := 0
-					temps.eachAhead(tr, func(_ int, d weather.Day) {
+					temps.eachAhead(mem, func(_ int, d weather.Day) {
 						if k++; k <= spring.days {
 							told += d.Mean()
 						}
 					})
 					for j := 1; j <= spring.days; j++ {
-						mean := temps.series.At(cut + tr.shift + civil.Date(j)).Mean()
+						mean := temps.series.At(cut + mem.shift + civil.Date(j)).Mean()
 						plain += mean
 						if j > k {
 							told += mean

@@ -1,4 +1,4 @@
-package phenology_test
+package traits_test
 
 import (
 	"slices"
@@ -7,6 +7,7 @@ import (
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/traits"
 	"treewhen/profiles"
 )
 
@@ -15,17 +16,17 @@ var school = phenology.Site{ID: "school", Name: "Invented school", Latitude: 43.
 
 var fiveMaples = []string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-platanoides", "acer-negundo"}
 
-func watches(t testing.TB, site phenology.Site, ids ...string) []*phenology.Watch {
+func watches(t testing.TB, site phenology.Site, ids ...string) []*traits.Watch {
 	t.Helper()
 	o := &phenology.Outlook{Site: site}
-	var list []*phenology.Watch
+	var list []*traits.Watch
 	for _, id := range ids {
 		sp, err := profiles.Builtin().Find(id)
 		if err != nil {
 			t.Fatal(err)
 		}
 		known := map[int]phenology.Estimates{}
-		list = append(list, phenology.NewWatch(site, sp, func(season int) phenology.Estimates {
+		list = append(list, traits.NewWatch(site, sp, func(season int) phenology.Estimates {
 			if _, ok := known[season]; !ok {
 				known[season] = o.Estimate(sp, season)
 			}
@@ -36,7 +37,7 @@ func watches(t testing.TB, site phenology.Site, ids ...string) []*phenology.Watc
 }
 
 // pairOf finds a pair by the epithets of its species.
-func pairOf(t *testing.T, pairs []phenology.Pair, a, b string) phenology.Pair {
+func pairOf(t *testing.T, pairs []traits.Pair, a, b string) traits.Pair {
 	t.Helper()
 	for _, p := range pairs {
 		ids := p.A.ID + " " + p.B.ID
@@ -45,57 +46,57 @@ func pairOf(t *testing.T, pairs []phenology.Pair, a, b string) phenology.Pair {
 		}
 	}
 	t.Fatalf("no pair of %s and %s", a, b)
-	return phenology.Pair{}
+	return traits.Pair{}
 }
 
 // The characters by which handbooks tell the five maples apart, in winter, in summer and by their keys. The sources of
 // the single characters stand in the profiles; those named here say of two species that they differ in them.
 func TestFiveMaples(t *testing.T) {
-	s := phenology.NewSeparator(watches(t, school, fiveMaples...))
+	s := traits.NewSeparator(watches(t, school, fiveMaples...))
 	winter, spring, summer, autumn := civil.Of(2027, 1, 20), civil.Of(2027, 4, 15), civil.Of(2027, 7, 10), civil.Of(2027, 9, 20)
 	for _, row := range []struct {
 		name string
 		day  civil.Date
 		a, b string
-		ease phenology.Ease
+		ease traits.Ease
 		by   string // organ and name of a character that must be among those given; "" for any
 	}{
 		// Winter. Ohio's twig key (dendro.ohioplants.org) and Common Trees of Pennsylvania: sugar maple's bud is a sharp narrow
 		// cone of many scales, red, silver and Norway maple's are blunt with few.
-		{"sharp bud", winter, "saccharum", "rubrum", phenology.Apart, "bud tip"},
-		{"sharp bud", winter, "saccharum", "saccharinum", phenology.Apart, "bud tip"},
-		{"many scales", winter, "saccharum", "platanoides", phenology.Apart, "bud scales"},
+		{"sharp bud", winter, "saccharum", "rubrum", traits.Apart, "bud tip"},
+		{"sharp bud", winter, "saccharum", "saccharinum", traits.Apart, "bud tip"},
+		{"many scales", winter, "saccharum", "platanoides", traits.Apart, "bud scales"},
 		// Virginia Tech dendrology: box elder's twig is green or purplish, its buds white-hairy. That nothing else of the five has
 		// green twigs in winter is common practice, no source.
-		{"green twig", winter, "negundo", "saccharum", phenology.Apart, "twig color"},
-		{"green twig", winter, "negundo", "rubrum", phenology.Apart, "twig color"},
-		{"green twig", winter, "negundo", "saccharinum", phenology.Apart, "twig color"},
-		{"white buds", winter, "negundo", "platanoides", phenology.Apart, "bud color"},
+		{"green twig", winter, "negundo", "saccharum", traits.Apart, "twig color"},
+		{"green twig", winter, "negundo", "rubrum", traits.Apart, "twig color"},
+		{"green twig", winter, "negundo", "saccharinum", traits.Apart, "twig color"},
+		{"white buds", winter, "negundo", "platanoides", traits.Apart, "bud color"},
 		// Common Trees of Pennsylvania: silver maple is like red maple in winter but for its rank smell.
-		{"only by smell", winter, "rubrum", "saccharinum", phenology.WithCare, "twig smell"},
+		{"only by smell", winter, "rubrum", "saccharinum", traits.WithCare, "twig smell"},
 		// Norway maple's end bud is large and its side buds much smaller (Common Trees of Pennsylvania); facing leaf scars meet
 		// round the twig (Colorado State University Extension). That red and silver maple's are small and their scars apart is
 		// from memory.
-		{"large bud", winter, "rubrum", "platanoides", phenology.Apart, "bud end-bud-size"},
-		{"large bud", winter, "saccharinum", "platanoides", phenology.Apart, "bud end-bud-size"},
-		{"leaf scars", winter, "rubrum", "platanoides", phenology.Apart, "twig scar-edges"},
+		{"large bud", winter, "rubrum", "platanoides", traits.Apart, "bud end-bud-size"},
+		{"large bud", winter, "saccharinum", "platanoides", traits.Apart, "bud end-bud-size"},
+		{"leaf scars", winter, "rubrum", "platanoides", traits.Apart, "twig scar-edges"},
 		// Milky sap from a cut bud, when no leaf stalk is at hand to break: Common Trees of Pennsylvania.
-		{"milky bud", winter, "saccharum", "platanoides", phenology.Apart, "bud sap"},
+		{"milky bud", winter, "saccharum", "platanoides", traits.Apart, "bud sap"},
 		// Buds are there, and twigs bare, until they break: common practice, no source.
-		{"swollen buds", spring, "saccharum", "rubrum", phenology.Apart, "bud tip"},
-		{"swollen buds", spring, "saccharum", "platanoides", phenology.Apart, "bud scales"},
-		{"green twig in spring", spring, "negundo", "rubrum", phenology.Apart, "twig color"},
-		{"twigs before the leaves", civil.Of(2027, 5, 10), "negundo", "saccharum", phenology.Apart, "twig color"},
+		{"swollen buds", spring, "saccharum", "rubrum", traits.Apart, "bud tip"},
+		{"swollen buds", spring, "saccharum", "platanoides", traits.Apart, "bud scales"},
+		{"green twig in spring", spring, "negundo", "rubrum", traits.Apart, "twig color"},
+		{"twigs before the leaves", civil.Of(2027, 5, 10), "negundo", "saccharum", traits.Apart, "twig color"},
 		// Summer: box elder alone has leaflets; teeth and notches of the lobed leaves (Common Trees of Pennsylvania); Norway
 		// maple's milky sap (Colorado State University Extension), which needs a broken stalk and so is no character at a glance.
-		{"leaflets", summer, "negundo", "saccharum", phenology.Apart, "leaf form"},
-		{"teeth", summer, "saccharum", "rubrum", phenology.Apart, "leaf edge"},
-		{"notches", summer, "rubrum", "saccharinum", phenology.Apart, "leaf notch"},
-		{"milky sap", summer, "saccharum", "platanoides", phenology.Apart, "sap color"},
-		{"bristles", summer, "rubrum", "platanoides", phenology.Apart, "leaf edge"},
+		{"leaflets", summer, "negundo", "saccharum", traits.Apart, "leaf form"},
+		{"teeth", summer, "saccharum", "rubrum", traits.Apart, "leaf edge"},
+		{"notches", summer, "rubrum", "saccharinum", traits.Apart, "leaf notch"},
+		{"milky sap", summer, "saccharum", "platanoides", traits.Apart, "sap color"},
+		{"bristles", summer, "rubrum", "platanoides", traits.Apart, "leaf edge"},
 		// Keys: Norway maple's spread in a straight line (Colorado State University Extension), sugar maple's nearly parallel.
-		{"straight keys", autumn, "saccharum", "platanoides", phenology.Apart, "fruit angle"},
-		{"straight keys", autumn, "negundo", "platanoides", phenology.Apart, "fruit angle"},
+		{"straight keys", autumn, "saccharum", "platanoides", traits.Apart, "fruit angle"},
+		{"straight keys", autumn, "negundo", "platanoides", traits.Apart, "fruit angle"},
 	} {
 		t.Run(row.name+" "+row.a+" "+row.b, func(t *testing.T) {
 			p := pairOf(t, s.On(row.day), row.a, row.b)
@@ -113,7 +114,7 @@ func TestFiveMaples(t *testing.T) {
 	// Red maple's keys are a fingertip long, silver maple's the largest (Common Trees of Pennsylvania). Both fall so soon that
 	// at a place without a thermometer no day is sure to have both.
 	red, silver := watches(t, school, "acer-rubrum")[0].Species, watches(t, school, "acer-saccharinum")[0].Species
-	if got := names(phenology.Splits(red, silver)); !slices.Contains(got, "fruit length") {
+	if got := names(splits(red, silver)); !slices.Contains(got, "fruit length") {
 		t.Errorf("red and silver maple: found %v, want fruit length among them", got)
 	}
 	// Opposite buds, three at the tip, are what all maples share: they tell no pair apart (common practice, no source).
@@ -128,7 +129,7 @@ func TestFiveMaples(t *testing.T) {
 	}
 	// In full leaf all ten pairs are told apart at a glance.
 	for _, p := range s.On(summer) {
-		if p.Ease != phenology.Apart {
+		if p.Ease != traits.Apart {
 			t.Errorf("%s and %s in July: found %v", p.A.ID, p.B.ID, p.Ease)
 		}
 	}
@@ -137,7 +138,21 @@ func TestFiveMaples(t *testing.T) {
 	}
 }
 
-func names(splits []phenology.Split) []string {
+// splits are the characters that tell two species apart if all that they have can be seen at once.
+func splits(a, b *phenology.Species) []traits.Split {
+	watch := func(sp *phenology.Species) *traits.Watch {
+		all := *sp
+		all.Traits = slices.Clone(sp.Traits)
+		for i := range all.Traits {
+			all.Traits[i].AllYear = true
+		}
+		return traits.NewWatch(school, &all, nil)
+	}
+	p := traits.NewSeparator([]*traits.Watch{watch(a), watch(b)}).On(civil.Of(2027, 7, 10))[0]
+	return append(p.By, p.Hints...)
+}
+
+func names(splits []traits.Split) []string {
 	var list []string
 	for _, s := range splits {
 		list = append(list, s.A.Organ+" "+s.A.Name)
@@ -149,7 +164,7 @@ func names(splits []phenology.Split) []string {
 // Whoever goes by color takes one for another, so each of these pairs needs care though its buds' shape settles it; box
 // elder's green twig is like none. All of it common practice, no source.
 func TestColorsThatMislead(t *testing.T) {
-	s := phenology.NewSeparator(watches(t, school, fiveMaples...))
+	s := traits.NewSeparator(watches(t, school, fiveMaples...))
 	winter := civil.Of(2027, 1, 20)
 	for _, p := range s.On(winter) {
 		boxElder := p.A.ID == "acer-negundo" || p.B.ID == "acer-negundo"
@@ -157,10 +172,10 @@ func TestColorsThatMislead(t *testing.T) {
 		switch {
 		case boxElder && close:
 			t.Errorf("%s and %s: found %v close, want a green twig to be enough", p.A.ID, p.B.ID, names(p.Close))
-		case !boxElder && p.Ease == phenology.Apart && (!close || names(p.Close)[0] != "bud color"):
+		case !boxElder && p.Ease == traits.Apart && (!close || names(p.Close)[0] != "bud color"):
 			t.Errorf("%s and %s: found %v close, want bud color first", p.A.ID, p.B.ID, names(p.Close))
 		}
-		if close && (p.By[0].Doubt != phenology.NoDoubt || p.By[0].A.Name == "color") {
+		if close && (p.By[0].Doubt != traits.NoDoubt || p.By[0].A.Name == "color") {
 			t.Errorf("%s and %s: settled by %s %s, want what needs no care", p.A.ID, p.B.ID, p.By[0].A.Organ, p.By[0].A.Name)
 		}
 	}
@@ -177,7 +192,7 @@ func TestColorsThatMislead(t *testing.T) {
 
 // That silver maple grows by water is a hint: it is planted in every street. Common practice, no source.
 func TestGroundIsAHint(t *testing.T) {
-	p := phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum")).On(civil.Of(2027, 1, 20))[0]
+	p := traits.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum")).On(civil.Of(2027, 1, 20))[0]
 	if len(p.Hints) != 1 || p.Hints[0].A.Name != "ground" {
 		t.Errorf("red and silver maple: found %v, want where they grow as a hint", names(p.Hints))
 	}
@@ -191,9 +206,9 @@ func TestGroundIsAHint(t *testing.T) {
 		only.Traits = slices.DeleteFunc(slices.Clone(only.Traits), func(t phenology.Trait) bool { return t.Organ != "habit" || t.Name != "ground" })
 		w.Species = &only
 	}
-	s := phenology.NewSeparator(all)
+	s := traits.NewSeparator(all)
 	p = s.On(civil.Of(2027, 1, 20))[0]
-	if p.Ease != phenology.NotApart || len(p.By) > 0 || p.Settle != nil || len(p.Hints) != 1 {
+	if p.Ease != traits.NotApart || len(p.By) > 0 || p.Settle != nil || len(p.Hints) != 1 {
 		t.Errorf("found %v by %v, settled by %v, with %v", p.Ease, names(p.By), p.Settle, names(p.Hints))
 	}
 	if sum, _ := s.Expected(civil.Of(2027, 1, 20)); sum != 0 {
@@ -203,12 +218,12 @@ func TestGroundIsAHint(t *testing.T) {
 
 // A pair that needs care in winter is settled by the leaf of the next summer, at the soonest.
 func TestSettlement(t *testing.T) {
-	s := phenology.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum"))
+	s := traits.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum"))
 	p := s.On(civil.Of(2027, 1, 20))[0]
 	if p.Settle == nil {
 		t.Fatal("found no check")
 	}
-	if p.Settle.Doubt != phenology.NoDoubt || p.Settle.A.Organ != "leaf" {
+	if p.Settle.Doubt != traits.NoDoubt || p.Settle.A.Organ != "leaf" {
 		t.Errorf("found %s %s, want a leaf, that anybody can look at", p.Settle.A.Organ, p.Settle.A.Name)
 	}
 	if first := p.Settle.Span.First; first < civil.Of(2027, 5, 1) || first > civil.Of(2027, 6, 30) || p.Settle.Span.Last < civil.Of(2027, 8, 31) {
@@ -230,16 +245,16 @@ func TestSettlement(t *testing.T) {
 		}
 		w.Species = &sp
 	}
-	p = phenology.NewSeparator(all).On(civil.Of(2027, 10, 16))[0]
-	if p.Ease != phenology.NotApart || p.Settle == nil || p.Settle.A.Name != "sap" || p.Settle.Span.First > civil.Of(2027, 12, 31) {
+	p = traits.NewSeparator(all).On(civil.Of(2027, 10, 16))[0]
+	if p.Ease != traits.NotApart || p.Settle == nil || p.Settle.A.Name != "sap" || p.Settle.Span.First > civil.Of(2027, 12, 31) {
 		t.Errorf("red and silver maple in October: found %v by %v, settled by %+v, want the buds before New Year", p.Ease, names(p.By), p.Settle)
 	}
 }
 
 // The rules of telling apart, on invented species.
 func TestSplits(t *testing.T) {
-	of := func(traits ...phenology.Trait) *phenology.Species {
-		return &phenology.Species{ID: "a", Common: []string{"a"}, Traits: traits}
+	of := func(list ...phenology.Trait) *phenology.Species {
+		return &phenology.Species{ID: "a", Common: []string{"a"}, Traits: list}
 	}
 	states := func(organ, name string, list ...string) phenology.Trait {
 		return phenology.Trait{Organ: organ, Name: name, States: list, AllYear: true}
@@ -253,25 +268,25 @@ func TestSplits(t *testing.T) {
 		name  string
 		a, b  *phenology.Species
 		want  int
-		doubt phenology.Doubt
+		doubt traits.Doubt
 	}{
-		{"no state in common", of(states("bud", "tip", "sharp")), of(states("bud", "tip", "blunt")), 1, phenology.NoDoubt},
+		{"no state in common", of(states("bud", "tip", "sharp")), of(states("bud", "tip", "blunt")), 1, traits.NoDoubt},
 		{"one state in common", of(states("bud", "tip", "sharp", "blunt")), of(states("bud", "tip", "blunt")), 0, 0},
 		{"only one has it", of(states("bud", "tip", "sharp")), of(states("bud", "scales", "many")), 0, 0},
 		{"same name, other organ", of(states("bud", "color", "red")), of(states("twig", "color", "green")), 0, 0},
-		{"ranges apart", of(angle(0, 50)), of(angle(160, 180)), 1, phenology.NoDoubt},
+		{"ranges apart", of(angle(0, 50)), of(angle(160, 180)), 1, traits.NoDoubt},
 		{"ranges that touch", of(angle(0, 60)), of(angle(60, 90)), 0, 0},
 		{"measured and named", of(angle(0, 50)), of(states("fruit", "angle", "wide")), 0, 0},
-		{"a shade apart", of(states("bud", "color", "red")), of(states("bud", "color", "maroon")), 1, phenology.Shade},
-		{"next grade", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "medium", "large")), 1, phenology.Shade},
-		{"far grades", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "large")), 1, phenology.NoDoubt},
-		{"where it grows", of(states("habit", "ground", "swamp")), of(states("habit", "ground", "upland")), 1, phenology.Hint},
-		{"far colors", of(states("bud", "color", "green")), of(states("bud", "color", "red")), 1, phenology.NoDoubt},
-		{"to be broken", of(handled), of(states("sap", "color", "clear")), 1, phenology.Handling},
-		{"old bark", of(states("bark", "pattern", "smooth")), of(states("bark", "pattern", "plates-lifting")), 1, phenology.Age},
+		{"a shade apart", of(states("bud", "color", "red")), of(states("bud", "color", "maroon")), 1, traits.Shade},
+		{"next grade", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "medium", "large")), 1, traits.Shade},
+		{"far grades", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "large")), 1, traits.NoDoubt},
+		{"where it grows", of(states("habit", "ground", "swamp")), of(states("habit", "ground", "upland")), 1, traits.Hint},
+		{"far colors", of(states("bud", "color", "green")), of(states("bud", "color", "red")), 1, traits.NoDoubt},
+		{"to be broken", of(handled), of(states("sap", "color", "clear")), 1, traits.Handling},
+		{"old bark", of(states("bark", "pattern", "smooth")), of(states("bark", "pattern", "plates-lifting")), 1, traits.Age},
 	} {
 		for _, pair := range [][2]*phenology.Species{{row.a, row.b}, {row.b, row.a}} { // either way round
-			got := phenology.Splits(pair[0], pair[1])
+			got := splits(pair[0], pair[1])
 			if len(got) != row.want || len(got) > 0 && got[0].Doubt != row.doubt {
 				t.Errorf("%s: found %v, want %d with doubt %d", row.name, got, row.want, row.doubt)
 			}
@@ -282,7 +297,7 @@ func TestSplits(t *testing.T) {
 // What can be seen when: bare twigs from leaf fall, over New Year, until buds swell; a southern place half a year on;
 // box elder's keys through the winter.
 func TestVisible(t *testing.T) {
-	trait := func(w *phenology.Watch, organ, name string) phenology.Trait {
+	trait := func(w *traits.Watch, organ, name string) phenology.Trait {
 		i := slices.IndexFunc(w.Species.Traits, func(t phenology.Trait) bool { return t.Organ == organ && t.Name == name })
 		if i < 0 {
 			t.Fatalf("%s has no %s %s", w.Species.ID, organ, name)
@@ -293,7 +308,7 @@ func TestVisible(t *testing.T) {
 	sugar, boxElder := all[0], all[1]
 	for _, row := range []struct {
 		name        string
-		watch       *phenology.Watch
+		watch       *traits.Watch
 		organ, what string
 		day         civil.Date
 		least, most float64
@@ -326,8 +341,8 @@ func TestVisible(t *testing.T) {
 		before = p
 	}
 	// An evergreen stands in leaf beside bare trees.
-	p := phenology.NewSeparator(watches(t, school, "picea-rubens", "larix-laricina")).On(civil.Of(2027, 1, 20))[0]
-	if p.Ease != phenology.Apart || names(p.By)[0] != "leaf form" {
+	p := traits.NewSeparator(watches(t, school, "picea-rubens", "larix-laricina")).On(civil.Of(2027, 1, 20))[0]
+	if p.Ease != traits.Apart || names(p.By)[0] != "leaf form" {
 		t.Errorf("red spruce and larch in January: found %v by %v, want needles against none", p.Ease, names(p.By))
 	}
 	south := watches(t, phenology.Site{ID: "south", Latitude: -43.2, Longitude: 171.5, Elevation: 120}, "acer-saccharum")[0]

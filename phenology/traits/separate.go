@@ -1,8 +1,9 @@
-package phenology
+package traits
 
 import (
 	"slices"
 
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
 
@@ -40,9 +41,10 @@ const (
 	Hint           // it says where each mostly grows; either may be planted, or seed itself, anywhere
 )
 
-// Split is a character in which two species share no state. A and B are the trait in either.
+// Split is a character in which two species share no state. A and B are the trait in either: a character that only one
+// of the profiles has tells nothing, since the other may have it as well.
 type Split struct {
-	A, B  *Trait
+	A, B  *phenology.Trait
 	Doubt Doubt
 	P     float64 // that it can be seen on both, on the day asked about
 
@@ -71,7 +73,7 @@ const (
 
 // Pair is how two species can be told apart on a day.
 type Pair struct {
-	A, B *Species
+	A, B *phenology.Species
 	Day  civil.Date
 	Ease Ease
 	P    float64 // that the best character of that ease can be seen on both; for [NotApart], of any
@@ -95,7 +97,7 @@ type Settlement struct {
 
 // disjoint reports whether two traits of the same name share no state, or no part of what is measured. Ranges that
 // touch share where they touch.
-func disjoint(a, b *Trait) bool {
+func disjoint(a, b *phenology.Trait) bool {
 	if len(a.States) > 0 && len(b.States) > 0 {
 		for _, s := range a.States {
 			if slices.Contains(b.States, s) {
@@ -119,19 +121,19 @@ func sharing(s Split) int {
 }
 
 // isColor reports whether a trait is a color by which people know a tree before they look at anything else.
-func isColor(t *Trait) bool {
+func isColor(t *phenology.Trait) bool {
 	return t.Name == "color" && (t.Organ == "twig" || t.Organ == "bud" || t.Organ == "flower")
 }
 
 // isPlan reports whether a trait is of the plan of the plant: where that differs nobody minds the colors.
-func isPlan(t *Trait) bool {
+func isPlan(t *phenology.Trait) bool {
 	return t.Name == "arrangement" || t.Organ == "leaf" && t.Name == "form" || t.Organ == "fruit" && t.Name == "kind"
 }
 
 // doubtOf returns why a difference tells two species apart only with care. That bark and habit change with age and
 // site, so that nobody goes by them alone, and that where a tree stands is a hint and no more, is common practice, no
 // source.
-func doubtOf(a, b *Trait) Doubt {
+func doubtOf(a, b *phenology.Trait) Doubt {
 	switch {
 	case a.Organ == "habit" && a.Name == "ground":
 		return Hint
@@ -161,7 +163,7 @@ var grades = [][]string{
 }
 
 // nextToEachOther reports whether some color, or some grade, of the one is close to one of the other.
-func nextToEachOther(a, b *Trait) bool {
+func nextToEachOther(a, b *phenology.Trait) bool {
 	for _, s := range a.States {
 		for _, n := range near[s] {
 			if slices.Contains(b.States, n) {
@@ -180,7 +182,7 @@ func nextToEachOther(a, b *Trait) bool {
 
 // handiness ranks characters by how easily a class checks them, the easiest first: what is on every tree before what is
 // on some, what is seen in one visit before what must be waited for. Our own choice.
-func handiness(t *Trait) int {
+func handiness(t *phenology.Trait) int {
 	switch {
 	case t.Name == "ripens" || t.Name == "timing" || t.Name == "hangs" || t.Name == "sexes":
 		return 4

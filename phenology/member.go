@@ -1,0 +1,177 @@
+package phenology
+
+import (
+	"math"
+	"slices"
+	"sync"
+
+	"treewhen/phenology/civil"
+	"treewhen/phenology/weather"
+)
+
+// member is one way a season may go: its own days up to and including cut, from there on the same days of another year,
+// which at first are as much warmer or colder as the season's own weather lets expect.
+type member struct {
+	cut   civil.Date // last own day
+	shift civil.Date // added to a date after cut to find it in the donor year
+	donor int        // the donor's season; the season itself where its own days reach to the end
+	ahead int        // how many days after cut differ from the donor's
+	apart departure  // by how much the season departs from the usual more than the donor did, on the last own day
+}
+
+// persist makes a member's days ahead follow on from the season's own: what the donor year went on to do stays, but what
+// was to be expected of it, given its own days up to then, gives way to what is to be expected of this season.
+func (t *Temperatures) persist(mem *member, end civil.Date) {
+	own, donor := mem.cut, mem.cut+mem.shift
+	if t.normals || own < t.series.First || own > t.series.Last() || donor < t.series.First || donor > t.series.Last() {
+		return
+	}
+	mem.apart = t.departs(own, mem.shift, end)
+	for left := mem.apart.next(); mem.ahead < aheadDays; mem.ahead++ {
+		if math.Abs(left.days) < forgotten && math.Abs(left.months) < forgotten {
+			break
+		}
+		left = left.next()
+	}
+	mem.ahead = min(mem.ahead, max(0, int(t.series.Last()-donor)))
+}
+
+// eachAhead calls f for each day of a member that differs from the donor's, with the place of the donor's day.
+func (t *Temperatures) eachAhead(mem member, f func(i int, d weather.Day)) {
+	left := mem.apart
+	first := t.index(mem.cut + mem.shift + 1)
+	for k := range mem.ahead {
+		left = left.next()
+		d := t.series.Days[first+k]
+		warmer := left.days + left.months
+		d.Min, d.Max = d.Min+warmer, d.Max+warmer
+		f(first+k, d)
+	}
+}
+
+// ensemble keeps the running sums over the days ahead of one set of members. It is safe for use by several goroutines.
+type ensemble struct {
+	temps   *Temperatures
+	members []member
+
+	mu   sync.Mutex
+	sums map[forcing][][]float64
+	days []weather.Day // room to work in
+	runs []RunDay
+}
+
+type ensembleKey struct {
+	season Season
+	cut    civil.Date
+}
+
+// ensembleOf returns the members of a season of which the days up to cut are known, with what was summed along them. They are the
+// same for every species, and a decision about tapping looks at them from the morning of every day.
+func (t *Temperatures) ensembleOf(s Season, cut civil.Date) *ensemble {
+	t.ensembleMu.Lock()
+	defer t.ensembleMu.Unlock()
+	key := ensembleKey{s, cut}
+	got, ok := t.ensembles[key]
+	if !ok {
+		got = newEnsemble(t, t.members(s, cut))
+		if t.ensembles == nil {
+			t.ensembles = map[ensembleKey]*ensemble{}
+		}
+		t.ensembles[key] = got
+	}
+	return got
+}
+
+func newEnsemble(t *Temperatures, members []member) *ensemble {
+	return &ensemble{temps: t, members: members, sums: map[forcing][][]float64{}}
+}
+
+// sum returns, for each member, the running sums of a forcing over the days that differ from the donor's: element k is the
+// sum over the first k of them.
+//
+// It is nil where nothing is ahead.
+func (e *ensemble) sum(f forcing) [][]float64 {
+	if e == nil {
+		return nil
+	}
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if s, ok := e.sums[f]; ok {
+		return s
+	}
+	n := 0
+	for _, mem := range e.members {
+		n += mem.ahead + 1
+	}
+	all, lists := make([]float64, 0, n), make([][]float64, len(e.members))
+	for i, mem := range e.members {
+		from := len(all)
+		all = append(all, 0)
+		all = e.sumAhead(f, mem, all)
+		lists[i] = all[from:len(all):len(all)]
+	}
+	e.sums[f] = lists
+	return lists
+}
+
+// sumAhead appends to a list that ends in 0 the running sums of a forcing over a member's days ahead.
+func (e *ensemble) sumAhead(f forcing, mem member, list []float64) []float64 {
+	if mem.ahead == 0 {
+		return list
+	}
+	if f.method == runMethod || f.method == runHoursMethod {
+		return e.sumRunsAhead(f, mem, list)
+	}
+	t := e.temps
+	var daylight []float64
+	if f.byDayLength() {
+		daylight = t.lockedDayLengths()
+	}
+	sum := 0.0
+	t.eachAhead(mem, func(i int, d weather.Day) {
+		if d.Complete() {
+			hours := 0.0
+			if daylight != nil {
+				hours = daylight[i]
+			}
+			sum += f.of(d, hours)
+		}
+		list = append(list, sum)
+	})
+	return list
+}
+
+// runMemory is how many days before a day may have to do with how sap runs on it.
+const runMemory = 10
+
+// sumRunsAhead is sumAhead for sap runs, which depend on the days before.
+func (e *ensemble) sumRunsAhead(f forcing, mem member, list []float64) []float64 {
+	t := e.temps
+	from := t.index(mem.cut - runMemory + 1)
+	days := append(e.days[:0], t.series.Days[from:t.index(mem.cut)+1]...)
+	own := len(days)
+	t.eachAhead(mem, func(_ int, d weather.Day) { days = append(days, d) })
+	e.days, e.runs = days, slices.Grow(e.runs[:0], len(days))[:len(days)]
+	rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day}
+	rule.likelihoods(days, e.runs)
+	sum := 0.0
+	for _, d := range e.runs[own:] {
+		if f.method == runHoursMethod {
+			sum += d.Hours
+		} else {
+			sum += d.Likelihood
+		}
+		list = append(list, sum)
+	}
+	return list
+}
+
+// memberSums is a member with a forcing's running sums: over the whole record, and over the days ahead.
+type memberSums struct {
+	member
+	sums  []float64
+	ahead []float64
+}
+
+// on returns what a day of a member adds.
+func (t *Temperatures) on(r memberSums, day civil.Date) float64 { return t.along(r, day, day) }
