@@ -5,7 +5,6 @@
 package calendar
 
 import (
-	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
@@ -42,12 +41,11 @@ type Entry struct {
 
 	// Probability that what the work waits for is there, in [0, 1]: ProbabilityOf says what, and on which days.
 	Probability   float64
-	ProbabilityOf string          // in words: "that seed is ripe and has not fallen"
-	Fact          string          // what it is in a word where nothing of it is still to come, "observed" or "done", in place of how sure; ProbabilityOf is then a sentence of it
-	Basis         phenology.Basis // the weakest thing that the window rests on
-	BasisText     string          // in plain words, with the number of years and the last day observed
-	Settled       bool            // nothing still to come can move it: every date it rests on was seen or reached
-	Booked        bool            // its owner has fixed the day, whatever the season does
+	ProbabilityOf string // in words: "that seed is ripe and has not fallen"
+	Fact          string // what it is in a word where nothing of it is still to come, "observed" or "done", in place of how sure; ProbabilityOf is then a sentence of it
+	BasisText     string // in plain words, with the number of years and the last day observed
+	Settled       bool   // nothing still to come can move it: every date it rests on was seen or reached
+	Booked        bool   // its owner has fixed the day, whatever the season does
 
 	Reasons  []string // why these days, each a sentence
 	LookFor  []string // what to look for in the field
@@ -60,7 +58,9 @@ type Entry struct {
 	Reminders []Reminder
 	After     []string // UIDs of the entries that this one follows from
 
-	Facts any // what its craft decided, in numbers and names: see packages tapping, seed and outing
+	State State
+	Rests Rests // what Window rests on
+	Facts Facts // what its craft decided; nil of an entry that is no craft's
 
 	Steps []phenology.TreatmentStep // of a stratification: the step that begins, and those of hours before it
 	Fresh bool                      // it is the sowing of seed that cannot wait
@@ -93,22 +93,6 @@ type Schedule struct {
 	Problems problem.List
 
 	texts *sharedTexts
-}
-
-// Sure says how sure an entry is: a probability in words and figures, or that it is a fact.
-func (e *Entry) Sure() string {
-	if e.Fact != "" {
-		return e.Fact
-	}
-	return e.SureWord() + ", " + phrase.Percent(e.Probability)
-}
-
-// SureWord is how sure an entry is in a word or two.
-func (e *Entry) SureWord() string {
-	if e.Fact != "" {
-		return e.Fact
-	}
-	return phrase.Confidence(e.Probability)
 }
 
 // Title returns the activity as a heading.

@@ -17,7 +17,7 @@ const (
 // Lighten lets go of what is not to be kept of the work at a place. It is done before the work is added to a schedule.
 func (w *Work) Lighten(keep Keep) {
 	for _, e := range w.Entries {
-		if heavy, ok := e.Facts.(interface{ Lighten() any }); ok && keep >= KeepDetails {
+		if heavy, ok := e.Facts.(interface{ Lighten() Facts }); ok && keep >= KeepDetails {
 			e.Facts = heavy.Lighten()
 		}
 		if keep >= KeepLines {

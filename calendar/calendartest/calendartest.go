@@ -61,7 +61,7 @@ func TapEntry(first, last string) *calendar.Entry {
 		Site: Sugarbush(), Activity: calendar.Tapping, Task: "tap", Species: []*phenology.Species{Maple()}, Season: 2027,
 		Summary: "Tap sugar maple", Window: w, Best: min(w.First+2, w.Last),
 		Probability: 0.72, ProbabilityOf: "that sap has not yet run in earnest",
-		Basis: phenology.BasisRecord, BasisText: "14 past years of temperatures here",
+		Rests: calendar.Rests{Basis: phenology.BasisRecord}, BasisText: "14 past years of temperatures here",
 		Reasons:  []string{"The first long run came between 3 and 19 March in eight of ten years"},
 		LookFor:  []string{"Nights below freezing; days above it."},
 		Cautions: []string{"Hot sap burns: keep children away from the pan."},

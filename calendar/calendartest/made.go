@@ -3,6 +3,7 @@ package calendartest
 import (
 	"math"
 	"time"
+
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"

@@ -17,6 +17,7 @@ import (
 	"treewhen/calendar/icslint"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
@@ -255,12 +256,13 @@ func eventOf(e *calendar.Entry) (event, error) {
 	if e.Settled || e.Booked {
 		status = ics.ObjectStatusConfirmed
 	}
+	said := words.Say(e)
 	v := event{
 		uid:         strings.ToLower(e.UID),
 		window:      e.Window,
 		status:      status,
-		summary:     phrase.OneLine(e.Summary) + " (" + phrase.OneLine(e.Sure()) + ")",
-		description: describe(e),
+		summary:     phrase.OneLine(said.Summary) + " (" + phrase.OneLine(said.Sure()) + ")",
+		description: describe(e, &said),
 		location:    phrase.OneLine(e.Site.Name),
 		geo:         formatGeo(e.Site.Latitude, e.Site.Longitude),
 		color:       activityWords[e.Activity].color,
@@ -281,9 +283,9 @@ func eventOf(e *calendar.Entry) (event, error) {
 		if err != nil {
 			return event{}, err
 		}
-		text := phrase.CleanText(r.Text)
+		text := phrase.CleanText(said.Reminders[n])
 		if text == "" {
-			text = phrase.OneLine(e.Summary)
+			text = phrase.OneLine(said.Summary)
 		}
 		v.alarms = append(v.alarms, alarm{uid: uid, trigger: trigger(e.Window.First, v.beginsAt(e), r), text: text})
 	}
@@ -303,7 +305,7 @@ const (
 )
 
 // describe writes an entry as plain text, a line a statement.
-func describe(e *calendar.Entry) string {
+func describe(e *calendar.Entry, said *words.Text) string {
 	var b strings.Builder
 	line := func(label, text string) {
 		if text = phrase.OneLine(text); text != "" {
@@ -326,18 +328,18 @@ func describe(e *calendar.Entry) string {
 	if e.Hours != (calendar.Hours{}) {
 		line("Hours: ", e.Hours.String())
 	}
-	sure := e.Sure()
+	sure := said.Sure()
 	switch {
-	case e.ProbabilityOf == "":
-	case e.Fact != "":
-		sure += ": " + e.ProbabilityOf
+	case said.ChanceOf == "":
+	case said.Fact != "":
+		sure += ": " + said.ChanceOf
 	default:
-		sure += ", " + e.ProbabilityOf
+		sure += ", " + said.ChanceOf
 	}
 	line("How sure, on that day: ", sure)
-	basis := e.BasisText
+	basis := said.Basis
 	if basis == "" {
-		basis = e.Basis.String()
+		basis = e.Rests.Basis.String()
 	}
 	line("Basis: ", basis)
 	switch {
@@ -352,11 +354,11 @@ func describe(e *calendar.Entry) string {
 		line("Rain date: ", rain.Format(bestDayLayout))
 	}
 	line("Site: ", e.Site.Name)
-	list(headingWhy, e.Reasons)
-	list(lastingHeadings[0], e.LookFor)
-	list(lastingHeadings[1], e.Kit)
-	list(lastingHeadings[2], e.Cautions)
-	list(lastingHeadings[3], e.Sources)
+	list(headingWhy, said.Reasons)
+	list(lastingHeadings[0], said.LookFor)
+	list(lastingHeadings[1], said.Kit)
+	list(lastingHeadings[2], said.Cautions)
+	list(lastingHeadings[3], said.Sources)
 	return strings.TrimSpace(b.String())
 }
 

@@ -98,7 +98,7 @@ func TestRevisions(t *testing.T) {
 		"twice on one day":                 {first, {asOf: "2027-02-01", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
 		"today is taken as an earlier day": {first, {asOf: "2027-01-15", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
 		"settled": {first, {asOf: "2027-03-11", status: "CONFIRMED", sequence: "1", start: "20270310", stamp: "20270311T000000Z", changes: ical.Changes{Revised: 1},
-			entries: list(with(tap, func(e *calendar.Entry) { e.Settled, e.Basis = true, phenology.BasisReached }))}},
+			entries: list(with(tap, func(e *calendar.Entry) { e.Settled, e.Rests.Basis = true, phenology.BasisReached }))}},
 		"cancelled, then dropped": {first, cancelled,
 			{asOf: "2027-02-06", same: true, changes: ical.Changes{Kept: 1}},
 			{asOf: "2027-02-19", same: true, changes: ical.Changes{Kept: 1}},

@@ -41,8 +41,16 @@ func RainDate(e *calendar.Entry) *civil.Date {
 	return nil
 }
 
+// Essence tells the rain date.
+func (s *FieldSheet) Essence() []calendar.Fact {
+	if s.Rain == nil {
+		return nil
+	}
+	return []calendar.Fact{{Name: "rain", Value: *s.Rain}}
+}
+
 // Lighten returns what outputs need that show no sheet: its rain date.
-func (s *FieldSheet) Lighten() any { return &FieldSheet{Rain: s.Rain} }
+func (s *FieldSheet) Lighten() calendar.Facts { return &FieldSheet{Rain: s.Rain} }
 
 // SheetSpecies is a species on a sheet.
 type SheetSpecies struct {

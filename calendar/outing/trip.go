@@ -465,7 +465,7 @@ func (t *tripYear) outing(task calendar.Task, d civil.Date, theme calendar.Sight
 		e.ProbabilityOf = "to see " + theme.Of(e.Species[0])
 	}
 	if len(list) > 0 {
-		e.Basis, e.BasisText = calendar.BasisOf(list...)
+		e.Rests = calendar.RestsOn(list...)
 		e.Settled = calendar.Settled(list...)
 	} else {
 		e.BasisText, e.Settled = "seen all year", true

@@ -223,7 +223,7 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 		Settled:   calendar.Settled(list...),
 		Reminders: []calendar.Reminder{{Before: 7, On: best, Minute: opt.Reminder, Text: "Winter-twig survey on " + phrase.LongDate(best)}},
 	}
-	e.Basis, e.BasisText = calendar.BasisOf(list...)
+	e.Rests = calendar.RestsOn(list...)
 	c := t.conditions(best, opt.Hours)
 	e.Reasons = []string{t.seasonText()}
 	text := fmt.Sprintf("On the best day, %s; %s", c.sun, c.temperature)

@@ -13,6 +13,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -251,8 +252,9 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 	v.Kind = phrase.Join(kinds)
 	ahead := 0
 	show := func(e *calendar.Entry) pageEntry {
-		view := entryView(e)
-		for _, source := range e.Sources {
+		said := words.Say(e)
+		view := entryView(e, said)
+		for _, source := range said.Sources {
 			i := slices.Index(v.Sources, source)
 			if i < 0 {
 				v.Sources = append(v.Sources, source)
@@ -265,7 +267,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 			view.Later = ahead > paperEntries
 		}
 		if !view.Later {
-			v.PaperCautions = addNew(v.PaperCautions, e.Cautions)
+			v.PaperCautions = addNew(v.PaperCautions, said.Cautions)
 		}
 		if len(kinds) == 1 {
 			view.Kind = "" // it stands under the site's name
@@ -280,7 +282,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 			continue
 		}
 		if v.Next == "" {
-			v.Next = e.Summary + ", " + phrase.Span(e.Window)
+			v.Next = words.Say(e).Summary + ", " + phrase.Span(e.Window)
 		}
 		if shown++; shown > mostEntries {
 			v.MoreWork++
@@ -298,7 +300,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 		v.Open = append(v.Open, show(e))
 	}
 	for _, e := range entries {
-		v.Cautions = addNew(v.Cautions, e.Cautions)
+		v.Cautions = addNew(v.Cautions, words.Say(e).Cautions)
 	}
 	drawn := pl
 	if !pl.Chosen {
@@ -352,7 +354,7 @@ func (v *pageSite) fillTable(year yearView) {
 			used[m.Phase] = true
 			v.Rows = append(v.Rows, pageRow{
 				Species: row.Species.Name(), Phase: glance.PhaseWords[m.Phase], Letter: glance.PhaseLetter(m.Phase),
-				P10: yearDate(m.Early), P50: yearDate(m.Middle), P90: yearDate(m.Late), Basis: calendar.BasisText(m.Estimate),
+				P10: yearDate(m.Early), P50: yearDate(m.Middle), P90: yearDate(m.Late), Basis: words.Basis(calendar.RestsOn(m.Estimate)),
 			})
 		}
 		for _, e := range row.Undated {
@@ -368,18 +370,18 @@ func (v *pageSite) fillTable(year yearView) {
 
 func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }
 
-func entryView(e *calendar.Entry) pageEntry {
+func entryView(e *calendar.Entry, said words.Text) pageEntry {
 	v := pageEntry{
-		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: e.Summary,
+		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: said.Summary,
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window), Best: e.Best.Format("Mon 2 Jan"),
-		Sure: e.Sure(), Of: e.ProbabilityOf,
-		Meter: int(48*e.Probability + 0.5), Basis: e.BasisText,
-		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit,
+		Sure: said.Sure(), Of: said.ChanceOf,
+		Meter: int(48*e.Probability + 0.5), Basis: said.Basis,
+		Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
 	}
-	if e.Fact != "" {
+	if said.Fact != "" {
 		v.Sure += ":"
 	}
-	if e.Stand != nil && !strings.Contains(e.Summary, e.Stand.Name) {
+	if e.Stand != nil && !strings.Contains(said.Summary, e.Stand.Name) {
 		v.Where = e.Stand.Name
 	}
 	if e.Hours != (calendar.Hours{}) {

@@ -270,7 +270,7 @@ func (w *Work) collect(sp *phenology.Species, est phenology.Estimates, l lot, ou
 	e.Probability = min(l.time.within(window), surest)
 	e.ProbabilityOf = "that, if there is a crop, there is a day in these on which seed is ripe and not yet gone"
 	e.Settled = calendar.Settled(l.time.rests...)
-	e.Basis, e.BasisText = calendar.BasisOf(l.time.rests...)
+	e.Rests = calendar.RestsOn(l.time.rests...)
 	if ripe.After != nil { // what it is counted from dates it too
 		e.Sources = calendar.SourcesOf(est, ripe.After.Phase)
 	}
@@ -396,7 +396,7 @@ func (w *Work) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop
 		return nil // it has been done
 	}
 	e.Probability, e.ProbabilityOf = collect.Probability, preparesOf
-	e.Basis, e.BasisText, e.Sources = collect.Basis, collect.BasisText, collect.Sources
+	e.Rests, e.Sources = collect.Rests, collect.Sources
 	e.LookFor = []string{"Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: empty and wormy seed is no crop."}
 	if q := sp.Seed.CropInterval; q != nil {
 		e.LookFor = append(e.LookFor, fmt.Sprintf("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source))
@@ -429,7 +429,7 @@ func (w *Work) ripenessChecks(sp *phenology.Species, est phenology.Estimates, l 
 		e.Summary = fmt.Sprintf("Ripeness check %d, ", i+1) + phrase.Name(sp.Name()) + standSuffix(l.stand)
 		e.Best, e.Window = day, civil.Span{First: day - 2, Last: day + 2}
 		e.Probability, e.ProbabilityOf = l.collect.Probability, preparesOf
-		e.Basis, e.BasisText, e.Sources = l.collect.Basis, l.collect.BasisText, l.collect.Sources
+		e.Rests, e.Sources = l.collect.Rests, l.collect.Sources
 		if i == 0 {
 			e.Reasons = []string{fmt.Sprintf("%d days before the seed can be had in one year of ten, %s.", every, phrase.ShortDate(ripe.P10()))}
 		} else {

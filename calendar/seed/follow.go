@@ -71,7 +71,7 @@ func (f *following) entry(task calendar.Task, summary string, tell ...string) *c
 	return &calendar.Entry{
 		Activity: calendar.SeedCollection, Task: task, Species: f.lead.Species, Season: f.lead.Season, Tell: tell, Summary: summary,
 		Probability: p, ProbabilityOf: followsOf,
-		Basis: f.lead.Basis, BasisText: f.lead.BasisText, After: slices.Clone(f.after),
+		Rests: f.lead.Rests, After: slices.Clone(f.after),
 	}
 }
 

@@ -125,7 +125,7 @@ func (s *SapSeason) ByPlace() bool {
 func (s *SapSeason) tapEntry() *calendar.Entry {
 	d := s.Decision
 	e := s.entry(calendar.TaskTap, "Tap "+phrase.Name(s.Species.Name()))
-	e.Basis, e.BasisText = calendar.BasisOf(s.Start, s.Estimates.Get(s.Spoiler()))
+	e.Rests = calendar.RestsOn(s.Start, s.Estimates.Get(s.Spoiler()))
 	crew := civil.Date(d.Terms.DaysToTap - 1)
 	e.Window = civil.Span{First: s.Season.Date(d.First), Last: s.Season.Date(d.Last) + crew}
 	e.Best = s.Season.Date(d.Best)
@@ -169,7 +169,7 @@ func (s *SapSeason) tapEntry() *calendar.Entry {
 // tappedEntry is the tapping once it is done: a record, so that calendars that have its event keep it.
 func (s *SapSeason) tappedEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskTap, "Tap "+phrase.Name(s.Species.Name()))
-	e.Basis, e.BasisText = phenology.BasisSeen, "the plan says that it is done"
+	e.Rests.Basis, e.BasisText = phenology.BasisSeen, "the plan says that it is done"
 	day := s.TapDay.Or(s.AsOf)
 	e.Window = civil.Span{First: day, Last: day + civil.Date(max(1, s.Options.DaysToTap)-1)}
 	e.Best, e.Settled = day, true
@@ -183,7 +183,7 @@ func (s *SapSeason) tappedEntry() *calendar.Entry {
 // tapByPlace gives a window from place alone. It raises no alarm: it is too wide to drill by.
 func (s *SapSeason) tapByPlace() *calendar.Entry {
 	e := s.entry(calendar.TaskTap, "Tap "+phrase.Name(s.Species.Name()))
-	e.Basis, e.BasisText = calendar.BasisOf(s.Start)
+	e.Rests = calendar.RestsOn(s.Start)
 	e.Window = civil.Span{First: s.Start.P10(), Last: s.Start.P50()}
 	e.Best = s.Start.Quantile(0.25)
 	e.Probability = 1 - s.Start.By(e.Best)
@@ -204,12 +204,12 @@ func (s *SapSeason) runEntry(r SapRun) *calendar.Entry {
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	rule := s.Species.Sap.Run
 	e.Tell = []string{fmt.Sprintf("%s %v %v", rule.Drive, rule.Night, rule.Day), strconv.Itoa(r.Number)}
-	e.Basis, e.BasisText = phenology.BasisSeason, "the forecast"
+	e.Rests.Basis, e.BasisText = phenology.BasisSeason, "the forecast"
 	e.Window = r.Span
 	best := r.BestDay()
 	e.Best, e.Probability, e.ProbabilityOf = best.Date, best.Likelihood, "that sap runs that day, errors of the forecast allowed for"
 	if r.Over() { // it stands as a record
-		e.Basis, e.BasisText, e.Settled = phenology.BasisReached, "the temperatures of these days", true
+		e.Rests.Basis, e.BasisText, e.Settled = phenology.BasisReached, "the temperatures of these days", true
 		e.Fact, e.Probability, e.ProbabilityOf = "observed", 1, "these days had the freeze and thaw of a run; how much came, the buckets know"
 		if rule.Drive == phenology.RootPressure {
 			e.ProbabilityOf = "these days and nights were as warm as a run needs; how much came, the buckets know"
@@ -229,7 +229,7 @@ func (s *SapSeason) runEntry(r SapRun) *calendar.Entry {
 // gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
 func (s *SapSeason) gatherEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskGather, "Gather and boil "+phrase.Name(s.Species.Name())+" sap")
-	e.Basis, e.BasisText = calendar.BasisOf(s.Start, s.End)
+	e.Rests = calendar.RestsOn(s.Start, s.End)
 	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.ProbabilityOf = "that the season is on"
@@ -251,7 +251,7 @@ func (s *SapSeason) gatherEntry() *calendar.Entry {
 // lastEntry warns of the last runs: sap is worth tasting before it is boiled.
 func (s *SapSeason) lastEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskLast, "Last runs of "+phrase.Name(s.Species.Name())+" sap")
-	e.Basis, e.BasisText = calendar.BasisOf(s.End)
+	e.Rests = calendar.RestsOn(s.End)
 	first := s.lastDay(0.1)
 	e.Window = civil.Span{First: max(first, s.TapDay.Or(first)), Last: s.lastDay(0.5)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
@@ -274,7 +274,7 @@ func (s *SapSeason) lastEntry() *calendar.Entry {
 // pullEntry is the pulling of the taps.
 func (s *SapSeason) pullEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskPull, "Pull the taps and clean, "+phrase.Name(s.Species.Name()))
-	e.Basis, e.BasisText = calendar.BasisOf(s.End)
+	e.Rests = calendar.RestsOn(s.End)
 	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
 	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull themselves.
 	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)

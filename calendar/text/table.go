@@ -11,6 +11,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -32,7 +33,7 @@ func WriteCSV(w io.Writer, s *calendar.Schedule) error {
 		}
 		err := out.Write([]string{
 			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity),
-			strings.Join(ids, " "), string(e.Task), decimals(e.Probability), e.Basis.String(), e.UID,
+			strings.Join(ids, " "), string(e.Task), decimals(e.Probability), e.Rests.Basis.String(), e.UID,
 		})
 		if err != nil {
 			return err
@@ -114,12 +115,13 @@ func entryJSON(e *calendar.Entry) jsonEntry {
 	for i, sp := range e.Species {
 		ids[i] = sp.ID
 	}
+	said := words.Say(e)
 	j := jsonEntry{
 		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
-		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: e.Summary,
-		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: e.SureWord(), ConfidenceOf: e.ProbabilityOf,
-		Basis: e.Basis, BasisText: e.BasisText, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(e.Reasons), LookFor: orEmpty(e.LookFor),
-		Bring: orEmpty(e.Kit), Cautions: orEmpty(e.Cautions), Sources: orEmpty(e.Sources), After: orEmpty(e.After),
+		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: said.Summary,
+		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
+		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
+		Bring: orEmpty(said.Kit), Cautions: orEmpty(said.Cautions), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
 	}
 	if e.Hours != (calendar.Hours{}) {
 		j.From, j.Until = phrase.Clock(e.Hours.Start), phrase.Clock(e.Hours.End)

@@ -10,6 +10,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
@@ -76,7 +77,8 @@ type textWriter struct {
 
 // entry writes the two lines of an entry, and its details if they are wanted.
 func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
-	left := fmt.Sprintf("  %-16s %s", phrase.Span(e.Window), e.Summary)
+	said := words.Say(e)
+	left := fmt.Sprintf("  %-16s %s", phrase.Span(e.Window), said.Summary)
 	hours := ""
 	if utf8.RuneCountInString(left)+2+utf8.RuneCountInString(e.Site.Name) <= textWidth {
 		t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
@@ -91,21 +93,21 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 	if e.Best < asOf {
 		best = "was best " + phrase.ShortDate(e.Best)
 	}
-	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, e.Sure(), e.BasisText)
+	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, said.Sure(), said.Basis)
 	t.indent(second, 19)
 	if !t.opt.Details {
 		return
 	}
-	if e.Fact != "" {
-		t.block("sure?", []string{e.Fact + ": " + e.ProbabilityOf + "."})
+	if said.Fact != "" {
+		t.block("sure?", []string{said.Fact + ": " + said.ChanceOf + "."})
 	} else {
-		t.block("sure?", []string{phrase.Confidence(e.Probability) + " means " + phrase.Percent(e.Probability) + " " + e.ProbabilityOf + "."})
+		t.block("sure?", []string{phrase.Confidence(e.Probability) + " means " + phrase.Percent(e.Probability) + " " + said.ChanceOf + "."})
 	}
-	t.block("why", e.Reasons)
-	t.block("look for", e.LookFor)
-	t.block("bring", e.Kit)
-	t.block("mind", e.Cautions)
-	t.block("sources", e.Sources)
+	t.block("why", said.Reasons)
+	t.block("look for", said.LookFor)
+	t.block("bring", said.Kit)
+	t.block("mind", said.Cautions)
+	t.block("sources", said.Sources)
 }
 
 // padBetween returns the space between a left and a right text so that the right one ends at the width; on a line too
@@ -130,14 +132,15 @@ func (t *textWriter) cautions(entries []*calendar.Entry) {
 	where := map[string][]calendar.Activity{}
 	of := map[string]string{} // the species whose own a caution is
 	for _, e := range entries {
+		cautions := words.Say(e).Cautions
 		for _, sp := range e.Species {
-			for _, c := range e.Cautions {
+			for _, c := range cautions {
 				if strings.HasPrefix(c, sp.Name()+": ") {
 					of[c] = sp.Name()
 				}
 			}
 		}
-		for _, c := range e.Cautions {
+		for _, c := range cautions {
 			if where[c] == nil {
 				order = append(order, c)
 			}

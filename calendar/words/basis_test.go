@@ -1,13 +1,14 @@
-package calendar
+package words
 
 import (
 	"testing"
 
+	"treewhen/calendar"
 	"treewhen/phenology"
 )
 
 // What was reached is the first of a chain, not the phase just before: on a day in April nothing is ripe yet.
-func TestBasisTextNamesWhatAChainBeginsWith(t *testing.T) {
+func TestBasisNamesWhatAChainBeginsWith(t *testing.T) {
 	flowering := phenology.Estimate{Phase: phenology.Flowering, Basis: phenology.BasisReached}
 	ripe := phenology.Estimate{Phase: phenology.FruitRipe, Basis: phenology.BasisReached, After: &flowering}
 	falling := phenology.Estimate{Phase: phenology.SeedFall, Basis: phenology.BasisReached, After: &ripe}
@@ -19,7 +20,7 @@ func TestBasisTextNamesWhatAChainBeginsWith(t *testing.T) {
 		{ripe, "counted from flowering, reached this season"},
 		{falling, "counted from flowering, reached this season"},
 	} {
-		if got := BasisText(c.of); got != c.want {
+		if got := Basis(calendar.RestsOn(c.of)); got != c.want {
 			t.Errorf("%s: %q, want %q", c.of.Phase, got, c.want)
 		}
 	}

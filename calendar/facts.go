@@ -1,0 +1,81 @@
+package calendar
+
+import (
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// Facts are what a craft has decided of an entry, in numbers, days and names: package words makes sentences of them, JSON
+// writes them as they are, and a feed knows by them whether an entry has changed. There is one type a craft: see packages
+// tapping, seed and outing. No decision reads a sentence, and no sentence decides.
+type Facts interface {
+	// Essence lists the facts whose change is a change of the entry, beside its days, hours, state and probability, which
+	// every entry has. What an essence leaves out, such as the figures behind an advice, may change in an event that is
+	// published without anybody being told.
+	Essence() []Fact
+}
+
+// Fact is one fact of an [Facts.Essence].
+type Fact struct {
+	Name  string // a-z 0-9 and -, the same for good: feeds are read by it
+	Value any    // a [civil.Date], a probability as [Chance], an [Amount], a string of a-z 0-9 and -, or a bool
+}
+
+// Chance is a probability or a share, in [0, 1]. As a fact it is told in hundredths.
+type Chance float64
+
+// Amount is a quantity of which half a unit is no change, such as how many species can be expected to flower.
+type Amount float64
+
+// State is what is still to come of an entry.
+type State uint8
+
+// The states.
+const (
+	Open     State = iota // it is still to be done, on days that may move
+	Booked                // its owner has fixed the day, whatever the season does
+	Done                  // its owner says that it is done
+	Observed              // what it tells of has been measured
+)
+
+// Over reports whether nothing of an entry is still to come: no chance is told of it.
+func (s State) Over() bool { return s == Done || s == Observed }
+
+// String returns the state as feeds and JSON have it.
+func (s State) String() string { return [...]string{"open", "booked", "done", "observed"}[s] }
+
+// MarshalText returns the state as feeds and JSON have it.
+func (s State) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// Rests is what the days of an entry rest on: the weakest of its estimates.
+type Rests struct {
+	Basis    phenology.Basis
+	Counted  bool            // the date is counted from another phase's, and what follows is of that one
+	From     phenology.Phase // the first phase of the chain that it is counted from
+	Root     phenology.Basis // that one's basis; Basis where it is not counted
+	Years    int             // years of record that went in
+	Observed civil.Date      // the last day observed of this season
+	Forecast bool            // days of a forecast went in
+	Climb    float64         // metres that temperatures were moved up, from the station to the site
+	Seen     int             // years of sightings here that tuned it
+	Missing  string          // why there is no date, where there is none
+}
+
+// RestsOn returns what the weakest of several estimates rests on; the first of those that are equally weak. A date that
+// is counted from another rests on the first of the chain, which is what was reached or seen.
+func RestsOn(list ...phenology.Estimate) Rests {
+	weakest := list[0]
+	for _, e := range list[1:] {
+		if e.Basis > weakest.Basis {
+			weakest = e
+		}
+	}
+	r := Rests{Basis: weakest.Basis}
+	root := &weakest
+	for root.After != nil {
+		root = root.After
+		r.Counted, r.From = true, root.Phase
+	}
+	r.Root, r.Years, r.Observed, r.Forecast, r.Climb, r.Seen, r.Missing = root.Basis, root.Years, root.Observed, root.Invented > 0, root.Climb, root.Seen, root.Reason
+	return r
+}

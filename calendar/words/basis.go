@@ -1,0 +1,62 @@
+package words
+
+import (
+	"fmt"
+	"math"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/phenology"
+)
+
+// Basis says in plain words what a date rests on. A date counted from another is said to be counted from the first of the
+// chain, which is what was reached or seen.
+func Basis(r calendar.Rests) string {
+	text := ""
+	if r.Counted {
+		text = "counted from " + r.From.String() + ", "
+	}
+	return text + basisWords(r) + basisMoves(r)
+}
+
+// basisMoves says what a date was moved by: the site's height above its thermometer, other years' sightings there.
+func basisMoves(r calendar.Rests) string {
+	text := ""
+	if math.Abs(r.Climb) >= 1 && r.Root <= phenology.BasisNormals && r.Root != phenology.BasisSeen {
+		way := "up"
+		if r.Climb < 0 {
+			way = "down"
+		}
+		text += fmt.Sprintf(", temperatures moved %.0f m %s", math.Abs(r.Climb), way)
+	}
+	if r.Seen > 0 && r.Root != phenology.BasisSeen {
+		text += fmt.Sprintf(", tuned by %s seen here", phrase.Count(r.Seen, "year"))
+	}
+	return text
+}
+
+func basisWords(r calendar.Rests) string {
+	switch r.Root {
+	case phenology.BasisSeen:
+		return "seen"
+	case phenology.BasisReached:
+		return "reached this season"
+	case phenology.BasisSeason:
+		season := "this season to " + phrase.ShortDate(r.Observed)
+		switch {
+		case r.Years > 0:
+			return season + " + " + phrase.Count(r.Years, "past year")
+		case r.Forecast:
+			return season + " + forecast"
+		}
+		return season
+	case phenology.BasisRecord:
+		return phrase.Count(r.Years, "past year") + " here"
+	case phenology.BasisNormals:
+		return "monthly normals"
+	case phenology.BasisPlace:
+		return "the place alone"
+	default:
+		return "no date: " + r.Missing
+	}
+}
