@@ -86,7 +86,7 @@ type Schedule struct {
 	AsOf    civil.Date // the day taken as today
 	Span    civil.Span // the days it covers
 	Entries []*Entry   // by first day of the window, then site, activity, species and task
-	Notes   []string   // what a reader must know of the whole: invented data, phases that could not be dated
+	Notes   []Note     // what a reader must know of the whole: invented data, phases that could not be dated
 
 	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
 	// Whoever has the plan's file names it in them, and refuses the plan.

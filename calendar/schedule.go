@@ -10,7 +10,11 @@ import (
 
 // NewSchedule returns the schedule of a plan, with no work in it as yet: see [Schedule.Add].
 func NewSchedule(p *Plan) *Schedule {
-	return &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span, Notes: slices.Clone(p.Notes), texts: newSharedTexts()}
+	s := &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span, texts: newSharedTexts()}
+	for _, n := range p.Notes {
+		s.Notes = append(s.Notes, Note{Says: n})
+	}
+	return s
 }
 
 // Add adds the work at a place. Places come in the plan's order, since notes stand in it; when all are in, [Schedule.Sort]

@@ -1,7 +1,6 @@
 package calendar
 
 import (
-	"fmt"
 	"slices"
 
 	"treewhen/phenology"
@@ -13,7 +12,7 @@ type Work struct {
 	Plan     *Plan
 	Place    *Place
 	Entries  []*Entry // those that lie in the plan's span
-	Notes    []string
+	Notes    []Note
 	Problems problem.List
 
 	estimates map[estimateKey]phenology.Estimates
@@ -56,6 +55,9 @@ func (w *Work) LetGo() {
 		}
 		e.Stand = stands[e.Stand]
 	}
+	for i := range w.Notes {
+		w.Notes[i].Site = &site
+	}
 	w.Place, w.estimates = nil, nil
 }
 
@@ -89,9 +91,15 @@ func SpeciesIDs(e *Entry) []string {
 	return ids
 }
 
+// Note is something that a reader must know of a place, or of all of them: that a phase cannot be dated there, say.
+type Note struct {
+	Site *phenology.Site // nil: of the whole plan
+	Says any             // what, as its craft has it: a comparable type of its own, which package words puts into words
+}
+
 // Note keeps what a reader must know of the place, once.
-func (w *Work) Note(format string, args ...any) {
-	n := w.Place.Site().Name + ": " + fmt.Sprintf(format, args...)
+func (w *Work) Note(says any) {
+	n := Note{w.Place.Site(), says}
 	if !slices.Contains(w.Notes, n) {
 		w.Notes = append(w.Notes, n)
 	}

@@ -98,7 +98,7 @@ func (w *Work) fieldTrips(year int, period civil.Span) {
 	t.candidates()
 	if len(t.problem.Days) == 0 {
 		if n := t.diary.from["out of term"]; n < period.Days()-t.diary.from["day of the week"] {
-			w.Note("no field trip in the school year from %s: no day is left. %s", phrase.LongDate(period.First), t.closedText())
+			w.Note(fmt.Sprintf("no field trip in the school year from %s: no day is left. %s", phrase.LongDate(period.First), t.closedText()))
 		}
 		return // a year of which the plan has no term yet is no news
 	}
@@ -108,7 +108,7 @@ func (w *Work) fieldTrips(year int, period civil.Span) {
 	t.apart = w.separator(t.watches)
 	t.wish()
 	if len(t.wishes) == 0 {
-		w.Note("no field trip in the school year from %s: nothing that the class is to see can be dated here", phrase.LongDate(period.First))
+		w.Note(fmt.Sprintf("no field trip in the school year from %s: nothing that the class is to see can be dated here", phrase.LongDate(period.First)))
 		return
 	}
 	t.choose()
@@ -171,8 +171,8 @@ func (t *tripYear) candidates() {
 	}
 	p.Count = max(opt.Trips, t.booked)
 	if first := t.firstOpen(); t.booked == 0 && first < t.Plan.AsOf && t.Plan.Span.Overlaps(t.period) {
-		t.Note("%s of the school year from %s %s planned from %s on; trips made or booked count once their dates stand under booked in the plan",
-			phrase.Count(p.Count, "trip"), phrase.ShortDate(t.period.First), isAre(p.Count), phrase.ShortDate(t.Plan.AsOf))
+		t.Note(fmt.Sprintf("%s of the school year from %s %s planned from %s on; trips made or booked count once their dates stand under booked in the plan",
+			phrase.Count(p.Count, "trip"), phrase.ShortDate(t.period.First), isAre(p.Count), phrase.ShortDate(t.Plan.AsOf)))
 	}
 }
 
@@ -260,7 +260,7 @@ func (t *tripYear) wish() {
 		}
 	}
 	if len(undated) > 0 {
-		t.Note("no date here, so no trip, for %s", phrase.Join(undated))
+		t.Note(fmt.Sprintf("no date here, so no trip, for %s", phrase.Join(undated)))
 	}
 }
 
@@ -295,7 +295,7 @@ func (t *tripYear) fewer(missing int) {
 			why = "on no day left can anything that the class is to see be expected"
 		}
 	}
-	t.Note("%s, not %d, in the school year from %s: %s", phrase.Count(n, "field trip"), t.problem.Count, phrase.LongDate(t.period.First), why)
+	t.Note(fmt.Sprintf("%s, not %d, in the school year from %s: %s", phrase.Count(n, "field trip"), t.problem.Count, phrase.LongDate(t.period.First), why))
 }
 
 // closedText says what took the days.

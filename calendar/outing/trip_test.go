@@ -20,6 +20,7 @@ import (
 	"treewhen/calendar/outing"
 	"treewhen/calendar/page"
 	"treewhen/calendar/text"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -449,7 +450,7 @@ func TestTripsThatCannotBe(t *testing.T) {
 			if n := len(pick(s, calendar.TaskTrip)); n != row.trips {
 				t.Errorf("found %d trips, want %d", n, row.trips)
 			}
-			if notes := strings.Join(s.Notes, "\n"); !strings.Contains(notes, row.note) || row.note == "" && notes != "" {
+			if notes := strings.Join(words.Notes(s.Notes), "\n"); !strings.Contains(notes, row.note) || row.note == "" && notes != "" {
 				t.Errorf("found notes %q, want %q", notes, row.note)
 			}
 		})
@@ -565,7 +566,7 @@ func TestTwigSurvey(t *testing.T) {
 		t.Errorf("found %v, want no day of deep winter", e.Best)
 	}
 	// Nothing is left.
-	if e, s := survey(func(p *calendar.Place) { p.Options.Twig.MinDayLen = 14 }); e != nil || len(s.Notes) == 0 || !strings.Contains(s.Notes[0], "less than 14 hours") {
+	if e, s := survey(func(p *calendar.Place) { p.Options.Twig.MinDayLen = 14 }); e != nil || len(s.Notes) == 0 || !strings.Contains(words.Notes(s.Notes)[0], "less than 14 hours") {
 		t.Errorf("found %v, %v", e, s.Notes)
 	}
 	// Only the species that are to be told apart.

@@ -53,7 +53,7 @@ func (w *Work) Survey(season int) {
 		t.species, t.watches, t.spells = append(t.species, sp), append(t.watches, watch), append(t.spells, spell)
 	}
 	if len(missing) > 0 {
-		w.Note("no twig survey for %s: leaf fall or bud swell cannot be dated here", phrase.Join(missing))
+		w.Note(fmt.Sprintf("no twig survey for %s: leaf fall or bud swell cannot be dated here", phrase.Join(missing)))
 	}
 	if len(t.spells) == 0 {
 		return
@@ -72,13 +72,13 @@ func (w *Work) Survey(season int) {
 		switch {
 		case !t.search.Overlaps(w.Plan.Span): // nobody asked
 		case len(opt.Terms) > 0 && !slices.ContainsFunc(opt.Terms, t.search.Overlaps):
-			w.Note("no twig survey in the winter after %d: none of its days with bare twigs lies in the plan's terms", season)
+			w.Note(fmt.Sprintf("no twig survey in the winter after %d: none of its days with bare twigs lies in the plan's terms", season))
 		default:
 			left := ", and daylight and warmth enough"
 			if text := t.leftOut(); text != "" {
 				left = "; left out were " + text
 			}
-			w.Note("no twig survey in the winter after %d: no day on which the plan allows one has bare twigs%s", season, left)
+			w.Note(fmt.Sprintf("no twig survey in the winter after %d: no day on which the plan allows one has bare twigs%s", season, left))
 		}
 		return
 	}

@@ -92,7 +92,7 @@ func testPage() page.Page {
 			Activities: []calendar.Activity{calendar.TwigSurvey, calendar.FieldTrip}, Chosen: true,
 		},
 	}}
-	s := &calendar.Schedule{Title: plan.Title, AsOf: asOf, Span: plan.Span, Notes: []string{"All of this is <invented>."},
+	s := &calendar.Schedule{Title: plan.Title, AsOf: asOf, Span: plan.Span, Notes: []calendar.Note{{Says: "All of this is <invented>."}},
 		Entries: []*calendar.Entry{open, tap, outing, late}}
 	return page.Page{Plan: plan, Schedule: s, Feeds: []page.FeedLink{
 		{Site: calendartest.Sugarbush().ID, Address: "feeds/fallow-creek.ics", Webcal: "webcal://example.org/trees/feeds/fallow-creek.ics"},

@@ -55,7 +55,7 @@ func (w *Work) Season(season int) {
 // Close says what is to be said once of all seasons.
 func (w *Work) Close() {
 	if len(w.far) > 0 {
-		w.Note("no collection dates for %s, whose range ends more than %d km away", phrase.Join(w.far), rangeReachKM)
+		w.Note(fmt.Sprintf("no collection dates for %s, whose range ends more than %d km away", phrase.Join(w.far), rangeReachKM))
 	}
 }
 
@@ -129,14 +129,14 @@ func (w *Work) lot(sp *phenology.Species, season int, s *calendar.Stand) (lot, b
 	}
 	var ok bool
 	if l.time, ok = seedTimeOf(est, sp.Seed.Gather()); !ok {
-		w.Note("%sno collection dates for %s: %s", where, sp.Name(), whyNoSeed(est))
+		w.Note(fmt.Sprintf("%sno collection dates for %s: %s", where, sp.Name(), whyNoSeed(est)))
 		return l, false
 	}
 	crop := w.crop(sp, season, s, est)
 	l.collect = w.collect(sp, est, l, outside)
 	if crop != nil && crop.Crop == calendar.NoCrop {
 		if w.inSpan(l.collect) {
-			w.Note("%sno collection of %s in %d: its crop was scouted as none on %s", where, phrase.Name(sp.Name()), season, phrase.LongDate(crop.Date))
+			w.Note(fmt.Sprintf("%sno collection of %s in %d: its crop was scouted as none on %s", where, phrase.Name(sp.Name()), season, phrase.LongDate(crop.Date)))
 		}
 		return l, false
 	}
@@ -151,7 +151,7 @@ func (w *Work) lot(sp *phenology.Species, season int, s *calendar.Stand) (lot, b
 	}
 	w.Add(l.collect)
 	if outside > 0 && w.inSpan(l.collect) && w.Place.Chosen {
-		w.Note("%s%s: %.0f km outside its range (a rough box); its dates are widened, and it may set no good seed here", where, sp.Name(), outside)
+		w.Note(fmt.Sprintf("%s%s: %.0f km outside its range (a rough box); its dates are widened, and it may set no good seed here", where, sp.Name(), outside))
 	}
 	return l, true
 }
@@ -180,7 +180,7 @@ func whyNoSeed(est phenology.Estimates) string {
 // one note.
 func (w *Work) tooFar(sp *phenology.Species, where string, km float64) {
 	if w.Place.Chosen {
-		w.Note("%sno collection dates for %s: %.0f km outside its range; %d km is as far as dates are carried", where, sp.Name(), km, rangeReachKM)
+		w.Note(fmt.Sprintf("%sno collection dates for %s: %.0f km outside its range; %d km is as far as dates are carried", where, sp.Name(), km, rangeReachKM))
 		return
 	}
 	if !slices.Contains(w.far, sp.Name()) {

@@ -18,6 +18,7 @@ import (
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/text"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/profiles"
@@ -102,8 +103,8 @@ func TestEverySpeciesIsCollectedInItsMonths(t *testing.T) {
 		}
 	}
 	// Bigleaf and vine maple grow on the other side of the continent, yellow buckeye in the south.
-	if far != 3 || !strings.Contains(strings.Join(s.Notes, "\n"), "no collection dates for vine maple, bigleaf maple and yellow buckeye") {
-		t.Errorf("%d species have no dates, want three: %q", far, s.Notes)
+	if far != 3 || !strings.Contains(strings.Join(words.Notes(s.Notes), "\n"), "no collection dates for vine maple, bigleaf maple and yellow buckeye") {
+		t.Errorf("%d species have no dates, want three: %v", far, s.Notes)
 	}
 }
 
@@ -268,8 +269,8 @@ func TestCropsFromScoutingNotes(t *testing.T) {
 			t.Errorf("no crop, and yet %q", e.Summary)
 		}
 	}
-	if !strings.Contains(strings.Join(s.Notes, "\n"), "no collection of sugar maple in 2027: its crop was scouted as none on Fri 20 Aug 2027") {
-		t.Errorf("notes %q", s.Notes)
+	if !strings.Contains(strings.Join(words.Notes(s.Notes), "\n"), "no collection of sugar maple in 2027: its crop was scouted as none on Fri 20 Aug 2027") {
+		t.Errorf("notes %v", s.Notes)
 	}
 	one(t, s, "quercus-alba", 2027, calendar.TaskCollect)
 	one(t, s, "acer-saccharum", 2028, calendar.TaskCollect) // next year's crop is another
@@ -414,13 +415,13 @@ func TestOutsideTheRange(t *testing.T) {
 		t.Errorf("245 km outside its range the window has %d days, inside %d", b.Window.Days(), a.Window.Days())
 	}
 	// 2.2 degrees of latitude are 2.2 x 111.195 = 245 km.
-	if notes := strings.Join(outside.Notes, "\n"); !strings.Contains(notes, "tuliptree: 245 km outside its range") {
+	if notes := strings.Join(words.Notes(outside.Notes), "\n"); !strings.Contains(notes, "tuliptree: 245 km outside its range") {
 		t.Errorf("notes %q", notes)
 	}
 	if n := len(only(far, "liriodendron-tulipifera", 2027, calendar.TaskCollect)); n != 0 {
 		t.Error("dated 612 km outside its range")
 	}
-	if notes := strings.Join(far.Notes, "\n"); !strings.Contains(notes, "no collection dates for tuliptree: 612 km outside its range; 500 km is as far") {
+	if notes := strings.Join(words.Notes(far.Notes), "\n"); !strings.Contains(notes, "no collection dates for tuliptree: 612 km outside its range; 500 km is as far") {
 		t.Errorf("notes %q", notes)
 	}
 }

@@ -64,12 +64,12 @@ func (w *Work) defaultSowing() civil.MonthDay {
 func (w *Work) frost(year int) (civil.MonthDay, string, bool) {
 	risk := w.Place.Options.Seed.FrostRisk
 	if w.Place.Outlook.Temps == nil {
-		w.Note("no last frost to sow by: there is neither a record of temperatures nor normals; the usual date stands in")
+		w.Note(fmt.Sprintf("no last frost to sow by: there is neither a record of temperatures nor normals; the usual date stands in"))
 		return civil.MonthDay{}, "", false
 	}
 	f, err := w.Place.Outlook.Temps.LastFrost()
 	if err != nil {
-		w.Note("no last frost to sow by: %v; the usual date stands in", err)
+		w.Note(fmt.Sprintf("no last frost to sow by: %v; the usual date stands in", err))
 		return civil.MonthDay{}, "", false
 	}
 	season := phenology.Season{Year: year, Southern: w.Place.Site().Southern()}

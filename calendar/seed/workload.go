@@ -16,7 +16,7 @@ type Workload struct {
 	Title string
 	AsOf  civil.Date
 	Span  civil.Span
-	Notes []string
+	Notes []calendar.Note
 	Sites []*SiteLoad
 }
 

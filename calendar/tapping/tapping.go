@@ -41,7 +41,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
 	if !start.HasDate() || !end.HasDate() {
 		if w.Place.Outlook.Site.Season(season).Date(60) >= w.Plan.AsOf {
-			w.Note("no tapping dates for %s: %s", sp.Name(), calendar.ReasonOf(start, end))
+			w.Note(fmt.Sprintf("no tapping dates for %s: %s", sp.Name(), calendar.ReasonOf(start, end)))
 		}
 		return
 	}

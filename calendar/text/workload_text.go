@@ -23,7 +23,7 @@ func WriteWorkload(w io.Writer, load *seed.Workload, opt TextOptions) error {
 	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
 	t.line(t.bold(load.Title + ": seed work"))
 	t.line(fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(load.AsOf), phrase.LongDate(load.Span.First), phrase.LongDate(load.Span.Last)))
-	for _, n := range load.Notes {
+	for _, n := range words.Notes(load.Notes) {
 		t.wrap("note: ", n)
 	}
 	if len(load.Sites) == 0 {
@@ -258,7 +258,7 @@ type jsonKit struct {
 // WriteWorkloadJSON writes a workload as one JSON object.
 func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 	round := func(x float64) float64 { return float64(int(x*100+0.5)) / 100 }
-	out := jsonWorkload{Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last, Notes: orEmpty(load.Notes), Sites: []jsonSiteLoad{}}
+	out := jsonWorkload{Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last, Notes: words.Notes(load.Notes), Sites: []jsonSiteLoad{}}
 	for _, s := range load.Sites {
 		js := jsonSiteLoad{Site: s.ID, Name: s.Name, WeekHas: s.WeekHas}
 		for _, week := range s.Weeks {
