@@ -172,7 +172,7 @@ func TestFileTooLarge(t *testing.T) {
 }
 
 func TestLineTooLong(t *testing.T) {
-	head := "date,tmin,tmax,remark\n2027-03-09,1,2,\n"
+	head := "date,tmin_c,tmax_c,remark\n2027-03-09,1,2,\n"
 	row := "2027-03-10,1,2,"
 	fits := head + row + strings.Repeat("x", MaxLine-len(row)-1) + "\n"
 	mustRead(t, fits, Options{})
@@ -268,7 +268,7 @@ func TestWrongContent(t *testing.T) {
 		{"semicolons", "date;tmin;tmax\n2027-03-09;-1,5;2,5\n", `a.csv:1: found "date;tmin;tmax", ` + list, "separate the columns by commas, and write numbers with decimal points"},
 		{"old line endings", "date,tmin,tmax\r2027-03-09,1,2\r",
 			"a.csv: the file ends its lines with a carriage return alone, want LF or CRLF", "save it with the line endings of today's systems"},
-		{"header only", "date,tmin,tmax\n", "a.csv: the file has no rows under its header, want one for each day", ""},
+		{"header only", "date,tmin_c,tmax_c\n", "a.csv: the file has no rows under its header, want one for each day", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) { wantError(t, c.text, Options{}, c.want, c.hint) })
 	}
