@@ -76,7 +76,7 @@
 //	    temperatures:                    # observed daily minimum and maximum, the most trusted first
 //	      - file: fallow-creek.csv       # or just the path
 //	        format: auto                 # or plain, ghcn-dly, ghcn-csv, canada-csv, grid-cell-csv
-//	        unit: C                      # C or F, where the file does not say
+//	        unit: C                      # C or F, where the file does not say: a plain CSV must
 //	        station: USC00470000         # which one, in a file of several
 //	        elevation: 120 m             # the station's, where it is not the site's and the file does not say
 //	        shift: {tmax: -1 day}        # days to move minima or maxima by, where the file dates them wrong

@@ -42,7 +42,7 @@ func openRecord(t testing.TB, glob string) weather.Series {
 		if err != nil {
 			t.Fatal(err)
 		}
-		rec, err := weather.Read(f, name, weather.Options{})
+		rec, err := weather.Read(f, name, weather.Options{Unit: weather.Celsius})
 		f.Close()
 		if err != nil {
 			t.Fatal(err)

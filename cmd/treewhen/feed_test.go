@@ -46,8 +46,8 @@ sites:
     elevation: 340 m
     timezone: America/New_York
     temperatures:
-      - ` + data + `/harvard-forest/fisher-daily-2001-2013.csv
-      - ` + data + `/harvard-forest/shaler-daily-1980-2002.csv
+      - {file: ` + data + `/harvard-forest/fisher-daily-2001-2013.csv, unit: C}
+      - {file: ` + data + `/harvard-forest/shaler-daily-1980-2002.csv, unit: C}
     species: [red maple, sugar maple, silver maple, Norway maple, box elder]
 `
 }

@@ -202,11 +202,11 @@ func (in *inputs) feedID() calendar.UUID {
 	return calendar.NameUUID(calendar.UUID{}, "treewhen: a plan without a feed_id")
 }
 
-// forecastSeries returns a place's forecasts as they came.
+// forecastSeries returns a place's forecasts as they came, but for days whose minimum is above their maximum.
 func (pl *place) forecastSeries() []weather.Series {
 	var list []weather.Series
 	for _, f := range pl.forecasts {
-		list = append(list, f.Series)
+		list = append(list, weather.Merge(f.Series))
 	}
 	return list
 }

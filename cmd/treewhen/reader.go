@@ -170,13 +170,18 @@ func (r *reader) record(in *inputs, src planfile.Source) *weather.Record {
 		return rec
 	}
 	r.records[key] = nil
+	var rec *weather.Record
 	if src.Remote {
-		rec := r.remote(in, src)
-		r.records[key] = rec
-		return rec
+		rec = r.remote(in, src)
+	} else {
+		rec = readFile(r, in, src, weather.Read)
 	}
-	rec := readFile(r, in, src, weather.Read)
 	r.records[key] = rec
+	if rec != nil {
+		for _, w := range rec.Warnings {
+			r.p.say("%s", w)
+		}
+	}
 	return rec
 }
 

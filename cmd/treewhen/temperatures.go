@@ -112,6 +112,7 @@ func (in *inputs) climb(pl *place) float64 {
 // site's own. One that names no height is taken to be for that of the record.
 func (j *joined) forecast(pl *place, src planfile.Source, rec *weather.Record, height *float64) weather.Series {
 	series, _ := src.Correction.Apply(rec.Series)
+	series = weather.Merge(series) // without days whose minimum is above their maximum
 	own, to := elevation(src, rec), pl.site.Elevation
 	if height != nil {
 		to = *height

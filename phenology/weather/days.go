@@ -18,6 +18,8 @@ type days struct {
 	last             [2]civil.Date // of the row before; apart for minimum and maximum where each has its rows
 	rows             [2]int
 	disordered       int
+	repeats          repeats
+	reversed         reversed
 	yearEndsMissing  bool
 }
 
@@ -84,18 +86,52 @@ func (c *days) put(f *file, d civil.Date, line int, low, high float64, flags Fla
 		*s = row
 		return
 	}
-	switch before := s.line(); {
-	case same(s.min, low) && same(s.max, high):
-		s.flags |= flags
+	c.again(f, d, s, row)
+}
+
+// again takes a row of a day that an earlier row gave: each value that it has counts from now on, since a correction is
+// written below what it corrects. A cell that it leaves empty takes nothing back.
+func (c *days) again(f *file, d civil.Date, s *slot, row slot) {
+	before, line := s.line(), row.line()
+	was := *s
+	if same(was.min, row.min) && same(was.max, row.max) {
+		s.flags |= row.flags
+		c.repeats.same++
 		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with the same temperatures", d, before)
-	case row.count() > s.count():
-		*s = row
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with less; the fuller row, this one, is kept", d, before)
-	case s.count() == 2:
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with other temperatures; the first complete row, line %d, is kept", d, before, before)
-	default:
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with other temperatures; the first row, line %d, is kept", d, before, before)
+		return
 	}
+	if row.count() == 2 {
+		*s = row
+	} else {
+		if !math.IsNaN(row.min) {
+			s.min, s.minLine = row.min, row.minLine
+		}
+		if !math.IsNaN(row.max) {
+			s.max, s.maxLine = row.max, row.maxLine
+		}
+		s.flags |= row.flags
+	}
+	differ := func(a, b float64) bool { return !math.IsNaN(a) && !math.IsNaN(b) && a != b }
+	switch {
+	case differ(was.min, row.min) || differ(was.max, row.max):
+		c.repeats.contest(d, before, line, c.repeats.adjacent)
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; this row, %s, counts, being the last", d, before, was, row)
+	case row.count() > was.count():
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with less; the fuller row, this one, counts", d, before)
+	default:
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; what this row, %s, leaves empty stays as it was", d, before, was, row)
+	}
+}
+
+// String writes a day's values as notes do.
+func (s slot) String() string {
+	word := func(v float64) string {
+		if math.IsNaN(v) {
+			return "nothing"
+		}
+		return number(v)
+	}
+	return word(s.min) + " to " + word(s.max)
 }
 
 // putOne takes a row, or part of one, with one of a day's two values.
@@ -110,14 +146,17 @@ func (c *days) putOne(f *file, d civil.Date, line int, isMax bool, v float64, fl
 	if isMax {
 		value, lineOf, name = &s.max, &s.maxLine, c.maxName
 	}
-	switch before := *lineOf; {
+	was, before := *value, *lineOf
+	*value, *lineOf = v, int32(line)
+	switch {
 	case before == 0:
-		*value, *lineOf = v, int32(line)
-	case same(*value, v):
+	case same(was, v):
+		*lineOf = before
+		c.repeats.same++
 		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d with the same value", name, d, before)
 	default:
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d with another value, which is kept as the first", name, d, before)
-		return
+		c.repeats.contest(d, int(before), line, c.repeats.adjacent)
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d as %s; this one, %s, counts, being the last", name, d, before, number(was), number(v))
 	}
 	s.flags |= flags
 }
@@ -130,6 +169,7 @@ func (c *days) order(f *file, d civil.Date, line, which int) {
 		c.disordered++
 		f.notes.add(NoteDisorder, line, oneDay(d), "%v comes after %v; the rows were sorted by date", d, c.last[which])
 	}
+	c.repeats.adjacent = c.rows[which] > 0 && d == c.last[which]
 	c.rows[which]++
 	c.last[which] = d
 }
@@ -141,6 +181,9 @@ func (c *days) series(f *file, s scale) Series {
 		f.notes.add(NoteDisorder, 0, c.seen, "the rows run from the latest day to the earliest; they were sorted by date")
 	}
 	if !c.any {
+		return Series{}
+	}
+	if c.repeats.check(f, c.rows[0]+c.rows[1]) {
 		return Series{}
 	}
 	c.gaps(f)
@@ -174,11 +217,16 @@ func (c *days) series(f *file, s scale) Series {
 		if day.Min > day.Max {
 			day.Flags |= Suspect
 			d := first + civil.Date(i)
-			f.notes.add(NoteReversed, t.line(), oneDay(d), "%v has a minimum of %s above its maximum of %s %s; it is kept and marked suspect",
+			c.reversed.add(d, t.line())
+			f.notes.add(NoteReversed, t.line(), oneDay(d), "%v has a minimum of %s above its maximum of %s %s; neither is used",
 				d, number(t.min), number(t.max), s)
+		}
+		if day.Complete() {
+			c.reversed.of++
 		}
 		series.Days[i] = day
 	}
+	c.reversed.check(f)
 	return series
 }
 

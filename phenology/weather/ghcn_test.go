@@ -38,7 +38,7 @@ func TestDly(t *testing.T) {
 	wantNotes(t, r,
 		"dropped: a.csv:1: TMAX of 2028-02-28 (99 in the file) failed the publisher's internal consistency check and was left out",
 		"gap: a.csv:2: 2028-02-28 has no maximum",
-		"reversed: a.csv:5: 2028-03-01 has a minimum of 20 above its maximum of 10 tenths of a degree Celsius; it is kept and marked suspect")
+		"reversed: a.csv:5: 2028-03-01 has a minimum of 20 above its maximum of 10 tenths of a degree Celsius; neither is used")
 }
 
 func TestDlyDoublesAndDisorder(t *testing.T) {
@@ -52,7 +52,7 @@ func TestDlyDoublesAndDisorder(t *testing.T) {
 		"disorder: a.csv:3: 2027-02-28 comes after 2027-03-10; the rows were sorted by date",
 		"gap: a.csv:3: 2027-02-28 to 2027-03-08: 9 days without both temperatures",
 		"duplicate: a.csv:4: TMAX of 2027-03-09 was given on line 1 with the same value",
-		"duplicate: a.csv:4: TMAX of 2027-03-10 was given on line 1 with another value, which is kept as the first")
+		"duplicate: a.csv:4: TMAX of 2027-03-10 was given on line 1 as 20; this one, 21, counts, being the last")
 }
 
 func TestDlyErrors(t *testing.T) {

@@ -59,7 +59,7 @@ var firstOf1990 = civil.Of(1990, time.January, 1)
 // shared reads a file of the open data.
 func shared(t testing.TB, name string) *Record {
 	t.Helper()
-	r, err := Read(openShared(t, name), filepath.Base(name), Options{})
+	r, err := Read(openShared(t, name), filepath.Base(name), Options{Unit: Celsius})
 	if err != nil {
 		t.Fatal(err)
 	}

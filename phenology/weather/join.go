@@ -3,6 +3,7 @@ package weather
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"treewhen/phenology/civil"
@@ -21,6 +22,7 @@ type JoinReport struct {
 	Name     string
 	Span     civil.Span // that the source covers
 	Used     int        // days of the joined series that have a value from it
+	Reversed int        // days not taken, since their minimum is above their maximum
 	Dropped  int        // values not taken, since with them a day's minimum would be above its maximum
 	Min, Max JoinOffset // of a source after the first
 	climb    float64    // metres from the sources before it up to this one, 0 where not known
@@ -45,6 +47,8 @@ func (o JoinOffset) Known() bool { return o.Days >= offsetDays }
 // Join makes one series of several, which come in order of trust: a value comes from the first source that has one.
 // Minima and maxima are taken apart, so that a day can have them from two.
 //
+// Days whose minimum is above their maximum are not taken: one of the two is wrong, and nothing says which.
+//
 // A source that shares 20 days or more with the more trusted ones, joined so far, is first moved to their level by the
 // difference found on these days, which swings once a year about its mean; its values are then marked [Adjusted]. One
 // that shares fewer is taken as it is. Nothing is moved to another day: where a source looks misdated, the difference
@@ -56,6 +60,7 @@ func Join(sources []Source) (Series, []JoinReport) {
 	for i, s := range sources {
 		r := &reports[i]
 		*r = JoinReport{Source: i, Name: s.Name, Span: s.Series.Span()}
+		s.Series, r.Reversed = usable(s.Series)
 		if len(s.Series.Days) == 0 {
 			continue
 		}
@@ -75,10 +80,12 @@ func Join(sources []Source) (Series, []JoinReport) {
 	return joined, reports
 }
 
-// Merge makes one series of the files of one station: a value comes from the first that has it, and nothing is moved.
+// Merge makes one series of the files of one station: a value comes from the first that has it, and nothing is moved. Days
+// whose minimum is above their maximum are not taken, here too.
 func Merge(parts ...Series) Series {
 	var merged Series
 	for _, s := range parts {
+		s, _ = usable(s)
 		switch {
 		case len(s.Days) == 0:
 		case len(merged.Days) == 0:
@@ -89,6 +96,22 @@ func Merge(parts ...Series) Series {
 		}
 	}
 	return merged
+}
+
+// usable returns s without the days whose minimum is above their maximum, and how many those are. It shares memory with s.
+func usable(s Series) (Series, int) {
+	reversed := 0
+	for i := range s.Days {
+		if !s.Days[i].Reversed() {
+			continue
+		}
+		if reversed == 0 {
+			s.Days = slices.Clone(s.Days)
+		}
+		s.Days[i].Min, s.Days[i].Max = math.NaN(), math.NaN()
+		reversed++
+	}
+	return s, reversed
 }
 
 func (p *pair) joinOffset() JoinOffset {
@@ -184,13 +207,20 @@ func widen(s Series, to civil.Span) Series {
 
 // String tells what was done in a sentence or two, without the source's name.
 func (r JoinReport) String() string {
+	var b strings.Builder
+	leftOut := func() {
+		if r.Reversed > 0 {
+			fmt.Fprintf(&b, "; %s not taken, with the minimum above the maximum", plural(r.Reversed, "day"))
+		}
+	}
 	switch {
 	case r.Span.Empty():
 		return "has no temperatures"
 	case r.first:
-		return fmt.Sprintf("%s from %v to %v, as measured", plural(r.Used, "day"), r.Span.First, r.Span.Last)
+		fmt.Fprintf(&b, "%s from %v to %v, as measured", plural(r.Used, "day"), r.Span.First, r.Span.Last)
+		leftOut()
+		return b.String()
 	}
-	var b strings.Builder
 	fmt.Fprintf(&b, "%s that the sources before it lack, from %v to %v", plural(r.Used, "day"), r.Span.First, r.Span.Last)
 	both := []struct {
 		what string
@@ -224,6 +254,7 @@ func (r JoinReport) String() string {
 		fmt.Fprintf(&b, "; its %s are dated one day %s against those, or those one day %s against them; nothing was moved to another day, and the offset was taken at the dating that fits",
 			e.what, when, other)
 	}
+	leftOut()
 	if r.Dropped > 0 {
 		fmt.Fprintf(&b, "; %s not taken that would have put a minimum above a maximum", plural(r.Dropped, "value"))
 	}

@@ -1,14 +1,15 @@
 package weather
 
 import (
+	"fmt"
 	"math"
 	"strings"
 )
 
 // readPlain reads this project's own format: CSV (RFC 4180) with a header that has, in any order, date, tmin and tmax,
 // and a row for each day. Dates are ISO 8601 calendar dates (YYYY-MM-DD). An empty cell, NA, N/A or NaN is missing.
-// tmin_c, tmax_c, tmin_f and tmax_f name their unit, as do common spellings of it ("Tmin (°F)"); names that open
-// datasets give these columns are read as well, such as airtmin and airtmax. A column called station, site or location
+// tmin_c, tmax_c, tmin_f and tmax_f name their unit, as do common spellings of it ("Tmin (°F)"); where the header does not,
+// the options must. Names that open datasets give these columns are read as well, such as airtmin and airtmax. A column called station, site or location
 // tells several stations apart; one called flags holds the words of [Flags], and words that are none of these say
 // nothing. Other columns are ignored, and so are lines that start with #.
 func readPlain(f *file) scale {
@@ -43,6 +44,7 @@ func readPlain(f *file) scale {
 
 // plain is a plain file's columns.
 type plain struct {
+	line                           int // of the header
 	width                          int
 	date, min, max, flags, station int   // -1 where there is none
 	named                          scale // zero where neither header nor user names it
@@ -86,7 +88,7 @@ func parseFlags(cell []byte) (flags Flags) {
 // plainHeader finds the columns. Of several for the same thing, this project's own name comes first, then the unit that
 // was asked for, or else Celsius.
 func plainHeader(f *file, rows *rows) (*plain, bool) {
-	p := &plain{width: len(rows.cells), date: -1, min: -1, max: -1, flags: -1, station: -1}
+	p := &plain{line: rows.line, width: len(rows.cells), date: -1, min: -1, max: -1, flags: -1, station: -1}
 	wanted := f.opts.Unit
 	if wanted == UnitUnknown {
 		wanted = Celsius
@@ -153,26 +155,27 @@ func plainHeader(f *file, rows *rows) (*plain, bool) {
 	return p, len(f.problems.list) == before
 }
 
-// scale decides the unit: the header's, else the one that was asked for, else degrees Celsius if they can be.
+// scale returns the unit: the header's, else the one that was asked for. A file that leaves it open is refused, whatever its
+// numbers look like: a winter in degrees Fahrenheit passes for a spring in Celsius. What they look like is a hint.
 func (p *plain) scale(f *file) scale {
 	if p.named != (scale{}) {
 		return p.named
 	}
+	hint := "head the columns tmin_c and tmax_c, or tmin_f and tmax_f; or set unit: C or unit: F beside the file in the plan"
 	e := f.days.evidence()
-	if e.values == 0 {
-		return celsius
-	}
-	const hint = "name the columns tmin_f and tmax_f (or tmin_c and tmax_c), or give the file's unit as F (or C)"
+	looks := ""
 	switch {
+	case e.values == 0:
 	case e.hot*100 >= e.values:
-		f.problems.add(e.hottestLine, "", hint, "found %s, too hot for degrees Celsius, and the file does not name its unit, want F or C", number(e.hottest))
-		return scale{}
+		looks = fmt.Sprintf("; values up to %s look like F", number(e.hottest))
 	case e.days >= 30 && e.whole && e.meanRange >= 16:
-		f.problems.add(0, "", hint, "the file does not name its unit and looks like Fahrenheit: whole numbers, with the maximum %.0f above the minimum on average, want F or C", e.meanRange)
-		return scale{}
+		looks = fmt.Sprintf("; whole numbers with the maximum %.0f above the minimum on average look like F", e.meanRange)
+	default:
+		looks = fmt.Sprintf("; the values run from %s to %s", number(e.coldest), number(e.hottest))
 	}
-	f.notes.add(NoteUnit, 0, noDays, "the file does not name its unit; read as degrees Celsius, in which its values run from %s to %s", number(e.coldest), number(e.hottest))
-	return celsius
+	f.problems.add(p.line, "", hint, "found the columns %q and %q, which do not name their unit, want degrees C or F%s",
+		f.days.minName, f.days.maxName, looks)
+	return scale{}
 }
 
 // evidence is what a file's numbers show of their unit, numbers aside that are a temperature in no unit.
@@ -187,7 +190,7 @@ type evidence struct {
 
 // A file in degrees Celsius is likely to stay below this: 50 has been measured in deserts only. The mean daily range
 // of 16 above is one that few climates reach in degrees Celsius and nearly all exceed in Fahrenheit. Common practice,
-// no source; either only makes the reader ask for the unit.
+// no source; either only helps to answer the reader's question for the unit.
 const likelyHottest = 50
 
 func (c *days) evidence() evidence {

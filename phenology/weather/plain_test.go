@@ -30,31 +30,39 @@ func TestPlain(t *testing.T) {
 		{name: "same twice", text: "date,tmin_c,tmax_c\n2027-03-09,1,2\n2027-03-10,1,NA\n2027-03-10,1.0,\n2027-03-11,1,2\n",
 			first: "2027-03-09", days: []Day{{Min: 1, Max: 2}, {Min: 1, Max: nan}, {Min: 1, Max: 2}},
 			notes: []string{"gap: a.csv:3: 2027-03-10 has no maximum", "duplicate: a.csv:4: 2027-03-10 was given on line 3 with the same temperatures"}},
-		{name: "contradiction: the first complete one", text: "date,tmin_c,tmax_c\n2027-03-09,1,\n2027-03-09,2,3\n2027-03-09,3,4\n2027-03-10,1,\n2027-03-10,2,\n",
-			first: "2027-03-09", days: []Day{{Min: 2, Max: 3}, {Min: 1, Max: nan}},
+		{name: "contradiction: the last one", text: "date,tmin_c,tmax_c\n2027-03-09,1,\n2027-03-09,2,3\n2027-03-09,3,4\n2027-03-10,1,\n2027-03-10,2,\n",
+			first: "2027-03-09", days: []Day{{Min: 3, Max: 4}, {Min: 2, Max: nan}},
 			notes: []string{
-				"duplicate: a.csv:3: 2027-03-09 was given on line 2 with less; the fuller row, this one, is kept",
-				"duplicate: a.csv:4: 2027-03-09 was given on line 3 with other temperatures; the first complete row, line 3, is kept",
-				"gap: a.csv:5: 2027-03-10 has no maximum",
-				"duplicate: a.csv:6: 2027-03-10 was given on line 5 with other temperatures; the first row, line 5, is kept"}},
+				"duplicate: a.csv:3: 2027-03-09 was given on line 2 as 1 to nothing; this row, 2 to 3, counts, being the last",
+				"duplicate: a.csv:4: 2027-03-09 was given on line 3 as 2 to 3; this row, 3 to 4, counts, being the last",
+				"duplicate: a.csv:6: 2027-03-10 was given on line 5 as 1 to nothing; this row, 2 to nothing, counts, being the last",
+				"gap: a.csv:6: 2027-03-10 has no maximum"}},
+		{name: "a morning's row and an evening's", text: "date,tmin_c,tmax_c\n2027-03-09,1,\n2027-03-09,,3\n2027-03-10,1,3\n2027-03-10,,\n",
+			first: "2027-03-09", days: []Day{{Min: 1, Max: 3}, {Min: 1, Max: 3}},
+			notes: []string{
+				"duplicate: a.csv:3: 2027-03-09 was given on line 2 as 1 to nothing; what this row, nothing to 3, leaves empty stays as it was",
+				"duplicate: a.csv:5: 2027-03-10 was given on line 4 as 1 to 3; what this row, nothing to nothing, leaves empty stays as it was"}},
+		{name: "half a correction", text: "date,tmin_c,tmax_c,flags\n2027-03-09,1,3,estimated\n2027-03-10,0,1,\n2027-03-09,-1,,\n",
+			first: "2027-03-09", days: []Day{{Min: -1, Max: 3, Flags: Estimated}, {Min: 0, Max: 1}},
+			notes: []string{
+				"disorder: a.csv:4: 2027-03-09 comes after 2027-03-10; the rows were sorted by date",
+				"duplicate: a.csv:4: 2027-03-09 was given on line 2 as 1 to 3; this row, -1 to nothing, counts, being the last"}},
 		{name: "out of order", text: "date,tmin_c,tmax_c\n2027-03-09,1,2\n2027-03-11,3,4\n2027-03-10,2,3\n",
 			first: "2027-03-09", days: []Day{{Min: 1, Max: 2}, {Min: 2, Max: 3}, {Min: 3, Max: 4}},
 			notes: []string{"disorder: a.csv:4: 2027-03-10 comes after 2027-03-11; the rows were sorted by date"}},
 		{name: "minimum above maximum", text: "date,tmin_f,tmax_f\n2027-03-09,50,41\n", opts: Options{Unit: Fahrenheit},
 			first: "2027-03-09", days: []Day{{Min: 10, Max: 5, Flags: Suspect}},
-			notes: []string{"reversed: a.csv:2: 2027-03-09 has a minimum of 50 above its maximum of 41 degrees Fahrenheit; it is kept and marked suspect"}},
-		{name: "no unit, read as Celsius", text: "date,tmin,tmax\n2027-03-09,-1.5,12\n",
-			first: "2027-03-09", days: []Day{{Min: -1.5, Max: 12}},
-			notes: []string{"unit: a.csv: the file does not name its unit; read as degrees Celsius, in which its values run from -1.5 to 12"}},
-		{name: "no unit, asked for", text: "date,tmin,tmax\n2027-03-09,14,59\n", opts: Options{Unit: Fahrenheit},
+			notes: []string{"reversed: a.csv:2: 2027-03-09 has a minimum of 50 above its maximum of 41 degrees Fahrenheit; neither is used"}},
+		{name: "no unit, asked for C", text: "date,tmin,tmax\n2027-03-09,-1.5,12\n", opts: Options{Unit: Celsius},
+			first: "2027-03-09", days: []Day{{Min: -1.5, Max: 12}}},
+		{name: "no unit, asked for F", text: "date,tmin,tmax\n2027-03-09,14,59\n", opts: Options{Unit: Fahrenheit},
 			first: "2027-03-09", days: []Day{{Min: -10, Max: 15}}},
 		{name: "both units", text: "date,tmin_f,tmin_c,tmax_f,tmax_c\n2027-03-09,14,-10,59,15\n",
 			first: "2027-03-09", days: []Day{{Min: -10, Max: 15}}},
 		{name: "unit in brackets", text: "DATE,Tmin (°F),Tmax (°F)\n2027-03-09,14,59\n",
 			first: "2027-03-09", days: []Day{{Min: -10, Max: 15}}},
-		{name: "names of open datasets", text: "date,airt,airtmax,airtmin,prec\n2027-03-09,3,12,-1.5,0\n",
-			first: "2027-03-09", days: []Day{{Min: -1.5, Max: 12}},
-			notes: []string{"unit: a.csv: the file does not name its unit; read as degrees Celsius, in which its values run from -1.5 to 12"}},
+		{name: "names of open datasets", text: "date,airt,airtmax,airtmin,prec\n2027-03-09,3,12,-1.5,0\n", opts: Options{Unit: Celsius},
+			first: "2027-03-09", days: []Day{{Min: -1.5, Max: 12}}},
 		{name: "own name before others", text: "time,date,min,tmin,tmax,max\n07:00,2027-03-09,99,-1.5,12,99\n", opts: Options{Unit: Celsius},
 			first: "2027-03-09", days: []Day{{Min: -1.5, Max: 12}}},
 		{name: "flags", text: "date,tmin_c,tmax_c,flags\n2027-03-09,1,2,estimated suspect\n2027-03-10,1,2,\"forecast, cloudy\"\n",
@@ -77,7 +85,7 @@ func TestPlain(t *testing.T) {
 }
 
 func TestPlainErrors(t *testing.T) {
-	const unit = "name the columns tmin_f and tmax_f (or tmin_c and tmax_c), or give the file's unit as F (or C)"
+	const unit = "head the columns tmin_c and tmax_c, or tmin_f and tmax_f; or set unit: C or unit: F beside the file in the plan"
 	const head = "date,tmin_c,tmax_c\n"
 	for _, c := range []struct {
 		name, text, want, hint string
@@ -103,10 +111,16 @@ func TestPlainErrors(t *testing.T) {
 			want: `a.csv:2: tmin_c: found -9999, want -90 to 60 degrees Celsius`},
 		{name: "Fahrenheit under a Celsius header", text: head + "2027-03-09,31,2\n2027-07-09,61,88.5\n", hint: "if the file is in degrees Fahrenheit, say so: name its columns tmin_f and tmax_f, or give its unit as F",
 			want: "a.csv:3: tmin_c: found 61, want -90 to 60 degrees Celsius\na.csv:3: tmax_c: found 88.5, want -90 to 60 degrees Celsius"},
-		{name: "kelvin", text: "date,tasmin,tasmax\n2027-03-09,271.3,280.1\n", hint: "subtract 273.15 if this is in kelvin",
+		{name: "kelvin", text: "date,tasmin,tasmax\n2027-03-09,271.3,280.1\n", opts: Options{Unit: Celsius}, hint: "subtract 273.15 if this is in kelvin",
 			want: "a.csv:2: tasmin: found 271.3, want -90 to 60 degrees Celsius\na.csv:2: tasmax: found 280.1, want -90 to 60 degrees Celsius"},
 		{name: "Fahrenheit without a unit", text: "date,tmin,tmax\n2027-07-09,61,88\n2027-07-10,55,90\n", hint: unit,
-			want: "a.csv:3: found 90, too hot for degrees Celsius, and the file does not name its unit, want F or C"},
+			want: `a.csv:1: found the columns "tmin" and "tmax", which do not name their unit, want degrees C or F; values up to 90 look like F`},
+		{name: "no unit", text: "# shed\ndate,tmin,tmax\n2027-03-09,-1.5,12\n", hint: unit,
+			want: `a.csv:2: found the columns "tmin" and "tmax", which do not name their unit, want degrees C or F; the values run from -1.5 to 12`},
+		{name: "no unit and no values yet", text: "date,airtmin,airtmax\n2027-03-09,,\n", hint: unit,
+			want: `a.csv:1: found the columns "airtmin" and "airtmax", which do not name their unit, want degrees C or F`},
+		{name: "no unit and no rows yet", text: "date,tmin,tmax\n", hint: unit,
+			want: `a.csv:1: found the columns "tmin" and "tmax", which do not name their unit, want degrees C or F`},
 		{name: "infinite", text: head + "2027-03-09,-Inf,2\n", want: `a.csv:2: tmin_c: found "-Inf", want a number in degrees Celsius such as 12.5, or nothing where it is missing`},
 		{name: "lines counted through quotes and comments", text: "# shed\n" + strings.TrimSpace(head) + ",remark\n\n2027-03-09,1,2,\"two\nlines\"\n# more\n2027-03-10,x,2,\n",
 			want: `a.csv:7: tmin_c: found "x", want a number in degrees Celsius such as 12.5, or nothing where it is missing`},
@@ -131,7 +145,8 @@ func TestPlainWinterInFahrenheit(t *testing.T) {
 		fmt.Fprintf(&b, "%s,%d,%d\n", date("2027-01-01")+civil.Date(i), 10+i%7, 28+i%9)
 	}
 	_, err := Read(strings.NewReader(b.String()), "a.csv", Options{})
-	if want := "a.csv: the file does not name its unit and looks like Fahrenheit: whole numbers, with the maximum 19 above the minimum on average, want F or C"; err == nil || err.Error() != want {
+	if want := `a.csv:1: found the columns "tmin" and "tmax", which do not name their unit, want degrees C or F; ` +
+		"whole numbers with the maximum 19 above the minimum on average look like F"; err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
 	mustRead(t, b.String(), Options{Unit: Fahrenheit})
@@ -159,7 +174,7 @@ func TestFahrenheitAndCelsiusAgree(t *testing.T) {
 
 // Not an error: agencies publish such files on the first days of a year.
 func TestPlainWithoutAnyTemperature(t *testing.T) {
-	r := mustRead(t, "date,tmin,tmax\n2027-01-01,,\n2027-01-02,,\n", Options{})
+	r := mustRead(t, "date,tmin_c,tmax_c\n2027-01-01,,\n2027-01-02,,\n", Options{})
 	if len(r.Series.Days) != 0 {
 		t.Errorf("series %v, want none", r.Series)
 	}

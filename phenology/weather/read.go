@@ -123,13 +123,15 @@ func (f *file) open(r io.Reader, limit int64) error {
 		f.src = newSource(b, limit)
 	}
 	head := f.src.peek()
+	if what := binary(head); what != "" {
+		f.problems.add(0, "", "save or unpack it as text: a CSV file in UTF-8", "the file is %s, want text", what)
+		return f.problems.err()
+	}
 	if f.src.err != nil {
 		return f.sourceErr(f.src.err)
 	}
 	if len(head) == 0 {
 		f.problems.add(0, "", "", "the file is empty, want %s", f.holds)
-	} else if what := binary(head); what != "" {
-		f.problems.add(0, "", "save or unpack it as text: a CSV file in UTF-8", "the file is %s, want text", what)
 	}
 	if i := bytes.IndexByte(head, '\r'); i >= 0 && i < len(head)-1 && bytes.IndexByte(head, '\n') < 0 {
 		f.problems.add(0, "", "save it with the line endings of today's systems", "the file ends its lines with a carriage return alone, want LF or CRLF")
@@ -163,14 +165,16 @@ var signatures = []struct{ magic, what string }{
 	{"CDF\x02", "in NetCDF"},
 }
 
-// binary says what a file that is no text is; "" for text.
+// binary says what a file that is no text is; "" for text, even if a NUL got into a line of it after the first.
 func binary(head []byte) string {
 	for _, s := range signatures {
 		if bytes.HasPrefix(head, []byte(s.magic)) {
 			return s.what
 		}
 	}
-	if bytes.IndexByte(head, 0) >= 0 {
+	before, _, found := bytes.Cut(head, []byte{0})
+	control := func(r rune) bool { return r < ' ' && r != '\t' && r != '\r' && r != '\n' }
+	if found && (bytes.IndexByte(before, '\n') < 0 || bytes.ContainsFunc(before, control)) {
 		return "binary"
 	}
 	return ""
@@ -180,11 +184,14 @@ func binary(head []byte) string {
 func (f *file) sourceErr(err error) error {
 	var corrupt flate.CorruptInputError
 	var tooLarge sizeError
+	var nul nulError
 	f.problems.list, f.problems.more = nil, 0
 	switch {
 	case errors.As(err, &tooLarge):
 		f.problems.add(0, "", "split it by station or by years", "the file is larger than %s, want less",
 			size(int64(tooLarge)))
+	case errors.As(err, &nul):
+		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or fetch the file again", "found a NUL, which no text has, want none")
 	case errors.Is(err, errLongLine):
 		f.problems.add(f.src.line, "", "", "found a line longer than %d bytes, which no daily temperature file has", MaxLine)
 	case f.gzipped && errors.Is(err, io.ErrUnexpectedEOF):
@@ -219,6 +226,7 @@ func (f *file) finish(s scale) {
 	f.record.Unit = s.unit
 	f.record.Series = f.days.series(f, s)
 	f.record.Notes = f.notes.all()
+	f.record.Warnings = f.days.warnings(f.name)
 }
 
 // celsiusOnly is the scale of a format that fixes its unit; asking for another is a mistake worth telling.

@@ -172,7 +172,7 @@ func TestFileTooLarge(t *testing.T) {
 }
 
 func TestLineTooLong(t *testing.T) {
-	head := "date,tmin,tmax,remark\n2027-03-09,1,2,\n"
+	head := "date,tmin_c,tmax_c,remark\n2027-03-09,1,2,\n"
 	row := "2027-03-10,1,2,"
 	fits := head + row + strings.Repeat("x", MaxLine-len(row)-1) + "\n"
 	mustRead(t, fits, Options{})
@@ -207,8 +207,13 @@ func TestNotesAreCapped(t *testing.T) {
 	b.WriteString("date,tmin_c,tmax_c\n")
 	first := date("2000-01-01")
 	for i := range 3000 {
-		fmt.Fprintf(&b, "%s,5,1\n", first+civil.Date(2*i)) // a gap after each, minimum above maximum
-		fmt.Fprintf(&b, "%s,5,1\n", first+civil.Date(2*i)) // given twice
+		low := 0
+		if i%11 == 0 {
+			low = 5 // minimum above maximum
+		}
+		for range 2 { // given twice, and a gap after each
+			fmt.Fprintf(&b, "%s,%d,1\n", first+civil.Date(2*i), low)
+		}
 	}
 	r := mustRead(t, b.String(), Options{})
 	count := map[NoteKind]int{}
@@ -251,6 +256,7 @@ func TestWrongContent(t *testing.T) {
 		"GHCN-Daily by station, fixed width (.dly); GHCN-Daily, CSV; the daily CSV of Environment and Climate Change Canada; " +
 		"the single-pixel daily CSV of the North American 1-km grids"
 	unpack := "save or unpack it as text: a CSV file in UTF-8"
+	damaged := "the file was damaged, perhaps while it was being written: mend the line, or fetch the file again"
 	for _, c := range []struct{ name, text, want, hint string }{
 		{"empty", "", "a.csv: the file is empty, want daily temperatures", ""},
 		{"empty gzip", gz(""), "a.csv: the file is empty, want daily temperatures", ""},
@@ -258,7 +264,11 @@ func TestWrongContent(t *testing.T) {
 		{"only a mark", "\ufeff", "a.csv: the file has nothing but blank lines and comments, want daily temperatures", ""},
 		{"zip", "PK\x03\x04\x14\x00", "a.csv: the file is a zip archive or a spreadsheet, want text", unpack},
 		{"UTF-16", "\xff\xfed\x00a\x00t\x00e\x00", "a.csv: the file is in UTF-16, want text", unpack},
-		{"NUL", "date,tmin,tmax\n\x00\x01\x02", "a.csv: the file is binary, want text", unpack},
+		{"binary", "date\x00,tmin,tmax\n\x01\x02", "a.csv: the file is binary, want text", unpack},
+		{"binary with line feeds", "\x89PNG\r\n\x1a\n\x00\x00", "a.csv: the file is binary, want text", unpack},
+		{"NUL", "date,tmin_c,tmax_c\n2027-03-09,1,2\n\x00\x00\x00\x00\n2027-03-10,1,2\n", "a.csv:3: found a NUL, which no text has, want none", damaged},
+		{"NUL far down", "date,tmin_c,tmax_c\n" + strings.Repeat("2027-03-09,1,2\n", 1e5) + "2027-03-10,\x00,2\n", "a.csv:100002: found a NUL, which no text has, want none", damaged},
+		{"NUL in gzip", gz("date,tmin_c,tmax_c\n" + strings.Repeat("2027-03-09,1,2\n", 1e5) + "2027-03-10,1,2\x00"), "a.csv:100002: found a NUL, which no text has, want none", damaged},
 		{"twice gzip", gz(gz("date")), "a.csv: the file is gzipped twice, want text", unpack},
 		{"cut gzip", gz(strings.Repeat("date,tmin,tmax\n", 9))[:20], "a.csv: the file ends in the middle of its gzip data: it was cut short", "fetch it again"},
 		{"no gzip behind its mark", "\x1f\x8bdate,tmin,tmax", "a.csv: the file is damaged: its gzip data do not decompress (gzip: invalid header)", "fetch it again"},
@@ -268,7 +278,7 @@ func TestWrongContent(t *testing.T) {
 		{"semicolons", "date;tmin;tmax\n2027-03-09;-1,5;2,5\n", `a.csv:1: found "date;tmin;tmax", ` + list, "separate the columns by commas, and write numbers with decimal points"},
 		{"old line endings", "date,tmin,tmax\r2027-03-09,1,2\r",
 			"a.csv: the file ends its lines with a carriage return alone, want LF or CRLF", "save it with the line endings of today's systems"},
-		{"header only", "date,tmin,tmax\n", "a.csv: the file has no rows under its header, want one for each day", ""},
+		{"header only", "date,tmin_c,tmax_c\n", "a.csv: the file has no rows under its header, want one for each day", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) { wantError(t, c.text, Options{}, c.want, c.hint) })
 	}

@@ -14,6 +14,9 @@ type Record struct {
 	Station Station // what the file says of where it was measured
 	Series  Series
 	Notes   []Note // what a reader had to decide or leave out, in order of line
+	// Warnings sum up those of the notes that whoever uses the record must be told: minima above maxima, and days given
+	// again with other temperatures, a warning each.
+	Warnings []Note
 }
 
 // Station is what a file says of where it was measured.
@@ -38,7 +41,7 @@ type NoteKind string
 // What a reader may have to tell of a file that it could read.
 const (
 	NoteGap       NoteKind = "gap"       // days without a row or without both values
-	NoteDuplicate NoteKind = "duplicate" // a day that the file gives more than once
+	NoteDuplicate NoteKind = "duplicate" // a day that the file gives more than once: the last row counts
 	NoteDisorder  NoteKind = "disorder"  // a row earlier than the one before it
 	NoteDropped   NoteKind = "dropped"   // a value its publisher marks as failed or that no thermometer shows
 	NoteReversed  NoteKind = "reversed"  // a minimum above its maximum

@@ -57,6 +57,9 @@ var Missing = Day{Min: math.NaN(), Max: math.NaN()}
 // Complete reports whether both values are there.
 func (d Day) Complete() bool { return !math.IsNaN(d.Min) && !math.IsNaN(d.Max) }
 
+// Reversed reports whether the minimum is above the maximum: one of the two is wrong, and nothing says which.
+func (d Day) Reversed() bool { return d.Min > d.Max }
+
 // Mean is the mean of minimum and maximum, NaN where either is missing.
 func (d Day) Mean() float64 { return (d.Min + d.Max) / 2 }
 

@@ -14,6 +14,11 @@ type sizeError int64
 
 func (e sizeError) Error() string { return fmt.Sprintf("larger than %d bytes", int64(e)) }
 
+// nulError is the line of a NUL, which no text has.
+type nulError int
+
+func (e nulError) Error() string { return fmt.Sprintf("a NUL on line %d", int(e)) }
+
 // source hands out a text's lines without copying them. A record is one line, or several where a quoted cell holds
 // line breaks.
 type source struct {
@@ -109,9 +114,13 @@ func (s *source) fill() (moved int) {
 			err = io.ErrNoProgress
 		}
 	}
+	if i := bytes.IndexByte(s.buf[s.end:s.end+n], 0); i >= 0 {
+		s.err = nulError(s.lines + 1 + bytes.Count(s.buf[s.pos:s.end+i], []byte{'\n'}))
+	}
 	s.end += n
 	s.limit -= int64(n)
 	switch {
+	case s.err != nil:
 	case s.limit < 0:
 		s.err = sizeError(s.size)
 	case err == io.EOF:

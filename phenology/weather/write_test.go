@@ -46,7 +46,7 @@ var anyDay = rapid.Custom(func(t *rapid.T) Day {
 		d.Flags = Flags(rapid.IntRange(0, 1<<len(flagNames)-1).Draw(t, "flags"))
 	}
 	if d.Min > d.Max {
-		d.Flags |= Suspect
+		d.Min, d.Max = d.Max, d.Min
 	}
 	return d
 })
@@ -56,6 +56,9 @@ func TestPlainRoundTrip(t *testing.T) {
 		s := Series{
 			First: civil.Date(rapid.Int32Range(int32(earliest), int32(latest)-60).Draw(t, "first")),
 			Days:  rapid.SliceOfN(anyDay, 1, 50).Draw(t, "days"),
+		}
+		for i := range rapid.IntRange(0, min(len(s.Days), leastReversed-1)).Draw(t, "slips of the pen") {
+			s.Days[i] = Day{Min: 2, Max: 1, Flags: s.Days[i].Flags | Suspect}
 		}
 		var b bytes.Buffer
 		if err := WritePlain(&b, s); err != nil {
