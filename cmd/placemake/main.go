@@ -1,0 +1,33 @@
+// Command placemake makes the tables of places that the program carries: monthly normals, where species are at
+// home, and time zones. It downloads nothing.
+//
+//	go run ./cmd/placemake climate NORMALS.csv.gz phenology/climate/normals.bin
+//	go run ./cmd/placemake ranges ../shared/data/ranges profiles/ranges/ranges.bin
+//	go run ./cmd/placemake zones tz.js calendar/zone/zones.txt
+//
+// The third reads tz.js of the npm package @photostructure/tz-lookup; the table in the repository is of its version
+// 11.7.0.
+package main
+
+import (
+	"fmt"
+	"os"
+)
+
+func main() {
+	makers := map[string]func(from string) ([]byte, error){"climate": climateTable, "ranges": rangesTable,
+		"zones": zonesTable}
+	if len(os.Args) != 4 || makers[os.Args[1]] == nil {
+		fmt.Fprintln(os.Stderr, "usage: placemake climate|ranges|zones FROM TO")
+		os.Exit(2)
+	}
+	data, err := makers[os.Args[1]](os.Args[2])
+	if err == nil {
+		fmt.Fprintf(os.Stderr, "placemake: %d bytes\n", len(data))
+		err = os.WriteFile(os.Args[3], data, 0o644)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "placemake:", err)
+		os.Exit(1)
+	}
+}
