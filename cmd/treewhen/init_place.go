@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 	"treewhen/phenology"
 )
 

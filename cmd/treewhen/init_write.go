@@ -14,8 +14,8 @@ import (
 	"text/template"
 
 	"treewhen/calendar"
+	"treewhen/calendar/gazetteer"
 	"treewhen/calendar/planfile"
-	"treewhen/cmd/treewhen/gazetteer"
 	"treewhen/phenology"
 )
 

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 	"treewhen/phenology/civil"
 )
 

@@ -7,7 +7,7 @@ import (
 	"sync"
 
 	"treewhen/calendar"
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 	"treewhen/phenology"
 )
 
