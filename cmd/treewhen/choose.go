@@ -31,7 +31,7 @@ func (in *inputs) choose(o *inputOptions) error {
 		return err
 	}
 	if len(only) > 0 && !slices.ContainsFunc(in.places, func(pl *place) bool { return len(pl.species) > 0 }) {
-		return usageError{text: fmt.Sprintf("--species: no site chosen has %s", list(o.species, 10)), hint: "add it under species: in the plan, or leave the option out"}
+		return problem.Usage{Text: fmt.Sprintf("--species: no site chosen has %s", list(o.species, 10)), Hint: "add it under species: in the plan, or leave the option out"}
 	}
 	if len(o.activities) > 0 {
 		for _, pl := range in.places {
@@ -48,7 +48,7 @@ func (in *inputs) namedSpecies(o *inputOptions) (only []*phenology.Species, err 
 	for _, name := range o.species {
 		sp, err := in.library.Find(name)
 		if err != nil {
-			return nil, usagef("--species: %v", err)
+			return nil, problem.Usagef("--species: %v", err)
 		}
 		only = append(only, sp)
 	}
@@ -60,22 +60,22 @@ func (in *inputs) checkNames(o *inputOptions, only []*phenology.Species) error {
 	for _, id := range o.sites {
 		ids := in.siteIDs()
 		if !slices.Contains(ids, id) {
-			err := usageError{text: fmt.Sprintf("--site: found %q, want one of %s", id, list(ids, 10))}
+			err := problem.Usage{Text: fmt.Sprintf("--site: found %q, want one of %s", id, list(ids, 10))}
 			if near := problem.Nearest(id, ids); near != "" {
-				err.hint = fmt.Sprintf("did you mean %s?", near)
+				err.Hint = fmt.Sprintf("did you mean %s?", near)
 			}
 			return err
 		}
 	}
 	for _, a := range o.activities {
 		if !slices.Contains(calendar.Activities(), calendar.Activity(a)) {
-			return usagef("--activity: found %q, want one of %s", a, joinActivities())
+			return problem.Usagef("--activity: found %q, want one of %s", a, joinActivities())
 		}
 	}
 	if len(o.activities) == 1 && o.activities[0] == string(calendar.Tapping) {
 		for _, sp := range only {
 			if sp.Sap.Tapped == phenology.TappedNever {
-				return usagef("--species: %s", notTapped(sp, in.library.All()))
+				return problem.Usagef("--species: %s", notTapped(sp, in.library.All()))
 			}
 		}
 	}

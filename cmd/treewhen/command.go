@@ -8,6 +8,7 @@ import (
 	"io"
 	"runtime/debug"
 	"strings"
+
 	"treewhen/phenology/problem"
 
 	"github.com/spf13/pflag"
@@ -71,9 +72,9 @@ func find(name string) (*command, error) {
 		}
 		names = append(names, c.name)
 	}
-	err := usageError{text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")), hint: "treewhen help"}
+	err := problem.Usage{Text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")), Hint: "treewhen help"}
 	if near := problem.Nearest(name, append(names, "help", "version")); near != "" {
-		err.hint = fmt.Sprintf("did you mean treewhen %s?", near)
+		err.Hint = fmt.Sprintf("did you mean treewhen %s?", near)
 	}
 	return nil, err
 }
@@ -92,14 +93,14 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 		c.help(p.stdout)
 		return nil
 	case err != nil:
-		usage := usageError{text: c.name + ": " + err.Error(), hint: "treewhen help " + c.name}
+		usage := problem.Usage{Text: c.name + ": " + err.Error(), Hint: "treewhen help " + c.name}
 		var unknown *pflag.NotExistError
 		if errors.As(err, &unknown) {
 			var names []string
 			fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-			usage.text = fmt.Sprintf("%s: there is no option --%s", c.name, unknown.GetSpecifiedName())
+			usage.Text = fmt.Sprintf("%s: there is no option --%s", c.name, unknown.GetSpecifiedName())
 			if near := problem.Nearest(unknown.GetSpecifiedName(), names); near != "" {
-				usage.hint = "did you mean --" + near + "?"
+				usage.Hint = "did you mean --" + near + "?"
 			}
 		}
 		return usage

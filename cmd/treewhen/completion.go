@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar/planfile"
+	"treewhen/phenology/problem"
 )
 
 // completionCommand is a function, and not a variable like the others, because it needs the table that it stands in.
@@ -32,12 +33,12 @@ func completionCommand() command {
 			return func(_ context.Context, p *program, args []string) error {
 				if answer {
 					if len(args) == 0 {
-						return usagef("completion: found no words to complete")
+						return problem.Usagef("completion: found no words to complete")
 					}
 					return p.answer(args)
 				}
 				if len(args) != 1 || shellScripts[args[0]] == "" {
-					return usageError{text: fmt.Sprintf("completion: found %q, want one of bash, zsh, fish", strings.Join(args, " ")), hint: "treewhen help completion"}
+					return problem.Usage{Text: fmt.Sprintf("completion: found %q, want one of bash, zsh, fish", strings.Join(args, " ")), Hint: "treewhen help completion"}
 				}
 				_, err := io.WriteString(p.stdout, shellScripts[args[0]])
 				return err

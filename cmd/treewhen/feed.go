@@ -18,6 +18,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/build"
 	"treewhen/calendar/ical"
+	"treewhen/calendar/staging"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -36,11 +37,11 @@ var feedCommand = command{
 		fs.StringVar(&out, "out", "", "the `DIR` to write to; made if it is not there")
 		return func(ctx context.Context, p *program, args []string) error {
 			if out == "" {
-				return usageError{text: "feed: --out is missing, want the folder to write the feeds to", hint: "treewhen feed PLAN --out calendars"}
+				return problem.Usage{Text: "feed: --out is missing, want the folder to write the feeds to", Hint: "treewhen feed PLAN --out calendars"}
 			}
 			if o.season != 0 || len(o.species) > 0 {
 				// A feed is the whole truth about its site: with a part left out, that part would be published as cancelled.
-				return usagef("feed: --season and --species would cancel everything else in the feeds; leave them out")
+				return problem.Usagef("feed: --season and --species would cancel everything else in the feeds; leave them out")
 			}
 			in, err := p.load(args, &o)
 			if err != nil {
@@ -79,16 +80,16 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs, o *inputOptions, d
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
 	maker := feedMaker{in: in, plan: in.calendarPlan(in.feedSpan()), whole: len(o.activities) == 0, dir: dir, before: readFeed}
-	var stage staging
-	defer stage.drop()
-	if err := stage.makeFolder(dir); err != nil {
+	var stage staging.Files
+	defer stage.Drop()
+	if err := stage.MakeFolder(dir); err != nil {
 		return err
 	}
 	work := func(pl *place) siteFeeds {
 		made := maker.site(pl, nil)
 		for i := range made.files {
 			if f := &made.files[i]; made.err == nil && !f.same {
-				made.err = stage.add(f.path, f.data)
+				made.err = stage.Add(f.path, f.data)
 			}
 			made.files[i].data = nil
 		}
@@ -112,7 +113,7 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs, o *inputOptions, d
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := stage.put(); err != nil {
+	if err := stage.Put(); err != nil {
 		return err
 	}
 	_, err = io.WriteString(p.stdout, told.String())
@@ -209,7 +210,7 @@ func (in *inputs) recall(p *program, dir string) error {
 		return nil
 	}
 	if _, err := os.Stat(dir); err != nil {
-		return plain(err)
+		return problem.OfFile(err)
 	}
 	wanted, found := 0, 0
 	for _, pl := range in.places {
@@ -222,7 +223,7 @@ func (in *inputs) recall(p *program, dir string) error {
 				continue
 			}
 			if err != nil {
-				return plain(err)
+				return problem.OfFile(err)
 			}
 			old, err := ical.ReadPrevious(bytes.NewReader(data))
 			if err != nil {
@@ -279,7 +280,7 @@ func (m feedMaker) one(pl *place, a calendar.Activity, entries []*calendar.Entry
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
-		return f, plain(err)
+		return f, problem.OfFile(err)
 	default:
 		if feed.Previous, err = ical.ReadPrevious(bytes.NewReader(old)); err != nil {
 			return f, inFeed(f.path, err)

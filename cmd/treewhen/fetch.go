@@ -17,6 +17,9 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"treewhen/calendar/staging"
+	"treewhen/phenology/problem"
 )
 
 // fetcher gets files of temperatures from the web: only those that a plan names, one after the other.
@@ -264,9 +267,9 @@ func (f *fetcher) keep(c *fetchCopy) error {
 		return err
 	}
 	if err := os.MkdirAll(f.dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
-		return plain(err)
+		return problem.OfFile(err)
 	}
-	return replaceFile(f.path(c.Address), append(append(head, '\n'), c.body...))
+	return staging.Replace(f.path(c.Address), append(append(head, '\n'), c.body...))
 }
 
 // shown returns an address as messages show it: without its query, in which agencies have people put their keys.

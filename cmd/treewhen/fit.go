@@ -13,9 +13,11 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/staging"
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
 	"treewhen/phenology/hindcast"
+	"treewhen/phenology/problem"
 	"treewhen/profiles"
 )
 
@@ -44,10 +46,10 @@ var fitCommand = command{
 				return err
 			}
 			if out != "" && into != "" {
-				return usagef("found --out and --into, want one of them")
+				return problem.Usagef("found --out and --into, want one of them")
 			}
 			if o.season != 0 {
-				return usagef("fit uses all seasons; --season says nothing to it")
+				return problem.Usagef("fit uses all seasons; --season says nothing to it")
 			}
 			in, err := p.load(args, &o)
 			if err != nil {
@@ -110,8 +112,8 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 		for _, one := range list {
 			names = append(names, one.species.ID+" at "+one.place.site.ID)
 		}
-		return usageError{text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list), listNames(names)),
-			hint: "choose with --species and --site, or write all with --into DIR"}
+		return problem.Usage{Text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list), listNames(names)),
+			Hint: "choose with --species and --site, or write all with --into DIR"}
 	}
 	return f.p.output(out, f.in.files, func(w io.Writer) error {
 		text, err := f.profile(list[0])
@@ -363,7 +365,7 @@ const (
 func (f *fitter) profile(one fitted) (string, error) {
 	text, err := profiles.Text(f.folder, one.species.ID)
 	if err != nil {
-		return "", plain(err)
+		return "", problem.OfFile(err)
 	}
 	site := one.place.site
 	var revisions []profiles.Revision
@@ -407,7 +409,7 @@ func (f *fitter) writeInto(dir string, list []fitted) error {
 	texts := map[string]string{}
 	for _, one := range list {
 		if _, twice := texts[one.species.ID]; twice {
-			return usageError{text: fmt.Sprintf("%s was fitted at several sites, want one", one.species.ID), hint: "choose with --site"}
+			return problem.Usage{Text: fmt.Sprintf("%s was fitted at several sites, want one", one.species.ID), Hint: "choose with --site"}
 		}
 		text, err := f.profile(one)
 		if err != nil {
@@ -416,10 +418,10 @@ func (f *fitter) writeInto(dir string, list []fitted) error {
 		texts[one.species.ID] = text
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return plain(err)
+		return problem.OfFile(err)
 	}
 	for _, one := range list {
-		if err := replaceFile(filepath.Join(dir, one.species.ID+".yaml"), []byte(texts[one.species.ID])); err != nil {
+		if err := staging.Replace(filepath.Join(dir, one.species.ID+".yaml"), []byte(texts[one.species.ID])); err != nil {
 			return err
 		}
 	}

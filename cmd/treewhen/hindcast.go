@@ -16,6 +16,7 @@ import (
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/hindcast"
+	"treewhen/phenology/problem"
 )
 
 var hindcastCommand = command{
@@ -46,7 +47,7 @@ var hindcastCommand = command{
 			}
 			for _, l := range leads {
 				if l < -180 || l > 300 {
-					return usagef("--lead: found %d, want days from -180 to 300", l)
+					return problem.Usagef("--lead: found %d, want days from -180 to 300", l)
 				}
 			}
 			slices.SortFunc(leads, func(a, b int) int { return b - a })

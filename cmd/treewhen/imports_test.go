@@ -41,6 +41,7 @@ var allowed = map[string][]string{
 	"calendar/calendartest":    {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest":   {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "github.com/emersion/go-ical"},
 	"calendar/planfile":        {"calendar", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/staging":         {},
 	"calendar/feed":            {"calendar"},
 	"calendar/gazetteer":       {},
 	"cmd/gazetteermake":        {"calendar/gazetteer"},

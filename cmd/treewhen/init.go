@@ -42,7 +42,7 @@ var initCommand = command{
 		fs.StringVar(&o.out, "out", "", "write to this `FILE`, which must not be there yet, instead of standard output")
 		return func(_ context.Context, p *program, args []string) error {
 			if len(args) > 0 {
-				return usageError{text: fmt.Sprintf("init: found %q, want options only", args[0]), hint: "treewhen help init"}
+				return problem.Usage{Text: fmt.Sprintf("init: found %q, want options only", args[0]), Hint: "treewhen help init"}
 			}
 			lib, err := p.library(o.profiles)
 			if err != nil {
@@ -51,7 +51,7 @@ var initCommand = command{
 			s := &starter{initOptions: o, library: lib, year: p.today.Year()}
 			if o.place == "" && o.latitude == "" && o.longitude == "" {
 				if !isTerminalReader(p.stdin) {
-					return usageError{text: "init: found no place, want --place \"TOWN, STATE\" or --latitude and --longitude", hint: "treewhen help init"}
+					return problem.Usage{Text: "init: found no place, want --place \"TOWN, STATE\" or --latitude and --longitude", Hint: "treewhen help init"}
 				}
 				ask := &interview{in: bufio.NewReader(p.stdin), out: p.stderr}
 				if err := s.ask(ask, isTerminalWriter(p.stdout)); err != nil {
@@ -195,7 +195,7 @@ func (s *starter) settleName() error {
 // checkLine refuses what cannot stand on a line of a plan.
 func checkLine(what, text string) error {
 	if i := strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) || r == unicode.ReplacementChar }); i >= 0 || len(text) > 200 {
-		return usagef("%s: found %.60q, want one line of text, 200 characters at most", what, text)
+		return problem.Usagef("%s: found %.60q, want one line of text, 200 characters at most", what, text)
 	}
 	return nil
 }
@@ -210,7 +210,7 @@ func (u uses) check() error {
 		names = append(names, p.name)
 	}
 	if near := problem.Nearest(u.words, names); near != "" && u.words != "" {
-		return usageError{text: fmt.Sprintf("--for: found %q, want producer, nursery or school, or words of your own", u.words), hint: fmt.Sprintf("did you mean %s?", near)}
+		return problem.Usage{Text: fmt.Sprintf("--for: found %q, want producer, nursery or school, or words of your own", u.words), Hint: fmt.Sprintf("did you mean %s?", near)}
 	}
 	return nil
 }
@@ -233,7 +233,7 @@ func (s *starter) settleSpecies() error {
 			}
 			sp, err := s.library.Find(strings.TrimSpace(name))
 			if err != nil {
-				return usagef("--species: %v", err)
+				return problem.Usagef("--species: %v", err)
 			}
 			if !slices.Contains(s.chosen, sp) {
 				s.chosen = append(s.chosen, sp)

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"treewhen/calendar/gazetteer"
+	"treewhen/phenology/problem"
 )
 
 // interview asks questions, one a line.
@@ -41,9 +42,9 @@ func (i *interview) ask(question, usual string, accept func(string) error) error
 		}
 		if err := accept(answer); err != nil {
 			fmt.Fprintf(i.out, "  %v\n", err)
-			var usage usageError
-			if errors.As(err, &usage) && usage.hint != "" {
-				fmt.Fprintf(i.out, "  %s\n", usage.hint)
+			var usage problem.Usage
+			if errors.As(err, &usage) && usage.Hint != "" {
+				fmt.Fprintf(i.out, "  %s\n", usage.Hint)
 			}
 			continue
 		}

@@ -11,6 +11,7 @@ import (
 
 	"treewhen/calendar/gazetteer"
 	"treewhen/phenology"
+	"treewhen/phenology/problem"
 )
 
 // spot is where a new plan's site lies, and what that was taken from.
@@ -97,7 +98,7 @@ func findSpot(o initOptions) (*spot, error) {
 	own := o.latitude != "" || o.longitude != ""
 	if own {
 		if o.latitude == "" || o.longitude == "" {
-			return nil, usagef("init: found only one of --latitude and --longitude, want both")
+			return nil, problem.Usagef("init: found only one of --latitude and --longitude, want both")
 		}
 		var err error
 		if s.latitude, err = parseDegrees("--latitude", o.latitude, 90); err != nil {
@@ -117,7 +118,7 @@ func findSpot(o initOptions) (*spot, error) {
 				if errors.As(err, &several) {
 					hint = "write its state or province behind a comma; where two are in one, add --latitude and --longitude"
 				}
-				return nil, usageError{text: "--place: " + err.Error(), hint: hint}
+				return nil, problem.Usage{Text: "--place: " + err.Error(), Hint: hint}
 			}
 			town = nearestOf(several.towns, s)
 		}
@@ -135,7 +136,7 @@ func findSpot(o initOptions) (*spot, error) {
 			s.town = town.Name
 		}
 	} else if km = distance(town, s); km > sameTownKM {
-		return nil, usagef("init: found coordinates %.0f km from %s, want a town near them", km, town)
+		return nil, problem.Usagef("init: found coordinates %.0f km from %s, want a town near them", km, town)
 	}
 	return s, s.complete(o, town, km)
 }
@@ -163,26 +164,26 @@ func (s *spot) complete(o initOptions, town *gazetteer.Town, km float64) error {
 	switch {
 	case o.elevation != "":
 		if err := checkElevation(o.elevation); err != nil {
-			return usagef("--elevation: %v", err)
+			return problem.Usagef("--elevation: %v", err)
 		}
 		s.elevation = strings.TrimSpace(o.elevation)
 	case town.HasElevation && km <= elevationReachKM:
 		s.elevation, s.elevationFrom = fmt.Sprintf("%.0f m", town.Elevation), town.String()+off
 	case km <= elevationReachKM:
-		return usagef("init: the elevation of %s is not known, want --elevation such as 350 m or 1150 ft", town)
+		return problem.Usagef("init: the elevation of %s is not known, want --elevation such as 350 m or 1150 ft", town)
 	default:
-		return usagef("init: no town within %d km whose elevation would serve, want --elevation such as 350 m or 1150 ft", elevationReachKM)
+		return problem.Usagef("init: no town within %d km whose elevation would serve, want --elevation such as 350 m or 1150 ft", elevationReachKM)
 	}
 	switch {
 	case o.zone != "":
 		if _, err := time.LoadLocation(o.zone); err != nil || o.zone == "Local" {
-			return usagef("--timezone: found %q, want an IANA time zone such as America/Toronto", o.zone)
+			return problem.Usagef("--timezone: found %q, want an IANA time zone such as America/Toronto", o.zone)
 		}
 		s.zone = o.zone
 	case km <= zoneReachKM:
 		s.zone, s.zoneFrom = town.Zone, town.String()+off
 	default:
-		return usagef("init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto", zoneReachKM)
+		return problem.Usagef("init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto", zoneReachKM)
 	}
 	return nil
 }
@@ -190,7 +191,7 @@ func (s *spot) complete(o initOptions, town *gazetteer.Town, km float64) error {
 func parseDegrees(option, text string, most float64) (float64, error) {
 	d, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil || math.IsNaN(d) || math.Abs(d) > most {
-		return 0, usagef("%s: found %q, want decimal degrees from -%g to %g, such as -72.69", option, text, most, most)
+		return 0, problem.Usagef("%s: found %q, want decimal degrees from -%g to %g, such as -72.69", option, text, most, most)
 	}
 	return d, nil
 }

@@ -17,6 +17,7 @@ import (
 	"treewhen/calendar/gazetteer"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
+	"treewhen/phenology/problem"
 )
 
 //go:embed starter.yaml.tmpl
@@ -154,13 +155,13 @@ func createFile(path string, data []byte) (err error) {
 		return fmt.Errorf("%s: found a file there already, which is left as it is; want another name", path)
 	}
 	if err != nil {
-		return plain(err)
+		return problem.OfFile(err)
 	}
 	_, err = f.Write(data)
 	err = errors.Join(err, f.Sync(), f.Close())
 	if err != nil {
 		os.Remove(path)
-		return plain(err)
+		return problem.OfFile(err)
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 
 	"treewhen/calendar/planfile"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 // inputOptions are the options that say what to work on. They are the same for all commands that read a plan.
@@ -81,17 +82,17 @@ func (o *inputOptions) span(in *inputs) (civil.Span, error) {
 		s.Last = o.to.Date
 	}
 	if s.Empty() {
-		return s, usagef("found days from %s to %s, want the last day after the first", s.First, s.Last)
+		return s, problem.Usagef("found days from %s to %s, want the last day after the first", s.First, s.Last)
 	}
 	if s.Days() > 3660 {
-		return s, usagef("found %d days, want ten years at most", s.Days())
+		return s, problem.Usagef("found %d days, want ten years at most", s.Days())
 	}
 	return s, nil
 }
 
 func (o *inputOptions) checkSeason() error {
 	if o.season < 1800 || o.season > 2200 {
-		return usagef("--season: found %d, want a year from 1800 to 2200", o.season)
+		return problem.Usagef("--season: found %d, want a year from 1800 to 2200", o.season)
 	}
 	return nil
 }

@@ -10,6 +10,7 @@ import (
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
 	"treewhen/profiles"
 )
@@ -44,7 +45,7 @@ type place struct {
 // load reads the plan named by args, or the demonstration, and everything that it names.
 func (p *program) load(args []string, o *inputOptions) (in *inputs, err error) {
 	if len(args) > 1 {
-		return nil, usagef("found %d plans (%s), want one", len(args), strings.Join(args, ", "))
+		return nil, problem.Usagef("found %d plans (%s), want one", len(args), strings.Join(args, ", "))
 	}
 	defer func() {
 		if stopped := p.context().Err(); stopped != nil {

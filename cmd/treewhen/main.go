@@ -50,13 +50,6 @@ type program struct {
 	ctx context.Context // of the run, for what reading a plan may wait for
 }
 
-// usageError is a wrong use of the command line.
-type usageError struct{ text, hint string }
-
-func (e usageError) Error() string { return e.text }
-
-func usagef(format string, args ...any) error { return usageError{text: fmt.Sprintf(format, args...)} }
-
 // run carries out a command line and returns its exit status.
 func (p *program) run(ctx context.Context, args []string) int {
 	p.ctx = ctx
@@ -65,7 +58,7 @@ func (p *program) run(ctx context.Context, args []string) int {
 		return exitDone
 	}
 	p.report(err)
-	var usage usageError
+	var usage problem.Usage
 	if errors.As(err, &usage) {
 		return exitUsage
 	}
@@ -83,7 +76,7 @@ func (p *program) context() context.Context {
 // report writes an error, a line for each problem, and hints under them.
 func (p *program) report(err error) {
 	var list problem.List
-	var usage usageError
+	var usage problem.Usage
 	switch {
 	case errors.As(err, &list):
 		hints := map[string]bool{}
@@ -95,9 +88,9 @@ func (p *program) report(err error) {
 			}
 		}
 	case errors.As(err, &usage):
-		p.say("%s", usage.text)
-		if usage.hint != "" {
-			p.say("hint: %s", usage.hint)
+		p.say("%s", usage.Text)
+		if usage.Hint != "" {
+			p.say("hint: %s", usage.Hint)
 		}
 	case errors.Is(err, context.Canceled):
 		p.say("interrupted")

@@ -12,6 +12,7 @@ import (
 
 	"treewhen/calendar/gazetteer"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 // manCommand is a function because it needs the table that it stands in.
@@ -25,7 +26,7 @@ func manCommand() command {
 		setup: func(*pflag.FlagSet) action {
 			return func(_ context.Context, p *program, args []string) error {
 				if len(args) > 0 {
-					return usagef("man: found %q, want nothing behind it", args[0])
+					return problem.Usagef("man: found %q, want nothing behind it", args[0])
 				}
 				_, err := p.stdout.Write(manual(buildDate(p.today)))
 				return err

@@ -79,7 +79,7 @@ func (in *inputs) readCalendars(r *reader, span civil.Span) {
 func (r *reader) calendar(in *inputs, file calendar.CalendarFile, span civil.Span) *busy.Diary {
 	f, err := r.open(file.Path)
 	if err != nil {
-		r.problems.Add(in.plan.File, file.Line, "busy", "%v", plain(err))
+		r.problems.Add(in.plan.File, file.Line, "busy", "%v", problem.OfFile(err))
 		return nil
 	}
 	defer f.Close()

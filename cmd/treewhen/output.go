@@ -5,6 +5,9 @@ import (
 	"context"
 	"io"
 	"os"
+
+	"treewhen/calendar/staging"
+	"treewhen/phenology/problem"
 )
 
 // output writes a result to standard output or, whole or not at all, to a file.
@@ -18,12 +21,12 @@ func (p *program) output(path string, inputs []string, write func(io.Writer) err
 	}
 	for _, in := range inputs {
 		if sameFile(in, path) {
-			return usagef("--out %s would write over a file that was read, want another", path)
+			return problem.Usagef("--out %s would write over a file that was read, want another", path)
 		}
 	}
-	var files staging
-	defer files.drop()
-	err := files.addBy(path, func(w io.Writer) error {
+	var files staging.Files
+	defer files.Drop()
+	err := files.AddBy(path, func(w io.Writer) error {
 		buffered := bufio.NewWriter(untilDone{p.context(), w}) // not the whole in memory: a grid's table is hundreds of megabytes
 		if err := write(buffered); err != nil {
 			return err
@@ -36,7 +39,7 @@ func (p *program) output(path string, inputs []string, write func(io.Writer) err
 	if err := p.context().Err(); err != nil {
 		return err
 	}
-	return files.put()
+	return files.Put()
 }
 
 // untilDone writes until a run is interrupted.

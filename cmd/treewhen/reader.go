@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -118,19 +117,10 @@ func (r *reader) plan(path string) (*planfile.Plan, error) {
 		f, err = os.Open(path)
 	}
 	if err != nil {
-		return nil, plain(err)
+		return nil, problem.OfFile(err)
 	}
 	defer f.Close()
 	return planfile.Read(f, path)
-}
-
-// plain rewords an error of the file system as "PATH: what", without the name of the system call.
-func plain(err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return fmt.Errorf("%s: %w", path.Path, path.Err)
-	}
-	return err
 }
 
 // readTable reads the table of sites that the plan names, if it does.
@@ -141,7 +131,7 @@ func (in *inputs) readTable(r *reader) error {
 	}
 	f, err := r.open(from.Path)
 	if err != nil {
-		r.problems.Add(in.plan.File, from.Line, "sites_from", "%v", plain(err))
+		r.problems.Add(in.plan.File, from.Line, "sites_from", "%v", problem.OfFile(err))
 		return r.problems.Err()
 	}
 	defer f.Close()
@@ -156,7 +146,7 @@ func (p *program) library(dir string) (*profiles.Library, error) {
 		return profiles.Builtin(), nil
 	}
 	if info, err := os.Stat(dir); err != nil {
-		return nil, plain(err)
+		return nil, problem.OfFile(err)
 	} else if !info.IsDir() {
 		return nil, fmt.Errorf("%s: found a file, want a folder of species profiles", dir)
 	}
@@ -208,7 +198,7 @@ func (r *reader) monthly(in *inputs, src planfile.Source) *weather.Normals {
 func readFile[T any](r *reader, in *inputs, src planfile.Source, read func(io.Reader, string, weather.Options) (*T, error)) *T {
 	f, err := r.open(src.Path.Path)
 	if err != nil {
-		r.problems.Add(in.plan.File, src.Line, "file", "%v", plain(err))
+		r.problems.Add(in.plan.File, src.Line, "file", "%v", problem.OfFile(err))
 		return nil
 	}
 	defer f.Close()

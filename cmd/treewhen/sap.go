@@ -15,6 +15,7 @@ import (
 	"treewhen/calendar/text"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 var sapCommand = command{
@@ -48,7 +49,7 @@ var sapCommand = command{
 				return err
 			}
 			if forecast < 0 || forecast > tapping.MostForecast {
-				return usageError{text: fmt.Sprintf("sap: --forecast-days: found %d, want 0 to %d", forecast, tapping.MostForecast), hint: "treewhen help sap"}
+				return problem.Usage{Text: fmt.Sprintf("sap: --forecast-days: found %d, want 0 to %d", forecast, tapping.MostForecast), Hint: "treewhen help sap"}
 			}
 			o.activities = []string{string(calendar.Tapping)}
 			in, err := p.load(args, &o)

@@ -101,12 +101,16 @@ func TestSiteBySiteIsTheSame(t *testing.T) {
 func contents(t testing.TB, dir string) map[string]string {
 	t.Helper()
 	files := map[string]string{}
-	for _, name := range names(t, dir) {
-		data, err := os.ReadFile(filepath.Join(dir, name))
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		data, err := os.ReadFile(filepath.Join(dir, e.Name()))
 		if err != nil {
 			t.Fatal(err)
 		}
-		files[name] = string(data)
+		files[e.Name()] = string(data)
 	}
 	return files
 }

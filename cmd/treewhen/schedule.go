@@ -37,7 +37,7 @@ var scheduleCommand = command{
 				return err
 			}
 			if chart && format != "text" {
-				return usagef("--chart is drawn in text; found --format %s with it", format)
+				return problem.Usagef("--chart is drawn in text; found --format %s with it", format)
 			}
 			in, plan, err := p.planned(args, &o)
 			if err != nil {
@@ -183,5 +183,5 @@ func oneOf(option, value string, allowed ...string) error {
 			return nil
 		}
 	}
-	return usagef("%s: found %q, want one of %s", option, value, list(allowed, len(allowed)))
+	return problem.Usagef("%s: found %q, want one of %s", option, value, list(allowed, len(allowed)))
 }

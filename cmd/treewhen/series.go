@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
 )
 
@@ -34,7 +35,7 @@ var temperaturesCommand = command{
 				for _, pl := range in.places {
 					ids = append(ids, pl.site.ID)
 				}
-				return usageError{text: fmt.Sprintf("found %d sites (%s), want one", len(in.places), list(ids, 10)), hint: "choose with --site"}
+				return problem.Usage{Text: fmt.Sprintf("found %d sites (%s), want one", len(in.places), list(ids, 10)), Hint: "choose with --site"}
 			}
 			temps := in.temperatures(in.places[0])
 			if temps == nil {

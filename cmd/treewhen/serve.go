@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar/feed"
+	"treewhen/phenology/problem"
 )
 
 var serveCommand = command{
@@ -76,10 +77,10 @@ const (
 // serve runs the server until ctx is done.
 func (p *program) serve(ctx context.Context, args []string, o *serveOptions) error {
 	if o.season != 0 || len(o.species) > 0 {
-		return usagef("serve: --season and --species would cancel everything else in the feeds; leave them out")
+		return problem.Usagef("serve: --season and --species would cancel everything else in the feeds; leave them out")
 	}
 	if slices.Contains(args, "-") {
-		return usagef("serve: a plan on standard input cannot be read again; want a file")
+		return problem.Usagef("serve: a plan on standard input cannot be read again; want a file")
 	}
 	base, err := publicAddress(o.address)
 	if err != nil {
@@ -91,7 +92,7 @@ func (p *program) serve(ctx context.Context, args []string, o *serveOptions) err
 		Log: s.log.Println, Poll: o.poll, Retry: o.retry,
 	}
 	if _, _, err := net.SplitHostPort(o.listen); err != nil {
-		return usagef("--listen: found %q, want host:port such as 127.0.0.1:8367", o.listen)
+		return problem.Usagef("--listen: found %q, want host:port such as 127.0.0.1:8367", o.listen)
 	}
 	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", o.listen)
 	if err != nil {
@@ -124,7 +125,7 @@ func publicAddress(text string) (*url.URL, error) {
 	}
 	u, err := url.Parse(text)
 	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.User != nil || u.RawQuery != "" || u.Fragment != "" {
-		return nil, usagef("--address: found %q, want the page's address, such as https://example.org/trees/", text)
+		return nil, problem.Usagef("--address: found %q, want the page's address, such as https://example.org/trees/", text)
 	}
 	if !strings.HasSuffix(u.Path, "/") {
 		u.Path += "/"

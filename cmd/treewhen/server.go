@@ -19,7 +19,9 @@ import (
 	"treewhen/calendar/feed"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/page"
+	"treewhen/calendar/staging"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 // server makes what is served.
@@ -201,11 +203,11 @@ func (s *server) save(files []feedFile) {
 		if old, readErr := readFeed(f.path); readErr == nil && bytes.Equal(old, f.data) {
 			continue
 		}
-		err = replaceFile(f.path, f.data)
+		err = staging.Replace(f.path, f.data)
 	}
 	text := ""
 	if err != nil {
-		text = plain(err).Error()
+		text = problem.OfFile(err).Error()
 	}
 	if text != "" && text != s.unsaved {
 		s.log.Println("cannot keep the feeds in --state: " + text)

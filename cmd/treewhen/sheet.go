@@ -14,6 +14,7 @@ import (
 	"treewhen/calendar/page"
 	"treewhen/calendar/text"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
 var sheetCommand = command{
@@ -35,7 +36,7 @@ var sheetCommand = command{
 				return err
 			}
 			if o.season != 0 {
-				return usagef("sheet: --season says no day; use --date")
+				return problem.Usagef("sheet: --season says no day; use --date")
 			}
 			in, err := p.load(args, &o)
 			if err != nil {
@@ -69,17 +70,17 @@ func (in *inputs) sheet(day optionalDate) (*outing.FieldSheet, error) {
 	}
 	switch len(sites) {
 	case 0:
-		return nil, usagef("sheet: no site of the plan has field trips or twig surveys; name one with --site")
+		return nil, problem.Usagef("sheet: no site of the plan has field trips or twig surveys; name one with --site")
 	case 1:
 	default:
-		return nil, usagef("sheet: found several sites with outings, want one named with --site: %s", list(sites, 10))
+		return nil, problem.Usagef("sheet: found several sites with outings, want one named with --site: %s", list(sites, 10))
 	}
 	span := civil.Span{First: in.asOf, Last: in.asOf + 365}
 	if day.set {
 		span = civil.Span{First: min(span.First, day.Date), Last: max(span.Last, day.Date)}
 	}
 	if span.Days() > 3660 {
-		return nil, usagef("--date: found %s, want a day within ten years of %s", day.Date, in.asOf)
+		return nil, problem.Usagef("--date: found %s, want a day within ten years of %s", day.Date, in.asOf)
 	}
 	plan := in.calendarPlan(span)
 	var next *calendar.Entry

@@ -17,7 +17,7 @@ func (in *inputs) readObservations(r *reader) {
 	}
 	f, err := r.open(in.plan.Observations.Path)
 	if err != nil {
-		r.problems.Add(in.plan.File, in.plan.Observations.Line, "observations", "%v", plain(err))
+		r.problems.Add(in.plan.File, in.plan.Observations.Line, "observations", "%v", problem.OfFile(err))
 		return
 	}
 	defer f.Close()

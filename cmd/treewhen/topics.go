@@ -58,13 +58,13 @@ func (t *topic) help(w io.Writer) error {
 
 // nearTopic adds to the error of a name that is no command the topic it may be a slip for.
 func nearTopic(name string, err error) error {
-	var usage usageError
+	var usage problem.Usage
 	var names []string
 	for _, t := range topics() {
 		names = append(names, t.name)
 	}
 	if near := problem.Nearest(name, names); near != "" && errors.As(err, &usage) {
-		usage.hint = "did you mean treewhen help " + near + "?"
+		usage.Hint = "did you mean treewhen help " + near + "?"
 		return usage
 	}
 	return err

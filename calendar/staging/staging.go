@@ -1,4 +1,19 @@
-package main
+// Package staging answers: how do files take their places, all of them or none?
+//
+//	var files staging.Files
+//	defer files.Drop()
+//	if err := files.Add("a.ics", a); err != nil {
+//		return err
+//	}
+//	if err := files.Add("b.ics", b); err != nil {
+//		return err
+//	}
+//	return files.Put()
+//
+// A file is written, synced and closed beside the one that it is to replace, under a hidden name of its own, and renamed over
+// it: a reader sees the old bytes or the new, never half of each. A full disk, an error or an interruption before
+// [Files.Put] changes nothing. What killed runs left behind is taken away by later ones, a day on.
+package staging
 
 import (
 	"errors"
@@ -11,12 +26,13 @@ import (
 	"sync"
 	"syscall"
 	"time"
+
+	"treewhen/phenology/problem"
 )
 
-// staging holds files that are written, synced and closed beside those that they are to replace, until all take their
-// places or none does: a full disk, an error or an interruption on the way changes nothing. Files may be added by several
-// goroutines. Whoever makes one drops it at the end; what is in place by then stays.
-type staging struct {
+// Files are files on the way to their places. The zero value holds none. Files may be added by several goroutines. Whoever
+// makes one drops it at the end; what is in place by then stays.
+type Files struct {
 	busy sync.RWMutex // held to write while no file is being added
 
 	mu      sync.Mutex
@@ -29,33 +45,33 @@ type staging struct {
 // stagedFile is a file that lies beside the one that it is to replace.
 type stagedFile struct{ path, beside string }
 
-// errDropped is returned for files that come when all has been dropped: their run is over.
-var errDropped = errors.New("the run is over")
+// ErrDropped is returned for files that come when all has been dropped: their run is over.
+var ErrDropped = errors.New("the run is over")
 
-// replaceFile puts a file in place whole or not at all.
-func replaceFile(path string, data []byte) error {
-	var s staging
-	defer s.drop()
-	if err := s.add(path, data); err != nil {
+// Replace puts one file in place whole or not at all. A file that was there before keeps its mode; a new one has 0644.
+func Replace(path string, data []byte) error {
+	var s Files
+	defer s.Drop()
+	if err := s.Add(path, data); err != nil {
 		return err
 	}
-	return s.put()
+	return s.Put()
 }
 
-// add writes what is to replace a file, or to be a new one.
-func (s *staging) add(path string, data []byte) error {
-	return s.addBy(path, func(w io.Writer) error {
+// Add writes what is to replace a file, or to be a new one, beside it. Its folder must be there: see [Files.MakeFolder].
+func (s *Files) Add(path string, data []byte) error {
+	return s.AddBy(path, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})
 }
 
-// addBy is [staging.add] with what write writes. An error of write leaves nothing.
-func (s *staging) addBy(path string, write func(io.Writer) error) error {
+// AddBy is [Files.Add] with what write writes, for results too large to hold in memory. An error of write leaves nothing.
+func (s *Files) AddBy(path string, write func(io.Writer) error) error {
 	s.busy.RLock()
 	defer s.busy.RUnlock()
 	if s.isClosed() {
-		return errDropped
+		return ErrDropped
 	}
 	s.sweepOnce(filepath.Dir(path))
 	f, err := stage(path, write)
@@ -68,14 +84,14 @@ func (s *staging) addBy(path string, write func(io.Writer) error) error {
 	return nil
 }
 
-func (s *staging) isClosed() bool {
+func (s *Files) isClosed() bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.closed
 }
 
 // sweepOnce sweeps a folder the first time that a file is staged in it.
-func (s *staging) sweepOnce(dir string) {
+func (s *Files) sweepOnce(dir string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if !s.folders[dir] {
@@ -87,14 +103,14 @@ func (s *staging) sweepOnce(dir string) {
 	}
 }
 
-// makeFolder makes a folder, and those above it, that are taken away again if nothing is put into them.
-func (s *staging) makeFolder(dir string) error {
+// MakeFolder makes a folder, and those above it, that are taken away again if nothing is put into them.
+func (s *Files) MakeFolder(dir string) error {
 	s.busy.RLock()
 	defer s.busy.RUnlock()
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.closed {
-		return errDropped
+		return ErrDropped
 	}
 	var missing []string // the deepest first
 	for d := dir; ; d = filepath.Dir(d) {
@@ -106,29 +122,29 @@ func (s *staging) makeFolder(dir string) error {
 	err := os.MkdirAll(dir, 0o755)
 	s.made = append(missing, s.made...)
 	if err != nil {
-		return plain(err)
+		return problem.OfFile(err)
 	}
 	return nil
 }
 
-// put renames the files over those that they replace, in the order in which they were added. It goes on to the end even if
+// Put renames the files over those that they replace, in the order in which they were added. It goes on to the end even if
 // the run is interrupted: it takes a moment, and some files new and some old would be the worst of both.
-func (s *staging) put() error {
+func (s *Files) Put() error {
 	s.busy.Lock()
 	defer s.busy.Unlock()
 	s.made = nil
 	for len(s.files) > 0 {
 		f := s.files[0]
 		if err := os.Rename(f.beside, f.path); err != nil {
-			return plain(err)
+			return problem.OfFile(err)
 		}
 		s.files = s.files[1:]
 	}
 	return nil
 }
 
-// drop takes away what has not been put, and lets nothing more be added.
-func (s *staging) drop() {
+// Drop takes away what has not been put, waits for what is being added, and lets nothing more be added.
+func (s *Files) Drop() {
 	s.mu.Lock()
 	s.closed = true
 	s.mu.Unlock()
@@ -155,13 +171,13 @@ func stage(path string, write func(io.Writer) error) (staged stagedFile, err err
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), stagedName(filepath.Base(path), os.Getpid()))
 	if err != nil {
-		return staged, plain(err)
+		return staged, problem.OfFile(err)
 	}
 	defer func() {
 		if err != nil {
 			f.Close()
 			os.Remove(f.Name())
-			err = plain(err)
+			err = problem.OfFile(err)
 		}
 	}()
 	if err = write(f); err != nil {

@@ -1,4 +1,4 @@
-package main
+package staging
 
 import (
 	"errors"
@@ -44,7 +44,9 @@ func TestSweepTakesWhatKilledRunsLeft(t *testing.T) {
 	var kept []string
 	put := func(name string, at time.Time, stays bool) {
 		path := filepath.Join(dir, name)
-		writeFile(t, path, "x")
+		if err := os.WriteFile(path, []byte("x"), 0o644); err != nil {
+			t.Fatal(err)
+		}
 		if err := os.Chtimes(path, at, at); err != nil {
 			t.Fatal(err)
 		}
@@ -69,7 +71,7 @@ func TestSweepTakesWhatKilledRunsLeft(t *testing.T) {
 	os.Chtimes(filepath.Join(dir, folder), old, old)
 	kept = append(kept, folder)
 
-	if err := replaceFile(filepath.Join(dir, "ridge.ics"), []byte("new")); err != nil {
+	if err := Replace(filepath.Join(dir, "ridge.ics"), []byte("new")); err != nil {
 		t.Fatal(err)
 	}
 	slices.Sort(kept)
@@ -97,42 +99,42 @@ func TestStagedNamesAreSwept(t *testing.T) {
 func TestStagingPutsAllOrNone(t *testing.T) {
 	dir := t.TempDir()
 	below := filepath.Join(dir, "new", "below")
-	var s staging
-	if err := s.makeFolder(below); err != nil {
+	var s Files
+	if err := s.MakeFolder(below); err != nil {
 		t.Fatal(err)
 	}
 	for _, name := range []string{"a", "b"} {
-		if err := s.add(filepath.Join(below, name), []byte(name)); err != nil {
+		if err := s.Add(filepath.Join(below, name), []byte(name)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	s.drop()
+	s.Drop()
 	if got := names(t, dir); len(got) != 0 {
 		t.Errorf("after drop, found %q", got)
 	}
-	if err := s.add(filepath.Join(dir, "c"), nil); !errors.Is(err, errDropped) {
+	if err := s.Add(filepath.Join(dir, "c"), nil); !errors.Is(err, ErrDropped) {
 		t.Errorf("after drop, found %v", err)
 	}
 	if got := names(t, dir); len(got) != 0 {
 		t.Errorf("after drop, found %q", got)
 	}
 
-	s = staging{}
-	s.makeFolder(below)
+	s = Files{}
+	s.MakeFolder(below)
 	broken := errors.New("full")
-	if err := s.addBy(filepath.Join(below, "a"), func(w io.Writer) error { io.WriteString(w, "half"); return broken }); !errors.Is(err, broken) {
+	if err := s.AddBy(filepath.Join(below, "a"), func(w io.Writer) error { io.WriteString(w, "half"); return broken }); !errors.Is(err, broken) {
 		t.Errorf("found %v", err)
 	}
 	if got := names(t, below); len(got) != 0 {
 		t.Errorf("after an error, found %q", got)
 	}
-	if err := s.add(filepath.Join(below, "a"), []byte("whole")); err != nil {
+	if err := s.Add(filepath.Join(below, "a"), []byte("whole")); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.put(); err != nil {
+	if err := s.Put(); err != nil {
 		t.Fatal(err)
 	}
-	s.drop()
+	s.Drop()
 	if got := names(t, below); !slices.Equal(got, []string{"a"}) {
 		t.Errorf("after put, found %q", got)
 	}
