@@ -74,11 +74,7 @@ func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate La
 	if climb == 0 {
 		return NewTemperatures(site, s)
 	}
-	moved := weather.Series{First: s.First, Days: make([]weather.Day, len(s.Days))}
-	for i, d := range s.Days {
-		moved.Days[i] = rate.Adjust(d, (s.First + civil.Date(i)).Month(), climb)
-	}
-	t := NewTemperatures(site, moved)
+	t := NewTemperatures(site, rate.Move(s, climb))
 	t.climb = climb
 	return t
 }

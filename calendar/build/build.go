@@ -1,4 +1,6 @@
-// Package build is the one driver: it works out the work of a plan's places, each by every craft that its owner asked for.
+// Package build answers: what work follows from these inputs? It is the one driver: every command and the server have sites
+// worked out by it, each by every craft that its owner asked for, in the plan's order, on all cores, in no more memory than a
+// few sites take and what is kept of each.
 package build
 
 import (

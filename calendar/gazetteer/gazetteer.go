@@ -23,6 +23,9 @@ import (
 const Attribution = "Towns, their elevations and time zones are from GeoNames (https://www.geonames.org), licensed under CC BY 4.0 " +
 	"(https://creativecommons.org/licenses/by/4.0/); a selection, with coordinates rounded to 0.01 degree."
 
+// ZoneReach is how far from a town, in kilometres, its time zone and its state still serve: they follow counties and states.
+const ZoneReach = 50
+
 // Town is a town, a village or a part of a city.
 type Town struct {
 	Name                string

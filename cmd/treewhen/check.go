@@ -3,14 +3,14 @@ package main
 import (
 	"bufio"
 	"context"
-	"crypto/rand"
 	"fmt"
 	"io"
 	"strings"
 
 	"github.com/spf13/pflag"
 
-	"treewhen/calendar"
+	"treewhen/calendar/inputs"
+	"treewhen/calendar/starter"
 )
 
 var checkCommand = command{
@@ -19,48 +19,39 @@ var checkCommand = command{
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		o.addTo(fs)
-		return func(_ context.Context, p *program, args []string) error {
-			in, err := p.load(args, &o)
+		return func(ctx context.Context, p *program, args []string) error {
+			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
 			}
 			w := bufio.NewWriter(p.stdout)
-			in.report(w)
+			report(w, in)
 			if err := w.Flush(); err != nil {
 				return err
 			}
-			if in.plan.FeedID == nil && !in.isDemo {
+			if in.Plan.FeedID == nil && !in.Demo {
 				p.say("hint: the plan sets no feed_id. Identifiers in its calendars are derived from it; without one of its own,")
-				p.say("hint: anybody can guess them from the sites' names. Put this line into %s once, and keep it:", in.plan.File)
-				p.say("hint: feed_id: %s", newUUID())
+				p.say("hint: anybody can guess them from the sites' names. Put this line into %s once, and keep it:", in.Plan.File)
+				p.say("hint: feed_id: %s", starter.NewFeedID())
 			}
 			return nil
 		}
 	},
 }
 
-// newUUID makes a random UUID, RFC 9562 version 4, for a user to keep.
-func newUUID() calendar.UUID {
-	var u calendar.UUID
-	rand.Read(u[:]) // never fails: the program ends if the system has no randomness
-	u[6] = u[6]&0x0f | 0x40
-	u[8] = u[8]&0x3f | 0x80
-	return u
-}
-
 // report writes what was read and what is doubtful: the sites, then what they share, each thing once.
-func (in *inputs) report(out io.Writer) {
+func report(out io.Writer, in *inputs.Inputs) {
 	w := &reportWriter{out}
-	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.plan.File, in.plan.Title, in.asOf,
-		plural(len(in.places), "site"), in.library.Len())
-	if in.plan.Observations != nil {
-		w.line(0, "observations: %s up to the as-of day", plural(len(in.sightings), "sighting"))
+	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.Plan.File, in.Plan.Title, in.AsOf,
+		plural(len(in.Places), "site"), in.Library.Len())
+	if in.Plan.Observations != nil {
+		w.line(0, "observations: %s up to the as-of day", plural(len(in.Sightings), "sighting"))
 	}
-	in.reportSites(w)
-	in.reportCalendars(w)
-	in.reportTemperatures(w)
-	in.reportDoubts(w)
-	notes := in.library.Notes()
+	reportSites(w, in)
+	reportCalendars(w, in)
+	reportTemperatures(w, in)
+	reportDoubts(w, in)
+	notes := in.Library.Notes()
 	if len(notes) > 0 {
 		w.line(0, "")
 		w.line(0, "species profiles:")
@@ -105,22 +96,22 @@ func grouped[T any](list []T, key func(T) string) [][]T {
 const mostListed = 6
 
 // reportSites writes where the sites are and what is done there. Sites of which the same is to be said are told together.
-func (in *inputs) reportSites(w *reportWriter) {
-	details := map[*place]string{}
-	for _, pl := range in.places {
+func reportSites(w *reportWriter, in *inputs.Inputs) {
+	details := map[*inputs.Place]string{}
+	for _, pl := range in.Places {
 		var b strings.Builder
 		own := &reportWriter{&b}
-		own.line(2, "species: %d; activities: %d", len(pl.species), len(pl.site.Activities))
-		in.reportStands(own, pl)
+		own.line(2, "species: %d; activities: %d", len(pl.Species), len(pl.Site.Activities))
+		reportStands(own, in, pl)
 		details[pl] = b.String()
 	}
-	for _, group := range grouped(in.places, func(pl *place) string { return details[pl] }) {
+	for _, group := range grouped(in.Places, func(pl *inputs.Place) string { return details[pl] }) {
 		w.line(0, "")
 		if len(group) > mostListed {
 			w.line(0, "%s: %s", siteNames(group), extent(group))
 		} else {
 			for _, pl := range group {
-				s := pl.site
+				s := pl.Site
 				w.line(0, "%s (%s): %.4g, %.4g, %.0f m, %s", s.ID, s.Name, s.Latitude, s.Longitude, s.Elevation, s.Zone)
 			}
 		}
@@ -128,15 +119,29 @@ func (in *inputs) reportSites(w *reportWriter) {
 	}
 }
 
+// reportStands writes what was read of a site's stands and crops.
+func reportStands(w *reportWriter, in *inputs.Inputs, pl *inputs.Place) {
+	for _, s := range pl.Stands {
+		text := fmt.Sprintf("stand %s (%s): %.0f m, %d species", s.ID, s.Name, pl.Height(s), len(pl.SpeciesOf(s)))
+		if s.Offset != 0 {
+			text += fmt.Sprintf(", spring %+g days", s.Offset)
+		}
+		w.line(2, "%s", text)
+	}
+	if n := len(in.Crops(pl)); n > 0 {
+		w.line(2, "crops scouted: %s up to the as-of day", plural(n, "note"))
+	}
+}
+
 // siteNames names the sites of a group, the first of them if they are many.
-func siteNames(group []*place) string {
+func siteNames(group []*inputs.Place) string {
 	const most = 3
 	ids := make([]string, 0, most)
 	for _, pl := range group {
 		if len(ids) == most && len(group) > most+1 {
 			return fmt.Sprintf("%s and %d more", strings.Join(ids, ", "), len(group)-most)
 		}
-		ids = append(ids, pl.site.ID)
+		ids = append(ids, pl.Site.ID)
 	}
 	if n := len(ids); n > 1 {
 		return strings.Join(ids[:n-1], ", ") + " and " + ids[n-1]
@@ -145,8 +150,8 @@ func siteNames(group []*place) string {
 }
 
 // extent says how far a group of sites reaches.
-func extent(group []*place) string {
-	span := func(of func(*place) float64, verb string) string {
+func extent(group []*inputs.Place) string {
+	span := func(of func(*inputs.Place) float64, verb string) string {
 		least, most := of(group[0]), of(group[0])
 		for _, pl := range group {
 			least, most = min(least, of(pl)), max(most, of(pl))
@@ -159,15 +164,15 @@ func extent(group []*place) string {
 	}
 	zones := map[string]bool{}
 	for _, pl := range group {
-		zones[pl.site.Zone.String()] = true
+		zones[pl.Site.Zone.String()] = true
 	}
-	zone := group[0].site.Zone.String()
+	zone := group[0].Site.Zone.String()
 	if len(zones) > 1 {
 		zone = plural(len(zones), "time zone")
 	}
 	return fmt.Sprintf("%s, %s, %s m, %s",
-		span(func(pl *place) float64 { return pl.site.Latitude }, "%.4g"), span(func(pl *place) float64 { return pl.site.Longitude }, "%.4g"),
-		span(func(pl *place) float64 { return pl.site.Elevation }, "%.0f"), zone)
+		span(func(pl *inputs.Place) float64 { return pl.Site.Latitude }, "%.4g"), span(func(pl *inputs.Place) float64 { return pl.Site.Longitude }, "%.4g"),
+		span(func(pl *inputs.Place) float64 { return pl.Site.Elevation }, "%.0f"), zone)
 }
 
 func plural(n int, what string) string {

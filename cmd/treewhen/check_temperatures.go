@@ -4,32 +4,33 @@ import (
 	"fmt"
 	"strings"
 
+	"treewhen/calendar/inputs"
 	"treewhen/phenology"
 	"treewhen/phenology/weather"
 )
 
 // reportTemperatures writes what the files of temperatures hold and what is made of them, once for all sites that have the
 // same.
-func (in *inputs) reportTemperatures(w *reportWriter) {
-	for _, group := range grouped(in.places, in.temperaturesKey) {
+func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
+	for _, group := range grouped(in.Places, in.TemperaturesKey) {
 		w.line(0, "")
 		pl := group[0]
-		if len(pl.records)+len(pl.forecasts) == 0 && pl.site.Normals == nil {
+		if len(pl.Records)+len(pl.Forecasts) == 0 && pl.Site.Normals == nil {
 			w.line(0, "temperatures of %s: none; dates rest on the place alone. A daily record of ten years or more would narrow them; without one, twelve monthly means (normals) help.",
 				siteNames(group))
 			continue
 		}
 		w.line(0, "temperatures of %s:", siteNames(group))
-		for _, rec := range pl.records {
+		for _, rec := range pl.Records {
 			reportRecord(w, rec)
 		}
-		if len(pl.records) > 0 {
-			reportJoin(w, in.join(pl))
+		if len(pl.Records) > 0 {
+			reportJoin(w, in.Join(pl))
 		}
-		for _, rec := range pl.forecasts {
+		for _, rec := range pl.Forecasts {
 			reportRecord(w, rec)
 		}
-		switch temps := in.temperatures(pl); {
+		switch temps := in.Temperatures(pl); {
 		case temps == nil:
 			w.line(2, "used: none, since no day has both values; dates rest on the place alone")
 			continue
@@ -39,28 +40,15 @@ func (in *inputs) reportTemperatures(w *reportWriter) {
 			span := temps.Series().Span()
 			w.line(2, "used: %s to %s, observed to %s", span.First, span.Last, temps.Observed())
 		}
-		if text := in.climbText(group); text != "" {
+		if text := climbText(in, group); text != "" {
 			w.line(2, "height: %s", text)
 		}
 	}
 }
 
-// temperaturesKey tells sites apart whose temperatures are made otherwise than by height alone.
-func (in *inputs) temperaturesKey(pl *place) string {
-	key := pl.joinKey()
-	for i, f := range pl.forecasts {
-		src := pl.site.Forecast[i]
-		key += fmt.Sprintf("|forecast %p %v", f, src.Correction)
-		if e := elevation(src, f); e != nil {
-			key += fmt.Sprintf(" %g", *e)
-		}
-	}
-	return key + fmt.Sprintf("|normals %p", pl.site.Normals)
-}
-
 // normalsText says where the normals of a group of sites are from, and how far off that is.
-func normalsText(group []*place) string {
-	src, n := group[0].site.NormalsFrom, group[0].site.Normals
+func normalsText(group []*inputs.Place) string {
+	src, n := group[0].Site.NormalsFrom, group[0].Site.Normals
 	if src == nil {
 		return ""
 	}
@@ -73,7 +61,9 @@ func normalsText(group []*place) string {
 		parts = append(parts, plural(n.Years, "year")+" or more")
 	}
 	if lat, lon := n.Station.Latitude, n.Station.Longitude; lat != nil && lon != nil {
-		off := func(pl *place) float64 { return phenology.Distance(pl.site.Latitude, pl.site.Longitude, *lat, *lon) }
+		off := func(pl *inputs.Place) float64 {
+			return phenology.Distance(pl.Site.Latitude, pl.Site.Longitude, *lat, *lon)
+		}
 		least, most := off(group[0]), off(group[0])
 		for _, pl := range group {
 			least, most = min(least, off(pl)), max(most, off(pl))
@@ -123,11 +113,11 @@ func reportRecord(w *reportWriter, rec *weather.Record) {
 }
 
 // reportJoin writes how a site's files were joined, what is doubtful about them, and the plan's words that would mend it.
-func reportJoin(w *reportWriter, j *joined) {
-	for _, text := range j.told {
-		w.line(2, "used of %s", text)
+func reportJoin(w *reportWriter, j *phenology.JoinedStations) {
+	for _, r := range j.Reports {
+		w.line(2, "used of %s", r)
 	}
-	for _, f := range weather.Check(j.sources) {
+	for _, f := range weather.Check(j.Sources) {
 		w.line(2, "doubt: %s", f)
 		if f.Suggest != "" {
 			way := "to mend it"
@@ -140,11 +130,11 @@ func reportJoin(w *reportWriter, j *joined) {
 }
 
 // climbText says how far the series of a group of sites was moved in height, and by what rates; "" if it was not.
-func (in *inputs) climbText(group []*place) string {
-	j := in.join(group[0])
-	least, most := in.climb(group[0]), in.climb(group[0])
+func climbText(in *inputs.Inputs, group []*inputs.Place) string {
+	j := in.Join(group[0])
+	least, most := in.Climb(group[0]), in.Climb(group[0])
 	for _, pl := range group {
-		least, most = min(least, in.climb(pl)), max(most, in.climb(pl))
+		least, most = min(least, in.Climb(pl)), max(most, in.Climb(pl))
 	}
 	if least == 0 && most == 0 {
 		return ""
@@ -172,5 +162,5 @@ func (in *inputs) climbText(group []*place) string {
 	if len(group) > 1 {
 		sites = "sites"
 	}
-	return fmt.Sprintf("moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.rate.Min), rates(j.rate.Max), j.lapse)
+	return fmt.Sprintf("moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.Rate.Min), rates(j.Rate.Max), j.Rate.Source.Citation)
 }

@@ -6,13 +6,16 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/inputs"
 	"treewhen/calendar/planfile"
+	"treewhen/cmd/treewhen/demo"
 	"treewhen/phenology/problem"
 )
 
@@ -30,7 +33,7 @@ func completionCommand() command {
 			var answer bool
 			fs.BoolVar(&answer, "answer", false, "what fits the last of the words given, one a line, as the scripts ask for it")
 			fs.Lookup("answer").Hidden = true
-			return func(_ context.Context, p *program, args []string) error {
+			return func(ctx context.Context, p *program, args []string) error {
 				if answer {
 					if len(args) == 0 {
 						return problem.Usagef("completion: found no words to complete")
@@ -202,7 +205,7 @@ func (l *typedLine) arguments(c *command) ([]candidate, string) {
 
 // species returns the ids of the library's species.
 func (l *typedLine) species() (list []candidate) {
-	lib, err := (&program{}).library(l.profiles)
+	lib, err := inputs.Library(l.profiles)
 	if err != nil {
 		return nil // a word that is being typed is no place to complain
 	}
@@ -214,20 +217,19 @@ func (l *typedLine) species() (list []candidate) {
 
 // sites returns the ids of the sites of the plan on the line, or of the demonstration's.
 func (l *typedLine) sites() (list []candidate) {
-	var plan *planfile.Plan
-	var err error
-	if len(l.args) == 0 {
-		plan, err = (&reader{}).demo()
-	} else {
-		var f *os.File
-		if f, err = os.Open(l.args[0]); err == nil {
-			defer f.Close()
-			if info, statErr := f.Stat(); statErr != nil || !info.Mode().IsRegular() {
-				return nil
-			}
-			plan, err = planfile.Read(bufio.NewReader(f), l.args[0])
-		}
+	name, open := demo.Plan, demo.Files.Open
+	if len(l.args) > 0 {
+		name, open = l.args[0], func(name string) (fs.File, error) { return os.Open(name) }
 	}
+	f, err := open(name)
+	if err != nil {
+		return nil // a word that is being typed is no place to complain
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
+		return nil
+	}
+	plan, err := planfile.Read(bufio.NewReader(f), name)
 	if err != nil {
 		return nil
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"treewhen/calendar"
+	"treewhen/calendar/starter"
 	"treewhen/phenology/civil"
 )
 
@@ -47,9 +48,7 @@ func TestHelpListsTheWordsThatAreTaken(t *testing.T) {
 					want = append(want, string(a))
 				}
 			case "for":
-				for _, p := range purposes {
-					want = append(want, p.name)
-				}
+				want = starter.Purposes()
 			default:
 				continue
 			}

@@ -13,12 +13,13 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/inputs"
 	"treewhen/calendar/staging"
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
-	"treewhen/phenology/hindcast"
 	"treewhen/phenology/problem"
 	"treewhen/profiles"
+	"treewhen/profiles/ownfit"
 )
 
 var fitCommand = command{
@@ -48,16 +49,16 @@ var fitCommand = command{
 			if out != "" && into != "" {
 				return problem.Usagef("found --out and --into, want one of them")
 			}
-			if o.season != 0 {
+			if o.Season != 0 {
 				return problem.Usagef("fit uses all seasons; --season says nothing to it")
 			}
-			in, err := p.load(args, &o)
+			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
 			}
 			f := &fitter{in: in, p: p, search: models == "search"}
-			if o.profiles != "" {
-				f.folder = os.DirFS(o.profiles)
+			if o.Profiles != "" {
+				f.folder = os.DirFS(o.Profiles)
 			}
 			return f.run(ctx, out, into)
 		}
@@ -66,28 +67,17 @@ var fitCommand = command{
 
 // fitter fits the species of a plan.
 type fitter struct {
-	in     *inputs
+	in     *inputs.Inputs
 	p      *program
 	search bool
 	folder fs.FS
 }
 
-// fitted is a species with what its phases gave.
+// fitted is a species with what its phases gave at a site.
 type fitted struct {
-	species *phenology.Species
-	place   *place
-	phases  []fittedPhase
+	fit.SpeciesFit
+	place *inputs.Place
 }
-
-type fittedPhase struct {
-	record     *phenology.PhaseRecord
-	result     *fit.Result // nil where it could not be fitted
-	err        error
-	fittedHere bool // the profile's models rest on dates of this place
-}
-
-// meanDate reports whether no model came out better than the mean date.
-func (ph fittedPhase) meanDate() bool { return ph.result != nil && len(ph.result.Models) == 0 }
 
 func (f *fitter) run(ctx context.Context, out, into string) error {
 	list, err := f.fitAll(ctx)
@@ -99,7 +89,7 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 	}
 	f.tell(list)
 	list = slices.DeleteFunc(list, func(one fitted) bool {
-		return !slices.ContainsFunc(one.phases, func(ph fittedPhase) bool { return ph.result != nil })
+		return !slices.ContainsFunc(one.Phases, func(ph fit.PhaseFit) bool { return ph.Result != nil })
 	})
 	if len(list) == 0 {
 		return fmt.Errorf("no phase could be fitted: the reasons are above")
@@ -110,12 +100,12 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 	if len(list) > 1 {
 		var names []string
 		for _, one := range list {
-			names = append(names, one.species.ID+" at "+one.place.site.ID)
+			names = append(names, one.Species.ID+" at "+one.place.Site.ID)
 		}
-		return problem.Usage{Text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list), listNames(names)),
+		return problem.Usage{Text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list), problem.Names(names, 6)),
 			Hint: "choose with --species and --site, or write all with --into DIR"}
 	}
-	return f.p.output(out, f.in.files, func(w io.Writer) error {
+	return f.p.output(ctx, out, f.in.Files, func(w io.Writer) error {
 		text, err := f.profile(list[0])
 		if err != nil {
 			return err
@@ -125,134 +115,28 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 	})
 }
 
-func listNames(names []string) string { return list(names, 6) }
-
-// seenSeries is a phase of a species with the years in which it was seen at a place.
-type seenSeries struct {
-	species *phenology.Species
-	record  *phenology.PhaseRecord
-	years   []fit.Year
-	chosen  bool // it is to be fitted, and not only for others to learn from
+// profile returns a species' profile with what was fitted in the place of what it had.
+func (f *fitter) profile(one fitted) (string, error) {
+	return ownfit.Profile(f.folder, one.SpeciesFit, one.place.Site.Site, f.in.Demo)
 }
 
-// series returns what was seen at a place of a phase, of all species: those that are not to be fitted are there for others to
-// learn from.
-func (f *fitter) series(outlook *phenology.Outlook, pl *place, phase phenology.Phase) (list []seenSeries) {
-	wanted := false
-	for _, sp := range outlook.Known {
-		r := sp.Phase(phase)
-		if r == nil {
+// fitAll fits what was seen at every site.
+func (f *fitter) fitAll(ctx context.Context) (all []fitted, err error) {
+	for _, pl := range f.in.Places {
+		if len(pl.Sightings) == 0 {
 			continue
 		}
-		s := seenSeries{species: sp, record: r, chosen: slices.Contains(pl.species, sp)}
-		for _, season := range outlook.SeenSeasons(sp, r) {
-			if day, ok := outlook.SeenOn(sp, r, season); ok {
-				s.years = append(s.years, fit.Year{Season: season, Day: day})
-			}
-		}
-		if len(s.years) > 0 && (s.chosen || f.search) {
-			list = append(list, s)
-			wanted = wanted || s.chosen
-		}
-	}
-	if !wanted {
-		return nil
-	}
-	return list
-}
-
-func (f *fitter) fitAll(ctx context.Context) ([]fitted, error) {
-	var all []fitted
-	for _, pl := range f.in.places {
-		if len(pl.sightings) == 0 {
-			continue
-		}
-		outlook := f.in.outlook(pl)
-		if outlook.Temps == nil {
-			continue
-		}
-		var work [][]seenSeries
-		total := 0
-		for _, phase := range phenology.Phases() {
-			if list := f.series(outlook, pl, phase); list != nil {
-				work, total = append(work, list), total+len(list)
-			}
-		}
-		watch := f.p.progress(pl.site.ID + ": fit: series of dates")
-		phases := map[*phenology.Species][]fittedPhase{}
-		done := 0
-		for _, list := range work {
-			results, err := f.fitPhase(ctx, pl.site.Site, outlook.Temps, list, func() {
-				done++
-				watch.update(done, total)
-			})
-			if err != nil {
-				return nil, err
-			}
-			for i, s := range list {
-				if s.chosen {
-					phases[s.species] = append(phases[s.species], results[i])
-				}
-			}
-		}
+		watch := f.p.progress(pl.Site.ID + ": fit: series of dates")
+		list, err := fit.AtSite(ctx, f.in.Outlook(pl), pl.Species, f.search, watch.update)
 		watch.end()
-		for _, sp := range pl.species {
-			if got := phases[sp]; len(got) > 0 {
-				all = append(all, fitted{sp, pl, got})
-			}
+		if err != nil {
+			return nil, err
+		}
+		for _, one := range list {
+			all = append(all, fitted{one, pl})
 		}
 	}
 	return all, nil
-}
-
-// fitPhase fits one phase of several species; it says when each has been looked at.
-func (f *fitter) fitPhase(ctx context.Context, site phenology.Site, temps *phenology.Temperatures, list []seenSeries, done func()) ([]fittedPhase, error) {
-	type tried struct {
-		evidence *fit.Evidence
-		result   *fit.Result
-		err      error
-	}
-	work := func(i int) (t tried) {
-		s := list[i]
-		if f.search {
-			t.evidence, t.err = fit.Gather(temps, s.record.Phase, s.years)
-			return t
-		}
-		t.result, t.err = fit.Fit(temps, s.record.Phase, fit.Panel(), s.years)
-		if t.err == nil && t.result.RMSE >= t.result.MeanRMSE {
-			t.result.Models = nil
-		}
-		return t
-	}
-	var all []tried
-	var pool []*fit.Evidence
-	err := inOrder(ctx, len(list), work, func(t tried) error {
-		done()
-		all = append(all, t)
-		if t.evidence != nil {
-			pool = append(pool, t.evidence)
-		}
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	together := fit.NewPool(pool)
-	var results []fittedPhase
-	for i, t := range all {
-		ph := fittedPhase{record: list[i].record, result: t.result, err: t.err}
-		if d := ph.record.Model; d != nil && d.Score != nil {
-			ph.fittedHere = slices.ContainsFunc(ph.record.References, func(r phenology.Reference) bool { return hindcast.Beside(site, r) })
-		}
-		if t.evidence != nil && list[i].chosen {
-			ph.result = t.evidence.Choose(together)
-		}
-		if ph.result != nil && ph.record.Model != nil {
-			ph.result.Profile = fit.Score(temps, ph.record.Model, list[i].years)
-		}
-		results = append(results, ph)
-	}
-	return results, nil
 }
 
 // mostTables is for how many phases all that was tried is told; of more, the outcome alone.
@@ -263,20 +147,20 @@ func (f *fitter) tell(list []fitted) {
 	f.p.say("errors in days, on years left out of all that was chosen and fitted")
 	tables := 0
 	for _, one := range list {
-		tables += len(one.phases)
+		tables += len(one.Phases)
 	}
 	for _, one := range list {
-		for _, ph := range one.phases {
-			name := fmt.Sprintf("%s: %s: %s", one.place.site.ID, one.species.ID, ph.record.Phase)
-			if ph.result == nil {
-				f.p.say("%s: not fitted: %v", name, ph.err)
+		for _, ph := range one.Phases {
+			name := fmt.Sprintf("%s: %s: %s", one.place.Site.ID, one.Species.ID, ph.Record.Phase)
+			if ph.Result == nil {
+				f.p.say("%s: not fitted: %v", name, ph.Err)
 				continue
 			}
-			f.p.say("%s: %s", name, ph.outcome())
+			f.p.say("%s: %s", name, outcome(ph))
 			if tables <= mostTables {
-				writeCandidates(f.p.stderr, ph.result.Rows)
+				writeCandidates(f.p.stderr, ph.Result.Rows)
 			}
-			for _, d := range slices.Compact(ph.result.Dropped) {
+			for _, d := range slices.Compact(ph.Result.Dropped) {
 				f.p.say("%s: left out %s", name, d)
 			}
 		}
@@ -287,30 +171,24 @@ func (f *fitter) tell(list []fitted) {
 }
 
 // outcome says how well a phase can be dated.
-func (ph fittedPhase) outcome() string {
-	r := ph.result
+func outcome(ph fit.PhaseFit) string {
+	r := ph.Result
 	text := fmt.Sprintf("%s: %.1f; the mean date of the other years %.1f", plural(r.Years, "year"), r.RMSE, r.MeanRMSE)
-	if ph.meanDate() {
+	if ph.MeanDate() {
 		text = fmt.Sprintf("%s: no model is better than the mean date: %.1f", plural(r.Years, "year"), r.MeanRMSE)
 	}
 	if !math.IsNaN(r.Profile) {
 		text += fmt.Sprintf("; the profile in use, as it is, %.1f", r.Profile)
 		switch {
-		case ph.fittedHere:
+		case ph.Here:
 			text += " (it may have been fitted to these very years)"
-		case ph.keepsDating() && ph.meanDate():
+		case ph.KeepsDating() && ph.MeanDate():
 			text += ", and stays"
 		case r.Profile < r.RMSE:
 			text += ": nothing is gained by this fit"
 		}
 	}
 	return text
-}
-
-// keepsDating reports whether, where the mean date could not be beaten by a fit, the profile's own models stay: they do
-// better than the mean date, or what they count from is not known here.
-func (ph fittedPhase) keepsDating() bool {
-	return ph.record.Model != nil && !(ph.result.Profile >= ph.result.MeanRMSE)
 }
 
 // writeCandidates writes what was tried, each with its error, its parameters and why it was chosen or not.
@@ -356,74 +234,31 @@ func parameters(m phenology.Model) string {
 	return text
 }
 
-const (
-	fitSource    = "own-fit"
-	leastWritten = 0.1 // days: a profile has errors to a tenth, and takes none of 0
-)
-
-// profile returns a species' profile with what was fitted in the place of what it had.
-func (f *fitter) profile(one fitted) (string, error) {
-	text, err := profiles.Text(f.folder, one.species.ID)
-	if err != nil {
-		return "", problem.OfFile(err)
-	}
-	site := one.place.site
-	var revisions []profiles.Revision
-	first, last := math.MaxInt, 0
-	for _, ph := range one.phases {
-		r := ph.result
-		if r == nil {
-			continue
-		}
-		source := phenology.Source{Key: fitSource}
-		from, to := r.LeftOut[0].Season.Year, r.LeftOut[len(r.LeftOut)-1].Season.Year
-		first, last = min(first, from), max(last, to)
-		revision := profiles.Revision{
-			Phase: ph.record.Phase,
-			Reference: &phenology.Reference{Place: site.Name, Latitude: site.Latitude, Longitude: site.Longitude, Elevation: site.Elevation,
-				Day: r.Mean, Spread: max(r.Spread, leastWritten), Years: fmt.Sprintf("%d-%d", from, to), Source: source},
-		}
-		if ph.meanDate() {
-			revision.Undate = !ph.keepsDating()
-		} else {
-			revision.Dating = &phenology.PhaseModel{Models: r.Models, Residual: r.Residual, Source: source, Score: &phenology.Score{
-				Years: r.Years, RMSE: max(r.RMSE, leastWritten), MeanRMSE: max(r.MeanRMSE, leastWritten)}}
-		}
-		revisions = append(revisions, revision)
-	}
-	text = profiles.Revise(text, revisions...)
-	citation := fmt.Sprintf("fitted by treewhen to the plan's observations at %s, %d to %d, and its daily temperatures there; errors of each year left out in turn",
-		strings.Join(strings.Fields(site.Name), " "), first, last)
-	if f.in.isDemo {
-		citation += "; all of it invented"
-	}
-	text = profiles.AddSource(text, phenology.Source{Key: fitSource, Citation: citation, Mark: phenology.MarkFitted})
-	if _, err := profiles.Decode(strings.NewReader(text), one.species.ID+".yaml"); err != nil && f.folder == nil {
-		return "", fmt.Errorf("the fitted profile does not read: %w", err)
-	}
-	return text, nil
-}
-
 // writeInto writes a profile a species. Several sites' fits of one species cannot stand in one profile.
 func (f *fitter) writeInto(dir string, list []fitted) error {
 	texts := map[string]string{}
 	for _, one := range list {
-		if _, twice := texts[one.species.ID]; twice {
-			return problem.Usage{Text: fmt.Sprintf("%s was fitted at several sites, want one", one.species.ID), Hint: "choose with --site"}
+		if _, twice := texts[one.Species.ID]; twice {
+			return problem.Usage{Text: fmt.Sprintf("%s was fitted at several sites, want one", one.Species.ID), Hint: "choose with --site"}
 		}
 		text, err := f.profile(one)
 		if err != nil {
 			return err
 		}
-		texts[one.species.ID] = text
+		texts[one.Species.ID] = text
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return problem.OfFile(err)
 	}
+	var files staging.Files
+	defer files.Drop()
 	for _, one := range list {
-		if err := staging.Replace(filepath.Join(dir, one.species.ID+".yaml"), []byte(texts[one.species.ID])); err != nil {
+		if err := files.Add(filepath.Join(dir, one.Species.ID+".yaml"), []byte(texts[one.Species.ID])); err != nil {
 			return err
 		}
+	}
+	if err := files.Put(); err != nil {
+		return err
 	}
 	f.p.say("wrote %s into %s", plural(len(list), "profile"), dir)
 	return nil

@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/inputs"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/hindcast"
@@ -40,7 +41,7 @@ var hindcastCommand = command{
 		fs.BoolVar(&opts.CrossValidate, "cross-validate", false, "refit the models' requirements without each scored year")
 		fs.BoolVar(&opts.Unseen, "temperatures-alone", false, "leave out what was seen, of that season and of other years")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
-		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
+		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
 				return err
@@ -52,16 +53,16 @@ var hindcastCommand = command{
 			}
 			slices.SortFunc(leads, func(a, b int) int { return b - a })
 			opts.Leads = slices.Compact(leads)
-			opts.Season = o.season
-			in, err := p.load(args, &o)
+			opts.Season = o.Season
+			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
 			}
-			rows, err := in.hindcast(ctx, p, opts)
+			rows, err := p.hindcast(ctx, in, opts)
 			if err != nil {
 				return err
 			}
-			return p.output(out, in.files, func(w io.Writer) error {
+			return p.output(ctx, out, in.Files, func(w io.Writer) error {
 				switch format {
 				case "csv":
 					return writeHindcastCSV(w, rows)
@@ -75,16 +76,16 @@ var hindcastCommand = command{
 }
 
 // hindcast scores every site of the plan that has observations.
-func (in *inputs) hindcast(ctx context.Context, p *program, opts hindcast.Options) ([]hindcast.Row, error) {
+func (p *program) hindcast(ctx context.Context, in *inputs.Inputs, opts hindcast.Options) ([]hindcast.Row, error) {
 	var rows []hindcast.Row
-	for _, pl := range in.places {
-		outlook := in.outlook(pl)
-		if outlook.Temps == nil && len(pl.sightings) > 0 {
-			p.say("%s: no temperatures; its dates rest on the place alone at every lead", pl.site.ID)
+	for _, pl := range in.Places {
+		outlook := in.Outlook(pl)
+		if outlook.Temps == nil && len(pl.Sightings) > 0 {
+			p.say("%s: no temperatures; its dates rest on the place alone at every lead", pl.Site.ID)
 		}
-		progress := p.progress(pl.site.ID + ": hindcast")
+		progress := p.progress(pl.Site.ID + ": hindcast")
 		opts.Progress = progress.update
-		list, err := hindcast.Run(ctx, outlook, pl.species, opts)
+		list, err := hindcast.Run(ctx, outlook, pl.Species, opts)
 		progress.end()
 		if err != nil {
 			return nil, err
@@ -216,46 +217,34 @@ func hindcastTable(b *strings.Builder, rows []hindcast.Row, opts hindcast.Option
 // hindcastPlot draws the mean over all phases, a bar a lead.
 func hindcastPlot(b *strings.Builder, rows []hindcast.Row, leads []int) {
 	const width = 40
-	type bar struct {
-		name                   string
-		error, inside, weights float64
-		series                 float64
-	}
-	bars := []bar{{name: "mean date"}}
-	for i, l := range leads {
-		one := bar{name: leadWords(l)}
-		for k := i; k < len(rows); k += len(leads) {
-			r := rows[k]
-			if math.IsNaN(r.RMSE) {
-				continue
-			}
-			n := float64(len(r.Cases))
-			one.error, one.series = one.error+r.RMSE, one.series+1
-			one.inside, one.weights = one.inside+n*r.Coverage, one.weights+n
-			if i == len(leads)-1 {
-				bars[0].error, bars[0].series = bars[0].error+r.MeanRMSE, bars[0].series+1
-			}
-		}
-		bars = append(bars, one)
-	}
+	m := hindcast.MeanOf(rows, leads)
 	most := 0.0
-	for i := range bars {
-		if bars[i].series > 0 {
-			bars[i].error /= bars[i].series
-			most = max(most, bars[i].error)
+	if m.Phases > 0 {
+		most = m.MeanDate
+	}
+	for _, one := range m.Leads {
+		if one.Phases > 0 {
+			most = max(most, one.RMSE)
 		}
 	}
 	if most == 0 {
 		return
 	}
-	fmt.Fprintf(b, "  mean over the %s that could be dated\n", plural(int(bars[0].series), "phase"))
-	for _, one := range bars {
-		if one.series == 0 {
+	bar := func(name string, days float64) {
+		fmt.Fprintf(b, "  %-22s %-*s %4.1f days", name, width, strings.Repeat("█", int(math.Round(days/most*width))), days)
+	}
+	fmt.Fprintf(b, "  mean over the %s that could be dated\n", plural(m.Phases, "phase"))
+	if m.Phases > 0 {
+		bar("mean date", m.MeanDate)
+		b.WriteByte('\n')
+	}
+	for i, one := range m.Leads {
+		if one.Phases == 0 {
 			continue
 		}
-		fmt.Fprintf(b, "  %-22s %-*s %4.1f days", one.name, width, strings.Repeat("█", int(math.Round(one.error/most*width))), one.error)
-		if one.weights > 0 {
-			fmt.Fprintf(b, ", %s inside", percent(one.inside/one.weights))
+		bar(leadWords(leads[i]), one.RMSE)
+		if !math.IsNaN(one.Coverage) {
+			fmt.Fprintf(b, ", %s inside", percent(one.Coverage))
 		}
 		b.WriteByte('\n')
 	}

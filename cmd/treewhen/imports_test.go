@@ -1,6 +1,7 @@
 package main
 
 import (
+	"os"
 	"os/exec"
 	"slices"
 	"strings"
@@ -17,8 +18,8 @@ var allowed = map[string][]string{
 	"phenology/climate":        {},
 	"phenology":                {"phenology/normal", "phenology/weather"},
 	"phenology/traits":         {"phenology", "phenology/normal"},
-	"phenology/fit":            {"phenology", "phenology/weather"},
-	"phenology/hindcast":       {"phenology", "phenology/weather", "phenology/fit"},
+	"phenology/fit":            {"phenology", "phenology/parallel", "phenology/weather"},
+	"phenology/hindcast":       {"phenology", "phenology/fit", "phenology/parallel", "phenology/weather"},
 	"profiles/ranges":          {},
 	"profiles/strictyaml":      {"gopkg.in/yaml.v3"},
 	"profiles/packed":          {},
@@ -32,7 +33,7 @@ var allowed = map[string][]string{
 	"calendar/tapping":         {"calendar", "calendar/phrase", "phenology", "phenology/weather"},
 	"calendar/seed":            {"calendar", "calendar/phrase", "phenology"},
 	"calendar/outing":          {"calendar", "calendar/busy", "calendar/coverage", "calendar/phrase", "phenology", "phenology/traits"},
-	"calendar/build":           {"calendar", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology"},
+	"calendar/build":           {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/seed", "calendar/tapping", "phenology", "phenology/parallel"},
 	"calendar/words":           {"calendar", "calendar/phrase", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology", "phenology/traits"},
 	"calendar/glance":          {"calendar", "phenology"},
 	"calendar/ical":            {"calendar", "calendar/busy", "calendar/icslint", "calendar/outing", "calendar/phrase", "calendar/words", "github.com/arran4/golang-ical"},
@@ -42,8 +43,15 @@ var allowed = map[string][]string{
 	"calendar/ical/icaltest":   {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "github.com/emersion/go-ical"},
 	"calendar/planfile":        {"calendar", "phenology", "phenology/weather", "profiles/strictyaml"},
 	"calendar/staging":         {},
-	"calendar/feed":            {"calendar"},
+	"calendar/feed":            {},
 	"calendar/gazetteer":       {},
+	"phenology/parallel":       {},
+	"profiles/ownfit":          {"phenology", "phenology/fit", "profiles"},
+	"calendar/law":             {"calendar", "calendar/gazetteer", "phenology"},
+	"calendar/inputs":          {"calendar", "calendar/busy", "calendar/law", "calendar/planfile", "calendar/staging", "calendar/tapping", "phenology", "phenology/weather", "profiles"},
+	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "phenology"},
+	"calendar/serve":           {"calendar", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging"},
+	"calendar/starter":         {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/planfile", "phenology", "profiles"},
 	"cmd/gazetteermake":        {"calendar/gazetteer"},
 	"cmd/treewhen/demo":        {},
 	"cmd/placemake":            {"phenology/climate", "profiles/ranges"},
@@ -53,14 +61,23 @@ var allowed = map[string][]string{
 	"cmd/treewhen":             nil, // may import everything
 }
 
-func TestImportsPointOneWay(t *testing.T) {
+// imports returns what every package of the project imports, its tests left out, by its path in the project.
+func imports(t *testing.T) map[string][]string {
+	t.Helper()
 	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "treewhen/...").Output()
 	if err != nil {
 		t.Fatalf("go list: %v", err)
 	}
+	list := map[string][]string{}
 	for line := range strings.Lines(string(out)) {
 		fields := strings.Fields(line)
-		pkg := strings.TrimPrefix(fields[0], "treewhen/")
+		list[strings.TrimPrefix(fields[0], "treewhen/")] = fields[1:]
+	}
+	return list
+}
+
+func TestImportsPointOneWay(t *testing.T) {
+	for pkg, list := range imports(t) {
 		may, known := allowed[pkg]
 		if !known {
 			t.Errorf("package %s is not in the table of who may import what; add it, and to DEVELOPERS.md", pkg)
@@ -69,7 +86,7 @@ func TestImportsPointOneWay(t *testing.T) {
 		if pkg == "cmd/treewhen" {
 			continue
 		}
-		for _, imp := range fields[1:] {
+		for _, imp := range list {
 			if own, ok := strings.CutPrefix(imp, "treewhen/"); ok {
 				if own == "phenology/civil" || own == "phenology/problem" || slices.Contains(may, own) {
 					continue
@@ -77,6 +94,50 @@ func TestImportsPointOneWay(t *testing.T) {
 				t.Errorf("%s imports %s", pkg, imp)
 			} else if first, _, _ := strings.Cut(imp, "/"); strings.Contains(first, ".") && !slices.Contains(may, imp) {
 				t.Errorf("%s imports %s", pkg, imp)
+			}
+		}
+	}
+}
+
+// The picture of the packages in DEVELOPERS.md, the first block there under "Packages", names every package once, imports go
+// to rows below only, and the table under it says of each what it answers.
+func TestDiagramOfPackages(t *testing.T) {
+	data, err := os.ReadFile("../../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, text, _ := strings.Cut(string(data), "\n## Packages\n")
+	text, _, _ = strings.Cut(text, "\n## ")
+	packages := imports(t)
+	row := map[string]int{}
+	for i, line := range strings.Split(text, "\n") {
+		words := strings.Fields(line)
+		if !strings.HasPrefix(line, "    ") || len(words) == 0 {
+			continue
+		}
+		for _, word := range words {
+			if _, is := packages[word]; !is {
+				if strings.Contains(word, "/") {
+					t.Errorf("the diagram names %s, which is no package", word)
+				}
+				continue
+			}
+			if row[word] > 0 {
+				t.Errorf("the diagram names %s twice", word)
+			}
+			row[word] = i + 1
+		}
+	}
+	for pkg, list := range packages {
+		if row[pkg] == 0 {
+			t.Errorf("the diagram does not name %s", pkg)
+		}
+		if !strings.Contains(text, "`"+pkg+"`") {
+			t.Errorf("the table under the diagram does not say what %s answers", pkg)
+		}
+		for _, imp := range list {
+			if own, ok := strings.CutPrefix(imp, "treewhen/"); ok && row[own] <= row[pkg] {
+				t.Errorf("%s imports %s, which the diagram has no lower", pkg, own)
 			}
 		}
 	}

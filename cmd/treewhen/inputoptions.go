@@ -1,98 +1,85 @@
 package main
 
 import (
+	"context"
+	"strings"
+
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/inputs"
 	"treewhen/calendar/planfile"
+	"treewhen/cmd/treewhen/demo"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
 
 // inputOptions are the options that say what to work on. They are the same for all commands that read a plan.
-type inputOptions struct {
-	asOf       optionalDate
-	from, to   optionalDate
-	season     int
-	sites      []string
-	species    []string
-	activities []string
-	profiles   string
-	cache      string // folder for copies of what is fetched
-}
-
-// optionalDate is a date that an option may set.
-type optionalDate struct {
-	civil.Date
-	set bool
-}
-
-// Set, String and Type make an optionalDate an option's value.
-func (d *optionalDate) Set(s string) error {
-	d.set = true
-	if err := d.UnmarshalText([]byte(s)); err != nil {
-		return err
-	}
-	return planfile.CheckDay(d.Date)
-}
-
-func (d *optionalDate) String() string {
-	if !d.set {
-		return ""
-	}
-	return d.Date.String()
-}
-
-// Type names the value in help.
-func (d *optionalDate) Type() string { return "DATE" }
+type inputOptions struct{ inputs.Options }
 
 func (o *inputOptions) addTo(fs *pflag.FlagSet) {
-	fs.Var(&o.asOf, "as-of", "pretend today is this `DATE`: later rows and sightings are not looked at")
-	fs.IntVar(&o.season, "season", 0, "only this growing `YEAR`")
-	fs.StringArrayVar(&o.sites, "site", nil, "only the site with this `ID` (repeatable)")
-	fs.StringArrayVar(&o.species, "species", nil, "only the species of this `NAME` (repeatable)")
-	fs.StringVar(&o.cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again while unchanged there or when the other side is down")
-	fs.StringVar(&o.profiles, "profiles", "", "a `DIR` of your own species, beside or over the built-in ones")
+	fs.Var(dateValue{&o.AsOf}, "as-of", "pretend today is this `DATE`: later rows and sightings are not looked at")
+	fs.IntVar(&o.Season, "season", 0, "only this growing `YEAR`")
+	fs.StringArrayVar(&o.Sites, "site", nil, "only the site with this `ID` (repeatable)")
+	fs.StringArrayVar(&o.Species, "species", nil, "only the species of this `NAME` (repeatable)")
+	fs.StringVar(&o.Cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again while unchanged there or when the other side is down")
+	addProfiles(fs, &o.Profiles)
 }
 
 func (o *inputOptions) addActivity(fs *pflag.FlagSet) {
-	fs.StringArrayVar(&o.activities, "activity", nil, "only the activity of this `NAME`: tapping, seed-collection,\ntwig-survey or field-trip (repeatable)")
+	fs.StringArrayVar(&o.Activities, "activity", nil, "only the activity of this `NAME`: tapping, seed-collection,\ntwig-survey or field-trip (repeatable)")
 }
 
-// span returns the days that the options ask for: from and to, or a season, or the 366 days from the as-of day on.
-func (o *inputOptions) span(in *inputs) (civil.Span, error) {
-	s := civil.Span{First: in.asOf, Last: in.asOf + 365}
-	if o.season != 0 {
-		if err := o.checkSeason(); err != nil {
-			return s, err
-		}
-		s = civil.Span{First: civil.Of(o.season, 1, 1), Last: civil.Of(o.season, 12, 31)}
-		for _, pl := range in.places {
-			if pl.site.Southern() {
-				s.Last = civil.Of(o.season+1, 6, 30)
-			}
-		}
-	}
-	if o.from.set {
-		s.First = o.from.Date
-		if !o.to.set && o.season == 0 {
-			s.Last = s.First + 365
-		}
-	}
-	if o.to.set {
-		s.Last = o.to.Date
-	}
-	if s.Empty() {
-		return s, problem.Usagef("found days from %s to %s, want the last day after the first", s.First, s.Last)
-	}
-	if s.Days() > 3660 {
-		return s, problem.Usagef("found %d days, want ten years at most", s.Days())
-	}
-	return s, nil
+func (o *inputOptions) addDays(fs *pflag.FlagSet, what string) {
+	fs.Var(dateValue{&o.From}, "from", "first `DATE`"+what+"; default: the as-of day")
+	fs.Var(dateValue{&o.To}, "to", "last `DATE`"+what+"; default: 365 days after the first")
 }
 
-func (o *inputOptions) checkSeason() error {
-	if o.season < 1800 || o.season > 2200 {
-		return problem.Usagef("--season: found %d, want a year from 1800 to 2200", o.season)
+// addProfiles adds the option for species of one's own.
+func addProfiles(fs *pflag.FlagSet, dir *string) {
+	fs.StringVar(dir, "profiles", "", "a `DIR` of your own species, beside or over the built-in ones")
+}
+
+// source completes the options by where this run reads from: the plan that args name, else the demonstration.
+func (p *program) source(args []string, o *inputOptions) error {
+	switch len(args) {
+	case 0:
+		o.Plan, o.Demo = demo.Plan, demo.Files
+	case 1:
+		o.Plan, o.Demo = args[0], nil
+	default:
+		return problem.Usagef("found %d plans (%s), want one", len(args), strings.Join(args, ", "))
 	}
+	o.Stdin, o.Say, o.Today = p.stdin, p.say, p.today
 	return nil
 }
+
+// load reads the plan named by args, or the demonstration, and everything that it names.
+func (p *program) load(ctx context.Context, args []string, o *inputOptions) (*inputs.Inputs, error) {
+	if err := p.source(args, o); err != nil {
+		return nil, err
+	}
+	return inputs.Read(ctx, &o.Options)
+}
+
+// dateValue makes a date that need not be set an option's value.
+type dateValue struct{ at **civil.Date }
+
+// Set reads a date.
+func (d dateValue) Set(s string) error {
+	var day civil.Date
+	if err := day.UnmarshalText([]byte(s)); err != nil {
+		return err
+	}
+	*d.at = &day
+	return planfile.CheckDay(day)
+}
+
+func (d dateValue) String() string {
+	if d.at == nil || *d.at == nil {
+		return ""
+	}
+	return (*d.at).String()
+}
+
+// Type names the value in help.
+func (d dateValue) Type() string { return "DATE" }

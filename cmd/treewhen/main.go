@@ -46,13 +46,10 @@ type program struct {
 	today    civil.Date
 	terminal bool // stdout is a terminal that wants colours
 	ascii    bool // the user's locale is not UTF-8
-
-	ctx context.Context // of the run, for what reading a plan may wait for
 }
 
 // run carries out a command line and returns its exit status.
 func (p *program) run(ctx context.Context, args []string) int {
-	p.ctx = ctx
 	err := p.dispatch(ctx, args)
 	if err == nil {
 		return exitDone
@@ -63,14 +60,6 @@ func (p *program) run(ctx context.Context, args []string) int {
 		return exitUsage
 	}
 	return exitFailed
-}
-
-// context returns the context of the run.
-func (p *program) context() context.Context {
-	if p.ctx == nil {
-		return context.Background()
-	}
-	return p.ctx
 }
 
 // report writes an error, a line for each problem, and hints under them.

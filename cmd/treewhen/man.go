@@ -24,7 +24,7 @@ func manCommand() command {
 			"  treewhen man | man -l -\n" +
 			"  treewhen man > ~/.local/share/man/man1/treewhen.1",
 		setup: func(*pflag.FlagSet) action {
-			return func(_ context.Context, p *program, args []string) error {
+			return func(ctx context.Context, p *program, args []string) error {
 				if len(args) > 0 {
 					return problem.Usagef("man: found %q, want nothing behind it", args[0])
 				}

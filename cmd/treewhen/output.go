@@ -6,14 +6,21 @@ import (
 	"io"
 	"os"
 
+	"github.com/spf13/pflag"
+
 	"treewhen/calendar/staging"
 	"treewhen/phenology/problem"
 )
 
+// addOut adds the option that names where a result goes.
+func addOut(fs *pflag.FlagSet, path *string) {
+	fs.StringVar(path, "out", "", "write to this `FILE` instead of standard output")
+}
+
 // output writes a result to standard output or, whole or not at all, to a file.
-func (p *program) output(path string, inputs []string, write func(io.Writer) error) error {
+func (p *program) output(ctx context.Context, path string, inputs []string, write func(io.Writer) error) error {
 	if path == "" || path == "-" {
-		w := bufio.NewWriter(untilDone{p.context(), p.stdout})
+		w := bufio.NewWriter(untilDone{ctx, p.stdout})
 		if err := write(w); err != nil {
 			return err
 		}
@@ -27,7 +34,7 @@ func (p *program) output(path string, inputs []string, write func(io.Writer) err
 	var files staging.Files
 	defer files.Drop()
 	err := files.AddBy(path, func(w io.Writer) error {
-		buffered := bufio.NewWriter(untilDone{p.context(), w}) // not the whole in memory: a grid's table is hundreds of megabytes
+		buffered := bufio.NewWriter(untilDone{ctx, w}) // not the whole in memory: a grid's table is hundreds of megabytes
 		if err := write(buffered); err != nil {
 			return err
 		}
@@ -36,7 +43,7 @@ func (p *program) output(path string, inputs []string, write func(io.Writer) err
 	if err != nil {
 		return err
 	}
-	if err := p.context().Err(); err != nil {
+	if err := ctx.Err(); err != nil {
 		return err
 	}
 	return files.Put()

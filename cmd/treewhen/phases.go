@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/build"
+	"treewhen/calendar/inputs"
 	"treewhen/calendar/text"
 	"treewhen/phenology"
 )
@@ -21,24 +23,22 @@ var phasesCommand = command{
 		var format, out string
 		o.addTo(fs)
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
-		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
+		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
 				return err
 			}
-			if o.season != 0 {
-				if err := o.checkSeason(); err != nil {
-					return err
-				}
+			if err := o.CheckSeason(); err != nil {
+				return err
 			}
-			in, err := p.load(args, &o)
+			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
 			}
-			return p.output(out, in.files, func(w io.Writer) error {
+			return p.output(ctx, out, in.Files, func(w io.Writer) error {
 				watch := p.progress("phases of sites")
 				watch.on = watch.on && (out != "" || !p.terminal) // rows on the same screen tell as much
-				return in.writePhases(ctx, p, w, format, o.season, watch)
+				return p.writePhases(ctx, in, w, format, o.Season, watch)
 			})
 		}
 	},
@@ -52,7 +52,7 @@ type datedPlace struct {
 }
 
 // writePhases dates site by site, on all cores, so that a plan of any length takes no more memory than a few sites.
-func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, format string, season int, watch *progress) error {
+func (p *program) writePhases(ctx context.Context, in *inputs.Inputs, w io.Writer, format string, season int, watch *progress) error {
 	var table text.PhaseWriter
 	switch format {
 	case "csv":
@@ -67,8 +67,8 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 			return err
 		}
 	}
-	date := func(pl *place) datedPlace { return in.datePlace(pl, format, season) }
-	emit := func(_ *place, d datedPlace) error {
+	date := func(pl *inputs.Place) datedPlace { return datePlace(in, pl, format, season) }
+	emit := func(_ *inputs.Place, d datedPlace) error {
 		if len(d.notes) > 0 {
 			watch.end() // they take its place
 		}
@@ -83,7 +83,8 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 		_, err := w.Write(d.rows)
 		return err
 	}
-	if err := atEveryPlace(ctx, in, watch, date, emit); err != nil {
+	defer watch.end()
+	if err := build.Each(ctx, in, watch.update, date, emit); err != nil {
 		return err
 	}
 	if format == "csv" {
@@ -92,16 +93,11 @@ func (in *inputs) writePhases(ctx context.Context, p *program, w io.Writer, form
 	return table.Close()
 }
 
-func (in *inputs) datePlace(pl *place, format string, season int) (d datedPlace) {
-	if season == 0 {
-		season = phenology.SeasonAt(pl.site.Site, in.asOf).Year
-	}
-	outlook := in.outlook(pl)
-	for _, sp := range pl.species {
-		est := outlook.Estimate(sp, season)
-		d.list = append(d.list, est)
-		for _, reason := range undated(sp, est) {
-			d.notes = append(d.notes, pl.site.ID+": "+sp.ID+": no date for "+reason)
+func datePlace(in *inputs.Inputs, pl *inputs.Place, format string, season int) (d datedPlace) {
+	d.list = build.Phases(in, pl, season)
+	for i, est := range d.list {
+		for _, reason := range undated(pl.Species[i], est) {
+			d.notes = append(d.notes, pl.Site.ID+": "+pl.Species[i].ID+": no date for "+reason)
 		}
 	}
 	if format == "csv" {

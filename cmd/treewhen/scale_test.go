@@ -13,14 +13,9 @@ import (
 	"testing"
 	"time"
 
-	"github.com/google/go-cmp/cmp"
-
-	"treewhen/calendar/build"
 	"treewhen/calendar/busy"
-	"treewhen/calendar/ical"
-	"treewhen/calendar/page"
+	"treewhen/calendar/inputs"
 	"treewhen/calendar/planfile"
-	"treewhen/calendar/text"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
 	"treewhen/profiles/strictyaml"
@@ -38,63 +33,6 @@ func gridFolder(t *testing.T, sites int) string {
 	}
 	writeFile(t, filepath.Join(dir, "grid.csv"), table)
 	return plan
-}
-
-// A schedule that is worked out site by site, with what the output does not need let go, has the bytes of one that is worked
-// out at once and kept whole.
-func TestSiteBySiteIsTheSame(t *testing.T) {
-	grid := gridFolder(t, page.MaxPageSites+3) // more than a page shows
-	for _, plan := range []string{"", grid} {
-		args := []string{}
-		if plan != "" {
-			args = append(args, plan)
-		}
-		p := &program{stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard}
-		o := inputOptions{asOf: optionalDate{civil.Of(2027, 3, 12), true}}
-		in, whole, err := p.planned(args, &o)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, pl := range in.places {
-			whole.Places = append(whole.Places, in.calendarPlace(pl))
-		}
-		s := build.Schedule(whole)
-		for _, tt := range []struct {
-			args  []string
-			write func(w io.Writer) error
-		}{
-			{[]string{"--format", "csv"}, func(w io.Writer) error { return text.WriteCSV(w, s) }},
-			{[]string{"--format", "json"}, func(w io.Writer) error { return text.WriteJSON(w, s) }},
-			{[]string{}, func(w io.Writer) error { return text.WriteText(w, s, text.TextOptions{}) }},
-			{[]string{"--details"}, func(w io.Writer) error { return text.WriteText(w, s, text.TextOptions{Details: true}) }},
-			{[]string{"--format", "html"}, func(w io.Writer) error { return page.WritePage(w, page.Page{Plan: whole, Schedule: s}) }},
-			{[]string{"--format", "ics"}, func(w io.Writer) error {
-				data, _, err := ical.RenderICS(in.feed(in.plan.Title, "", "", s.Entries))
-				w.Write(data)
-				return err
-			}},
-			{[]string{"--chart"}, func(w io.Writer) error {
-				var charts []text.YearChart
-				for _, pl := range whole.Places {
-					charts = append(charts, text.DrawYear(pl, whole.AsOf, text.ChartOptions{}))
-				}
-				if err := text.WriteYears(w, charts, text.ChartOptions{}); err != nil {
-					return err
-				}
-				io.WriteString(w, "\n")
-				return text.WriteText(w, s, text.TextOptions{})
-			}},
-		} {
-			var want bytes.Buffer
-			if err := tt.write(&want); err != nil {
-				t.Fatal(err)
-			}
-			got, _ := runIn(t, slices.Concat([]string{"schedule", "--as-of", "2027-03-12"}, args, tt.args)...)
-			if diff := cmp.Diff(strings.Split(want.String(), "\n"), strings.Split(got, "\n")); diff != "" {
-				t.Errorf("schedule %q: site by site it differs:\n%.3000s", slices.Concat(args, tt.args), diff)
-			}
-		}
-	}
 }
 
 // contents are the files of a folder, by name.
@@ -174,7 +112,7 @@ func TestReferenceStatesTheLimits(t *testing.T) {
 		fmt.Sprintf("an observations file of %d MiB", planfile.MaxObservations>>20),
 		fmt.Sprintf("a calendar of %d MiB or %d events", busy.MaxBytes>>20, busy.MaxEvents),
 		fmt.Sprintf("a species profile of %d MiB", strictyaml.MaxSize>>20),
-		fmt.Sprintf("a file of temperatures of %d MiB when unpacked, or of %d MiB as it is fetched", weather.MaxFileSize>>20, fetchLimit>>20),
+		fmt.Sprintf("a file of temperatures of %d MiB when unpacked, or of %d MiB as it is fetched", weather.MaxFileSize>>20, inputs.FetchLimit>>20),
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the reference does not say %q", want)

@@ -9,8 +9,10 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/build"
 	"treewhen/calendar/ical"
+	"treewhen/calendar/inputs"
 	"treewhen/calendar/page"
 	"treewhen/calendar/text"
+	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
 
@@ -25,13 +27,12 @@ var scheduleCommand = command{
 		var details, chart bool
 		o.addTo(fs)
 		o.addActivity(fs)
-		fs.Var(&o.from, "from", "first `DATE` to schedule; default: the as-of day")
-		fs.Var(&o.to, "to", "last `DATE` to schedule; default: 365 days after the first")
+		o.addDays(fs, " to schedule")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, json, ics or html (one page, whole in itself)")
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
 		addFeeds(fs, &feeds)
-		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
+		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json", "ics", "html"); err != nil {
 				return err
@@ -39,43 +40,48 @@ var scheduleCommand = command{
 			if chart && format != "text" {
 				return problem.Usagef("--chart is drawn in text; found --format %s with it", format)
 			}
-			in, plan, err := p.planned(args, &o)
+			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
 			}
-			if err := in.recall(p, feeds); err != nil {
+			days, err := o.Days(in)
+			if err != nil {
 				return err
 			}
-			b := scheduleBuilder{in: in, plan: plan, options: &o, keep: calendar.KeepDetails}
+			if err := p.recall(in, feeds); err != nil {
+				return err
+			}
+			want := build.Want{Season: o.Season, Keep: calendar.KeepDetails}
 			opt := text.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
 			switch {
 			case format == "csv":
-				b.keep = calendar.KeepRows
+				want.Keep = calendar.KeepRows
 			case format == "text" && !details:
-				b.keep = calendar.KeepLines
+				want.Keep = calendar.KeepLines
 			case format == "html":
-				b.most = page.MaxPageSites
+				want.Most = page.MaxPageSites
 			}
+			var draw func(*calendar.Place) text.YearChart
 			if chart {
-				b.chart = &opt
+				draw = func(pl *calendar.Place) text.YearChart { return text.DrawYear(pl, in.AsOf, opt) }
 			}
-			s, err := b.build(ctx, p.progress("sites scheduled"))
+			plan, s, years, err := schedule(ctx, p, in, days, want, draw)
 			if err != nil {
 				return err
 			}
-			return p.output(out, in.files, func(w io.Writer) error {
+			return p.output(ctx, out, in.Files, func(w io.Writer) error {
 				switch format {
 				case "csv":
 					return text.WriteCSV(w, s)
 				case "json":
 					return text.WriteJSON(w, s)
 				case "ics":
-					return ical.WriteICS(w, in.feed(in.plan.Title, "", "", s.Entries))
+					return ical.WriteICS(w, build.Feed(in, in.Plan.Title, "", "", s.Entries))
 				case "html":
 					return page.WritePage(w, page.Page{Plan: plan, Schedule: s})
 				default:
 					if chart {
-						if err := text.WriteYears(w, b.charts, opt); err != nil {
+						if err := text.WriteYears(w, years, opt); err != nil {
 							return err
 						}
 						if _, err := io.WriteString(w, "\n"); err != nil {
@@ -89,91 +95,14 @@ var scheduleCommand = command{
 	},
 }
 
-// planned reads a plan over the days and the season that the options ask for. The plan has no places as yet.
-func (p *program) planned(args []string, o *inputOptions) (*inputs, *calendar.Plan, error) {
-	in, err := p.load(args, o)
-	if err != nil {
-		return nil, nil, err
-	}
-	span, err := o.span(in)
-	if err != nil {
-		return nil, nil, err
-	}
-	return in, in.calendarPlan(span), nil
-}
-
-// scheduleBuilder works out a schedule site by site, and of each keeps what the output needs.
-type scheduleBuilder struct {
-	in      *inputs
-	plan    *calendar.Plan // is given its places
-	options *inputOptions
-	keep    calendar.Keep
-	most    int                // sites kept with their outlooks and entries; of the others, only who they are. 0: entries of all, outlooks of none
-	chart   *text.ChartOptions // nil: no years are to be drawn
-	charts  []text.YearChart
-}
-
-// builtPlace is what is kept of a site.
-type builtPlace struct {
-	place *calendar.Place
-	work  *calendar.Work
-	chart text.YearChart
-}
-
-func (b *scheduleBuilder) build(ctx context.Context, watch *progress) (*calendar.Schedule, error) {
-	s := calendar.NewSchedule(b.plan)
-	work := func(pl *place) (built builtPlace) {
-		at := b.in.calendarPlace(pl)
-		built.work = build.At(b.plan, at)
-		built.work.Entries = b.options.inSeason(built.work.Entries)
-		built.work.Lighten(b.keep)
-		if b.chart != nil {
-			built.chart = text.DrawYear(at, b.plan.AsOf, *b.chart)
-		}
-		built.place = at
-		return built
-	}
-	err := atEveryPlace(ctx, b.in, watch, work, func(pl *place, built builtPlace) error {
-		switch {
-		case b.most == 0:
-			built.place = b.in.namedPlace(pl)
-		case len(b.plan.Places) >= b.most:
-			built.place, built.work.Entries = b.in.namedPlace(pl), nil
-		}
-		b.plan.Places = append(b.plan.Places, built.place)
-		s.Add(built.work)
-		if b.chart != nil {
-			b.charts = append(b.charts, built.chart)
-		}
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	s.Sort()
-	return s, b.in.refused(s.Problems)
-}
-
-// refused is the error for a plan that asks for what it cannot have; nil for one that does not.
-func (in *inputs) refused(problems problem.List) error {
-	for i := range problems {
-		problems[i].File = in.plan.File
-	}
-	return problems.Err()
-}
-
-// inSeason keeps the entries of the season that the options ask for.
-func (o *inputOptions) inSeason(entries []*calendar.Entry) []*calendar.Entry {
-	if o.season == 0 {
-		return entries
-	}
-	var kept []*calendar.Entry
-	for _, e := range entries {
-		if e.Season == o.season {
-			kept = append(kept, e)
-		}
-	}
-	return kept
+// schedule works out a schedule, and on a terminal tells how far it is.
+func schedule[T any](
+	ctx context.Context, p *program, in *inputs.Inputs, days civil.Span, want build.Want, look func(*calendar.Place) T,
+) (*calendar.Plan, *calendar.Schedule, []T, error) {
+	watch := p.progress("sites scheduled")
+	defer watch.end()
+	want.Told = watch.update
+	return build.All(ctx, in, days, want, look)
 }
 
 // oneOf checks an option's value against the words allowed.
@@ -183,5 +112,5 @@ func oneOf(option, value string, allowed ...string) error {
 			return nil
 		}
 	}
-	return problem.Usagef("%s: found %q, want one of %s", option, value, list(allowed, len(allowed)))
+	return problem.Usagef("%s: found %q, want one of %s", option, value, problem.Names(allowed, len(allowed)))
 }

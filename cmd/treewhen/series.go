@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"math"
-	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -24,34 +22,24 @@ var temperaturesCommand = command{
 		var o inputOptions
 		var out string
 		o.addTo(fs)
-		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
-		return func(_ context.Context, p *program, args []string) error {
-			in, err := p.load(args, &o)
+		addOut(fs, &out)
+		return func(ctx context.Context, p *program, args []string) error {
+			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
 			}
-			if len(in.places) > 1 {
+			if len(in.Places) > 1 {
 				var ids []string
-				for _, pl := range in.places {
-					ids = append(ids, pl.site.ID)
+				for _, pl := range in.Places {
+					ids = append(ids, pl.Site.ID)
 				}
-				return problem.Usage{Text: fmt.Sprintf("found %d sites (%s), want one", len(in.places), list(ids, 10)), Hint: "choose with --site"}
+				return problem.Usage{Text: fmt.Sprintf("found %d sites (%s), want one", len(ids), problem.Names(ids, 10)), Hint: "choose with --site"}
 			}
-			temps := in.temperatures(in.places[0])
+			temps := in.Temperatures(in.Places[0])
 			if temps == nil {
-				return fmt.Errorf("%s: no temperatures: its dates rest on the place alone", in.places[0].site.ID)
+				return fmt.Errorf("%s: no temperatures: its dates rest on the place alone", in.Places[0].Site.ID)
 			}
-			return p.output(out, in.files, func(w io.Writer) error { return weather.WritePlain(w, rounded(temps.Series())) })
+			return p.output(ctx, out, in.Files, func(w io.Writer) error { return weather.WritePlain(w, temps.Series().Rounded()) })
 		}
 	},
-}
-
-// rounded returns a series in hundredths of a degree: more digits would claim what no thermometer knows.
-func rounded(s weather.Series) weather.Series {
-	s.Days = slices.Clone(s.Days)
-	for i := range s.Days {
-		d := &s.Days[i]
-		d.Min, d.Max = math.Round(d.Min*100)/100, math.Round(d.Max*100)/100
-	}
-	return s
 }

@@ -11,7 +11,8 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"treewhen/calendar/feed"
+	"treewhen/calendar/inputs"
+	"treewhen/calendar/serve"
 	"treewhen/phenology/problem"
 )
 
@@ -59,24 +60,14 @@ func (c *clockTime) String() string { return fmt.Sprintf("%02d:%02d", int(*c)/60
 // Type names the value in help.
 func (c *clockTime) Type() string { return "TIME" }
 
-// The bounds of the server. A feed is some 50 kB, so that a slow line has it in ten seconds.
 const (
-	pollInputs      = 3 * time.Second
-	retryBad        = 30 * time.Second
-	fetchAgain      = time.Hour // with temperatures from the web
-	maxConnections  = 512
-	maxHeader       = 16 << 10
-	readHeaderTime  = 5 * time.Second
-	readTime        = 10 * time.Second
-	writeTime       = 60 * time.Second
-	idleTime        = 30 * time.Second
-	stopTime        = 10 * time.Second
-	logLinesAMinute = 20
+	pollInputs = 3 * time.Second
+	retryBad   = 30 * time.Second
 )
 
 // serve runs the server until ctx is done.
 func (p *program) serve(ctx context.Context, args []string, o *serveOptions) error {
-	if o.season != 0 || len(o.species) > 0 {
+	if o.Season != 0 || len(o.Species) > 0 {
 		return problem.Usagef("serve: --season and --species would cancel everything else in the feeds; leave them out")
 	}
 	if slices.Contains(args, "-") {
@@ -86,36 +77,27 @@ func (p *program) serve(ctx context.Context, args []string, o *serveOptions) err
 	if err != nil {
 		return err
 	}
-	s := &server{p: p, args: args, o: o, base: base, published: map[string][]byte{}, log: newCalmLog(p.stderr, logLinesAMinute)}
-	source := &feed.Source{
-		Compute: s.compute, Stale: s.stale, Stamp: s.stamp, Next: s.next,
-		Log: s.log.Println, Poll: o.poll, Retry: o.retry,
-	}
 	if _, _, err := net.SplitHostPort(o.listen); err != nil {
 		return problem.Usagef("--listen: found %q, want host:port such as 127.0.0.1:8367", o.listen)
 	}
+	if err := p.source(args, &o.inputOptions); err != nil {
+		return err
+	}
+	o.Stdin = nil // what is read from it is gone when a file changes and all is read again
 	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", o.listen)
 	if err != nil {
 		return fmt.Errorf("cannot listen: %w", err)
 	}
-	defer listener.Close()
-	if s.base == nil {
-		s.base = ownAddress(listener.Addr())
+	s := &serve.Server{
+		Inputs: o.Options, Base: base, Public: base != nil, State: o.state, Daily: int(o.daily),
+		Log: p.stderr, Poll: o.poll, Retry: o.retry,
 	}
-	handler := &feed.Handler{}
-	if base != nil {
-		handler.Prefix = strings.TrimSuffix(base.Path, "/")
-	}
-	if err := source.Start(ctx, handler); err != nil {
+	return s.Serve(ctx, listener, func(in *inputs.Inputs, page string) error {
+		p.hints(in, listener.Addr())
+		// The page's address is the one result there is; with a feed_key, nobody could guess it.
+		_, err := fmt.Fprintln(p.stdout, page)
 		return err
-	}
-	s.hints(listener.Addr())
-	// The page's address is the one result there is; with a feed_key, nobody could guess it.
-	if _, err := fmt.Fprintln(p.stdout, s.shownBase(listener.Addr())+strings.TrimPrefix(s.page("").Address(), "/")); err != nil {
-		return err
-	}
-	web := newWebServer(handler, s.log)
-	return serveUntil(ctx, web, newLimitedListener(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) })
+	})
 }
 
 // publicAddress reads --address; nil if it is not set.
@@ -133,31 +115,14 @@ func publicAddress(text string) (*url.URL, error) {
 	return u, nil
 }
 
-// ownAddress returns the address of a listener if people could use it; nil if it listens everywhere, since then nobody
-// here knows the machine's name.
-func ownAddress(a net.Addr) *url.URL {
-	if tcp, ok := a.(*net.TCPAddr); !ok || tcp.IP.IsUnspecified() {
-		return nil
-	}
-	return &url.URL{Scheme: "http", Host: a.String(), Path: "/"}
-}
-
-// shownBase is the page's folder as the first line of output names it.
-func (s *server) shownBase(a net.Addr) string {
-	if s.base != nil {
-		return s.base.String()
-	}
-	return "http://" + a.String() + "/"
-}
-
 // hints says what the owner of a server should know.
-func (s *server) hints(a net.Addr) {
-	s.p.say("listening at %s", a)
+func (p *program) hints(in *inputs.Inputs, a net.Addr) {
+	p.say("listening at %s", a)
 	tcp, ok := a.(*net.TCPAddr)
-	if ok && !tcp.IP.IsLoopback() && s.good.plan.FeedKey == "" {
-		s.p.say("hint: whoever can reach %s sees the sites; a feed_key in the plan makes the addresses unguessable", a)
+	if ok && !tcp.IP.IsLoopback() && in.Plan.FeedKey == "" {
+		p.say("hint: whoever can reach %s sees the sites; a feed_key in the plan makes the addresses unguessable", a)
 	}
-	if s.good.plan.FeedID == nil && !s.good.isDemo {
-		s.p.say("hint: the plan sets no feed_id; treewhen check says how and why")
+	if in.Plan.FeedID == nil && !in.Demo {
+		p.say("hint: the plan sets no feed_id; treewhen check says how and why")
 	}
 }

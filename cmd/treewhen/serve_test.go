@@ -9,18 +9,14 @@ import (
 	"io"
 	"net"
 	"net/http"
-	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strings"
 	"sync"
 	"testing"
-	"testing/synctest"
 	"time"
 
-	"treewhen/calendar/feed"
 	"treewhen/calendar/icslint"
 	"treewhen/phenology/civil"
 )
@@ -118,14 +114,21 @@ func (s *served) get(path string, header ...string) (int, http.Header, string) {
 }
 
 // health reads /healthz, at the server's root.
-func (s *served) health() health {
+func (s *served) health() (h health) {
 	s.t.Helper()
 	_, _, body := s.get("/healthz")
-	var h health
 	if err := json.Unmarshal([]byte(body), &h); err != nil {
 		s.t.Fatalf("%v: %s", err, body)
 	}
 	return h
+}
+
+// health is what /healthz says.
+type health struct {
+	Status string     `json:"status"`
+	AsOf   civil.Date `json:"as_of"`
+	Since  *time.Time `json:"since"`
+	Feeds  int        `json:"feeds"`
 }
 
 // wait waits for something to come true.
@@ -378,166 +381,6 @@ func TestServeUsage(t *testing.T) {
 	}
 }
 
-// TestRoughClients sends what no well-meaning client sends; the server must answer or hang up, and live on.
-func TestRoughClients(t *testing.T) {
-	log := &safeBuffer{}
-	web := newWebServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { io.WriteString(w, "ok") }), newCalmLog(log, logLinesAMinute))
-	if web.ReadHeaderTimeout == 0 || web.ReadTimeout == 0 || web.WriteTimeout == 0 || web.IdleTimeout == 0 {
-		t.Fatal("the server waits for ever")
-	}
-	web.ReadHeaderTimeout, web.ReadTimeout = 100*time.Millisecond, 200*time.Millisecond
-	listener, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithCancel(t.Context())
-	ended := make(chan error, 1)
-	go func() { ended <- serveUntil(ctx, web, newLimitedListener(listener, 8), func(context.Context) {}) }()
-	talk := func(text string) string {
-		t.Helper()
-		c, err := net.Dial("tcp", listener.Addr().String())
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer c.Close()
-		c.SetDeadline(time.Now().Add(5 * time.Second))
-		io.WriteString(c, text) // may fail: the server may have hung up
-		answer, _ := io.ReadAll(c)
-		line, _, _ := strings.Cut(string(answer), "\r\n")
-		return line
-	}
-	close := "Host: x\r\nConnection: close\r\n\r\n"
-	for _, row := range []struct{ name, text, want string }{
-		{"well meaning", "GET / HTTP/1.1\r\n" + close, "HTTP/1.1 200 OK"},
-		{"huge header", "GET / HTTP/1.1\r\nX-A: " + strings.Repeat("a", 1<<20) + "\r\n" + close, "HTTP/1.1 431 Request Header Fields Too Large"},
-		{"huge path", "GET /" + strings.Repeat("a", 1<<20) + " HTTP/1.1\r\n" + close, "HTTP/1.1 431 Request Header Fields Too Large"},
-		{"no host", "GET / HTTP/1.1\r\n\r\n", "HTTP/1.1 400 Bad Request"},
-		{"no HTTP", "hello\r\n\r\n", "HTTP/1.1 400 Bad Request"},
-		{"another version", "GET / HTTP/3.9\r\n" + close, "HTTP/1.1 505 HTTP Version Not Supported"},
-		{"bad header", "GET / HTTP/1.1\r\nX A: b\r\n" + close, "HTTP/1.1 400 Bad Request"},
-		{"two lengths", "GET / HTTP/1.1\r\nContent-Length: 1\r\nContent-Length: 2\r\n" + close, "HTTP/1.1 400 Bad Request"},
-		{"half a header", "GET / HTTP/1.1\r\nHost: x\r\nX-Slow: ", ""},
-		{"nothing", "", ""},
-		{"TLS", "\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03", "HTTP/1.1 400 Bad Request"},
-	} {
-		got := talk(row.text)
-		if row.want == "" && got != "" && !strings.Contains(got, "408") || !strings.HasPrefix(got, row.want) {
-			// What cannot be parsed may be refused while it is still being sent, which resets the connection.
-			if !(got == "" && len(row.text) > 1<<16) {
-				t.Errorf("%s: found %q, want %q", row.name, got, row.want)
-			}
-		}
-	}
-	// Eight that say nothing take all the slots; when they have been hung up on, the next is served.
-	for range 8 {
-		c, err := net.Dial("tcp", listener.Addr().String())
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer c.Close()
-	}
-	if got := talk("GET / HTTP/1.1\r\n" + close); got != "HTTP/1.1 200 OK" {
-		t.Errorf("after eight silent clients: found %q", got)
-	}
-	if n := strings.Count(log.String(), "\n"); n > logLinesAMinute {
-		t.Errorf("the log has %d lines", n)
-	}
-	cancel()
-	if err := <-ended; err != nil {
-		t.Errorf("found %v at the end", err)
-	}
-}
-
-// TestGracefulStop: who is being answered when the signal comes gets the whole answer.
-func TestGracefulStop(t *testing.T) {
-	begun, release := make(chan bool), make(chan bool)
-	web := newWebServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
-		begun <- true
-		<-release
-		io.WriteString(w, "the whole answer")
-	}), io.Discard)
-	listener, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithCancel(t.Context())
-	ended, answered := make(chan error, 1), make(chan string, 1)
-	kept := make(chan bool, 1)
-	go func() {
-		ended <- serveUntil(ctx, web, newLimitedListener(listener, 8), func(ctx context.Context) { <-ctx.Done(); kept <- true })
-	}()
-	go func() {
-		resp, err := http.Get("http://" + listener.Addr().String())
-		if err != nil {
-			answered <- err.Error()
-			return
-		}
-		defer resp.Body.Close()
-		body, err := io.ReadAll(resp.Body)
-		answered <- fmt.Sprintf("%s%v", body, err)
-	}()
-	<-begun
-	cancel()
-	for range 200 { // until it has stopped listening
-		if c, err := net.Dial("tcp", listener.Addr().String()); err != nil {
-			break
-		} else {
-			c.Close()
-		}
-		time.Sleep(5 * time.Millisecond)
-	}
-	release <- true
-	if got := <-answered; got != "the whole answer<nil>" {
-		t.Errorf("found %s", got)
-	}
-	if err := <-ended; err != nil || !<-kept {
-		t.Errorf("found %v", err)
-	}
-}
-
-// TestNextDay: the civil hour of the day, over the changes to and from summer time. In New York clocks went from 02:00 to
-// 03:00 on 14 March 2027 and go from 02:00 to 01:00 on 7 November 2027 (Uniform Time Act as amended in 2005).
-func TestNextDay(t *testing.T) {
-	zone, err := time.LoadLocation("America/New_York")
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &server{o: &serveOptions{daily: 5 * 60}, zone: zone, good: &inputs{}}
-	for _, row := range []struct{ now, want string }{
-		{"2027-03-12T09:00:00Z", "2027-03-12T10:00:00Z"},
-		{"2027-03-12T10:00:00Z", "2027-03-13T10:00:00Z"},
-		{"2027-03-13T12:00:00Z", "2027-03-14T09:00:00Z"}, // 23 hours on
-		{"2027-11-06T12:00:00Z", "2027-11-07T10:00:00Z"}, // 25 hours on
-		{"2027-12-31T23:00:00Z", "2028-01-01T10:00:00Z"},
-	} {
-		now, _ := time.Parse(time.RFC3339, row.now)
-		if got := s.next(now).UTC().Format(time.RFC3339); got != row.want {
-			t.Errorf("after %s: found %s, want %s", row.now, got, row.want)
-		}
-	}
-	s.good.remote = true
-	now, _ := time.Parse(time.RFC3339, "2027-03-12T12:00:00Z")
-	if got := s.next(now); got != now.Add(time.Hour) {
-		t.Errorf("with temperatures from the web: found %s, want an hour on", got)
-	}
-}
-
-func TestCalmLog(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		var b bytes.Buffer
-		l := newCalmLog(&b, 3)
-		for i := range 10 {
-			l.Println(fmt.Sprintf("line %d", i))
-		}
-		time.Sleep(time.Minute)
-		l.Println("one\ntwo\n")
-		want := "treewhen: line 0\ntreewhen: line 1\ntreewhen: line 2\ntreewhen: 7 more lines were left out\ntreewhen: one\ntreewhen: two\n"
-		if b.String() != want {
-			t.Errorf("found\n%swant\n%s", &b, want)
-		}
-	})
-}
-
 // TestReadersDuringReload has two hundred readers while the plan changes for good and bad: every reply is whole, every
 // feed valid, and nothing fails.
 func TestReadersDuringReload(t *testing.T) {
@@ -592,97 +435,4 @@ func TestReadersDuringReload(t *testing.T) {
 	wait.Wait()
 	close(stop)
 	change.Wait()
-}
-
-// BenchmarkServing puts the feeds beside the standard library's own file server, over loopback, in one run: with a
-// matching ETag (its Last-Modified, for files) and without. The first should not be below nine tenths of the second.
-func BenchmarkServing(b *testing.B) {
-	dir := b.TempDir()
-	feedBody := []byte("BEGIN:VCALENDAR\r\n" + strings.Repeat("X-LINE:of a feed of thirty kilobytes\r\n", 800) + "END:VCALENDAR\r\n")
-	if err := os.WriteFile(filepath.Join(dir, "ridge.ics"), feedBody, 0o644); err != nil {
-		b.Fatal(err)
-	}
-	for _, server := range []struct {
-		name    string
-		handler http.Handler
-		path    string
-	}{
-		{"feeds", benchmarkHandler(b, feedBody), "/feeds/ridge.ics"},
-		{"files", http.FileServer(http.Dir(dir)), "/ridge.ics"},
-	} {
-		for _, matching := range []bool{false, true} {
-			name := server.name + "/whole"
-			if matching {
-				name = server.name + "/unchanged"
-			}
-			b.Run(name, func(b *testing.B) {
-				s := httptest.NewServer(server.handler)
-				defer s.Close()
-				benchmarkGet(b, s.URL+server.path, matching)
-			})
-		}
-	}
-}
-
-// benchmarkHandler serves one feed from memory.
-func benchmarkHandler(b *testing.B, body []byte) http.Handler {
-	s, err := feed.NewSnapshot(nil, time.Now(), []feed.Document{{
-		Path: "/feeds/ridge.ics", Type: "text/calendar; charset=utf-8", CacheControl: "public, max-age=300", Body: body,
-	}})
-	if err != nil {
-		b.Fatal(err)
-	}
-	h := &feed.Handler{}
-	h.Swap(s)
-	return h
-}
-
-// benchmarkGet asks again and again over eight connections, and reports requests a second and the slowest of a hundred.
-func benchmarkGet(b *testing.B, address string, matching bool) {
-	transport := &http.Transport{MaxIdleConnsPerHost: 8, DisableCompression: true}
-	defer transport.CloseIdleConnections()
-	client := &http.Client{Transport: transport}
-	first, err := client.Get(address)
-	if err != nil {
-		b.Fatal(err)
-	}
-	io.Copy(io.Discard, first.Body)
-	first.Body.Close()
-	var mu sync.Mutex
-	var took []time.Duration
-	b.ReportAllocs()
-	b.ResetTimer()
-	b.SetParallelism(4)
-	b.RunParallel(func(pb *testing.PB) {
-		var mine []time.Duration
-		for pb.Next() {
-			req, _ := http.NewRequest("GET", address, nil)
-			if matching {
-				if tag := first.Header.Get("ETag"); tag != "" {
-					req.Header.Set("If-None-Match", tag)
-				} else {
-					req.Header.Set("If-Modified-Since", first.Header.Get("Last-Modified"))
-				}
-			}
-			begin := time.Now()
-			resp, err := client.Do(req)
-			if err != nil {
-				b.Error(err)
-				return
-			}
-			io.Copy(io.Discard, resp.Body)
-			resp.Body.Close()
-			mine = append(mine, time.Since(begin))
-			if want := map[bool]int{false: 200, true: 304}[matching]; resp.StatusCode != want {
-				b.Errorf("found %d, want %d", resp.StatusCode, want)
-				return
-			}
-		}
-		mu.Lock()
-		took = append(took, mine...)
-		mu.Unlock()
-	})
-	slices.Sort(took)
-	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "requests/s")
-	b.ReportMetric(float64(took[len(took)*99/100].Microseconds()), "p99-µs")
 }

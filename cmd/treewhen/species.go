@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/inputs"
 	"treewhen/calendar/text"
 	"treewhen/phenology"
 )
@@ -20,10 +21,10 @@ var speciesCommand = command{
 	about:   "Without a name, it lists the species of the library. A name is a binomial, its slug or a common name.",
 	setup: func(fs *pflag.FlagSet) action {
 		var dir, out string
-		fs.StringVar(&dir, "profiles", "", "a `DIR` of your own species, beside or over the built-in ones")
-		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
-		return func(_ context.Context, p *program, args []string) error {
-			lib, err := p.library(dir)
+		addProfiles(fs, &dir)
+		addOut(fs, &out)
+		return func(ctx context.Context, p *program, args []string) error {
+			lib, err := inputs.Library(dir)
 			if err != nil {
 				return err
 			}
@@ -35,7 +36,7 @@ var speciesCommand = command{
 				}
 				chosen = append(chosen, sp)
 			}
-			return p.output(out, nil, func(w io.Writer) error {
+			return p.output(ctx, out, nil, func(w io.Writer) error {
 				if len(args) == 0 {
 					return listSpecies(w, lib.All())
 				}

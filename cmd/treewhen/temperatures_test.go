@@ -3,15 +3,14 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
-	"sync/atomic"
 	"testing"
 
+	"treewhen/calendar/inputs"
 	"treewhen/phenology/civil"
 )
 
@@ -83,14 +82,12 @@ sites:
 `
 	plan := filepath.Join(dir, "plan.yaml")
 	writeFile(t, plan, text)
-	var o, e bytes.Buffer
-	p := &program{stdout: &o, stderr: &e, today: civil.Of(2020, 1, 1)}
 	day := func() float64 {
-		in, err := p.load([]string{plan}, &inputOptions{})
+		in, err := inputs.Read(t.Context(), &inputs.Options{Plan: plan, Today: civil.Of(2020, 1, 1)})
 		if err != nil {
 			t.Fatal(err)
 		}
-		d := in.outlook(in.places[0]).Temps.Series().At(civil.Of(2010, 4, 10))
+		d := in.Outlook(in.Places[0]).Temps.Series().At(civil.Of(2010, 4, 10))
 		return d.Max - d.Min
 	}
 	if got := day(); math.Abs(got-11.5) > 0.11 { // 10 between them, 2 too cold, 0.5 put back
@@ -129,42 +126,6 @@ func TestFahrenheitAndCelsiusAgree(t *testing.T) {
 	}
 	if tables[0] != tables[1] || strings.Count(tables[0], "season") < 100 {
 		t.Errorf("the tables differ, or say little:\n%.2000s", tables[0])
-	}
-}
-
-func TestInOrder(t *testing.T) {
-	var running, most atomic.Int32
-	var got []int
-	err := inOrder(context.Background(), 500, func(i int) int {
-		most.Store(max(most.Load(), running.Add(1)))
-		defer running.Add(-1)
-		return i * i
-	}, func(x int) error {
-		got = append(got, x)
-		return nil
-	})
-	if err != nil || len(got) != 500 {
-		t.Fatalf("%d results, %v", len(got), err)
-	}
-	for i, x := range got {
-		if x != i*i {
-			t.Fatalf("result %d is %d, out of order", i, x)
-		}
-	}
-	full := errors.New("the disk is full")
-	n := 0
-	if err := inOrder(context.Background(), 500, func(i int) int { return i }, func(int) error {
-		if n++; n == 3 {
-			return full
-		}
-		return nil
-	}); !errors.Is(err, full) || n != 3 {
-		t.Errorf("after %d results: %v, want the third's error", n, err)
-	}
-	ctx, stop := context.WithCancel(context.Background())
-	stop()
-	if err := inOrder(ctx, 500, func(i int) int { return i }, func(int) error { return nil }); err == nil {
-		t.Error("it went on after the context ended")
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/calendar/build"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/text"
 )
@@ -21,26 +22,28 @@ var workloadCommand = command{
 		var o inputOptions
 		var format, out string
 		o.addTo(fs)
-		fs.Var(&o.from, "from", "first `DATE`; default: the as-of day")
-		fs.Var(&o.to, "to", "last `DATE`; default: 365 days after the first")
+		o.addDays(fs, "")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
-		fs.StringVar(&out, "out", "", "write to this `FILE` instead of standard output")
+		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
 				return err
 			}
-			o.activities = []string{string(calendar.SeedCollection)}
-			in, plan, err := p.planned(args, &o)
+			o.Activities = []string{string(calendar.SeedCollection)}
+			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
 			}
-			b := scheduleBuilder{in: in, plan: plan, options: &o, keep: calendar.KeepDetails}
-			s, err := b.build(ctx, p.progress("sites scheduled"))
+			days, err := o.Days(in)
+			if err != nil {
+				return err
+			}
+			plan, s, _, err := schedule[any](ctx, p, in, days, build.Want{Season: o.Season, Keep: calendar.KeepDetails}, nil)
 			if err != nil {
 				return err
 			}
 			load := seed.NewWorkload(plan, s)
-			return p.output(out, in.files, func(w io.Writer) error {
+			return p.output(ctx, out, in.Files, func(w io.Writer) error {
 				switch format {
 				case "csv":
 					return text.WriteWorkloadCSV(w, load)

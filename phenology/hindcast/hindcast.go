@@ -10,13 +10,12 @@ package hindcast
 import (
 	"context"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/fit"
+	"treewhen/phenology/parallel"
 )
 
 // TemperaturesKnown is the lead at which all temperatures that decide a phase are known: 60 days after the usual date.
@@ -122,37 +121,15 @@ func Run(ctx context.Context, o *phenology.Outlook, species []*phenology.Species
 		}
 	}
 
-	results := make([][]found, len(order))
-	work := make(chan int)
-	var group sync.WaitGroup
-	var mu sync.Mutex
 	done := 0
-	for range runtime.GOMAXPROCS(0) {
-		group.Go(func() {
-			for i := range work {
-				h := &hindcast{outlook: o, known: known, all: all, season: order[i], opts: opts}
-				results[i] = h.run(ctx, species)
-				mu.Lock()
-				done++
-				if opts.Progress != nil {
-					opts.Progress(done, len(order))
-				}
-				mu.Unlock()
-			}
-		})
-	}
-	for i := range order {
-		if ctx.Err() != nil {
-			break
+	err := parallel.InOrder(ctx, len(order), func(i int) []found {
+		h := &hindcast{outlook: o, known: known, all: all, season: order[i], opts: opts}
+		return h.run(ctx, species)
+	}, func(list []found) error {
+		done++
+		if opts.Progress != nil {
+			opts.Progress(done, len(order))
 		}
-		work <- i
-	}
-	close(work)
-	group.Wait()
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	for _, list := range results {
 		for _, f := range list {
 			r := index[f.key]
 			if f.dated {
@@ -161,6 +138,10 @@ func Run(ctx context.Context, o *phenology.Outlook, species []*phenology.Species
 				r.Undatable++
 			}
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	out := make([]Row, len(rows))
 	for i, r := range rows {
@@ -300,15 +281,6 @@ func (h *hindcast) refitted(sp *phenology.Species) *phenology.Species {
 	return &out
 }
 
-// besideKM is how near a reference place must be to be taken for the site itself.
-const besideKM = 10
-
-// Beside reports whether a reference place may be taken for a site itself, so that what rests on its dates rests on the
-// site's.
-func Beside(site phenology.Site, r phenology.Reference) bool {
-	return phenology.Distance(r.Latitude, r.Longitude, site.Latitude, site.Longitude) < besideKM
-}
-
 func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
 	changed := *s.record
 	others := slices.DeleteFunc(slices.Clone(s.years), func(y fit.Year) bool { return y.Season == h.season })
@@ -318,7 +290,7 @@ func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
 	// A mean date that the profile has for this very place rests on the scored year as well.
 	changed.References = slices.Clone(changed.References)
 	for i, ref := range changed.References {
-		if Beside(h.outlook.Site, ref) {
+		if fit.Beside(h.outlook.Site, ref) {
 			changed.References[i].Day, changed.References[i].Spread = fit.MeanSpread(others)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 )
 
 // Usage is something asked for that cannot be had: an option's value, not a file, is to blame. Text says what was found and
@@ -27,4 +28,12 @@ func OfFile(err error) error {
 		return fmt.Errorf("%s: %w", path.Path, path.Err)
 	}
 	return err
+}
+
+// Names joins names with commas, at most so many of them, and says how many more there are.
+func Names(names []string, most int) string {
+	if len(names) > most {
+		return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %d more", len(names)-most)
+	}
+	return strings.Join(names, ", ")
 }

@@ -1,4 +1,4 @@
-package main
+package inputs
 
 import (
 	"fmt"
@@ -11,25 +11,26 @@ import (
 )
 
 // readObservations reads what was seen and matches it with the plan's sites and the library's species.
-func (in *inputs) readObservations(r *reader) {
-	if in.plan.Observations == nil {
+func (r *reader) readObservations() {
+	in := r.in
+	if in.Plan.Observations == nil {
 		return
 	}
-	f, err := r.open(in.plan.Observations.Path)
+	f, err := r.open(in.Plan.Observations.Path)
 	if err != nil {
-		r.problems.Add(in.plan.File, in.plan.Observations.Line, "observations", "%v", problem.OfFile(err))
+		r.problems.Add(in.Plan.File, in.Plan.Observations.Line, "observations", "%v", problem.OfFile(err))
 		return
 	}
 	defer f.Close()
-	name := r.name(in.plan.Observations.Path)
-	in.files = append(in.files, name)
+	name := r.name(in.Plan.Observations.Path)
+	r.note(name)
 	list, err := planfile.ReadObservations(f, name)
 	if err != nil {
 		r.add(name, err)
 		return
 	}
 	known := map[string]bool{}
-	for _, s := range in.plan.Sites {
+	for _, s := range in.Plan.Sites {
 		known[s.ID] = true
 	}
 	for _, o := range list {
@@ -38,23 +39,23 @@ func (in *inputs) readObservations(r *reader) {
 			r.problems.Add(name, o.Line, "site", "%s", text)
 			continue
 		}
-		sp, err := in.library.Find(o.Species)
+		sp, err := in.Library.Find(o.Species)
 		if err != nil {
 			r.problems.Add(name, o.Line, "species", "%v", err)
 			continue
 		}
-		if o.Crop != "" && o.Date <= in.asOf {
+		if o.Crop != "" && o.Date <= in.AsOf {
 			in.crops = append(in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop, Note: o.Note}})
 		}
 		if o.HasPhase {
-			in.sightings = append(in.sightings, phenology.Sighting{Date: o.Date, Site: o.Site, Species: sp.ID, Phase: o.Phase, Note: o.Note})
+			in.Sightings = append(in.Sightings, phenology.Sighting{Date: o.Date, Site: o.Site, Species: sp.ID, Phase: o.Phase, Note: o.Note})
 		}
 	}
-	in.sightings = in.sightings.Until(in.asOf)
+	in.Sightings = in.Sightings.Until(in.AsOf)
 }
 
 // whereSeen returns the site of an observation and its stand, "" for the site as a whole; or what is wrong with them.
-func (in *inputs) whereSeen(o planfile.Observation, known map[string]bool) (site, stand, wrong string) {
+func (in *Inputs) whereSeen(o planfile.Observation, known map[string]bool) (site, stand, wrong string) {
 	site, stand, _ = strings.Cut(o.Site, "/")
 	switch {
 	case known[site] && stand != "" && !in.hasStand(site, stand):

@@ -1,4 +1,4 @@
-package main
+package starter
 
 import (
 	"bufio"
@@ -11,6 +11,7 @@ import (
 
 	"treewhen/calendar/gazetteer"
 	"treewhen/phenology/problem"
+	"treewhen/profiles"
 )
 
 // interview asks questions, one a line.
@@ -52,14 +53,20 @@ func (i *interview) ask(question, usual string, accept func(string) error) error
 	}
 }
 
-// ask gets from somebody at a terminal what the options do not say.
-func (s *starter) ask(i *interview, askFile bool) error {
+// Ask gets from somebody at a terminal what the options do not say, questions going to out. With askFile, it asks for the name
+// of the plan's file as well.
+func Ask(o Options, library *profiles.Library, year int, in io.Reader, out io.Writer, askFile bool) (*Draft, error) {
+	s := &Draft{Options: o, library: library, year: year}
+	return s, s.ask(&interview{bufio.NewReader(in), out}, askFile)
+}
+
+func (s *Draft) ask(i *interview, askFile bool) error {
 	fmt.Fprint(i.out, "A few questions make a plan to start from. An empty line takes what stands in brackets.\n\n")
-	s.uses = purposesOf(s.purposes)
+	s.uses = purposesOf(s.Purposes)
 	if err := s.uses.check(); err != nil {
 		return err
 	}
-	if len(s.purposes) == 0 {
+	if len(s.Purposes) == 0 {
 		err := i.ask("What is it for: producer (sap), nursery (seed), school, or words of your own", "everything", func(a string) error {
 			if a != "everything" {
 				s.uses = purposesOf([]string{a})
@@ -73,8 +80,8 @@ func (s *starter) ask(i *interview, askFile bool) error {
 	if err := s.askPlace(i); err != nil {
 		return err
 	}
-	err := i.ask("Name of the site", cmpString(s.name, s.defaultName()), func(a string) error {
-		s.name = a
+	err := i.ask("Name of the site", cmpString(s.Name, s.defaultName()), func(a string) error {
+		s.Name = a
 		return s.settleName()
 	})
 	if err != nil {
@@ -83,29 +90,29 @@ func (s *starter) ask(i *interview, askFile bool) error {
 	if err := s.askSpecies(i); err != nil {
 		return err
 	}
-	if s.out != "" || !askFile {
+	if s.File != "" || !askFile {
 		return nil
 	}
 	return i.ask("Write the plan to", "plan.yaml", func(a string) error {
 		if _, err := os.Lstat(a); err == nil {
 			return fmt.Errorf("found a file %s there already, which is left as it is; want another name", a)
 		}
-		s.out = a
+		s.File = a
 		return nil
 	})
 }
 
 // askPlace asks for a town or coordinates, for which of several towns, and for the elevation.
-func (s *starter) askPlace(i *interview) error {
-	o := s.initOptions
+func (s *Draft) askPlace(i *interview) error {
+	o := s.Options
 	var several []*gazetteer.Town
 	err := i.ask("Nearest town with its state or province, or latitude, longitude", "", func(a string) error {
 		several = nil
 		if lat, lon, ok := coordinates(a); ok {
-			o.place, o.latitude, o.longitude = "", lat, lon
+			o.Place, o.Latitude, o.Longitude = "", lat, lon
 			return nil
 		}
-		o.place, o.latitude, o.longitude = a, "", ""
+		o.Place, o.Latitude, o.Longitude = a, "", ""
 		_, err := findTown(a)
 		var many errSeveral
 		if errors.As(err, &many) {
@@ -158,50 +165,50 @@ func (i *interview) choose(towns []*gazetteer.Town) (*gazetteer.Town, error) {
 }
 
 // askElevation settles the spot, asking for the elevation and, where no town is near, the time zone.
-func (s *starter) askElevation(i *interview, o initOptions, town *gazetteer.Town) error {
-	find := func() (*spot, error) {
+func (s *Draft) askElevation(i *interview, o Options, town *gazetteer.Town) error {
+	find := func() (*Spot, error) {
 		if town == nil {
 			return findSpot(o)
 		}
-		spot := &spot{town: town.Name, latitude: town.Latitude, longitude: town.Longitude, fromTown: "the middle of " + town.String()}
+		spot := &Spot{Town: town.Name, Latitude: town.Latitude, Longitude: town.Longitude, FromTown: "the middle of " + town.String()}
 		return spot, spot.complete(o, town, 0)
 	}
-	usual := o.elevation
-	if o.zone == "" { // a zone that is missing is asked for below, so it must not hide the elevation's own question
-		o.zone = "UTC"
-		defer func() { o.zone = "" }()
+	usual := o.Elevation
+	if o.Zone == "" { // a zone that is missing is asked for below, so it must not hide the elevation's own question
+		o.Zone = "UTC"
+		defer func() { o.Zone = "" }()
 	}
 	if usual == "" {
 		if found, err := find(); err == nil {
-			usual = found.elevation
+			usual = found.Elevation
 		}
 	}
 	err := i.ask("Elevation of the trees, m or ft", usual, func(a string) error {
 		if err := checkElevation(a); err != nil {
 			return err
 		}
-		if a != usual || s.elevation != "" {
-			o.elevation = a
+		if a != usual || s.Elevation != "" {
+			o.Elevation = a
 		}
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	o.zone = s.zone
-	if s.spot, err = find(); err == nil {
+	o.Zone = s.Zone
+	if s.Spot, err = find(); err == nil {
 		return nil
 	}
 	return i.ask("Time zone, an IANA name such as America/Toronto", "", func(a string) error {
-		o.zone = a
-		s.spot, err = find()
+		o.Zone = a
+		s.Spot, err = find()
 		return err
 	})
 }
 
 // askSpecies asks for the trees.
-func (s *starter) askSpecies(i *interview) error {
-	if len(s.species) > 0 {
+func (s *Draft) askSpecies(i *interview) error {
+	if len(s.Species) > 0 {
 		return s.settleSpecies()
 	}
 	home, offered := s.atHome()
@@ -210,15 +217,15 @@ func (s *starter) askSpecies(i *interview) error {
 	case n > 6:
 		usual = fmt.Sprintf("all %d that are at home there", n)
 	case n > 0:
-		usual = strings.Join(speciesNames(home), ", ")
+		usual = strings.Join(SpeciesNames(home), ", ")
 	}
 	return i.ask("Trees, with commas between them", usual, func(a string) error {
-		s.species, s.chosen, s.offered = nil, nil, nil
+		s.Species, s.Chosen, s.offered = nil, nil, nil
 		if a == usual {
-			s.chosen, s.offered = home, offered
+			s.Chosen, s.offered = home, offered
 			return nil
 		}
-		s.species = []string{a}
+		s.Species = []string{a}
 		return s.settleSpecies()
 	})
 }

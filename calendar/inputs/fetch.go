@@ -1,4 +1,4 @@
-package main
+package inputs
 
 import (
 	"bytes"
@@ -36,15 +36,18 @@ type fetcher struct {
 	now    func() time.Time
 }
 
-// The bounds of fetching. An agency's file of a century of days is some 5 MB.
+// FetchLimit is how many bytes of a file are taken from the web. An agency's file of a century of days is some 5 MB.
+const FetchLimit = 64 << 20
+
+// The bounds of fetching.
 const (
-	fetchLimit     = 64 << 20
 	fetchTries     = 4
 	fetchTry       = 30 * time.Second // one try, with its answer
 	fetchTotal     = 2 * time.Minute
 	fetchWait      = time.Second // before the second try; doubled before each that follows
 	fetchLongest   = 30 * time.Second
 	fetchRedirects = 5
+	copyHeader     = 16 << 10 // bytes before a copy's answer
 )
 
 func newFetcher(dir string) *fetcher {
@@ -57,7 +60,7 @@ func newFetcher(dir string) *fetcher {
 				ResponseHeaderTimeout: 20 * time.Second, MaxResponseHeaderBytes: 64 << 10, DisableKeepAlives: true,
 			},
 		},
-		dir: dir, limit: fetchLimit, tries: fetchTries, total: fetchTotal, now: time.Now,
+		dir: dir, limit: FetchLimit, tries: fetchTries, total: fetchTotal, now: time.Now,
 		wait: func(ctx context.Context, d time.Duration) error {
 			select {
 			case <-ctx.Done():
@@ -122,14 +125,17 @@ func (f *fetcher) get(ctx context.Context, address string, accept func(io.Reader
 
 // age writes a duration as people do.
 func age(d time.Duration) string {
+	n, unit := int(d/(24*time.Hour)), "day"
 	switch {
 	case d < 2*time.Hour:
-		return plural(int(d/time.Minute), "minute")
+		n, unit = int(d/time.Minute), "minute"
 	case d < 48*time.Hour:
-		return plural(int(d/time.Hour), "hour")
-	default:
-		return plural(int(d/(24*time.Hour)), "day")
+		n, unit = int(d/time.Hour), "hour"
 	}
+	if n != 1 {
+		unit += "s"
+	}
+	return fmt.Sprintf("%d %s", n, unit)
 }
 
 // passing marks an error that may be gone at the next try.
@@ -241,7 +247,7 @@ func (f *fetcher) read(address string) *fetchCopy {
 		return nil
 	}
 	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, f.limit+maxHeader))
+	data, err := io.ReadAll(io.LimitReader(file, f.limit+copyHeader))
 	if err != nil {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package main
+package starter
 
 import (
 	"errors"
@@ -14,32 +14,29 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// spot is where a new plan's site lies, and what that was taken from.
-type spot struct {
-	latitude, longitude float64
-	elevation           string // with its unit, as the plan will have it
-	zone                string
-	town                string // "" if no town is near
-	fromTown            string // "the middle of Stowe, Vermont", "" where the coordinates are the user's own
-	elevationFrom       string // "" where it is the user's own
-	zoneFrom            string
+// Spot is where a new plan's site lies, and what that was taken from.
+type Spot struct {
+	Latitude, Longitude float64 // decimal degrees
+	Elevation           string  // with its unit, as the plan will have it
+	Zone                string  // IANA name
+	Town                string  // "" if no town is near
+	FromTown            string  // "the middle of Stowe, Vermont", "" where the coordinates are the user's own
+	ElevationFrom       string  // the town, "" where it is the user's own
+	ZoneFrom            string
 }
 
-// How far from a town its figures still serve. Time zones follow counties and states, so that a town's serves far around;
-// a height does not.
 const (
-	zoneReachKM      = 50
-	elevationReachKM = 5
+	elevationReachKM = 5  // from a town, its height still serves; its time zone does to [gazetteer.ZoneReach]
 	sameTownKM       = 50 // coordinates farther from the town named with them are a slip
 )
 
-func (s *spot) site() phenology.Site {
-	return phenology.Site{Latitude: s.latitude, Longitude: s.longitude}
+func (s *Spot) site() phenology.Site {
+	return phenology.Site{Latitude: s.Latitude, Longitude: s.Longitude}
 }
 
 // String describes the spot in one line.
-func (s *spot) String() string {
-	return fmt.Sprintf("%s, %s, %s, %s", degrees(s.latitude), degrees(s.longitude), s.elevation, s.zone)
+func (s *Spot) String() string {
+	return fmt.Sprintf("%s, %s, %s, %s", degrees(s.Latitude), degrees(s.Longitude), s.Elevation, s.Zone)
 }
 
 func degrees(d float64) string { return strconv.FormatFloat(d, 'f', -1, 64) }
@@ -92,25 +89,25 @@ func orList(words []string) string {
 }
 
 // findSpot works out where the site is from the options: a town, coordinates, or both.
-func findSpot(o initOptions) (*spot, error) {
+func findSpot(o Options) (*Spot, error) {
 	var town *gazetteer.Town
-	s := &spot{}
-	own := o.latitude != "" || o.longitude != ""
+	s := &Spot{}
+	own := o.Latitude != "" || o.Longitude != ""
 	if own {
-		if o.latitude == "" || o.longitude == "" {
+		if o.Latitude == "" || o.Longitude == "" {
 			return nil, problem.Usagef("init: found only one of --latitude and --longitude, want both")
 		}
 		var err error
-		if s.latitude, err = parseDegrees("--latitude", o.latitude, 90); err != nil {
+		if s.Latitude, err = parseDegrees("--latitude", o.Latitude, 90); err != nil {
 			return nil, err
 		}
-		if s.longitude, err = parseDegrees("--longitude", o.longitude, 180); err != nil {
+		if s.Longitude, err = parseDegrees("--longitude", o.Longitude, 180); err != nil {
 			return nil, err
 		}
 	}
-	if o.place != "" {
+	if o.Place != "" {
 		var err error
-		if town, err = findTown(o.place); err != nil {
+		if town, err = findTown(o.Place); err != nil {
 			// Of several towns of a name, coordinates tell which is meant.
 			var several errSeveral
 			if !own || !errors.As(err, &several) {
@@ -122,18 +119,18 @@ func findSpot(o initOptions) (*spot, error) {
 			}
 			town = nearestOf(several.towns, s)
 		}
-		s.town = town.Name
+		s.Town = town.Name
 	}
 	if !own {
-		s.latitude, s.longitude = town.Latitude, town.Longitude
-		s.fromTown = "the middle of " + town.String()
+		s.Latitude, s.Longitude = town.Latitude, town.Longitude
+		s.FromTown = "the middle of " + town.String()
 		return s, s.complete(o, town, 0)
 	}
 	km := 0.0
 	if town == nil {
-		town, km = gazetteer.Nearest(s.latitude, s.longitude)
-		if km <= zoneReachKM {
-			s.town = town.Name
+		town, km = gazetteer.Nearest(s.Latitude, s.Longitude)
+		if km <= gazetteer.ZoneReach {
+			s.Town = town.Name
 		}
 	} else if km = distance(town, s); km > sameTownKM {
 		return nil, problem.Usagef("init: found coordinates %.0f km from %s, want a town near them", km, town)
@@ -141,11 +138,11 @@ func findSpot(o initOptions) (*spot, error) {
 	return s, s.complete(o, town, km)
 }
 
-func distance(t *gazetteer.Town, s *spot) float64 {
-	return phenology.Distance(t.Latitude, t.Longitude, s.latitude, s.longitude)
+func distance(t *gazetteer.Town, s *Spot) float64 {
+	return phenology.Distance(t.Latitude, t.Longitude, s.Latitude, s.Longitude)
 }
 
-func nearestOf(towns []*gazetteer.Town, s *spot) *gazetteer.Town {
+func nearestOf(towns []*gazetteer.Town, s *Spot) *gazetteer.Town {
 	best := towns[0]
 	for _, t := range towns {
 		if distance(t, s) < distance(best, s) {
@@ -156,34 +153,34 @@ func nearestOf(towns []*gazetteer.Town, s *spot) *gazetteer.Town {
 }
 
 // complete settles elevation and time zone: the user's own, or those of a town so many kilometres off.
-func (s *spot) complete(o initOptions, town *gazetteer.Town, km float64) error {
+func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 	off := ""
 	if km >= 1 {
 		off = fmt.Sprintf(", %.0f km off", km)
 	}
 	switch {
-	case o.elevation != "":
-		if err := checkElevation(o.elevation); err != nil {
+	case o.Elevation != "":
+		if err := checkElevation(o.Elevation); err != nil {
 			return problem.Usagef("--elevation: %v", err)
 		}
-		s.elevation = strings.TrimSpace(o.elevation)
+		s.Elevation = strings.TrimSpace(o.Elevation)
 	case town.HasElevation && km <= elevationReachKM:
-		s.elevation, s.elevationFrom = fmt.Sprintf("%.0f m", town.Elevation), town.String()+off
+		s.Elevation, s.ElevationFrom = fmt.Sprintf("%.0f m", town.Elevation), town.String()+off
 	case km <= elevationReachKM:
 		return problem.Usagef("init: the elevation of %s is not known, want --elevation such as 350 m or 1150 ft", town)
 	default:
 		return problem.Usagef("init: no town within %d km whose elevation would serve, want --elevation such as 350 m or 1150 ft", elevationReachKM)
 	}
 	switch {
-	case o.zone != "":
-		if _, err := time.LoadLocation(o.zone); err != nil || o.zone == "Local" {
-			return problem.Usagef("--timezone: found %q, want an IANA time zone such as America/Toronto", o.zone)
+	case o.Zone != "":
+		if _, err := time.LoadLocation(o.Zone); err != nil || o.Zone == "Local" {
+			return problem.Usagef("--timezone: found %q, want an IANA time zone such as America/Toronto", o.Zone)
 		}
-		s.zone = o.zone
-	case km <= zoneReachKM:
-		s.zone, s.zoneFrom = town.Zone, town.String()+off
+		s.Zone = o.Zone
+	case km <= gazetteer.ZoneReach:
+		s.Zone, s.ZoneFrom = town.Zone, town.String()+off
 	default:
-		return problem.Usagef("init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto", zoneReachKM)
+		return problem.Usagef("init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto", gazetteer.ZoneReach)
 	}
 	return nil
 }

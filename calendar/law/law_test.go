@@ -1,4 +1,4 @@
-package main
+package law_test
 
 import (
 	"strings"
@@ -7,6 +7,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/build"
+	"treewhen/calendar/law"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/profiles"
@@ -29,9 +30,9 @@ func TestJurisdiction(t *testing.T) {
 		{name: "Berlin", latitude: 52.5, longitude: 13.4, zone: "Europe/Berlin", abroad: true},
 		{name: "a zone of no place", latitude: 52.5, longitude: 13.4, zone: "UTC"},
 	} {
-		j := jurisdictionOf(tt.latitude, tt.longitude, tt.zone)
-		if j.country != tt.country || j.abroad != tt.abroad || !sameStates(j.name(), tt.states) {
-			t.Errorf("%s: found %q, %q, abroad %v, want %q, %q, %v", tt.name, j.country, j.name(), j.abroad, tt.country, tt.states, tt.abroad)
+		j := law.At(tt.latitude, tt.longitude, tt.zone)
+		if j.Country != tt.country || j.Abroad != tt.abroad || !sameStates(j.Name(), tt.states) {
+			t.Errorf("%s: found %q, %q, abroad %v, want %q, %q, %v", tt.name, j.Country, j.Name(), j.Abroad, tt.country, tt.states, tt.abroad)
 		}
 	}
 }
@@ -80,9 +81,9 @@ func TestOnlyOnesOwnRulesAreTold(t *testing.T) {
 		site := phenology.Site{ID: "here", Name: "Here", Latitude: where.latitude, Longitude: where.longitude, Elevation: 100, Zone: zone}
 		list := []*phenology.Species{sp}
 		place := &calendar.Place{Outlook: &phenology.Outlook{Site: site}, Species: list, Activities: []calendar.Activity{calendar.SeedCollection},
-			Options: calendar.DefaultOptions(), Rules: rulesAt(site, list)}
+			Options: calendar.DefaultOptions(), Rules: law.RulesAt(site, list)}
 		asOf := civil.Of(2027, 3, 12)
-		s := build.Schedule(&calendar.Plan{Title: "x", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*calendar.Place{place}})
+		s := build.At(&calendar.Plan{Title: "x", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}}, place)
 		var e *calendar.Entry
 		for _, one := range s.Entries {
 			if one.Task == calendar.TaskCollect {
@@ -123,7 +124,7 @@ func TestRulesOfACountryAloneAreBrief(t *testing.T) {
 		t.Fatal(err)
 	}
 	site := phenology.Site{Latitude: 36, Longitude: -74, Zone: loadZone(t, "America/New_York")} // at sea, where no town is
-	rules := rulesAt(site, []*phenology.Species{sp})
+	rules := law.RulesAt(site, []*phenology.Species{sp})
 	if rules.State != "" || rules.Country != "United States" || len(rules.Of[sp.ID].Here) != 0 || len(rules.Of[sp.ID].Elsewhere) != 7 {
 		t.Errorf("found %q, %q, %+v", rules.State, rules.Country, rules.Of)
 	}

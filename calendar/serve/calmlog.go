@@ -1,4 +1,4 @@
-package main
+package serve
 
 import (
 	"errors"
@@ -19,8 +19,6 @@ type calmLog struct {
 	lines int
 	left  int
 }
-
-func newCalmLog(w io.Writer, most int) *calmLog { return &calmLog{w: w, most: most} }
 
 // Println writes a text, a line each with the program's name.
 func (l *calmLog) Println(text string) { l.Write([]byte(text)) }

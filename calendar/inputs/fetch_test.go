@@ -1,4 +1,4 @@
-package main
+package inputs
 
 import (
 	"bytes"
@@ -10,7 +10,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
-	"path/filepath"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -61,7 +60,7 @@ func status(code int) http.HandlerFunc {
 // testFetcher is a fetcher that waits for nothing and says for how long it would have.
 func testFetcher(dir string) (*fetcher, *[]time.Duration) {
 	f := newFetcher(dir)
-	f.client.Timeout = time.Second
+	f.client.Timeout = 400 * time.Millisecond
 	f.limit = 1 << 20
 	var waits []time.Duration
 	f.wait = func(ctx context.Context, d time.Duration) error {
@@ -301,56 +300,5 @@ func TestRedirectsAreFollowedWithCare(t *testing.T) {
 	f.client = client
 	if _, err := f.get(t.Context(), secure.URL, accept(&got)); !errors.Is(err, errDowngrade) {
 		t.Errorf("from https to http: found %v", err)
-	}
-}
-
-// TestPlanWithAddress: a plan's url is fetched and dated by; its copy serves when the other side is down, and everybody
-// is told; nothing is fetched that no plan names.
-func TestPlanWithAddress(t *testing.T) {
-	data, err := os.ReadFile(filepath.Join("demo", "kettle-ridge.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := newOtherSide(t, func(w http.ResponseWriter, r *http.Request) {
-		if r.URL.Query().Get("key") != "secret" {
-			t.Errorf("found address %s", r.URL)
-		}
-		w.Write(data)
-	})
-	dir := t.TempDir()
-	plan := fmt.Sprintf(servedPlan, "From afar") + "    temperatures: [{url: \"" + s.URL + "/daily.csv?key=secret\"}]\n"
-	writeFile(t, filepath.Join(dir, "plan.yaml"), plan)
-	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n")
-	code, out, errs := run(t, dir, "phases", "plan.yaml", "--format", "csv", "--cache", "copies")
-	if code != 0 || !strings.Contains(out, "record") {
-		t.Fatalf("found status %d\n%s%s", code, out, errs)
-	}
-	// From 404 on, there is no sense in trying again, so this costs no time.
-	s.becomes(status(404))
-	code, again, errs := run(t, dir, "phases", "plan.yaml", "--format", "csv", "--cache", "copies")
-	if code != 0 || again != out || !strings.Contains(errs, "/daily.csv?…: found HTTP status 404 Not Found, want 200 OK; using the copy of") || strings.Contains(errs, "secret") {
-		t.Errorf("found status %d\n%s", code, errs)
-	}
-	if code, out, _ := run(t, dir, "schedule", "plan.yaml", "--cache", "copies"); code != 0 || !strings.Contains(strings.Join(strings.Fields(out), " "), "note: Temperatures are not the latest") {
-		t.Errorf("found status %d\n%s", code, out)
-	}
-	code, out, errs = run(t, dir, "phases", "plan.yaml")
-	if code != 1 || out != "" || !strings.Contains(errs, "plan.yaml:13: url: "+s.URL+"/daily.csv?…: found HTTP status 404 Not Found, want 200 OK") {
-		t.Errorf("without a copy: found status %d\n%s%s", code, out, errs)
-	}
-	s.becomes(func(w http.ResponseWriter, _ *http.Request) { io.WriteString(w, "<html>Please log in") })
-	code, _, errs = run(t, dir, "phases", "plan.yaml")
-	if code != 1 || !strings.Contains(errs, "/daily.csv?…") {
-		t.Errorf("a page in its place: found status %d\n%s", code, errs)
-	}
-	s.becomes(func(w http.ResponseWriter, _ *http.Request) { w.Write(data) })
-	if code, _, errs = run(t, dir, "phases", "plan.yaml", "--cache", "plan.yaml"); code != 1 || !strings.Contains(errs, "plan.yaml") {
-		t.Errorf("a file for a folder: found status %d\n%s", code, errs)
-	}
-	// The server says so on its page.
-	s.becomes(status(404))
-	srv := startServer(t, func(o *serveOptions) { o.cache = filepath.Join(dir, "copies") }, filepath.Join(dir, "plan.yaml"))
-	if _, _, page := srv.get(""); !strings.Contains(page, "Temperatures are not the latest") {
-		t.Error("the page does not say that its temperatures are old")
 	}
 }

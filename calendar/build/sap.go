@@ -1,0 +1,113 @@
+package build
+
+import (
+	"context"
+	"errors"
+	"slices"
+
+	"treewhen/calendar"
+	"treewhen/calendar/inputs"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// SapWant says what is wanted of seasons of sap.
+type SapWant struct {
+	Season  int // 0: the one under way or, once it is over, the next
+	Told    Progress
+	Undated func(pl *inputs.Place, sp *phenology.Species) // is told of every tapped species whose season cannot be dated
+}
+
+// Sap works out the season of every bush, and returns what keep keeps of each, in the order of sites and species. Keep is
+// called by several goroutines. It is an error if there is none.
+func Sap[T any](ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.SapSeason) T) (plan *calendar.Plan, all []T, err error) {
+	plan = in.Schedule(civil.Span{First: in.AsOf, Last: in.AsOf + 365})
+	type found struct {
+		kept    []T
+		undated []*phenology.Species
+	}
+	err = Each(ctx, in, want.Told, func(pl *inputs.Place) (f found) {
+		if !slices.Contains(pl.Site.Activities, calendar.Tapping) {
+			return f
+		}
+		at := in.Ready(pl)
+		for _, sp := range pl.Species {
+			s := sapSeason(plan, at, sp, want.Season)
+			switch {
+			case s == nil && tapping.Tappable(sp):
+				f.undated = append(f.undated, sp)
+			case s != nil:
+				f.kept = append(f.kept, keep(s))
+			}
+		}
+		return f
+	}, func(pl *inputs.Place, f found) error {
+		for _, sp := range f.undated {
+			want.Undated(pl, sp)
+		}
+		all = append(all, f.kept...)
+		return nil
+	})
+	if err == nil && len(all) == 0 {
+		err = errors.New("the plan has no site with tapping among its activities and a tapped species whose sap can be dated")
+	}
+	return plan, all, err
+}
+
+// sapSeason works out the season asked for; if none is, the one under way, or the next once it is over.
+func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *tapping.SapSeason {
+	if season != 0 {
+		return tapping.SapSeasonAt(plan, pl, sp, season)
+	}
+	year := phenology.SeasonAt(*pl.Site(), plan.AsOf).Year
+	s := tapping.SapSeasonAt(plan, pl, sp, year)
+	if s != nil && s.End.P90() < plan.AsOf {
+		return tapping.SapSeasonAt(plan, pl, sp, year+1)
+	}
+	return s
+}
+
+// Backtests looks back at every bush with a record, up to a season, 0 for the one that the as-of day lies in. What is wrong
+// with those that cannot be looked back at is returned beside; it is an error if that is so of all.
+func Backtests(ctx context.Context, in *inputs.Inputs, told Progress, season int, back tapping.LookBack) (all []*tapping.SapBacktest, failed []error, err error) {
+	type looked struct {
+		list   []*tapping.SapBacktest
+		failed []error
+	}
+	err = Each(ctx, in, told, func(pl *inputs.Place) (l looked) {
+		if !slices.Contains(pl.Site.Activities, calendar.Tapping) {
+			return l
+		}
+		back := back
+		back.Until = phenology.SeasonAt(pl.Site.Site, in.AsOf).Year
+		if season != 0 {
+			back.Until = min(back.Until, season)
+		}
+		outlook := in.Outlook(pl)
+		for _, sp := range pl.Species {
+			if !tapping.Tappable(sp) {
+				continue
+			}
+			if b, err := tapping.BacktestTapping(outlook, sp, pl.Site.Options.Tapping, back); err != nil {
+				l.failed = append(l.failed, err)
+			} else {
+				b.Site = &pl.Site.Site // not the outlook's, which would stay in memory with it
+				l.list = append(l.list, b)
+			}
+		}
+		return l
+	}, func(_ *inputs.Place, l looked) error {
+		all, failed = append(all, l.list...), append(failed, l.failed...)
+		return nil
+	})
+	switch {
+	case err != nil:
+		return nil, nil, err
+	case len(all) == 0 && len(failed) == 0:
+		return nil, nil, errors.New("the plan has no site with tapping among its activities and a tapped species")
+	case len(all) == 0:
+		err, failed = failed[len(failed)-1], failed[:len(failed)-1]
+	}
+	return all, failed, err
+}

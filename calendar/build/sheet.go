@@ -1,0 +1,59 @@
+package build
+
+import (
+	"fmt"
+	"slices"
+
+	"treewhen/calendar"
+	"treewhen/calendar/inputs"
+	"treewhen/calendar/outing"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
+)
+
+// Sheet returns the sheet of an outing: of a day, whether or not one is planned, or, with nil, of the next one within a year.
+// The inputs must have one site, or one with outings: else the error is a [problem.Usage].
+func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
+	var sites []string
+	var chosen *inputs.Place
+	for _, pl := range in.Places {
+		if len(in.Places) == 1 || slices.Contains(pl.Site.Activities, calendar.FieldTrip) || slices.Contains(pl.Site.Activities, calendar.TwigSurvey) {
+			sites, chosen = append(sites, pl.Site.ID), pl
+		}
+	}
+	switch len(sites) {
+	case 0:
+		return nil, problem.Usagef("sheet: no site of the plan has field trips or twig surveys; name one with --site")
+	case 1:
+	default:
+		return nil, problem.Usagef("sheet: found several sites with outings, want one named with --site: %s", problem.Names(sites, 10))
+	}
+	span := civil.Span{First: in.AsOf, Last: in.AsOf + 365}
+	if day != nil {
+		span = civil.Span{First: min(span.First, *day), Last: max(span.Last, *day)}
+	}
+	if span.Days() > inputs.MostDays {
+		return nil, problem.Usagef("--date: found %s, want a day within ten years of %s", *day, in.AsOf)
+	}
+	at := in.Ready(chosen)
+	var next *calendar.Entry
+	for _, e := range At(in.Schedule(span), at).Entries {
+		sheet, ok := e.Facts.(*outing.FieldSheet)
+		switch {
+		case !ok:
+		case day != nil:
+			if e.Best == *day {
+				return sheet, nil
+			}
+		case e.Task != calendar.TaskRainDate && e.Best >= in.AsOf && (next == nil || e.Best < next.Best):
+			next = e
+		}
+	}
+	switch {
+	case next != nil:
+		return next.Facts.(*outing.FieldSheet), nil
+	case day == nil:
+		return nil, fmt.Errorf("%s: no field trip and no twig survey within a year of %s; name a day with --date", chosen.Site.ID, in.AsOf)
+	}
+	return outing.NewSheet(at, *day, calendar.FieldTrip), nil
+}

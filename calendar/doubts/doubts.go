@@ -1,0 +1,46 @@
+// Package doubts answers: what in a plan may well be a slip, though it can be worked out? What is doubtful about files of
+// temperatures, [treewhen/phenology/weather.Check] finds.
+package doubts
+
+import (
+	"slices"
+
+	"treewhen/calendar"
+	"treewhen/calendar/gazetteer"
+	"treewhen/calendar/inputs"
+	"treewhen/calendar/law"
+	"treewhen/phenology"
+)
+
+// Species is something to look at with a species whose seed is collected at a site: either a rule or a distance.
+type Species struct {
+	Place      *inputs.Place
+	Species    *phenology.Species
+	Rule       *phenology.Regulation // by which collecting can be forbidden there; nil: the species is far from home
+	Town       *gazetteer.Town       // by which the rule's state was judged
+	Kilometres float64               // that the site lies outside the species' range
+}
+
+// OfSpecies returns what is doubtful about species that the plan names, site by site. A library's species are left out, and
+// those that the plan says may not be collected.
+func OfSpecies(in *inputs.Inputs) (list []Species) {
+	for _, pl := range in.Places {
+		if !pl.Chosen() || !slices.Contains(pl.Site.Activities, calendar.SeedCollection) {
+			continue
+		}
+		for _, sp := range pl.AllSpecies() {
+			if !slices.Contains(pl.Site.Options.Seed.Prohibited, sp.ID) {
+				if r, j := law.Forbidding(sp, pl.Site.Latitude, pl.Site.Longitude, pl.Site.Zone.String()); r != nil {
+					list = append(list, Species{Place: pl, Species: sp, Rule: r, Town: j.Town})
+				}
+			}
+			if sp.Range == nil {
+				continue
+			}
+			if km := sp.Range.KilometresOutside(pl.Site.Site); km > 0 {
+				list = append(list, Species{Place: pl, Species: sp, Kilometres: km})
+			}
+		}
+	}
+	return list
+}

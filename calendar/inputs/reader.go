@@ -1,0 +1,240 @@
+package inputs
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"treewhen/calendar/planfile"
+	"treewhen/phenology"
+	"treewhen/phenology/problem"
+	"treewhen/phenology/weather"
+	"treewhen/profiles"
+)
+
+// reader reads the files of a plan, each once: thousands of sites may share a record.
+type reader struct {
+	*Options
+	ctx       context.Context
+	in        *Inputs
+	records   map[recordKey]*weather.Record
+	normals   map[recordKey]*weather.Normals
+	problems  problem.List
+	stdinUsed bool
+}
+
+// recordKey is what makes two readings of a file the same.
+type recordKey struct {
+	path    string
+	options weather.Options
+}
+
+func newReader(ctx context.Context, o *Options, in *Inputs) *reader {
+	return &reader{Options: o, ctx: ctx, in: in, records: map[recordKey]*weather.Record{}, normals: map[recordKey]*weather.Normals{}}
+}
+
+// name returns a path in the plan as the user sees it: relative to the folder that the program runs in.
+func (r *reader) name(path string) string {
+	if r.Demo != nil || r.Plan == "-" || path == "-" || filepath.IsAbs(path) {
+		return path
+	}
+	return filepath.Join(filepath.Dir(r.Plan), path)
+}
+
+// open opens a file that the plan names.
+func (r *reader) open(path string) (io.ReadCloser, error) {
+	switch {
+	case r.Demo != nil:
+		return r.Demo.Open(path)
+	case path == "-":
+		return r.standardInput()
+	}
+	return r.openFile(r.name(path))
+}
+
+func (r *reader) openFile(path string) (io.ReadCloser, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	return interruptible{r.ctx, f}, nil
+}
+
+func (r *reader) standardInput() (io.ReadCloser, error) {
+	switch {
+	case r.Stdin == nil:
+		return nil, errors.New("found standard input, which can be read only once where everything is read again and again; want a file")
+	case r.stdinUsed:
+		return nil, errors.New("standard input can be read only once")
+	}
+	r.stdinUsed = true
+	return io.NopCloser(awaited{r.ctx, r.Stdin}), nil
+}
+
+// plan reads the plan file.
+func (r *reader) plan() (*planfile.Plan, error) {
+	open := r.openFile
+	if r.Demo != nil || r.Plan == "-" {
+		open = r.open
+	}
+	f, err := open(r.Plan)
+	if err != nil {
+		return nil, problem.OfFile(err)
+	}
+	defer f.Close()
+	r.note(r.Plan)
+	return planfile.Read(f, r.Plan)
+}
+
+// note keeps the name of a file that is read.
+func (r *reader) note(name string) {
+	if r.Demo == nil {
+		r.in.Files = append(r.in.Files, name)
+	}
+}
+
+// readTable reads the table of sites that the plan names, if it does.
+func (r *reader) readTable() error {
+	from := r.in.Plan.SitesFrom
+	if from == nil {
+		return nil
+	}
+	f, err := r.open(from.Path)
+	if err != nil {
+		r.problems.Add(r.in.Plan.File, from.Line, "sites_from", "%v", problem.OfFile(err))
+		return r.problems.Err()
+	}
+	defer f.Close()
+	name := r.name(from.Path)
+	r.note(name)
+	return r.in.Plan.AddSites(f, name)
+}
+
+// Library returns the species: the built-in ones, and over them the user's own of a folder, "" for none. Errors are of the
+// file system, or a [problem.List] of what is wrong with which profile.
+func Library(folder string) (*profiles.Library, error) {
+	if folder == "" {
+		return profiles.Builtin(), nil
+	}
+	if info, err := os.Stat(folder); err != nil {
+		return nil, problem.OfFile(err)
+	} else if !info.IsDir() {
+		return nil, fmt.Errorf("%s: found a file, want a folder of species profiles", folder)
+	}
+	return profiles.Read(os.DirFS(folder), folder)
+}
+
+// readSites reads every file that the chosen sites name, but for calendars. The sites' temperatures are made ready when they
+// are asked for: see [Inputs.Outlook].
+func (r *reader) readSites() {
+	r.readObservations()
+	seen := map[string]phenology.Sightings{}
+	for _, s := range r.in.Sightings {
+		seen[s.Site] = append(seen[s.Site], s)
+	}
+	for _, pl := range r.in.Places {
+		pl.Sightings = seen[pl.Site.ID]
+		pl.Records = r.readRecords(pl.Site.Temperatures)
+		pl.Forecasts = r.readRecords(pl.Site.Forecast)
+		if src := pl.Site.NormalsFrom; src != nil {
+			pl.Site.Normals = r.monthly(*src)
+		}
+	}
+}
+
+// readRecords reads temperature files, or finds them read.
+func (r *reader) readRecords(sources []planfile.Source) (records []*weather.Record) {
+	for _, src := range sources {
+		key := recordKey{src.Path.Path, src.Options}
+		rec, known := r.records[key]
+		if !known {
+			if src.Remote {
+				rec = r.remote(src)
+			} else {
+				rec = readFile(r, src, weather.Read)
+			}
+			r.records[key] = rec
+			if rec != nil {
+				for _, w := range rec.Warnings {
+					r.say("%s", w)
+				}
+			}
+		}
+		if rec != nil { // else it is among the problems
+			records = append(records, rec)
+		}
+	}
+	return records
+}
+
+// monthly reads a file of monthly normals, or finds it read.
+func (r *reader) monthly(src planfile.Source) *weather.Normals {
+	key := recordKey{src.Path.Path, src.Options}
+	n, known := r.normals[key]
+	if !known {
+		n = readFile(r, src, weather.ReadNormals)
+		r.normals[key] = n
+	}
+	if n == nil || src.Elevation == nil {
+		return n
+	}
+	moved := *n
+	moved.Station.Elevation = src.Elevation
+	return &moved
+}
+
+// readFile reads a file that a source names; nil if that cannot be done, which is noted.
+func readFile[T any](r *reader, src planfile.Source, read func(io.Reader, string, weather.Options) (*T, error)) *T {
+	f, err := r.open(src.Path.Path)
+	if err != nil {
+		r.problems.Add(r.in.Plan.File, src.Line, "file", "%v", problem.OfFile(err))
+		return nil
+	}
+	defer f.Close()
+	name := r.name(src.Path.Path)
+	got, err := read(f, name, src.Options)
+	if err != nil {
+		r.add(name, err)
+		return nil
+	}
+	r.note(name)
+	return got
+}
+
+// remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.
+func (r *reader) remote(src planfile.Source) *weather.Record {
+	r.in.Remote = true
+	name := shown(src.Path.Path)
+	var rec *weather.Record
+	stale, err := newFetcher(r.Cache).get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
+		rec, err = weather.Read(body, name, src.Options)
+		return err
+	})
+	var list problem.List
+	switch {
+	case errors.As(err, &list):
+		r.add(name, err)
+		return nil
+	case err != nil:
+		r.problems.Add(r.in.Plan.File, src.Line, "url", "%s: %v", name, err)
+		return nil
+	}
+	if stale != "" {
+		r.say("%s: %s", name, stale)
+		r.in.Notes = append(r.in.Notes, fmt.Sprintf("Temperatures are not the latest: %s: %s.", name, stale))
+	}
+	return rec
+}
+
+// add keeps an error's problems.
+func (r *reader) add(name string, err error) {
+	var list problem.List
+	if errors.As(err, &list) {
+		r.problems = append(r.problems, list...)
+		return
+	}
+	r.problems.Add(name, 0, "", "%v", err)
+}

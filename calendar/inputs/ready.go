@@ -1,0 +1,52 @@
+package inputs
+
+import (
+	"maps"
+	"slices"
+
+	"treewhen/calendar"
+	"treewhen/calendar/law"
+	"treewhen/phenology"
+	"treewhen/phenology/weather"
+)
+
+// Outlook makes a site ready to be dated. It may be called by several goroutines.
+func (in *Inputs) Outlook(pl *Place) *phenology.Outlook {
+	o := &phenology.Outlook{Site: pl.Site.Site, Sightings: pl.Sightings}
+	seen := map[string]bool{}
+	for _, s := range pl.Sightings {
+		seen[s.Species] = true
+	}
+	for _, id := range slices.Sorted(maps.Keys(seen)) {
+		if sp, ok := in.Library.Lookup(id); ok {
+			o.Known = append(o.Known, sp)
+		}
+	}
+	o.Temps = in.Temperatures(pl)
+	return o
+}
+
+// Ready makes a site ready to be worked out. That takes a megabyte or two of running sums, so that whoever goes over all
+// sites lets each go before the next. It may be called by several goroutines.
+func (in *Inputs) Ready(pl *Place) *calendar.Place {
+	place := in.Named(pl)
+	place.Outlook = in.Outlook(pl)
+	place.Published = in.Published[pl.Site.ID]
+	for _, f := range pl.Forecasts { // as they came, but for days whose minimum is above their maximum
+		place.Forecasts = append(place.Forecasts, weather.Merge(f.Series))
+	}
+	place.Species, place.Chosen = pl.Species, pl.Chosen()
+	place.Stands, place.Crops = in.readyStands(pl), in.Crops(pl)
+	if slices.Contains(place.Activities, calendar.SeedCollection) {
+		place.Rules = law.RulesAt(pl.Site.Site, pl.AllSpecies())
+	}
+	return place
+}
+
+// Named is a site of which no more is wanted than who and where it is.
+func (in *Inputs) Named(pl *Place) *calendar.Place {
+	return &calendar.Place{Outlook: &phenology.Outlook{Site: pl.Site.Site}, Activities: pl.Site.Activities, Options: pl.Site.Options}
+}
+
+// Chosen reports whether the plan names species or stands of the site, so that it is not the whole library's.
+func (pl *Place) Chosen() bool { return len(pl.Site.Species)+len(pl.Stands) > 0 }

@@ -1,0 +1,164 @@
+package inputs
+
+import (
+	"maps"
+	"slices"
+
+	"treewhen/calendar"
+	"treewhen/calendar/planfile"
+	"treewhen/phenology"
+	"treewhen/phenology/problem"
+)
+
+// Stand is a stand of the plan with its species found.
+type Stand struct {
+	*planfile.Stand
+	Found []*phenology.Species // of those that are wanted; the plan may name none: see [Place.SpeciesOf]
+}
+
+// SpeciesOf returns the species of a stand: those that the plan names, else the site's.
+func (pl *Place) SpeciesOf(s *Stand) []*phenology.Species {
+	if len(s.Stand.Species) == 0 {
+		return pl.Species
+	}
+	return s.Found
+}
+
+// Height returns the height of a stand in metres: its own, else the site's.
+func (pl *Place) Height(s *Stand) float64 {
+	if s.Elevation != nil {
+		return *s.Elevation
+	}
+	return pl.Site.Elevation
+}
+
+// crop is a scouting note of a site.
+type crop struct {
+	site string
+	calendar.CropNote
+}
+
+// chooseStands resolves the species of a site's stands.
+func (in *Inputs) chooseStands(pl *Place, only []*phenology.Species, wrong *problem.List) {
+	for _, s := range pl.Site.Stands {
+		st := &Stand{Stand: s}
+		for _, w := range s.Species {
+			sp, err := in.Library.Find(w.Text)
+			switch {
+			case err != nil:
+				wrong.Add(in.Plan.File, w.Line, "species", "%v", err)
+			case (len(only) == 0 || slices.Contains(only, sp)) && !slices.Contains(st.Found, sp):
+				st.Found = append(st.Found, sp)
+			}
+		}
+		pl.Stands = append(pl.Stands, st)
+	}
+}
+
+// speciesOfStands returns every species that a site's stands name.
+func (pl *Place) speciesOfStands() (all []*phenology.Species) {
+	for _, s := range pl.Stands {
+		for _, sp := range s.Found {
+			if !slices.Contains(all, sp) {
+				all = append(all, sp)
+			}
+		}
+	}
+	return all
+}
+
+// resolveSowing finds the species that a site's sowing dates are of.
+func (in *Inputs) resolveSowing(s *planfile.Site, wrong *problem.List) {
+	if len(s.Options.Seed.SowingOf) == 0 {
+		return
+	}
+	found := map[string]calendar.SowingRule{}
+	for _, name := range slices.Sorted(maps.Keys(s.Options.Seed.SowingOf)) {
+		sp, err := in.Library.Find(name)
+		if err != nil {
+			one := problem.Problem{File: in.Plan.File, Line: s.Options.Seed.SowingOf[name].Line, Field: "sowing_of", Text: err.Error()}
+			if !slices.Contains(*wrong, one) { // sites share the plan's options
+				*wrong = append(*wrong, one)
+			}
+			continue
+		}
+		found[sp.ID] = s.Options.Seed.SowingOf[name]
+	}
+	s.Options.Seed.SowingOf = found
+}
+
+// hasStand reports whether a site of the plan has a stand.
+func (in *Inputs) hasStand(site, id string) bool {
+	return slices.ContainsFunc(in.Plan.Sites, func(s *planfile.Site) bool {
+		return s.ID == site && slices.ContainsFunc(s.Stands, func(st *planfile.Stand) bool { return st.ID == id })
+	})
+}
+
+// Crops returns the scouting notes of a site.
+func (in *Inputs) Crops(pl *Place) (notes []calendar.CropNote) {
+	for _, c := range in.crops {
+		if c.site == pl.Site.ID {
+			notes = append(notes, c.CropNote)
+		}
+	}
+	return notes
+}
+
+// readyStands makes the stands of a site ready, each with an outlook of its own height and of what was seen there.
+func (in *Inputs) readyStands(pl *Place) []*calendar.Stand {
+	if !slices.Contains(pl.Site.Activities, calendar.SeedCollection) {
+		return nil
+	}
+	var list []*calendar.Stand
+	for _, s := range pl.Stands {
+		site := *pl.Site
+		site.Elevation = pl.Height(s)
+		at := &Place{Site: &site, Records: pl.Records, Forecasts: pl.Forecasts, Sightings: in.sightingsAt(pl, s.ID)}
+		if site.Elevation != pl.Site.Elevation {
+			at.usualHeight = &pl.Site.Elevation
+		}
+		list = append(list, &calendar.Stand{
+			ID: s.ID, Name: s.Name, Outlook: in.Outlook(at), Species: pl.SpeciesOf(s),
+			Offset: s.Offset, SeedZone: s.SeedZone, Permit: s.Permit, Owner: s.Landowner,
+		})
+	}
+	return list
+}
+
+// sightingsAt returns what was seen at a stand, and, of species and phases of which nothing was seen there in a year,
+// what was seen at its site as a whole.
+func (in *Inputs) sightingsAt(pl *Place, id string) (list phenology.Sightings) {
+	type key struct {
+		species string
+		phase   phenology.Phase
+		year    int
+	}
+	keyOf := func(s phenology.Sighting) key {
+		return key{s.Species, s.Phase, phenology.SeasonAt(pl.Site.Site, s.Date).Year} // in the south a season passes New Year
+	}
+	own := map[key]bool{}
+	for _, s := range in.Sightings {
+		if s.Site == pl.Site.ID+"/"+id {
+			own[keyOf(s)] = true
+			s.Site = pl.Site.ID
+			list = append(list, s)
+		}
+	}
+	for _, s := range pl.Sightings {
+		if !own[keyOf(s)] {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// AllSpecies returns the species of a site and of its stands.
+func (pl *Place) AllSpecies() []*phenology.Species {
+	all := slices.Clone(pl.Species)
+	for _, sp := range pl.speciesOfStands() {
+		if !slices.Contains(all, sp) {
+			all = append(all, sp)
+		}
+	}
+	return all
+}

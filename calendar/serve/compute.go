@@ -1,0 +1,203 @@
+package serve
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"treewhen/calendar"
+	"treewhen/calendar/build"
+	"treewhen/calendar/feed"
+	"treewhen/calendar/ical"
+	"treewhen/calendar/inputs"
+	"treewhen/calendar/page"
+	"treewhen/calendar/staging"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
+)
+
+// compute reads all inputs and works out all documents.
+func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
+	began := time.Now()
+	in, err := s.load(ctx)
+	if err != nil {
+		return nil, err
+	}
+	s.unsure = changedSince(in.Files, began.Add(-coarsest))
+	for _, n := range in.Notes {
+		if s.good != nil && !slices.Contains(s.good.Notes, n) {
+			s.log.Println(n)
+		}
+	}
+	files, page, err := s.makeFeeds(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	s.save(files)
+	var docs []feed.Document
+	s.good, s.computed = in, time.Now()
+	for i := range files {
+		f := &files[i]
+		s.published[f.Path] = f.Data
+		d := s.feedDocument(in, f)
+		docs = append(docs, d)
+		page.Feeds = append(page.Feeds, s.link(d, f))
+	}
+	s.shown = page
+	rest, err := s.pageAndHealth("", health{Status: "ok", Feeds: len(files)})
+	return append(docs, rest...), err
+}
+
+// makeFeeds works out the feeds of every site, and the page. Of the sites that a page names and no more, it keeps nothing
+// but the feeds.
+func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.FeedFile, page.Page, error) {
+	feeds := build.Feeds{In: in, Whole: len(s.Inputs.Activities) == 0, Folder: s.State, Before: s.before}
+	if s.Public {
+		feeds.Adorn = func(f *build.FeedFile, c *ical.Feed) {
+			c.Source = s.absolute(s.feedDocument(in, f))
+			if in.Plan.FeedKey == "" { // who is told a feed's address is not told the page's
+				c.URL = s.Base.String()
+			}
+		}
+	}
+	plan := feeds.Plan()
+	schedule := calendar.NewSchedule(plan)
+	var files []build.FeedFile
+	err := feeds.Each(ctx, nil, func(*build.SiteFeeds) error { return nil }, func(pl *inputs.Place, made *build.SiteFeeds) {
+		if len(plan.Places) >= page.MaxPageSites {
+			made.Place, made.Work.Entries = in.Named(pl), nil
+		}
+		plan.Places = append(plan.Places, made.Place)
+		schedule.Add(made.Work)
+		files = append(files, made.Files...)
+	})
+	schedule.Sort()
+	return files, page.Page{Plan: plan, Schedule: current(schedule)}, err
+}
+
+// coarsest is how far apart two times of a file system may be and still be told as one: FAT counts in two seconds.
+const coarsest = 2 * time.Second
+
+// changedSince reports whether a file has changed after a time.
+func changedSince(files []string, t time.Time) bool {
+	return slices.ContainsFunc(files, func(path string) bool {
+		info, err := os.Stat(path)
+		return err != nil || info.ModTime().After(t)
+	})
+}
+
+// current returns the schedule without what is over, which feeds keep for some days and a page does not.
+func current(s *calendar.Schedule) *calendar.Schedule {
+	kept := *s
+	kept.Entries = slices.DeleteFunc(slices.Clone(s.Entries), func(e *calendar.Entry) bool { return e.Window.Last < s.AsOf })
+	return &kept
+}
+
+// load reads the inputs as they are now, on the day that it is at the plan's first site.
+func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
+	o := s.Inputs
+	if s.good != nil {
+		o.Say = nil // said at the start
+	}
+	zone := s.zone
+	if zone == nil {
+		zone = time.Local
+	}
+	for {
+		o.Today = civil.FromTime(time.Now().In(zone))
+		in, err := inputs.Read(ctx, &o)
+		if err != nil {
+			return nil, err
+		}
+		s.zone = in.Plan.Sites[0].Zone
+		if zone == s.zone || civil.FromTime(time.Now().In(s.zone)) == o.Today {
+			return in, nil
+		}
+		zone, o.Say = s.zone, nil
+	}
+}
+
+// before returns a feed as last published: from memory or, at the start, from the state.
+func (s *Server) before(path string) ([]byte, error) {
+	if data, ok := s.published[path]; ok {
+		return data, nil
+	}
+	if s.State == "" {
+		return nil, fs.ErrNotExist
+	}
+	return build.ReadFeed(path)
+}
+
+// save writes the feeds that changed to the state. A full disk does not keep anybody from the feeds: it is said, and
+// tried again every time.
+func (s *Server) save(files []build.FeedFile) {
+	if s.State == "" {
+		return
+	}
+	err := os.MkdirAll(s.State, 0o755)
+	for _, f := range files {
+		if err != nil {
+			break
+		}
+		if old, readErr := build.ReadFeed(f.Path); readErr == nil && bytes.Equal(old, f.Data) {
+			continue
+		}
+		err = staging.Replace(f.Path, f.Data)
+	}
+	text := ""
+	if err != nil {
+		text = problem.OfFile(err).Error()
+	}
+	if text != "" && text != s.unsaved {
+		s.log.Println("cannot keep the feeds in --state: " + text)
+	}
+	s.unsaved = text
+}
+
+// stamp tells states of the inputs apart by the size and time of every file read, the species' profiles among them.
+func (s *Server) stamp() string {
+	if s.unsure {
+		s.unsure = false
+		return "unsure"
+	}
+	var b strings.Builder
+	add := func(path string) {
+		if info, err := os.Stat(path); err != nil {
+			fmt.Fprintf(&b, "%s: %v\n", path, err)
+		} else {
+			fmt.Fprintf(&b, "%s: %d %d\n", path, info.Size(), info.ModTime().UnixNano())
+		}
+	}
+	if s.good != nil {
+		for _, path := range s.good.Files {
+			add(path)
+		}
+	}
+	if s.Inputs.Profiles != "" {
+		filepath.WalkDir(s.Inputs.Profiles, func(path string, _ fs.DirEntry, err error) error {
+			add(path)
+			return nil // what cannot be read is told when it is read
+		})
+	}
+	return b.String()
+}
+
+// next returns the next time at which to work everything out anew: the civil time of the day, or sooner where
+// temperatures are fetched.
+func (s *Server) next(now time.Time) time.Time {
+	y, m, d := now.In(s.zone).Date()
+	at := time.Date(y, m, d, s.Daily/60, s.Daily%60, 0, 0, s.zone)
+	if !at.After(now) {
+		at = time.Date(y, m, d+1, s.Daily/60, s.Daily%60, 0, 0, s.zone)
+	}
+	if again := now.Add(fetchAgain); s.good.Remote && again.Before(at) {
+		return again
+	}
+	return at
+}

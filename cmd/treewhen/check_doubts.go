@@ -1,0 +1,54 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/doubts"
+	"treewhen/calendar/inputs"
+)
+
+// reportDoubts writes which species of the sites' seed collections may be forbidden there, with the words that take them out,
+// and which are far from home: each once, with all sites of which it is said.
+func reportDoubts(w *reportWriter, in *inputs.Inputs) {
+	list := doubts.OfSpecies(in)
+	if len(list) == 0 {
+		return
+	}
+	w.line(0, "")
+	w.line(0, "doubtful species:")
+	key := func(d doubts.Species) string {
+		if d.Rule == nil {
+			return "range " + d.Species.ID
+		}
+		return "law " + d.Species.ID + d.Rule.Where
+	}
+	for _, group := range grouped(list, key) {
+		w.line(2, "%s", doubtText(group))
+		if d := group[0]; d.Rule != nil {
+			w.line(4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]", calendar.SeedCollection, d.Species.ID)
+		}
+	}
+}
+
+// doubtText says what is doubtful about a species at several sites.
+func doubtText(group []doubts.Species) string {
+	first := group[0]
+	least, most := first.Kilometres, first.Kilometres
+	var places []*inputs.Place
+	for _, d := range group {
+		places = append(places, d.Place)
+		least, most = min(least, d.Kilometres), max(most, d.Kilometres)
+	}
+	where := first.Species.Name() + " at " + siteNames(places)
+	if first.Rule == nil {
+		return fmt.Sprintf("%s: %s km outside its range, a rough box; see treewhen species %s", where, spanOf(least, most), first.Species.ID)
+	}
+	by := "the nearest town, " + first.Town.String()
+	if len(group) > 1 {
+		by = "the nearest towns"
+	}
+	r := first.Rule
+	return fmt.Sprintf("%s: collecting its seed can be forbidden in %s, judged by %s: %s (%s)", where, r.Where, by, strings.TrimSuffix(r.Text, "."), r.Source)
+}
