@@ -161,7 +161,7 @@ func (d *estimator) none(p Phase, reason string) Estimate {
 
 // record dates a phase by the strongest means there are.
 func (d *estimator) record(r *PhaseRecord) *ensembleEstimate {
-	if day, ok := d.outlook.seen(d.species, r, d.season); ok && !(d.hide && d.unseen == r.Phase) {
+	if day, ok := d.outlook.SeenOn(d.species, r, d.season); ok && !(d.hide && d.unseen == r.Phase) {
 		days := make([]float64, len(d.members))
 		for i := range days {
 			days[i] = day
