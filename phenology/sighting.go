@@ -10,11 +10,11 @@ import (
 
 // Sighting is a phase that the user saw.
 type Sighting struct {
-	Date    civil.Date
-	Site    string // Site.ID
-	Species string // Species.ID
+	Date    civil.Date // by the end of which the phase had come
+	Site    string     // Site.ID
+	Species string     // Species.ID
 	Phase   Phase
-	Note    string
+	Note    string // the user's own; may be ""
 }
 
 // Sightings are what the user saw, at any number of sites.
