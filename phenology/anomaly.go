@@ -1,6 +1,12 @@
 package phenology
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
+)
 
 // A season's dates differ from what its temperatures say in part for all trees alike: its light and water, the state in
 // which the trees came out of winter, the thermometer itself. So what was seen of one phase tells of those to come. That
@@ -124,4 +130,83 @@ func (s *anomalies) tell(key seenKey, day float64) (z, share float64) {
 		share += x * x
 	}
 	return z, min(share, sharedCorrelation+kinCorrelation)
+}
+
+// ofSpring reports whether a phase shares the season's error: buds, flowers, leaves, and the fruit that follows. Nothing
+// shows that a late spring makes a late autumn, and sap runs by freeze and thaw.
+func ofSpring(p Phase) bool { return p >= BudSwell && p < LeafColor }
+
+// seasonShift returns by how many residuals the phases seen this season move one that comes about a day, and which share
+// of its variance they take away. The phase itself must not have been seen, unless it is to be told of from the others.
+func (o *Outlook) seasonShift(key seenKey, season Season, day float64) (z, share float64) {
+	if !ofSpring(key.phase) || len(o.Sightings) == 0 {
+		return 0, 0
+	}
+	s := o.anomalies(season)
+	if i := slices.IndexFunc(s.list, func(one anomaly) bool { return one.key == key }); i >= 0 {
+		s = newAnomalies(slices.Delete(slices.Clone(s.list), i, i+1))
+	}
+	return s.tell(key, day)
+}
+
+// anomalies returns what was seen in a season against what its temperatures said, in order of day.
+func (o *Outlook) anomalies(season Season) *anomalies {
+	o.memo.mu.Lock()
+	got, ok := o.memo.seasons[season]
+	o.memo.mu.Unlock()
+	if ok {
+		return got
+	}
+	var list []anomaly
+	known := o.lastKnown(season)
+	for _, sp := range o.Known {
+		for _, r := range sp.Phases {
+			key := seenKey{sp.ID, r.Phase}
+			if !ofSpring(r.Phase) || r.Model == nil || len(o.seenDates(key)) == 0 {
+				continue
+			}
+			day, ok := o.SeenOn(sp, r, season)
+			if !ok {
+				continue
+			}
+			d := o.estimator(sp, season)
+			d.alone = true
+			if got, _ := d.model(r); got != nil {
+				z := (day - got.Dist.Mean()) / r.Model.Residual
+				list = append(list, anomaly{key, day, z + seenOnly((season.Day(known).End()-got.Dist.Mean())/r.Model.Residual)})
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b anomaly) int { return cmp.Compare(a.day, b.day) })
+	got = newAnomalies(list)
+	o.memo.mu.Lock()
+	defer o.memo.mu.Unlock()
+	if o.memo.seasons == nil {
+		o.memo.seasons = map[Season]*anomalies{}
+	}
+	o.memo.seasons[season] = got
+	return got
+}
+
+// lastKnown returns the last day of which anything is known in a season: of its temperatures, or of what was seen.
+func (o *Outlook) lastKnown(season Season) civil.Date {
+	last := o.Temps.observed
+	for _, s := range o.Sightings {
+		last = max(last, s.Date)
+	}
+	if o.Until != nil {
+		last = min(last, *o.Until)
+	}
+	return min(last, season.Date(lastDay))
+}
+
+// seenOnly is what must be added to an anomaly for its having been seen already. By a given day only those phases have
+// been seen that were early enough for it, so those seen are on the mean too early. Given what all phases share, a phase's
+// own part of the error is normal and cut off at a; the shared part's likelihood then has its maximum where each anomaly
+// is later by the mean of what was cut off (the inverse of Mills' ratio). Where the model has the phase still to come,
+// what is added grows no more: that it was seen at all speaks for an early season.
+func seenOnly(a float64) float64 {
+	const own = 0.8062 // square root of 1 - sharedCorrelation
+	a = max(a, 0) / own
+	return own * math.Exp(-a*a/2) / math.Sqrt(2*math.Pi) / normal.CDF(a)
 }

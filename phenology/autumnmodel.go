@@ -15,12 +15,12 @@ import "math"
 // Harvard Forest by Archetti and others (2013), PLoS ONE 8:e57373 (seen). Out of sample it seldom beats the mean date:
 // Olsson & Jönsson (2015), Ecological Modelling 316:41-51, in 2 of 111 trials (seen).
 type AutumnCooling struct {
-	DayLength           float64 // hours
-	Base                float64 // degrees Celsius
-	TemperatureExponent float64
-	DayLengthExponent   float64
+	DayLength           float64 // hours, in (0, 24]: longer days add nothing
+	Base                float64 // degrees Celsius: warmer days add nothing
+	TemperatureExponent float64 // 0 and above; 0 counts days
+	DayLengthExponent   float64 // 0 and above; 0 leaves the length of days out, but for DayLength
 	Shortening          bool
-	Requirement         float64
+	Requirement         float64 // degrees to the power of TemperatureExponent, times days
 }
 
 // longestDay is the day of the season on which days are longest, 21 June in the north.
@@ -90,7 +90,8 @@ func (t *Temperatures) usualMean(s Season, from, to SeasonDay) (float64, bool) {
 	return total / float64(years*int(to-from+1)), true
 }
 
-// MeanOf returns the mean temperature from one day of a season to another; false where the record lacks any of them.
+// MeanOf returns the mean temperature, degrees Celsius, from one day of a season to another, both included: the mean of the
+// days' own means of minimum and maximum. It is NaN and false where the record lacks any of them.
 func (t *Temperatures) MeanOf(s Season, from, to SeasonDay) (float64, bool) {
 	first, last := s.Date(from), s.Date(to)
 	if last < first || !t.covered(first, last) {

@@ -9,7 +9,7 @@ type Course struct {
 	by    []float64
 }
 
-// Course returns what a model gathers in a season up to a day; it is cut short where the record ends or lacks a day. It
+// Course returns what a model gathers in a season up to a day, 365 at the latest; it is cut short where the record ends or lacks a day. It
 // is false where the record does not cover the model's first day.
 func (t *Temperatures) Course(m Fittable, s Season, last SeasonDay) (Course, bool) {
 	p := t.plainPass(s)
@@ -34,12 +34,12 @@ func (t *Temperatures) Course(m Fittable, s Season, last SeasonDay) (Course, boo
 	return c, true
 }
 
-// Ends returns the last day of the season that the course covers.
+// Ends returns the moment up to which the course covers the season.
 func (c Course) Ends() float64 { return (c.first + SeasonDay(len(c.by)) - 1).End() }
 
-// At returns what was gathered by a day, of which a part may count.
-func (c Course) At(day float64) float64 {
-	whole := math.Floor(day)
+// At returns what was gathered by a moment of the season, in the unit of the model's requirement; 0 before the model begins.
+func (c Course) At(moment float64) float64 {
+	whole := math.Floor(moment)
 	k := int(SeasonDay(whole) - c.first)
 	switch {
 	case k < -1:
@@ -51,7 +51,7 @@ func (c Course) At(day float64) float64 {
 	if k >= 0 {
 		before = c.by[k]
 	}
-	return before + (day-whole)*(c.by[k+1]-before)
+	return before + (moment-whole)*(c.by[k+1]-before)
 }
 
 // Reaches returns the moment by which a requirement is met, and whether it is. It looks first about the place near, which it

@@ -7,19 +7,20 @@ import (
 )
 
 // Distribution is how likely each date is, as a weighted sum of normal distributions over days of a season: usually one
-// a year of record, or one a place of reference. Weights sum to 1.
+// a year of record, or one a place of reference. Weights sum to 1. The empty Distribution is that of no date.
 type Distribution []Component
 
 // Component is one normal distribution of a [Distribution].
 type Component struct {
-	Mean, SD float64 // moment of the season; days
-	Weight   float64
+	Mean   float64 // moment of the season
+	SD     float64 // days; 0 for a date that is known
+	Weight float64 // in (0, 1]
 }
 
-// Point returns the distribution of a date that is known.
-func Point(day float64) Distribution { return Distribution{{Mean: day, Weight: 1}} }
+// Point returns the distribution of a date that is known: a moment of the season.
+func Point(moment float64) Distribution { return Distribution{{Mean: moment, Weight: 1}} }
 
-// CDF returns the probability that the phase has come by the end of day x.
+// CDF returns the probability, in [0, 1], that the phase has come by a moment of the season; 0 of an empty distribution.
 func (d Distribution) CDF(x float64) float64 {
 	p := 0.0
 	for _, c := range d {
@@ -34,8 +35,8 @@ func (d Distribution) CDF(x float64) float64 {
 	return p
 }
 
-// Quantile returns the day by which the phase has come with probability p, in (0, 1). It panics on an empty
-// distribution.
+// Quantile returns the moment of the season by which the phase has come with probability p, in (0, 1), to a hundredth of a
+// day. It panics on an empty distribution.
 func (d Distribution) Quantile(p float64) float64 {
 	switch len(d) {
 	case 0:
@@ -61,7 +62,7 @@ func (d Distribution) Quantile(p float64) float64 {
 	return (lo + hi) / 2
 }
 
-// Mean returns the expected day.
+// Mean returns the expected moment of the season; 0 of an empty distribution.
 func (d Distribution) Mean() float64 {
 	m := 0.0
 	for _, c := range d {
@@ -70,7 +71,7 @@ func (d Distribution) Mean() float64 {
 	return m
 }
 
-// SD returns the standard deviation, days.
+// SD returns the standard deviation, days: that between the components and that within them.
 func (d Distribution) SD() float64 {
 	m, v := d.Mean(), 0.0
 	for _, c := range d {

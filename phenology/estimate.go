@@ -10,29 +10,30 @@ type Estimate struct {
 	Dist     Distribution // empty if Basis is BasisNone
 	Years    int          // years of record that went in; 0 where none did
 	Observed civil.Date   // with BasisReached and BasisSeason: the last observed day
-	Invented float64      // share of the deciding days that were filled or forecast
+	Invented float64      // share, in [0, 1], of the deciding days that were filled or forecast
 	Seen     int          // other years' sightings at the site that the model was moved by
 	Climb    float64      // metres by which the temperatures were moved up to the site
 	After    *Estimate    // the phase that the date was counted from, where a lag alone gives it; else nil
 	Reason   string       // why there is no date, or why its basis is not a stronger one; "" if nothing to say
 }
 
-// Quantile returns the date by which the phase has come with probability p. It panics if e has no date.
+// Quantile returns the date by which the phase has come with probability p, in (0, 1). It panics if e has no date.
 func (e Estimate) Quantile(p float64) civil.Date { return e.Season.Nearest(e.Dist.Quantile(p)) }
 
-// P10, P50 and P90 return the dates by which the phase has come in one, five and nine years of ten.
+// P10 returns the early date, by which the phase has come in one year of ten. It panics if e has no date, as [Estimate.P50]
+// and [Estimate.P90] do.
 func (e Estimate) P10() civil.Date { return e.Quantile(0.1) }
 
-// P50 returns the middle date: see [Estimate.P10].
+// P50 returns the middle date, before and after which the phase comes equally often.
 func (e Estimate) P50() civil.Date { return e.Quantile(0.5) }
 
-// P90 returns the late date: see [Estimate.P10].
+// P90 returns the late date, by which the phase has come in nine years of ten.
 func (e Estimate) P90() civil.Date { return e.Quantile(0.9) }
 
-// HasDate reports whether there is a date at all.
+// HasDate reports whether there is a date at all; if not, Reason says why.
 func (e Estimate) HasDate() bool { return e.Basis != BasisNone }
 
-// By returns the probability that the phase has come by the end of a day, 0 if it cannot be dated.
+// By returns the probability, in [0, 1], that the phase has come by the end of a day; 0 if it cannot be dated.
 func (e Estimate) By(d civil.Date) float64 {
 	// A date stands for its whole day, half a day to either side of its middle.
 	return e.Dist.CDF(e.Season.Day(d).End() + 0.5)

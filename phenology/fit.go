@@ -8,7 +8,7 @@ import (
 type Fittable interface {
 	Model
 
-	// Need returns the model's requirement.
+	// Need returns the model's requirement, in its own unit: degree-days, or what else it sums.
 	Need() float64
 
 	// WithNeed returns the model with another requirement.
@@ -18,8 +18,8 @@ type Fittable interface {
 	gathered(p *pass, day float64) (float64, bool)
 }
 
-// Gathered returns the requirement with which a model would have dated a phase on a day of a season: what had been
-// summed up by then. It is false where the record lacks days, or more than a third of them were filled.
+// Gathered returns the requirement with which a model would have dated a phase to a moment of a season: what had been
+// summed up by then. It is NaN and false where the record lacks days, or more than a third of them were filled.
 func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, bool) {
 	p := t.plainPass(s)
 	first, last := s.Date(m.begins()), s.Date(SeasonDay(math.Ceil(day)))
@@ -29,7 +29,8 @@ func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, boo
 	return m.gathered(p, day)
 }
 
-// DateBy returns the day of a season on which a model has a phase, by the season's own temperatures. It is false where
+// DateBy returns the moment of a season at which a model has a phase, by the season's own temperatures. It serves models
+// that look at temperatures alone, not those that [DependsOn] tells of. It is NaN and false where
 // the requirement is not met, the record lacks days, or more than a third of them were filled.
 func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 	p := t.plainPass(s)

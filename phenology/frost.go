@@ -17,25 +17,27 @@ const FrostYears = 10
 // 0 °C in the instrument shelter. Over the years its dates are close to a normal distribution, as Thom and Shaw (1958,
 // Climatological analysis of freeze data for Iowa, Monthly Weather Review 86:251-257, from memory) found them.
 type LastFrost struct {
-	Years    int     // springs that went in
-	Mean, SD float64 // moment of the season; days
-	Drawn    bool    // from temperatures drawn out of monthly normals, not from a record
+	Years int     // springs that went in
+	Mean  float64 // moment of the season
+	SD    float64 // days, at least 1
+	Drawn bool    // from temperatures drawn out of monthly normals, not from a record
 }
 
-// After returns the probability that a frost still comes after a day of the season, in [0, 1].
+// After returns the probability, in [0, 1], that a frost still comes after a day of the season, given as the moment at
+// which it ends.
 func (f LastFrost) After(day float64) float64 {
 	// A frost after the day is one on the next day or later; dates stand for whole days.
 	return 1 - normal.CDF((day+0.5-f.Mean)/f.SD)
 }
 
-// Day returns the first day of the season after which a frost comes with no more than a probability, in (0, 1).
+// Day returns the first day of the season after which a frost comes with a probability of no more than risk, in (0, 1).
 func (f LastFrost) Day(risk float64) SeasonDay {
 	return SeasonDay(math.Ceil(f.Mean + f.SD*normal.Quantile(1-risk) - 0.5))
 }
 
 // LastFrosts returns the last day with a minimum at or below 0 °C before midsummer of each spring that the record covers,
-// as the moments of the season at which these days end. A spring without such a day counts as none; one with more than a tenth of its days from
-// midwinter to midsummer missing or made up is left out.
+// as the moments of the season at which these days end. A spring without such a day is counted in frostFree; one with more
+// than a tenth of its days from midwinter to midsummer missing or made up is left out.
 func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 	first := Season{Year: t.series.First.Year() - 1, Southern: t.site.Southern()}
 	end := t.observed
@@ -71,7 +73,8 @@ func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 // midsummerDay is the last day of a season that belongs to spring's frosts.
 var midsummerDay = SeasonDay(civil.MonthDay{Month: time.July, Day: 15}.YearDay())
 
-// LastFrost fits the dates of the last frost of spring. The error says what is lacking.
+// LastFrost fits a normal distribution to the dates of the last frost of spring: see [Temperatures.LastFrosts]. The error
+// says what is lacking: fewer than [FrostYears] springs, or more than a tenth of them without any frost.
 func (t *Temperatures) LastFrost() (LastFrost, error) {
 	days, free := t.LastFrosts()
 	switch {

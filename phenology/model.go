@@ -154,10 +154,11 @@ func (m ThermalTime) date(p *pass) (fix, bool) {
 	return p.crossing(m.forcing(), m.Start, m.Requirement)
 }
 
-// Lag is a number of days after another phase; negative, before it.
+// Lag is a number of days after another phase; negative, before it. What is known of the one is known of the other, less
+// surely by Spread.
 type Lag struct {
 	After  Phase
-	Days   float64
+	Days   float64 // a part of a day may count
 	Spread float64 // standard deviation, days
 }
 
@@ -177,10 +178,10 @@ func (m Lag) date(p *pass) (fix, bool) {
 //
 // Source: thermal time as in [ThermalTime], counted from an event instead of a date; common practice.
 type DegreeDayLag struct {
-	After       Phase
-	Base        float64 // degrees Celsius
-	Method      ForcingMethod
-	Requirement float64 // degree-days
+	After       Phase         // from which summing begins
+	Base        float64       // degrees Celsius
+	Method      ForcingMethod // how a day's warmth over Base is reckoned
+	Requirement float64       // degree-days
 }
 
 // Kind returns "degree-day-lag".
@@ -203,10 +204,11 @@ func (m DegreeDayLag) date(p *pass) (fix, bool) {
 	return p.crossing(m.forcing(), next, m.Requirement+before)
 }
 
-// RunCount is the day on which the sap runs expected since a start day sum to so many: see [RunRule].
+// RunCount is the day on which the sap runs expected since a start day sum to so many: see [RunRule]. It is a whole day,
+// and needs a species with a rule.
 type RunCount struct {
-	Start SeasonDay
-	Runs  float64 // expected run days
+	Start SeasonDay // from which runs are counted
+	Runs  float64   // expected run days
 }
 
 // Kind returns "run-count".
@@ -222,11 +224,12 @@ func (m RunCount) date(p *pass) (fix, bool) {
 	return p.wholeDay(rule.forcing(), m.Start, m.Runs)
 }
 
-// RunShare is the day by which a share of all sap runs from a start day up to another phase has come.
+// RunShare is the day by which a share of all sap runs from a start day up to another phase has come: see [RunRule]. It is
+// a whole day, and needs a species with a rule. There is none in a season without any run.
 type RunShare struct {
-	Start  SeasonDay
-	Share  float64 // in (0, 1)
-	Before Phase
+	Start  SeasonDay // from which runs are counted
+	Share  float64   // in (0, 1)
+	Before Phase     // up to which they are
 }
 
 // Kind returns "run-share".

@@ -15,7 +15,8 @@ const (
 )
 
 // Outlook dates the phases of species at one site: from what was seen, from the season's temperatures so far completed
-// by past years, or from the place alone.
+// by past years, or from the place alone. Its fields are not to be changed once it has been asked; it is then safe for use
+// by several goroutines.
 type Outlook struct {
 	Site      Site
 	Temps     *Temperatures // nil where the site has none
@@ -30,7 +31,8 @@ type Outlook struct {
 	memo memo
 }
 
-// Estimate dates every phase of a species in one season.
+// Estimate dates every phase of a species in the season of a year, by the strongest means there are for each: see [Basis].
+// A sap season that is likely over before it has begun, where frost is rare, has no dates.
 func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	d := o.estimator(sp, o.Site.Season(season))
 	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
@@ -56,7 +58,8 @@ func (e *Estimates) withoutSapOfMildWinters() {
 	}
 }
 
-// Foresee dates one phase of a species in one season as if it had not been seen that season.
+// Foresee dates one phase of a species in the season of a year as if it had not been seen that season. It is for looking
+// back.
 func (o *Outlook) Foresee(sp *Species, phase Phase, season int) Estimate {
 	d := o.estimator(sp, o.Site.Season(season))
 	d.unseen = phase
@@ -161,7 +164,7 @@ func (d *estimator) none(p Phase, reason string) Estimate {
 
 // record dates a phase by the strongest means there are.
 func (d *estimator) record(r *PhaseRecord) *ensembleEstimate {
-	if day, ok := d.outlook.seen(d.species, r, d.season); ok && !(d.hide && d.unseen == r.Phase) {
+	if day, ok := d.outlook.SeenOn(d.species, r, d.season); ok && !(d.hide && d.unseen == r.Phase) {
 		days := make([]float64, len(d.members))
 		for i := range days {
 			days[i] = day

@@ -32,7 +32,7 @@ var phaseNames = [phaseCount]string{
 	"fruit-ripe", "seed-fall", "seed-fall-end", "leaf-color", "leaf-fall", "dormant",
 }
 
-// Phases returns all phases in order.
+// Phases returns all phases in the usual order of the year.
 func Phases() []Phase {
 	all := make([]Phase, phaseCount)
 	for i := range all {
@@ -49,7 +49,7 @@ func (p Phase) String() string {
 	return phaseNames[p]
 }
 
-// ParsePhase reads a phase's name.
+// ParsePhase reads a phase's name, as [Phase.String] writes it. The error names the names there are.
 func ParsePhase(s string) (Phase, error) {
 	if i := slices.Index(phaseNames[:], s); i >= 0 {
 		return Phase(i), nil

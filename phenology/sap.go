@@ -170,7 +170,11 @@ func leadAfter(lead int, d weather.Day) int {
 }
 
 // ForecastError returns the standard deviation of a forecast minimum or maximum so many days ahead, 1 for the first,
-// degrees Celsius: what is usual of published forecasts. It is 0 for no days ahead: what was observed.
+// degrees Celsius: 2.1 for tomorrow, 0.35 more each day after, 5.5 at the most. It is 0 for no days ahead: what was
+// observed.
+//
+// Source: national weather services' verification of their forecasts for a place, a mean absolute error of about 3 °F for
+// tomorrow and 6 °F for a week ahead, as the standard deviation of a normal error (from memory).
 func ForecastError(lead int) float64 {
 	if lead == 0 {
 		return 0
@@ -267,7 +271,7 @@ func (t *Temperatures) runs(r RunRule) runSums {
 	return s
 }
 
-// Run returns how sap may run on a day, and false if the record and the forecast lack it.
+// Run returns how sap may run on a day by a rule, and false if the record and the forecast lack it.
 func (t *Temperatures) Run(r RunRule, day civil.Date) (RunDay, bool) {
 	if !t.covered(day, day) {
 		return RunDay{}, false
@@ -276,7 +280,7 @@ func (t *Temperatures) Run(r RunRule, day civil.Date) (RunDay, bool) {
 	return RunDay{s.likelihoods[i+1] - s.likelihoods[i], s.hours[i+1] - s.hours[i]}, true
 }
 
-// Runs returns how sap may run on each day of a span, and false if the record and the forecast lack any of its days.
+// Runs returns how sap may run on each day of a span by a rule, and false if the record and the forecast lack any of its days.
 func (t *Temperatures) Runs(r RunRule, span civil.Span) ([]RunDay, bool) {
 	if !t.covered(span.First, span.Last) {
 		return nil, false

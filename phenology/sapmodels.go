@@ -6,7 +6,7 @@ import "math"
 // phase spoils what runs after it. It is how the earliest of bud swell and of the last freeze ends a season.
 type LastRun struct {
 	Start  SeasonDay // from which runs are looked at
-	Before Phase
+	Before Phase     // that ends the season at the latest
 }
 
 // Kind returns "last-run".

@@ -13,11 +13,11 @@ type SapYear struct {
 	Donor int       // the season whose days complete it
 	First SeasonDay // on which Days begins
 	Known SeasonDay // last day that is its own, observed or forecast; below First if none is
-	Days  []float64 // likelihood that sap runs, day by day, to the last day before End
+	Days  []float64 // likelihood, in [0, 1], that sap runs, day by day, to the last day before End
 	End   SeasonDay // on which buds swell and sap turns off-flavoured
 }
 
-// Runs returns the run days to be expected from one day of the season to another, both included.
+// Runs returns the run days to be expected from one day of the season to another, both included: the sum of likelihoods.
 func (y *SapYear) Runs(from, to SeasonDay) float64 {
 	sum := 0.0
 	for i := max(int(from-y.First), 0); i <= int(to-y.First) && i < len(y.Days); i++ {

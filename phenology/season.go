@@ -13,7 +13,7 @@ import (
 // (chilling in the autumn before).
 type Season struct {
 	Year     int
-	Southern bool
+	Southern bool // of the southern hemisphere
 }
 
 // SeasonAt returns the season whose days 1 to 365 hold d at the site.

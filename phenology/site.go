@@ -8,18 +8,19 @@ import (
 
 // Site is a named place.
 type Site struct {
-	ID        string // a-z 0-9 -
+	ID        string // a-z, 0-9 and -; what sightings name it by
 	Name      string
-	Latitude  float64 // decimal degrees, north positive, [-90, 90], WGS 84
-	Longitude float64 // decimal degrees, east positive, [-180, 180], WGS 84
-	Elevation float64 // metres above sea level
-	Zone      *time.Location
+	Latitude  float64        // decimal degrees, north positive, [-90, 90], WGS 84
+	Longitude float64        // decimal degrees, east positive, [-180, 180], WGS 84
+	Elevation float64        // metres above sea level
+	Zone      *time.Location // of its clocks; not used here
 }
 
 // Southern reports whether the site's seasons are those of the southern hemisphere.
 func (s Site) Southern() bool { return s.Latitude < 0 }
 
-// Check returns what is impossible about s, nil if nothing.
+// Check returns what is impossible about the place, nil if nothing: a latitude or longitude that is none, an elevation
+// below -450 or above 6000 m.
 func (s Site) Check() error {
 	switch {
 	case math.IsNaN(s.Latitude) || s.Latitude < -90 || s.Latitude > 90:

@@ -13,7 +13,7 @@ type Species struct {
 	Traits    []Trait
 	Cautions  []Caution
 	Regulated []Regulation
-	Disputes  []Dispute
+	Disputes  []Dispute // figures on which sources disagree
 }
 
 // Name returns the preferred common name.
@@ -67,9 +67,9 @@ func (s Source) String() string {
 
 // Range is roughly where a species grows, as a box in decimal degrees.
 type Range struct {
-	South, North, West, East float64
-	Naturalized              *Range // where it was brought and has gone wild; nil if nowhere, or not stated
-	Note                     string // native, planted, gone wild; may be ""
+	South, North, West, East float64 // decimal degrees, north and east positive
+	Naturalized              *Range  // where it was brought and has gone wild; nil if nowhere, or not stated
+	Note                     string  // native, planted, gone wild; may be ""
 	Source                   Source
 }
 
@@ -88,7 +88,7 @@ type Reference struct {
 	Place               string
 	Latitude, Longitude float64 // decimal degrees
 	Elevation           float64 // metres
-	Day                 float64 // mean day of the growing year: 1 January is 1 in the north, see [Season]
+	Day                 float64 // mean moment of the season
 	Spread              float64 // standard deviation between years, days
 	Years               string  // such as 1990-2005; "" if not stated
 	Source              Source
@@ -119,10 +119,10 @@ type PhaseModel struct {
 	Source   Source
 }
 
-// Score is how well a model did on years it had not seen, beside the plain mean date on the same years.
+// Score is how well a phase's model did on years it had not seen, beside the plain mean date on the same years.
 type Score struct {
 	Years    int
-	RMSE     float64 // days
+	RMSE     float64 // days, root of the mean square error
 	MeanRMSE float64 // days; the mean date of the other years
 }
 
@@ -140,7 +140,7 @@ type Seed struct {
 	Pretreatments []Pretreatment
 	CropInterval  *Quantity // years between good crops
 	SeedAge       *Quantity // years of age from which a tree bears
-	SeedsPerKg    *Quantity
+	SeedsPerKg    *Quantity // clean seeds in a kilogram
 }
 
 // Dispersal is how seed leaves the tree, and what that means for who collects it.
@@ -188,7 +188,7 @@ type Process struct {
 	Source           Source
 }
 
-// ProcessingDays returns how long processing takes, the middle of each step's range added up.
+// ProcessingDays returns how many days processing takes, the middle of each step's range added up and rounded up.
 func (s *Seed) ProcessingDays() int {
 	twice := 0
 	for _, p := range s.Processing {
@@ -205,7 +205,7 @@ type Statement struct {
 
 // Quantity is a figure or a range of figures with its source. Low equals High where the source gives one figure.
 type Quantity struct {
-	Low, High float64
+	Low, High float64 // in the unit that stands at the field which holds the quantity
 	Source    Source
 }
 

@@ -67,8 +67,8 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 	return t
 }
 
-// NewTemperaturesFrom prepares a daily series that was measured at another height than the site's, moved there by a
-// lapse rate: see [LapseRate.Adjust].
+// NewTemperaturesFrom prepares a daily series that was measured at an elevation other than the site's, in metres, moved
+// there by a lapse rate: see [LapseRate.Adjust].
 func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate LapseRate) *Temperatures {
 	climb := site.Elevation - elevation
 	if climb == 0 {

@@ -9,7 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 )
 
 // The towns' zones (GeoNames) are no source of the map: nearly all towns keep the clock that the map gives them,

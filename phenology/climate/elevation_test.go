@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"treewhen/cmd/treewhen/gazetteer"
+	"treewhen/calendar/gazetteer"
 	"treewhen/phenology/climate"
 )
 

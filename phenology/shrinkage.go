@@ -1,0 +1,201 @@
+package phenology
+
+import (
+	"math"
+
+	"treewhen/phenology/civil"
+)
+
+// What the user saw teaches twice. Sightings of other years show by how much a model is early or late at this site, on
+// these trees, in this observer's eyes: the model is moved there. Sightings of this season show by how much the season
+// differs from what its temperatures say, for all trees alike: the phases still to come are moved with them. Both
+// movements are shrunk towards none by how few the sightings are and how noisy.
+const (
+	// Standard deviation of a site's own offset from a model fitted at the very same place: other trees, other eyes.
+	// Our own choice; at Harvard Forest single trees of a species differ from its mean by 2 to 4 days.
+	siteOffsetSD = 2.0 // days
+	// A residual estimated here is blended with the model's own, which counts as so many years. Our own choice, as in
+	// the fits of the built-in models.
+	residualWeight = 8.0
+)
+
+// shrinkage is what other years' sightings teach of a phase at the site.
+type shrinkage struct {
+	shift float64 // days to add
+	sd    float64 // residual spread around the shifted model
+	years int
+}
+
+// learn moves a modelled phase by what sightings teach, and sets its spread. A phase that was reached, on a day that is
+// given, learns of the season what was known that day and nothing later: what is reached stays.
+func (d *estimator) learn(got *ensembleEstimate, r *PhaseRecord, carried float64, reached civil.Date) {
+	local := d.outlook.local(d.species, r, d.season, carried)
+	shift, sd := local.shift, local.sd
+	if !d.alone {
+		known := d.outlook
+		if got.Basis == BasisReached {
+			known = d.outlook.asKnownOn(reached)
+		}
+		more, share := known.seasonShift(seenKey{d.species.ID, r.Phase}, d.season, got.Dist.Mean()+shift)
+		shift += more * r.Model.Residual
+		sd *= math.Sqrt(1 - share)
+	}
+	got.correct(shift, r.Model.Residual, sd)
+	got.Seen = local.years
+}
+
+// correct moves an estimate by so many days, and puts another residual spread in the place of its own. What was widened
+// besides, for invented days and years to come, stays so.
+func (e *ensembleEstimate) correct(shift, residual, sd float64) {
+	for i := range e.Dist {
+		c := &e.Dist[i]
+		c.Mean += shift
+		c.SD = math.Sqrt(max(c.SD*c.SD-residual*residual, 0) + sd*sd)
+	}
+	for i := range e.days {
+		e.days[i] += shift
+	}
+}
+
+// errors returns by how many days later than expected a phase was seen, in each year but one in which it was seen and
+// something was expected.
+func (o *Outlook) errors(sp *Species, r *PhaseRecord, but Season, expected func(Season) (float64, bool)) (late []float64) {
+	for _, year := range o.SeenSeasons(sp, r) {
+		if year == but {
+			continue
+		}
+		seen, _ := o.SeenOn(sp, r, year)
+		if day, ok := expected(year); ok {
+			late = append(late, seen-day)
+		}
+	}
+	return late
+}
+
+// local returns what other seasons' sightings teach of a phase at the site.
+func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried float64) shrinkage {
+	residual := r.Model.Residual
+	transfer := math.Hypot(carried, o.transferSD(r))
+	none := shrinkage{sd: math.Hypot(residual, transfer)}
+	key := localKey{seenKey{sp.ID, r.Phase}, season}
+	if len(o.Sightings) == 0 || len(o.seenDates(key.seenKey)) == 0 {
+		return none
+	}
+	o.memo.mu.Lock()
+	got, ok := o.memo.local[key]
+	o.memo.mu.Unlock()
+	if ok {
+		return got
+	}
+	got = none
+	errors := o.errors(sp, r, season, func(year Season) (float64, bool) { return o.modelled(sp, r, year) })
+	if len(errors) > 0 {
+		got = shrink(errors, residual, transfer)
+	}
+	o.memo.mu.Lock()
+	defer o.memo.mu.Unlock()
+	if o.memo.local == nil {
+		o.memo.local = map[localKey]shrinkage{}
+	}
+	o.memo.local[key] = got
+	return got
+}
+
+// shrink returns what the errors of other years, observed less expected, teach of a site to which dates with a residual
+// spread were carried with some doubt: their mean, drawn towards none by their number and noise. The mean's prior is
+// normal with the doubt's spread; with known noise that is the textbook's conjugate estimate.
+func shrink(errors []float64, residual, doubt float64) shrinkage {
+	n, mean, square := float64(len(errors)), 0.0, 0.0
+	for _, e := range errors {
+		mean += e / n
+	}
+	for _, e := range errors {
+		square += (e - mean) * (e - mean)
+	}
+	noise := (square + residualWeight*residual*residual) / (n - 1 + residualWeight)
+	prior := siteOffsetSD*siteOffsetSD + doubt*doubt
+	keep := prior / (prior + noise/n)
+	return shrinkage{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
+}
+
+// learnLag moves a phase that is counted from another by what other years' sightings teach of the lag.
+func (d *estimator) learnLag(got *ensembleEstimate, r *PhaseRecord, m Lag) {
+	o := d.outlook
+	if len(o.Sightings) == 0 {
+		return
+	}
+	errors := o.errors(d.species, r, d.season, func(year Season) (float64, bool) {
+		return o.came(d.species, m.After, year, 0)
+	})
+	for i := range errors {
+		errors[i] -= m.Days
+	}
+	if len(errors) == 0 {
+		return
+	}
+	residual := max(m.Spread, r.Model.Residual)
+	learnt := shrink(errors, residual, transferAway)
+	got.correct(learnt.shift, residual, learnt.sd)
+	got.Seen = learnt.years
+}
+
+// came returns the day on which a phase came in a past season: seen, else modelled, else counted from another.
+func (o *Outlook) came(sp *Species, p Phase, season Season, depth int) (float64, bool) {
+	r := sp.Phase(p)
+	if r == nil || depth > int(phaseCount) {
+		return 0, false
+	}
+	if day, ok := o.SeenOn(sp, r, season); ok {
+		return day, true
+	}
+	if r.Model == nil {
+		return 0, false
+	}
+	if lag, ok := soleLag(r.Model); ok {
+		day, ok := o.came(sp, lag.After, season, depth+1)
+		return day + lag.Days, ok
+	}
+	if o.Temps == nil {
+		return 0, false
+	}
+	return o.modelled(sp, r, season)
+}
+
+// learnPlace moves a date that rests on the place alone by what other years' sightings there teach.
+func (o *Outlook) learnPlace(est *Estimate, sp *Species, r *PhaseRecord, season Season) {
+	if len(o.Sightings) == 0 || !est.HasDate() {
+		return
+	}
+	mean := est.Dist.Mean()
+	errors := o.errors(sp, r, season, func(Season) (float64, bool) { return mean, true })
+	if len(errors) == 0 {
+		return
+	}
+	dates, _ := o.carry(r)
+	spread := 0.0 // between years, apart from the doubt of having been carried
+	for _, c := range dates {
+		spread = max(spread, c.spread)
+	}
+	_, doubt := o.usualDay(r)
+	got := shrink(errors, spread, doubt)
+	est.Dist = Distribution{{Mean: mean + got.shift, SD: got.sd, Weight: 1}}
+	est.Seen = got.years
+}
+
+// modelled returns the day on which the models have a phase in a season, by that season's own days alone.
+func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
+	d := &estimator{outlook: o, species: sp, season: season, done: map[Phase]*ensembleEstimate{}, alone: true}
+	d.observed = o.Temps.observed
+	d.follow([]member{{cut: min(d.observed, season.Date(lastDay)), donor: season.Year, shift: -1 << 20}})
+	for _, m := range r.Model.Models {
+		if other, ok := DependsOn(m); ok {
+			d.phase(other)
+		}
+	}
+	mean, _ := d.usual(r)
+	x, ok := d.along(r, 0, d.members[0], mean)
+	if !ok || o.Temps.inventedShare(d.members[0], x.from, x.to) > refuseInvented {
+		return 0, false
+	}
+	return x.day, true
+}
