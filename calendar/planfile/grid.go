@@ -176,6 +176,9 @@ func (t *table) site(row []string) *Site {
 	if s.Name = strings.Clone(cell("name")); s.Name == "" {
 		s.Name = s.ID
 	}
+	if err := problem.CheckText(s.Name, problem.MostName, false); err != nil {
+		t.wrong.Add(t.name, s.Line, "name", "%v", err)
+	}
 	s.Latitude = t.number(s.Line, "latitude", cell("latitude"), "decimal degrees, north positive")
 	s.Longitude = t.number(s.Line, "longitude", cell("longitude"), "decimal degrees, east positive")
 	switch {

@@ -57,6 +57,7 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 		}
 		column[h] = i
 	}
+	width := len(header) // the reader uses the row again
 	var missing []string
 	for _, c := range columns[:4] {
 		if _, ok := column[c]; !ok {
@@ -111,6 +112,14 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 			}
 		}
 		o.Site, o.Species, o.Note = strings.Clone(cell("site")), strings.Clone(cell("species")), strings.Clone(cell("note"))
+		if len(row) > width && strings.TrimSpace(strings.Join(row[width:], "")) != "" {
+			wrong.Add(name, line, "", "found %d cells under %d columns (%.60q is left over), want a comma between two cells alone; quote a note that has one", len(row), width, row[width])
+		}
+		for _, c := range columns {
+			if err := problem.CheckText(cell(c), mostNote, false); err != nil {
+				wrong.Add(name, line, c, "%v", err)
+			}
+		}
 		if len(wrong) >= maxWrong {
 			wrong.Add(name, line, "", "more is wrong further down; mend this first")
 			break
@@ -124,6 +133,9 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 }
 
 var columns = []string{"date", "site", "species", "phase", "crop", "note"}
+
+// mostNote is how long a note or any other cell may be, in characters.
+const mostNote = 1000
 
 // maxWrong is how many problems of a file are listed.
 const maxWrong = 20

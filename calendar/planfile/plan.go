@@ -91,7 +91,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		m.Required("sites")
 	}
 	p := &Plan{File: name}
-	p.Title, _ = m.Text("title")
+	p.Title, _ = m.Name("title")
 	if id, ok := strictyaml.GetAs(m, "feed_id", calendar.ParseUUID); ok {
 		p.FeedID = &id
 	}
@@ -149,7 +149,7 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 		}
 	}
 	s.Name = s.ID
-	if name, ok := m.Text("name"); ok {
+	if name, ok := m.Name("name"); ok {
 		s.Name = name
 	}
 	s.Latitude, _ = m.FloatIn("latitude", -90, 90)

@@ -50,7 +50,7 @@ func readStand(m *strictyaml.Map, site *Site) *Stand {
 		}
 	}
 	s.Name = s.ID
-	if name, ok := m.Text("name"); ok {
+	if name, ok := m.Name("name"); ok {
 		s.Name = name
 	}
 	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
@@ -67,9 +67,9 @@ func readStand(m *strictyaml.Map, site *Site) *Stand {
 		}
 		s.Offset = d
 	}
-	s.SeedZone, _ = m.Text("seed_zone")
-	s.Permit, _ = m.Text("permit")
-	s.Landowner, _ = m.Text("landowner")
+	s.SeedZone, _ = m.Name("seed_zone")
+	s.Permit, _ = m.Name("permit")
+	s.Landowner, _ = m.Name("landowner")
 	if list, ok := m.List("species"); ok {
 		for _, v := range list {
 			if text, ok := v.Text(); ok {

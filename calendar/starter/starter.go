@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"treewhen/calendar"
 	"treewhen/calendar/gazetteer"
@@ -158,8 +157,8 @@ func (s *Draft) settleName() error {
 
 // checkLine refuses what cannot stand on a line of a plan.
 func checkLine(what, text string) error {
-	if i := strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) || r == unicode.ReplacementChar }); i >= 0 || len(text) > 200 {
-		return problem.Usagef("%s: found %.60q, want one line of text, 200 characters at most", what, text)
+	if err := problem.CheckText(text, problem.MostName, false); err != nil {
+		return problem.Usagef("%s: %v", what, err)
 	}
 	return nil
 }

@@ -119,6 +119,9 @@ func get[T any](m *Map, key string, read func(Value) (T, bool)) (T, bool) {
 // Text returns text: see [Value.Text].
 func (m *Map) Text(key string) (string, bool) { return get(m, key, Value.Text) }
 
+// Name returns the text of a key that stands in titles: one line, of [problem.MostName] characters at most.
+func (m *Map) Name(key string) (string, bool) { return get(m, key, Value.Name) }
+
 // Texts returns a list of text.
 func (m *Map) Texts(key string) ([]string, bool) { return get(m, key, Value.Texts) }
 

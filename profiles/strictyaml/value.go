@@ -6,7 +6,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"gopkg.in/yaml.v3"
 
@@ -96,11 +95,22 @@ func (v Value) Text() (string, bool) {
 		v.Report("found blank text, want text, or the key left out")
 		return "", false
 	}
-	for _, r := range s {
-		if unicode.IsControl(r) && r != '\n' && r != '\t' {
-			v.Report("found control character U+%04X, want text", r)
-			return "", false
-		}
+	if err := problem.CheckText(s, 0, true); err != nil {
+		v.Report("%v", err)
+		return "", false
+	}
+	return s, true
+}
+
+// Name returns text of one line, of [problem.MostName] characters at most: what stands in titles.
+func (v Value) Name() (string, bool) {
+	s, ok := v.Text()
+	if !ok {
+		return "", false
+	}
+	if err := problem.CheckText(s, problem.MostName, false); err != nil {
+		v.Report("%v", err)
+		return "", false
 	}
 	return s, true
 }

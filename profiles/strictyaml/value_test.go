@@ -67,7 +67,7 @@ func TestScalars(t *testing.T) {
 		{text, "no", "no"},
 		{text, "2027-03-09", "2027-03-09"},
 		{text, `"a\tb"`, "a\tb"},
-		{text, `"a\ab"`, "found control character U+0007, want text"},
+		{text, `"a\ab"`, "found character U+0007 in \"a\\ab\", want text that can be printed"},
 		{text, `" "`, "found blank text, want text, or the key left out"},
 		{text, "[a]", "found a list, want text"},
 		{boolean, "true", "true"},
