@@ -16,8 +16,8 @@ type StationFile struct {
 	Correction weather.Correction // what the plan orders to be done to it
 }
 
-// JoinedStations is one series made of a site's files of temperatures, in order of trust. It is at the level and height of
-// the first of them and without forecasts, so that sites of several heights can share it.
+// JoinedStations is one series made of a site's files of temperatures, in order of trust. It is at the level and height
+// of the first of them and without forecasts, so that sites of several heights can share it.
 type JoinedStations struct {
 	Series    weather.Series
 	Elevation *float64         // metres of the thermometer at whose height the series is; nil where that is not known
@@ -86,10 +86,10 @@ func mergeStations(files []StationFile, until civil.Date) (list []station) {
 	return list
 }
 
-// JoinStations makes one series of a site's files, the most trusted first; it ends with the last day up to until, inclusive,
-// that has both temperatures. Files of one station are merged, stations at other heights moved to the first one's, and all
-// brought to its level; gaps are filled openly: see [weather.Join] and [weather.Fill]. The lapse rate is that between the
-// first two of the stations that carry one, else [DefaultLapseRate] of the hemisphere.
+// JoinStations makes one series of a site's files, the most trusted first; it ends with the last day up to until,
+// inclusive, that has both temperatures. Files of one station are merged, stations at other heights moved to the first
+// one's, and all brought to its level; gaps are filled openly: see [weather.Join] and [weather.Fill]. The lapse rate is
+// that between the first two of the stations that carry one, else [DefaultLapseRate] of the hemisphere.
 func JoinStations(files []StationFile, until civil.Date, southern bool) *JoinedStations {
 	list := mergeStations(files, until)
 	j := &JoinedStations{Rate: lapseOf(list, southern)}
@@ -148,8 +148,8 @@ func lapseOf(list []station, southern bool) LapseRate {
 	return DefaultLapseRate(southern)
 }
 
-// Height returns the height in metres at which the series was taken: its thermometer's, else usual, which is what the files
-// are taken for that name none; nil stands for a site's own.
+// Height returns the height in metres at which the series was taken: its thermometer's, else usual, which is what the
+// files are taken for that name none; nil stands for a site's own.
 func (j *JoinedStations) Height(usual *float64) *float64 {
 	if j.Elevation != nil {
 		return j.Elevation
@@ -175,8 +175,8 @@ func (j *JoinedStations) Forecast(site Site, f StationFile, usual *float64) weat
 	return j.Rate.Move(series, to-*f.Elevation)
 }
 
-// Temperatures moves the series, continued by forecasts, to a site's height: see [JoinedStations.Forecast]. It returns nil if
-// there is no day in it.
+// Temperatures moves the series, continued by forecasts, to a site's height: see [JoinedStations.Forecast]. It returns
+// nil if there is no day in it.
 func (j *JoinedStations) Temperatures(site Site, forecasts []weather.Series, usual *float64) *Temperatures {
 	s, last := j.Series, j.Series.Last()
 	if len(forecasts) > 0 { // other sites may share the joined series
@@ -197,8 +197,8 @@ func (j *JoinedStations) Temperatures(site Site, forecasts []weather.Series, usu
 	return temperaturesAt(site, s, j.Height(usual), j.Rate)
 }
 
-// TemperaturesFromNormals draws a site's temperatures from monthly normals: as many years as normals are the mean of, always
-// the same. The normals are at their station's height, else at usual, in metres; nil stands for the site's own.
+// TemperaturesFromNormals draws a site's temperatures from monthly normals: as many years as normals are the mean of,
+// always the same. The normals are at their station's height, else at usual, in metres; nil stands for the site's own.
 func TemperaturesFromNormals(site Site, n weather.Normals, usual *float64) *Temperatures {
 	const years, seed = 30, 1
 	height := n.Station.Elevation

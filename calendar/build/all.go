@@ -12,15 +12,15 @@ import (
 type Want struct {
 	Season int // entries of this growing year alone; 0: of all
 	Keep   calendar.Keep
-	// Most is how many sites are kept with their outlooks and entries; of the others, only who they are. 0: entries of all,
-	// outlooks of none.
+	// Most is how many sites are kept with their outlooks and entries; of the others, only who they are. 0: entries of
+	// all, outlooks of none.
 	Most int
 	Told Progress
 }
 
-// All works out the work of some days at every site, and of each keeps what is wanted: the schedule, and the plan with its
-// places. What look makes of each place beside is returned in the same order; it may be nil, and is called by several
-// goroutines. An error is a [problem.List] where the plan asks for what it cannot have.
+// All works out the work of some days at every site, and of each keeps what is wanted: the schedule, and the plan with
+// its places. What look makes of each place beside is returned in the same order; it may be nil, and is called by
+// several goroutines. An error is a [problem.List] where the plan asks for what it cannot have.
 func All[T any](
 	ctx context.Context, in *inputs.Inputs, days civil.Span, want Want, look func(*calendar.Place) T,
 ) (plan *calendar.Plan, s *calendar.Schedule, looks []T, err error) {

@@ -6,20 +6,20 @@ import (
 	"time"
 
 	"treewhen/calendar"
-	"treewhen/calendar/build"
+	"treewhen/calendar/build/buildtest"
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/text"
 	"treewhen/profiles"
 )
 
-// What a place's other activities are changes nothing about one of them, also where many species are outside their ranges and
-// their seed dates are widened for it.
+// What a place's other activities are changes nothing about one of them, also where many species are outside their
+// ranges and their seed dates are widened for it.
 func TestActivitiesLeaveEachOtherAlone(t *testing.T) {
 	buildOf := func(activities ...calendar.Activity) map[calendar.Activity]string {
 		p := calendartest.Nursery()
 		p.Outlook.Site.Latitude, p.Outlook.Site.Longitude, p.Outlook.Site.Zone = 44.6, -89.6, time.FixedZone("", -6*60*60)
 		p.Species, p.Activities = profiles.Builtin().All(), activities
-		all := build.Schedule(&calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-12-31"), Places: []*calendar.Place{p}})
+		all := buildtest.Schedule(&calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-12-31"), Places: []*calendar.Place{p}})
 		by := map[calendar.Activity]string{}
 		for _, a := range activities {
 			s := *all

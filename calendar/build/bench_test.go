@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
-	"treewhen/calendar/build"
+	"treewhen/calendar/build/buildtest"
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/page"
@@ -47,12 +47,12 @@ func BenchmarkActivity(b *testing.B) {
 	for _, a := range calendar.Activities() {
 		b.Run(string(a), func(b *testing.B) {
 			plan := wholeLibrary(a)
-			if len(build.Schedule(plan).Entries) == 0 {
+			if len(buildtest.Schedule(plan).Entries) == 0 {
 				b.Fatal("no entries")
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				build.Schedule(plan)
+				buildtest.Schedule(plan)
 			}
 		})
 	}
@@ -61,7 +61,7 @@ func BenchmarkActivity(b *testing.B) {
 // What each format takes of one site's year with the whole library.
 func BenchmarkWrite(b *testing.B) {
 	plan := wholeLibrary(calendar.Activities()...)
-	s := build.Schedule(plan)
+	s := buildtest.Schedule(plan)
 	feed := ical.Feed{UID: calendar.CalendarUID(calendartest.FeedID, "here", ""), Name: "Here", Entries: s.Entries, AsOf: s.AsOf}
 	for _, c := range []struct {
 		format string
@@ -107,7 +107,7 @@ func BenchmarkTappingFeed(b *testing.B) {
 	for b.Loop() {
 		p := calendartest.MadePlan(civil.Of(2027, time.March, 1), 1, 0, "sugar maple", "red maple")
 		p.Places[0].Outlook = &phenology.Outlook{Site: p.Places[0].Outlook.Site, Temps: phenology.NewTemperatures(p.Places[0].Outlook.Site, series)}
-		s := build.Schedule(p)
+		s := buildtest.Schedule(p)
 		var buf bytes.Buffer
 		if err := ical.WriteICS(&buf, ical.Feed{UID: calendar.CalendarUID(p.FeedID, "made", ""), Name: "made", Entries: s.Entries, AsOf: s.AsOf}); err != nil {
 			b.Fatal(err)

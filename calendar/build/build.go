@@ -1,6 +1,6 @@
-// Package build answers: what work follows from these inputs? It is the one driver: every command and the server have sites
-// worked out by it, each by every craft that its owner asked for, in the plan's order, on all cores, in no more memory than a
-// few sites take and what is kept of each.
+// Package build answers: what work follows from these inputs? It is the one driver: every command and the server have
+// sites worked out by it, each by every craft that its owner asked for, in the plan's order, on all cores, in no more
+// memory than a few sites take and what is kept of each.
 package build
 
 import (
@@ -13,9 +13,9 @@ import (
 	"treewhen/phenology"
 )
 
-// At works out the work at a place, which need not be one of the plan's Places: a plan of thousands is worked out place by
-// place, each made ready when its turn comes. It may be called by several goroutines. What it returns keeps nothing of the
-// place's outlook alive but its species.
+// At works out the work at a place, which need not be one of the plan's Places: a plan of thousands is worked out place
+// by place, each made ready when its turn comes. It may be called by several goroutines. What it returns keeps nothing
+// of the place's outlook alive but its species.
 func At(p *calendar.Plan, place *calendar.Place) *calendar.Work {
 	w := calendar.NewWork(p, place)
 	run(w)

@@ -22,8 +22,8 @@ type Feeds struct {
 	In     *inputs.Inputs
 	Whole  bool   // a feed of everything at a site is wanted as well
 	Folder string // that feeds are in
-	// Before returns a feed as last published, by its path; its error is fs.ErrNotExist if it never was. It is called by
-	// several goroutines.
+	// Before returns a feed as last published, by its path; its error is fs.ErrNotExist if it never was. It is called
+	// by several goroutines.
 	Before func(path string) ([]byte, error)
 	// Adorn adds what is known of a feed's addresses; may be nil. It is called by several goroutines.
 	Adorn func(f *FeedFile, feed *ical.Feed)
@@ -42,15 +42,16 @@ type FeedFile struct {
 	Same     bool // what was published before has the same bytes
 }
 
-// SiteFeeds are the feeds of a site, and what they were made from. Whoever keeps many of them lets go what is not wanted.
+// SiteFeeds are the feeds of a site, and what they were made from. Whoever keeps many of them lets go what is not
+// wanted.
 type SiteFeeds struct {
 	Files []FeedFile
 	Place *calendar.Place
 	Work  *calendar.Work // with what feeds need of it
 }
 
-// recentDays is how long an entry that is over stays in what feeds are made from: one that new data move into the past is
-// published so, not cancelled.
+// recentDays is how long an entry that is over stays in what feeds are made from: one that new data move into the past
+// is published so, not cancelled.
 const recentDays = 14
 
 // Plan returns what feeds are made from: the days from a fortnight ago to a year ahead.
@@ -62,8 +63,9 @@ func (m *Feeds) Plan() *calendar.Plan {
 }
 
 // Each makes the feeds of every site. What is made of one is handed to finish, as soon as it is made and by several
-// goroutines, to put it away and let go what is not wanted; then, in order and one at a time, to emit. Neither is called for
-// a site whose feeds cannot be made, which ends the whole. What is wrong with the plan goes before what is wrong with a feed.
+// goroutines, to put it away and let go what is not wanted; then, in order and one at a time, to emit. Neither is
+// called for a site whose feeds cannot be made, which ends the whole. What is wrong with the plan goes before what is
+// wrong with a feed.
 func (m *Feeds) Each(ctx context.Context, told Progress, finish func(*SiteFeeds) error, emit func(*inputs.Place, *SiteFeeds)) error {
 	type made struct {
 		SiteFeeds

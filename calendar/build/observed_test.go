@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
-	"treewhen/calendar/build"
+	"treewhen/calendar/build/buildtest"
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/ical/icaltest"
@@ -20,7 +20,7 @@ func TestObservedRunsReadAsObserved(t *testing.T) {
 	p.Places[0].Options.Tapping.Tapped = &tapped
 	calendartest.WithForecast(p, 3)
 	p.Span.First = tapped
-	s := build.Schedule(p)
+	s := buildtest.Schedule(p)
 	data := icaltest.Render(t, ical.Feed{UID: calendar.CalendarUID(p.FeedID, "made", ""), Name: "made", Entries: s.Entries, AsOf: p.AsOf})
 	over, coming := 0, 0
 	for _, e := range s.Entries {

@@ -27,8 +27,8 @@ func ReadFeed(path string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, ical.MaxFeed+1))
 }
 
-// published returns which trips stand in a site's feeds in place, so that one whose day has come stays on it. A feed that
-// cannot be read is no matter here: it is said when it is to be built upon.
+// published returns which trips stand in a site's feeds in place, so that one whose day has come stays on it. A feed
+// that cannot be read is no matter here: it is said when it is to be built upon.
 func (m *Feeds) published(pl *inputs.Place) map[string]civil.Date {
 	for _, name := range tripFeeds(pl) {
 		data, err := m.Before(filepath.Join(m.Folder, name))
@@ -50,8 +50,8 @@ func tripFeeds(pl *inputs.Place) []string {
 	return []string{feedName(pl, calendar.FieldTrip), feedName(pl, "")}
 }
 
-// Recall reads from a folder of feeds, "" for none, which trips stand in them, and puts them into the inputs. It reports
-// whether sites have trips and no feed of theirs is in the folder.
+// Recall reads from a folder of feeds, "" for none, which trips stand in them, and puts them into the inputs. It
+// reports whether sites have trips and no feed of theirs is in the folder.
 func Recall(in *inputs.Inputs, folder string) (none bool, err error) {
 	if folder == "" {
 		return false, nil

@@ -19,8 +19,8 @@ type SapWant struct {
 	Undated func(pl *inputs.Place, sp *phenology.Species) // is told of every tapped species whose season cannot be dated
 }
 
-// Sap works out the season of every bush, and returns what keep keeps of each, in the order of sites and species. Keep is
-// called by several goroutines. It is an error if there is none.
+// Sap works out the season of every bush, and returns what keep keeps of each, in the order of sites and species. Keep
+// is called by several goroutines. It is an error if there is none.
 func Sap[T any](ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.SapSeason) T) (plan *calendar.Plan, all []T, err error) {
 	plan = in.Schedule(civil.Span{First: in.AsOf, Last: in.AsOf + 365})
 	type found struct {
@@ -68,8 +68,8 @@ func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, s
 	return s
 }
 
-// Backtests looks back at every bush with a record, up to a season, 0 for the one that the as-of day lies in. What is wrong
-// with those that cannot be looked back at is returned beside; it is an error if that is so of all.
+// Backtests looks back at every bush with a record, up to a season, 0 for the one that the as-of day lies in. What is
+// wrong with those that cannot be looked back at is returned beside; it is an error if that is so of all.
 func Backtests(ctx context.Context, in *inputs.Inputs, told Progress, season int, back tapping.LookBack) (all []*tapping.SapBacktest, failed []error, err error) {
 	type looked struct {
 		list   []*tapping.SapBacktest

@@ -11,8 +11,8 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// Sheet returns the sheet of an outing: of a day, whether or not one is planned, or, with nil, of the next one within a year.
-// The inputs must have one site, or one with outings: else the error is a [problem.Usage].
+// Sheet returns the sheet of an outing: of a day, whether or not one is planned, or, with nil, of the next one within a
+// year. The inputs must have one site, or one with outings: else the error is a [problem.Usage].
 func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
 	var sites []string
 	var chosen *inputs.Place

@@ -1,5 +1,5 @@
-// Package doubts answers: what in a plan may well be a slip, though it can be worked out? What is doubtful about files of
-// temperatures, [treewhen/phenology/weather.Check] finds.
+// Package doubts answers: what in a plan may well be a slip, though it can be worked out? What is doubtful about files
+// of temperatures, [treewhen/phenology/weather.Check] finds.
 package doubts
 
 import (
@@ -21,8 +21,8 @@ type Species struct {
 	Kilometres float64               // that the site lies outside the species' range
 }
 
-// OfSpecies returns what is doubtful about species that the plan names, site by site. A library's species are left out, and
-// those that the plan says may not be collected.
+// OfSpecies returns what is doubtful about species that the plan names, site by site. A library's species are left out,
+// and those that the plan says may not be collected.
 func OfSpecies(in *inputs.Inputs) (list []Species) {
 	for _, pl := range in.Places {
 		if !pl.Chosen() || !slices.Contains(pl.Site.Activities, calendar.SeedCollection) {

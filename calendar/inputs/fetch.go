@@ -18,6 +18,7 @@ import (
 	"strings"
 	"time"
 
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/staging"
 	"treewhen/phenology/problem"
 )
@@ -103,8 +104,8 @@ type fetchCopy struct {
 	body []byte
 }
 
-// get fetches an address and hands what it holds to accept, which says whether it is good. When there is nothing good to
-// be had, accept gets the last good copy, and stale says why and how old that is. Without either, there is an error.
+// get fetches an address and hands what it holds to accept, which says whether it is good. When there is nothing good
+// to be had, accept gets the last good copy, and stale says why and how old that is. Without either, there is an error.
 func (f *fetcher) get(ctx context.Context, address string, accept func(io.Reader) error) (stale string, err error) {
 	kept := f.read(address)
 	fresh, err := f.fetch(ctx, address, kept)
@@ -132,10 +133,7 @@ func age(d time.Duration) string {
 	case d < 48*time.Hour:
 		n, unit = int(d/time.Hour), "hour"
 	}
-	if n != 1 {
-		unit += "s"
-	}
-	return fmt.Sprintf("%d %s", n, unit)
+	return phrase.Count(n, unit)
 }
 
 // passing marks an error that may be gone at the next try.

@@ -85,8 +85,8 @@ func accept(got *string) func(io.Reader) error {
 	}
 }
 
-// TestFetchMisbehaved: with every way in which the other side can fail, there is an error that says which without a copy,
-// and the last good copy with one.
+// TestFetchMisbehaved: with every way in which the other side can fail, there is an error that says which without a
+// copy, and the last good copy with one.
 func TestFetchMisbehaved(t *testing.T) {
 	huge := strings.Repeat("date,tmin_c,tmax_c\n", 1<<16)
 	for _, row := range []struct {

@@ -1,6 +1,6 @@
-// Package inputs answers: what is there to work from? It reads a plan and everything that the plan names, for commands and for
-// the server alike, matches sites, species, stands and sightings with each other, and makes one series of a site's
-// temperatures. It decides nothing and words nothing but what is wrong with an input.
+// Package inputs answers: what is there to work from? It reads a plan and everything that the plan names, for commands
+// and for the server alike, matches sites, species, stands and sightings with each other, and makes one series of a
+// site's temperatures. It decides nothing and words nothing but what is wrong with an input.
 package inputs
 
 import (
@@ -47,8 +47,9 @@ type Place struct {
 	usualHeight *float64 // metres at which a record without a height of its own was taken; nil: the site's own
 }
 
-// Read reads a plan and everything that it names. An error is of type [problem.List] where files are wrong, with all that is
-// wrong with them, of type [problem.Usage] where the options are, else of the file system; it is that of ctx once ctx ends.
+// Read reads a plan and everything that it names. An error is of type [problem.List] where files are wrong, with all
+// that is wrong with them, of type [problem.Usage] where the options are, else of the file system; it is that of ctx
+// once ctx ends.
 func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 	defer func() {
 		if stopped := ctx.Err(); stopped != nil {
@@ -138,7 +139,8 @@ func (in *Inputs) Schedule(days civil.Span) *calendar.Plan {
 	return plan
 }
 
-// FeedID returns the namespace of the plan's identifiers: its own, or, where it sets none, one that all such plans share.
+// FeedID returns the namespace of the plan's identifiers: its own, or, where it sets none, one that all such plans
+// share.
 func (in *Inputs) FeedID() calendar.UUID {
 	if in.Plan.FeedID != nil {
 		return *in.Plan.FeedID

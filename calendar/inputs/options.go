@@ -28,8 +28,8 @@ type Options struct {
 	Cache      string      // a folder for copies of what is fetched over the web; "": none
 }
 
-// Days returns the days that are asked for: from and to, or a season, or the 366 days from the as-of day on. A season of a
-// plan with a southern site lasts to the end of the June after it. Errors are of type [problem.Usage].
+// Days returns the days that are asked for: from and to, or a season, or the 366 days from the as-of day on. A season
+// of a plan with a southern site lasts to the end of the June after it. Errors are of type [problem.Usage].
 func (o *Options) Days(in *Inputs) (civil.Span, error) {
 	s := civil.Span{First: in.AsOf, Last: in.AsOf + 365}
 	if o.Season != 0 {

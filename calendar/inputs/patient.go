@@ -18,8 +18,8 @@ func (i interruptible) Read(b []byte) (int, error) {
 	return i.ReadCloser.Read(b)
 }
 
-// awaited reads what may keep one waiting, such as a terminal's standard input, until the run is interrupted. A read that
-// is under way then goes on behind its back, into a buffer of its own.
+// awaited reads what may keep one waiting, such as a terminal's standard input, until the run is interrupted. A read
+// that is under way then goes on behind its back, into a buffer of its own.
 type awaited struct {
 	ctx context.Context
 	r   io.Reader

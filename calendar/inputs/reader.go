@@ -113,8 +113,8 @@ func (r *reader) readTable() error {
 	return r.in.Plan.AddSites(f, name)
 }
 
-// Library returns the species: the built-in ones, and over them the user's own of a folder, "" for none. Errors are of the
-// file system, or a [problem.List] of what is wrong with which profile.
+// Library returns the species: the built-in ones, and over them the user's own of a folder, "" for none. Errors are of
+// the file system, or a [problem.List] of what is wrong with which profile.
 func Library(folder string) (*profiles.Library, error) {
 	if folder == "" {
 		return profiles.Builtin(), nil
@@ -127,8 +127,8 @@ func Library(folder string) (*profiles.Library, error) {
 	return profiles.Read(os.DirFS(folder), folder)
 }
 
-// readSites reads every file that the chosen sites name, but for calendars. The sites' temperatures are made ready when they
-// are asked for: see [Inputs.Outlook].
+// readSites reads every file that the chosen sites name, but for calendars. The sites' temperatures are made ready when
+// they are asked for: see [Inputs.Outlook].
 func (r *reader) readSites() {
 	r.readObservations()
 	seen := map[string]phenology.Sightings{}

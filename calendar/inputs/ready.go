@@ -26,8 +26,8 @@ func (in *Inputs) Outlook(pl *Place) *phenology.Outlook {
 	return o
 }
 
-// Ready makes a site ready to be worked out. That takes a megabyte or two of running sums, so that whoever goes over all
-// sites lets each go before the next. It may be called by several goroutines.
+// Ready makes a site ready to be worked out. That takes a megabyte or two of running sums, so that whoever goes over
+// all sites lets each go before the next. It may be called by several goroutines.
 func (in *Inputs) Ready(pl *Place) *calendar.Place {
 	place := in.Named(pl)
 	place.Outlook = in.Outlook(pl)

@@ -56,8 +56,8 @@ func (in *Inputs) Climb(pl *Place) float64 {
 	return pl.Site.Elevation - *height
 }
 
-// stationFile is a file as it goes into a joined series, with the height of its thermometer: what the plan says, else what
-// the file says.
+// stationFile is a file as it goes into a joined series, with the height of its thermometer: what the plan says, else
+// what the file says.
 func stationFile(src planfile.Source, rec *weather.Record) phenology.StationFile {
 	f := phenology.StationFile{Record: rec, Elevation: src.Elevation, Correction: src.Correction}
 	if f.Elevation == nil {

@@ -1,6 +1,6 @@
-// Package law answers: whose law holds at a place, and what does it say of collecting a species there? It tells the state by
-// the nearest town, which near a border may be wrong, and the rules by what profiles say. What comes of it is for a person to
-// check: it is no legal advice.
+// Package law answers: whose law holds at a place, and what does it say of collecting a species there? It tells the
+// state by the nearest town, which near a border may be wrong, and the rules by what profiles say. What comes of it is
+// for a person to check: it is no legal advice.
 package law
 
 import (
@@ -19,8 +19,8 @@ var countryNames = map[string]string{"US": "United States", "CA": "Canada", "MX"
 // ownLaw is a word for the part of a country that has laws of its own.
 var ownLaw = map[string]string{"US": "state", "CA": "province", "MX": "state"}
 
-// borderKM is by how much a town of another state or country may be farther off than the nearest, for a place to lie in its
-// state as well as not.
+// borderKM is by how much a town of another state or country may be farther off than the nearest, for a place to lie in
+// its state as well as not.
 const borderKM = 10
 
 // Jurisdiction is whose rules hold at a place.
@@ -78,8 +78,8 @@ var statesByName = sync.OnceValue(func() map[string]*gazetteer.Region {
 	return found
 })
 
-// Rules picks what law says of a species at a place from what its profile says of all places. A rule of another country is
-// left out, and so is what another state says; what names no place that is known here may hold anywhere.
+// Rules picks what law says of a species at a place from what its profile says of all places. A rule of another country
+// is left out, and so is what another state says; what names no place that is known here may hold anywhere.
 func (j Jurisdiction) Rules(sp *phenology.Species) (rules calendar.SpeciesRules) {
 	for _, r := range sp.Regulated {
 		if state := statesByName()[gazetteer.Fold(r.Where)]; state != nil {

@@ -13,8 +13,8 @@ import (
 	"treewhen/profiles"
 )
 
-// Where a place lies is told by the nearest town of its own time zone; near a border between states it may lie in either, and
-// away from all towns its zone tells the country alone.
+// Where a place lies is told by the nearest town of its own time zone; near a border between states it may lie in
+// either, and away from all towns its zone tells the country alone.
 func TestJurisdiction(t *testing.T) {
 	for _, tt := range []struct {
 		name, zone, country, states string
@@ -42,8 +42,8 @@ func sameStates(a, b string) bool {
 	return len(x) == len(y) && (a == b || len(x) == 2 && x[0] == y[1] && x[1] == y[0])
 }
 
-// A collection is told the rules of its own state and country and no others, and once that rules differ; no summary says
-// 'if the law allows' for the law of somewhere else.
+// A collection is told the rules of its own state and country and no others, and once that rules differ; no summary
+// says 'if the law allows' for the law of somewhere else.
 func TestOnlyOnesOwnRulesAreTold(t *testing.T) {
 	places := map[string]struct {
 		latitude, longitude float64

@@ -12,7 +12,7 @@ import (
 	"unicode/utf8"
 
 	"treewhen/calendar"
-	"treewhen/calendar/build"
+	"treewhen/calendar/build/buildtest"
 	"treewhen/calendar/busy"
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/ical"
@@ -98,7 +98,7 @@ func TestTripsKeepToThePlan(t *testing.T) {
 		p.Options.Trip.Busy = []*busy.Diary{diaryOf(t, termDays)}
 		p.Options.Trip.Closed = []civil.Span{calendartest.Span("2027-05-12", "2027-05-14")}
 	})
-	s := build.Schedule(plan)
+	s := buildtest.Schedule(plan)
 	trips, rain := pick(s, calendar.TaskTrip), pick(s, calendar.TaskRainDate)
 	if len(trips) != 4 || len(rain) != 4 {
 		t.Fatalf("found %d trips and %d rain dates, want 4 of each", len(trips), len(rain))
@@ -194,7 +194,7 @@ func TestNoDayIsBetter(t *testing.T) {
 		}
 		return float64(n) / outcomes
 	}
-	trips := pick(build.Schedule(plan), calendar.TaskTrip)
+	trips := pick(buildtest.Schedule(plan), calendar.TaskTrip)
 	if len(trips) != 2 {
 		t.Fatalf("found %d trips, want 2", len(trips))
 	}
@@ -225,7 +225,7 @@ func TestNoDayIsBetter(t *testing.T) {
 }
 
 func TestBookedTrips(t *testing.T) {
-	free := pick(build.Schedule(weirStreet(t, nil)), calendar.TaskTrip)
+	free := pick(buildtest.Schedule(weirStreet(t, nil)), calendar.TaskTrip)
 	// A Tuesday on which there is assembly, and today a month further on.
 	booked := calendartest.Day("2027-05-11")
 	plan := weirStreet(t, func(p *calendar.Place) {
@@ -234,7 +234,7 @@ func TestBookedTrips(t *testing.T) {
 	})
 	plan.AsOf = calendartest.Day("2027-04-12")
 	plan.Span = calendartest.Span("2027-04-12", "2028-04-11")
-	trips := pick(build.Schedule(plan), calendar.TaskTrip)
+	trips := pick(buildtest.Schedule(plan), calendar.TaskTrip)
 	if len(trips) != 4 {
 		t.Fatalf("found %d trips, want 4, the booked one among them", len(trips))
 	}
@@ -243,7 +243,7 @@ func TestBookedTrips(t *testing.T) {
 		t.Errorf("found no booked trip that says so in %v", trips)
 	}
 	// In a calendar it is confirmed, and says that it stays; the others may still move.
-	data := icaltest.Render(t, icaltest.Feed("2027-04-12", build.Schedule(plan).Entries...))
+	data := icaltest.Render(t, icaltest.Feed("2027-04-12", buildtest.Schedule(plan).Entries...))
 	for i, e := range trips {
 		status, description := "TENTATIVE", "These dates can still move"
 		if i == k {
@@ -269,7 +269,7 @@ func TestBookedTrips(t *testing.T) {
 	// In autumn, the trips of spring stand under booked and are over: they count, and are no work ahead.
 	plan.Places[0].Options.Trip.Booked = []civil.Date{calendartest.Day("2027-04-21"), calendartest.Day("2027-05-06"), calendartest.Day("2027-05-20")}
 	plan.AsOf, plan.Span = calendartest.Day("2027-08-01"), calendartest.Span("2027-08-01", "2028-07-31")
-	if trips := pick(build.Schedule(plan), calendar.TaskTrip); len(trips) != 1 {
+	if trips := pick(buildtest.Schedule(plan), calendar.TaskTrip); len(trips) != 1 {
 		t.Errorf("found %d trips, want the one that is left", len(trips))
 	}
 }
@@ -277,7 +277,7 @@ func TestBookedTrips(t *testing.T) {
 // A feed that is made anew every day keeps a trip on the day on which the class made it, byte for byte, and moves none on to
 // the next day; the others are chosen around it, the rain date stays, and no identifier is used twice.
 func TestTripsWhoseDayHasCome(t *testing.T) {
-	first := build.Schedule(weirStreet(t, nil))
+	first := buildtest.Schedule(weirStreet(t, nil))
 	trips := pick(first, calendar.TaskTrip)
 	rain := pick(first, calendar.TaskRainDate)
 	f := icaltest.Feed("2027-03-12", first.Entries...)
@@ -291,7 +291,7 @@ func TestTripsWhoseDayHasCome(t *testing.T) {
 		}
 		plan = weirStreet(t, func(p *calendar.Place) { p.Published = old.Days() })
 		plan.AsOf, plan.Span = d, civil.Span{First: d - 14, Last: d + 365}
-		s := build.Schedule(plan)
+		s := buildtest.Schedule(plan)
 		for _, e := range s.Entries {
 			if e.Task == calendar.TaskTrip && e.Best == d && !slices.ContainsFunc(trips, func(x *calendar.Entry) bool { return x.UID == e.UID && x.Best == d }) {
 				t.Errorf("%v: found a trip that day that was not planned for it", d)
@@ -330,7 +330,7 @@ func TestTripsWhoseDayHasCome(t *testing.T) {
 		})
 		plan.AsOf = trips[0].Best + 2
 		plan.Span = civil.Span{First: plan.AsOf - 14, Last: plan.AsOf + 365}
-		list := pick(build.Schedule(plan), calendar.TaskTrip)
+		list := pick(buildtest.Schedule(plan), calendar.TaskTrip)
 		if len(list) != 4 || slices.ContainsFunc(list, func(e *calendar.Entry) bool { return e.Best == trips[0].Best }) {
 			t.Errorf("%s: found %d trips, want 4 and none on the day itself", name, len(list))
 		}
@@ -340,11 +340,11 @@ func TestTripsWhoseDayHasCome(t *testing.T) {
 // A trip keeps its identifier when its day moves; a feed that finds its way into the school's own calendar blocks nothing.
 func TestTripsAndTheirOwnFeed(t *testing.T) {
 	before := weirStreet(t, nil)
-	trips := pick(build.Schedule(before), calendar.TaskTrip)
+	trips := pick(buildtest.Schedule(before), calendar.TaskTrip)
 	after := weirStreet(t, func(p *calendar.Place) {
 		p.Options.Trip.Closed = []civil.Span{{First: trips[0].Best, Last: trips[0].Best}}
 	})
-	moved := pick(build.Schedule(after), calendar.TaskTrip)
+	moved := pick(buildtest.Schedule(after), calendar.TaskTrip)
 	for i := range trips {
 		if trips[i].UID != moved[i].UID {
 			t.Errorf("trip %d: found another identifier", i+1)
@@ -353,14 +353,14 @@ func TestTripsAndTheirOwnFeed(t *testing.T) {
 	if moved[0].Best == trips[0].Best {
 		t.Error("want the first trip moved")
 	}
-	s := build.Schedule(before)
+	s := buildtest.Schedule(before)
 	data := string(icaltest.Render(t, icaltest.Feed("2027-03-12", s.Entries...)))
 	diary, err := busy.Read(strings.NewReader(strings.ReplaceAll(data, "TRANSP:TRANSPARENT", "TRANSP:OPAQUE")), "copy.ics", calendartest.Span("2027-01-01", "2028-12-31"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	again := weirStreet(t, func(p *calendar.Place) { p.Options.Trip.Busy = []*busy.Diary{diary} })
-	for i, e := range pick(build.Schedule(again), calendar.TaskTrip) {
+	for i, e := range pick(buildtest.Schedule(again), calendar.TaskTrip) {
 		if e.Best != trips[i].Best {
 			t.Errorf("trip %d: found %v, want %v: its own feed blocks it", i+1, e.Best, trips[i].Best)
 		}
@@ -374,7 +374,7 @@ func TestTripIdentifiers(t *testing.T) {
 		plan := weirStreet(t, func(p *calendar.Place) { p.Options.Trip.YearStarts = civil.MonthDay{Month: 8, Day: 1} })
 		change(plan, &plan.Places[0].Options.Trip)
 		for _, task := range []calendar.Task{calendar.TaskTrip, calendar.TaskRainDate} {
-			for _, e := range pick(build.Schedule(plan), task) {
+			for _, e := range pick(buildtest.Schedule(plan), task) {
 				list = append(list, e.UID)
 			}
 		}
@@ -446,7 +446,7 @@ func TestTripsThatCannotBe(t *testing.T) {
 		{"none wanted", func(p *calendar.Place) { p.Options.Trip.Trips = 0 }, 0, ""},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			s := build.Schedule(weirStreet(t, row.change))
+			s := buildtest.Schedule(weirStreet(t, row.change))
 			if n := len(pick(s, calendar.TaskTrip)); n != row.trips {
 				t.Errorf("found %d trips, want %d", n, row.trips)
 			}
@@ -465,7 +465,7 @@ func TestSchoolYears(t *testing.T) {
 			p.Options.Trip.Terms, p.Options.Trip.Trips = nil, 3
 		})
 		years := map[bool]int{}
-		for _, e := range pick(build.Schedule(plan), calendar.TaskTrip) {
+		for _, e := range pick(buildtest.Schedule(plan), calendar.TaskTrip) {
 			years[e.Best >= calendartest.Day("2027-08-01")]++
 		}
 		// Three until July 2027; of the three of the next year, those up to March 2028.
@@ -477,11 +477,11 @@ func TestSchoolYears(t *testing.T) {
 		p.Outlook.Site.Latitude, p.Outlook.Site.Longitude, p.Outlook.Site.Zone = -43.2, 171.5, calendartest.Zone("Pacific/Auckland")
 		p.Options.Trip.Terms, p.Options.Trip.YearStarts = nil, civil.MonthDay{}
 	})
-	if trips := pick(build.Schedule(south), calendar.TaskTrip); len(trips) < 4 || trips[3].Best > calendartest.Day("2027-12-31") {
+	if trips := pick(buildtest.Schedule(south), calendar.TaskTrip); len(trips) < 4 || trips[3].Best > calendartest.Day("2027-12-31") {
 		t.Errorf("found %d trips, want four until December, when a southern school year ends", len(trips))
 	}
 	flowers := 0
-	for _, e := range pick(build.Schedule(south), calendar.TaskTrip) {
+	for _, e := range pick(buildtest.Schedule(south), calendar.TaskTrip) {
 		if strings.Contains(e.Summary, "flowers") {
 			if m := e.Best.Month(); m < time.September || m > time.December {
 				t.Errorf("found flowers on %v", e.Best)
@@ -513,7 +513,7 @@ func TestTwigSurvey(t *testing.T) {
 			}
 		})
 		plan.AsOf, plan.Span = calendartest.Day("2026-10-01"), calendartest.Span("2026-10-01", "2027-09-30")
-		s := build.Schedule(plan)
+		s := buildtest.Schedule(plan)
 		list := pick(s, calendar.TaskSurvey)
 		if len(list) == 0 {
 			return nil, s
@@ -577,7 +577,7 @@ func TestTwigSurvey(t *testing.T) {
 
 func TestSheet(t *testing.T) {
 	plan := weirStreet(t, nil)
-	trip := pick(build.Schedule(plan), calendar.TaskTrip)[0]
+	trip := pick(buildtest.Schedule(plan), calendar.TaskTrip)[0]
 	var b bytes.Buffer
 	if err := text.WriteSheet(&b, trip.Facts.(*outing.FieldSheet)); err != nil {
 		t.Fatal(err)
@@ -656,7 +656,7 @@ func BenchmarkTrips(b *testing.B) {
 	})
 	b.ReportAllocs()
 	for b.Loop() {
-		if n := len(pick(build.Schedule(plan), calendar.TaskTrip)); n != 4 {
+		if n := len(pick(buildtest.Schedule(plan), calendar.TaskTrip)); n != 4 {
 			b.Fatalf("found %d trips", n)
 		}
 	}
@@ -700,7 +700,7 @@ func TestTripsAreRevisedSeldom(t *testing.T) {
 			}
 		})
 		plan.AsOf, plan.Span = d, civil.Span{First: d - 14, Last: d + 200}
-		entries := build.Schedule(plan).Entries
+		entries := buildtest.Schedule(plan).Entries
 		f := icaltest.Feed(d.String(), entries...)
 		f.Previous = old
 		published, changes, err := ical.RenderICS(f)
@@ -753,8 +753,8 @@ func TestTripsAreRevisedSeldom(t *testing.T) {
 // What is published stays while another choice of days would show little more, and then only what must go goes. A trip keeps
 // its number on its published day, whatever comes before it in the year.
 func TestPublishedDaysStay(t *testing.T) {
-	base := pick(build.Schedule(weirStreet(t, nil)), calendar.TaskTrip)
-	rain := pick(build.Schedule(weirStreet(t, nil)), calendar.TaskRainDate)
+	base := pick(buildtest.Schedule(weirStreet(t, nil)), calendar.TaskTrip)
+	rain := pick(buildtest.Schedule(weirStreet(t, nil)), calendar.TaskRainDate)
 	if len(base) != 4 || len(rain) != 4 {
 		t.Fatalf("found %d trips and %d rain dates", len(base), len(rain))
 	}
@@ -805,7 +805,7 @@ func TestPublishedDaysStay(t *testing.T) {
 					row.change(&p.Options.Trip)
 				}
 			})
-			trips := pick(build.Schedule(plan), calendar.TaskTrip)
+			trips := pick(buildtest.Schedule(plan), calendar.TaskTrip)
 			if len(trips) != 4 {
 				t.Fatalf("found %d trips", len(trips))
 			}

@@ -14,7 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"treewhen/calendar"
-	"treewhen/calendar/build"
+	"treewhen/calendar/build/buildtest"
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/text"
@@ -39,7 +39,7 @@ func find(t testing.TB, names ...string) (list []*phenology.Species) {
 
 // buildSeed builds the work of growing years up to the end of 2028, as of 1 March 2027.
 func buildSeed(places ...*calendar.Place) *calendar.Schedule {
-	return build.Schedule(&calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-12-31"), Places: places})
+	return buildtest.Schedule(&calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-12-31"), Places: places})
 }
 
 func only(s *calendar.Schedule, species string, season int, task calendar.Task) (list []*calendar.Entry) {
@@ -239,14 +239,14 @@ func TestSowingDateThatLeavesNoTime(t *testing.T) {
 
 	// What the hint proposes is taken.
 	p.Options.Seed.SowingOf = map[string]calendar.SowingRule{"viburnum-lentago": {Second: true}}
-	s = build.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
+	s = buildtest.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
 	if len(s.Problems) != 0 || one(t, s, "viburnum-lentago", 2027, calendar.TaskSow).Best != calendartest.Day("2029-02-15") {
 		t.Errorf("second spring: %v", s.Problems)
 	}
 
 	// A library's worth of species is no choice of the owner's: the date is put off, and the entry says so.
 	p.Options.Seed.SowingOf, p.Chosen = nil, false
-	s = build.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
+	s = buildtest.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
 	sow := one(t, s, "viburnum-lentago", 2027, calendar.TaskSow)
 	if len(s.Problems) != 0 || sow.Best != calendartest.Day("2029-02-15") || !strings.Contains(strings.Join(sow.Reasons, " "), "Put off to another spring") {
 		t.Errorf("not chosen: %v, sown on %s: %q", s.Problems, sow.Best, sow.Reasons)
@@ -449,7 +449,7 @@ func TestWorkload(t *testing.T) {
 	p.Options.Seed.Work = map[calendar.Task]float64{calendar.TaskCollect: 1.5, calendar.TaskProcess: 1, calendar.TaskSow: 1, calendar.TaskStratify: 0.25}
 	p.Options.Seed.WeekHas = 4
 	plan := &calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-02-29"), Places: []*calendar.Place{p}}
-	s := build.Schedule(plan)
+	s := buildtest.Schedule(plan)
 	load := seed.NewWorkload(plan, s)
 	site := load.Sites[0]
 	var byWeek, byTask float64
@@ -517,7 +517,7 @@ func TestWorkload(t *testing.T) {
 	var page, table, object, again bytes.Buffer
 	for _, err := range []error{
 		text.WriteWorkload(&page, load, text.TextOptions{}), text.WriteWorkloadCSV(&table, load), text.WriteWorkloadJSON(&object, load),
-		text.WriteWorkload(&again, seed.NewWorkload(plan, build.Schedule(plan)), text.TextOptions{}),
+		text.WriteWorkload(&again, seed.NewWorkload(plan, buildtest.Schedule(plan)), text.TextOptions{}),
 	} {
 		if err != nil {
 			t.Fatal(err)
@@ -579,7 +579,7 @@ func TestKitNamesEverySpeciesOnce(t *testing.T) {
 	p.Species = find(t, "American sycamore", "black walnut", "black cherry", "quaking aspen")
 	plan := &calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-03-01"), Places: []*calendar.Place{p}}
 	what := map[string][]string{}
-	for _, month := range seed.NewWorkload(plan, build.Schedule(plan)).Sites[0].Kit {
+	for _, month := range seed.NewWorkload(plan, buildtest.Schedule(plan)).Sites[0].Kit {
 		for _, item := range month.Items {
 			if _, twice := what[item.What]; twice {
 				t.Errorf("%s is listed under two months", item.What)
@@ -607,7 +607,7 @@ func BenchmarkSeedOfAllSpeciesAtFiveStands(b *testing.B) {
 	plan := &calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-03-01"), Places: []*calendar.Place{p}}
 	b.ReportAllocs()
 	for b.Loop() {
-		build.Schedule(plan)
+		buildtest.Schedule(plan)
 	}
 }
 

@@ -54,8 +54,8 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	return append(docs, rest...), err
 }
 
-// makeFeeds works out the feeds of every site, and the page. Of the sites that a page names and no more, it keeps nothing
-// but the feeds.
+// makeFeeds works out the feeds of every site, and the page. Of the sites that a page names and no more, it keeps
+// nothing but the feeds.
 func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.FeedFile, page.Page, error) {
 	feeds := build.Feeds{In: in, Whole: len(s.Inputs.Activities) == 0, Folder: s.State, Before: s.before}
 	if s.Public {

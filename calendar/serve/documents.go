@@ -86,8 +86,8 @@ func (s *Server) pageAndHealth(trouble string, h health) ([]feed.Document, error
 }
 
 // stale keeps the last good feeds and says on the page and in /healthz that they are not up to date. What is wrong with
-// which file is in the log: it is the owner's business. The answer is still 200: whoever restarts what is not well would
-// lose the last good feeds.
+// which file is in the log: it is the owner's business. The answer is still 200: whoever restarts what is not well
+// would lose the last good feeds.
 func (s *Server) stale(last []feed.Document, _ error, since time.Time) []feed.Document {
 	since = since.UTC().Truncate(time.Second)
 	trouble := fmt.Sprintf("Since %s the files behind this page cannot be read; it shows what was worked out before, as of %s. The server's log says which file, and what is wrong with it.",

@@ -1,6 +1,6 @@
-// Package serve answers: what do people who subscribed get today? It reads the inputs again whenever a file of theirs changes
-// and every day, works out the feeds and the page, and hands them out over HTTP; when the inputs turn bad, the last good ones
-// stay and say so. What is handed out, package feed keeps; what is in it, package build works out.
+// Package serve answers: what do people who subscribed get today? It reads the inputs again whenever a file of theirs
+// changes and every day, works out the feeds and the page, and hands them out over HTTP; when the inputs turn bad, the
+// last good ones stay and say so. What is handed out, package feed keeps; what is in it, package build works out.
 package serve
 
 import (
@@ -50,9 +50,9 @@ const (
 	linesAMinute   = 20
 )
 
-// Serve serves until ctx is done, and lets what is under way end. It fails if the inputs are bad at the start, with the error
-// of [inputs.Read] or of package build. Once there is something to serve, ready is told from what, and the page's address,
-// before the first request is answered; its error ends the server.
+// Serve serves until ctx is done, and lets what is under way end. It fails if the inputs are bad at the start, with the
+// error of [inputs.Read] or of package build. Once there is something to serve, ready is told from what, and the page's
+// address, before the first request is answered; its error ends the server.
 func (s *Server) Serve(ctx context.Context, listener net.Listener, ready func(in *inputs.Inputs, page string) error) error {
 	defer listener.Close()
 	s.log, s.published = &calmLog{w: s.Log, most: linesAMinute}, map[string][]byte{}

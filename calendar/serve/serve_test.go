@@ -151,8 +151,8 @@ func TestGracefulStop(t *testing.T) {
 	}
 }
 
-// TestNextDay: the civil hour of the day, over the changes to and from summer time. In New York clocks went from 02:00 to
-// 03:00 on 14 March 2027 and go from 02:00 to 01:00 on 7 November 2027 (Uniform Time Act as amended in 2005).
+// TestNextDay: the civil hour of the day, over the changes to and from summer time. In New York clocks went from 02:00
+// to 03:00 on 14 March 2027 and go from 02:00 to 01:00 on 7 November 2027 (Uniform Time Act as amended in 2005).
 func TestNextDay(t *testing.T) {
 	zone, err := time.LoadLocation("America/New_York")
 	if err != nil {

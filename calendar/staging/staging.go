@@ -10,9 +10,9 @@
 //	}
 //	return files.Put()
 //
-// A file is written, synced and closed beside the one that it is to replace, under a hidden name of its own, and renamed over
-// it: a reader sees the old bytes or the new, never half of each. A full disk, an error or an interruption before
-// [Files.Put] changes nothing. What killed runs left behind is taken away by later ones, a day on.
+// A file is written, synced and closed beside the one that it is to replace, under a hidden name of its own, and
+// renamed over it: a reader sees the old bytes or the new, never half of each. A full disk, an error or an interruption
+// before [Files.Put] changes nothing. What killed runs left behind is taken away by later ones, a day on.
 package staging
 
 import (
@@ -30,8 +30,8 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// Files are files on the way to their places. The zero value holds none. Files may be added by several goroutines. Whoever
-// makes one drops it at the end; what is in place by then stays.
+// Files are files on the way to their places. The zero value holds none. Files may be added by several goroutines.
+// Whoever makes one drops it at the end; what is in place by then stays.
 type Files struct {
 	busy sync.RWMutex // held to write while no file is being added
 
@@ -58,7 +58,8 @@ func Replace(path string, data []byte) error {
 	return s.Put()
 }
 
-// Add writes what is to replace a file, or to be a new one, beside it. Its folder must be there: see [Files.MakeFolder].
+// Add writes what is to replace a file, or to be a new one, beside it. Its folder must be there: see
+// [Files.MakeFolder].
 func (s *Files) Add(path string, data []byte) error {
 	return s.AddBy(path, func(w io.Writer) error {
 		_, err := w.Write(data)
@@ -66,7 +67,8 @@ func (s *Files) Add(path string, data []byte) error {
 	})
 }
 
-// AddBy is [Files.Add] with what write writes, for results too large to hold in memory. An error of write leaves nothing.
+// AddBy is [Files.Add] with what write writes, for results too large to hold in memory. An error of write leaves
+// nothing.
 func (s *Files) AddBy(path string, write func(io.Writer) error) error {
 	s.busy.RLock()
 	defer s.busy.RUnlock()
@@ -127,8 +129,8 @@ func (s *Files) MakeFolder(dir string) error {
 	return nil
 }
 
-// Put renames the files over those that they replace, in the order in which they were added. It goes on to the end even if
-// the run is interrupted: it takes a moment, and some files new and some old would be the worst of both.
+// Put renames the files over those that they replace, in the order in which they were added. It goes on to the end even
+// if the run is interrupted: it takes a moment, and some files new and some old would be the worst of both.
 func (s *Files) Put() error {
 	s.busy.Lock()
 	defer s.busy.Unlock()
@@ -202,12 +204,12 @@ func stagedName(base string, process int) string {
 
 var stagedNames = regexp.MustCompile(`^\..+\.treewhen-([0-9]+)-[0-9]+$`)
 
-// leftFor is how old a staged file must be to be taken for one that a killed run left behind. A run that is under way on
-// another machine, on a folder that both share, stages its files hours before they take their places at most.
+// leftFor is how old a staged file must be to be taken for one that a killed run left behind. A run that is under way
+// on another machine, on a folder that both share, stages its files hours before they take their places at most.
 const leftFor = 24 * time.Hour
 
-// sweep takes away the staged files that earlier runs left in a folder when they were killed: those of that name alone, a
-// day old, and of no process that is alive here. What cannot be looked at or taken away stays.
+// sweep takes away the staged files that earlier runs left in a folder when they were killed: those of that name alone,
+// a day old, and of no process that is alive here. What cannot be looked at or taken away stays.
 func sweep(dir string, now time.Time) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {

@@ -35,8 +35,8 @@ func endedProcess(t *testing.T) int {
 	return c.Process.Pid
 }
 
-// What a killed run left behind is taken away by the next: our own files alone, old ones alone, and never those of a run
-// that goes on.
+// What a killed run left behind is taken away by the next: our own files alone, old ones alone, and never those of a
+// run that goes on.
 func TestSweepTakesWhatKilledRunsLeft(t *testing.T) {
 	dir := t.TempDir()
 	ended := endedProcess(t)

@@ -53,8 +53,8 @@ func (i *interview) ask(question, usual string, accept func(string) error) error
 	}
 }
 
-// Ask gets from somebody at a terminal what the options do not say, questions going to out. With askFile, it asks for the name
-// of the plan's file as well.
+// Ask gets from somebody at a terminal what the options do not say, questions going to out. With askFile, it asks for
+// the name of the plan's file as well.
 func Ask(o Options, library *profiles.Library, year int, in io.Reader, out io.Writer, askFile bool) (*Draft, error) {
 	s := &Draft{Options: o, library: library, year: year}
 	return s, s.ask(&interview{bufio.NewReader(in), out}, askFile)

@@ -1,5 +1,5 @@
-// Package starter answers: what plan does one start from? From the name of a town and a few words it makes one in which every
-// key is explained and every sample can be taken into use, and it can ask a person at a terminal for them.
+// Package starter answers: what plan does one start from? From the name of a town and a few words it makes one in which
+// every key is explained and every sample can be taken into use, and it can ask a person at a terminal for them.
 package starter
 
 import (
@@ -83,7 +83,8 @@ func Purposes() (names []string) {
 	return names
 }
 
-// purposesOf reads what a plan is for. Words that name no known purpose are kept as they are, and leave every activity in.
+// purposesOf reads what a plan is for. Words that name no known purpose are kept as they are, and leave every activity
+// in.
 func purposesOf(texts []string) uses {
 	var u uses
 	var titles, kinds, own []string
@@ -205,8 +206,8 @@ func (s *Draft) settleSpecies() error {
 	return nil
 }
 
-// atHome returns the species whose range the place lies in: for tapping alone, those that are commonly tapped, and beside
-// them those that sometimes are.
+// atHome returns the species whose range the place lies in: for tapping alone, those that are commonly tapped, and
+// beside them those that sometimes are.
 func (s *Draft) atHome() (chosen, offered []*phenology.Species) {
 	tapping := slices.Equal(s.uses.activities, []calendar.Activity{calendar.Tapping})
 	for _, sp := range s.library.All() {

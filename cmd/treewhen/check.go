@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/starter"
 )
 
@@ -43,9 +44,9 @@ var checkCommand = command{
 func report(out io.Writer, in *inputs.Inputs) {
 	w := &reportWriter{out}
 	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.Plan.File, in.Plan.Title, in.AsOf,
-		plural(len(in.Places), "site"), in.Library.Len())
+		phrase.Count(len(in.Places), "site"), in.Library.Len())
 	if in.Plan.Observations != nil {
-		w.line(0, "observations: %s up to the as-of day", plural(len(in.Sightings), "sighting"))
+		w.line(0, "observations: %s up to the as-of day", phrase.Count(len(in.Sightings), "sighting"))
 	}
 	reportSites(w, in)
 	reportCalendars(w, in)
@@ -95,7 +96,8 @@ func grouped[T any](list []T, key func(T) string) [][]T {
 // mostListed is how many sites that have all in common are listed one by one.
 const mostListed = 6
 
-// reportSites writes where the sites are and what is done there. Sites of which the same is to be said are told together.
+// reportSites writes where the sites are and what is done there. Sites of which the same is to be said are told
+// together.
 func reportSites(w *reportWriter, in *inputs.Inputs) {
 	details := map[*inputs.Place]string{}
 	for _, pl := range in.Places {
@@ -129,7 +131,7 @@ func reportStands(w *reportWriter, in *inputs.Inputs, pl *inputs.Place) {
 		w.line(2, "%s", text)
 	}
 	if n := len(in.Crops(pl)); n > 0 {
-		w.line(2, "crops scouted: %s up to the as-of day", plural(n, "note"))
+		w.line(2, "crops scouted: %s up to the as-of day", phrase.Count(n, "note"))
 	}
 }
 
@@ -143,10 +145,7 @@ func siteNames(group []*inputs.Place) string {
 		}
 		ids = append(ids, pl.Site.ID)
 	}
-	if n := len(ids); n > 1 {
-		return strings.Join(ids[:n-1], ", ") + " and " + ids[n-1]
-	}
-	return ids[0]
+	return phrase.Join(ids)
 }
 
 // extent says how far a group of sites reaches.
@@ -168,16 +167,9 @@ func extent(group []*inputs.Place) string {
 	}
 	zone := group[0].Site.Zone.String()
 	if len(zones) > 1 {
-		zone = plural(len(zones), "time zone")
+		zone = phrase.Count(len(zones), "time zone")
 	}
 	return fmt.Sprintf("%s, %s, %s m, %s",
 		span(func(pl *inputs.Place) float64 { return pl.Site.Latitude }, "%.4g"), span(func(pl *inputs.Place) float64 { return pl.Site.Longitude }, "%.4g"),
 		span(func(pl *inputs.Place) float64 { return pl.Site.Elevation }, "%.0f"), zone)
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar/busy"
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/phrase"
 )
 
 // reportCalendars writes what the calendars of the sites hold, each once.
@@ -40,9 +41,9 @@ func reportCalendars(w *reportWriter, in *inputs.Inputs) {
 		if len(sources) == 1 {
 			take = "takes"
 		}
-		text := fmt.Sprintf("%s: %s %s %s from %s to %s", d.Name, plural(len(sources), "event"), take, plural(len(d.Events), "time"), d.Span.First, d.Span.Last)
+		text := fmt.Sprintf("%s: %s %s %s from %s to %s", d.Name, phrase.Count(len(sources), "event"), take, phrase.Count(len(d.Events), "time"), d.Span.First, d.Span.Last)
 		if d.Free > 0 {
-			text += fmt.Sprintf("; %s cancelled or marked as free, which take nothing", plural(d.Free, "event"))
+			text += fmt.Sprintf("; %s cancelled or marked as free, which take nothing", phrase.Count(d.Free, "event"))
 		}
 		w.line(2, "%s", text)
 		for _, n := range d.Notes {

@@ -7,10 +7,11 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/doubts"
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/phrase"
 )
 
-// reportDoubts writes which species of the sites' seed collections may be forbidden there, with the words that take them out,
-// and which are far from home: each once, with all sites of which it is said.
+// reportDoubts writes which species of the sites' seed collections may be forbidden there, with the words that take
+// them out, and which are far from home: each once, with all sites of which it is said.
 func reportDoubts(w *reportWriter, in *inputs.Inputs) {
 	list := doubts.OfSpecies(in)
 	if len(list) == 0 {
@@ -43,7 +44,7 @@ func doubtText(group []doubts.Species) string {
 	}
 	where := first.Species.Name() + " at " + siteNames(places)
 	if first.Rule == nil {
-		return fmt.Sprintf("%s: %s km outside its range, a rough box; see treewhen species %s", where, spanOf(least, most), first.Species.ID)
+		return fmt.Sprintf("%s: %s km outside its range, a rough box; see treewhen species %s", where, phrase.Range(least, most, 0), first.Species.ID)
 	}
 	by := "the nearest town, " + first.Town.String()
 	if len(group) > 1 {

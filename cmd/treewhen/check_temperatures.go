@@ -5,12 +5,13 @@ import (
 	"strings"
 
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/weather"
 )
 
-// reportTemperatures writes what the files of temperatures hold and what is made of them, once for all sites that have the
-// same.
+// reportTemperatures writes what the files of temperatures hold and what is made of them, once for all sites that have
+// the same.
 func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 	for _, group := range grouped(in.Places, in.TemperaturesKey) {
 		w.line(0, "")
@@ -58,7 +59,7 @@ func normalsText(group []*inputs.Place) string {
 		parts = append(parts, "station "+n.Station.Name)
 	}
 	if n.Years > 0 {
-		parts = append(parts, plural(n.Years, "year")+" or more")
+		parts = append(parts, phrase.Count(n.Years, "year")+" or more")
 	}
 	if lat, lon := n.Station.Latitude, n.Station.Longitude; lat != nil && lon != nil {
 		off := func(pl *inputs.Place) float64 {
@@ -68,21 +69,12 @@ func normalsText(group []*inputs.Place) string {
 		for _, pl := range group {
 			least, most = min(least, off(pl)), max(most, off(pl))
 		}
-		parts = append(parts, spanOf(least, most)+" km off")
+		parts = append(parts, phrase.Range(least, most, 0)+" km off")
 	}
 	if len(parts) > 0 {
 		text += " (" + strings.Join(parts, ", ") + ")"
 	}
 	return text
-}
-
-// spanOf writes two whole numbers, or one if they are the same.
-func spanOf(least, most float64) string {
-	a, b := fmt.Sprintf("%.0f", least), fmt.Sprintf("%.0f", most)
-	if a == b {
-		return a
-	}
-	return a + " to " + b
 }
 
 // reportRecord writes what a temperature file held.
@@ -101,7 +93,7 @@ func reportRecord(w *reportWriter, rec *weather.Record) {
 	if span.Empty() {
 		w.line(2, "%s, no day with a temperature", text)
 	} else {
-		w.line(2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, plural(span.Days(), "day"), missing)
+		w.line(2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, phrase.Count(span.Days(), "day"), missing)
 	}
 	for _, n := range rec.Notes {
 		if n.Line > 0 {
@@ -112,7 +104,8 @@ func reportRecord(w *reportWriter, rec *weather.Record) {
 	}
 }
 
-// reportJoin writes how a site's files were joined, what is doubtful about them, and the plan's words that would mend it.
+// reportJoin writes how a site's files were joined, what is doubtful about them, and the plan's words that would mend
+// it.
 func reportJoin(w *reportWriter, j *phenology.JoinedStations) {
 	for _, r := range j.Reports {
 		w.line(2, "used of %s", r)
@@ -152,9 +145,9 @@ func climbText(in *inputs.Inputs, group []*inputs.Place) string {
 	var way string
 	switch {
 	case least >= 0:
-		way = spanOf(least, most) + " m up"
+		way = phrase.Range(least, most, 0) + " m up"
 	case most <= 0:
-		way = spanOf(-most, -least) + " m down"
+		way = phrase.Range(-most, -least, 0) + " m down"
 	default:
 		way = fmt.Sprintf("%.0f m down to %.0f m up", -least, most)
 	}

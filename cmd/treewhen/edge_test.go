@@ -23,8 +23,8 @@ func sitePlan(latitude, longitude float64, elevation, zone, more string) string 
 		latitude, longitude, elevation, zone, more)
 }
 
-// edgeFolder makes a folder with a record of 12 years of a continental climate of middle latitudes, and the same weather half a
-// year on.
+// edgeFolder makes a folder with a record of 12 years of a continental climate of middle latitudes, and the same
+// weather half a year on.
 func edgeFolder(t testing.TB) string {
 	dir := t.TempDir()
 	writeRecord(t, filepath.Join(dir, "north.csv"), civil.Of(2015, 1, 1), civil.Of(2027, 3, 11), 0, 0)
@@ -45,8 +45,8 @@ func edgeFolder(t testing.TB) string {
 	return dir
 }
 
-// Places and days at the edges of what there is are answered, or refused in plain words: never with a panic, and never with
-// a table that contradicts itself.
+// Places and days at the edges of what there is are answered, or refused in plain words: never with a panic, and never
+// with a table that contradicts itself.
 func TestEdgesOfPlaceAndTime(t *testing.T) {
 	dir := edgeFolder(t)
 	north, south := "    temperatures: [north.csv]\n", "    temperatures: [south.csv]\n"
@@ -148,8 +148,8 @@ func table(t testing.TB, text string) (rows []map[string]string) {
 	return rows
 }
 
-// checkPhases checks what holds of every table of phases: all dates or none, the early before the late, and none years away
-// from its season.
+// checkPhases checks what holds of every table of phases: all dates or none, the early before the late, and none years
+// away from its season.
 func checkPhases(t testing.TB, text string) []map[string]string {
 	t.Helper()
 	rows := table(t, text)
@@ -178,8 +178,8 @@ func checkPhases(t testing.TB, text string) []map[string]string {
 	return rows
 }
 
-// checkSchedule checks what holds of every schedule: a window holds its best day, a confidence is a probability, and no two
-// rows have one identifier.
+// checkSchedule checks what holds of every schedule: a window holds its best day, a confidence is a probability, and no
+// two rows have one identifier.
 func checkSchedule(t testing.TB, text string) []map[string]string {
 	t.Helper()
 	rows := table(t, text)

@@ -31,7 +31,8 @@ var feedCommand = command{
 				return problem.Usage{Text: "feed: --out is missing, want the folder to write the feeds to", Hint: "treewhen feed PLAN --out calendars"}
 			}
 			if o.Season != 0 || len(o.Species) > 0 {
-				// A feed is the whole truth about its site: with a part left out, that part would be published as cancelled.
+				// A feed is the whole truth about its site: with a part left out, that part would be published as
+				// cancelled.
 				return problem.Usagef("feed: --season and --species would cancel everything else in the feeds; leave them out")
 			}
 			in, err := p.load(ctx, args, &o)
@@ -43,8 +44,8 @@ var feedCommand = command{
 	},
 }
 
-// writeFeeds works out and stages every feed before it puts the first in place, so that an error or an interruption leaves
-// all files as they were. It goes site by site: of those that are staged, it keeps what there is to say of them.
+// writeFeeds works out and stages every feed before it puts the first in place, so that an error or an interruption
+// leaves all files as they were. It goes site by site: of those that are staged, it keeps what there is to say of them.
 func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOptions, dir string) error {
 	if in.Plan.FeedID == nil && !in.Demo {
 		p.say("hint: the plan sets no feed_id; treewhen check says how and why")

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/staging"
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
@@ -173,9 +174,9 @@ func (f *fitter) tell(list []fitted) {
 // outcome says how well a phase can be dated.
 func outcome(ph fit.PhaseFit) string {
 	r := ph.Result
-	text := fmt.Sprintf("%s: %.1f; the mean date of the other years %.1f", plural(r.Years, "year"), r.RMSE, r.MeanRMSE)
+	text := fmt.Sprintf("%s: %.1f; the mean date of the other years %.1f", phrase.Count(r.Years, "year"), r.RMSE, r.MeanRMSE)
 	if ph.MeanDate() {
-		text = fmt.Sprintf("%s: no model is better than the mean date: %.1f", plural(r.Years, "year"), r.MeanRMSE)
+		text = fmt.Sprintf("%s: no model is better than the mean date: %.1f", phrase.Count(r.Years, "year"), r.MeanRMSE)
 	}
 	if !math.IsNaN(r.Profile) {
 		text += fmt.Sprintf("; the profile in use, as it is, %.1f", r.Profile)
@@ -260,6 +261,6 @@ func (f *fitter) writeInto(dir string, list []fitted) error {
 	if err := files.Put(); err != nil {
 		return err
 	}
-	f.p.say("wrote %s into %s", plural(len(list), "profile"), dir)
+	f.p.say("wrote %s into %s", phrase.Count(len(list), "profile"), dir)
 	return nil
 }

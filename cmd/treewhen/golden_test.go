@@ -9,8 +9,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// The demonstration's outputs are kept whole in testdata/demo, so that a change of what users see is seen in review. They
-// are written anew with -update; read the difference before you commit it.
+// The demonstration's outputs are kept whole in testdata/demo, so that a change of what users see is seen in review.
+// They are written anew with -update; read the difference before you commit it.
 func TestDemonstrationPrintsWhatIsKept(t *testing.T) {
 	golden, err := filepath.Abs("../../testdata/demo")
 	if err != nil {

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/hindcast"
@@ -99,7 +100,7 @@ func (p *program) hindcast(ctx context.Context, in *inputs.Inputs, opts hindcast
 	for _, r := range rows {
 		if r.Undatable > 0 && r.Lead == slices.Min(opts.Leads) {
 			p.say("%s: %s: %s: %s could not be dated and %s not scored", r.Site.ID, r.Species.ID, r.Phase,
-				plural(r.Undatable, "season"), map[bool]string{true: "is", false: "are"}[r.Undatable == 1])
+				phrase.Count(r.Undatable, "season"), map[bool]string{true: "is", false: "are"}[r.Undatable == 1])
 		}
 	}
 	return rows, nil
@@ -233,7 +234,7 @@ func hindcastPlot(b *strings.Builder, rows []hindcast.Row, leads []int) {
 	bar := func(name string, days float64) {
 		fmt.Fprintf(b, "  %-22s %-*s %4.1f days", name, width, strings.Repeat("█", int(math.Round(days/most*width))), days)
 	}
-	fmt.Fprintf(b, "  mean over the %s that could be dated\n", plural(m.Phases, "phase"))
+	fmt.Fprintf(b, "  mean over the %s that could be dated\n", phrase.Count(m.Phases, "phase"))
 	if m.Phases > 0 {
 		bar("mean date", m.MeanDate)
 		b.WriteByte('\n')
@@ -264,9 +265,9 @@ func leadWords(l int) string {
 	case l == 0:
 		return "on the usual date"
 	case l < 0:
-		return plural(-l, "day") + " after"
+		return phrase.Count(-l, "day") + " after"
 	}
-	return plural(l, "day") + " before"
+	return phrase.Count(l, "day") + " before"
 }
 
 func days(x float64) string {

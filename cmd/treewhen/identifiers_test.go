@@ -10,8 +10,8 @@ import (
 )
 
 // Identifiers in published calendars never change: every one of the demonstration and of the three worked cases, of
-// calendars, events and alarms, is kept in testdata/identifiers as it was first published. A file of that folder is never
-// written anew; lines are added to it when a case is.
+// calendars, events and alarms, is kept in testdata/identifiers as it was first published. A file of that folder is
+// never written anew; lines are added to it when a case is.
 func TestIdentifiersAreThoseFirstPublished(t *testing.T) {
 	root, err := filepath.Abs("../../testdata")
 	if err != nil {

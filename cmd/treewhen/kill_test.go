@@ -13,8 +13,8 @@ import (
 	"treewhen/calendar/icslint"
 )
 
-// TestKilledFeed kills feed at random moments and looks at its files each time: every one must be whole, as it was before
-// or as it is after. It takes minutes, so it runs only if TREEWHEN_KILLS says how many kills:
+// TestKilledFeed kills feed at random moments and looks at its files each time: every one must be whole, as it was
+// before or as it is after. It takes minutes, so it runs only if TREEWHEN_KILLS says how many kills:
 //
 //	TREEWHEN_KILLS=500 go test -run TestKilledFeed -timeout 30m ./cmd/treewhen
 func TestKilledFeed(t *testing.T) {
@@ -48,8 +48,8 @@ func TestKilledFeed(t *testing.T) {
 		if err := c.Start(); err != nil {
 			t.Fatal(err)
 		}
-		// Most of the time goes into working things out; the writing at the end is what matters. So most kills wait for its
-		// first sign and come within the few milliseconds that it takes.
+		// Most of the time goes into working things out; the writing at the end is what matters. So most kills wait for
+		// its first sign and come within the few milliseconds that it takes.
 		if n%4 == 0 {
 			time.Sleep(time.Duration(random.Int64N(int64(full * 5 / 4))))
 		} else {

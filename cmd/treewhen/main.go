@@ -99,8 +99,9 @@ func isTerminal(f *os.File) bool {
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
-// utf8Locale reports whether the locale's characters are UTF-8: POSIX.1-2017, XBD section 8.2. The first of the variables
-// that is set decides; where none is, it is the POSIX locale. Windows has no such variables, and consoles that know UTF-8.
+// utf8Locale reports whether the locale's characters are UTF-8: POSIX.1-2017, XBD section 8.2. The first of the
+// variables that is set decides; where none is, it is the POSIX locale. Windows has no such variables, and consoles
+// that know UTF-8.
 func utf8Locale(getenv func(string) string) bool {
 	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
 		if v := strings.ToLower(getenv(name)); v != "" {

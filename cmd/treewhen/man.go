@@ -35,8 +35,8 @@ func manCommand() command {
 	}
 }
 
-// buildDate returns the day of the revision that was built, so that the page of one build is always the same; today where
-// the build does not know.
+// buildDate returns the day of the revision that was built, so that the page of one build is always the same; today
+// where the build does not know.
 func buildDate(today civil.Date) civil.Date {
 	if info, ok := debug.ReadBuildInfo(); ok {
 		for _, s := range info.Settings {
@@ -69,8 +69,8 @@ func (m *manPage) text(text string) {
 
 var sentenceEnd = regexp.MustCompile(`([.?!]) ([A-Z(-])`)
 
-// escapeRoff makes a line of text stand for itself: a backslash, a minus that is typed and not a hyphen, quotes that roff
-// would curl, and a dot or an apostrophe at the line's beginning.
+// escapeRoff makes a line of text stand for itself: a backslash, a minus that is typed and not a hyphen, quotes that
+// roff would curl, and a dot or an apostrophe at the line's beginning.
 func escapeRoff(line string) string {
 	line = strings.NewReplacer(`\`, `\e`, "-", `\-`, "'", `\(aq`, "`", `\(ga`, "^", `\(ha`, "~", `\(ti`).Replace(line)
 	if strings.HasPrefix(line, ".") {

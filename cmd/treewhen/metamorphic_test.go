@@ -315,8 +315,8 @@ func mapsEqual(a, b map[string]string) bool {
 	return true
 }
 
-// The phases that warmth brings, and those that cold does. Leaf color follows day length as well and some profiles have it
-// earlier for drought or warmth: what is asked is that warmth never brings it on.
+// The phases that warmth brings, and those that cold does. Leaf color follows day length as well and some profiles have
+// it earlier for drought or warmth: what is asked is that warmth never brings it on.
 var (
 	springPhases = []string{"bud-swell", "flowering", "bud-break", "leaf-out"}
 	autumnPhases = []string{"leaf-color", "leaf-fall"}

@@ -17,10 +17,10 @@ import (
 	"treewhen/profiles"
 )
 
-// Harvard Forest as a user would give it: the two stations as published, with the shift and the offset that check offers, and the
-// dates of HF003. Cross-validated, the twelve series must come to 3.5 days with temperatures known; the mean date comes to
-// 6.0. What two more corrections are worth is told beside package hindcast's own test. The README and the page on the
-// method print what is measured here.
+// Harvard Forest as a user would give it: the two stations as published, with the shift and the offset that check
+// offers, and the dates of HF003. Cross-validated, the twelve series must come to 3.5 days with temperatures known; the
+// mean date comes to 6.0. What two more corrections are worth is told beside package hindcast's own test. The README
+// and the page on the method print what is measured here.
 func TestHindcastOfHarvardForest(t *testing.T) {
 	forest, err := opendata.HarvardForest(os.DirFS("../../../shared/data/harvard-forest"))
 	if err != nil {

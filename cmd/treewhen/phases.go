@@ -113,8 +113,8 @@ func datePlace(in *inputs.Inputs, pl *inputs.Place, format string, season int) (
 	return d
 }
 
-// undated says which phases of a species have no date, and why. Where none has, that is said once, with the reason of the
-// first that is dated elsewhere.
+// undated says which phases of a species have no date, and why. Where none has, that is said once, with the reason of
+// the first that is dated elsewhere.
 func undated(sp *phenology.Species, est phenology.Estimates) []string {
 	var list []string
 	reason := ""

@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// progress is a line on standard error that tells how far a long piece of work is and how long it has still to go, where
-// that is a terminal.
+// progress is a line on standard error that tells how far a long piece of work is and how long it has still to go,
+// where that is a terminal.
 type progress struct {
 	mu      sync.Mutex
 	p       *program
@@ -28,7 +28,8 @@ func (p *program) progress(what string) *progress {
 	return l
 }
 
-// often is how soon the line is written again: what changes faster nobody can read. What is done before soon is not told.
+// often is how soon the line is written again: what changes faster nobody can read. What is done before soon is not
+// told.
 const (
 	often = 100 * time.Millisecond
 	soon  = 300 * time.Millisecond

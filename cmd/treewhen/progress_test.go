@@ -6,8 +6,8 @@ import (
 	"time"
 )
 
-// The line of progress says how far the work is and, after two seconds, how long it still takes; it is written ten times a
-// second at most, shows nothing of work that is done at once, and is wiped at the end.
+// The line of progress says how far the work is and, after two seconds, how long it still takes; it is written ten
+// times a second at most, shows nothing of work that is done at once, and is wiped at the end.
 func TestProgressLine(t *testing.T) {
 	var said strings.Builder
 	now := time.Unix(0, 0)

@@ -19,8 +19,8 @@ import (
 // elided stands in a page for the rest of an output.
 const elided = "[...]"
 
-// A document is a text whose console blocks are run: what they show is what is printed, word for word, and "[...]" as the last
-// line stands for the rest. With -update the blocks are written anew, as long as they were.
+// A document is a text whose console blocks are run: what they show is what is printed, word for word, and "[...]" as
+// the last line stands for the rest. With -update the blocks are written anew, as long as they were.
 type document struct {
 	path string // from the project's root
 	// print returns what a command prints; ran is false for one that is shown only.
@@ -54,8 +54,8 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 // quoted finds what a worked case quotes from its outputs: words set in italics.
 var quoted = regexp.MustCompile(`(?s)(?:^|[\s(])\*([^*\s][^*]*)\*`)
 
-// The worked cases are run by a shell in a copy of their folder, all commands of one in turn, and show what stands on the
-// terminal then. What their text quotes from an output, in italics, must be in one.
+// The worked cases are run by a shell in a copy of their folder, all commands of one in turn, and show what stands on
+// the terminal then. What their text quotes from an output, in italics, must be in one.
 func TestCasesShowWhatIsPrinted(t *testing.T) {
 	for _, tool := range []string{"sh", "cat", "cp", "grep", "sed"} {
 		if _, err := exec.LookPath(tool); err != nil {

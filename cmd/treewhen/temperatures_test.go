@@ -152,8 +152,8 @@ func BenchmarkHundredSites(b *testing.B) {
 	}
 }
 
-// A forecast for the site's own height dates a season as the same forecast for the station's does, once either says where
-// it is: 300 m are 1.2 degrees of the minimum and 2.1 of the maximum by the default rates of March and later.
+// A forecast for the site's own height dates a season as the same forecast for the station's does, once either says
+// where it is: 300 m are 1.2 degrees of the minimum and 2.1 of the maximum by the default rates of March and later.
 func TestForecastIsMovedToTheRecordsHeight(t *testing.T) {
 	dir := t.TempDir()
 	last := civil.Of(2020, 4, 1)

@@ -48,9 +48,10 @@ type seenSeries struct {
 	chosen  bool // it is to be fitted, and not only for others to learn from
 }
 
-// AtSite fits every phase of some species that was seen at an outlook's site: with search, by every form of model, with what
-// other species seen there show as well; else by the panel alone, whose place the mean date takes where that is better. It
-// says how many of how many series of dates have been looked at. An outlook without temperatures gives nothing.
+// AtSite fits every phase of some species that was seen at an outlook's site: with search, by every form of model, with
+// what other species seen there show as well; else by the panel alone, whose place the mean date takes where that is
+// better. It says how many of how many series of dates have been looked at. An outlook without temperatures gives
+// nothing.
 func AtSite(ctx context.Context, o *phenology.Outlook, species []*phenology.Species, search bool, told func(done, of int)) ([]SpeciesFit, error) {
 	if o.Temps == nil || len(o.Sightings) == 0 {
 		return nil, nil
@@ -87,8 +88,8 @@ func AtSite(ctx context.Context, o *phenology.Outlook, species []*phenology.Spec
 	return all, nil
 }
 
-// seenAt returns what was seen of a phase, of all species: those that are not to be fitted are there for others to learn
-// from.
+// seenAt returns what was seen of a phase, of all species: those that are not to be fitted are there for others to
+// learn from.
 func seenAt(o *phenology.Outlook, species []*phenology.Species, phase phenology.Phase, search bool) (list []seenSeries) {
 	wanted := false
 	for _, sp := range o.Known {

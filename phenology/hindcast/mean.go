@@ -16,7 +16,8 @@ type LeadMean struct {
 	Coverage float64 // weighted by cases; NaN for none
 }
 
-// MeanOf returns the mean of rows at each of their leads. Rows come phase by phase, each lead by lead, as [Run] gives them.
+// MeanOf returns the mean of rows at each of their leads. Rows come phase by phase, each lead by lead, as [Run] gives
+// them.
 func MeanOf(rows []Row, leads []int) Mean {
 	m := Mean{Leads: make([]LeadMean, len(leads))}
 	weights := make([]float64, len(leads))

@@ -6,8 +6,9 @@ import (
 	"runtime"
 )
 
-// InOrder does n pieces of work on all cores and hands the results on in order, one at a time. No more than a few pieces
-// are under way or waiting at once, so memory does not grow with n. It stops at the first error of emit, or when ctx ends.
+// InOrder does n pieces of work on all cores and hands the results on in order, one at a time. No more than a few
+// pieces are under way or waiting at once, so memory does not grow with n. It stops at the first error of emit, or when
+// ctx ends.
 func InOrder[T any](ctx context.Context, n int, work func(int) T, emit func(T) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()

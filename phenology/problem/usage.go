@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// Usage is something asked for that cannot be had: an option's value, not a file, is to blame. Text says what was found and
-// what is wanted, and names the option as a user types it.
+// Usage is something asked for that cannot be had: an option's value, not a file, is to blame. Text says what was found
+// and what is wanted, and names the option as a user types it.
 type Usage struct {
 	Text string
 	Hint string // what to do about it; may be ""

@@ -18,9 +18,9 @@ const (
 	leastWritten = 0.1 // days: a profile has errors to a tenth, and takes none of 0
 )
 
-// Profile returns the text of a species' profile with what was fitted at a site in the place of what it had. The profile is
-// that of a folder of one's own, nil for none, else the built-in one. A phase that no model dates better than the mean date
-// keeps the profile's own models where they do. Invented says that the dates fitted to are nobody's.
+// Profile returns the text of a species' profile with what was fitted at a site in the place of what it had. The
+// profile is that of a folder of one's own, nil for none, else the built-in one. A phase that no model dates better
+// than the mean date keeps the profile's own models where they do. Invented says that the dates fitted to are nobody's.
 func Profile(folder fs.FS, one fit.SpeciesFit, site phenology.Site, invented bool) (string, error) {
 	text, err := profiles.Text(folder, one.Species.ID)
 	if err != nil {
