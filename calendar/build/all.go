@@ -23,15 +23,16 @@ type Want struct {
 // several goroutines. An error is a [problem.List] where the plan asks for what it cannot have.
 func All[T any](
 	ctx context.Context, in *inputs.Inputs, days civil.Span, want Want, look func(*calendar.Place) T,
-) (plan *calendar.Plan, s *calendar.Schedule, looks []T, err error) {
-	plan = in.Schedule(days)
-	s = calendar.NewSchedule(plan)
+) (*calendar.Plan, *calendar.Schedule, []T, error) {
+	plan := in.Schedule(days)
+	s := calendar.NewSchedule(plan)
+	var looks []T
 	type built struct {
 		place *calendar.Place
 		work  *calendar.Work
 		look  T
 	}
-	err = Each(ctx, in, want.Told, func(pl *inputs.Place) (b built) {
+	err := Each(ctx, in, want.Told, func(pl *inputs.Place) (b built) {
 		b.place = in.Ready(pl)
 		b.work = At(plan, b.place)
 		b.work.Entries = inSeason(b.work.Entries, want.Season)

@@ -21,13 +21,14 @@ type SapWant struct {
 
 // Sap works out the season of every bush, and returns what keep keeps of each, in the order of sites and species. Keep
 // is called by several goroutines. It is an error if there is none.
-func Sap[T any](ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.SapSeason) T) (plan *calendar.Plan, all []T, err error) {
-	plan = in.Schedule(civil.Span{First: in.AsOf, Last: in.AsOf + 365})
+func Sap[T any](ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.SapSeason) T) (*calendar.Plan, []T, error) {
+	var all []T
+	plan := in.Schedule(civil.Span{First: in.AsOf, Last: in.AsOf + 365})
 	type found struct {
 		kept    []T
 		undated []*phenology.Species
 	}
-	err = Each(ctx, in, want.Told, func(pl *inputs.Place) (f found) {
+	err := Each(ctx, in, want.Told, func(pl *inputs.Place) (f found) {
 		if !slices.Contains(pl.Site.Activities, calendar.Tapping) {
 			return f
 		}

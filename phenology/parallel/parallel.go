@@ -8,7 +8,7 @@ import (
 
 // InOrder does n pieces of work on all cores and hands the results on in order, one at a time. No more than a few
 // pieces are under way or waiting at once, so memory does not grow with n. It stops at the first error of emit, or when
-// ctx ends.
+// ctx ends; work that is under way then goes on behind its back, so that what it reads must not be changed.
 func InOrder[T any](ctx context.Context, n int, work func(int) T, emit func(T) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
