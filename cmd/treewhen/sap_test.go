@@ -21,7 +21,7 @@ func TestSapTablesSayWhatTheVerdictSays(t *testing.T) {
 		"over":        regexp.MustCompile(`^Nothing is left to tap for `),
 	}
 	seen := map[string]bool{}
-	for day := civil.Of(2026, 11, 1); day <= civil.Of(2027, 7, 1); day += 9 {
+	for day := civil.Of(2026, 11, 1); day <= civil.Of(2027, 7, 1); day += 13 {
 		text, _ := runIn(t, "sap", "--as-of", day.String(), "--format", "json")
 		var got struct {
 			Seasons []struct {
@@ -47,7 +47,7 @@ func TestSapTablesSayWhatTheVerdictSays(t *testing.T) {
 			if says := verdicts[s.Advice]; says == nil || !says.MatchString(s.Verdict) {
 				t.Errorf("%s: %s, and %q", day, s.Advice, s.Verdict)
 			}
-			if s.Caught != nil {
+			if s.Caught != nil && s.Advice != "wait-again" { // whose day is today, which is no longer the best
 				best, _ := s.Caught.Float64()
 				for _, week := range []*json.Number{s.Earlier, s.Later} {
 					if week == nil {

@@ -60,9 +60,15 @@ func forest(t *testing.T) *phenology.Outlook {
 func TestSpringAtHarvardForest(t *testing.T) {
 	o := forest(t)
 	targets := opendata.Targets()
+	var chosen []*phenology.Species // what other species showed counts all the same
+	for _, sp := range o.Known {
+		if slices.ContainsFunc(sp.Phases, func(r *phenology.PhaseRecord) bool { return targets[sp.ID+" "+r.Phase.String()] }) {
+			chosen = append(chosen, sp)
+		}
+	}
 	score := func(opts hindcast.Options) map[int][3]float64 { // by lead: error, mean date's error, share inside
 		opts.CrossValidate, opts.Leads = true, hindcast.Leads()
-		rows, err := hindcast.Run(context.Background(), o, o.Known, opts)
+		rows, err := hindcast.Run(context.Background(), o, chosen, opts)
 		if err != nil {
 			t.Fatal(err)
 		}
