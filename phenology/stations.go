@@ -41,7 +41,9 @@ type StationReport struct {
 func (r StationReport) String() string {
 	told := r.Join.String()
 	if r.Offset {
-		told = fmt.Sprintf("%s that the sources before it lack; moved as the plan orders, and by nothing else", plural(r.Added, "day"))
+		told = fmt.Sprintf(
+			"%s that the sources before it lack; moved as the plan orders, and by nothing else", plural(r.Added, "day"),
+		)
 	}
 	if r.Climb != 0 {
 		told += fmt.Sprintf("; moved %+.0f m to the first station's height beforehand", r.Climb)
@@ -49,7 +51,9 @@ func (r StationReport) String() string {
 	if !r.Order.IsZero() {
 		told += "; corrected as ordered (" + r.Order.String() + ")"
 		if r.Reversed > 0 {
-			told += fmt.Sprintf(", which leaves a minimum above the maximum on %s: both set to their mean", plural(r.Reversed, "day"))
+			told += fmt.Sprintf(
+				", which leaves a minimum above the maximum on %s: both set to their mean", plural(r.Reversed, "day"),
+			)
 		}
 	}
 	return r.Name + ": " + told
@@ -205,7 +209,9 @@ func TemperaturesFromNormals(site Site, n weather.Normals, usual *float64) *Temp
 	if height == nil {
 		height = usual
 	}
-	return temperaturesAt(site, weather.Synthesize(n, civil.Of(1991, 1, 1), years, seed), height, DefaultLapseRate(site.Southern()))
+	return temperaturesAt(
+		site, weather.Synthesize(n, civil.Of(1991, 1, 1), years, seed), height, DefaultLapseRate(site.Southern()),
+	)
 }
 
 // temperaturesAt prepares a series that was taken at a height, nil for the site's own.

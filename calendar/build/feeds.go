@@ -66,7 +66,9 @@ func (m *Feeds) Plan() *calendar.Plan {
 // goroutines, to put it away and let go what is not wanted; then, in order and one at a time, to emit. Neither is
 // called for a site whose feeds cannot be made, which ends the whole. What is wrong with the plan goes before what is
 // wrong with a feed.
-func (m *Feeds) Each(ctx context.Context, told Progress, finish func(*SiteFeeds) error, emit func(*inputs.Place, *SiteFeeds)) error {
+func (m *Feeds) Each(
+	ctx context.Context, told Progress, finish func(*SiteFeeds) error, emit func(*inputs.Place, *SiteFeeds),
+) error {
 	type made struct {
 		SiteFeeds
 		problems problem.List

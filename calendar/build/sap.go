@@ -21,7 +21,9 @@ type SapWant struct {
 
 // Sap works out the season of every bush, and returns what keep keeps of each, in the order of sites and species. Keep
 // is called by several goroutines. It is an error if there is none.
-func Sap[T any](ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.SapSeason) T) (*calendar.Plan, []T, error) {
+func Sap[T any](
+	ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.SapSeason) T,
+) (*calendar.Plan, []T, error) {
 	var all []T
 	plan := in.Schedule(civil.Span{First: in.AsOf, Last: in.AsOf + 365})
 	type found struct {
@@ -71,7 +73,9 @@ func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, s
 
 // Backtests looks back at every bush with a record, up to a season, 0 for the one that the as-of day lies in. What is
 // wrong with those that cannot be looked back at is returned beside; it is an error if that is so of all.
-func Backtests(ctx context.Context, in *inputs.Inputs, told Progress, season int, back tapping.LookBack) (all []*tapping.SapBacktest, failed []error, err error) {
+func Backtests(
+	ctx context.Context, in *inputs.Inputs, told Progress, season int, back tapping.LookBack,
+) (all []*tapping.SapBacktest, failed []error, err error) {
 	type looked struct {
 		list   []*tapping.SapBacktest
 		failed []error

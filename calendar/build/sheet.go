@@ -17,7 +17,10 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
 	var sites []string
 	var chosen *inputs.Place
 	for _, pl := range in.Places {
-		if len(in.Places) == 1 || slices.Contains(pl.Site.Activities, calendar.FieldTrip) || slices.Contains(pl.Site.Activities, calendar.TwigSurvey) {
+		outings := slices.ContainsFunc(pl.Site.Activities, func(a calendar.Activity) bool {
+			return a == calendar.FieldTrip || a == calendar.TwigSurvey
+		})
+		if len(in.Places) == 1 || outings {
 			sites, chosen = append(sites, pl.Site.ID), pl
 		}
 	}
@@ -26,7 +29,9 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
 		return nil, problem.Usagef("sheet: no site of the plan has field trips or twig surveys; name one with --site")
 	case 1:
 	default:
-		return nil, problem.Usagef("sheet: found several sites with outings, want one named with --site: %s", problem.Names(sites, 10))
+		return nil, problem.Usagef(
+			"sheet: found several sites with outings, want one named with --site: %s", problem.Names(sites, 10),
+		)
 	}
 	span := civil.Span{First: in.AsOf, Last: in.AsOf + 365}
 	if day != nil {
@@ -53,7 +58,9 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
 	case next != nil:
 		return next.Facts.(*outing.FieldSheet), nil
 	case day == nil:
-		return nil, fmt.Errorf("%s: no field trip and no twig survey within a year of %s; name a day with --date", chosen.Site.ID, in.AsOf)
+		return nil, fmt.Errorf(
+			"%s: no field trip and no twig survey within a year of %s; name a day with --date", chosen.Site.ID, in.AsOf,
+		)
 	}
 	return outing.NewSheet(at, *day, calendar.FieldTrip), nil
 }

@@ -32,7 +32,10 @@ func (in *Inputs) choose(o *Options) error {
 		return err
 	}
 	if len(only) > 0 && !slices.ContainsFunc(in.Places, func(pl *Place) bool { return len(pl.Species) > 0 }) {
-		return problem.Usage{Text: fmt.Sprintf("--species: no site chosen has %s", problem.Names(o.Species, 10)), Hint: "add it under species: in the plan, or leave the option out"}
+		return problem.Usage{
+			Text: fmt.Sprintf("--species: no site chosen has %s", problem.Names(o.Species, 10)),
+			Hint: "add it under species: in the plan, or leave the option out",
+		}
 	}
 	if len(o.Activities) > 0 {
 		for _, pl := range in.Places {
@@ -139,7 +142,9 @@ func (in *Inputs) choosePlace(s *planfile.Site, only []*phenology.Species, wrong
 		}
 	}
 	if len(only) > 0 {
-		pl.Species = slices.DeleteFunc(slices.Clone(pl.Species), func(sp *phenology.Species) bool { return !slices.Contains(only, sp) })
+		pl.Species = slices.DeleteFunc(
+			slices.Clone(pl.Species), func(sp *phenology.Species) bool { return !slices.Contains(only, sp) },
+		)
 	}
 	slices.SortFunc(pl.Species, func(a, b *phenology.Species) int { return strings.Compare(a.ID, b.ID) })
 	return pl
@@ -156,5 +161,8 @@ func ActivityNames() string {
 
 // notTapped is the error for a species that somebody asked to tap.
 func notTapped(sp *phenology.Species, all []*phenology.Species) string {
-	return fmt.Sprintf("found %s, which is not tapped; want one of those that are: %s", sp.Name(), strings.Join(tapping.TappedNames(all), ", "))
+	return fmt.Sprintf(
+		"found %s, which is not tapped; want one of those that are: %s", sp.Name(),
+		strings.Join(tapping.TappedNames(all), ", "),
+	)
 }

@@ -121,7 +121,10 @@ func (f *fetcher) get(ctx context.Context, address string, accept func(io.Reader
 		return "", err // the copy is of no use: what is wrong now is what must be mended
 	}
 	first, _, _ := strings.Cut(err.Error(), "\n")
-	return fmt.Sprintf("%s; using the copy of %s, %s old", first, kept.Confirmed.UTC().Format("2 January 2006 15:04 UTC"), age(f.now().Sub(kept.Confirmed))), nil
+	return fmt.Sprintf(
+		"%s; using the copy of %s, %s old", first, kept.Confirmed.UTC().Format("2 January 2006 15:04 UTC"),
+		age(f.now().Sub(kept.Confirmed)),
+	), nil
 }
 
 // age writes a duration as people do.
@@ -188,7 +191,10 @@ func (f *fetcher) once(ctx context.Context, address string, kept *fetchCopy) (*f
 		return &same, nil
 	case code == http.StatusRequestTimeout, code == http.StatusTooManyRequests, code >= 500:
 		seconds, _ := strconv.Atoi(resp.Header.Get("Retry-After")) // a date in its place is not worth waiting for
-		return nil, passing{fmt.Errorf("found HTTP status %s, want 200 OK", resp.Status), time.Duration(min(max(seconds, 0), 3600)) * time.Second}
+		return nil, passing{
+			fmt.Errorf("found HTTP status %s, want 200 OK", resp.Status),
+			time.Duration(min(max(seconds, 0), 3600)) * time.Second,
+		}
 	default:
 		return nil, fmt.Errorf("found HTTP status %s, want 200 OK", resp.Status)
 	}

@@ -16,7 +16,10 @@ func (in *Inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
 	trip.Wishes = slices.Clone(trip.Wishes) // the plan's own, shared by its sites
 	for i := range trip.Wishes {
 		if see := trip.Wishes[i].See; see.Organ != "" && !in.hasTrait(see) {
-			wrong.Add(in.Plan.File, trip.Wishes[i].Line, "wishes.see", "found %q, which is a trait of no species; treewhen species NAME lists what there is", see.Organ+" "+see.Name)
+			wrong.Add(
+				in.Plan.File, trip.Wishes[i].Line, "wishes.see",
+				"found %q, which is a trait of no species; treewhen species NAME lists what there is", see.Organ+" "+see.Name,
+			)
 		}
 		trip.Wishes[i].Species = in.resolve(trip.Wishes[i].Species, trip.Wishes[i].Line, "wishes.species", wrong)
 	}

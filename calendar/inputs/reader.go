@@ -33,7 +33,9 @@ type recordKey struct {
 }
 
 func newReader(ctx context.Context, o *Options, in *Inputs) *reader {
-	return &reader{Options: o, ctx: ctx, in: in, records: map[recordKey]*weather.Record{}, normals: map[recordKey]*weather.Normals{}}
+	return &reader{
+		Options: o, ctx: ctx, in: in, records: map[recordKey]*weather.Record{}, normals: map[recordKey]*weather.Normals{},
+	}
 }
 
 // name returns a path in the plan as the user sees it: relative to the folder that the program runs in.
@@ -66,7 +68,9 @@ func (r *reader) openFile(path string) (io.ReadCloser, error) {
 func (r *reader) standardInput() (io.ReadCloser, error) {
 	switch {
 	case r.Stdin == nil:
-		return nil, errors.New("found standard input, which can be read only once where everything is read again and again; want a file")
+		return nil, errors.New(
+			"found standard input, which can be read only once where everything is read again and again; want a file",
+		)
 	case r.stdinUsed:
 		return nil, errors.New("standard input can be read only once")
 	}

@@ -45,7 +45,9 @@ func (in *Inputs) Ready(pl *Place) *calendar.Place {
 
 // Named is a site of which no more is wanted than who and where it is.
 func (in *Inputs) Named(pl *Place) *calendar.Place {
-	return &calendar.Place{Outlook: &phenology.Outlook{Site: pl.Site.Site}, Activities: pl.Site.Activities, Options: pl.Site.Options}
+	return &calendar.Place{
+		Outlook: &phenology.Outlook{Site: pl.Site.Site}, Activities: pl.Site.Activities, Options: pl.Site.Options,
+	}
 }
 
 // Chosen reports whether the plan names species or stands of the site, so that it is not the whole library's.

@@ -45,10 +45,14 @@ func (r *reader) readObservations() {
 			continue
 		}
 		if o.Crop != "" && o.Date <= in.AsOf {
-			in.crops = append(in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop, Note: o.Note}})
+			in.crops = append(
+				in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop, Note: o.Note}},
+			)
 		}
 		if o.HasPhase {
-			in.Sightings = append(in.Sightings, phenology.Sighting{Date: o.Date, Site: o.Site, Species: sp.ID, Phase: o.Phase, Note: o.Note})
+			in.Sightings = append(
+				in.Sightings, phenology.Sighting{Date: o.Date, Site: o.Site, Species: sp.ID, Phase: o.Phase, Note: o.Note},
+			)
 		}
 	}
 	in.Sightings = in.Sightings.Until(in.AsOf)

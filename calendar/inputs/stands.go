@@ -76,7 +76,9 @@ func (in *Inputs) resolveSowing(s *planfile.Site, wrong *problem.List) {
 	for _, name := range slices.Sorted(maps.Keys(s.Options.Seed.SowingOf)) {
 		sp, err := in.Library.Find(name)
 		if err != nil {
-			one := problem.Problem{File: in.Plan.File, Line: s.Options.Seed.SowingOf[name].Line, Field: "sowing_of", Text: err.Error()}
+			one := problem.Problem{
+				File: in.Plan.File, Line: s.Options.Seed.SowingOf[name].Line, Field: "sowing_of", Text: err.Error(),
+			}
 			if !slices.Contains(*wrong, one) { // sites share the plan's options
 				*wrong = append(*wrong, one)
 			}

@@ -39,7 +39,9 @@ func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
 
 // onNormals reports whether a site's temperatures are drawn from its normals, since its files hold no day yet.
 func (in *Inputs) onNormals(pl *Place) bool {
-	return pl.Site.Normals != nil && !slices.ContainsFunc(pl.Records, func(r *weather.Record) bool { return in.hasDays(r) })
+	return pl.Site.Normals != nil && !slices.ContainsFunc(
+		pl.Records, func(r *weather.Record) bool { return in.hasDays(r) },
+	)
 }
 
 // Climb returns by how many metres a site's temperatures are moved up to it; negative, down.

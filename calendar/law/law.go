@@ -115,7 +115,9 @@ func RulesAt(site phenology.Site, list []*phenology.Species) *calendar.Rules {
 		return nil
 	}
 	j := At(site.Latitude, site.Longitude, site.Zone.String())
-	rules := &calendar.Rules{Country: countryNames[j.Country], State: j.Name(), Own: ownLaw[j.Country], Of: map[string]calendar.SpeciesRules{}}
+	rules := &calendar.Rules{
+		Country: countryNames[j.Country], State: j.Name(), Own: ownLaw[j.Country], Of: map[string]calendar.SpeciesRules{},
+	}
 	if rules.Own == "" {
 		rules.Own = "state or province"
 	}

@@ -40,7 +40,8 @@ func (l *calmLog) Write(text []byte) (int, error) {
 			continue
 		}
 		l.lines++
-		if _, err := fmt.Fprintf(l.w, "treewhen: %s\n", strings.TrimSpace(line)); err != nil && !errors.Is(err, fs.ErrClosed) {
+		_, err := fmt.Fprintf(l.w, "treewhen: %s\n", strings.TrimSpace(line))
+		if err != nil && !errors.Is(err, fs.ErrClosed) {
 			return len(text), err
 		}
 	}

@@ -69,7 +69,8 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.Feed
 	plan := feeds.Plan()
 	schedule := calendar.NewSchedule(plan)
 	var files []build.FeedFile
-	err := feeds.Each(ctx, nil, func(*build.SiteFeeds) error { return nil }, func(pl *inputs.Place, made *build.SiteFeeds) {
+	keep := func(*build.SiteFeeds) error { return nil }
+	err := feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
 		if len(plan.Places) >= page.MaxPageSites {
 			made.Place, made.Work.Entries = in.Named(pl), nil
 		}
@@ -95,7 +96,9 @@ func changedSince(files []string, t time.Time) bool {
 // current returns the schedule without what is over, which feeds keep for some days and a page does not.
 func current(s *calendar.Schedule) *calendar.Schedule {
 	kept := *s
-	kept.Entries = slices.DeleteFunc(slices.Clone(s.Entries), func(e *calendar.Entry) bool { return e.Window.Last < s.AsOf })
+	kept.Entries = slices.DeleteFunc(
+		slices.Clone(s.Entries), func(e *calendar.Entry) bool { return e.Window.Last < s.AsOf },
+	)
 	return &kept
 }
 

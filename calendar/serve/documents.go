@@ -16,7 +16,8 @@ import (
 
 // health is what /healthz says. It names no place and no file: those are in the log.
 type health struct {
-	Status   string     `json:"status"` // ok; stale: the inputs are bad and the feeds the last good ones; unsaved: the state could not be written
+	// ok; stale: the inputs are bad and the feeds the last good ones; unsaved: the state could not be written.
+	Status   string     `json:"status"`
 	AsOf     civil.Date `json:"as_of"`
 	Computed time.Time  `json:"computed"`
 	Since    *time.Time `json:"since,omitempty"` // when the inputs turned bad
@@ -30,7 +31,9 @@ const (
 
 // feedDocument is a feed as it is handed out.
 func (s *Server) feedDocument(in *inputs.Inputs, f *build.FeedFile) feed.Document {
-	d := feed.Document{Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: "public, " + feedCache, Body: f.Data}
+	d := feed.Document{
+		Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: "public, " + feedCache, Body: f.Data,
+	}
 	if in.Plan.FeedKey != "" {
 		d.Key, d.CacheControl = feed.Key(in.Plan.FeedKey, d.Path), "private, "+feedCache
 	}
@@ -90,7 +93,8 @@ func (s *Server) pageAndHealth(trouble string, h health) ([]feed.Document, error
 // would lose the last good feeds.
 func (s *Server) stale(last []feed.Document, _ error, since time.Time) []feed.Document {
 	since = since.UTC().Truncate(time.Second)
-	trouble := fmt.Sprintf("Since %s the files behind this page cannot be read; it shows what was worked out before, as of %s. The server's log says which file, and what is wrong with it.",
+	trouble := fmt.Sprintf("Since %s the files behind this page cannot be read; it shows what was worked out "+
+		"before, as of %s. The server's log says which file, and what is wrong with it.",
 		since.In(s.zone).Format("2 January 2006 15:04 MST"), s.good.AsOf.Format("2 January 2006"))
 	rest, err := s.pageAndHealth(trouble, health{Status: "stale", Since: &since, Feeds: len(s.shown.Feeds)})
 	if err != nil {

@@ -53,7 +53,9 @@ const (
 // Serve serves until ctx is done, and lets what is under way end. It fails if the inputs are bad at the start, with the
 // error of [inputs.Read] or of package build. Once there is something to serve, ready is told from what, and the page's
 // address, before the first request is answered; its error ends the server.
-func (s *Server) Serve(ctx context.Context, listener net.Listener, ready func(in *inputs.Inputs, page string) error) error {
+func (s *Server) Serve(
+	ctx context.Context, listener net.Listener, ready func(in *inputs.Inputs, page string) error,
+) error {
 	defer listener.Close()
 	s.log, s.published = &calmLog{w: s.Log, most: linesAMinute}, map[string][]byte{}
 	handler := &feed.Handler{}
@@ -78,7 +80,9 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, ready func(in
 		return err
 	}
 	web := newWebServer(handler, s.log)
-	return serveUntil(ctx, web, newLimitedListener(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) })
+	return serveUntil(
+		ctx, web, newLimitedListener(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) },
+	)
 }
 
 // ownAddress returns the address of a listener if people could use it; nil if it listens everywhere, since then nobody

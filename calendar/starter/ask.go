@@ -67,7 +67,8 @@ func (s *Draft) ask(i *interview, askFile bool) error {
 		return err
 	}
 	if len(s.Purposes) == 0 {
-		err := i.ask("What is it for: producer (sap), nursery (seed), school, or words of your own", "everything", func(a string) error {
+		const question = "What is it for: producer (sap), nursery (seed), school, or words of your own"
+		err := i.ask(question, "everything", func(a string) error {
 			if a != "everything" {
 				s.uses = purposesOf([]string{a})
 			}
@@ -170,7 +171,9 @@ func (s *Draft) askElevation(i *interview, o Options, town *gazetteer.Town) erro
 		if town == nil {
 			return findSpot(o)
 		}
-		spot := &Spot{Town: town.Name, Latitude: town.Latitude, Longitude: town.Longitude, FromTown: "the middle of " + town.String()}
+		spot := &Spot{
+			Town: town.Name, Latitude: town.Latitude, Longitude: town.Longitude, FromTown: "the middle of " + town.String(),
+		}
 		return spot, spot.complete(o, town, 0)
 	}
 	usual := o.Elevation

@@ -72,7 +72,8 @@ func findTown(text string) (*gazetteer.Town, error) {
 		return nil, errSeveral{text, answer.Towns}
 	}
 	if len(answer.Near) == 0 {
-		return nil, fmt.Errorf("found no town %q among those of the United States, Canada and Mexico; name a larger one near you, or give coordinates", text)
+		return nil, fmt.Errorf("found no town %q among those of the United States, Canada and Mexico; name a larger "+
+			"one near you, or give coordinates", text)
 	}
 	var near []string
 	for _, t := range answer.Near {
@@ -169,7 +170,10 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 	case km <= elevationReachKM:
 		return problem.Usagef("init: the elevation of %s is not known, want --elevation such as 350 m or 1150 ft", town)
 	default:
-		return problem.Usagef("init: no town within %d km whose elevation would serve, want --elevation such as 350 m or 1150 ft", elevationReachKM)
+		return problem.Usagef(
+			"init: no town within %d km whose elevation would serve, want --elevation such as 350 m or 1150 ft",
+			elevationReachKM,
+		)
 	}
 	switch {
 	case o.Zone != "":
@@ -180,7 +184,10 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 	case km <= gazetteer.ZoneReach:
 		s.Zone, s.ZoneFrom = town.Zone, town.String()+off
 	default:
-		return problem.Usagef("init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto", gazetteer.ZoneReach)
+		return problem.Usagef(
+			"init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto",
+			gazetteer.ZoneReach,
+		)
 	}
 	return nil
 }
@@ -188,7 +195,9 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 func parseDegrees(option, text string, most float64) (float64, error) {
 	d, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil || math.IsNaN(d) || math.Abs(d) > most {
-		return 0, problem.Usagef("%s: found %q, want decimal degrees from -%g to %g, such as -72.69", option, text, most, most)
+		return 0, problem.Usagef(
+			"%s: found %q, want decimal degrees from -%g to %g, such as -72.69", option, text, most, most,
+		)
 	}
 	return d, nil
 }

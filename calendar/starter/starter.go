@@ -69,9 +69,18 @@ type purpose struct {
 }
 
 var purposes = []purpose{
-	{"producer", "sugarbush", "Tapping", []string{"producer", "producers", "tapping", "sap", "syrup", "sugaring", "sugarbush", "sugarmaker", "sugarmaking"}, []calendar.Activity{calendar.Tapping}},
-	{"nursery", "nursery", "Seed collection", []string{"nursery", "nurseries", "seed", "seeds", "seed-collection"}, []calendar.Activity{calendar.SeedCollection}},
-	{"school", "school", "Twig surveys and field trips", []string{"school", "schools", "class", "teacher", "teaching", "pupils", "students", "field-trip", "twig-survey"},
+	{
+		"producer", "sugarbush", "Tapping",
+		[]string{"producer", "producers", "tapping", "sap", "syrup", "sugaring", "sugarbush", "sugarmaker", "sugarmaking"},
+		[]calendar.Activity{calendar.Tapping},
+	},
+	{
+		"nursery", "nursery", "Seed collection", []string{"nursery", "nurseries", "seed", "seeds", "seed-collection"},
+		[]calendar.Activity{calendar.SeedCollection},
+	},
+	{"school", "school", "Twig surveys and field trips", []string{
+		"school", "schools", "class", "teacher", "teaching", "pupils", "students", "field-trip", "twig-survey",
+	},
 		[]calendar.Activity{calendar.TwigSurvey, calendar.FieldTrip}},
 }
 
@@ -170,7 +179,10 @@ func (u uses) check() error {
 		return err
 	}
 	if near := problem.Nearest(u.words, Purposes()); near != "" && u.words != "" {
-		return problem.Usage{Text: fmt.Sprintf("--for: found %q, want producer, nursery or school, or words of your own", u.words), Hint: fmt.Sprintf("did you mean %s?", near)}
+		return problem.Usage{
+			Text: fmt.Sprintf("--for: found %q, want producer, nursery or school, or words of your own", u.words),
+			Hint: fmt.Sprintf("did you mean %s?", near),
+		}
 	}
 	return nil
 }

@@ -30,9 +30,10 @@ type starterFields struct {
 	PlaceNote, ElevationNote, ZoneNote    string
 	SpeciesNote, ActivityNote, Activities string
 	Species, Offered                      []starterSpecies
-	Forbidden, ForbiddenNote              []string // ids of species whose seed may not be collected there; and why, a line each
-	Tapping, Seed, Twig                   bool
-	Year, NextYear                        int
+	// ids of species whose seed may not be collected there; and why, a line each
+	Forbidden, ForbiddenNote []string
+	Tapping, Seed, Twig      bool
+	Year, NextYear           int
 }
 
 type starterSpecies struct{ ID, Name string }
@@ -40,10 +41,14 @@ type starterSpecies struct{ ID, Name string }
 // Render fills in the plan, with an identifier for its feeds: see [NewFeedID].
 func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 	f := starterFields{
-		File: cmpString(s.File, "plan.yaml"), Title: yamlText(s.uses.title + " at " + s.Name), FeedID: feedID.String(), ID: yamlText(s.id()), Name: yamlText(s.Name),
-		Latitude: degrees(s.Spot.Latitude), Longitude: degrees(s.Spot.Longitude), Elevation: s.Spot.Elevation, Zone: s.Spot.Zone,
-		Tapping: slices.Contains(s.uses.activities, calendar.Tapping), Seed: slices.Contains(s.uses.activities, calendar.SeedCollection),
-		Twig: slices.Contains(s.uses.activities, calendar.TwigSurvey), Year: s.year, NextYear: s.year + 1,
+		File: cmpString(s.File, "plan.yaml"), Title: yamlText(s.uses.title + " at " + s.Name), FeedID: feedID.String(),
+		ID: yamlText(s.id()), Name: yamlText(s.Name),
+		Latitude: degrees(s.Spot.Latitude), Longitude: degrees(s.Spot.Longitude),
+		Elevation: s.Spot.Elevation, Zone: s.Spot.Zone,
+		Tapping: slices.Contains(s.uses.activities, calendar.Tapping),
+		Seed:    slices.Contains(s.uses.activities, calendar.SeedCollection),
+		Twig:    slices.Contains(s.uses.activities, calendar.TwigSurvey),
+		Year:    s.year, NextYear: s.year + 1,
 	}
 	if s.Spot.FromTown != "" {
 		f.PlaceNote = " These are " + s.Spot.FromTown + ": put your trees' own."
@@ -60,7 +65,10 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 	for _, sp := range s.Chosen {
 		if r, j := law.Forbidding(sp, s.Spot.Latitude, s.Spot.Longitude, s.Spot.Zone); r != nil {
 			f.Forbidden = append(f.Forbidden, sp.ID)
-			f.ForbiddenNote = append(f.ForbiddenNote, fmt.Sprintf("In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.", r.Where, sp.Name(), j.Town, sp.ID))
+			f.ForbiddenNote = append(f.ForbiddenNote, fmt.Sprintf(
+				"In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.", r.Where, sp.Name(), j.Town,
+				sp.ID,
+			))
 		}
 	}
 	for _, sp := range s.offered {
@@ -68,11 +76,13 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 	}
 	switch {
 	case len(s.Chosen) == 0:
-		f.SpeciesNote = "No species of the library that serves here is at home here. Name those you have; treewhen species lists all."
+		f.SpeciesNote = "No species of the library that serves here is at home here. Name those you have; treewhen " +
+			"species lists all."
 	case len(s.Species) > 0:
 		f.SpeciesNote = "The trees, by any name that treewhen species knows."
 	default:
-		f.SpeciesNote = "The trees: these are those of the library that are at home here, by rough ranges. Delete what you do not have."
+		f.SpeciesNote = "The trees: these are those of the library that are at home here, by rough ranges. Delete " +
+			"what you do not have."
 	}
 	f.ActivityNote = "What to schedule: " + inputs.ActivityNames() + "."
 	var names []string

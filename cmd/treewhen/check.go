@@ -169,7 +169,8 @@ func extent(group []*inputs.Place) string {
 	if len(zones) > 1 {
 		zone = phrase.Count(len(zones), "time zone")
 	}
-	return fmt.Sprintf("%s, %s, %s m, %s",
-		span(func(pl *inputs.Place) float64 { return pl.Site.Latitude }, "%.4g"), span(func(pl *inputs.Place) float64 { return pl.Site.Longitude }, "%.4g"),
-		span(func(pl *inputs.Place) float64 { return pl.Site.Elevation }, "%.0f"), zone)
+	latitudes := span(func(pl *inputs.Place) float64 { return pl.Site.Latitude }, "%.4g")
+	longitudes := span(func(pl *inputs.Place) float64 { return pl.Site.Longitude }, "%.4g")
+	heights := span(func(pl *inputs.Place) float64 { return pl.Site.Elevation }, "%.0f")
+	return fmt.Sprintf("%s, %s, %s m, %s", latitudes, longitudes, heights, zone)
 }

@@ -41,7 +41,10 @@ func reportCalendars(w *reportWriter, in *inputs.Inputs) {
 		if len(sources) == 1 {
 			take = "takes"
 		}
-		text := fmt.Sprintf("%s: %s %s %s from %s to %s", d.Name, phrase.Count(len(sources), "event"), take, phrase.Count(len(d.Events), "time"), d.Span.First, d.Span.Last)
+		text := fmt.Sprintf(
+			"%s: %s %s %s from %s to %s", d.Name, phrase.Count(len(sources), "event"), take, phrase.Count(len(d.Events), "time"),
+			d.Span.First, d.Span.Last,
+		)
 		if d.Free > 0 {
 			text += fmt.Sprintf("; %s cancelled or marked as free, which take nothing", phrase.Count(d.Free, "event"))
 		}

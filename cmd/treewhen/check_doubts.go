@@ -28,7 +28,9 @@ func reportDoubts(w *reportWriter, in *inputs.Inputs) {
 	for _, group := range grouped(list, key) {
 		w.line(2, "%s", doubtText(group))
 		if d := group[0]; d.Rule != nil {
-			w.line(4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]", calendar.SeedCollection, d.Species.ID)
+			w.line(
+				4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]", calendar.SeedCollection, d.Species.ID,
+			)
 		}
 	}
 }
@@ -44,12 +46,18 @@ func doubtText(group []doubts.Species) string {
 	}
 	where := first.Species.Name() + " at " + siteNames(places)
 	if first.Rule == nil {
-		return fmt.Sprintf("%s: %s km outside its range, a rough box; see treewhen species %s", where, phrase.Range(least, most, 0), first.Species.ID)
+		return fmt.Sprintf(
+			"%s: %s km outside its range, a rough box; see treewhen species %s", where, phrase.Range(least, most, 0),
+			first.Species.ID,
+		)
 	}
 	by := "the nearest town, " + first.Town.String()
 	if len(group) > 1 {
 		by = "the nearest towns"
 	}
 	r := first.Rule
-	return fmt.Sprintf("%s: collecting its seed can be forbidden in %s, judged by %s: %s (%s)", where, r.Where, by, strings.TrimSuffix(r.Text, "."), r.Source)
+	return fmt.Sprintf(
+		"%s: collecting its seed can be forbidden in %s, judged by %s: %s (%s)", where, r.Where, by,
+		strings.TrimSuffix(r.Text, "."), r.Source,
+	)
 }

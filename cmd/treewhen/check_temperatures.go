@@ -17,7 +17,8 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 		w.line(0, "")
 		pl := group[0]
 		if len(pl.Records)+len(pl.Forecasts) == 0 && pl.Site.Normals == nil {
-			w.line(0, "temperatures of %s: none; dates rest on the place alone. A daily record of ten years or more would narrow them; without one, twelve monthly means (normals) help.",
+			w.line(0, "temperatures of %s: none; dates rest on the place alone. A daily record of ten years or more "+
+				"would narrow them; without one, twelve monthly means (normals) help.",
 				siteNames(group))
 			continue
 		}
@@ -93,7 +94,10 @@ func reportRecord(w *reportWriter, rec *weather.Record) {
 	if span.Empty() {
 		w.line(2, "%s, no day with a temperature", text)
 	} else {
-		w.line(2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, phrase.Count(span.Days(), "day"), missing)
+		w.line(
+			2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, phrase.Count(span.Days(), "day"),
+			missing,
+		)
 	}
 	for _, n := range rec.Notes {
 		if n.Line > 0 {
@@ -155,5 +159,8 @@ func climbText(in *inputs.Inputs, group []*inputs.Place) string {
 	if len(group) > 1 {
 		sites = "sites"
 	}
-	return fmt.Sprintf("moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.Rate.Min), rates(j.Rate.Max), j.Rate.Source.Citation)
+	return fmt.Sprintf(
+		"moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.Rate.Min), rates(j.Rate.Max),
+		j.Rate.Source.Citation,
+	)
 }

@@ -28,7 +28,10 @@ type action func(ctx context.Context, p *program, args []string) error
 
 // commands returns the table of commands, in the order in which help lists them.
 func commands() []command {
-	return []command{initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, workloadCommand, sheetCommand, speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand, completionCommand(), manCommand()}
+	return []command{
+		initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, workloadCommand, sheetCommand,
+		speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand, completionCommand(), manCommand(),
+	}
 }
 
 func (p *program) dispatch(ctx context.Context, args []string) error {
@@ -72,7 +75,9 @@ func find(name string) (*command, error) {
 		}
 		names = append(names, c.name)
 	}
-	err := problem.Usage{Text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")), Hint: "treewhen help"}
+	err := problem.Usage{
+		Text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")), Hint: "treewhen help",
+	}
 	if near := problem.Nearest(name, append(names, "help", "version")); near != "" {
 		err.Hint = fmt.Sprintf("did you mean treewhen %s?", near)
 	}

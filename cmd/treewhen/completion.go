@@ -41,7 +41,10 @@ func completionCommand() command {
 					return p.answer(args)
 				}
 				if len(args) != 1 || shellScripts[args[0]] == "" {
-					return problem.Usage{Text: fmt.Sprintf("completion: found %q, want one of bash, zsh, fish", strings.Join(args, " ")), Hint: "treewhen help completion"}
+					return problem.Usage{
+						Text: fmt.Sprintf("completion: found %q, want one of bash, zsh, fish", strings.Join(args, " ")),
+						Hint: "treewhen help completion",
+					}
 				}
 				_, err := io.WriteString(p.stdout, shellScripts[args[0]])
 				return err
@@ -84,7 +87,10 @@ func completionsOf(words []string) ([]candidate, string) {
 		for _, c := range commands() {
 			list = append(list, candidate{c.name, c.summary})
 		}
-		return append(list, candidate{"help", "more on a command"}, candidate{"--help", "what there is"}, candidate{"--version", "which build this is"}), ""
+		return append(
+			list, candidate{"help", "more on a command"}, candidate{"--help", "what there is"},
+			candidate{"--version", "which build this is"},
+		), ""
 	}
 	if words[0] == "help" {
 		if len(words) > 2 {

@@ -28,7 +28,9 @@ var feedCommand = command{
 		fs.StringVar(&out, "out", "", "the `DIR` to write to; made if it is not there")
 		return func(ctx context.Context, p *program, args []string) error {
 			if out == "" {
-				return problem.Usage{Text: "feed: --out is missing, want the folder to write the feeds to", Hint: "treewhen feed PLAN --out calendars"}
+				return problem.Usage{
+					Text: "feed: --out is missing, want the folder to write the feeds to", Hint: "treewhen feed PLAN --out calendars",
+				}
 			}
 			if o.Season != 0 || len(o.Species) > 0 {
 				// A feed is the whole truth about its site: with a part left out, that part would be published as
@@ -91,7 +93,8 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 
 // addFeeds adds the option that lets a command that publishes nothing know what was published.
 func addFeeds(fs *pflag.FlagSet, dir *string) {
-	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: field trips that stand there on days that have come count as made, and those ahead stay unless other days show clearly more, as they do for feed")
+	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: field trips that stand there on days "+
+		"that have come count as made, and those ahead stay unless other days show clearly more, as they do for feed")
 }
 
 // recall reads from a folder of feeds which trips stand in them; "" is none.

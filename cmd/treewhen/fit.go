@@ -40,7 +40,10 @@ var fitCommand = command{
 		var o inputOptions
 		var models, out, into string
 		o.addTo(fs)
-		fs.StringVar(&models, "models", "search", "`search`: every form of model, with its bases and starts; or panel: four thermal times, nothing chosen")
+		fs.StringVar(
+			&models, "models", "search",
+			"`search`: every form of model, with its bases and starts; or panel: four thermal times, nothing chosen",
+		)
 		fs.StringVar(&out, "out", "", "write the profile to this `FILE` instead of standard output")
 		fs.StringVar(&into, "into", "", "write a profile for every species that could be fitted into this `DIR`")
 		return func(ctx context.Context, p *program, args []string) error {
@@ -86,7 +89,9 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 		return err
 	}
 	if len(list) == 0 {
-		return fmt.Errorf("nothing to fit: the plan's observations have no phase of a chosen species at a site with temperatures")
+		return fmt.Errorf(
+			"nothing to fit: the plan's observations have no phase of a chosen species at a site with temperatures",
+		)
 	}
 	f.tell(list)
 	list = slices.DeleteFunc(list, func(one fitted) bool {
@@ -103,8 +108,10 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 		for _, one := range list {
 			names = append(names, one.Species.ID+" at "+one.place.Site.ID)
 		}
-		return problem.Usage{Text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list), problem.Names(names, 6)),
-			Hint: "choose with --species and --site, or write all with --into DIR"}
+		return problem.Usage{
+			Text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list), problem.Names(names, 6)),
+			Hint: "choose with --species and --site, or write all with --into DIR",
+		}
 	}
 	return f.p.output(ctx, out, f.in.Files, func(w io.Writer) error {
 		text, err := f.profile(list[0])
@@ -174,7 +181,9 @@ func (f *fitter) tell(list []fitted) {
 // outcome says how well a phase can be dated.
 func outcome(ph fit.PhaseFit) string {
 	r := ph.Result
-	text := fmt.Sprintf("%s: %.1f; the mean date of the other years %.1f", phrase.Count(r.Years, "year"), r.RMSE, r.MeanRMSE)
+	text := fmt.Sprintf(
+		"%s: %.1f; the mean date of the other years %.1f", phrase.Count(r.Years, "year"), r.RMSE, r.MeanRMSE,
+	)
 	if ph.MeanDate() {
 		text = fmt.Sprintf("%s: no model is better than the mean date: %.1f", phrase.Count(r.Years, "year"), r.MeanRMSE)
 	}
@@ -240,7 +249,9 @@ func (f *fitter) writeInto(dir string, list []fitted) error {
 	texts := map[string]string{}
 	for _, one := range list {
 		if _, twice := texts[one.Species.ID]; twice {
-			return problem.Usage{Text: fmt.Sprintf("%s was fitted at several sites, want one", one.Species.ID), Hint: "choose with --site"}
+			return problem.Usage{
+				Text: fmt.Sprintf("%s was fitted at several sites, want one", one.Species.ID), Hint: "choose with --site",
+			}
 		}
 		text, err := f.profile(one)
 		if err != nil {

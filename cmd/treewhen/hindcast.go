@@ -94,7 +94,8 @@ func (p *program) hindcast(ctx context.Context, in *inputs.Inputs, opts hindcast
 		rows = append(rows, list...)
 	}
 	if len(rows) == 0 {
-		return nil, fmt.Errorf("no phase was seen in %d years or more at any of the sites; a hindcast needs dates of past years in the plan's observations",
+		return nil, fmt.Errorf("no phase was seen in %d years or more at any of the sites; a hindcast needs dates of "+
+			"past years in the plan's observations",
 			hindcast.MinYears)
 	}
 	for _, r := range rows {
@@ -158,11 +159,17 @@ func writeHindcastJSON(w io.Writer, rows []hindcast.Row) error {
 	}
 	list := []jsonHindcast{}
 	for _, r := range rows {
-		j := jsonHindcast{Site: r.Site.ID, Species: r.Species.ID, Phase: r.Phase, Lead: r.Lead, N: len(r.Cases), RMSE: number(r.RMSE),
-			Bias: number(r.Bias), MAE: number(r.MAE), Coverage: number(r.Coverage), Null: number(r.MeanRMSE), Cases: []jsonHindcastCase{}}
+		j := jsonHindcast{
+			Site: r.Site.ID, Species: r.Species.ID, Phase: r.Phase, Lead: r.Lead, N: len(r.Cases), RMSE: number(r.RMSE),
+			Bias: number(r.Bias), MAE: number(r.MAE), Coverage: number(r.Coverage), Null: number(r.MeanRMSE),
+			Cases: []jsonHindcastCase{},
+		}
 		for _, c := range r.Cases {
 			s := c.Season
-			j.Cases = append(j.Cases, jsonHindcastCase{s.Year, c.AsOf, s.Nearest(c.Observed), s.Nearest(c.P10), s.Nearest(c.P50), s.Nearest(c.P90), s.Nearest(c.Mean), c.Basis})
+			j.Cases = append(j.Cases, jsonHindcastCase{
+				s.Year, c.AsOf, s.Nearest(c.Observed), s.Nearest(c.P10), s.Nearest(c.P50), s.Nearest(c.P90), s.Nearest(c.Mean),
+				c.Basis,
+			})
 		}
 		list = append(list, j)
 	}
@@ -211,7 +218,8 @@ func hindcastTable(b *strings.Builder, rows []hindcast.Row, opts hindcast.Option
 		}
 		fmt.Fprintf(b, " %8s\n", percent(r.Coverage))
 	}
-	b.WriteString("  * the mean date of the other years: no model\n  ** share of the dates seen that lay from p10 to p90, at the last lead; 80 % is meant\n\n")
+	b.WriteString("  * the mean date of the other years: no model\n  ** share of the dates seen that lay from p10 " +
+		"to p90, at the last lead; 80 % is meant\n\n")
 	hindcastPlot(b, rows, opts.Leads)
 }
 

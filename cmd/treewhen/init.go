@@ -30,13 +30,17 @@ var initCommand = command{
 		var o starter.Options
 		var folder string
 		fs.StringVar(&o.Name, "name", "", "the `NAME` of the site; default: the town's, with what it is for")
-		fs.StringArrayVar(&o.Purposes, "for", nil, "`WHAT` it is for: producer, nursery or school, or words of your own (repeatable)")
+		fs.StringArrayVar(
+			&o.Purposes, "for", nil, "`WHAT` it is for: producer, nursery or school, or words of your own (repeatable)",
+		)
 		fs.StringVar(&o.Place, "place", "", "the nearest `TOWN`, with its state or province behind a comma")
 		fs.StringVar(&o.Latitude, "latitude", "", "`DEGREES` north, decimal; with --longitude, instead of the town's")
 		fs.StringVar(&o.Longitude, "longitude", "", "`DEGREES` east, decimal; negative in America")
 		fs.StringVar(&o.Elevation, "elevation", "", "`HEIGHT` of the trees, such as 350 m or 1150 ft; default: the town's")
 		fs.StringVar(&o.Zone, "timezone", "", "IANA `NAME` of the time zone; default: the town's")
-		fs.StringArrayVar(&o.Species, "species", nil, "a species by `NAME` (repeatable); default: those whose range the place is in")
+		fs.StringArrayVar(
+			&o.Species, "species", nil, "a species by `NAME` (repeatable); default: those whose range the place is in",
+		)
 		addProfiles(fs, &folder)
 		fs.StringVar(&o.File, "out", "", "write to this `FILE`, which must not be there yet, instead of standard output")
 		return func(_ context.Context, p *program, args []string) error {
@@ -55,7 +59,10 @@ var initCommand = command{
 			case isTerminalReader(p.stdin):
 				d, err = starter.Ask(o, lib, year, p.stdin, p.stderr, isTerminalWriter(p.stdout))
 			default:
-				err = problem.Usage{Text: "init: found no place, want --place \"TOWN, STATE\" or --latitude and --longitude", Hint: "treewhen help init"}
+				err = problem.Usage{
+					Text: "init: found no place, want --place \"TOWN, STATE\" or --latitude and --longitude",
+					Hint: "treewhen help init",
+				}
 			}
 			if err != nil {
 				return err
@@ -83,7 +90,8 @@ func (p *program) writeDraft(d *starter.Draft) error {
 	p.say("%s: %s", d.Name, d.Spot)
 	if d.Spot.ElevationFrom != "" {
 		// Of half the towns the source has no height but that of a ground model at one point, which may be a hill's.
-		p.say("elevation: about %s, that of %s, from GeoNames; check it, for your trees may stand higher or lower: 100 m is about 3 days",
+		p.say("elevation: about %s, that of %s, from GeoNames; check it, for your trees may stand higher or lower: "+
+			"100 m is about 3 days",
 			d.Spot.Elevation, d.Spot.ElevationFrom)
 	}
 	if d.Spot.FromTown != "" || d.Spot.ElevationFrom != "" || d.Spot.ZoneFrom != "" {

@@ -21,12 +21,16 @@ func (o *inputOptions) addTo(fs *pflag.FlagSet) {
 	fs.IntVar(&o.Season, "season", 0, "only this growing `YEAR`")
 	fs.StringArrayVar(&o.Sites, "site", nil, "only the site with this `ID` (repeatable)")
 	fs.StringArrayVar(&o.Species, "species", nil, "only the species of this `NAME` (repeatable)")
-	fs.StringVar(&o.Cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again while unchanged there or when the other side is down")
+	fs.StringVar(&o.Cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again "+
+		"while unchanged there or when the other side is down")
 	addProfiles(fs, &o.Profiles)
 }
 
 func (o *inputOptions) addActivity(fs *pflag.FlagSet) {
-	fs.StringArrayVar(&o.Activities, "activity", nil, "only the activity of this `NAME`: tapping, seed-collection,\ntwig-survey or field-trip (repeatable)")
+	fs.StringArrayVar(
+		&o.Activities, "activity", nil,
+		"only the activity of this `NAME`: tapping, seed-collection,\ntwig-survey or field-trip (repeatable)",
+	)
 }
 
 func (o *inputOptions) addDays(fs *pflag.FlagSet, what string) {

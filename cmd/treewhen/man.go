@@ -157,7 +157,8 @@ func manual(date civil.Date) []byte {
 	m.macro("Nm")
 	m.text("works out when trees do things at a site, how sure that is, and what work follows, and puts it on calendars.")
 	m.macro("Pp")
-	m.text("A plan is a file that names sites, their temperatures and trees;\na single minus stands for standard input.\n" +
+	m.text("A plan is a file that names sites, their temperatures and trees;\na single minus stands for standard " +
+		"input.\n" +
 		"Without a plan, the built-in demonstration is used, whose places, people and weather are invented.")
 	m.macro("Pp")
 	m.text("Every date comes with its spread and with what it rests on, strongest first:")
@@ -181,14 +182,19 @@ func manual(date civil.Date) []byte {
 	}
 	m.macro("Sh EXIT STATUS")
 	m.macro("Bl -tag -width 1 -compact")
-	for _, s := range [][2]string{{"0", "It was done."}, {"1", "It could not be done: a bad file, no data, no room to write. No file is left half-written."}, {"2", "It was asked for wrongly."}} {
+	for _, s := range [][2]string{
+		{"0", "It was done."},
+		{"1", "It could not be done: a bad file, no data, no room to write. No file is left half-written."},
+		{"2", "It was asked for wrongly."},
+	} {
 		m.macro("It " + s[0])
 		m.text(s[1])
 	}
 	m.macro("El")
 	m.macro("Sh EXAMPLES")
 	m.text("A plan to start from, what is read of it, the work ahead, and calendars to subscribe to:")
-	m.paragraphs("  treewhen init --for producer --place \"Stowe, Vermont\" --out plan.yaml\n  treewhen check plan.yaml\n" +
+	m.paragraphs("  treewhen init --for producer --place \"Stowe, Vermont\" --out plan.yaml\n  treewhen check " +
+		"plan.yaml\n" +
 		"  treewhen schedule plan.yaml\n  treewhen feed plan.yaml --out calendars\n")
 	m.macro("Sh SEE ALSO")
 	m.text(gazetteer.Attribution)

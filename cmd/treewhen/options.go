@@ -133,7 +133,9 @@ func rewrap(text string, width int) string {
 
 // wordsForm is how help lists the words that an option takes: "the FORMAT: text, csv or json"; "producer, nursery or
 // school, or words of your own"; "panel: what that is; or wide: what that is".
-var wordsForm = regexp.MustCompile(`^(?:[^:]*: )?([a-z]+(?:-[a-z]+)*)((?:, [a-z]+(?:-[a-z]+)*)*)(?: or ([a-z]+(?:-[a-z]+)*))?`)
+var wordsForm = regexp.MustCompile(
+	`^(?:[^:]*: )?([a-z]+(?:-[a-z]+)*)((?:, [a-z]+(?:-[a-z]+)*)*)(?: or ([a-z]+(?:-[a-z]+)*))?`,
+)
 
 // words returns the words that an option takes, as its help lists them: nil if it takes anything. A test holds help to
 // what the commands accept.

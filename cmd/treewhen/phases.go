@@ -52,7 +52,9 @@ type datedPlace struct {
 }
 
 // writePhases dates site by site, on all cores, so that a plan of any length takes no more memory than a few sites.
-func (p *program) writePhases(ctx context.Context, in *inputs.Inputs, w io.Writer, format string, season int, watch *progress) error {
+func (p *program) writePhases(
+	ctx context.Context, in *inputs.Inputs, w io.Writer, format string, season int, watch *progress,
+) error {
 	var table text.PhaseWriter
 	switch format {
 	case "csv":

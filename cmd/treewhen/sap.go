@@ -39,8 +39,12 @@ var sapCommand = command{
 		rule := monthDay{civil.MonthDay{Month: 3, Day: 1}}
 		o.addTo(fs)
 		fs.BoolVar(&back, "backtest", false, "look back: each past year, with only what was known then")
-		fs.Var(&rule, "rule", "with --backtest, the region's rule of thumb: tap on this `MM-DD` every year;\n1 March is the custom of northern New England")
-		fs.IntVar(&forecast, "forecast-days", 0, fmt.Sprintf("with --backtest, let each morning have had a forecast of `N` days,\nup to %d, as good as published ones are", tapping.MostForecast))
+		fs.Var(&rule, "rule", "with --backtest, the region's rule of thumb: tap on this `MM-DD` every year;\n1 March "+
+			"is the custom of northern New England")
+		fs.IntVar(&forecast, "forecast-days", 0, fmt.Sprintf(
+			"with --backtest, let each morning have had a forecast of `N` days,\nup to %d, as good as published ones are",
+			tapping.MostForecast,
+		))
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
@@ -48,7 +52,10 @@ var sapCommand = command{
 				return err
 			}
 			if forecast < 0 || forecast > tapping.MostForecast {
-				return problem.Usage{Text: fmt.Sprintf("sap: --forecast-days: found %d, want 0 to %d", forecast, tapping.MostForecast), Hint: "treewhen help sap"}
+				return problem.Usage{
+					Text: fmt.Sprintf("sap: --forecast-days: found %d, want 0 to %d", forecast, tapping.MostForecast),
+					Hint: "treewhen help sap",
+				}
 			}
 			o.Activities = []string{string(calendar.Tapping)}
 			in, err := p.load(ctx, args, &o)
@@ -57,7 +64,9 @@ var sapCommand = command{
 			}
 			watch := p.progress("sites worked out")
 			if back {
-				list, failed, err := build.Backtests(ctx, in, watch.update, o.Season, tapping.LookBack{Rule: rule.MonthDay, Forecast: forecast})
+				list, failed, err := build.Backtests(
+					ctx, in, watch.update, o.Season, tapping.LookBack{Rule: rule.MonthDay, Forecast: forecast},
+				)
 				watch.end()
 				if err != nil {
 					return err

@@ -33,13 +33,17 @@ var temperaturesCommand = command{
 				for _, pl := range in.Places {
 					ids = append(ids, pl.Site.ID)
 				}
-				return problem.Usage{Text: fmt.Sprintf("found %d sites (%s), want one", len(ids), problem.Names(ids, 10)), Hint: "choose with --site"}
+				return problem.Usage{
+					Text: fmt.Sprintf("found %d sites (%s), want one", len(ids), problem.Names(ids, 10)), Hint: "choose with --site",
+				}
 			}
 			temps := in.Temperatures(in.Places[0])
 			if temps == nil {
 				return fmt.Errorf("%s: no temperatures: its dates rest on the place alone", in.Places[0].Site.ID)
 			}
-			return p.output(ctx, out, in.Files, func(w io.Writer) error { return weather.WritePlain(w, temps.Series().Rounded()) })
+			return p.output(
+				ctx, out, in.Files, func(w io.Writer) error { return weather.WritePlain(w, temps.Series().Rounded()) },
+			)
 		}
 	},
 }

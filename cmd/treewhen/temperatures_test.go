@@ -10,7 +10,6 @@ import (
 	"strings"
 	"testing"
 
-	"treewhen/calendar/inputs"
 	"treewhen/phenology/civil"
 )
 
@@ -61,41 +60,6 @@ sites:
 		if !strings.Contains(strings.Join(strings.Fields(report), " "), want) {
 			t.Errorf("check does not say %q:\n%s", want, report)
 		}
-	}
-}
-
-// An offset that the plan orders is the last word: what the overlap would have given is not added to it.
-func TestOrderedOffsetIsTheLastWord(t *testing.T) {
-	dir := t.TempDir()
-	writeRecord(t, filepath.Join(dir, "new.csv"), civil.Of(2015, 1, 1), civil.Of(2019, 12, 31), 0, 0)
-	writeRecord(t, filepath.Join(dir, "old.csv"), civil.Of(2008, 1, 1), civil.Of(2016, 12, 31), -2, 0)
-	text := `title: Two stations
-as_of: 2019-12-31
-sites:
-  - id: here
-    latitude: 44
-    longitude: -72
-    elevation: 200 m
-    timezone: America/New_York
-    temperatures: [new.csv, {file: old.csv, offset: {tmin: 0.5 C}}]
-    species: [red maple]
-`
-	plan := filepath.Join(dir, "plan.yaml")
-	writeFile(t, plan, text)
-	day := func() float64 {
-		in, err := inputs.Read(t.Context(), &inputs.Options{Plan: plan, Today: civil.Of(2020, 1, 1)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		d := in.Outlook(in.Places[0]).Temps.Series().At(civil.Of(2010, 4, 10))
-		return d.Max - d.Min
-	}
-	if got := day(); math.Abs(got-11.5) > 0.11 { // 10 between them, 2 too cold, 0.5 put back
-		t.Errorf("ordered: a range of %.2f degrees, want 11.5", got)
-	}
-	writeFile(t, plan, strings.Replace(text, "{file: old.csv, offset: {tmin: 0.5 C}}", "old.csv", 1))
-	if got := day(); math.Abs(got-10) > 0.15 {
-		t.Errorf("by the overlap: a range of %.2f degrees, want 10", got)
 	}
 }
 

@@ -28,7 +28,10 @@ var method string
 func topics() []topic {
 	return []topic{
 		{"plan", "Plan file", "the plan file and the files it names, key by key", planfile.Reference},
-		{"method", "Method", "the formulas, their sources, their measured errors, and what they cannot know", func() string { return method }},
+		{
+			"method", "Method", "the formulas, their sources, their measured errors, and what they cannot know",
+			func() string { return method },
+		},
 		{"profile", "Species profile", "the file that describes a species, key by key", profiles.Reference},
 	}
 }

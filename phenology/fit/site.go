@@ -52,7 +52,9 @@ type seenSeries struct {
 // what other species seen there show as well; else by the panel alone, whose place the mean date takes where that is
 // better. It says how many of how many series of dates have been looked at. An outlook without temperatures gives
 // nothing.
-func AtSite(ctx context.Context, o *phenology.Outlook, species []*phenology.Species, search bool, told func(done, of int)) ([]SpeciesFit, error) {
+func AtSite(
+	ctx context.Context, o *phenology.Outlook, species []*phenology.Species, search bool, told func(done, of int),
+) ([]SpeciesFit, error) {
 	if o.Temps == nil || len(o.Sightings) == 0 {
 		return nil, nil
 	}
@@ -90,7 +92,9 @@ func AtSite(ctx context.Context, o *phenology.Outlook, species []*phenology.Spec
 
 // seenAt returns what was seen of a phase, of all species: those that are not to be fitted are there for others to
 // learn from.
-func seenAt(o *phenology.Outlook, species []*phenology.Species, phase phenology.Phase, search bool) (list []seenSeries) {
+func seenAt(
+	o *phenology.Outlook, species []*phenology.Species, phase phenology.Phase, search bool,
+) (list []seenSeries) {
 	wanted := false
 	for _, sp := range o.Known {
 		r := sp.Phase(phase)
@@ -115,7 +119,9 @@ func seenAt(o *phenology.Outlook, species []*phenology.Species, phase phenology.
 }
 
 // fitTogether fits one phase of several species; it says when each has been looked at.
-func fitTogether(ctx context.Context, o *phenology.Outlook, list []seenSeries, search bool, done func()) ([]PhaseFit, error) {
+func fitTogether(
+	ctx context.Context, o *phenology.Outlook, list []seenSeries, search bool, done func(),
+) ([]PhaseFit, error) {
 	type tried struct {
 		evidence *Evidence
 		result   *Result

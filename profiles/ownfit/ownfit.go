@@ -46,14 +46,18 @@ func Profile(folder fs.FS, one fit.SpeciesFit, site phenology.Site, invented boo
 		if ph.MeanDate() {
 			revision.Undate = !ph.KeepsDating()
 		} else {
-			revision.Dating = &phenology.PhaseModel{Models: r.Models, Residual: r.Residual, Source: source, Score: &phenology.Score{
-				Years: r.Years, RMSE: max(r.RMSE, leastWritten), MeanRMSE: max(r.MeanRMSE, leastWritten),
-			}}
+			revision.Dating = &phenology.PhaseModel{
+				Models: r.Models, Residual: r.Residual, Source: source,
+				Score: &phenology.Score{
+					Years: r.Years, RMSE: max(r.RMSE, leastWritten), MeanRMSE: max(r.MeanRMSE, leastWritten),
+				},
+			}
 		}
 		revisions = append(revisions, revision)
 	}
 	text = profiles.Revise(text, revisions...)
-	citation := fmt.Sprintf("fitted by treewhen to the plan's observations at %s, %d to %d, and its daily temperatures there; errors of each year left out in turn",
+	citation := fmt.Sprintf("fitted by treewhen to the plan's observations at %s, %d to %d, and its daily "+
+		"temperatures there; errors of each year left out in turn",
 		strings.Join(strings.Fields(site.Name), " "), first, last)
 	if invented {
 		citation += "; all of it invented"
