@@ -57,7 +57,8 @@ func (d *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 	if len(dist) == 0 {
 		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
 	}
-	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist)), Climb: t.climb}
+	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist)),
+		Climb: t.climb}
 	switch begun := d.observed >= d.season.Date(begins(r.Model)); {
 	case t.normals:
 		est.Basis, est.Years = BasisNormals, 0

@@ -15,8 +15,8 @@ const (
 )
 
 // Outlook dates the phases of species at one site: from what was seen, from the season's temperatures so far completed
-// by past years, or from the place alone. Its fields are not to be changed once it has been asked; it is then safe for use
-// by several goroutines.
+// by past years, or from the place alone. Its fields are not to be changed once it has been asked; it is then safe for
+// use by several goroutines.
 type Outlook struct {
 	Site      Site
 	Temps     *Temperatures // nil where the site has none
@@ -31,8 +31,8 @@ type Outlook struct {
 	memo memo
 }
 
-// Estimate dates every phase of a species in the season of a year, by the strongest means there are for each: see [Basis].
-// A sap season that is likely over before it has begun, where frost is rare, has no dates.
+// Estimate dates every phase of a species in the season of a year, by the strongest means there are for each: see
+// [Basis]. A sap season that is likely over before it has begun, where frost is rare, has no dates.
 func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	d := o.estimator(sp, o.Site.Season(season))
 	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
@@ -43,8 +43,8 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	return out
 }
 
-// withoutSapOfMildWinters takes away the dates of a sap season that, as likely as not, is over before it has begun: where
-// frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
+// withoutSapOfMildWinters takes away the dates of a sap season that, as likely as not, is over before it has begun:
+// where frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
 func (e *Estimates) withoutSapOfMildWinters() {
 	start, end := e.Get(SapStart), e.Get(SapEnd)
 	if !start.HasDate() || !end.HasDate() || start.P50() < end.P50() {
@@ -58,8 +58,8 @@ func (e *Estimates) withoutSapOfMildWinters() {
 	}
 }
 
-// Foresee dates one phase of a species in the season of a year as if it had not been seen that season. It is for looking
-// back.
+// Foresee dates one phase of a species in the season of a year as if it had not been seen that season. It is for
+// looking back.
 func (o *Outlook) Foresee(sp *Species, phase Phase, season int) Estimate {
 	d := o.estimator(sp, o.Site.Season(season))
 	d.unseen = phase
@@ -112,8 +112,8 @@ type ensembleEstimate struct {
 	days []float64
 }
 
-// members returns the ways a season may go: its own days to cut, or to the end of the record or forecast, then each other
-// season's.
+// members returns the ways a season may go: its own days to cut, or to the end of the record or forecast, then each
+// other season's.
 func (t *Temperatures) members(s Season, cut civil.Date) []member {
 	var members []member
 	cut = min(cut, s.Date(lastDay))
@@ -211,8 +211,8 @@ func soleLag(pm *PhaseModel) (Lag, bool) {
 	return lag, ok
 }
 
-// fallbackLag returns the lag by which a phase is dated where there are no temperatures to follow: its own sole lag, or, of
-// the last run before another phase, the other phase itself.
+// fallbackLag returns the lag by which a phase is dated where there are no temperatures to follow: its own sole lag,
+// or, of the last run before another phase, the other phase itself.
 func fallbackLag(pm *PhaseModel) (Lag, bool) {
 	if lag, ok := lastRunLag(pm); ok {
 		return lag, true

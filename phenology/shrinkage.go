@@ -59,7 +59,8 @@ func (e *ensembleEstimate) correct(shift, residual, sd float64) {
 
 // errors returns by how many days later than expected a phase was seen, in each year but one in which it was seen and
 // something was expected.
-func (o *Outlook) errors(sp *Species, r *PhaseRecord, but Season, expected func(Season) (float64, bool)) (late []float64) {
+func (o *Outlook) errors(sp *Species, r *PhaseRecord, but Season,
+	expected func(Season) (float64, bool)) (late []float64) {
 	for _, year := range o.SeenSeasons(sp, r) {
 		if year == but {
 			continue
