@@ -74,14 +74,14 @@ func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (Sap
 const usualSapDays = 120
 
 // sapYears follows a season's sap along every member.
-func (d *estimator) sapYears(first SeasonDay) []SapYear {
-	t, rule := d.outlook.Temps, d.species.Sap.Run
-	swell := d.phase(SapSpoiler(d.species))
-	sums, ahead := t.sum(rule.forcing()), d.ensemble.sum(rule.forcing())
-	anchor := d.season.Anchor()
-	years := make([]SapYear, 0, len(d.members))
+func (e *estimator) sapYears(first SeasonDay) []SapYear {
+	t, rule := e.outlook.Temps, e.species.Sap.Run
+	swell := e.phase(SapSpoiler(e.species))
+	sums, ahead := t.sum(rule.forcing()), e.ensemble.sum(rule.forcing())
+	anchor := e.season.Anchor()
+	years := make([]SapYear, 0, len(e.members))
 	room := make([]float64, 0, cap(years)*usualSapDays)
-	for i, mem := range d.members {
+	for i, mem := range e.members {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
@@ -92,7 +92,7 @@ func (d *estimator) sapYears(first SeasonDay) []SapYear {
 		}
 		days := t.daily(memberSums{mem, sums, ahead[i]}, from, last, room[len(room):])
 		room = room[:min(len(room)+len(days), cap(room))]
-		years = append(years, SapYear{Donor: mem.donor, First: first, Known: d.season.Day(mem.cut),
+		years = append(years, SapYear{Donor: mem.donor, First: first, Known: e.season.Day(mem.cut),
 			Days: slices.Clip(days), End: end})
 	}
 	return years
