@@ -9,9 +9,9 @@ import (
 )
 
 // A season's dates differ from what its temperatures say in part for all trees alike: its light and water, the state in
-// which the trees came out of winter, the thermometer itself. So what was seen of one phase tells of those to come. That
-// part is taken as a Gaussian process along the season, with these correlations between the standardised errors of two
-// phases, some days apart.
+// which the trees came out of winter, the thermometer itself. So what was seen of one phase tells of those to come.
+// That part is taken as a Gaussian process along the season, with these correlations between the standardised errors of
+// two phases, some days apart.
 //
 // They were measured, not tuned: over 62 series of Harvard Forest Data Archive HF003, 1990 to 2005, four-member thermal
 // time with each year left out, the errors of two species correlate by 0.35 within a week, 0.27 two weeks apart, 0.15
@@ -132,12 +132,13 @@ func (s *anomalies) tell(key seenKey, day float64) (z, share float64) {
 	return z, min(share, sharedCorrelation+kinCorrelation)
 }
 
-// ofSpring reports whether a phase shares the season's error: buds, flowers, leaves, and the fruit that follows. Nothing
-// shows that a late spring makes a late autumn, and sap runs by freeze and thaw.
+// ofSpring reports whether a phase shares the season's error: buds, flowers, leaves, and the fruit that follows.
+// Nothing shows that a late spring makes a late autumn, and sap runs by freeze and thaw.
 func ofSpring(p Phase) bool { return p >= BudSwell && p < LeafColor }
 
-// seasonShift returns by how many residuals the phases seen this season move one that comes about a day, and which share
-// of its variance they take away. The phase itself must not have been seen, unless it is to be told of from the others.
+// seasonShift returns by how many residuals the phases seen this season move one that comes about a day, and which
+// share of its variance they take away. The phase itself must not have been seen, unless it is to be told of from the
+// others.
 func (o *Outlook) seasonShift(key seenKey, season Season, day float64) (z, share float64) {
 	if !ofSpring(key.phase) || len(o.Sightings) == 0 {
 		return 0, 0
@@ -173,7 +174,8 @@ func (o *Outlook) anomalies(season Season) *anomalies {
 			d.alone = true
 			if got, _ := d.model(r); got != nil {
 				z := (day - got.Dist.Mean()) / r.Model.Residual
-				list = append(list, anomaly{key, day, z + seenOnly((season.Day(known).End()-got.Dist.Mean())/r.Model.Residual)})
+				z += seenOnly((season.Day(known).End() - got.Dist.Mean()) / r.Model.Residual)
+				list = append(list, anomaly{key, day, z})
 			}
 		}
 	}
@@ -201,10 +203,10 @@ func (o *Outlook) lastKnown(season Season) civil.Date {
 }
 
 // seenOnly is what must be added to an anomaly for its having been seen already. By a given day only those phases have
-// been seen that were early enough for it, so those seen are on the mean too early. Given what all phases share, a phase's
-// own part of the error is normal and cut off at a; the shared part's likelihood then has its maximum where each anomaly
-// is later by the mean of what was cut off (the inverse of Mills' ratio). Where the model has the phase still to come,
-// what is added grows no more: that it was seen at all speaks for an early season.
+// been seen that were early enough for it, so those seen are on the mean too early. Given what all phases share, a
+// phase's own part of the error is normal and cut off at a; the shared part's likelihood then has its maximum where
+// each anomaly is later by the mean of what was cut off (the inverse of Mills' ratio). Where the model has the phase
+// still to come, what is added grows no more: that it was seen at all speaks for an early season.
 func seenOnly(a float64) float64 {
 	const own = 0.8062 // square root of 1 - sharedCorrelation
 	a = max(a, 0) / own

@@ -90,8 +90,8 @@ func (t *Temperatures) usualMean(s Season, from, to SeasonDay) (float64, bool) {
 	return total / float64(years*int(to-from+1)), true
 }
 
-// MeanOf returns the mean temperature, degrees Celsius, from one day of a season to another, both included: the mean of the
-// days' own means of minimum and maximum. It is NaN and false where the record lacks any of them.
+// MeanOf returns the mean temperature, degrees Celsius, from one day of a season to another, both included: the mean of
+// the days' own means of minimum and maximum. It is NaN and false where the record lacks any of them.
 func (t *Temperatures) MeanOf(s Season, from, to SeasonDay) (float64, bool) {
 	first, last := s.Date(from), s.Date(to)
 	if last < first || !t.covered(first, last) {

@@ -70,7 +70,8 @@ func BenchmarkDateBy(b *testing.B) {
 	for b.Loop() {
 		for year := 1991; year <= 2020; year++ {
 			for _, need := range []float64{50, 100, 200, 400, 800, 1600} {
-				temps.DateBy(phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing, Requirement: need}, here.Season(year))
+				temps.DateBy(phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing, Requirement: need},
+					here.Season(year))
 			}
 		}
 	}
@@ -85,8 +86,10 @@ func BenchmarkRunningSums(b *testing.B) {
 	}{
 		{"sine", phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing, Requirement: 100}},
 		{"average", phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.AverageForcing, Requirement: 100}},
-		{"sine-by-day-length", phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing, DayLengthExponent: 2, Requirement: 100}},
-		{"autumn-cooling", phenology.AutumnCooling{DayLength: 13.5, Base: 20, TemperatureExponent: 2, DayLengthExponent: 1, Requirement: 500}},
+		{"sine-by-day-length", phenology.ThermalTime{Start: 1, Base: 5, Method: phenology.SineForcing,
+			DayLengthExponent: 2, Requirement: 100}},
+		{"autumn-cooling", phenology.AutumnCooling{DayLength: 13.5, Base: 20, TemperatureExponent: 2,
+			DayLengthExponent: 1, Requirement: 500}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()

@@ -10,17 +10,17 @@ const (
 )
 
 // Shift returns how many days later a spring phase comes at one place than at another by Hopkins' bioclimatic law: 4
-// days for each degree of latitude poleward and 4 for each 400 ft (122 m) up, with its longitude term halved: 2 days for
-// each 5 degrees of longitude east. Negative is earlier. Latitudes are degrees north (negative south), longitudes degrees
-// east (negative west), elevations metres. In late summer and autumn the law runs the other way: take the result's
-// negative.
+// days for each degree of latitude poleward and 4 for each 400 ft (122 m) up, with its longitude term halved: 2 days
+// for each 5 degrees of longitude east. Negative is earlier. Latitudes are degrees north (negative south), longitudes
+// degrees east (negative west), elevations metres. In late summer and autumn the law runs the other way: take the
+// result's negative.
 //
-// The law has 4 days for each 5 degrees east. By that, spring in the Midwest would be 6 to 14 days ahead of what the models
-// of the built-in species make of its monthly normals: in Wisconsin two weeks ahead of New England at one latitude, where
-// the normals say a few days. Over twenty places from 35 to 47 degrees north and 68 to 94 west (a test in package profiles
-// lists them and measures) dates carried by the law were 5.9 days off, and with half its longitude term 3.7; by the normals
-// themselves it is 0.25 to 0.35 days for each degree east, where the law has 0.8. They would have a little less for latitude
-// (3.2 days) and height (2.1 days each 100 m) as well; those rates are Hopkins' still.
+// The law has 4 days for each 5 degrees east. By that, spring in the Midwest would be 6 to 14 days ahead of what the
+// models of the built-in species make of its monthly normals: in Wisconsin two weeks ahead of New England at one
+// latitude, where the normals say a few days. Over twenty places from 35 to 47 degrees north and 68 to 94 west (a test
+// in package profiles lists them and measures) dates carried by the law were 5.9 days off, and with half its longitude
+// term 3.7; by the normals themselves it is 0.25 to 0.35 days for each degree east, where the law has 0.8. They would
+// have a little less for latitude (3.2 days) and height (2.1 days each 100 m) as well; those rates are Hopkins' still.
 //
 // In the southern hemisphere poleward is south, and the result is in the southern season. Between the hemispheres it
 // compares latitudes as if one were mirrored, which no source tests.
@@ -32,8 +32,8 @@ const (
 // Biology 12:1174), where the law says 3.3.
 //
 // Source: Hopkins (1918), Periodical events and natural law as guides to agricultural research and practice, Monthly
-// Weather Review Supplement 9; its rates as later accounts of the law state them (from memory), the eastward one halved by
-// climate normals of twenty places.
+// Weather Review Supplement 9; its rates as later accounts of the law state them (from memory), the eastward one halved
+// by climate normals of twenty places.
 func Shift(fromLatitude, fromLongitude, fromElevation, toLatitude, toLongitude, toElevation float64) float64 {
 	return daysPerDegreePoleward*(math.Abs(toLatitude)-math.Abs(fromLatitude)) +
 		// The shorter way round, so that the date line is no cliff.

@@ -15,7 +15,8 @@ func TestShiftWorkedRows(t *testing.T) {
 		want, tol float64
 	}{
 		// Worked by hand from the three rates: 2 x 4 - 0.3 x 0.8/2 + 100/400 x 4.
-		{"north, a little west and up", [3]float64{42.5, -72.2, 1100 * feet}, [3]float64{44.5, -72.5, 1200 * feet}, 8.88, 1e-9},
+		{"north, a little west and up", [3]float64{42.5, -72.2, 1100 * feet}, [3]float64{44.5, -72.5, 1200 * feet},
+			8.88, 1e-9},
 		// Each rate by itself (Hopkins 1918); the law has 4 days for five degrees east, of which half is used.
 		{"a degree north", [3]float64{42, -72, 0}, [3]float64{43, -72, 0}, 4, 0},
 		{"five degrees east", [3]float64{42, -75, 0}, [3]float64{42, -70, 0}, 2, 0},
@@ -26,7 +27,8 @@ func TestShiftWorkedRows(t *testing.T) {
 		{"over the date line", [3]float64{52, -179, 0}, [3]float64{52, 179, 0}, -0.8, 1e-9},
 		{"nowhere", [3]float64{42, -72, 300}, [3]float64{42, -72, 300}, 0, 0},
 	} {
-		wantNear(t, row.name, Shift(row.from[0], row.from[1], row.from[2], row.to[0], row.to[1], row.to[2]), row.want, row.tol)
+		wantNear(t, row.name, Shift(row.from[0], row.from[1], row.from[2], row.to[0], row.to[1], row.to[2]), row.want,
+			row.tol)
 	}
 	// Hubbard Brook's observed slope of 2.7 (0.4) days each 100 m is lower than the law's: they agree within two
 	// standard errors, and no better.
@@ -36,7 +38,8 @@ func TestShiftWorkedRows(t *testing.T) {
 func TestShiftProperties(t *testing.T) {
 	place := func(t *rapid.T, name string) [3]float64 {
 		return [3]float64{rapid.Float64Range(25, 60).Draw(t, name+" latitude"),
-			rapid.Float64Range(-130, -55).Draw(t, name+" longitude"), rapid.Float64Range(0, 3000).Draw(t, name+" elevation")}
+			rapid.Float64Range(-130, -55).Draw(t, name+" longitude"),
+			rapid.Float64Range(0, 3000).Draw(t, name+" elevation")}
 	}
 	shift := func(a, b [3]float64) float64 { return Shift(a[0], a[1], a[2], b[0], b[1], b[2]) }
 	mirror := func(p [3]float64) [3]float64 { return [3]float64{-p[0], p[1], p[2]} }

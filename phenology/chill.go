@@ -94,8 +94,8 @@ func (c TriangularChilling) Rate(mean float64) float64 {
 // below it is nothing by rule, since no bud grows in frost.
 type SigmoidForcing struct{ Ceiling, Steepness, Midpoint float64 }
 
-// SarvasForcing is the curve through Sarvas' measurements of forcing on Finnish trees. They were of spring temperatures:
-// much above 25 degrees Celsius it is extrapolated.
+// SarvasForcing is the curve through Sarvas' measurements of forcing on Finnish trees. They were of spring
+// temperatures: much above 25 degrees Celsius it is extrapolated.
 //
 // Source: Sarvas (1972), Investigations on the annual cycle of development of forest trees: active period,
 // Communicationes Instituti Forestalis Fenniae 76.3; as a formula in Hänninen (1990) and Kramer (1994), named at

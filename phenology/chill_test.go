@@ -36,7 +36,8 @@ func TestChillUnitRows(t *testing.T) {
 		{15.9, 0}, {16, -0.5}, {18, -0.5}, {18.1, -1}, {40, -1},
 		{5, 1}, {14, 0}, {17, -0.5}, {20, -1}, // a day at these makes +24, 0, -12 and -24
 	} {
-		wantNear(t, fmt.Sprint(row.temperature, " C for a day"), ChillUnits(row.temperature, row.temperature), 24*row.perHour, 1e-12)
+		wantNear(t, fmt.Sprint(row.temperature, " C for a day"), ChillUnits(row.temperature, row.temperature),
+			24*row.perHour, 1e-12)
 	}
 	// The paper's own edges are whole degrees Fahrenheit. Away from the edges both statements agree.
 	for _, row := range []struct{ fahrenheit, perHour float64 }{
@@ -104,12 +105,14 @@ func TestRatesOfChillingAndForcing(t *testing.T) {
 	for _, row := range []struct{ temperature, want float64 }{
 		{-20, 0}, {-3.4, 0}, {-3, 0.058}, {0, 0.493}, {3.5, 1}, {5, 0.783}, {8, 0.348}, {10.4, 0}, {25, 0},
 	} {
-		wantNear(t, fmt.Sprint("chilling at ", row.temperature), SarvasChilling.Rate(row.temperature), row.want, threeDecimals)
+		wantNear(t, fmt.Sprint("chilling at ", row.temperature), SarvasChilling.Rate(row.temperature), row.want,
+			threeDecimals)
 	}
 	for _, row := range []struct{ temperature, want float64 }{
 		{-5, 0}, {0, 0}, {5, 2.197}, {10, 4.956}, {15, 9.876}, {18.4, 14.2}, {20, 16.286}, {25, 21.932},
 	} {
-		wantNear(t, fmt.Sprint("forcing at ", row.temperature), SarvasForcing.Rate(row.temperature), row.want, threeDecimals)
+		wantNear(t, fmt.Sprint("forcing at ", row.temperature), SarvasForcing.Rate(row.temperature), row.want,
+			threeDecimals)
 	}
 	wantNear(t, "forcing just above 0", SarvasForcing.Rate(1e-9), 0.914, threeDecimals) // the rule at 0 is a step
 }
@@ -128,11 +131,12 @@ func TestRatesMeanWhatTheirParametersSay(t *testing.T) {
 		wantNear(t, "half way up", c.Rate((c.Low+c.Optimum)/2), 0.5, 1e-9)
 		wantNear(t, "half way down", c.Rate((c.High+c.Optimum)/2), 0.5, 1e-9)
 
-		f := SigmoidForcing{rapid.Float64Range(1, 40).Draw(t, "ceiling"), rapid.Float64Range(0.05, 1).Draw(t, "steepness"),
-			rapid.Float64Range(5, 25).Draw(t, "midpoint")}
+		f := SigmoidForcing{rapid.Float64Range(1, 40).Draw(t, "ceiling"),
+			rapid.Float64Range(0.05, 1).Draw(t, "steepness"), rapid.Float64Range(5, 25).Draw(t, "midpoint")}
 		wantNear(t, "at the midpoint", f.Rate(f.Midpoint), f.Ceiling/2, 1e-9)
 		const h = 1e-4
-		wantNear(t, "slope at the midpoint", (f.Rate(f.Midpoint+h)-f.Rate(f.Midpoint-h))/(2*h), f.Steepness*f.Ceiling/4, 1e-4)
+		wantNear(t, "slope at the midpoint", (f.Rate(f.Midpoint+h)-f.Rate(f.Midpoint-h))/(2*h), f.Steepness*f.Ceiling/4,
+			1e-4)
 		if a, b := f.Rate(at), f.Rate(at+1); a > b || a < 0 || b > f.Ceiling {
 			t.Errorf("%+v: %v at %v, %v a degree warmer", f, a, at, b)
 		}

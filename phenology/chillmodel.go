@@ -99,7 +99,8 @@ func (ChillingThenForcing) Kind() string { return "chilling-then-forcing" }
 func (m ChillingThenForcing) begins() SeasonDay { return m.ChillStart }
 
 func (m ChillingThenForcing) forcings() (warm, cold forcing) {
-	warm = forcing{method: sigmoidMethod, base: m.Forcing.Midpoint, middle: m.Forcing.Steepness, upper: m.Forcing.Ceiling}
+	warm = forcing{method: sigmoidMethod, base: m.Forcing.Midpoint, middle: m.Forcing.Steepness,
+		upper: m.Forcing.Ceiling}
 	if m.Method != "" {
 		warm = forcing{method: m.Method, base: m.Base}
 	}
@@ -109,7 +110,8 @@ func (m ChillingThenForcing) forcings() (warm, cold forcing) {
 	case ChillingByUnits:
 		return warm, forcing{method: chillUnitMethod}
 	}
-	return warm, forcing{method: chillRateMethod, base: m.Chilling.Low, middle: m.Chilling.Optimum, upper: m.Chilling.High}
+	return warm, forcing{method: chillRateMethod, base: m.Chilling.Low, middle: m.Chilling.Optimum,
+		upper: m.Chilling.High}
 }
 
 // chilled returns the day on which the chilling was done.

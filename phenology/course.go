@@ -9,8 +9,8 @@ type Course struct {
 	by    []float64
 }
 
-// Course returns what a model gathers in a season up to a day, 365 at the latest; it is cut short where the record ends or lacks a day. It
-// is false where the record does not cover the model's first day.
+// Course returns what a model gathers in a season up to a day, 365 at the latest; it is cut short where the record ends
+// or lacks a day. It is false where the record does not cover the model's first day.
 func (t *Temperatures) Course(m Fittable, s Season, last SeasonDay) (Course, bool) {
 	p := t.plainPass(s)
 	c := Course{first: m.begins()}
@@ -37,7 +37,8 @@ func (t *Temperatures) Course(m Fittable, s Season, last SeasonDay) (Course, boo
 // Ends returns the moment up to which the course covers the season.
 func (c Course) Ends() float64 { return (c.first + SeasonDay(len(c.by)) - 1).End() }
 
-// At returns what was gathered by a moment of the season, in the unit of the model's requirement; 0 before the model begins.
+// At returns what was gathered by a moment of the season, in the unit of the model's requirement; 0 before the model
+// begins.
 func (c Course) At(moment float64) float64 {
 	whole := math.Floor(moment)
 	k := int(SeasonDay(whole) - c.first)
@@ -54,9 +55,9 @@ func (c Course) At(moment float64) float64 {
 	return before + (moment-whole)*(c.by[k+1]-before)
 }
 
-// Reaches returns the moment by which a requirement is met, and whether it is. It looks first about the place near, which it
-// keeps for the next time, since whoever fits asks again and again with requirements that differ little; near points to 0
-// to begin with.
+// Reaches returns the moment by which a requirement is met, and whether it is. It looks first about the place near,
+// which it keeps for the next time, since whoever fits asks again and again with requirements that differ little; near
+// points to 0 to begin with.
 func (c Course) Reaches(requirement float64, near *int) (float64, bool) {
 	k := *near
 	for k > 0 && c.by[k-1] >= requirement {

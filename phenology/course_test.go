@@ -30,10 +30,14 @@ func TestCourseDatesAsTheModelDoes(t *testing.T) {
 		{ThermalTime{Start: 60, Base: 3, Method: SineForcing, DayLengthExponent: 2, Requirement: 200}, 1e-9},
 		{ThermalTime{Start: -20, Base: 5, Method: AverageForcing, Requirement: 57.3}, 1e-9},
 		// Within the day, warmth and what is needed are both taken as straight lines by the model, their quotient here.
-		{ChillingThermalTime{Start: 32, Base: 5, Method: SineForcing, ChillStart: -60, ChillBelow: 5, Requirement: 100, Extra: 6500, Decay: 0.042}, 0.01},
-		{ChillingThenForcing{ChillStart: -60, Chilling: SarvasChilling, ChillRequirement: 40, Forcing: SarvasForcing, Requirement: 150}, 1e-9},
-		{ChillingThenForcing{ChillStart: -60, ChillingBy: ChillingByUnits, ChillRequirement: 400, Method: SineForcing, Base: 4, Requirement: 80}, 1e-9},
-		{AutumnCooling{DayLength: 14.5, Base: 28.5, TemperatureExponent: 2, DayLengthExponent: 2, Requirement: 8000}, 1e-9},
+		{ChillingThermalTime{Start: 32, Base: 5, Method: SineForcing, ChillStart: -60, ChillBelow: 5, Requirement: 100,
+			Extra: 6500, Decay: 0.042}, 0.01},
+		{ChillingThenForcing{ChillStart: -60, Chilling: SarvasChilling, ChillRequirement: 40, Forcing: SarvasForcing,
+			Requirement: 150}, 1e-9},
+		{ChillingThenForcing{ChillStart: -60, ChillingBy: ChillingByUnits, ChillRequirement: 400, Method: SineForcing,
+			Base: 4, Requirement: 80}, 1e-9},
+		{AutumnCooling{DayLength: 14.5, Base: 28.5, TemperatureExponent: 2, DayLengthExponent: 2, Requirement: 8000},
+			1e-9},
 	} {
 		course, ok := temps.Course(row.model, season, lastDay)
 		want, dated := temps.DateBy(row.model, season)
@@ -48,9 +52,11 @@ func TestCourseDatesAsTheModelDoes(t *testing.T) {
 		for _, day := range []float64{110, 133.25, 200.5} {
 			need := course.At(day)
 			if direct, ok := temps.Gathered(row.model, season, day); ok && math.Abs(direct-need) > 0.005*direct {
-				t.Errorf("%s: by day %v gathered %v by its course, %v by the model", row.model.Kind(), day, need, direct)
+				t.Errorf("%s: by day %v gathered %v by its course, %v by the model", row.model.Kind(), day, need,
+					direct)
 			}
-			if back, ok := course.Reaches(need, new(int)); need > 0 && need < course.At(300) && (!ok || math.Abs(back-day) > 1e-6) {
+			if back, ok := course.Reaches(need, new(int)); need > 0 && need < course.At(300) &&
+				(!ok || math.Abs(back-day) > 1e-6) {
 				t.Errorf("%s: what was gathered by day %v dates to %v", row.model.Kind(), day, back)
 			}
 		}

@@ -90,8 +90,8 @@ func TestCutoffDegreeDaysWorkedRows(t *testing.T) {
 	}
 }
 
-// Under straight lines; degrees Fahrenheit in the first four rows. The values come from an independent implementation of
-// the same geometry; the vertical rows are areas of triangles and rectangles worked out by hand.
+// Under straight lines; degrees Fahrenheit in the first four rows. The values come from an independent implementation
+// of the same geometry; the vertical rows are areas of triangles and rectangles worked out by hand.
 func TestTriangleCutoffDegreeDaysWorkedRows(t *testing.T) {
 	for _, row := range []struct {
 		tmin, tmax, base, upper float64
@@ -104,7 +104,8 @@ func TestTriangleCutoffDegreeDaysWorkedRows(t *testing.T) {
 		{42, 80, 50, 86, HorizontalCutoff, 11.8421},
 		{10, 40, 10, 30, HorizontalCutoff, 13.3333},
 		{2, 18, 5, 30, HorizontalCutoff, 5.2812},
-		// The line is above 30 for a third of the day, on the mean by 5: 15 above 10, less 5/3 twice, or less 5/3 and 20/3.
+		// The line is above 30 for a third of the day, on the mean by 5: 15 above 10, less 5/3 twice, or less 5/3 and
+		// 20/3.
 		{10, 40, 10, 30, IntermediateCutoff, 15 - 2*5./3},
 		{10, 40, 10, 30, VerticalCutoff, 15 - 5./3 - 20./3},
 		{40, 10, 10, 30, VerticalCutoff, 15 - 5./3 - 20./3}, // written the other way round
@@ -112,7 +113,8 @@ func TestTriangleCutoffDegreeDaysWorkedRows(t *testing.T) {
 		{12, 28, 10, 30, VerticalCutoff, 10},
 		{30, 30, 10, 30, VerticalCutoff, 0},
 	} {
-		wantNear(t, "cut off", TriangleCutoffDegreeDays(row.tmin, row.tmax, row.base, row.upper, row.cutoff), row.want, fourDecimals)
+		wantNear(t, "cut off", TriangleCutoffDegreeDays(row.tmin, row.tmax, row.base, row.upper, row.cutoff), row.want,
+			fourDecimals)
 		if t.Failed() {
 			t.Fatalf("in row %+v", row)
 		}
@@ -293,7 +295,8 @@ func TestDegreeDaysPassNaNOn(t *testing.T) {
 
 func TestDegreeDaysDoNotAllocate(t *testing.T) {
 	if n := testing.AllocsPerRun(100, func() {
-		benchmarkSink = SineDegreeDays(-2, 12, 5) + HoursAbove(-2, 12, 5) + CutoffDegreeDays(-2, 12, 5, 10, VerticalCutoff)
+		benchmarkSink = SineDegreeDays(-2, 12, 5) + HoursAbove(-2, 12, 5) + CutoffDegreeDays(-2, 12, 5, 10,
+			VerticalCutoff)
 	}); n != 0 {
 		t.Errorf("%v allocations, want none", n)
 	}

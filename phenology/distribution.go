@@ -20,7 +20,8 @@ type Component struct {
 // Point returns the distribution of a date that is known: a moment of the season.
 func Point(moment float64) Distribution { return Distribution{{Mean: moment, Weight: 1}} }
 
-// CDF returns the probability, in [0, 1], that the phase has come by a moment of the season; 0 of an empty distribution.
+// CDF returns the probability, in [0, 1], that the phase has come by a moment of the season; 0 of an empty
+// distribution.
 func (d Distribution) CDF(x float64) float64 {
 	p := 0.0
 	for _, c := range d {
@@ -35,8 +36,8 @@ func (d Distribution) CDF(x float64) float64 {
 	return p
 }
 
-// Quantile returns the moment of the season by which the phase has come with probability p, in (0, 1), to a hundredth of a
-// day. It panics on an empty distribution.
+// Quantile returns the moment of the season by which the phase has come with probability p, in (0, 1), to a hundredth
+// of a day. It panics on an empty distribution.
 func (d Distribution) Quantile(p float64) float64 {
 	switch len(d) {
 	case 0:

@@ -9,8 +9,8 @@ import (
 
 // model dates a phase by its models along every member: an ensemble with one member for each way the season may go. It
 // returns nil and why if too few members give a date.
-func (d *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
-	t := d.outlook.Temps
+func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
+	t := e.outlook.Temps
 	if t == nil {
 		return nil, ""
 	}
@@ -19,28 +19,28 @@ func (d *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 	}
 	for _, m := range r.Model.Models {
 		if other, ok := DependsOn(m); ok {
-			d.phase(other) // before the members are walked, which share one pass
+			e.phase(other) // before the members are walked, which share one pass
 		}
 	}
-	got := &ensembleEstimate{days: make([]float64, len(d.members))}
-	mean, carried := d.usual(r)
+	got := &ensembleEstimate{days: make([]float64, len(e.members))}
+	mean, carried := e.usual(r)
 	residual := r.Model.Residual
 	var dist Distribution
 	var invented float64
 	own := false // the season's own days decide the date, however it goes on
 	lastUsed := civil.Date(math.MinInt32)
-	for i, mem := range d.members {
+	for i, mem := range e.members {
 		if own {
 			got.days[i] = got.days[0]
 			continue
 		}
 		got.days[i] = math.NaN()
-		x, ok := d.along(r, i, mem, mean)
+		x, ok := e.along(r, i, mem, mean)
 		if !ok {
 			continue
 		}
 		share := t.inventedShare(mem, x.from, x.to)
-		isForecast := x.to <= mem.cut && x.to > d.observed
+		isForecast := x.to <= mem.cut && x.to > e.observed
 		if share > refuseInvented && !isForecast && !t.normals {
 			continue
 		}
@@ -57,18 +57,19 @@ func (d *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 	if len(dist) == 0 {
 		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
 	}
-	est := Estimate{Phase: r.Phase, Season: d.season, Years: len(dist), Invented: invented / float64(len(dist)), Climb: t.climb}
-	switch begun := d.observed >= d.season.Date(begins(r.Model)); {
+	est := Estimate{Phase: r.Phase, Season: e.season, Years: len(dist), Invented: invented / float64(len(dist)),
+		Climb: t.climb}
+	switch begun := e.observed >= e.season.Date(begins(r.Model)); {
 	case t.normals:
 		est.Basis, est.Years = BasisNormals, 0
-	case own && lastUsed <= d.observed && d.restsOnReached(r):
-		est.Basis, est.Observed, est.Years = BasisReached, d.observed, 0
+	case own && lastUsed <= e.observed && e.restsOnReached(r):
+		est.Basis, est.Observed, est.Years = BasisReached, e.observed, 0
 	case own:
-		est.Basis, est.Observed, est.Years = BasisSeason, d.observed, 0
+		est.Basis, est.Observed, est.Years = BasisSeason, e.observed, 0
 	case len(dist) < MinYears:
 		return nil, fmt.Sprintf("only %d years of record date %s; %d are needed", len(dist), r.Phase, MinYears)
 	case begun:
-		est.Basis, est.Observed = BasisSeason, d.observed
+		est.Basis, est.Observed = BasisSeason, e.observed
 	default:
 		est.Basis = BasisRecord
 	}
@@ -78,7 +79,7 @@ func (d *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 	widen(dist)
 	est.Dist = dist
 	got.Estimate = est
-	d.learn(got, r, carried, lastUsed)
+	e.learn(got, r, carried, lastUsed)
 	return got, ""
 }
 
@@ -110,21 +111,21 @@ func begins(pm *PhaseModel) SeasonDay {
 
 // usual returns a phase's mean day at the site for the models that start from it, and the standard deviation of having
 // carried it there; NaN and 0 where no model needs it.
-func (d *estimator) usual(r *PhaseRecord) (mean, sd float64) {
+func (e *estimator) usual(r *PhaseRecord) (mean, sd float64) {
 	for _, m := range r.Model.Models {
 		if _, ok := m.(WarmthShift); ok {
-			return d.outlook.usualDay(r)
+			return e.outlook.usualDay(r)
 		}
 	}
 	return math.NaN(), 0
 }
 
 // along returns the mean of the days that a phase's models give along a member.
-func (d *estimator) along(r *PhaseRecord, i int, mem member, mean float64) (fix, bool) {
-	p := &d.pass
+func (e *estimator) along(r *PhaseRecord, i int, mem member, mean float64) (fix, bool) {
+	p := &e.pass
 	if p.temps == nil {
-		p.estimator, p.temps, p.season, p.rule = d, d.outlook.Temps, d.season, d.species.Sap.Run
-		p.anchor = d.season.Anchor()
+		p.estimator, p.temps, p.season, p.rule = e, e.outlook.Temps, e.season, e.species.Sap.Run
+		p.anchor = e.season.Anchor()
 	}
 	p.member, p.index, p.mean = mem, i, mean
 	var all fix
@@ -146,13 +147,13 @@ func (d *estimator) along(r *PhaseRecord, i int, mem member, mean float64) (fix,
 
 // restsOnReached reports whether the other phases that a phase's models look at have been reached or seen. Until they
 // are, the phase may still move, whatever its own days say.
-func (d *estimator) restsOnReached(r *PhaseRecord) bool {
+func (e *estimator) restsOnReached(r *PhaseRecord) bool {
 	for _, m := range r.Model.Models {
 		other, ok := DependsOn(m)
 		if !ok {
 			continue
 		}
-		on := &d.phase(other).Estimate
+		on := &e.phase(other).Estimate
 		for on.After != nil { // a lag after what was reached moves no more either
 			on = on.After
 		}

@@ -20,8 +20,8 @@ type Estimate struct {
 // Quantile returns the date by which the phase has come with probability p, in (0, 1). It panics if e has no date.
 func (e Estimate) Quantile(p float64) civil.Date { return e.Season.Nearest(e.Dist.Quantile(p)) }
 
-// P10 returns the early date, by which the phase has come in one year of ten. It panics if e has no date, as [Estimate.P50]
-// and [Estimate.P90] do.
+// P10 returns the early date, by which the phase has come in one year of ten. It panics if e has no date, as
+// [Estimate.P50] and [Estimate.P90] do.
 func (e Estimate) P10() civil.Date { return e.Quantile(0.1) }
 
 // P50 returns the middle date, before and after which the phase comes equally often.

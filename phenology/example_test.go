@@ -10,8 +10,8 @@ import (
 	"treewhen/profiles"
 )
 
-// From a place, its thermometer and a species to the day on which its buds break. The record here is invented, ten years
-// and a spring under way; weather.Read reads a real one from a file.
+// From a place, its thermometer and a species to the day on which its buds break. The record here is invented, ten
+// years and a spring under way; weather.Read reads a real one from a file.
 func Example() {
 	site := phenology.Site{ID: "hill", Name: "Invented hill", Latitude: 43.5, Longitude: -72.5, Elevation: 300}
 	var record weather.Series
@@ -30,7 +30,8 @@ func Example() {
 		fmt.Println(e.Reason)
 		return
 	}
-	fmt.Printf("%s, %s: about %s, from %s to %s in eight years of ten\n", maple.Name(), e.Phase, e.P50(), e.P10(), e.P90())
+	fmt.Printf("%s, %s: about %s, from %s to %s in eight years of ten\n", maple.Name(), e.Phase, e.P50(), e.P10(),
+		e.P90())
 	fmt.Printf("rests on: %s, to %s, completed by %d past years\n", e.Basis, e.Observed, e.Years)
 	// Output:
 	// sugar maple, bud-break: about 2026-05-10, from 2026-05-02 to 2026-05-19 in eight years of ten

@@ -23,15 +23,16 @@ type Fittable interface {
 func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, bool) {
 	p := t.plainPass(s)
 	first, last := s.Date(m.begins()), s.Date(SeasonDay(math.Ceil(day)))
-	if last < first || !t.coveredAlong(p.member, first, last) || t.inventedShare(p.member, first, last) > refuseInvented {
+	if last < first || !t.coveredAlong(p.member, first, last) ||
+		t.inventedShare(p.member, first, last) > refuseInvented {
 		return math.NaN(), false
 	}
 	return m.gathered(p, day)
 }
 
-// DateBy returns the moment of a season at which a model has a phase, by the season's own temperatures. It serves models
-// that look at temperatures alone, not those that [DependsOn] tells of. It is NaN and false where
-// the requirement is not met, the record lacks days, or more than a third of them were filled.
+// DateBy returns the moment of a season at which a model has a phase, by the season's own temperatures. It serves
+// models that look at temperatures alone, not those that [DependsOn] tells of. It is NaN and false where the
+// requirement is not met, the record lacks days, or more than a third of them were filled.
 func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 	p := t.plainPass(s)
 	x, ok := m.date(p)

@@ -13,9 +13,9 @@ import (
 // spring in ten looks like. Our own choice; freeze probabilities are published from thirty.
 const FrostYears = 10
 
-// LastFrost is when the last frost of spring comes at a site: the last day before midsummer whose minimum is at or below
-// 0 °C in the instrument shelter. Over the years its dates are close to a normal distribution, as Thom and Shaw (1958,
-// Climatological analysis of freeze data for Iowa, Monthly Weather Review 86:251-257, from memory) found them.
+// LastFrost is when the last frost of spring comes at a site: the last day before midsummer whose minimum is at or
+// below 0 °C in the instrument shelter. Over the years its dates are close to a normal distribution, as Thom and Shaw
+// (1958, Climatological analysis of freeze data for Iowa, Monthly Weather Review 86:251-257, from memory) found them.
 type LastFrost struct {
 	Years int     // springs that went in
 	Mean  float64 // moment of the season
@@ -35,9 +35,9 @@ func (f LastFrost) Day(risk float64) SeasonDay {
 	return SeasonDay(math.Ceil(f.Mean + f.SD*normal.Quantile(1-risk) - 0.5))
 }
 
-// LastFrosts returns the last day with a minimum at or below 0 °C before midsummer of each spring that the record covers,
-// as the moments of the season at which these days end. A spring without such a day is counted in frostFree; one with more
-// than a tenth of its days from midwinter to midsummer missing or made up is left out.
+// LastFrosts returns the last day with a minimum at or below 0 °C before midsummer of each spring that the record
+// covers, as the moments of the season at which these days end. A spring without such a day is counted in frostFree;
+// one with more than a tenth of its days from midwinter to midsummer missing or made up is left out.
 func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 	first := Season{Year: t.series.First.Year() - 1, Southern: t.site.Southern()}
 	end := t.observed
@@ -73,13 +73,15 @@ func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 // midsummerDay is the last day of a season that belongs to spring's frosts.
 var midsummerDay = SeasonDay(civil.MonthDay{Month: time.July, Day: 15}.YearDay())
 
-// LastFrost fits a normal distribution to the dates of the last frost of spring: see [Temperatures.LastFrosts]. The error
-// says what is lacking: fewer than [FrostYears] springs, or more than a tenth of them without any frost.
+// LastFrost fits a normal distribution to the dates of the last frost of spring: see [Temperatures.LastFrosts]. The
+// error says what is lacking: fewer than [FrostYears] springs, or more than a tenth of them without any frost.
 func (t *Temperatures) LastFrost() (LastFrost, error) {
 	days, free := t.LastFrosts()
 	switch {
 	case len(days)+free < FrostYears:
-		return LastFrost{}, fmt.Errorf("the record has %d whole springs; %d are needed to say when the last frost comes", len(days)+free, FrostYears)
+		return LastFrost{},
+			fmt.Errorf("the record has %d whole springs; %d are needed to say when the last frost comes",
+				len(days)+free, FrostYears)
 	case free > (len(days)+free)/10:
 		return LastFrost{}, fmt.Errorf("%d of %d springs had no frost", free, len(days)+free)
 	}

@@ -81,7 +81,8 @@ func TestLastFrostNeedsSprings(t *testing.T) {
 	for d := warm.First; d.Year() < 2015; d++ {
 		warm.Put(d, weather.Day{Min: 8, Max: 20})
 	}
-	if _, err := phenology.NewTemperatures(site, warm).LastFrost(); err == nil || !strings.Contains(err.Error(), "14 of 14 springs had no frost") {
+	if _, err := phenology.NewTemperatures(site, warm).LastFrost(); err == nil ||
+		!strings.Contains(err.Error(), "14 of 14 springs had no frost") {
 		t.Errorf("no frost at all: %v", err)
 	}
 }
@@ -107,8 +108,9 @@ func TestLastFrostInTheSouth(t *testing.T) {
 	}
 }
 
-// The normal distribution against what was observed: at each risk, the share of springs with a later frost. Harvard Forest
-// Data Archive HF000, daily minima of the manual station, 1980 to 2002; last frosts found here by reading the file anew.
+// The normal distribution against what was observed: at each risk, the share of springs with a later frost. Harvard
+// Forest Data Archive HF000, daily minima of the manual station, 1980 to 2002; last frosts found here by reading the
+// file anew.
 func TestLastFrostAgainstHarvardForest(t *testing.T) {
 	f, err := os.Open("../../shared/data/harvard-forest/shaler-daily-1980-2002.csv")
 	if err != nil {
@@ -167,7 +169,8 @@ func TestLastFrostAgainstHarvardForest(t *testing.T) {
 		share := float64(later) / float64(len(whole))
 		// Two standard errors of a share of so few springs.
 		if tol := 2 * math.Sqrt(risk*(1-risk)/float64(len(whole))); math.Abs(share-risk) > tol {
-			t.Errorf("risk %v: after day %d a frost came in %d of %d springs, want within %.2f of it", risk, day, later, len(whole), tol)
+			t.Errorf("risk %v: after day %d a frost came in %d of %d springs, want within %.2f of it", risk, day, later,
+				len(whole), tol)
 		}
 		t.Logf("risk %v: day %d, a later frost in %d of %d springs", risk, day, later, len(whole))
 	}

@@ -12,8 +12,8 @@ import (
 const warmestAfterNoon = 1.86
 
 // TemperatureAt returns the temperature, degrees Celsius, that a day of given minimum and maximum can be expected to
-// have at a moment between sunrise and sunset: a sine from the minimum at sunrise to the maximum some two hours after the
-// middle of the day. Before sunrise and after sunset, where other formulas hold, it returns the value of sunrise or
+// have at a moment between sunrise and sunset: a sine from the minimum at sunrise to the maximum some two hours after
+// the middle of the day. Before sunrise and after sunset, where other formulas hold, it returns the value of sunrise or
 // sunset. Where the sun does not rise or does not set it returns the mean of the two.
 //
 // Source: Parton & Logan (1981), A model for diurnal variation in soil and air temperature, Agricultural Meteorology
@@ -38,8 +38,8 @@ func TemperatureAt(latitude, longitude float64, d civil.Date, tmin, tmax float64
 const usualReach = 7
 
 // Usual returns the mean minimum and maximum, degrees Celsius, of a day of the year and the week to either side of it
-// over all observed years, how many days went in, and false if there are fewer than thirty. Of a record drawn from monthly
-// normals it is the mean over the drawn years: see [Temperatures.Drawn].
+// over all observed years, how many days went in, and false if there are fewer than thirty. Of a record drawn from
+// monthly normals it is the mean over the drawn years: see [Temperatures.Drawn].
 func (t *Temperatures) Usual(d civil.Date) (tmin, tmax float64, days int, ok bool) {
 	if len(t.series.Days) == 0 {
 		return math.NaN(), math.NaN(), 0, false

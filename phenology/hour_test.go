@@ -9,8 +9,8 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// The shape that Parton & Logan (1981) give for the day: the minimum at sunrise, the maximum 1.86 hours after the middle
-// of the daylight, rising before it and falling after it.
+// The shape that Parton & Logan (1981) give for the day: the minimum at sunrise, the maximum 1.86 hours after the
+// middle of the daylight, rising before it and falling after it.
 func TestTemperatureAt(t *testing.T) {
 	d := civil.Of(2027, 2, 15)
 	const lat, lon = 43.2, -71.5

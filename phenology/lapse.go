@@ -28,8 +28,8 @@ type LapseRate struct {
 // (Bolstad and others 1998, Agricultural and Forest Meteorology 91:161-176, seen in its summary); 3.9 to 5.2 for the
 // year's means, 6.5 to 7.5 for maxima in spring and 2.5 to 3.5 for minima in late summer on the windward Cascades
 // (Minder, Mote & Lundquist 2010, Journal of Geophysical Research 115:D14122, figures seen); and
-// 6.5, the standard atmosphere's below 11 km, a mean of free air at all hours, which taken for minima makes high sites too
-// cold at night and invents freezes (ISO 2533:1975, Standard Atmosphere, and ICAO Doc 7488, from memory).
+// 6.5, the standard atmosphere's below 11 km, a mean of free air at all hours, which taken for minima makes high sites
+// too cold at night and invents freezes (ISO 2533:1975, Standard Atmosphere, and ICAO Doc 7488, from memory).
 func DefaultLapseRate(southern bool) LapseRate {
 	rate := LapseRate{Source: Source{
 		Key: "lapse-default",
@@ -92,11 +92,12 @@ const (
 //
 // It refuses, saying why, if high is not at least 100 m above low, if any month of the year has fewer than 20 shared
 // days, or if a rate comes out that height alone cannot make (beyond 12 degrees per kilometre either way).
-func LapseFromStations(low, high weather.Series, lowElevation, highElevation float64) (rate LapseRate, n int, err error) {
+func LapseFromStations(low, high weather.Series, lowElevation, highElevation float64) (
+	rate LapseRate, n int, err error) {
 	climb := highElevation - lowElevation
 	if !(climb >= leastHeightDifference) || math.IsInf(climb, 0) {
-		return LapseRate{}, 0, fmt.Errorf("lapse rate: found stations at %.0f m and %.0f m, want the second at least %.0f m above the first",
-			lowElevation, highElevation, leastHeightDifference)
+		return LapseRate{}, 0, fmt.Errorf("lapse rate: found stations at %.0f m and %.0f m, want the second at least "+
+			"%.0f m above the first", lowElevation, highElevation, leastHeightDifference)
 	}
 
 	var minima, maxima [12][]float64 // degrees Celsius per kilometre, day by day
@@ -118,8 +119,8 @@ func LapseFromStations(low, high weather.Series, lowElevation, highElevation flo
 		}
 	}
 	if short != nil {
-		return LapseRate{}, n, fmt.Errorf("lapse rate: found too few days that both stations observed (%s), want at least %d in every month of the year",
-			strings.Join(short, ", "), leastDaysAMonth)
+		return LapseRate{}, n, fmt.Errorf("lapse rate: found too few days that both stations observed (%s), want at "+
+			"least %d in every month of the year", strings.Join(short, ", "), leastDaysAMonth)
 	}
 
 	rate.Min, rate.Max = smoothYear(medians(minima)), smoothYear(medians(maxima))
@@ -129,8 +130,9 @@ func LapseFromStations(low, high weather.Series, lowElevation, highElevation flo
 	}{{"minima", rate.Min}, {"maxima", rate.Max}} {
 		for i, r := range of.rates {
 			if !(r >= leastLapseRate && r <= steepestLapseRate) {
-				return LapseRate{}, n, fmt.Errorf("lapse rate: found %.1f C per km for the %s of %s, want %.0f to %.0f: the stations differ by more than their height",
-					r, of.what, time.Month(i+1), leastLapseRate, steepestLapseRate)
+				return LapseRate{}, n, fmt.Errorf("lapse rate: found %.1f C per km for the %s of %s, want %.0f to "+
+					"%.0f: the stations differ by more than their height", r, of.what, time.Month(i+1), leastLapseRate,
+					steepestLapseRate)
 			}
 		}
 	}

@@ -24,8 +24,8 @@ func TestDefaultLapseRateLiesAmongPublishedOnes(t *testing.T) {
 	var mean float64
 	for i := range 12 {
 		mean += (north.Min[i] + north.Max[i]) / 24
-		// Bolstad and others (1998): minima 3; Minder and others (2010): 2.5 to 3.5 in late summer, when they are least;
-		// the standard atmosphere 6.5.
+		// Bolstad and others (1998): minima 3; Minder and others (2010): 2.5 to 3.5 in late summer, when they are
+		// least; the standard atmosphere 6.5.
 		if m := north.Min[i]; m < 2.5 || m > 6.5 {
 			t.Errorf("minima in %v: %v", time.Month(i+1), m)
 		}
@@ -62,7 +62,8 @@ func TestAdjustRows(t *testing.T) {
 	}{
 		// Bolstad and others (1998) print daily ranges of 14 degrees at 700 m and 7 at 1440 m. Their monthly rates, 4
 		// degrees per km apart, take 3 of the 7; ranges also depend on where on the slope a station stands.
-		{"740 m up", bolstad, weather.Day{Min: 0, Max: 14}, time.May, 740, weather.Day{Min: -2.22, Max: 8.82, Flags: weather.Adjusted}},
+		{"740 m up", bolstad, weather.Day{Min: 0, Max: 14}, time.May, 740,
+			weather.Day{Min: -2.22, Max: 8.82, Flags: weather.Adjusted}},
 		{"the default, 300 m up in spring", DefaultLapseRate(false), weather.Day{Min: -4, Max: 8}, time.March, 300,
 			weather.Day{Min: -5.2, Max: 5.9, Flags: weather.Adjusted}},
 		{"the default, 300 m up in winter", DefaultLapseRate(false), weather.Day{Min: -4, Max: 8}, time.December, 300,
@@ -71,7 +72,8 @@ func TestAdjustRows(t *testing.T) {
 			weather.Day{Min: -2, Max: 11.5, Flags: weather.Estimated | weather.Adjusted}},
 		{"not moved", bolstad, weather.Day{Min: -4, Max: 8}, time.July, 0, weather.Day{Min: -4, Max: 8}},
 		{"missing", bolstad, weather.Missing, time.July, 200, weather.Missing},
-		{"half missing", bolstad, weather.Day{Min: n, Max: 8}, time.July, 1000, weather.Day{Min: n, Max: 1, Flags: weather.Adjusted}},
+		{"half missing", bolstad, weather.Day{Min: n, Max: 8}, time.July, 1000,
+			weather.Day{Min: n, Max: 1, Flags: weather.Adjusted}},
 		{"a small range keeps its mean", bolstad, weather.Day{Min: 5, Max: 7}, time.July, 1000,
 			weather.Day{Min: 1, Max: 1, Flags: weather.Adjusted}},
 		{"a reversed day stays reversed", bolstad, weather.Day{Min: 7, Max: 5}, time.July, 100,
@@ -205,7 +207,8 @@ func TestLapseFromStationsRefuses(t *testing.T) {
 		elevations [2]float64
 		want       string
 	}{
-		{"too little height", low, high, [2]float64{200, 299}, "at 200 m and 299 m, want the second at least 100 m above"},
+		{"too little height", low, high, [2]float64{200, 299},
+			"at 200 m and 299 m, want the second at least 100 m above"},
 		{"the wrong way round", high, low, [2]float64{650, 200}, "at 650 m and 200 m"},
 		{"height not known", low, high, [2]float64{math.NaN(), 650}, "want the second at least 100 m above"},
 		{"too few days", low.Until(civil.Of(2022, 11, 15)), high, [2]float64{200, 650},

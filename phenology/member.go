@@ -19,8 +19,8 @@ type member struct {
 	apart departure  // by how much the season departs from the usual more than the donor did, on the last own day
 }
 
-// persist makes a member's days ahead follow on from the season's own: what the donor year went on to do stays, but what
-// was to be expected of it, given its own days up to then, gives way to what is to be expected of this season.
+// persist makes a member's days ahead follow on from the season's own: what the donor year went on to do stays, but
+// what was to be expected of it, given its own days up to then, gives way to what is to be expected of this season.
 func (t *Temperatures) persist(mem *member, end civil.Date) {
 	own, donor := mem.cut, mem.cut+mem.shift
 	if t.normals || own < t.series.First || own > t.series.Last() || donor < t.series.First || donor > t.series.Last() {
@@ -65,8 +65,8 @@ type ensembleKey struct {
 	cut    civil.Date
 }
 
-// ensembleOf returns the members of a season of which the days up to cut are known, with what was summed along them. They are the
-// same for every species, and a decision about tapping looks at them from the morning of every day.
+// ensembleOf returns the members of a season of which the days up to cut are known, with what was summed along them.
+// They are the same for every species, and a decision about tapping looks at them from the morning of every day.
 func (t *Temperatures) ensembleOf(s Season, cut civil.Date) *ensemble {
 	t.ensembleMu.Lock()
 	defer t.ensembleMu.Unlock()
@@ -86,8 +86,8 @@ func newEnsemble(t *Temperatures, members []member) *ensemble {
 	return &ensemble{temps: t, members: members, sums: map[forcing][][]float64{}}
 }
 
-// sum returns, for each member, the running sums of a forcing over the days that differ from the donor's: element k is the
-// sum over the first k of them.
+// sum returns, for each member, the running sums of a forcing over the days that differ from the donor's: element k is
+// the sum over the first k of them.
 //
 // It is nil where nothing is ahead.
 func (e *ensemble) sum(f forcing) [][]float64 {

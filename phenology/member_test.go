@@ -37,7 +37,8 @@ func warmSpell(first, last civil.Date, warm civil.Span, by float64) *Temperature
 func TestDaysAheadRemember(t *testing.T) {
 	cut := civil.Of(2020, 4, 1)
 	ahead := func(spell int) []float64 {
-		temps := warmSpell(civil.Of(2010, 1, 1), civil.Of(2020, 12, 31), civil.Span{First: cut - civil.Date(spell) + 1, Last: cut}, 8)
+		temps := warmSpell(civil.Of(2010, 1, 1), civil.Of(2020, 12, 31),
+			civil.Span{First: cut - civil.Date(spell) + 1, Last: cut}, 8)
 		season := Season{Year: 2020}
 		var means []float64
 		for _, mem := range temps.members(season, cut) {
@@ -111,15 +112,16 @@ func TestRouteIsItsDaysOneByOne(t *testing.T) {
 			}
 		}
 		got, part, ok := temps.crossing(r, start, end, need)
-		if ok != (want != 0) && math.Abs(sum-need) > 1e-5 || ok && want != 0 && got != want || ok && (part < 0 || part > 1) {
+		if ok != (want != 0) && math.Abs(sum-need) > 1e-5 || ok && want != 0 && got != want ||
+			ok && (part < 0 || part > 1) {
 			t.Fatalf("%g from %v on: %v, %v, %t; want %v", need, start, got, part, ok, want)
 		}
 	})
 }
 
-// Held against what came, at a place and in years whose weather is on record, the days ahead are nearer than those of the
-// other years as they were. Source: Environment and Climate Change Canada, station Montreal Trudeau, daily data 1995 to
-// 2013.
+// Held against what came, at a place and in years whose weather is on record, the days ahead are nearer than those of
+// the other years as they were. Source: Environment and Climate Change Canada, station Montreal Trudeau, daily data
+// 1995 to 2013.
 func TestDaysAheadAtMontreal(t *testing.T) {
 	files, _ := filepath.Glob("../../shared/data/montreal/*7025250*.csv")
 	if len(files) == 0 {
@@ -138,7 +140,8 @@ func TestDaysAheadAtMontreal(t *testing.T) {
 		}
 		parts = append(parts, rec.Series)
 	}
-	temps := NewTemperatures(Site{ID: "dorval", Latitude: 45.47, Longitude: -73.75, Zone: time.UTC}, weather.Fill(weather.Merge(parts...)))
+	temps := NewTemperatures(Site{ID: "dorval", Latitude: 45.47, Longitude: -73.75, Zone: time.UTC},
+		weather.Fill(weather.Merge(parts...)))
 	for _, spring := range []struct {
 		days int
 		less float64 // share of the squared error that memory must take away
@@ -153,7 +156,8 @@ func TestDaysAheadAtMontreal(t *testing.T) {
 					came += temps.series.At(cut + civil.Date(k)).Mean()
 				}
 				for _, mem := range temps.members(season, cut) {
-					if mem.cut+mem.shift+civil.Date(spring.days) > temps.Last() || mem.cut+mem.shift < temps.series.First {
+					if mem.cut+mem.shift+civil.Date(spring.days) > temps.Last() ||
+						mem.cut+mem.shift < temps.series.First {
 						continue
 					}
 					n++

@@ -18,8 +18,8 @@ type Model interface {
 	// Kind is the model's name in a profile.
 	Kind() string
 
-	// date returns the phase's day of the season along a member, and the days it looked at; ok is false where the member
-	// does not reach the phase or lacks days.
+	// date returns the phase's day of the season along a member, and the days it looked at; ok is false where the
+	// member does not reach the phase or lacks days.
 	date(p *pass) (fix, bool)
 
 	// begins is the first day of the season that the model looks at, where that is fixed; else 1.
@@ -124,9 +124,9 @@ func (p *pass) total(f forcing, first, last civil.Date) float64 {
 // in which the same warmth does more in longer days.
 //
 // Source: Réaumur (1735) had the idea; Wang (1960), A critique of the heat unit approach to plant response studies,
-// Ecology 41:785-790, reviews it; the weight by day length to a power as in Blümel & Chmielewski (2012), Shortcomings of
-// classical phenological forcing models and a way to overcome them, Agricultural and Forest Meteorology 164:10-19, with
-// 12 hours for their 10 (all from memory).
+// Ecology 41:785-790, reviews it; the weight by day length to a power as in Blümel & Chmielewski (2012), Shortcomings
+// of classical phenological forcing models and a way to overcome them, Agricultural and Forest Meteorology 164:10-19,
+// with 12 hours for their 10 (all from memory).
 type ThermalTime struct {
 	Start             SeasonDay // day on which summing begins; 1 is 1 January in the north
 	Base              float64   // degrees Celsius
@@ -154,8 +154,8 @@ func (m ThermalTime) date(p *pass) (fix, bool) {
 	return p.crossing(m.forcing(), m.Start, m.Requirement)
 }
 
-// Lag is a number of days after another phase; negative, before it. What is known of the one is known of the other, less
-// surely by Spread.
+// Lag is a number of days after another phase; negative, before it. What is known of the one is known of the other,
+// less surely by Spread.
 type Lag struct {
 	After  Phase
 	Days   float64 // a part of a day may count
@@ -204,8 +204,8 @@ func (m DegreeDayLag) date(p *pass) (fix, bool) {
 	return p.crossing(m.forcing(), next, m.Requirement+before)
 }
 
-// RunCount is the day on which the sap runs expected since a start day sum to so many: see [RunRule]. It is a whole day,
-// and needs a species with a rule.
+// RunCount is the day on which the sap runs expected since a start day sum to so many: see [RunRule]. It is a whole
+// day, and needs a species with a rule.
 type RunCount struct {
 	Start SeasonDay // from which runs are counted
 	Runs  float64   // expected run days
@@ -224,8 +224,8 @@ func (m RunCount) date(p *pass) (fix, bool) {
 	return p.wholeDay(rule.forcing(), m.Start, m.Runs)
 }
 
-// RunShare is the day by which a share of all sap runs from a start day up to another phase has come: see [RunRule]. It is
-// a whole day, and needs a species with a rule. There is none in a season without any run.
+// RunShare is the day by which a share of all sap runs from a start day up to another phase has come: see [RunRule]. It
+// is a whole day, and needs a species with a rule. There is none in a season without any run.
 type RunShare struct {
 	Start  SeasonDay // from which runs are counted
 	Share  float64   // in (0, 1)

@@ -15,8 +15,8 @@ const (
 )
 
 // Outlook dates the phases of species at one site: from what was seen, from the season's temperatures so far completed
-// by past years, or from the place alone. Its fields are not to be changed once it has been asked; it is then safe for use
-// by several goroutines.
+// by past years, or from the place alone. Its fields are not to be changed once it has been asked; it is then safe for
+// use by several goroutines.
 type Outlook struct {
 	Site      Site
 	Temps     *Temperatures // nil where the site has none
@@ -31,8 +31,8 @@ type Outlook struct {
 	memo memo
 }
 
-// Estimate dates every phase of a species in the season of a year, by the strongest means there are for each: see [Basis].
-// A sap season that is likely over before it has begun, where frost is rare, has no dates.
+// Estimate dates every phase of a species in the season of a year, by the strongest means there are for each: see
+// [Basis]. A sap season that is likely over before it has begun, where frost is rare, has no dates.
 func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	d := o.estimator(sp, o.Site.Season(season))
 	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
@@ -43,8 +43,8 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	return out
 }
 
-// withoutSapOfMildWinters takes away the dates of a sap season that, as likely as not, is over before it has begun: where
-// frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
+// withoutSapOfMildWinters takes away the dates of a sap season that, as likely as not, is over before it has begun:
+// where frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
 func (e *Estimates) withoutSapOfMildWinters() {
 	start, end := e.Get(SapStart), e.Get(SapEnd)
 	if !start.HasDate() || !end.HasDate() || start.P50() < end.P50() {
@@ -58,8 +58,8 @@ func (e *Estimates) withoutSapOfMildWinters() {
 	}
 }
 
-// Foresee dates one phase of a species in the season of a year as if it had not been seen that season. It is for looking
-// back.
+// Foresee dates one phase of a species in the season of a year as if it had not been seen that season. It is for
+// looking back.
 func (o *Outlook) Foresee(sp *Species, phase Phase, season int) Estimate {
 	d := o.estimator(sp, o.Site.Season(season))
 	d.unseen = phase
@@ -85,25 +85,25 @@ type estimator struct {
 
 // estimator begins to date a species in a season.
 func (o *Outlook) estimator(sp *Species, season Season) *estimator {
-	d := &estimator{outlook: o, species: sp, season: season, done: map[Phase]*ensembleEstimate{}}
+	e := &estimator{outlook: o, species: sp, season: season, done: map[Phase]*ensembleEstimate{}}
 	if o.Temps != nil {
 		cut := o.Temps.Last()
-		d.observed = o.Temps.observed
+		e.observed = o.Temps.observed
 		if o.Until != nil {
-			cut, d.observed = min(cut, *o.Until), min(d.observed, *o.Until)
+			cut, e.observed = min(cut, *o.Until), min(e.observed, *o.Until)
 		}
 		if o.Temps.normals {
 			cut = season.Date(-lastDay) // no day of a drawn record is a season's own
 		}
-		d.ensemble = o.Temps.ensembleOf(season, cut)
-		d.members = d.ensemble.members
+		e.ensemble = o.Temps.ensembleOf(season, cut)
+		e.members = e.ensemble.members
 	}
-	return d
+	return e
 }
 
 // follow puts other members in the place of the season's.
-func (d *estimator) follow(members []member) {
-	d.members, d.ensemble = members, newEnsemble(d.outlook.Temps, members)
+func (e *estimator) follow(members []member) {
+	e.members, e.ensemble = members, newEnsemble(e.outlook.Temps, members)
 }
 
 // ensembleEstimate is an estimate with the day that each member gave, NaN where it gave none.
@@ -112,8 +112,8 @@ type ensembleEstimate struct {
 	days []float64
 }
 
-// members returns the ways a season may go: its own days to cut, or to the end of the record or forecast, then each other
-// season's.
+// members returns the ways a season may go: its own days to cut, or to the end of the record or forecast, then each
+// other season's.
 func (t *Temperatures) members(s Season, cut civil.Date) []member {
 	var members []member
 	cut = min(cut, s.Date(lastDay))
@@ -140,62 +140,62 @@ func (t *Temperatures) members(s Season, cut civil.Date) []member {
 }
 
 // phase dates one phase, and first those it depends on.
-func (d *estimator) phase(p Phase) *ensembleEstimate {
-	if got, ok := d.done[p]; ok {
+func (e *estimator) phase(p Phase) *ensembleEstimate {
+	if got, ok := e.done[p]; ok {
 		return got
 	}
 	// Profiles are checked to have no cycle of lags; should one slip through, it ends here.
-	d.done[p] = &ensembleEstimate{Estimate: d.none(p, "its lags go round in a circle")}
-	record := d.species.Phase(p)
+	e.done[p] = &ensembleEstimate{Estimate: e.none(p, "its lags go round in a circle")}
+	record := e.species.Phase(p)
 	var got *ensembleEstimate
 	switch {
 	case record == nil:
-		got = &ensembleEstimate{Estimate: d.none(p, "the profile of "+d.species.Name()+" does not have it")}
+		got = &ensembleEstimate{Estimate: e.none(p, "the profile of "+e.species.Name()+" does not have it")}
 	default:
-		got = d.record(record)
+		got = e.record(record)
 	}
-	d.done[p] = got
+	e.done[p] = got
 	return got
 }
 
-func (d *estimator) none(p Phase, reason string) Estimate {
-	return Estimate{Phase: p, Season: d.season, Basis: BasisNone, Reason: reason}
+func (e *estimator) none(p Phase, reason string) Estimate {
+	return Estimate{Phase: p, Season: e.season, Basis: BasisNone, Reason: reason}
 }
 
 // record dates a phase by the strongest means there are.
-func (d *estimator) record(r *PhaseRecord) *ensembleEstimate {
-	if day, ok := d.outlook.SeenOn(d.species, r, d.season); ok && !(d.hide && d.unseen == r.Phase) {
-		days := make([]float64, len(d.members))
+func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
+	if day, ok := e.outlook.SeenOn(e.species, r, e.season); ok && !(e.hide && e.unseen == r.Phase) {
+		days := make([]float64, len(e.members))
 		for i := range days {
 			days[i] = day
 		}
-		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: d.season, Basis: BasisSeen, Dist: Point(day)}, days}
+		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: e.season, Basis: BasisSeen, Dist: Point(day)}, days}
 	}
 	reason := ""
 	if r.Model != nil {
-		if got, why := d.model(r); got != nil {
+		if got, why := e.model(r); got != nil {
 			return got
 		} else if why != "" {
 			reason = why
 		}
 		if lag, ok := fallbackLag(r.Model); ok {
-			if got := d.lag(r, lag); got != nil {
-				d.learnLag(got, r, lag)
+			if got := e.lag(r, lag); got != nil {
+				e.learnLag(got, r, lag)
 				got.Reason = reason
 				return got
 			}
 		}
 	}
-	est := d.outlook.place(r, d.season)
+	est := e.outlook.place(r, e.season)
 	if !est.HasDate() && r.Model != nil {
 		if lag, ok := lastRunLag(r.Model); ok {
-			if got := d.after(r, lag); got != nil {
-				d.learnLag(got, r, lag)
+			if got := e.after(r, lag); got != nil {
+				e.learnLag(got, r, lag)
 				return got // of dates too far off to be moved here and the phase that ends the runs, better the latter
 			}
 		}
 	}
-	d.outlook.learnPlace(&est, d.species, r, d.season)
+	e.outlook.learnPlace(&est, e.species, r, e.season)
 	if est.Reason == "" || reason != "" && est.HasDate() {
 		est.Reason = reason
 	}
@@ -211,8 +211,8 @@ func soleLag(pm *PhaseModel) (Lag, bool) {
 	return lag, ok
 }
 
-// fallbackLag returns the lag by which a phase is dated where there are no temperatures to follow: its own sole lag, or, of
-// the last run before another phase, the other phase itself.
+// fallbackLag returns the lag by which a phase is dated where there are no temperatures to follow: its own sole lag,
+// or, of the last run before another phase, the other phase itself.
 func fallbackLag(pm *PhaseModel) (Lag, bool) {
 	if lag, ok := lastRunLag(pm); ok {
 		return lag, true
@@ -232,16 +232,16 @@ func lastRunLag(pm *PhaseModel) (Lag, bool) {
 
 // lag dates a phase by another phase's distribution. It serves where there is no temperature to follow; it has no date
 // where the other phase has none.
-func (d *estimator) lag(r *PhaseRecord, m Lag) *ensembleEstimate {
-	if after := d.phase(m.After); after.Basis == BasisPlace && len(r.References) > 0 {
+func (e *estimator) lag(r *PhaseRecord, m Lag) *ensembleEstimate {
+	if after := e.phase(m.After); after.Basis == BasisPlace && len(r.References) > 0 {
 		return nil // dates of its own at known places beat a chain of guesses
 	}
-	return d.after(r, m)
+	return e.after(r, m)
 }
 
 // after is lag, whatever dates of its own the phase may have.
-func (d *estimator) after(r *PhaseRecord, m Lag) *ensembleEstimate {
-	after := d.phase(m.After)
+func (e *estimator) after(r *PhaseRecord, m Lag) *ensembleEstimate {
+	after := e.phase(m.After)
 	if !after.HasDate() {
 		return nil
 	}

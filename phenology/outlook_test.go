@@ -46,16 +46,18 @@ func TestWarmerIsNeverLater(t *testing.T) {
 			}
 			for _, p := range spring {
 				cold, hot := a.Get(p), b.Get(p)
-				if cold.Basis != phenology.BasisPlace && cold.HasDate() && hot.HasDate() && hot.Dist.Mean() > cold.Dist.Mean()+1e-9 {
-					t.Errorf("%s %s: day %.2f where it is warmer, %.2f where it is colder", sp.ID, p, hot.Dist.Mean(), cold.Dist.Mean())
+				if cold.Basis != phenology.BasisPlace && cold.HasDate() && hot.HasDate() &&
+					hot.Dist.Mean() > cold.Dist.Mean()+1e-9 {
+					t.Errorf("%s %s: day %.2f where it is warmer, %.2f where it is colder", sp.ID, p, hot.Dist.Mean(),
+						cold.Dist.Mean())
 				}
 			}
 		}
 	}
 }
 
-// What the temperatures so far have reached stays as it is, whatever comes; and intervals narrow, on the average, as the
-// season comes on.
+// What the temperatures so far have reached stays as it is, whatever comes; and intervals narrow, on the average, as
+// the season comes on.
 func TestWhatIsReachedStaysAndIntervalsNarrow(t *testing.T) {
 	names := []string{"acer-rubrum", "acer-saccharum", "quercus-rubra", "betula-alleghaniensis", "fagus-grandifolia"}
 	width := map[int]float64{}
@@ -63,15 +65,18 @@ func TestWhatIsReachedStaysAndIntervalsNarrow(t *testing.T) {
 		whole := madeUp(civil.Of(2000, 1, 1), civil.Of(2020, 7, 31), seed)
 		reached := map[string]phenology.Estimate{}
 		for _, days := range []int{0, 60, 90, 110, 130, 150, 180} {
-			o := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, whole.Until(civil.Of(2019, 12, 31)+civil.Date(days)))}
+			o := &phenology.Outlook{Site: here,
+				Temps: phenology.NewTemperatures(here, whole.Until(civil.Of(2019, 12, 31)+civil.Date(days)))}
 			for _, name := range names {
 				est := o.Estimate(find(t, name), 2020)
 				for _, p := range spring {
 					e := est.Get(p)
 					key := name + p.String()
 					width[days] += float64(e.P90() - e.P10())
-					if before, ok := reached[key]; ok && (e.Basis != phenology.BasisReached || e.P50() != before.P50() || e.P90() != before.P90()) {
-						t.Errorf("%s: reached on day %d or before as %v, later %v (%v)", key, days, before.P50(), e.P50(), e.Basis)
+					if before, ok := reached[key]; ok &&
+						(e.Basis != phenology.BasisReached || e.P50() != before.P50() || e.P90() != before.P90()) {
+						t.Errorf("%s: reached on day %d or before as %v, later %v (%v)", key, days, before.P50(),
+							e.P50(), e.Basis)
 					}
 					if e.Basis == phenology.BasisReached {
 						reached[key] = e
@@ -85,7 +90,8 @@ func TestWhatIsReachedStaysAndIntervalsNarrow(t *testing.T) {
 	}
 	for _, pair := range [][2]int{{0, 90}, {90, 110}, {110, 130}, {130, 180}} {
 		if width[pair[1]] >= width[pair[0]] {
-			t.Errorf("intervals add up to %.0f days on day %d and to %.0f on day %d, want them narrower", width[pair[0]], pair[0], width[pair[1]], pair[1])
+			t.Errorf("intervals add up to %.0f days on day %d and to %.0f on day %d, want them narrower",
+				width[pair[0]], pair[0], width[pair[1]], pair[1])
 		}
 	}
 }
@@ -112,9 +118,11 @@ func TestSouthernMirrors(t *testing.T) {
 		for _, p := range spring {
 			north, south := a.Estimate(find(t, name), 2010).Get(p), b.Estimate(find(t, name), 2010).Get(p)
 			// Day lengths of the halves of the year differ by minutes, since the Earth's orbit is an ellipse.
-			if !south.HasDate() || south.Basis == phenology.BasisPlace || math.Abs(north.Dist.Mean()-south.Dist.Mean()) > 1 {
+			if !south.HasDate() || south.Basis == phenology.BasisPlace ||
+				math.Abs(north.Dist.Mean()-south.Dist.Mean()) > 1 {
 				if north.Basis != phenology.BasisPlace {
-					t.Errorf("%s %s: day %.2f in the north, %.2f in the south", name, p, north.Dist.Mean(), south.Dist.Mean())
+					t.Errorf("%s %s: day %.2f in the north, %.2f in the south", name, p, north.Dist.Mean(),
+						south.Dist.Mean())
 				}
 			}
 		}
@@ -128,7 +136,8 @@ func TestNormals(t *testing.T) {
 		Min: [12]float64{-12, -11, -6, 0, 6, 12, 14, 13, 9, 3, -2, -8},
 		Max: [12]float64{-1, 1, 7, 14, 21, 26, 28, 27, 23, 16, 8, 2},
 	}
-	o := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, weather.Synthesize(n, civil.Of(1991, 1, 1), 30, 1))}
+	o := &phenology.Outlook{Site: here,
+		Temps: phenology.NewTemperatures(here, weather.Synthesize(n, civil.Of(1991, 1, 1), 30, 1))}
 	for _, season := range []int{2000, 2027} { // also a year of which the drawn record seems to have days
 		for _, p := range spring {
 			e := o.Estimate(find(t, "acer-saccharum"), season).Get(p)
@@ -146,9 +155,11 @@ func TestNormals(t *testing.T) {
 func TestElevationMatters(t *testing.T) {
 	s := madeUp(civil.Of(2000, 1, 1), civil.Of(2020, 12, 31), 7)
 	asItIs := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, s)}
-	moved := &phenology.Outlook{Site: here, Temps: phenology.NewTemperaturesFrom(here, s, here.Elevation-300, phenology.DefaultLapseRate(false))}
+	moved := &phenology.Outlook{Site: here, Temps: phenology.NewTemperaturesFrom(here, s, here.Elevation-300,
+		phenology.DefaultLapseRate(false))}
 	for _, p := range spring {
-		a, b := asItIs.Estimate(find(t, "acer-saccharum"), 2015).Get(p), moved.Estimate(find(t, "acer-saccharum"), 2015).Get(p)
+		a, b := asItIs.Estimate(find(t, "acer-saccharum"), 2015).Get(p),
+			moved.Estimate(find(t, "acer-saccharum"), 2015).Get(p)
 		if later := b.Dist.Mean() - a.Dist.Mean(); later < 4 || later > 12 {
 			t.Errorf("%s: %.1f days later 300 m up, want 4 to 12", p, later)
 		}
@@ -159,13 +170,15 @@ func TestElevationMatters(t *testing.T) {
 }
 
 // lateTrees are sightings at a site whose trees come so many days after the model, with noise.
-func lateTrees(temps *phenology.Temperatures, sp *phenology.Species, p phenology.Phase, from, years int, late, noise float64) phenology.Sightings {
+func lateTrees(temps *phenology.Temperatures, sp *phenology.Species, p phenology.Phase, from, years int, late,
+	noise float64) phenology.Sightings {
 	r := rand.New(rand.NewPCG(5, 5))
 	var list phenology.Sightings
 	o := &phenology.Outlook{Site: here, Temps: temps}
 	for i := range years {
 		day := o.Estimate(sp, from+i).Get(p).Dist.Mean() + late + noise*r.NormFloat64()
-		list = append(list, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: p, Date: here.Season(from + i).Nearest(day)})
+		list = append(list, phenology.Sighting{Site: here.ID, Species: sp.ID, Phase: p,
+			Date: here.Season(from + i).Nearest(day)})
 	}
 	return list
 }
@@ -178,7 +191,8 @@ func TestSightingsMoveTheModelToTheSite(t *testing.T) {
 	known := []*phenology.Species{sp}
 	plain := (&phenology.Outlook{Site: here, Temps: temps}).Estimate(sp, 2019).Get(phenology.BudBreak)
 	shift := func(years int) float64 {
-		o := &phenology.Outlook{Site: here, Temps: temps, Known: known, Sightings: lateTrees(temps, sp, phenology.BudBreak, 2001, years, 6, 1)}
+		o := &phenology.Outlook{Site: here, Temps: temps, Known: known,
+			Sightings: lateTrees(temps, sp, phenology.BudBreak, 2001, years, 6, 1)}
 		e := o.Estimate(sp, 2019).Get(phenology.BudBreak)
 		if e.Seen != years {
 			t.Errorf("moved by %d years, want %d", e.Seen, years)
@@ -187,12 +201,15 @@ func TestSightingsMoveTheModelToTheSite(t *testing.T) {
 	}
 	one, five, fifteen := shift(1), shift(5), shift(15)
 	if !(one > 1 && one < 4 && five > one && fifteen > five && fifteen > 5 && fifteen < 6.5) {
-		t.Errorf("trees six days late move the date by %.1f, %.1f and %.1f days after 1, 5 and 15 years", one, five, fifteen)
+		t.Errorf("trees six days late move the date by %.1f, %.1f and %.1f days after 1, 5 and 15 years", one, five,
+			fifteen)
 	}
-	o := &phenology.Outlook{Site: here, Temps: temps, Known: known, Sightings: lateTrees(temps, sp, phenology.BudBreak, 2001, 15, 6, 1)}
+	o := &phenology.Outlook{Site: here, Temps: temps, Known: known, Sightings: lateTrees(temps, sp, phenology.BudBreak,
+		2001, 15, 6, 1)}
 	other := find(t, "quercus-alba")
 	a := o.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean()
-	if b := (&phenology.Outlook{Site: here, Temps: temps}).Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean(); a != b {
+	without := &phenology.Outlook{Site: here, Temps: temps}
+	if b := without.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean(); a != b {
 		t.Errorf("sugar maples of other years moved white oak from %.2f to %.2f", b, a)
 	}
 }
@@ -215,7 +232,8 @@ func TestSightingsTellOfTheSeason(t *testing.T) {
 		t.Errorf("spread %.2f, before it was %.2f; want it narrower", after.Dist.SD(), before.Dist.SD())
 	}
 	// The leaves of the same species more so than those of another.
-	kin := o.Estimate(maple, 2019).Get(phenology.LeafOut).Dist.Mean() - plain.Estimate(maple, 2019).Get(phenology.LeafOut).Dist.Mean()
+	kin := o.Estimate(maple, 2019).Get(phenology.LeafOut).Dist.Mean() -
+		plain.Estimate(maple, 2019).Get(phenology.LeafOut).Dist.Mean()
 	if kin < 0.5 {
 		t.Errorf("leaf-out of the same maple moved by %.2f days", kin)
 	}
@@ -237,7 +255,8 @@ func TestSightingsMovePlaceDates(t *testing.T) {
 			Date: here.Season(year).Nearest(plain.Dist.Mean() + 7)})
 	}
 	e := o.Estimate(sp, 2019).Get(phenology.BudBreak)
-	if later := e.Dist.Mean() - plain.Dist.Mean(); e.Basis != phenology.BasisPlace || later < 5 || later > 7 || e.Dist.SD() >= plain.Dist.SD() {
+	if later := e.Dist.Mean() - plain.Dist.Mean(); e.Basis != phenology.BasisPlace || later < 5 || later > 7 ||
+		e.Dist.SD() >= plain.Dist.SD() {
 		t.Errorf("%v, %.1f days later, spread %.1f (was %.1f)", e.Basis, later, e.Dist.SD(), plain.Dist.SD())
 	}
 }
@@ -250,12 +269,14 @@ func TestPlaceAlone(t *testing.T) {
 			Months: &phenology.Months{From: 4, To: 5}},
 	}}
 	at := func(latitude, longitude, elevation float64) phenology.Estimate {
-		o := &phenology.Outlook{Site: phenology.Site{ID: "p", Latitude: latitude, Longitude: longitude, Elevation: elevation, Zone: time.UTC}}
+		o := &phenology.Outlook{Site: phenology.Site{ID: "p", Latitude: latitude, Longitude: longitude,
+			Elevation: elevation, Zone: time.UTC}}
 		return o.Estimate(sp, 2020).Get(phenology.BudBreak)
 	}
 	home, north, up, far := at(44, -72, 300), at(45, -72, 300), at(44, -72, 422), at(44, -98, 300)
 	if math.Abs(north.Dist.Mean()-home.Dist.Mean()-4) > 0.01 || math.Abs(up.Dist.Mean()-home.Dist.Mean()-4) > 0.01 {
-		t.Errorf("a degree north %.2f days later, 400 ft up %.2f; want 4 (Hopkins)", north.Dist.Mean()-home.Dist.Mean(), up.Dist.Mean()-home.Dist.Mean())
+		t.Errorf("a degree north %.2f days later, 400 ft up %.2f; want 4 (Hopkins)", north.Dist.Mean()-home.Dist.Mean(),
+			up.Dist.Mean()-home.Dist.Mean())
 	}
 	if home.Dist.SD() >= north.Dist.SD() {
 		t.Errorf("spread %.2f at home, %.2f a degree north; want it to grow", home.Dist.SD(), north.Dist.SD())
@@ -268,8 +289,8 @@ func TestPlaceAlone(t *testing.T) {
 	}
 }
 
-// A phase counted from another moves to the lag that was seen here: seed ripe four days earlier than the profile has it,
-// every year.
+// A phase counted from another moves to the lag that was seen here: seed ripe four days earlier than the profile has
+// it, every year.
 func TestSightingsTeachALag(t *testing.T) {
 	temps := phenology.NewTemperatures(here, madeUp(civil.Of(2000, 1, 1), civil.Of(2020, 12, 31), 9))
 	sp := find(t, "acer-rubrum")
@@ -290,9 +311,11 @@ func TestSapTellsNothingOfLeaves(t *testing.T) {
 	temps := phenology.NewTemperatures(here, madeUp(civil.Of(2000, 1, 1), civil.Of(2020, 12, 31), 9))
 	sp := find(t, "acer-saccharum")
 	o := &phenology.Outlook{Site: here, Temps: temps, Known: []*phenology.Species{sp},
-		Sightings: phenology.Sightings{{Date: civil.Of(2019, 4, 20), Site: here.ID, Species: sp.ID, Phase: phenology.SapStart}}}
+		Sightings: phenology.Sightings{{Date: civil.Of(2019, 4, 20), Site: here.ID, Species: sp.ID,
+			Phase: phenology.SapStart}}}
 	plain := &phenology.Outlook{Site: here, Temps: temps}
-	if a, b := o.Estimate(sp, 2019).Get(phenology.LeafOut).Dist.Mean(), plain.Estimate(sp, 2019).Get(phenology.LeafOut).Dist.Mean(); a != b {
+	a := o.Estimate(sp, 2019).Get(phenology.LeafOut).Dist.Mean()
+	if b := plain.Estimate(sp, 2019).Get(phenology.LeafOut).Dist.Mean(); a != b {
 		t.Errorf("late sap moved leaf-out from %.2f to %.2f", b, a)
 	}
 }

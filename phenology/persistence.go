@@ -6,20 +6,21 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// A warm day is followed by a warm day sooner than by a cold one, and a mild winter by a mild spring a little sooner than
-// by a harsh one. A season completed by another year's days must not forget that on the day on which the years are
+// A warm day is followed by a warm day sooner than by a cold one, and a mild winter by a mild spring a little sooner
+// than by a harsh one. A season completed by another year's days must not forget that on the day on which the years are
 // joined: see [member].
 //
 // The departure of a day's mean from what is usual on that day of the year is taken for the sum of two first-order
-// autoregressions, one of days (weather) and one of months (snow, soil, sea and a changing climate). Given the departures
-// up to a day, the two parts' best estimates are a Kalman filter's, and their expectations ahead fall by their memory each
-// day. Sources: Kalman (1960), A new approach to linear filtering and prediction problems, Journal of Basic Engineering
-// 82:35-45; that daily temperatures are nearly a first-order autoregression is in Richardson (1981), Stochastic simulation
-// of daily precipitation, temperature, and solar radiation, Water Resources Research 17:182-190 (both from memory).
+// autoregressions, one of days (weather) and one of months (snow, soil, sea and a changing climate). Given the
+// departures up to a day, the two parts' best estimates are a Kalman filter's, and their expectations ahead fall by
+// their memory each day. Sources: Kalman (1960), A new approach to linear filtering and prediction problems, Journal of
+// Basic Engineering 82:35-45; that daily temperatures are nearly a first-order autoregression is in Richardson (1981),
+// Stochastic simulation of daily precipitation, temperature, and solar radiation, Water Resources Research 17:182-190
+// (both from memory).
 //
 // The three numbers were settled on temperatures alone: of the variance of the sum of the next 14 days' departures they
-// foretell 5 parts of 100 in spring and 11 in winter at Harvard Forest, 1980 to 2013, and 13 and 11 at Montreal, 1995 to
-// 2013; of the next 60 days', 10 and 22 in spring.
+// foretell 5 parts of 100 in spring and 11 in winter at Harvard Forest, 1980 to 2013, and 13 and 11 at Montreal, 1995
+// to 2013; of the next 60 days', 10 and 22 in spring.
 const (
 	dayMemory   = 0.65            // share of a departure of days left on the next day
 	monthShare  = 0.06            // of the variance of daily departures that is of months
@@ -64,7 +65,8 @@ func (d departure) next() departure { return departure{d.days * dayMemory, d.mon
 
 // departs returns by how much the days up to the last depart from those of another year, so many days away, as an
 // estimate of the two parts that still act. What is usual at the time of year drops out of the difference, so that
-// nothing is looked at but the days named; and of them none that the season has ahead, after the last and up to its end.
+// nothing is looked at but the days named; and of them none that the season has ahead, after the last and up to its
+// end.
 func (t *Temperatures) departs(last, shift, end civil.Date) departure {
 	var now departure
 	first := max(last-lookBack, t.series.First, t.series.First-shift)

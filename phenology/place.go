@@ -6,8 +6,9 @@ import (
 )
 
 // How far a date may be carried from the place where it was observed, and how its spread grows on the way. The law's
-// authors give no error. These figures are set so that, of the years that monthly normals draw at twenty places up to 1800
-// km off, eight in ten lie within p10 to p90 (see [Shift]); how they share it out is our own choice, and so is the reach.
+// authors give no error. These figures are set so that, of the years that monthly normals draw at twenty places up to
+// 1800 km off, eight in ten lie within p10 to p90 (see [Shift]); how they share it out is our own choice, and so is the
+// reach.
 const (
 	placeReachKM   = 2000 // kilometres; beyond, no date
 	placeReachDays = 35   // days moved; beyond, no date
@@ -70,7 +71,8 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 	return dates, nearest
 }
 
-// CarriedFrom returns the sources of the reference dates that are near enough and like enough to date a phase at the site.
+// CarriedFrom returns the sources of the reference dates that are near enough and like enough to date a phase at the
+// site.
 func (o *Outlook) CarriedFrom(r *PhaseRecord) (sources []Source) {
 	dates, _ := o.carry(r)
 	for _, d := range dates {
@@ -88,8 +90,8 @@ func (o *Outlook) place(r *PhaseRecord, season Season) Estimate {
 		if math.IsInf(nearest, 1) {
 			est.Reason = fmt.Sprintf("the profile gives no date for %s at any place", r.Phase)
 		} else {
-			est.Reason = fmt.Sprintf("the nearest place with a date for %s is %.0f km off or too unlike; dates are moved %d km and %d days at most",
-				r.Phase, nearest, placeReachKM, placeReachDays)
+			est.Reason = fmt.Sprintf("the nearest place with a date for %s is %.0f km off or too unlike; dates are "+
+				"moved %d km and %d days at most", r.Phase, nearest, placeReachKM, placeReachDays)
 		}
 		return est
 	}

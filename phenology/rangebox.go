@@ -2,9 +2,9 @@ package phenology
 
 import "math"
 
-// KilometresOutside returns how far a site lies outside the range, be it native or naturalized, in kilometres, 0 if it is in
-// it. A range is a rough box, so the answer is rough too. A site of the other hemisphere, where the species can only have been planted, is compared by its
-// mirrored latitude alone.
+// KilometresOutside returns how far a site lies outside the range, be it native or naturalized, in kilometres, 0 if it
+// is in it. A range is a rough box, so the answer is rough too. A site of the other hemisphere, where the species can
+// only have been planted, is compared by its mirrored latitude alone.
 func (r *Range) KilometresOutside(site Site) float64 {
 	if r.Naturalized != nil {
 		native := *r

@@ -60,8 +60,8 @@ const (
 	// off differs by about 0.7 degrees (standard deviation, 1.8 times this) from the trees.
 	stationError = 0.4
 
-	// A thaw must last: hours above freezing, by the sine, at which a run is as likely as not, more after deep cold, and
-	// how softly. That deep cold delays a run till the stem has thawed is common practice, no source.
+	// A thaw must last: hours above freezing, by the sine, at which a run is as likely as not, more after deep cold,
+	// and how softly. That deep cold delays a run till the stem has thawed is common practice, no source.
 	thawHours     = 3.0
 	thawHoursSoft = 1.5
 	coldHours     = 0.3  // hours more for each degree by which the mean of the day before lay
@@ -69,8 +69,8 @@ const (
 	pressureDays  = 5    // days over which root pressure is averaged: facts of the trade speak of five such days
 
 	// National weather services' verification of forecasts for a place: the minimum or maximum is about 3 °F off for
-	// tomorrow and 6 °F for a week ahead, as a mean of absolute errors, which is 2.1 and 4.2 °C as the standard deviation
-	// of a normal error (from memory).
+	// tomorrow and 6 °F for a week ahead, as a mean of absolute errors, which is 2.1 and 4.2 °C as the standard
+	// deviation of a normal error (from memory).
 	forecastErrorDay = 2.1  // degrees Celsius, for tomorrow
 	forecastErrorPer = 0.35 // what each further day adds
 	forecastErrorTop = 5.5  // by then a forecast knows no more than the time of year does
@@ -86,13 +86,13 @@ type RunDay struct {
 	Hours      float64 // hours for which it may be expected to run: the likelihood times the hours above freezing
 }
 
-// Likelihoods returns how likely sap runs on each day of a series, and for how long. Days flagged [weather.Forecast] are
-// taken less surely, the more so the farther ahead. A day without values gives 0.
+// Likelihoods returns how likely sap runs on each day of a series, and for how long. Days flagged [weather.Forecast]
+// are taken less surely, the more so the farther ahead. A day without values gives 0.
 //
-// By freeze and thaw, a day's likelihood is the freeze of its own morning or, at a discount, of one of the three before,
-// times the thaw of its afternoon, times how likely the thaw lasts long enough. Freeze and thaw rise as logistic
-// functions centred between the published thresholds, 0.12 at the end that fewest definitions count and 0.88 at the
-// other. A day's minimum is taken to fall at its dawn, as it does on most days.
+// By freeze and thaw, a day's likelihood is the freeze of its own morning or, at a discount, of one of the three
+// before, times the thaw of its afternoon, times how likely the thaw lasts long enough. Freeze and thaw rise as
+// logistic functions centred between the published thresholds, 0.12 at the end that fewest definitions count and 0.88
+// at the other. A day's minimum is taken to fall at its dawn, as it does on most days.
 func (r RunRule) Likelihoods(s weather.Series) []RunDay {
 	days := make([]RunDay, len(s.Days))
 	r.likelihoods(s.Days, days)
@@ -156,7 +156,8 @@ func (r RunRule) pressed(of []weather.Day, days []RunDay) {
 			continue
 		}
 		doubt := ForecastError(lead)
-		p := rise(low/pressureDays-r.Night.middle(), r.Night.softness(doubt)) * rise(high/pressureDays-r.Day.middle(), r.Day.softness(doubt))
+		p := rise(low/pressureDays-r.Night.middle(), r.Night.softness(doubt)) *
+			rise(high/pressureDays-r.Day.middle(), r.Day.softness(doubt))
 		days[i] = RunDay{Likelihood: p, Hours: 24 * p}
 	}
 }
@@ -173,8 +174,8 @@ func leadAfter(lead int, d weather.Day) int {
 // degrees Celsius: 2.1 for tomorrow, 0.35 more each day after, 5.5 at the most. It is 0 for no days ahead: what was
 // observed.
 //
-// Source: national weather services' verification of their forecasts for a place, a mean absolute error of about 3 °F for
-// tomorrow and 6 °F for a week ahead, as the standard deviation of a normal error (from memory).
+// Source: national weather services' verification of their forecasts for a place, a mean absolute error of about 3 °F
+// for tomorrow and 6 °F for a week ahead, as the standard deviation of a normal error (from memory).
 func ForecastError(lead int) float64 {
 	if lead == 0 {
 		return 0
@@ -182,8 +183,8 @@ func ForecastError(lead int) float64 {
 	return min(forecastErrorDay+forecastErrorPer*float64(lead-1), forecastErrorTop)
 }
 
-// softness is the scale of the logistic rise across t, degrees Celsius. A logistic of scale s has a standard deviation of
-// pi/sqrt(3) s.
+// softness is the scale of the logistic rise across t, degrees Celsius. A logistic of scale s has a standard deviation
+// of pi/sqrt(3) s.
 func (t Threshold) softness(doubt float64) float64 {
 	return math.Hypot(math.Hypot((t.High-t.Low)/4, stationError), doubt*math.Sqrt(3)/math.Pi)
 }
@@ -195,11 +196,11 @@ func rise(x, scale float64) float64 { return 1 / (1 + math.Exp(-x/scale)) }
 // nearly two.
 func (r RunRule) Definition() string {
 	if r.Drive == RootPressure {
-		return fmt.Sprintf("A run day is one that ends %d days whose minima lie above %s and whose maxima lie above %s on average; days near these limits count in part.",
-			pressureDays, r.Night, r.Day)
+		return fmt.Sprintf("A run day is one that ends %d days whose minima lie above %s and whose maxima lie above "+
+			"%s on average; days near these limits count in part.", pressureDays, r.Night, r.Day)
 	}
-	return fmt.Sprintf("A run day is a thaw to above %s, lasting some hours, after a night below %s; a freeze serves for a day or two, days near these limits count in part.",
-		r.Day, r.Night)
+	return fmt.Sprintf("A run day is a thaw to above %s, lasting some hours, after a night below %s; a freeze serves "+
+		"for a day or two, days near these limits count in part.", r.Day, r.Night)
 }
 
 // String writes a threshold, or the run of published ones, with a true minus sign.
@@ -241,7 +242,8 @@ func (r RunRule) hours() forcing {
 // sumRuns sums a rule's likelihoods and hours from an index on, as [Temperatures.sum] does.
 func (t *Temperatures) sumRuns(rule RunRule, likelihoods, hours []float64, from int) {
 	before := max(0, from-runMemory)
-	for k, d := range rule.Likelihoods(weather.Series{First: t.series.First + civil.Date(before), Days: t.series.Days[before:]}) {
+	about := weather.Series{First: t.series.First + civil.Date(before), Days: t.series.Days[before:]}
+	for k, d := range rule.Likelihoods(about) {
 		if i := before + k; i >= from {
 			likelihoods[i+1] = likelihoods[i] + d.Likelihood
 			hours[i+1] = hours[i] + d.Hours
@@ -280,7 +282,8 @@ func (t *Temperatures) Run(r RunRule, day civil.Date) (RunDay, bool) {
 	return RunDay{s.likelihoods[i+1] - s.likelihoods[i], s.hours[i+1] - s.hours[i]}, true
 }
 
-// Runs returns how sap may run on each day of a span by a rule, and false if the record and the forecast lack any of its days.
+// Runs returns how sap may run on each day of a span by a rule, and false if the record and the forecast lack any of
+// its days.
 func (t *Temperatures) Runs(r RunRule, span civil.Span) ([]RunDay, bool) {
 	if !t.covered(span.First, span.Last) {
 		return nil, false

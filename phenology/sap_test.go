@@ -14,11 +14,13 @@ import (
 
 // maples is the rule of the maples' profiles.
 var maples = phenology.RunRule{
-	Night: phenology.Threshold{Low: -1.1, High: 0}, // Skinner and others 2010 (from memory), and either side of freezing
-	Day:   phenology.Threshold{Low: 0, High: 4},    // either side of freezing, and older field studies (Houle and others 2015)
+	// Skinner and others 2010 (from memory), and either side of freezing
+	// either side of freezing, and older field studies (Houle and others 2015)
+	Night: phenology.Threshold{Low: -1.1, High: 0}, Day: phenology.Threshold{Low: 0, High: 4},
 }
 
-var birches = phenology.RunRule{Drive: phenology.RootPressure, Night: phenology.Threshold{}, Day: phenology.Threshold{Low: 10, High: 10}}
+var birches = phenology.RunRule{Drive: phenology.RootPressure, Night: phenology.Threshold{},
+	Day: phenology.Threshold{Low: 10, High: 10}}
 
 // days makes a series of minima and maxima.
 func days(minmax ...float64) weather.Series {
@@ -40,7 +42,8 @@ func TestRunLikelihood(t *testing.T) {
 		days      weather.Series
 		low, high float64
 	}{
-		// Mathews and others 2024, HortTechnology 34(1):52: the best day has a minimum of about -5 and a maximum of about 6.
+		// Mathews and others 2024, HortTechnology 34(1):52: the best day has a minimum of about -5 and a maximum of
+		// about 6.
 		{"the best day in Utah", days(-4, 5, -5, 6), 0.9, 1},
 		// Extension's rule of thumb: nights of -7 to -4, days of 4 to 10; all four corners.
 		{"cold night, cool day", days(-5, 5, -7, 4), 0.8, 1},
@@ -55,8 +58,10 @@ func TestRunLikelihood(t *testing.T) {
 		{"a freeze the night before", days(-5, 5, 2, 8), 0.6, 0.8},
 		{"a freeze two nights before", days(-5, 5, 2, 8, 2, 8), 0.2, 0.4},
 		{"a long thaw has run dry", days(-5, 5, 2, 8, 3, 9, 4, 10, 4, 11), 0, 0.05},
-		{"a missing day before", weather.Series{First: 0, Days: []weather.Day{weather.Missing, {Min: -5, Max: 6}}}, 0.9, 1},
-		{"a missing day", weather.Series{First: 0, Days: []weather.Day{{Min: -5, Max: 6}, {Min: math.NaN(), Max: 6}}}, 0, 0},
+		{"a missing day before", weather.Series{First: 0, Days: []weather.Day{weather.Missing, {Min: -5, Max: 6}}}, 0.9,
+			1},
+		{"a missing day", weather.Series{First: 0, Days: []weather.Day{{Min: -5, Max: 6}, {Min: math.NaN(), Max: 6}}},
+			0, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := lastDay(maples, c.days)
@@ -70,7 +75,8 @@ func TestRunLikelihood(t *testing.T) {
 func TestDeepColdDelaysTheThaw(t *testing.T) {
 	mild, cold := lastDay(maples, days(-6, 1, -14, 3)), lastDay(maples, days(-24, -14, -14, 3))
 	if cold.Likelihood > mild.Likelihood-0.2 {
-		t.Errorf("after a day of -24 to -14 °C %.2f, after one of -6 to 1 °C %.2f: want it clearly less", cold.Likelihood, mild.Likelihood)
+		t.Errorf("after a day of -24 to -14 °C %.2f, after one of -6 to 1 °C %.2f: want it clearly less",
+			cold.Likelihood, mild.Likelihood)
 	}
 	if warm := lastDay(maples, days(-24, -14, -8, 9)); warm.Likelihood < 0.8 {
 		t.Errorf("a long thaw after deep cold: %.2f, want it to run", warm.Likelihood)
@@ -86,7 +92,8 @@ func TestForecastsCountForLess(t *testing.T) {
 	a, b := maples.Likelihoods(observed), maples.Likelihoods(forecast)
 	for i := 1; i < len(a); i++ {
 		if b[i].Likelihood >= a[i].Likelihood || i > 1 && b[i].Likelihood >= b[i-1].Likelihood {
-			t.Errorf("day %d: forecast %.3f, the day before %.3f, observed %.3f", i, b[i].Likelihood, b[i-1].Likelihood, a[i].Likelihood)
+			t.Errorf("day %d: forecast %.3f, the day before %.3f, observed %.3f", i, b[i].Likelihood, b[i-1].Likelihood,
+				a[i].Likelihood)
 		}
 	}
 }
@@ -130,7 +137,8 @@ func TestRunLikelihoodProperties(t *testing.T) {
 }
 
 func TestDefinitionNamesItsThresholds(t *testing.T) {
-	const want = "A run day is a thaw to above 0 to 4 °C, lasting some hours, after a night below −1.1 to 0 °C; a freeze serves for a day or two, days near these limits count in part."
+	const want = "A run day is a thaw to above 0 to 4 °C, lasting some hours, after a night below −1.1 to 0 °C; a " +
+		"freeze serves for a day or two, days near these limits count in part."
 	if got := maples.Definition(); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}

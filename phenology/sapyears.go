@@ -17,7 +17,8 @@ type SapYear struct {
 	End   SeasonDay // on which buds swell and sap turns off-flavoured
 }
 
-// Runs returns the run days to be expected from one day of the season to another, both included: the sum of likelihoods.
+// Runs returns the run days to be expected from one day of the season to another, both included: the sum of
+// likelihoods.
 func (y *SapYear) Runs(from, to SeasonDay) float64 {
 	sum := 0.0
 	for i := max(int(from-y.First), 0); i <= int(to-y.First) && i < len(y.Days); i++ {
@@ -35,10 +36,11 @@ func (o *Outlook) SapYears(sp *Species, season int, first SeasonDay) []SapYear {
 	return o.estimator(sp, o.Site.Season(season)).sapYears(first)
 }
 
-// SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no sightings
-// and no season but those before this one to complete it; forecast is what was forecast that morning for the days after
-// known, or nil. It is for looking back.
-func (o *Outlook) SapYearsKnown(sp *Species, season int, first SeasonDay, known civil.Date, forecast []weather.Day) []SapYear {
+// SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no
+// sightings and no season but those before this one to complete it; forecast is what was forecast that morning for the
+// days after known, or nil. It is for looking back.
+func (o *Outlook) SapYearsKnown(sp *Species, season int, first SeasonDay, known civil.Date,
+	forecast []weather.Day) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
@@ -59,7 +61,8 @@ func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (Sap
 	s := o.Site.Season(season)
 	back := Outlook{Site: o.Site, Temps: o.Temps}
 	d := back.estimator(sp, s)
-	d.follow([]member{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: o.Temps.Last() - s.Anchor() + civil.Date(lastDay), donor: season}})
+	beyond := o.Temps.Last() - s.Anchor() + civil.Date(lastDay) // no other year goes on
+	d.follow([]member{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: beyond, donor: season}})
 	years := d.sapYears(first)
 	if len(years) != 1 || years[0].End > years[0].Known {
 		return SapYear{}, false
@@ -71,14 +74,14 @@ func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (Sap
 const usualSapDays = 120
 
 // sapYears follows a season's sap along every member.
-func (d *estimator) sapYears(first SeasonDay) []SapYear {
-	t, rule := d.outlook.Temps, d.species.Sap.Run
-	swell := d.phase(SapSpoiler(d.species))
-	sums, ahead := t.sum(rule.forcing()), d.ensemble.sum(rule.forcing())
-	anchor := d.season.Anchor()
-	years := make([]SapYear, 0, len(d.members))
+func (e *estimator) sapYears(first SeasonDay) []SapYear {
+	t, rule := e.outlook.Temps, e.species.Sap.Run
+	swell := e.phase(SapSpoiler(e.species))
+	sums, ahead := t.sum(rule.forcing()), e.ensemble.sum(rule.forcing())
+	anchor := e.season.Anchor()
+	years := make([]SapYear, 0, len(e.members))
 	room := make([]float64, 0, cap(years)*usualSapDays)
-	for i, mem := range d.members {
+	for i, mem := range e.members {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
@@ -89,7 +92,8 @@ func (d *estimator) sapYears(first SeasonDay) []SapYear {
 		}
 		days := t.daily(memberSums{mem, sums, ahead[i]}, from, last, room[len(room):])
 		room = room[:min(len(room)+len(days), cap(room))]
-		years = append(years, SapYear{Donor: mem.donor, First: first, Known: d.season.Day(mem.cut), Days: slices.Clip(days), End: end})
+		years = append(years, SapYear{Donor: mem.donor, First: first, Known: e.season.Day(mem.cut),
+			Days: slices.Clip(days), End: end})
 	}
 	return years
 }

@@ -45,8 +45,8 @@ func (s Season) Nearest(moment float64) civil.Date { return s.Date(NearestDay(mo
 // Day returns which day of the season d is.
 func (s Season) Day(d civil.Date) SeasonDay { return SeasonDay(d-s.Anchor()) + 1 }
 
-// SeasonDay is a whole day of a [Season], counted from its anchor, which is day 1. It is no day of the calendar year: in
-// the south the two differ by half a year.
+// SeasonDay is a whole day of a [Season], counted from its anchor, which is day 1. It is no day of the calendar year:
+// in the south the two differ by half a year.
 //
 // A moment of a season is a float64 in the same count. The end of day 120 is the moment 120, its noon is 119.5; what is
 // known only by its day, such as a sighting, is taken to have come by that day's end.

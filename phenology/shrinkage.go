@@ -28,15 +28,15 @@ type shrinkage struct {
 
 // learn moves a modelled phase by what sightings teach, and sets its spread. A phase that was reached, on a day that is
 // given, learns of the season what was known that day and nothing later: what is reached stays.
-func (d *estimator) learn(got *ensembleEstimate, r *PhaseRecord, carried float64, reached civil.Date) {
-	local := d.outlook.local(d.species, r, d.season, carried)
+func (e *estimator) learn(got *ensembleEstimate, r *PhaseRecord, carried float64, reached civil.Date) {
+	local := e.outlook.local(e.species, r, e.season, carried)
 	shift, sd := local.shift, local.sd
-	if !d.alone {
-		known := d.outlook
+	if !e.alone {
+		known := e.outlook
 		if got.Basis == BasisReached {
-			known = d.outlook.asKnownOn(reached)
+			known = e.outlook.asKnownOn(reached)
 		}
-		more, share := known.seasonShift(seenKey{d.species.ID, r.Phase}, d.season, got.Dist.Mean()+shift)
+		more, share := known.seasonShift(seenKey{e.species.ID, r.Phase}, e.season, got.Dist.Mean()+shift)
 		shift += more * r.Model.Residual
 		sd *= math.Sqrt(1 - share)
 	}
@@ -59,7 +59,8 @@ func (e *ensembleEstimate) correct(shift, residual, sd float64) {
 
 // errors returns by how many days later than expected a phase was seen, in each year but one in which it was seen and
 // something was expected.
-func (o *Outlook) errors(sp *Species, r *PhaseRecord, but Season, expected func(Season) (float64, bool)) (late []float64) {
+func (o *Outlook) errors(sp *Species, r *PhaseRecord, but Season,
+	expected func(Season) (float64, bool)) (late []float64) {
 	for _, year := range o.SeenSeasons(sp, r) {
 		if year == but {
 			continue
@@ -119,13 +120,13 @@ func shrink(errors []float64, residual, doubt float64) shrinkage {
 }
 
 // learnLag moves a phase that is counted from another by what other years' sightings teach of the lag.
-func (d *estimator) learnLag(got *ensembleEstimate, r *PhaseRecord, m Lag) {
-	o := d.outlook
+func (e *estimator) learnLag(got *ensembleEstimate, r *PhaseRecord, m Lag) {
+	o := e.outlook
 	if len(o.Sightings) == 0 {
 		return
 	}
-	errors := o.errors(d.species, r, d.season, func(year Season) (float64, bool) {
-		return o.came(d.species, m.After, year, 0)
+	errors := o.errors(e.species, r, e.season, func(year Season) (float64, bool) {
+		return o.came(e.species, m.After, year, 0)
 	})
 	for i := range errors {
 		errors[i] -= m.Days

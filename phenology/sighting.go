@@ -48,8 +48,8 @@ func (o *Outlook) SeasonOf(r *PhaseRecord, d civil.Date) Season {
 	return season
 }
 
-// SeenOn returns the moment of a season by which a phase was seen at the site, the end of the day: the median where it was
-// seen on several trees.
+// SeenOn returns the moment of a season by which a phase was seen at the site, the end of the day: the median where it
+// was seen on several trees.
 func (o *Outlook) SeenOn(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
 	if len(o.Sightings) == 0 {
 		return 0, false

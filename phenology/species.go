@@ -168,7 +168,7 @@ type Gathering string
 
 // The ways of gathering.
 const (
-	BeforeFall   Gathering = "before-fall"   // from ripeness until it begins to fall: cones and catkins before they open
+	BeforeFall   Gathering = "before-fall"   // from ripe until it begins to fall: cones and catkins before they open
 	WhileFalling Gathering = "while-falling" // from ripeness until half of it is down
 	OnceFallen   Gathering = "once-fallen"   // from the first fall until half of it is down: nuts from the ground
 )

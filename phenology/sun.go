@@ -9,14 +9,14 @@ import (
 )
 
 // sunriseAltitude is that of the sun's centre at sunrise and sunset, in degrees. Its upper limb then stands on a level
-// horizon: 34' of refraction and 16' of semidiameter, the round figures of the almanacs. Terrain, height above the horizon
-// and the day's weather move the real sunrise by minutes.
+// horizon: 34' of refraction and 16' of semidiameter, the round figures of the almanacs. Terrain, height above the
+// horizon and the day's weather move the real sunrise by minutes.
 const sunriseAltitude = -50.0 / 60
 
 // DayLengthAt returns the hours from sunrise to sunset, in [0, 24], on d at latitude degrees north (negative south) and
 // longitude degrees east (negative west). The sun is up while its upper limb, refracted, is above a level horizon; its
-// declination is that of the place's mean noon, 12 h UT less longitude / 15. In polar night the day is 0 and in midnight
-// sun 24, never NaN. It panics if latitude is not in [-90, 90] or longitude not in [-180, 180].
+// declination is that of the place's mean noon, 12 h UT less longitude / 15. In polar night the day is 0 and in
+// midnight sun 24, never NaN. It panics if latitude is not in [-90, 90] or longitude not in [-180, 180].
 //
 // Source: the sun's coordinates of low accuracy of Meeus (1998), Astronomical Algorithms, 2nd ed., chapter 25, and the
 // hour angle of his chapter 15, from memory. Against two general-purpose astronomy libraries (the test names them) it
@@ -130,8 +130,8 @@ func sunCrossings(latitude, longitude float64, d civil.Date, sinAltitude float64
 	}
 	crossing := func(side float64) time.Time {
 		at := noon + side*arc/(2*math.Pi)
-		// The sun moves on between noon and the crossing. Two rounds are enough: more of them change no second. Near the
-		// pole the arc found at noon stays the answer where the later sun would not cross at all.
+		// The sun moves on between noon and the crossing. Two rounds are enough: more of them change no second. Near
+		// the pole the arc found at noon stays the answer where the later sun would not cross at all.
 		for range 2 {
 			sun := sunAt(at)
 			sinDec, cosDec := sun.declination()

@@ -26,8 +26,9 @@ func TestDayLengthReferenceRows(t *testing.T) {
 		date      civil.Date
 		want, tol float64
 	}{
-		// PyEphem 4.1.4 and astronomy-engine 2.1.19, two unrelated libraries that agree within 0.35 s: upper limb on the
-		// horizon, 34' refraction, true semidiameter. Ours takes a semidiameter of 16' all year, and declares 0.5 min.
+		// PyEphem 4.1.4 and astronomy-engine 2.1.19, two unrelated libraries that agree within 0.35 s: upper limb on
+		// the horizon, 34' refraction, true semidiameter. Ours takes a semidiameter of 16' all year, and declares 0.5
+		// min.
 		{"Ottawa", 45.4, -75.7, civil.Of(2024, 2, 1), 9.75091, 0.5 * oneMinute},
 		{"Ottawa", 45.4, -75.7, civil.Of(2024, 3, 20), 12.18676, 0.5 * oneMinute},
 		{"Ottawa", 45.4, -75.7, civil.Of(2024, 6, 20), 15.67129, 0.5 * oneMinute},
@@ -91,7 +92,8 @@ func TestDayLengthAgainstTwoLibraries(t *testing.T) {
 		high := math.Abs(lat) > 65
 		worst[high] = max(worst[high], math.Abs(got-upperLimb), math.Abs(got-centre))
 	}
-	t.Logf("%d rows: off by at most %.2f min to latitude 65, %.2f min at 68", len(rows)-1, worst[false]*60, worst[true]*60)
+	t.Logf("%d rows: off by at most %.2f min to latitude 65, %.2f min at 68", len(rows)-1, worst[false]*60,
+		worst[true]*60)
 }
 
 func TestDayLengthAgainstNavalObservatory(t *testing.T) {
@@ -126,10 +128,10 @@ func TestDayLengthAgainstNavalObservatory(t *testing.T) {
 }
 
 // Allen, Pereira, Raes & Smith (1998), Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, equations 24, 25
-// and 34 (from memory): daylight hours of a point of sun without air, from a declination of a single sine. That sine has
-// no equation of the centre and is off by up to 1.3 degrees in October; taken over a latitude and its mirror the error
-// cancels, and what is left is what refraction and disc add: 2 x 50' at 15 degrees an hour, 6.67 minutes, at the equator
-// at an equinox, and more by 1 / (cos latitude x cos declination x sin hour angle) where the sun sets aslant.
+// and 34 (from memory): daylight hours of a point of sun without air, from a declination of a single sine. That sine
+// has no equation of the centre and is off by up to 1.3 degrees in October; taken over a latitude and its mirror the
+// error cancels, and what is left is what refraction and disc add: 2 x 50' at 15 degrees an hour, 6.67 minutes, at the
+// equator at an equinox, and more by 1 / (cos latitude x cos declination x sin hour angle) where the sun sets aslant.
 func TestDayLengthAgainstGeometricFormula(t *testing.T) {
 	for lat := 0.0; lat <= 48; lat += 4 {
 		for yearDay := 1; yearDay <= 365; yearDay++ {
@@ -156,8 +158,8 @@ func TestDayLengthProperties(t *testing.T) {
 			t.Errorf("day length %v, want 0 to 24", h)
 		}
 
-		// The southern mirror: the one's day is the other's night, but that refraction and disc lengthen both days: by 2 x
-		// 6.67 minutes together on the equator, and 3.3 times that at latitude 60 at the solstices.
+		// The southern mirror: the one's day is the other's night, but that refraction and disc lengthen both days: by
+		// 2 x 6.67 minutes together on the equator, and 3.3 times that at latitude 60 at the solstices.
 		d := civil.Date(recent.Draw(t, "date"))
 		lat = rapid.Float64Range(0, 60).Draw(t, "temperate latitude")
 		sum := DayLengthAt(lat, 0, d) + DayLengthAt(-lat, 0, d)

@@ -203,8 +203,8 @@ func (t *Temperatures) inventedIn(first, last civil.Date) int {
 }
 
 // crossing returns the first day, from start on and not after end, by whose end a forcing has summed to a requirement
-// along a member, the part of that day's forcing that it took, and whether there is such a day. Days of a member without
-// values make it fail: better no date than a late one.
+// along a member, the part of that day's forcing that it took, and whether there is such a day. Days of a member
+// without values make it fail: better no date than a late one.
 func (t *Temperatures) crossing(r memberSums, start, end civil.Date, requirement float64) (civil.Date, float64, bool) {
 	if start <= r.cut {
 		last := min(r.cut, end)
@@ -239,8 +239,8 @@ func (t *Temperatures) crossing(r memberSums, start, end civil.Date, requirement
 	return day - r.shift, part, t.covered(first+r.shift, day)
 }
 
-// search returns the index, from i on and before j, of the day by whose end running sums have grown by a requirement, and
-// the part of its growth that it took; a negative index where there is none.
+// search returns the index, from i on and before j, of the day by whose end running sums have grown by a requirement,
+// and the part of its growth that it took; a negative index where there is none.
 func search(sums []float64, i, j int, requirement float64) (int, float64) {
 	want := sums[i] + requirement
 	if requirement <= 0 {

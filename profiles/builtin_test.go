@@ -15,8 +15,8 @@ import (
 
 var update = flag.Bool("update", false, "pack the library anew")
 
-// fromYAML reads the built-in profiles and their bibliography as people write them. The error of a profile that is wrong
-// has everything that is.
+// fromYAML reads the built-in profiles and their bibliography as people write them. The error of a profile that is
+// wrong has everything that is.
 func fromYAML() (*Library, Sources, error) {
 	f, err := os.Open(sourcesFile)
 	if err != nil {
@@ -85,7 +85,8 @@ func TestPackedLibrary(t *testing.T) {
 		case p == nil:
 			t.Errorf("%s: library.packed has no %s", e.file, e.id)
 		case p.botanical != e.botanical || !slices.Equal(p.common, e.common):
-			t.Errorf("%s: names %s, %v; library.packed has %s, %v", e.file, e.botanical, e.common, p.botanical, p.common)
+			t.Errorf("%s: names %s, %v; library.packed has %s, %v", e.file, e.botanical, e.common, p.botanical,
+				p.common)
 		}
 		if p != nil {
 			if diff := cmp.Diff(e.species(), p.species()); diff != "" {

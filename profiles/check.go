@@ -20,9 +20,9 @@ const (
 	hotC, coldC    = 45, -30
 )
 
-// Check returns what is wrong with the biology or the sources of a species. Each problem's Field is the path in a profile,
-// such as "phases.flowering.references[2].date"; there is no file and no line. A species that is not read from a
-// profile may be checked too.
+// Check returns what is wrong with the biology or the sources of a species. Each problem's Field is the path in a
+// profile, such as "phases.flowering.references[2].date"; there is no file and no line. A species that is not read from
+// a profile may be checked too.
 func Check(s *phenology.Species) problem.List {
 	c := &check{species: s}
 	c.names()
@@ -61,7 +61,8 @@ func (c *check) names() {
 	s := c.species
 	switch want := slug(s.Botanical); {
 	case !keyForm.MatchString(s.ID):
-		c.report("id", "found %q, want the botanical name in lower-case letters and hyphens such as acer-saccharum", s.ID)
+		c.report("id", "found %q, want the botanical name in lower-case letters and hyphens such as acer-saccharum",
+			s.ID)
 	case s.ID != want:
 		c.report("id", "found %q for %s, want %q", s.ID, s.Botanical, want)
 	}
@@ -118,11 +119,13 @@ func (c *check) sap() {
 		c.sourced("sap.run", r.Source)
 		for _, t := range []phenology.Threshold{r.Night, r.Day} {
 			if t.Low > t.High || t.Low < -20 || t.High > 20 {
-				c.report("sap.run", "found thresholds of %v to %v C, want the lower first and both within 20 degrees of freezing", t.Low, t.High)
+				c.report("sap.run", "found thresholds of %v to %v C, want the lower first and both within 20 degrees "+
+					"of freezing", t.Low, t.High)
 			}
 		}
 		if r.Night.Low > r.Day.Low || r.Night.High > r.Day.High {
-			c.report("sap.run", "found nights at %s and days at %s, want the days' threshold the higher", r.Night, r.Day)
+			c.report("sap.run", "found nights at %s and days at %s, want the days' threshold the higher", r.Night,
+				r.Day)
 		}
 		if c.species.Phase(phenology.SapStart) == nil || c.species.Phase(phenology.SapEnd) == nil {
 			c.report("sap.run", "found a run rule without the phases sap-start and sap-end, want both")
@@ -186,8 +189,8 @@ func (c *check) reference(path string, ref phenology.Reference, months *phenolog
 	}
 	// Months are of the northern hemisphere, as is the count of days of a season, whichever hemisphere it is in.
 	if off := daysOutside(ref.Day, months); off > monthsSlack {
-		c.report(path+".date", "found a mean date %.0f days outside months %d to %d, which are said to hold for the whole range; "+
-			"want at most %d", off, months.From, months.To, monthsSlack)
+		c.report(path+".date", "found a mean date %.0f days outside months %d to %d, which are said to hold for the "+
+			"whole range; want at most %d", off, months.From, months.To, monthsSlack)
 	}
 }
 
@@ -217,8 +220,9 @@ func (c *check) dating(path string, phase phenology.Phase, d *phenology.PhaseMod
 		c.report(path+".residual", "found %v days, want more than 0 and at most %d", d.Residual, mostSpread)
 	}
 	if s := d.Score; s != nil && (s.Years < 2 || !(s.RMSE > 0) || !(s.MeanRMSE > 0)) {
-		c.report(path+".score", "found %d years with errors of %v and %v days, want at least 2 years and errors above 0",
-			s.Years, s.RMSE, s.MeanRMSE)
+		c.report(path+".score",
+			"found %d years with errors of %v and %v days, want at least 2 years and errors above 0", s.Years, s.RMSE,
+			s.MeanRMSE)
 	}
 	for i, m := range d.Models {
 		c.model(item(path+".models", i), phase, m)
@@ -236,28 +240,35 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 		}
 		c.start(path, m.Start)
 		if m.Cutoff != "" && m.Upper <= m.Base {
-			c.report(path+".upper", "found an upper threshold of %v C not above the base of %v C, want it above", m.Upper, m.Base)
+			c.report(path+".upper", "found an upper threshold of %v C not above the base of %v C, want it above",
+				m.Upper, m.Base)
 		}
 	case phenology.ChillingThermalTime:
 		if !(m.Requirement > 0) || !(m.Extra >= 0) {
-			c.report(path+".requirement", "found %v and %v degree-days, want a requirement above 0 and an extra of 0 or more", m.Requirement, m.Extra)
+			c.report(path+".requirement", "found %v and %v degree-days, want a requirement above 0 and an extra of 0 "+
+				"or more", m.Requirement, m.Extra)
 		}
 		c.start(path, m.Start)
 		if m.ChillStart < -180 || m.ChillStart > m.Start+60 {
-			c.report(path+".chill-start", "found day %d of the season, want one from -180 to 60 days after the start", m.ChillStart)
+			c.report(path+".chill-start", "found day %d of the season, want one from -180 to 60 days after the start",
+				m.ChillStart)
 		}
 	case phenology.ChillingThenForcing:
 		if !(m.Requirement > 0 && m.ChillRequirement > 0) {
-			c.report(path+".requirement", "found %v after a chilling of %v, want both above 0", m.Requirement, m.ChillRequirement)
+			c.report(path+".requirement", "found %v after a chilling of %v, want both above 0", m.Requirement,
+				m.ChillRequirement)
 		}
-		if m.ChillingBy == phenology.ChillingByRate && !(m.Chilling.Low < m.Chilling.Optimum && m.Chilling.Optimum < m.Chilling.High) {
-			c.report(path+".chilling", "found %v, %v and %v C, want low below optimum below high", m.Chilling.Low, m.Chilling.Optimum, m.Chilling.High)
+		if m.ChillingBy == phenology.ChillingByRate &&
+			!(m.Chilling.Low < m.Chilling.Optimum && m.Chilling.Optimum < m.Chilling.High) {
+			c.report(path+".chilling", "found %v, %v and %v C, want low below optimum below high", m.Chilling.Low,
+				m.Chilling.Optimum, m.Chilling.High)
 		}
 		if m.Method != "" && (m.Base < -10 || m.Base > 15) {
 			c.report(path+".forcing", "found a base of %v C, want one from -10 to 15 C", m.Base)
 		}
 		if m.Method == "" && !(m.Forcing.Ceiling > 0 && m.Forcing.Steepness > 0) {
-			c.report(path+".forcing", "found a ceiling of %v and a steepness of %v, want both above 0", m.Forcing.Ceiling, m.Forcing.Steepness)
+			c.report(path+".forcing", "found a ceiling of %v and a steepness of %v, want both above 0",
+				m.Forcing.Ceiling, m.Forcing.Steepness)
 		}
 	case phenology.DegreeDayLag:
 		if !(m.Requirement > 0) {
@@ -272,7 +283,8 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 		}
 	case phenology.WarmthShift:
 		if m.To < m.From {
-			c.report(path+".to", "found day %d of the season after day %d, want the last day not before the first", m.From, m.To)
+			c.report(path+".to", "found day %d of the season after day %d, want the last day not before the first",
+				m.From, m.To)
 		}
 		if r := c.species.Phase(phase); r == nil || len(r.References) == 0 {
 			c.report(path, "found a warmth-shift without references, want a mean date to shift")
@@ -356,8 +368,9 @@ func (c *check) order() {
 	flower, ripe := c.species.Phase(phenology.Flowering), c.species.Phase(phenology.FruitRipe)
 	if flower != nil && ripe != nil && flower.Months != nil && ripe.Months != nil &&
 		flower.Months.From < 8 && ripe.Months.From < flower.Months.From {
-		c.report("phases.fruit-ripe.months", "found fruit ripe from month %d and flowers from month %d, want flowers first",
-			ripe.Months.From, flower.Months.From)
+		c.report("phases.fruit-ripe.months",
+			"found fruit ripe from month %d and flowers from month %d, want flowers first", ripe.Months.From,
+			flower.Months.From)
 	}
 }
 
@@ -460,7 +473,8 @@ func (c *check) seed() {
 		path := item("seed.processing", i)
 		c.sourced(path, step.Source)
 		if step.MinDays < 0 || step.MaxDays < step.MinDays || step.MaxDays > mostProcessing {
-			c.report(path+".for", "found %s days, want at most %d", run(float64(step.MinDays), float64(step.MaxDays)), mostProcessing)
+			c.report(path+".for", "found %s days, want at most %d", run(float64(step.MinDays), float64(step.MaxDays)),
+				mostProcessing)
 		}
 	}
 	c.quantity("seed.crop-interval", s.CropInterval, 1, 100)
@@ -483,8 +497,8 @@ func (c *check) seed() {
 		}
 		// Seed that dies when it dries and ripens in spring has the whole summer before it: it is sown, not kept.
 		if s.Storage == phenology.Recalcitrant && springSeed && most > dryStorageDays {
-			c.report(path, "found up to %d days of treatment for recalcitrant seed that ripens in spring, want it sown fresh "+
-				"or treated for at most %d days", most, dryStorageDays)
+			c.report(path, "found up to %d days of treatment for recalcitrant seed that ripens in spring, want it "+
+				"sown fresh or treated for at most %d days", most, dryStorageDays)
 		}
 	}
 }

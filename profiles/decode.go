@@ -165,7 +165,8 @@ func (p *profile) run(m *strictyaml.Map) *phenology.RunRule {
 }
 
 // quantity reads {value: ..., source: ...}, nil if it is not there.
-func (p *profile) quantity(m *strictyaml.Map, key string, read func(strictyaml.Value) (low, high float64, ok bool)) *phenology.Quantity {
+func (p *profile) quantity(m *strictyaml.Map, key string,
+	read func(strictyaml.Value) (low, high float64, ok bool)) *phenology.Quantity {
 	q, ok := m.Map(key)
 	if !ok {
 		return nil
@@ -297,7 +298,8 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 		s.Dispersal = &phenology.Dispersal{Source: p.source(d)}
 		s.Dispersal.Agent, _ = strictyaml.GetOneOf(d, "agent", phenology.ByWind, phenology.ByWater, phenology.ByBirds,
 			phenology.ByAnimals, phenology.ByGravity, phenology.ByItself)
-		s.Dispersal.Gather, _ = strictyaml.GetOneOf(d, "gather", phenology.BeforeFall, phenology.WhileFalling, phenology.OnceFallen)
+		s.Dispersal.Gather, _ = strictyaml.GetOneOf(d, "gather", phenology.BeforeFall, phenology.WhileFalling,
+			phenology.OnceFallen)
 		d.Done()
 	}
 	s.Processing = each(m, "processing", func(m *strictyaml.Map) (step phenology.Process) {

@@ -1,10 +1,10 @@
 // Package profiles says what is known of each species, and from which source.
 //
-// A profile is a YAML file that describes one species. Some come with the program ([Builtin]); a folder of the user's own
-// stands beside them or replaces some ([Read]). Both go through the same two doors: a strict decoder that knows every
-// key (package strictyaml lists what it refuses), and [Check], which judges the biology. An error names the file, the line,
-// what was found and what is wanted; all problems of all files are reported at once. A user's profiles pass them at every
-// start; the built-in ones have passed them before they are packed into the program.
+// A profile is a YAML file that describes one species. Some come with the program ([Builtin]); a folder of the user's
+// own stands beside them or replaces some ([Read]). Both go through the same two doors: a strict decoder that knows
+// every key (package strictyaml lists what it refuses), and [Check], which judges the biology. An error names the file,
+// the line, what was found and what is wanted; all problems of all files are reported at once. A user's profiles pass
+// them at every start; the built-in ones have passed them before they are packed into the program.
 //
 // # The file
 //
@@ -13,9 +13,9 @@
 // "3 years". "3 to 7" is a run of figures, "1 to 5 C" a run of quantities. Days of the year are MM-DD. Latitudes and
 // longitudes are decimal degrees, north and east positive.
 //
-// Every figure has a source: the key of an entry in the shared bibliography, in a file sources.yaml of the user's folder
-// or under sources in the profile itself; or memory, for what somebody recalls; or common-practice, for what the trade
-// knows without a source.
+// Every figure has a source: the key of an entry in the shared bibliography, in a file sources.yaml of the user's
+// folder or under sources in the profile itself; or memory, for what somebody recalls; or common-practice, for what the
+// trade knows without a source.
 //
 //	id            the botanical name in lower case, joined by hyphens: acer-saccharum
 //	botanical     the botanical name
@@ -47,8 +47,9 @@
 //
 // # Phases
 //
-// By the phase's name (sap-start, sap-end, bud-swell, flowering, bud-break, leaf-out, flowering-end, fruit-ripe, seed-fall,
-// seed-fall-end, leaf-color, leaf-fall, dormant); only those that the species has, each with references or a dating or both:
+// By the phase's name (sap-start, sap-end, bud-swell, flowering, bud-break, leaf-out, flowering-end, fruit-ripe,
+// seed-fall, seed-fall-end, leaf-color, leaf-fall, dormant); only those that the species has, each with references or a
+// dating or both:
 //
 //	meaning      what the date is the date of
 //	moves        how it moves northward, up and inland: later (as spring does), earlier (as autumn does) or not
@@ -88,8 +89,8 @@
 //	last-run      start (MM-DD), before (a phase): the last day before the other phase on which sap is as likely to run as
 //	              not
 //
-// Dates of models and months are of the northern hemisphere's calendar; half a year is added for southern sites. The date
-// of a southern reference is the southern calendar's own.
+// Dates of models and months are of the northern hemisphere's calendar; half a year is added for southern sites. The
+// date of a southern reference is the southern calendar's own.
 //
 // # Seed
 //
@@ -112,8 +113,8 @@
 //
 // Two species can be told apart by a trait that both have, while it can be seen on both, if they share no state (or no
 // part of the measure). So traits and states are words that all profiles share: read the built-in profiles for them. A
-// word that no other profile has is noted, not refused. Where a species mostly grows (habit, ground) is a hint and never
-// tells two apart by itself.
+// word that no other profile has is noted, not refused. Where a species mostly grows (habit, ground) is a hint and
+// never tells two apart by itself.
 //
 //	organ     twig, bud, leaf, flower, fruit, bark, sap, pith or habit
 //	name      what is looked at: color, form, edge, scales, angle

@@ -17,10 +17,10 @@ import (
 const sourcesFile = "sources.yaml"
 
 // Read returns the built-in species with those of a user's folder beside them. A profile in the folder takes the place
-// of the built-in one of the same id. Every file ending in .yaml or .yml is a profile, except sources.yaml, which adds to
-// the bibliography; other files and folders are not looked at. Each may have [strictyaml.MaxSize] bytes. Problems name
-// files within dir, which is what the user calls the folder. The error is a [problem.List] with everything wrong in all
-// files, and then there is no library.
+// of the built-in one of the same id. Every file ending in .yaml or .yml is a profile, except sources.yaml, which adds
+// to the bibliography; other files and folders are not looked at. Each may have [strictyaml.MaxSize] bytes. Problems
+// name files within dir, which is what the user calls the folder. The error is a [problem.List] with everything wrong
+// in all files, and then there is no library.
 func Read(fsys fs.FS, dir string) (*Library, error) {
 	l := &Library{entries: slices.Clone(Builtin().entries)}
 	if err := l.read(fsys, dir, sharedSources()); err != nil {
@@ -83,7 +83,8 @@ func (l *Library) read(fsys fs.FS, dir string, shared Sources) error {
 		}
 		s := p.species
 		if want := strings.TrimSuffix(one.name, ext); s.ID != want {
-			problems.Add(name, p.doc.Line("id"), "id", "found %q in a file called %q, want both the same", s.ID, one.name)
+			problems.Add(name, p.doc.Line("id"), "id", "found %q in a file called %q, want both the same", s.ID,
+				one.name)
 			continue
 		}
 		if other, twice := here[s.ID]; twice {

@@ -27,9 +27,9 @@ func usualDay(t *testing.T, s *phenology.Species, p phenology.Phase) float64 {
 	return usualDay(t, s, lag.After) + lag.Days
 }
 
-// Common practice, no source: the seed year begins with elm, aspen and silver and red maple in May and June and ends with
-// oaks, walnuts and hickories in autumn. That red and silver maple, elm, river birch, aspen, cottonwood and willow ripen in
-// spring and early summer is printed in Agriculture Handbook 727 (see the table of months).
+// Common practice, no source: the seed year begins with elm, aspen and silver and red maple in May and June and ends
+// with oaks, walnuts and hickories in autumn. That red and silver maple, elm, river birch, aspen, cottonwood and willow
+// ripen in spring and early summer is printed in Agriculture Handbook 727 (see the table of months).
 func TestOrderOfTheSeedYear(t *testing.T) {
 	var order []string
 	day := map[string]float64{}
@@ -41,7 +41,8 @@ func TestOrderOfTheSeedYear(t *testing.T) {
 		order = append(order, s.ID)
 	}
 	slices.SortFunc(order, func(a, b string) int { return cmp.Or(cmp.Compare(day[a], day[b]), cmp.Compare(a, b)) })
-	spring := []string{"ulmus-americana", "populus-tremuloides", "acer-saccharinum", "acer-rubrum", "populus-deltoides", "betula-nigra", "salix-nigra"}
+	spring := []string{"ulmus-americana", "populus-tremuloides", "acer-saccharinum", "acer-rubrum", "populus-deltoides",
+		"betula-nigra", "salix-nigra"}
 	for _, id := range order[:len(spring)] {
 		if !slices.Contains(spring, id) {
 			t.Errorf("%s is among the first %d to ripen, on day %.0f", id, len(spring), day[id])
@@ -58,7 +59,8 @@ func TestOrderOfTheSeedYear(t *testing.T) {
 			t.Errorf("%s ripens on day %.0f, want September or later", s.ID, day[s.ID])
 		}
 	}
-	for _, early := range []string{"amelanchier-arborea", "amelanchier-laevis", "prunus-virginiana", "prunus-serotina"} {
+	for _, early := range []string{"amelanchier-arborea", "amelanchier-laevis", "prunus-virginiana",
+		"prunus-serotina"} {
 		if day[early] <= midsummer-5 || day[early] >= autumn {
 			t.Errorf("%s ripens on day %.0f, want summer", early, day[early])
 		}
@@ -77,8 +79,8 @@ func TestCommonPracticeOnTheFiveMaples(t *testing.T) {
 		}
 		return nil
 	}
-	// Angle between the wings of a pair: red up to about 70 degrees, sugar about 50 or a little more, box elder 60 to 90,
-	// silver 60 to 100, Norway about 180.
+	// Angle between the wings of a pair: red up to about 70 degrees, sugar about 50 or a little more, box elder 60 to
+	// 90, silver 60 to 100, Norway about 180.
 	for _, tt := range []struct {
 		id        string
 		low, high float64 // must lie in the profile's range
@@ -89,7 +91,8 @@ func TestCommonPracticeOnTheFiveMaples(t *testing.T) {
 	} {
 		a := trait(tt.id, "fruit", "angle")
 		if a == nil || a.Low > tt.low || a.High < tt.high || a.High > tt.most {
-			t.Errorf("%s: angle %+v, want one that holds %v to %v and ends by %v degrees", tt.id, a, tt.low, tt.high, tt.most)
+			t.Errorf("%s: angle %+v, want one that holds %v to %v and ends by %v degrees", tt.id, a, tt.low, tt.high,
+				tt.most)
 		}
 	}
 	// Silver maple's samaras are the largest of the five.
@@ -110,11 +113,13 @@ func TestCommonPracticeOnTheFiveMaples(t *testing.T) {
 	}
 	// Norway maple alone of the five has milky sap.
 	for _, id := range five {
-		if s := trait(id, "sap", "color"); s != nil && slices.Contains(s.States, "milky") != (id == "acer-platanoides") {
+		if s := trait(id, "sap", "color"); s != nil &&
+			slices.Contains(s.States, "milky") != (id == "acer-platanoides") {
 			t.Errorf("%s: sap %v", id, s.States)
 		}
 	}
-	// Silver maple flowers from as early as February, the others in April or May at this place, not after their leaves are out.
+	// Silver maple flowers from as early as February, the others in April or May at this place, not after their leaves
+	// are out.
 	if m := species(t, "acer-saccharinum").Phase(phenology.Flowering).Months; m.From != 2 {
 		t.Errorf("silver maple flowers from month %d, want February", m.From)
 	}
@@ -155,7 +160,8 @@ func TestWinterTwigsOfTheMaples(t *testing.T) {
 		{"acer-saccharinum", "habit", "ground", []string{"flood-plain"}, []string{"flood-plain"}, true},
 	} {
 		s := species(t, tt.id)
-		k := slices.IndexFunc(s.Traits, func(x phenology.Trait) bool { return x.Organ == tt.organ && x.Name == tt.name })
+		k := slices.IndexFunc(s.Traits,
+			func(x phenology.Trait) bool { return x.Organ == tt.organ && x.Name == tt.name })
 		if k < 0 {
 			t.Errorf("%s: no %s %s", tt.id, tt.organ, tt.name)
 			continue
@@ -184,8 +190,10 @@ func TestWinterTwigsOfTheMaples(t *testing.T) {
 		maples++
 		opposite, three := false, false
 		for _, x := range s.Traits {
-			opposite = opposite || x.Organ == "twig" && x.Name == "arrangement" && slices.Equal(x.States, []string{"opposite"}) && x.AllYear
-			three = three || x.Organ == "bud" && x.Name == "tip-buds" && slices.Contains(x.States, "three") && x.Source == phenology.CommonPractice
+			opposite = opposite || x.Organ == "twig" && x.Name == "arrangement" &&
+				slices.Equal(x.States, []string{"opposite"}) && x.AllYear
+			three = three || x.Organ == "bud" && x.Name == "tip-buds" && slices.Contains(x.States, "three") &&
+				x.Source == phenology.CommonPractice
 		}
 		if !opposite || !three {
 			t.Errorf("%s: opposite %v, three at the tip %v, want both", s.ID, opposite, three)
@@ -197,10 +205,11 @@ func TestWinterTwigsOfTheMaples(t *testing.T) {
 }
 
 // The five maples can be compared in winter by each other's marks only if all profiles have them: what one alone has
-// tells nothing. What is not comparable is box elder's bloom and the hair that hides its scales and the tip of its bud, the
-// round flower buds of red and silver maple, and what must be scraped or cut.
+// tells nothing. What is not comparable is box elder's bloom and the hair that hides its scales and the tip of its bud,
+// the round flower buds of red and silver maple, and what must be scraped or cut.
 func TestMaplesCanBeComparedInWinter(t *testing.T) {
-	own := []string{"twig surface", "bud surface", "bud side-buds", "bud flower-buds", "twig smell", "twig scar-shape", "bud sap", "bud scales", "bud tip"}
+	own := []string{"twig surface", "bud surface", "bud side-buds", "bud flower-buds", "twig smell", "twig scar-shape",
+		"bud sap", "bud scales", "bud tip"}
 	five := []string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-negundo", "acer-platanoides"}
 	count := map[string]int{}
 	for _, id := range five {
@@ -217,9 +226,9 @@ func TestMaplesCanBeComparedInWinter(t *testing.T) {
 	}
 }
 
-// For how long a twig's characters can be seen. That buds keep their scales, swollen as they are, until they break, flower
-// buds until they open, and that last year's twig stands bare until the leaves are out, is common practice, no source. The
-// size of a bud is that of one at rest; what is smelled, or cut, is there all year.
+// For how long a twig's characters can be seen. That buds keep their scales, swollen as they are, until they break,
+// flower buds until they open, and that last year's twig stands bare until the leaves are out, is common practice, no
+// source. The size of a bud is that of one at rest; what is smelled, or cut, is there all year.
 func TestHowLongTwigsShow(t *testing.T) {
 	for _, s := range profiles.Builtin().All() {
 		for _, x := range s.Traits {
@@ -236,7 +245,8 @@ func TestHowLongTwigsShow(t *testing.T) {
 				want = append(want, phenology.Flowering)
 			}
 			if x.From != phenology.LeafFall || !slices.Contains(want, x.To) {
-				t.Errorf("%s: %s %s is seen from %v to %v, want from leaf fall to %v", s.ID, x.Organ, x.Name, x.From, x.To, want)
+				t.Errorf("%s: %s %s is seen from %v to %v, want from leaf fall to %v", s.ID, x.Organ, x.Name, x.From,
+					x.To, want)
 			}
 		}
 	}
@@ -284,11 +294,13 @@ func TestStratificationAgainstTheSeedManual(t *testing.T) {
 					cold, coldTo, low, high = cold+s.MinDays, coldTo+s.MaxDays, s.LowC, s.HighC
 				}
 			}
-			found = found || warm == tt.warm && warmTo == tt.warmTo && cold == tt.cold && coldTo == tt.coldTo && low == tt.coldestFrom && high == tt.warmestTo
+			found = found || warm == tt.warm && warmTo == tt.warmTo && cold == tt.cold && coldTo == tt.coldTo &&
+				low == tt.coldestFrom && high == tt.warmestTo
 		}
 		if !found {
-			t.Errorf("%s: no pre-treatment with %d to %d days warm and %d to %d days cold at %v to %v C: %+v", tt.id, tt.warm, tt.warmTo,
-				tt.cold, tt.coldTo, tt.coldestFrom, tt.warmestTo, species(t, tt.id).Seed.Pretreatments)
+			t.Errorf("%s: no pre-treatment with %d to %d days warm and %d to %d days cold at %v to %v C: %+v", tt.id,
+				tt.warm, tt.warmTo, tt.cold, tt.coldTo, tt.coldestFrom, tt.warmestTo,
+				species(t, tt.id).Seed.Pretreatments)
 		}
 	}
 }

@@ -9,8 +9,8 @@ import (
 	"treewhen/profiles/strictyaml"
 )
 
-// modelKinds says how each kind of model is written in a profile. A kind that is not here cannot be read. Their order is
-// that of [modelTypes].
+// modelKinds says how each kind of model is written in a profile. A kind that is not here cannot be read. Their order
+// is that of [modelTypes].
 var modelKinds = []struct {
 	model phenology.Model // a zero one
 	read  func(phenology.Phase, *strictyaml.Map) phenology.Model
@@ -64,7 +64,7 @@ func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	}
 	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	t.Requirement, _ = m.Float("requirement")
-	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
+	if method, ok := forcingMethod(m); ok {
 		t.Method = method
 	}
 	t.DayLengthExponent, _ = m.FloatIn("day-length-exponent", 0, 20)
@@ -75,6 +75,10 @@ func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 			phenology.HorizontalCutoff, phenology.IntermediateCutoff, phenology.VerticalCutoff)
 	}
 	return t
+}
+
+func forcingMethod(m *strictyaml.Map) (phenology.ForcingMethod, bool) {
+	return strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing)
 }
 
 func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
@@ -91,7 +95,7 @@ func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 	t.Requirement, _ = m.Float("requirement")
 	t.Extra, _ = m.Float("extra")
 	t.Decay, _ = m.FloatIn("decay", 0, 1)
-	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
+	if method, ok := forcingMethod(m); ok {
 		t.Method = method
 	}
 	return t
@@ -120,7 +124,7 @@ func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 			rate.Required("base")
 			c.Method, c.Forcing = phenology.SineForcing, phenology.SigmoidForcing{}
 			c.Base, _ = rate.Quantity("base", strictyaml.Temperature)
-			if method, ok := strictyaml.GetOneOf(rate, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
+			if method, ok := forcingMethod(rate); ok {
 				c.Method = method
 			}
 		default:
@@ -143,7 +147,7 @@ func degreeDayLag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 	l.After, _ = strictyaml.GetAs(m, "after", phenology.ParsePhase)
 	l.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	l.Requirement, _ = m.Float("requirement")
-	if method, ok := strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing); ok {
+	if method, ok := forcingMethod(m); ok {
 		l.Method = method
 	}
 	return l

@@ -9,8 +9,8 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// Library is a set of species. Names are known from the start; a species is decoded when it is first asked for, and then
-// is the same for all who ask. The set does not change, so any number of goroutines may use it.
+// Library is a set of species. Names are known from the start; a species is decoded when it is first asked for, and
+// then is the same for all who ask. The set does not change, so any number of goroutines may use it.
 type Library struct {
 	entries []*entry          // by id
 	names   map[string]*entry // by folded name

@@ -67,8 +67,8 @@ func TestMonthsOfTheMaplesAgainstTheSeedManual(t *testing.T) {
 	}
 }
 
-// Mean cleaned seeds per kilogram and stratification of the same manual, tables 4 and 5: the means must lie in the ranges
-// of the profiles.
+// Mean cleaned seeds per kilogram and stratification of the same manual, tables 4 and 5: the means must lie in the
+// ranges of the profiles.
 func TestSeedFiguresAgainstTheSeedManual(t *testing.T) {
 	for _, tt := range []struct {
 		id       string
@@ -119,7 +119,8 @@ func TestOrderOfTheYear(t *testing.T) {
 	}
 	for _, s := range profiles.Builtin().All() {
 		spring := s.ID == "acer-rubrum" || s.ID == "acer-saccharinum"
-		if !slices.Contains([]string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-negundo", "acer-platanoides"}, s.ID) {
+		if !slices.Contains([]string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-negundo",
+			"acer-platanoides"}, s.ID) {
 			continue
 		}
 		if ripe := day(s, phenology.FruitRipe); ripe < midsummer != spring {
@@ -208,8 +209,10 @@ func TestReferencesAgainstHarvardForest(t *testing.T) {
 		days := column(t, filepath.Join(folder, tt.file), tt.code, tt.column)
 		mean, sd := stat(days)
 		ref := species(t, tt.id).Phase(tt.phase).References[0]
-		if math.Abs(ref.Day-mean) > 0.5 || math.Abs(ref.Spread-sd) > 0.05 { // the profile has whole days, and tenths of spread
-			t.Errorf("%s %s: %v+-%v, the observations have %.1f+-%.2f (%d years)", tt.id, tt.phase, ref.Day, ref.Spread, mean, sd, len(days))
+		// the profile has whole days, and tenths of spread
+		if math.Abs(ref.Day-mean) > 0.5 || math.Abs(ref.Spread-sd) > 0.05 {
+			t.Errorf("%s %s: %v+-%v, the observations have %.1f+-%.2f (%d years)", tt.id, tt.phase, ref.Day, ref.Spread,
+				mean, sd, len(days))
 		}
 	}
 }
@@ -266,7 +269,8 @@ func TestFieldCharactersTellTheMaplesApart(t *testing.T) {
 		slices.Sort(by)
 		return by
 	}
-	if by := differ(winter("acer-saccharum"), winter("acer-platanoides")); !slices.Contains(by, "bud tip") || !slices.Contains(by, "bud color") {
+	if by := differ(winter("acer-saccharum"), winter("acer-platanoides")); !slices.Contains(by, "bud tip") ||
+		!slices.Contains(by, "bud color") {
 		t.Errorf("sugar and Norway maple differ on a bare twig by %v, want bud tip and bud color among them", by)
 	}
 	// Ontario tree guide, winter keys: red and silver maple are not safely told apart by the bud.
@@ -277,12 +281,14 @@ func TestFieldCharactersTellTheMaplesApart(t *testing.T) {
 	}
 	// The milky sap of Norway maple needs green leaves: no winter sheet can offer it.
 	for _, tr := range species(t, "acer-platanoides").Traits {
-		if tr.Organ == "sap" && (tr.AllYear || tr.From != phenology.LeafOut || !slices.Equal(tr.States, []string{"milky"})) {
+		if tr.Organ == "sap" && (tr.AllYear || tr.From != phenology.LeafOut ||
+			!slices.Equal(tr.States, []string{"milky"})) {
 			t.Errorf("Norway maple's sap: %+v", tr)
 		}
 	}
 	for _, s := range profiles.Builtin().All() {
-		if got := winter(s.ID)["twig arrangement"]; strings.HasPrefix(s.ID, "acer-") && !slices.Equal(got, []string{"opposite"}) {
+		if got := winter(s.ID)["twig arrangement"]; strings.HasPrefix(s.ID, "acer-") &&
+			!slices.Equal(got, []string{"opposite"}) {
 			t.Errorf("%s has twigs %v, want opposite", s.ID, got)
 		}
 	}
@@ -290,7 +296,8 @@ func TestFieldCharactersTellTheMaplesApart(t *testing.T) {
 
 func TestLookup(t *testing.T) {
 	l := profiles.Builtin()
-	for _, name := range []string{"acer-negundo", "Acer negundo", "ACER NEGUNDO", "box elder", "Box-Elder", "boxelder", "Manitoba maple"} {
+	for _, name := range []string{"acer-negundo", "Acer negundo", "ACER NEGUNDO", "box elder", "Box-Elder", "boxelder",
+		"Manitoba maple"} {
 		if s, ok := l.Lookup(name); !ok || s.ID != "acer-negundo" {
 			t.Errorf("Lookup(%q) = %v, %v", name, s, ok)
 		}
@@ -338,12 +345,13 @@ func TestTheExampleInTheDocumentation(t *testing.T) {
 	}
 	r := s.Phase(phenology.BudBreak)
 	model := r.Model.Models[0].(phenology.ThermalTime)
-	if got := fmt.Sprintf("%.2f m, day %v; start %d, base %.2f C, %s, %v degree-days", r.References[0].Elevation, r.References[0].Day,
-		model.Start, model.Base, model.Method, model.Requirement); got !=
+	if got := fmt.Sprintf("%.2f m, day %v; start %d, base %.2f C, %s, %v degree-days", r.References[0].Elevation,
+		r.References[0].Day, model.Start, model.Base, model.Method, model.Requirement); got !=
 		"350.52 m, day 126; start 60, base 4.44 C, sine, 190 degree-days" {
 		t.Error(got)
 	}
-	if step := s.Seed.Pretreatments[0].Steps[0]; step.MinDays != 84 || step.MaxDays != 84 || step.LowC != 1 || step.HighC != 5 {
+	if step := s.Seed.Pretreatments[0].Steps[0]; step.MinDays != 84 || step.MaxDays != 84 || step.LowC != 1 ||
+		step.HighC != 5 {
 		t.Errorf("12 weeks at 1 to 5 C became %+v", step)
 	}
 	if src := r.Model.Source; src.Mark != phenology.MarkComputed || src.Key != "own-notes" {
@@ -394,13 +402,16 @@ func TestAUsersFolderWithWhatOnlyAFolderCanGetWrong(t *testing.T) {
 	}{
 		{"file name unlike the id", fstest.MapFS{"tree.yaml": {Data: []byte(ex)}},
 			`mine/tree.yaml:1: id: found "arbor-exempli" in a file called "tree.yaml", want both the same`},
-		{"two files of one species", fstest.MapFS{"arbor-exempli.yaml": {Data: []byte(ex)}, "arbor-exempli.yml": {Data: []byte(ex)}},
+		{"two files of one species", fstest.MapFS{"arbor-exempli.yaml": {Data: []byte(ex)},
+			"arbor-exempli.yml": {Data: []byte(ex)}},
 			`mine/arbor-exempli.yml:1: id: found "arbor-exempli", which is the id in mine/arbor-exempli.yaml too, want one file a species`},
-		{"a common name that is taken", fstest.MapFS{"arbor-exempli.yaml": {Data: []byte(strings.Replace(ex, "[example tree]", "[Box-elder]", 1))}},
+		{"a common name that is taken",
+			fstest.MapFS{"arbor-exempli.yaml": {Data: []byte(strings.Replace(ex, "[example tree]", "[Box-elder]", 1))}},
 			`mine/arbor-exempli.yaml: common: found name "Box-elder", which acer-negundo has too (built-in acer-negundo), want it in one of them`},
 		{"a broken bibliography", fstest.MapFS{"sources.yaml": {Data: []byte("flora: {citation: a flora}\n")}},
 			`mine/sources.yaml:1: flora: found no key "mark", want it`},
-		{"a key of the shared bibliography", fstest.MapFS{"sources.yaml": {Data: []byte("skinner-2010: {citation: x, mark: seen}\n")}},
+		{"a key of the shared bibliography",
+			fstest.MapFS{"sources.yaml": {Data: []byte("skinner-2010: {citation: x, mark: seen}\n")}},
 			`mine/sources.yaml:1: skinner-2010: found source key "skinner-2010", which is another source in the shared bibliography, want a key of its own`},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -100,8 +100,8 @@ func reviseTail(body string, r Revision) string {
 
 func referenceText(r phenology.Reference) string {
 	season := phenology.Season{Year: 2001, Southern: r.Latitude < 0} // no leap year
-	line := fmt.Sprintf("place: %q, latitude: %.4g, longitude: %.5g, elevation: %.0f m, date: %s, spread: %.1f", r.Place, r.Latitude,
-		r.Longitude, r.Elevation, season.Nearest(r.Day).Format("01-02"), r.Spread)
+	line := fmt.Sprintf("place: %q, latitude: %.4g, longitude: %.5g, elevation: %.0f m, date: %s, spread: %.1f",
+		r.Place, r.Latitude, r.Longitude, r.Elevation, season.Nearest(r.Day).Format("01-02"), r.Spread)
 	if r.Years != "" {
 		line += fmt.Sprintf(", years: %q", r.Years)
 	}
@@ -140,31 +140,38 @@ func ModelText(m phenology.Model) string {
 		}
 		return text + fmt.Sprintf(", requirement: %s", figure(m.Requirement))
 	case phenology.ChillingThermalTime:
-		text := fmt.Sprintf("%s, start: %s, base: %g C, chill-start: %s, chill-below: %g C", kind, monthDay(m.Start), m.Base,
-			monthDay(m.ChillStart), m.ChillBelow) + methodText(m.Method)
-		return text + fmt.Sprintf(", requirement: %s, extra: %s, decay: %g", figure(m.Requirement), figure(m.Extra), m.Decay)
+		text := fmt.Sprintf("%s, start: %s, base: %g C, chill-start: %s, chill-below: %g C", kind, monthDay(m.Start),
+			m.Base, monthDay(m.ChillStart), m.ChillBelow) + methodText(m.Method)
+		return text + fmt.Sprintf(", requirement: %s, extra: %s, decay: %g", figure(m.Requirement), figure(m.Extra),
+			m.Decay)
 	case phenology.ChillingThenForcing:
-		text := fmt.Sprintf("%s, chill-start: %s, chill-requirement: %g", kind, monthDay(m.ChillStart), m.ChillRequirement)
+		text := fmt.Sprintf("%s, chill-start: %s, chill-requirement: %g", kind, monthDay(m.ChillStart),
+			m.ChillRequirement)
 		switch {
 		case m.ChillingBy != phenology.ChillingByRate:
 			text += fmt.Sprintf(", chilling: %s", m.ChillingBy)
 		case m.Chilling != phenology.SarvasChilling:
-			text += fmt.Sprintf(", chilling: {low: %g C, optimum: %g C, high: %g C}", m.Chilling.Low, m.Chilling.Optimum, m.Chilling.High)
+			text += fmt.Sprintf(", chilling: {low: %g C, optimum: %g C, high: %g C}", m.Chilling.Low,
+				m.Chilling.Optimum, m.Chilling.High)
 		}
 		switch {
 		case m.Method != "":
 			text += fmt.Sprintf(", forcing: {base: %g C%s}", m.Base, methodText(m.Method))
 		case m.Forcing != phenology.SarvasForcing:
-			text += fmt.Sprintf(", forcing: {ceiling: %g, steepness: %g, midpoint: %g C}", m.Forcing.Ceiling, m.Forcing.Steepness, m.Forcing.Midpoint)
+			text += fmt.Sprintf(", forcing: {ceiling: %g, steepness: %g, midpoint: %g C}", m.Forcing.Ceiling,
+				m.Forcing.Steepness, m.Forcing.Midpoint)
 		}
 		return text + fmt.Sprintf(", requirement: %s", figure(m.Requirement))
 	case phenology.AutumnCooling:
-		return fmt.Sprintf("%s, day-length-below: %g, base: %g C, temperature-exponent: %g, day-length-exponent: %g, shortening: %t, requirement: %s",
-			kind, m.DayLength, m.Base, m.TemperatureExponent, m.DayLengthExponent, m.Shortening, figure(m.Requirement))
+		return fmt.Sprintf("%s, day-length-below: %g, base: %g C, temperature-exponent: %g, day-length-exponent: %g, "+
+			"shortening: %t, requirement: %s", kind, m.DayLength, m.Base, m.TemperatureExponent, m.DayLengthExponent,
+			m.Shortening, figure(m.Requirement))
 	case phenology.WarmthShift:
-		return fmt.Sprintf("%s, from: %s, to: %s, days-per-degree: %.1f", kind, monthDay(m.From), monthDay(m.To), m.DaysPerDegree)
+		return fmt.Sprintf("%s, from: %s, to: %s, days-per-degree: %.1f", kind, monthDay(m.From), monthDay(m.To),
+			m.DaysPerDegree)
 	case phenology.DegreeDayLag:
-		return fmt.Sprintf("%s, after: %s, base: %g C%s, requirement: %s", kind, m.After, m.Base, methodText(m.Method), figure(m.Requirement))
+		return fmt.Sprintf("%s, after: %s, base: %g C%s, requirement: %s", kind, m.After, m.Base, methodText(m.Method),
+			figure(m.Requirement))
 	case phenology.Lag:
 		return fmt.Sprintf("%s, after: %s, days: %g, spread: %g", kind, m.After, m.Days, m.Spread)
 	}

@@ -15,25 +15,32 @@ func TestModelTextIsReadBack(t *testing.T) {
 		phase phenology.Phase
 		model phenology.Model
 	}{
-		{phenology.BudBreak, phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing, DayLengthExponent: 2, Requirement: 326.1}},
-		{phenology.BudBreak, phenology.ThermalTime{Start: -30, Base: 4.5, Method: phenology.AverageForcing, Upper: 30, Cutoff: phenology.VerticalCutoff, Requirement: 90}},
-		{phenology.BudBreak, phenology.ChillingThermalTime{Start: 32, Base: 5, Method: phenology.SineForcing, ChillStart: -60, ChillBelow: 5,
-			Requirement: 67.4, Extra: 4402, Decay: 0.042}},
-		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.SarvasChilling, ChillRequirement: 20,
-			Forcing: phenology.SarvasForcing, Requirement: 180}},
-		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.TriangularChilling{Low: -2, Optimum: 4, High: 11},
-			ChillRequirement: 20, Forcing: phenology.SigmoidForcing{Ceiling: 20, Steepness: 0.2, Midpoint: 17}, Requirement: 180}},
-		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, ChillingBy: phenology.ChillingByHours, ChillRequirement: 900,
-			Method: phenology.SineForcing, Base: 4, Requirement: 180}},
-		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, ChillingBy: phenology.ChillingByUnits, ChillRequirement: 700,
-			Forcing: phenology.SarvasForcing, Requirement: 180}},
-		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.SarvasChilling, ChillRequirement: 20,
-			Method: phenology.TriangleForcing, Base: 4, Requirement: 180}},
-		{phenology.BudBreak, phenology.ThermalTime{Start: 1, Base: 10, Method: phenology.TriangleForcing, Requirement: 90}},
-		{phenology.BudBreak, phenology.DegreeDayLag{After: phenology.Flowering, Base: 3, Method: phenology.SineForcing, Requirement: 120}},
-		{phenology.BudBreak, phenology.DegreeDayLag{After: phenology.Flowering, Base: 3, Method: phenology.AverageForcing, Requirement: 0.1234}},
+		{phenology.BudBreak, phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing,
+			DayLengthExponent: 2, Requirement: 326.1}},
+		{phenology.BudBreak, phenology.ThermalTime{Start: -30, Base: 4.5, Method: phenology.AverageForcing, Upper: 30,
+			Cutoff: phenology.VerticalCutoff, Requirement: 90}},
+		{phenology.BudBreak, phenology.ChillingThermalTime{Start: 32, Base: 5, Method: phenology.SineForcing,
+			ChillStart: -60, ChillBelow: 5, Requirement: 67.4, Extra: 4402, Decay: 0.042}},
+		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.SarvasChilling,
+			ChillRequirement: 20, Forcing: phenology.SarvasForcing, Requirement: 180}},
+		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60,
+			Chilling: phenology.TriangularChilling{Low: -2, Optimum: 4, High: 11}, ChillRequirement: 20,
+			Forcing: phenology.SigmoidForcing{Ceiling: 20, Steepness: 0.2, Midpoint: 17}, Requirement: 180}},
+		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, ChillingBy: phenology.ChillingByHours,
+			ChillRequirement: 900, Method: phenology.SineForcing, Base: 4, Requirement: 180}},
+		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, ChillingBy: phenology.ChillingByUnits,
+			ChillRequirement: 700, Forcing: phenology.SarvasForcing, Requirement: 180}},
+		{phenology.BudBreak, phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.SarvasChilling,
+			ChillRequirement: 20, Method: phenology.TriangleForcing, Base: 4, Requirement: 180}},
+		{phenology.BudBreak, phenology.ThermalTime{Start: 1, Base: 10, Method: phenology.TriangleForcing,
+			Requirement: 90}},
+		{phenology.BudBreak, phenology.DegreeDayLag{After: phenology.Flowering, Base: 3, Method: phenology.SineForcing,
+			Requirement: 120}},
+		{phenology.BudBreak, phenology.DegreeDayLag{After: phenology.Flowering, Base: 3,
+			Method: phenology.AverageForcing, Requirement: 0.1234}},
 		{phenology.BudBreak, phenology.Lag{After: phenology.Flowering, Days: -7, Spread: 4}},
-		{phenology.LeafColor, phenology.AutumnCooling{DayLength: 13.5, Base: 28.5, TemperatureExponent: 1, DayLengthExponent: 1, Shortening: true, Requirement: 42.5}},
+		{phenology.LeafColor, phenology.AutumnCooling{DayLength: 13.5, Base: 28.5, TemperatureExponent: 1,
+			DayLengthExponent: 1, Shortening: true, Requirement: 42.5}},
 		{phenology.LeafColor, phenology.WarmthShift{From: 244, To: 273, DaysPerDegree: 1.7}},
 	} {
 		text := profiles.Revise(toRevise, profiles.Revision{Phase: row.phase, Dating: &phenology.PhaseModel{
@@ -79,8 +86,8 @@ phases:
 
 // Revising changes what it is told and nothing else, and doing it twice is doing it once.
 func TestReviseKeepsTheRest(t *testing.T) {
-	dating := &phenology.PhaseModel{Models: []phenology.Model{phenology.Lag{After: phenology.Flowering, Days: 9, Spread: 2}}, Residual: 3,
-		Source: phenology.Source{Key: "mine"}}
+	dating := &phenology.PhaseModel{Models: []phenology.Model{phenology.Lag{After: phenology.Flowering, Days: 9,
+		Spread: 2}}, Residual: 3, Source: phenology.Source{Key: "mine"}}
 	revise := func(text string) string {
 		text = profiles.Revise(text, profiles.Revision{Phase: phenology.BudBreak, Dating: dating})
 		return profiles.AddSource(text, phenology.Source{Key: "mine", Citation: "my notes", Mark: phenology.MarkFitted})
@@ -118,8 +125,10 @@ func TestReviseEveryProfile(t *testing.T) {
 		}
 		var revisions []profiles.Revision
 		for _, r := range sp.Phases {
-			revisions = append(revisions, profiles.Revision{Phase: r.Phase, Dating: &phenology.PhaseModel{Residual: 4, Source: phenology.FromMemory,
-				Models: []phenology.Model{phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing, Requirement: 100}}}})
+			revisions = append(revisions, profiles.Revision{Phase: r.Phase,
+				Dating: &phenology.PhaseModel{Residual: 4, Source: phenology.FromMemory,
+					Models: []phenology.Model{phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing,
+						Requirement: 100}}}})
 		}
 		got, err := profiles.Decode(strings.NewReader(profiles.Revise(text, revisions...)), sp.ID+".yaml")
 		if err != nil {
@@ -128,7 +137,8 @@ func TestReviseEveryProfile(t *testing.T) {
 		}
 		for i, r := range got.Phases {
 			was := sp.Phases[i]
-			if r.Phase != was.Phase || r.Meaning != was.Meaning || !reflect.DeepEqual(r.References, was.References) || !reflect.DeepEqual(r.Months, was.Months) {
+			if r.Phase != was.Phase || r.Meaning != was.Meaning || !reflect.DeepEqual(r.References, was.References) ||
+				!reflect.DeepEqual(r.Months, was.Months) {
 				t.Errorf("%s %s: more than its dating changed", sp.ID, r.Phase)
 			}
 			if len(r.Model.Models) != 1 || r.Model.Residual != 4 {

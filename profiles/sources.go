@@ -54,7 +54,8 @@ func addSources(m *strictyaml.Map, shared Sources) Sources {
 		case key == phenology.FromMemory.Key || key == phenology.CommonPractice.Key:
 			v.Report("found source key %q, which is reserved, want another", key)
 		case taken && (other.Citation != citation || other.Mark != mark):
-			v.Report("found source key %q, which is another source in the shared bibliography, want a key of its own", key)
+			v.Report("found source key %q, which is another source in the shared bibliography, want a key of its own",
+				key)
 		default:
 			all[key] = phenology.Source{Key: key, Citation: citation, Mark: mark}
 		}
@@ -75,7 +76,8 @@ func (p *profile) source(m *strictyaml.Map) phenology.Source {
 	}
 	s, ok := p.sources[key]
 	if !ok {
-		text := "found source %q, which is in no bibliography, want one of the keys under sources, memory or common-practice"
+		text := "found source %q, which is in no bibliography, want one of the keys under sources, memory or " +
+			"common-practice"
 		if near := problem.Nearest(key, slices.Sorted(maps.Keys(p.sources))); near != "" {
 			v.Report("found source %q, which is in no bibliography; did you mean %q?", key, near)
 		} else {

@@ -12,12 +12,13 @@ var organs = []string{"twig", "bud", "leaf", "flower", "fruit", "bark", "sap", "
 
 // color are the words for colors, shared by all organs. A trait lists every color that the part may have.
 var color = []string{
-	"black", "brown", "gray", "green", "maroon", "olive", "orange", "pink", "purple", "red", "red-brown", "silver", "tan",
+	"black", "brown", "gray", "green", "maroon", "olive", "orange", "pink", "purple", "red", "red-brown", "silver",
+	"tan",
 	"white", "yellow", "yellow-green",
 }
 
-// vocabulary are the states that a trait can be in, by organ and name; empty for one that is measured. Two species can be
-// compared only where both use the same words, so a word that is not here is noted as doubtful. They are the common
+// vocabulary are the states that a trait can be in, by organ and name; empty for one that is measured. Two species can
+// be compared only where both use the same words, so a word that is not here is noted as doubtful. They are the common
 // terms of twig keys and floras.
 var vocabulary = map[string]map[string][]string{
 	"twig": {
@@ -63,7 +64,8 @@ var vocabulary = map[string]map[string][]string{
 		"position": {"twig-ends", "along-twigs"},
 	},
 	"fruit": {
-		"kind":     {"paired-samara", "single-samara", "acorn", "nut", "cone", "capsule", "berry", "drupe", "pome", "catkin", "pod", "head"},
+		"kind": {"paired-samara", "single-samara", "acorn", "nut", "cone", "capsule", "berry", "drupe", "pome",
+			"catkin", "pod", "head"},
 		"angle":    {},
 		"length":   {},
 		"ripens":   {"spring", "summer", "autumn"},
@@ -71,8 +73,9 @@ var vocabulary = map[string]map[string][]string{
 		"clusters": {"short", "long-hanging", "single"},
 	},
 	"bark": {
-		"color":   color,
-		"pattern": {"smooth", "plates-lifting", "tight-ridges", "shaggy-strips", "scaly-ridges", "interlaced-ridges", "peeling", "diamonds", "corky-warts"},
+		"color": color,
+		"pattern": {"smooth", "plates-lifting", "tight-ridges", "shaggy-strips", "scaly-ridges", "interlaced-ridges",
+			"peeling", "diamonds", "corky-warts"},
 	},
 	"sap": {
 		"color": {"clear", "milky"},
@@ -102,7 +105,8 @@ func doubts(s *phenology.Species) (notes problem.List) {
 			if n := problem.Nearest(t.Name, names); n != "" {
 				near = "; is it " + n + "?"
 			}
-			notes.Add("", 0, path+".name", "found trait %s of the %s, which no other species has%s", t.Name, t.Organ, near)
+			notes.Add("", 0, path+".name", "found trait %s of the %s, which no other species has%s", t.Name, t.Organ,
+				near)
 			continue
 		}
 		for j, state := range t.States {
@@ -111,7 +115,8 @@ func doubts(s *phenology.Species) (notes problem.List) {
 				if n := problem.Nearest(state, states); n != "" {
 					near = "; is it " + n + "?"
 				}
-				notes.Add("", 0, item(path+".states", j), "found state %s of %s %s, which no other species has%s", state, t.Organ, t.Name, near)
+				notes.Add("", 0, item(path+".states", j), "found state %s of %s %s, which no other species has%s",
+					state, t.Organ, t.Name, near)
 			}
 		}
 	}

@@ -3,8 +3,8 @@
 //
 //	go run ./cmd/fitprofiles ../shared/data profiles/species
 //
-// The first folder holds harvard-forest and montreal as their publishers give them (see package opendata). The packed library
-// is to be renewed afterwards: see DEVELOPERS.md.
+// The first folder holds harvard-forest and montreal as their publishers give them (see package opendata). The packed
+// library is to be renewed afterwards: see DEVELOPERS.md.
 package main
 
 import (
@@ -41,7 +41,8 @@ var derived = map[string]string{
 // canopy are the trees whose autumn was taken together: the shift with September's warmth is too small to be told for
 // each.
 var canopy = []string{"acer-pensylvanicum", "acer-rubrum", "acer-saccharum", "betula-alleghaniensis", "betula-lenta",
-	"betula-papyrifera", "fagus-grandifolia", "fraxinus-americana", "nyssa-sylvatica", "prunus-serotina", "quercus-alba",
+	"betula-papyrifera", "fagus-grandifolia", "fraxinus-americana", "nyssa-sylvatica", "prunus-serotina",
+	"quercus-alba",
 	"quercus-rubra", "quercus-velutina"}
 
 // beats is how much better than the mean date a model must be on years left out to be published: as good is not better.
@@ -68,7 +69,8 @@ func run(data fs.FS, folder string) error {
 		for _, phase := range spring {
 			if r := sp.Phase(phase); r != nil {
 				if dating, ok := f.spring(library, sp, r); ok {
-					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating, Undate: dating == nil})
+					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating,
+						Undate: dating == nil})
 				}
 			}
 		}
@@ -134,7 +136,8 @@ func (f *fitter) years(species string, phase phenology.Phase, days float64) []fi
 }
 
 // spring returns the dating of a spring phase, nil for none, and whether the profile's is to be replaced at all.
-func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phenology.PhaseRecord) (*phenology.PhaseModel, bool) {
+func (f *fitter) spring(library *profiles.Library, sp *phenology.Species,
+	r *phenology.PhaseRecord) (*phenology.PhaseModel, bool) {
 	if years := f.years(sp.ID, r.Phase, 0); len(years) >= fit.MinYears {
 		got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), years)
 		switch {
@@ -145,9 +148,11 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phe
 			fmt.Printf("%s %s: mean date kept: %.2f days against %.2f\n", sp.ID, r.Phase, got.RMSE, got.MeanRMSE)
 			return nil, true
 		}
-		fmt.Printf("%s %s: %d years, %.2f days against %.2f, residual %.2f\n", sp.ID, r.Phase, got.Years, got.RMSE, got.MeanRMSE, got.Residual)
-		return &phenology.PhaseModel{Models: got.Models, Residual: got.Residual, Source: phenology.Source{Key: "hf-thermal-time"},
-			Score: &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}, true
+		fmt.Printf("%s %s: %d years, %.2f days against %.2f, residual %.2f\n", sp.ID, r.Phase, got.Years, got.RMSE,
+			got.MeanRMSE, got.Residual)
+		return &phenology.PhaseModel{Models: got.Models, Residual: got.Residual,
+			Source: phenology.Source{Key: "hf-thermal-time"}, Score: &phenology.Score{Years: got.Years, RMSE: got.RMSE,
+				MeanRMSE: got.MeanRMSE}}, true
 	}
 	ref := r.References
 	if len(ref) == 0 || !atForest(f.forest.Site, ref[0]) {
@@ -164,7 +169,8 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species, r *phe
 			return nil, false
 		}
 		fmt.Printf("%s %s: from %s, %+.0f days\n", sp.ID, r.Phase, base, later)
-		return &phenology.PhaseModel{Models: got.Models, Residual: max(r.Model.Residual, got.Residual+1), Source: r.Model.Source}, true
+		return &phenology.PhaseModel{Models: got.Models, Residual: max(r.Model.Residual, got.Residual+1),
+			Source: r.Model.Source}, true
 	}
 	if r.Moves != phenology.MovesLater || r.Model != nil && r.Model.Source.Key != "reference-heat" {
 		return nil, false
@@ -199,7 +205,8 @@ func (f *fitter) autumn() map[phenology.Phase]*phenology.PhaseModel {
 		}
 		const from, to = 244, 273 // September
 		got := shift(f.temps, from, to, series)
-		fmt.Printf("%s: %+.2f days a degree, %.2f days against %.2f for %d trees\n", phase, got.DaysPerDegree, got.RMSE, got.MeanRMSE, len(series))
+		fmt.Printf("%s: %+.2f days a degree, %.2f days against %.2f for %d trees\n", phase, got.DaysPerDegree, got.RMSE,
+			got.MeanRMSE, len(series))
 		if got.RMSE < beats*got.MeanRMSE {
 			datings[phase] = &phenology.PhaseModel{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
 				Models: []phenology.Model{phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}},

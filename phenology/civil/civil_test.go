@@ -73,7 +73,8 @@ func TestAddYears(t *testing.T) {
 		from string
 		n    int
 		want string
-	}{{"2028-02-29", 1, "2029-02-28"}, {"2028-02-29", 4, "2032-02-29"}, {"2027-12-31", -27, "2000-12-31"}, {"2096-02-29", 4, "2100-02-28"}} {
+	}{{"2028-02-29", 1, "2029-02-28"}, {"2028-02-29", 4, "2032-02-29"}, {"2027-12-31", -27, "2000-12-31"},
+		{"2096-02-29", 4, "2100-02-28"}} {
 		d, _ := Parse(tt.from)
 		if got := d.AddYears(tt.n).String(); got != tt.want {
 			t.Errorf("%s and %d years: %s, want %s", tt.from, tt.n, got, tt.want)
@@ -90,7 +91,8 @@ func TestSpan(t *testing.T) {
 	if (Span{b, a}).Days() != 0 || !(Span{b, a}).Empty() {
 		t.Error("a span that ends before it begins is empty")
 	}
-	if got := s.Intersect(Span{b, b + 5}); got != (Span{b, b}) || !s.Overlaps(Span{b, b + 5}) || s.Overlaps(Span{b + 1, b + 5}) {
+	if got := s.Intersect(Span{b, b + 5}); got != (Span{b, b}) || !s.Overlaps(Span{b, b + 5}) ||
+		s.Overlaps(Span{b + 1, b + 5}) {
 		t.Errorf("spans that share a day overlap in it: %v", got)
 	}
 	if s.Clamp(a-5) != a || s.Clamp(b+5) != b || s.Clamp(a+2) != a+2 {

@@ -24,8 +24,8 @@ func Of(year int, month time.Month, day int) Date {
 	if month < time.January || month > time.December {
 		return FromTime(time.Date(year, month, day, 0, 0, 0, 0, time.UTC))
 	}
-	// Years run from March, so that the day that a leap year adds comes last. A season's days ask this millions of times,
-	// and package time, which is the test's oracle, does much that a date does not need.
+	// Years run from March, so that the day that a leap year adds comes last. A season's days ask this millions of
+	// times, and package time, which is the test's oracle, does much that a date does not need.
 	if month < time.March {
 		year--
 		month += 12

@@ -17,7 +17,8 @@ type Bank struct {
 func Panel() Bank {
 	b := Bank{Name: "panel", About: "thermal time over 3 C weighted by day length, from four starts"}
 	for _, start := range panelStarts {
-		b.Models = append(b.Models, phenology.ThermalTime{Start: start, Base: 3, Method: phenology.SineForcing, DayLengthExponent: 2, Requirement: 1})
+		b.Models = append(b.Models, phenology.ThermalTime{Start: start, Base: 3, Method: phenology.SineForcing,
+			DayLengthExponent: 2, Requirement: 1})
 	}
 	return b
 }

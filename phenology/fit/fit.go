@@ -2,18 +2,18 @@
 // trusted in a year they have not seen?
 //
 // [Fit] sets one number for each model of a [Bank], its requirement: the mean of what had been gathered by the day the
-// phase was seen. Nothing else is chosen, since with ten or twenty years that follows the noise; the dates of the bank's
-// models are averaged.
+// phase was seen. Nothing else is chosen, since with ten or twenty years that follows the noise; the dates of the
+// bank's models are averaged.
 //
-// [Gather] and [Evidence.Choose] search: they try forms of model with their bases, starts and thresholds, and take one in
-// the place of a simpler one only where the dates bear it out. The rule is that of one standard error (Breiman, Friedman,
-// Olshen & Stone 1984, Classification and regression trees, section 3.4.3, from memory), with the differences of squared
-// errors taken year by year, and reasons against odd choices: see [Row].
+// [Gather] and [Evidence.Choose] search: they try forms of model with their bases, starts and thresholds, and take one
+// in the place of a simpler one only where the dates bear it out. The rule is that of one standard error (Breiman,
+// Friedman, Olshen & Stone 1984, Classification and regression trees, section 3.4.3, from memory), with the differences
+// of squared errors taken year by year, and reasons against odd choices: see [Row].
 //
-// Errors are of years left out. Each year is dated by requirements that were set, and by choices that were made, without
-// it, and held against the mean date of the other years. That is leave-one-year-out cross-validation, nested where
-// something is chosen: Stone (1974), Cross-validatory choice and assessment of statistical predictions, Journal of the
-// Royal Statistical Society B 36:111-147 (from memory).
+// Errors are of years left out. Each year is dated by requirements that were set, and by choices that were made,
+// without it, and held against the mean date of the other years. That is leave-one-year-out cross-validation, nested
+// where something is chosen: Stone (1974), Cross-validatory choice and assessment of statistical predictions, Journal
+// of the Royal Statistical Society B 36:111-147 (from memory).
 package fit
 
 import (
@@ -25,9 +25,9 @@ import (
 
 // Limits of what observations can carry.
 const (
-	// MinYears is how many years of observations a requirement is fitted to. With fewer the mean of what was gathered is
-	// less certain than what the profile says, which is then kept. On the built-in species, requirements of eight years
-	// were off by 1.2 days on the mean, of four by 1.7.
+	// MinYears is how many years of observations a requirement is fitted to. With fewer the mean of what was gathered
+	// is less certain than what the profile says, which is then kept. On the built-in species, requirements of eight
+	// years were off by 1.2 days on the mean, of four by 1.7.
 	MinYears = 8
 
 	lastStart   = 84 // 25 March: starts later than that ran to the edge of their range and failed in odd springs
@@ -75,7 +75,8 @@ func tooFew(n int) error {
 }
 
 func notCovered(n, of int) error {
-	return cannot("temperatures cover only %d of the %d years of observations, want at least %d: %d more would do", n, of, MinYears, MinYears-n)
+	return cannot("temperatures cover only %d of the %d years of observations, want at least %d: %d more would do", n,
+		of, MinYears, MinYears-n)
 }
 
 func cannot(format string, args ...any) error { return &ErrCannotCarry{fmt.Sprintf(format, args...)} }
@@ -94,7 +95,8 @@ func Fit(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Ye
 		return nil, notCovered(n, len(years))
 	}
 	if len(data) == 0 {
-		return nil, cannot("no model can serve: all begin too late for the earliest date seen, or do not reach it every year")
+		return nil, cannot("no model can serve: all begin too late for the earliest date seen, or do not reach it " +
+			"every year")
 	}
 	r := &Result{Years: len(used), Dropped: dropped, Profile: math.NaN()}
 	r.Mean, r.Spread = MeanSpread(used)
@@ -107,7 +109,8 @@ func Fit(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Ye
 		for _, m := range data {
 			day, ok := t.DateBy(m.model.WithNeed(m.needWithout(i)), y.Season)
 			if !ok {
-				return nil, cannot("without %d the models cannot date that year: more years would steady them", y.Season.Year)
+				return nil, cannot("without %d the models cannot date that year: more years would steady them",
+					y.Season.Year)
 			}
 			e.Predicted += day / float64(len(data))
 		}
@@ -160,7 +163,8 @@ func (g gathering) needWithout(year int) float64 {
 
 // gather sums up the models that can serve over the years that the record covers. The earliest start decides which
 // years those are, so that all models rest on the same.
-func gather(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Year) (data []gathering, used []Year, dropped []string) {
+func gather(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Year) (
+	data []gathering, used []Year, dropped []string) {
 	earliest := math.Inf(1)
 	for _, y := range years {
 		earliest = min(earliest, y.Day)
@@ -182,7 +186,8 @@ func gather(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years [
 func serving(models []phenology.Fittable, earliest float64) (serve []phenology.Fittable, dropped []string) {
 	for _, m := range models {
 		if start, ok := startOf(m); ok && (start > lastStart || start.End() > earliest-leadIn) {
-			dropped = append(dropped, fmt.Sprintf("a model that begins on day %d of the year, less than %d days before the earliest date seen", start, leadIn))
+			dropped = append(dropped, fmt.Sprintf("a model that begins on day %d of the year, less than %d days "+
+				"before the earliest date seen", start, leadIn))
 			continue
 		}
 		serve = append(serve, m)
@@ -219,7 +224,8 @@ func startOf(m phenology.Fittable) (phenology.SeasonDay, bool) {
 
 // Refit returns a dating with the requirements of its models set by years of observations, or false where its models
 // cannot be fitted or the years are too few. Its residual is of these years left out, blended as in [Fit].
-func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.PhaseModel, years []Year) (*phenology.PhaseModel, bool) {
+func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.PhaseModel,
+	years []Year) (*phenology.PhaseModel, bool) {
 	bank := Bank{}
 	for _, m := range d.Models {
 		f, ok := m.(phenology.Fittable)

@@ -32,7 +32,8 @@ func record(seed uint64) *phenology.Temperatures {
 }
 
 // years are dates that a hidden model gives, with noise.
-func years(t *testing.T, temps *phenology.Temperatures, hidden phenology.Model, n int, noise float64, seed uint64) []fit.Year {
+func years(t *testing.T, temps *phenology.Temperatures, hidden phenology.Model, n int, noise float64,
+	seed uint64) []fit.Year {
 	t.Helper()
 	r := rand.New(rand.NewPCG(seed, 2))
 	var list []fit.Year
@@ -52,13 +53,17 @@ func years(t *testing.T, temps *phenology.Temperatures, hidden phenology.Model, 
 func TestTheRequirementIsFoundAgain(t *testing.T) {
 	temps := record(1)
 	for _, hidden := range []phenology.Fittable{
-		phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing, DayLengthExponent: 2, Requirement: 300},
-		phenology.ThermalTime{Start: 60, Base: 5, Method: phenology.AverageForcing, Upper: 25, Cutoff: phenology.HorizontalCutoff, Requirement: 150},
+		phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing, DayLengthExponent: 2,
+			Requirement: 300},
+		phenology.ThermalTime{Start: 60, Base: 5, Method: phenology.AverageForcing, Upper: 25,
+			Cutoff: phenology.HorizontalCutoff, Requirement: 150},
 		phenology.ChillingThermalTime{Start: 32, Base: 5, Method: phenology.SineForcing, ChillStart: -60, ChillBelow: 5,
 			Requirement: 100, Extra: 6500, Decay: 0.042},
-		phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.SarvasChilling, ChillRequirement: 20, Forcing: phenology.SarvasForcing, Requirement: 200},
+		phenology.ChillingThenForcing{ChillStart: -60, Chilling: phenology.SarvasChilling, ChillRequirement: 20,
+			Forcing: phenology.SarvasForcing, Requirement: 200},
 	} {
-		got, err := fit.Fit(temps, phenology.BudBreak, fit.Bank{Models: []phenology.Fittable{hidden.WithNeed(1).(phenology.Fittable)}},
+		got, err := fit.Fit(temps, phenology.BudBreak,
+			fit.Bank{Models: []phenology.Fittable{hidden.WithNeed(1).(phenology.Fittable)}},
 			years(t, temps, hidden, 18, 0, 1))
 		if err != nil {
 			t.Errorf("%s: %v", hidden.Kind(), err)
@@ -118,7 +123,8 @@ func TestRefusals(t *testing.T) {
 // Models that begin too late for the earliest date are left out, and said to be.
 func TestLateStartsAreLeftOut(t *testing.T) {
 	temps := record(4)
-	got, err := fit.Fit(temps, phenology.Flowering, fit.Panel(), years(t, temps, fit.Panel().Models[0].WithNeed(90), 15, 1, 1))
+	got, err := fit.Fit(temps, phenology.Flowering, fit.Panel(), years(t, temps, fit.Panel().Models[0].WithNeed(90), 15,
+		1, 1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,7 +148,8 @@ func TestErrorsAreOutOfSample(t *testing.T) {
 		}
 		sum, n = sum+got.RMSE*got.RMSE, n+1
 	}
-	// 4 days of noise, 4/sqrt(19) of the requirement's own, 0.3 of rounding: 4.1; the mean of 240 squares is good to 5 %.
+	// 4 days of noise, 4/sqrt(19) of the requirement's own, 0.3 of rounding: 4.1; the mean of 240 squares is good to 5
+	// %.
 	if rmse := math.Sqrt(sum / n); math.Abs(rmse-4.12) > 0.5 {
 		t.Errorf("errors of %.2f days on years left out, want about 4.1", rmse)
 	}
@@ -181,11 +188,13 @@ func TestAgainstAnIndependentFit(t *testing.T) {
 		}
 		for i, m := range got.Models {
 			if need := m.(phenology.ThermalTime).Requirement; math.Abs(need/row.want[i]-1) > 0.02 {
-				t.Errorf("%s %s: requirement %d is %.1f, the other program's %.1f", row.species, row.phase, i+1, need, row.want[i])
+				t.Errorf("%s %s: requirement %d is %.1f, the other program's %.1f", row.species, row.phase, i+1, need,
+					row.want[i])
 			}
 		}
 		if math.Abs(got.RMSE-row.rmse) > 0.3 {
-			t.Errorf("%s %s: %.2f days on years left out, the other program's %.2f", row.species, row.phase, got.RMSE, row.rmse)
+			t.Errorf("%s %s: %.2f days on years left out, the other program's %.2f", row.species, row.phase, got.RMSE,
+				row.rmse)
 		}
 	}
 }

@@ -12,8 +12,9 @@ type Form struct {
 	Variants []Variant
 }
 
-// Variant is one choice of all that is not fitted: bases, starts, thresholds. The dates of its models are averaged. Each
-// has a requirement that is fitted, unless the variant is the mean date moved by the warmth of a part of the season.
+// Variant is one choice of all that is not fitted: bases, starts, thresholds. The dates of its models are averaged.
+// Each has a requirement that is fitted, unless the variant is the mean date moved by the warmth of a part of the
+// season.
 type Variant struct {
 	Models []phenology.Fittable
 	Warmth *phenology.WarmthShift // its slope is fitted
@@ -24,12 +25,12 @@ type Variant struct {
 // seen to do so.
 var (
 	triedBases  = []float64{-2, 0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 12}        // degrees Celsius
-	triedStarts = []phenology.SeasonDay{1, 15, 32, 46, 60, 74, lastStart} // 1 and 15 January and February, 1, 15 and 25 March
+	triedStarts = []phenology.SeasonDay{1, 15, 32, 46, 60, 74, lastStart} // 1 January to 25 March
 	triedPowers = []float64{1, 2, 4}                                      // of day length
 )
 
-// Bases outside these are without sense for buds that open in spring: below, warmth is counted that freezes; above, most
-// springs would have none. The papers named at the models use 0 to 10. Our own choice of bounds.
+// Bases outside these are without sense for buds that open in spring: below, warmth is counted that freezes; above,
+// most springs would have none. The papers named at the models use 0 to 10. Our own choice of bounds.
 const leastBase, mostBase = 0, 10 // degrees Celsius
 
 const chillStart = -60 // 1 November of the year before, with Cannell & Smith (1983)
@@ -53,7 +54,8 @@ func thermalForm(name string, powers []float64) Form {
 	for _, power := range powers {
 		for _, base := range triedBases {
 			for _, start := range triedStarts {
-				v := Variant{Models: []phenology.Fittable{phenology.ThermalTime{Start: start, Base: base, Method: phenology.SineForcing,
+				v := Variant{Models: []phenology.Fittable{phenology.ThermalTime{
+					Start: start, Base: base, Method: phenology.SineForcing,
 					DayLengthExponent: power, Requirement: 1}}}
 				v.Odd = oddBase(base)
 				f.Variants = append(f.Variants, v)
@@ -82,7 +84,8 @@ func sequenceForm() Form {
 		{phenology.ChillingByUnits, []float64{200, 400, 600, 800, 1000, 1200}},
 	} {
 		for _, need := range chilling.needs {
-			m := phenology.ChillingThenForcing{ChillStart: chillStart, ChillingBy: chilling.by, ChillRequirement: need, Requirement: 1}
+			m := phenology.ChillingThenForcing{ChillStart: chillStart, ChillingBy: chilling.by, ChillRequirement: need,
+				Requirement: 1}
 			if chilling.by == phenology.ChillingByRate {
 				m.Chilling = phenology.SarvasChilling
 			}
@@ -98,17 +101,19 @@ func sequenceForm() Form {
 	return f
 }
 
-// chillDayForm is thermal time that falls with chill days: bases, starts and thresholds of Cannell & Smith (1983), who have
-// 5 degrees from 1 February, and of Raulier & Bernier (2000), who have 10 degrees for the threshold. The last of the shapes
-// is that of the former; the others ask less of warm winters.
+// chillDayForm is thermal time that falls with chill days: bases, starts and thresholds of Cannell & Smith (1983), who
+// have 5 degrees from 1 February, and of Raulier & Bernier (2000), who have 10 degrees for the threshold. The last of
+// the shapes is that of the former; the others ask less of warm winters.
 func chillDayForm() Form {
 	f := Form{Name: "thermal time that falls with chill days"}
 	for _, base := range []float64{0, 3, 5} {
 		for _, start := range []phenology.SeasonDay{1, 32, 60} {
 			for _, below := range []float64{5, 10} {
 				for _, shape := range []struct{ extra, decay float64 }{{3, 0.01}, {10, 0.02}, {30, 0.03}, {65, 0.042}} {
-					f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{phenology.ChillingThermalTime{Start: start, Base: base,
-						Method: phenology.SineForcing, ChillStart: chillStart, ChillBelow: below, Requirement: 1, Extra: shape.extra, Decay: shape.decay}}})
+					f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{phenology.ChillingThermalTime{
+						Start: start, Base: base, Method: phenology.SineForcing, ChillStart: chillStart,
+						ChillBelow:  below,
+						Requirement: 1, Extra: shape.extra, Decay: shape.decay}}})
 				}
 			}
 		}
@@ -119,7 +124,8 @@ func chillDayForm() Form {
 // warmthForm is the mean date moved by the warmth of one or two months before it, from June on.
 func warmthForm() Form {
 	f := Form{Name: "mean date moved by warmth"}
-	for _, months := range [][2]phenology.SeasonDay{{152, 181}, {182, 212}, {213, 243}, {244, 273}, {274, 304}, {182, 243}, {213, 273}, {244, 304}} {
+	for _, months := range [][2]phenology.SeasonDay{{152, 181}, {182, 212}, {213, 243}, {244, 273}, {274, 304},
+		{182, 243}, {213, 273}, {244, 304}} {
 		f.Variants = append(f.Variants, Variant{Warmth: &phenology.WarmthShift{From: months[0], To: months[1]}})
 	}
 	return f
@@ -136,8 +142,9 @@ func coolingForm() Form {
 						if shortening == 0 && inverse {
 							continue
 						}
-						f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{phenology.AutumnCooling{DayLength: hours, Base: base,
-							TemperatureExponent: power, DayLengthExponent: shortening, Shortening: inverse, Requirement: 1}}})
+						f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{phenology.AutumnCooling{
+							DayLength: hours, Base: base, TemperatureExponent: power, DayLengthExponent: shortening,
+							Shortening: inverse, Requirement: 1}}})
 					}
 				}
 			}

@@ -243,8 +243,8 @@ func (c candidate) pick(e *Evidence, i, j int) *trial {
 	return best
 }
 
-// candidates returns the ways of choosing, the simplest first: the mean date, the panel, in which nothing is chosen, forms
-// whose choices are shared with other species, then those whose choices are the series' own.
+// candidates returns the ways of choosing, the simplest first: the mean date, the panel, in which nothing is chosen,
+// forms whose choices are shared with other species, then those whose choices are the series' own.
 func (e *Evidence) candidates(pool *Pool) []candidate {
 	list := []candidate{{name: "mean date", form: -1}}
 	var shared, own []candidate
@@ -277,8 +277,8 @@ type Row struct {
 // enough is by how many standard errors of the difference a candidate must be better than a simpler one.
 const enough = 1.0
 
-// better compares the errors of a candidate with those of a simpler one, on the years that both can date: by how many days
-// it is better, and how large the standard error of that is.
+// better compares the errors of a candidate with those of a simpler one, on the years that both can date: by how many
+// days it is better, and how large the standard error of that is.
 func better(simple, rival []float64) (gain, chance float64) {
 	var n, a, b float64
 	var apart []float64
@@ -300,8 +300,8 @@ func better(simple, rival []float64) (gain, chance float64) {
 	return mean / scale, math.Sqrt(square/(n-1)/n) / scale
 }
 
-// prevails reports whether a candidate takes the place of a simpler one. The panel does so of the mean date if it is better
-// at all: that spring follows warmth needs no proof from each tree.
+// prevails reports whether a candidate takes the place of a simpler one. The panel does so of the mean date if it is
+// better at all: that spring follows warmth needs no proof from each tree.
 func prevails(simple, rival candidate, gain, chance float64, panel bool) bool {
 	if simple.form < 0 && rival.form == 0 && panel {
 		return gain > 0
@@ -309,14 +309,16 @@ func prevails(simple, rival candidate, gain, chance float64, panel bool) bool {
 	return gain > enough*chance
 }
 
-// decide returns which candidate is to be used, by their errors on the same years; nil errors are of one that cannot serve.
+// decide returns which candidate is to be used, by their errors on the same years; nil errors are of one that cannot
+// serve.
 func (e *Evidence) decide(list []candidate, errors [][]float64) int {
 	standing := 0
 	for c := 1; c < len(list); c++ {
 		if errors[c] == nil {
 			continue
 		}
-		if gain, chance := better(errors[standing], errors[c]); prevails(list[standing], list[c], gain, chance, e.hasPanel()) {
+		if gain, chance := better(errors[standing], errors[c]); prevails(list[standing], list[c], gain, chance,
+			e.hasPanel()) {
 			standing = c
 		}
 	}
@@ -362,7 +364,8 @@ func (e *Evidence) Choose(pool *Pool) *Result {
 				errors[i] = nested[simplest][i]
 			}
 		}
-		// With each year left out another might have been chosen. Where that costs what the choice gains, it is not made.
+		// With each year left out another might have been chosen. Where that costs what the choice gains, it is not
+		// made.
 		if rms(errors) >= rms(nested[simplest]) {
 			final, errors = simplest, nested[simplest]
 		}
@@ -384,7 +387,8 @@ func (e *Evidence) Choose(pool *Pool) *Result {
 	return r
 }
 
-// simplest returns which candidate is used where nothing is chosen: the panel if it is better than the mean date, else that.
+// simplest returns which candidate is used where nothing is chosen: the panel if it is better than the mean date, else
+// that.
 func (e *Evidence) simplest(errors [][]float64) int {
 	if e.hasPanel() && errors[1] != nil && rms(errors[1]) < rms(errors[0]) {
 		return 1
@@ -401,7 +405,8 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 			row.Shared = one.pool.Size()
 		}
 		if nested[c] == nil {
-			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record lacks days that it needs in more than one year of ten"
+			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record lacks days that it " +
+				"needs in more than one year of ten"
 			rows = append(rows, row)
 			continue
 		}
@@ -411,11 +416,13 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 		gain, chance := better(nested[final], nested[c])
 		switch {
 		case c > final && gain > enough*chance: // only where what was better came to nothing
-			row.Why = fmt.Sprintf("better by %.1f, but with a year left out another is chosen, and that costs as much", gain)
+			row.Why = fmt.Sprintf("better by %.1f, but with a year left out another is chosen, and that costs as much",
+				gain)
 		case c == final && one.form < 0:
 			row.Why = "chosen: no model is better by more than chance would have it"
 		case c == final && one.form == 0 && e.hasPanel():
-			row.Why = "chosen: nothing in it was fitted but its requirements, and none is better by more than chance would have it"
+			row.Why = "chosen: nothing in it was fitted but its requirements, and none is better by more than chance " +
+				"would have it"
 		case c == final:
 			row.Why = "chosen: better than all that is simpler by more than chance would have it"
 		case math.Abs(gain) < 0.05 && c > final:
@@ -425,18 +432,20 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 		case c < final:
 			row.Why = fmt.Sprintf("better by %.1f, but less surely so than the one chosen", gain)
 		default:
-			row.Why = fmt.Sprintf("better by %.1f, within the %.1f that chance would have%s", gain, chance, yearsToTell(len(e.Years), gain, chance))
+			row.Why = fmt.Sprintf("better by %.1f, within the %.1f that chance would have%s", gain, chance,
+				yearsToTell(len(e.Years), gain, chance))
 		}
 		if known := knownOf(nested[c]); known < len(e.Years) {
-			row.Why += fmt.Sprintf("; judged by %d of the %d years, where the record has the days it needs", known, len(e.Years))
+			row.Why += fmt.Sprintf("; judged by %d of the %d years, where the record has the days it needs", known,
+				len(e.Years))
 		}
 		rows = append(rows, row)
 	}
 	return rows
 }
 
-// yearsToTell says how many years it would take for a gain to stand out, if it stays what it is: its standard error falls
-// with the root of their number.
+// yearsToTell says how many years it would take for a gain to stand out, if it stays what it is: its standard error
+// falls with the root of their number.
 func yearsToTell(n int, gain, chance float64) string {
 	years := math.Ceil(float64(n) * sq(enough*chance/gain))
 	if years > 100 {

@@ -83,8 +83,8 @@ func TestTheTruthIsFound(t *testing.T) {
 // Where winters are mild, chilling decides; a model without it cannot follow.
 func TestChillingIsFound(t *testing.T) {
 	temps := decades(5, 32, 13)
-	hidden := phenology.ChillingThenForcing{ChillStart: -60, ChillingBy: phenology.ChillingByHours, ChillRequirement: 1000,
-		Method: phenology.SineForcing, Base: 3, Requirement: 250}
+	hidden := phenology.ChillingThenForcing{ChillStart: -60, ChillingBy: phenology.ChillingByHours,
+		ChillRequirement: 1000, Method: phenology.SineForcing, Base: 3, Requirement: 250}
 	r := search(t, temps, phenology.BudBreak, years(t, temps, hidden, 30, 0.7, 1))
 	row := chosen(t, r)
 	m, ok := row.Models[0].(phenology.ChillingThenForcing)
@@ -115,8 +115,8 @@ func TestLittleDataKeepsThePanel(t *testing.T) {
 	}
 }
 
-// The errors reported must be those of years to come, the cost of choosing in them. The best variant's own error on years
-// left out, which a choice by it makes too small, must come out smaller.
+// The errors reported must be those of years to come, the cost of choosing in them. The best variant's own error on
+// years left out, which a choice by it makes too small, must come out smaller.
 func TestReportedErrorsAreHonest(t *testing.T) {
 	hidden := phenology.ThermalTime{Start: 46, Base: 1, Method: phenology.SineForcing, Requirement: 330}
 	var reported, later float64
@@ -143,7 +143,8 @@ func TestPoolingHelpsWhereSpeciesAreAlike(t *testing.T) {
 		temps := decades(seed+60, 12, 8)
 		var pool []*fit.Evidence
 		for k := range 6 {
-			hidden := phenology.ThermalTime{Start: 46, Base: 6, Method: phenology.SineForcing, Requirement: 90 + 15*float64(k)}
+			hidden := phenology.ThermalTime{Start: 46, Base: 6, Method: phenology.SineForcing,
+				Requirement: 90 + 15*float64(k)}
 			e, err := fit.Gather(temps, phenology.BudBreak, years(t, temps, hidden, 10, 3.5, seed*10+uint64(k)))
 			if err != nil {
 				t.Fatal(err)
@@ -177,7 +178,8 @@ func TestWarmthIsFound(t *testing.T) {
 		for i := range 20 {
 			s := site.Season(1990 + i)
 			warmth, _ := temps.MeanOf(s, 244, 273)
-			list = append(list, fit.Year{Season: s, Day: math.Round(280 + float64(2*k) + 2*(warmth-17) + 2*r.NormFloat64())})
+			list = append(list, fit.Year{Season: s,
+				Day: math.Round(280 + float64(2*k) + 2*(warmth-17) + 2*r.NormFloat64())})
 		}
 		e, err := fit.Gather(temps, phenology.LeafColor, list)
 		if err != nil {
@@ -210,7 +212,8 @@ func TestAutumnWithoutCauseKeepsTheMeanDate(t *testing.T) {
 		if row := chosen(t, got); row.Name == "mean date" {
 			kept++
 			if got.Models != nil || got.RMSE != got.MeanRMSE {
-				t.Errorf("seed %d: the mean date has models %v and an error of %v instead of %v", seed, got.Models, got.RMSE, got.MeanRMSE)
+				t.Errorf("seed %d: the mean date has models %v and an error of %v instead of %v", seed, got.Models,
+					got.RMSE, got.MeanRMSE)
 			}
 		}
 	}
@@ -247,7 +250,8 @@ func TestOddChoicesAreTold(t *testing.T) {
 // Rows say how much better or worse each is; those within chance, how many years would tell.
 func TestRowsGiveReasons(t *testing.T) {
 	temps := decades(11, 18, 8)
-	hidden := phenology.ThermalTime{Start: 46, Base: 4, Method: phenology.SineForcing, DayLengthExponent: 1, Requirement: 200}
+	hidden := phenology.ThermalTime{Start: 46, Base: 4, Method: phenology.SineForcing, DayLengthExponent: 1,
+		Requirement: 200}
 	r := search(t, temps, phenology.BudBreak, years(t, temps, hidden, 16, 2.5, 3))
 	text := ""
 	for _, row := range r.Rows {

@@ -18,10 +18,11 @@ type dater interface {
 	models() []phenology.Model
 }
 
-// trial is how a variant does on one series: its errors, predicted less observed, on years left out. One is the error of
-// a year left out by itself; two those of each year left out beside another, and so on. With two left out at once, a
-// choice among variants can be made on years that know nothing of the year on which it is then judged; with three, so can
-// a choice among choices. Hundreds of variants are kept for each of dozens of series, so the tables are single precision.
+// trial is how a variant does on one series: its errors, predicted less observed, on years left out. One is the error
+// of a year left out by itself; two those of each year left out beside another, and so on. With two left out at once, a
+// choice among variants can be made on years that know nothing of the year on which it is then judged; with three, so
+// can a choice among choices. Hundreds of variants are kept for each of dozens of series, so the tables are single
+// precision.
 type trial struct {
 	dater
 	odd []string
@@ -44,7 +45,8 @@ func pair(i, j int) int {
 
 func newTrial(d dater, odd []string, years []Year) *trial {
 	n := len(years)
-	t := &trial{dater: d, odd: odd, n: n, one: make([]float64, n), two: make([]float32, n*n), mse1: make([]float64, n), mse2: make([]float32, n*(n-1)/2)}
+	t := &trial{dater: d, odd: odd, n: n, one: make([]float64, n), two: make([]float32, n*n), mse1: make([]float64, n),
+		mse2: make([]float32, n*(n-1)/2)}
 	known, weight := 0.0, make([]float64, n) // weight: whether a year counts
 	for i := range n {
 		if d.dates(i) {
@@ -73,7 +75,8 @@ func newTrial(d dater, odd []string, years []Year) *trial {
 				beside[i] = e - t.one[k]
 			}
 		}
-		// What two years more do is what each does by itself, to the first order. To date each three would take n times as long.
+		// What two years more do is what each does by itself, to the first order. To date each three would take n times
+		// as long.
 		for i := range n {
 			for j := range i {
 				if i != k && j != k {
@@ -88,12 +91,12 @@ func newTrial(d dater, odd []string, years []Year) *trial {
 // beside returns the error of year j, with i left out as well.
 func (t *trial) beside(i, j int) float64 { return float64(t.two[i*t.n+j]) }
 
-// oddCost is by how much each reason for which a variant is an odd choice adds to its mean square error, as a share of it.
-// Our own choice: an odd one must be better by 5 % of its error.
+// oddCost is by how much each reason for which a variant is an odd choice adds to its mean square error, as a share of
+// it. Our own choice: an odd one must be better by 5 % of its error.
 const oddCost = 0.1
 
-// score is what variants are chosen by: the mean square error on years left out, without years i and j (-1: with all), and
-// what being odd costs.
+// score is what variants are chosen by: the mean square error on years left out, without years i and j (-1: with all),
+// and what being odd costs.
 func (t *trial) score(i, j int) float64 {
 	mse := t.mse
 	switch {
@@ -155,8 +158,8 @@ type sumModel struct {
 // judged as if it had.
 const beyond = 60
 
-// mostLacking is how many years of some may be without the days that a model needs: one in ten, or the first of fewer. A
-// record that begins with the first year of dates lacks the winter before.
+// mostLacking is how many years of some may be without the days that a model needs: one in ten, or the first of fewer.
+// A record that begins with the first year of dates lacks the winter before.
 func mostLacking(years int) int { return max(1, years/10) }
 
 // newSumDater returns false where a model cannot be summed up over all years but a few.
@@ -229,8 +232,8 @@ func (d *sumDater) models() []phenology.Model {
 	return models
 }
 
-// warmthDater is the mean date moved by warmth, one slope for it and its kin: other species' series, years left out of one
-// being left out of all.
+// warmthDater is the mean date moved by warmth, one slope for it and its kin: other species' series, years left out of
+// one being left out of all.
 type warmthDater struct {
 	shift    phenology.WarmthShift
 	years    []Year

@@ -1,10 +1,11 @@
-// Package hindcast answers: how far off would the dates have been? It dates phases of past seasons as they would have been
-// dated some days before they usually come, and holds the dates against what was seen and against no model at all.
+// Package hindcast answers: how far off would the dates have been? It dates phases of past seasons as they would have
+// been dated some days before they usually come, and holds the dates against what was seen and against no model at all.
 //
 // What is known on the day of a hindcast, and nothing else, is used: the season's temperatures up to that day; what was
-// seen at the site that season up to that day, but for the phase that is scored; and all other years, whose temperatures
-// complete the season and whose sightings move the models to the site. Other years are looked at whole, also those that
-// came later: they stand for a record of that length. The usual date is the mean of the other years' dates.
+// seen at the site that season up to that day, but for the phase that is scored; and all other years, whose
+// temperatures complete the season and whose sightings move the models to the site. Other years are looked at whole,
+// also those that came later: they stand for a record of that length. The usual date is the mean of the other years'
+// dates.
 package hindcast
 
 import (
@@ -28,11 +29,11 @@ func Leads() []int { return []int{60, 30, 14, 7, 0, TemperaturesKnown} }
 // Options say what is scored and how.
 type Options struct {
 	Leads []int
-	// CrossValidate refits every model that can be fitted without the scored year; else the profiles' models are scored as
-	// they are, also on years that they were fitted to.
+	// CrossValidate refits every model that can be fitted without the scored year; else the profiles' models are scored
+	// as they are, also on years that they were fitted to.
 	CrossValidate bool
-	// Unseen leaves out what was seen in the scored season and at the site in other years: dates rest on temperatures and
-	// profiles alone.
+	// Unseen leaves out what was seen in the scored season and at the site in other years: dates rest on temperatures
+	// and profiles alone.
 	Unseen bool
 	// Season, if not 0, is the only one that is scored.
 	Season int
@@ -79,8 +80,8 @@ type series struct {
 	years   []fit.Year
 }
 
-// Run scores the phases of species that were seen at an outlook's site, in the order of species and phases, lead by lead.
-// The outlook's known species are those whose sightings may be used.
+// Run scores the phases of species that were seen at an outlook's site, in the order of species and phases, lead by
+// lead. The outlook's known species are those whose sightings may be used.
 func Run(ctx context.Context, o *phenology.Outlook, species []*phenology.Species, opts Options) ([]Row, error) {
 	all := map[*phenology.Species][]series{}
 	known := slices.Clone(o.Known)
@@ -208,7 +209,8 @@ func (h *hindcast) run(ctx context.Context, species []*phenology.Species) []foun
 			for _, c := range h.cases(s) {
 				o := outlooks[c.AsOf]
 				switch {
-				case c.key.lead < 0: // after the usual date each phase has its own view of what was seen: shared with none
+				case c.key.lead < 0:
+					// After the usual date each phase has its own view of what was seen: shared with none.
 					o = h.outlookOn(c, known)
 				case o == nil:
 					o = h.outlookOn(c, known)
@@ -241,8 +243,9 @@ func (h *hindcast) cases(s series) []found {
 	var list []found
 	for _, lead := range h.opts.Leads {
 		list = append(list, found{
-			key:  rowKey{s.species, s.record.Phase, lead},
-			Case: Case{Season: h.season, Observed: observed, Mean: sum / n, AsOf: h.season.Nearest(sum/n - float64(lead))},
+			key: rowKey{s.species, s.record.Phase, lead},
+			Case: Case{Season: h.season, Observed: observed, Mean: sum / n,
+				AsOf: h.season.Nearest(sum/n - float64(lead))},
 		})
 	}
 	return list

@@ -44,7 +44,8 @@ func forest(t *testing.T) *phenology.Outlook {
 		}
 		neighbour = weather.Merge(neighbour, rec.Series)
 	}
-	o := &phenology.Outlook{Site: f.Site, Sightings: f.Seen, Temps: phenology.NewTemperatures(f.Site, f.Temperatures(neighbour))}
+	o := &phenology.Outlook{Site: f.Site, Sightings: f.Seen,
+		Temps: phenology.NewTemperatures(f.Site, f.Temperatures(neighbour))}
 	for _, sp := range profiles.Builtin().All() {
 		if slices.ContainsFunc(f.Seen, func(s phenology.Sighting) bool { return s.Species == sp.ID }) {
 			o.Known = append(o.Known, sp)
@@ -130,13 +131,15 @@ func invented(years int) (*phenology.Outlook, *phenology.Species) {
 	o := &phenology.Outlook{Site: site, Temps: phenology.NewTemperatures(site, s)}
 	model := phenology.ThermalTime{Start: 60, Base: 3, Method: phenology.SineForcing, Requirement: 200}
 	sp := &phenology.Species{ID: "arbor-exempli", Common: []string{"example tree"}, Phases: []*phenology.PhaseRecord{{
-		Phase: phenology.BudBreak, Moves: phenology.MovesLater, References: []phenology.Reference{{Latitude: 43, Longitude: -72, Elevation: 200, Day: 120, Spread: 6}},
-		Model: &phenology.PhaseModel{Models: []phenology.Model{model}, Residual: 3},
+		Phase: phenology.BudBreak, Moves: phenology.MovesLater,
+		References: []phenology.Reference{{Latitude: 43, Longitude: -72, Elevation: 200, Day: 120, Spread: 6}},
+		Model:      &phenology.PhaseModel{Models: []phenology.Model{model}, Residual: 3},
 	}}}
 	for i := range years {
 		season := site.Season(2001 + i)
 		day, _ := o.Temps.DateBy(model, season)
-		o.Sightings = append(o.Sightings, phenology.Sighting{Site: "here", Species: sp.ID, Phase: phenology.BudBreak, Date: season.Nearest(day)})
+		o.Sightings = append(o.Sightings, phenology.Sighting{Site: "here", Species: sp.ID, Phase: phenology.BudBreak,
+			Date: season.Nearest(day)})
 	}
 	o.Known = []*phenology.Species{sp}
 	return o, sp
@@ -146,7 +149,8 @@ func invented(years int) (*phenology.Outlook, *phenology.Species) {
 // is far behind.
 func TestTheTruthScoresBest(t *testing.T) {
 	o, sp := invented(15)
-	rows, err := hindcast.Run(context.Background(), o, []*phenology.Species{sp}, hindcast.Options{Leads: []int{hindcast.TemperaturesKnown}})
+	rows, err := hindcast.Run(context.Background(), o, []*phenology.Species{sp},
+		hindcast.Options{Leads: []int{hindcast.TemperaturesKnown}})
 	if err != nil || len(rows) != 1 {
 		t.Fatalf("%v, %v", rows, err)
 	}
@@ -185,7 +189,8 @@ func TestNothingLaterIsLookedAt(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if a, b := r.Cases[0], after[0].Cases[0]; a.P10 != b.P10 || a.P50 != b.P50 || a.P90 != b.P90 || a.AsOf != b.AsOf {
+		if a, b := r.Cases[0], after[0].Cases[0]; a.P10 != b.P10 || a.P50 != b.P50 || a.P90 != b.P90 ||
+			a.AsOf != b.AsOf {
 			t.Errorf("lead %d: what came later moved it from %v to %v", r.Lead, fmt.Sprint(a), fmt.Sprint(b))
 		}
 	}
@@ -194,7 +199,8 @@ func TestNothingLaterIsLookedAt(t *testing.T) {
 // Two years say nothing of a mean date.
 func TestTooFewYears(t *testing.T) {
 	o, sp := invented(2)
-	rows, err := hindcast.Run(context.Background(), o, []*phenology.Species{sp}, hindcast.Options{Leads: hindcast.Leads()})
+	rows, err := hindcast.Run(context.Background(), o, []*phenology.Species{sp},
+		hindcast.Options{Leads: hindcast.Leads()})
 	if err != nil || len(rows) != 0 {
 		t.Errorf("%v, %v; want no rows", rows, err)
 	}

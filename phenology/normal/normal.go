@@ -3,8 +3,8 @@ package normal
 
 import "math"
 
-// CDF returns the probability that a standard normal deviate is at most z, to 1e-6: it is interpolated in a table, since
-// a season's outlook asks for it hundreds of thousands of times. From [Reach] on it is 0 and 1.
+// CDF returns the probability that a standard normal deviate is at most z, to 1e-6: it is interpolated in a table,
+// since a season's outlook asks for it hundreds of thousands of times. From [Reach] on it is 0 and 1.
 func CDF(z float64) float64 {
 	if z <= -Reach {
 		return 0

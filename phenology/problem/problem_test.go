@@ -13,7 +13,8 @@ func TestError(t *testing.T) {
 		{Problem{File: "a.csv", Line: 3, Field: "tmin_c", Text: "found 1, want 2"}, "a.csv:3: tmin_c: found 1, want 2"},
 		{Problem{File: "a.csv", Text: "found nothing"}, "a.csv: found nothing"},
 		{Problem{Text: "found nothing"}, "found nothing"},
-		{Problem{File: "a\nb", Line: 1, Field: "t\rmax", Text: "found \x1b[31m, want °C"}, `a\nb:1: t\rmax: found \x1b[31m, want °C`},
+		{Problem{File: "a\nb", Line: 1, Field: "t\rmax", Text: "found \x1b[31m, want °C"},
+			`a\nb:1: t\rmax: found \x1b[31m, want °C`},
 	} {
 		if got := tt.p.Error(); got != tt.want {
 			t.Errorf("got %q, want %q", got, tt.want)

@@ -29,7 +29,8 @@ var here = phenology.Site{ID: "here", Name: "Here", Latitude: 43.5, Longitude: -
 
 // Every pair of the library told apart: how many can be expected to be on each day of a winter, and how on one day.
 func BenchmarkSeparator(b *testing.B) {
-	o := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))}
+	o := &phenology.Outlook{Site: here,
+		Temps: phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))}
 	watches := func() (list []*traits.Watch) {
 		for _, sp := range profiles.Builtin().All() {
 			known := map[int]phenology.Estimates{}

@@ -14,8 +14,9 @@ type described struct {
 	species *phenology.Species
 	traits  []numbered
 	colors  []numbered // of these, see isColor
-	// The form of an evergreen's leaves, and of a deciduous species, in its place, that it has none from leaf fall until its
-	// buds break: nobody needs a bud to tell a spruce from a bare larch. The trait is nil where there is no such thing.
+	// The form of an evergreen's leaves, and of a deciduous species, in its place, that it has none from leaf fall
+	// until its buds break: nobody needs a bud to tell a spruce from a bare larch. The trait is nil where there is no
+	// such thing.
 	evergreen, bare numbered
 }
 
@@ -26,8 +27,8 @@ type numbered struct {
 	spell int
 }
 
-// describe readies a species; numbers has the characters of all species that are to be compared, and spellOf numbers the
-// spells in which traits can be seen.
+// describe readies a species; numbers has the characters of all species that are to be compared, and spellOf numbers
+// the spells in which traits can be seen.
 func describe(sp *phenology.Species, numbers map[character]int, spellOf func(*phenology.Trait) int) described {
 	d := described{species: sp, traits: make([]numbered, len(sp.Traits))}
 	var formAllYear, formInSeason *phenology.Trait

@@ -8,8 +8,8 @@ import (
 	"treewhen/phenology/normal"
 )
 
-// onset is an estimate's chance day by day, remembered: what people are to see asks for the same days again and again, and
-// on most days of a year the chance is none or all. It is not safe for use by several goroutines.
+// onset is an estimate's chance day by day, remembered: what people are to see asks for the same days again and again,
+// and on most days of a year the chance is none or all. It is not safe for use by several goroutines.
 type onset struct {
 	dist   phenology.Distribution
 	anchor civil.Date          // of the season

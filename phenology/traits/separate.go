@@ -79,9 +79,9 @@ type Pair struct {
 	P    float64 // that the best character of that ease can be seen on both; for [NotApart], of any
 	By   []Split // the characters likely there that day, the best first
 
-	// Close are colors that both show that day and that are the same or only a shade apart, where nothing in the plan of
-	// the plant and no other color tells the two apart: whoever goes by color takes the one for the other, even if the
-	// first of By settles it.
+	// Close are colors that both show that day and that are the same or only a shade apart, where nothing in the plan
+	// of the plant and no other color tells the two apart: whoever goes by color takes the one for the other, even if
+	// the first of By settles it.
 	Close []Split
 	Hints []Split // where each of them mostly grows, if that differs: it settles nothing
 
@@ -150,14 +150,17 @@ func doubtOf(a, b *phenology.Trait) Doubt {
 // near are colors that two observers, or two twigs, exchange for each other. Our own choice.
 var near = map[string][]string{
 	"red": {"red-brown", "maroon", "pink", "orange"}, "red-brown": {"red", "brown", "maroon", "orange"},
-	"maroon": {"red", "red-brown", "purple", "brown"}, "purple": {"maroon"}, "brown": {"red-brown", "tan", "olive", "black", "maroon"},
-	"tan": {"brown", "gray"}, "olive": {"brown", "green", "yellow-green"}, "green": {"olive", "yellow-green"},
-	"yellow-green": {"green", "yellow", "olive"}, "yellow": {"yellow-green", "orange"}, "orange": {"red", "red-brown", "yellow"},
-	"gray": {"silver", "tan", "white"}, "silver": {"gray", "white"}, "white": {"silver", "gray"}, "pink": {"red"}, "black": {"brown"},
+	"maroon": {"red", "red-brown", "purple", "brown"}, "purple": {"maroon"},
+	"brown": {"red-brown", "tan", "olive", "black", "maroon"},
+	"tan":   {"brown", "gray"}, "olive": {"brown", "green", "yellow-green"}, "green": {"olive", "yellow-green"},
+	"yellow-green": {"green", "yellow", "olive"}, "yellow": {"yellow-green", "orange"},
+	"orange": {"red", "red-brown", "yellow"},
+	"gray":   {"silver", "tan", "white"}, "silver": {"gray", "white"}, "white": {"silver", "gray"}, "pink": {"red"},
+	"black": {"brown"},
 }
 
-// grades are words for more and less of the same. Two that follow each other are a matter of the twig at hand and of who
-// looks at it. Our own choice.
+// grades are words for more and less of the same. Two that follow each other are a matter of the twig at hand and of
+// who looks at it. Our own choice.
 var grades = [][]string{
 	{"small", "medium", "large"}, {"slender", "medium", "stout"}, {"apart", "meeting", "meeting-in-a-point"},
 }
@@ -172,7 +175,8 @@ func nextToEachOther(a, b *phenology.Trait) bool {
 		}
 		for _, g := range grades {
 			i := slices.Index(g, s)
-			if i > 0 && slices.Contains(b.States, g[i-1]) || i >= 0 && i+1 < len(g) && slices.Contains(b.States, g[i+1]) {
+			if i > 0 && slices.Contains(b.States, g[i-1]) || i >= 0 && i+1 < len(g) &&
+				slices.Contains(b.States, g[i+1]) {
 				return true
 			}
 		}

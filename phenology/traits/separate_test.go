@@ -53,7 +53,8 @@ func pairOf(t *testing.T, pairs []traits.Pair, a, b string) traits.Pair {
 // the single characters stand in the profiles; those named here say of two species that they differ in them.
 func TestFiveMaples(t *testing.T) {
 	s := traits.NewSeparator(watches(t, school, fiveMaples...))
-	winter, spring, summer, autumn := civil.Of(2027, 1, 20), civil.Of(2027, 4, 15), civil.Of(2027, 7, 10), civil.Of(2027, 9, 20)
+	winter, spring, summer, autumn := civil.Of(2027, 1, 20), civil.Of(2027, 4, 15), civil.Of(2027, 7, 10),
+		civil.Of(2027, 9, 20)
 	for _, row := range []struct {
 		name string
 		day  civil.Date
@@ -61,22 +62,22 @@ func TestFiveMaples(t *testing.T) {
 		ease traits.Ease
 		by   string // organ and name of a character that must be among those given; "" for any
 	}{
-		// Winter. Ohio's twig key (dendro.ohioplants.org) and Common Trees of Pennsylvania: sugar maple's bud is a sharp narrow
-		// cone of many scales, red, silver and Norway maple's are blunt with few.
+		// Winter. Ohio's twig key (dendro.ohioplants.org) and Common Trees of Pennsylvania: sugar maple's bud is a
+		// sharp narrow cone of many scales, red, silver and Norway maple's are blunt with few.
 		{"sharp bud", winter, "saccharum", "rubrum", traits.Apart, "bud tip"},
 		{"sharp bud", winter, "saccharum", "saccharinum", traits.Apart, "bud tip"},
 		{"many scales", winter, "saccharum", "platanoides", traits.Apart, "bud scales"},
-		// Virginia Tech dendrology: box elder's twig is green or purplish, its buds white-hairy. That nothing else of the five has
-		// green twigs in winter is common practice, no source.
+		// Virginia Tech dendrology: box elder's twig is green or purplish, its buds white-hairy. That nothing else of
+		// the five has green twigs in winter is common practice, no source.
 		{"green twig", winter, "negundo", "saccharum", traits.Apart, "twig color"},
 		{"green twig", winter, "negundo", "rubrum", traits.Apart, "twig color"},
 		{"green twig", winter, "negundo", "saccharinum", traits.Apart, "twig color"},
 		{"white buds", winter, "negundo", "platanoides", traits.Apart, "bud color"},
 		// Common Trees of Pennsylvania: silver maple is like red maple in winter but for its rank smell.
 		{"only by smell", winter, "rubrum", "saccharinum", traits.WithCare, "twig smell"},
-		// Norway maple's end bud is large and its side buds much smaller (Common Trees of Pennsylvania); facing leaf scars meet
-		// round the twig (Colorado State University Extension). That red and silver maple's are small and their scars apart is
-		// from memory.
+		// Norway maple's end bud is large and its side buds much smaller (Common Trees of Pennsylvania); facing leaf
+		// scars meet round the twig (Colorado State University Extension). That red and silver maple's are small and
+		// their scars apart is from memory.
 		{"large bud", winter, "rubrum", "platanoides", traits.Apart, "bud end-bud-size"},
 		{"large bud", winter, "saccharinum", "platanoides", traits.Apart, "bud end-bud-size"},
 		{"leaf scars", winter, "rubrum", "platanoides", traits.Apart, "twig scar-edges"},
@@ -87,14 +88,16 @@ func TestFiveMaples(t *testing.T) {
 		{"swollen buds", spring, "saccharum", "platanoides", traits.Apart, "bud scales"},
 		{"green twig in spring", spring, "negundo", "rubrum", traits.Apart, "twig color"},
 		{"twigs before the leaves", civil.Of(2027, 5, 10), "negundo", "saccharum", traits.Apart, "twig color"},
-		// Summer: box elder alone has leaflets; teeth and notches of the lobed leaves (Common Trees of Pennsylvania); Norway
-		// maple's milky sap (Colorado State University Extension), which needs a broken stalk and so is no character at a glance.
+		// Summer: box elder alone has leaflets; teeth and notches of the lobed leaves (Common Trees of Pennsylvania);
+		// Norway maple's milky sap (Colorado State University Extension), which needs a broken stalk and so is no
+		// character at a glance.
 		{"leaflets", summer, "negundo", "saccharum", traits.Apart, "leaf form"},
 		{"teeth", summer, "saccharum", "rubrum", traits.Apart, "leaf edge"},
 		{"notches", summer, "rubrum", "saccharinum", traits.Apart, "leaf notch"},
 		{"milky sap", summer, "saccharum", "platanoides", traits.Apart, "sap color"},
 		{"bristles", summer, "rubrum", "platanoides", traits.Apart, "leaf edge"},
-		// Keys: Norway maple's spread in a straight line (Colorado State University Extension), sugar maple's nearly parallel.
+		// Keys: Norway maple's spread in a straight line (Colorado State University Extension), sugar maple's nearly
+		// parallel.
 		{"straight keys", autumn, "saccharum", "platanoides", traits.Apart, "fruit angle"},
 		{"straight keys", autumn, "negundo", "platanoides", traits.Apart, "fruit angle"},
 	} {
@@ -111,8 +114,8 @@ func TestFiveMaples(t *testing.T) {
 			}
 		})
 	}
-	// Red maple's keys are a fingertip long, silver maple's the largest (Common Trees of Pennsylvania). Both fall so soon that
-	// at a place without a thermometer no day is sure to have both.
+	// Red maple's keys are a fingertip long, silver maple's the largest (Common Trees of Pennsylvania). Both fall so
+	// soon that at a place without a thermometer no day is sure to have both.
 	red, silver := watches(t, school, "acer-rubrum")[0].Species, watches(t, school, "acer-saccharinum")[0].Species
 	if got := names(splits(red, silver)); !slices.Contains(got, "fruit length") {
 		t.Errorf("red and silver maple: found %v, want fruit length among them", got)
@@ -160,9 +163,9 @@ func names(splits []traits.Split) []string {
 	return list
 }
 
-// Red and silver maple's buds are reddish, Norway maple's purplish, sugar maple's dark brown: all on brown or reddish twigs.
-// Whoever goes by color takes one for another, so each of these pairs needs care though its buds' shape settles it; box
-// elder's green twig is like none. All of it common practice, no source.
+// Red and silver maple's buds are reddish, Norway maple's purplish, sugar maple's dark brown: all on brown or reddish
+// twigs. Whoever goes by color takes one for another, so each of these pairs needs care though its buds' shape settles
+// it; box elder's green twig is like none. All of it common practice, no source.
 func TestColorsThatMislead(t *testing.T) {
 	s := traits.NewSeparator(watches(t, school, fiveMaples...))
 	winter := civil.Of(2027, 1, 20)
@@ -176,12 +179,14 @@ func TestColorsThatMislead(t *testing.T) {
 			t.Errorf("%s and %s: found %v close, want bud color first", p.A.ID, p.B.ID, names(p.Close))
 		}
 		if close && (p.By[0].Doubt != traits.NoDoubt || p.By[0].A.Name == "color") {
-			t.Errorf("%s and %s: settled by %s %s, want what needs no care", p.A.ID, p.B.ID, p.By[0].A.Organ, p.By[0].A.Name)
+			t.Errorf("%s and %s: settled by %s %s, want what needs no care", p.A.ID, p.B.ID, p.By[0].A.Organ,
+				p.By[0].A.Name)
 		}
 	}
 	p := pairOf(t, s.On(winter), "rubrum", "platanoides")
 	if names(p.By)[0] != "bud end-bud-size" || p.Settle != nil {
-		t.Errorf("red and Norway maple: found %v first, settled later by %v; want the end bud, that day", names(p.By), p.Settle)
+		t.Errorf("red and Norway maple: found %v first, settled later by %v; want the end bud, that day", names(p.By),
+			p.Settle)
 	}
 	for _, p := range s.On(civil.Of(2027, 7, 10)) { // no twig to look at
 		if len(p.Close) > 0 {
@@ -203,7 +208,8 @@ func TestGroundIsAHint(t *testing.T) {
 	all := watches(t, school, "acer-rubrum", "acer-saccharinum")
 	for _, w := range all {
 		only := *w.Species
-		only.Traits = slices.DeleteFunc(slices.Clone(only.Traits), func(t phenology.Trait) bool { return t.Organ != "habit" || t.Name != "ground" })
+		only.Traits = slices.DeleteFunc(slices.Clone(only.Traits),
+			func(t phenology.Trait) bool { return t.Organ != "habit" || t.Name != "ground" })
 		w.Species = &only
 	}
 	s := traits.NewSeparator(all)
@@ -226,18 +232,21 @@ func TestSettlement(t *testing.T) {
 	if p.Settle.Doubt != traits.NoDoubt || p.Settle.A.Organ != "leaf" {
 		t.Errorf("found %s %s, want a leaf, that anybody can look at", p.Settle.A.Organ, p.Settle.A.Name)
 	}
-	if first := p.Settle.Span.First; first < civil.Of(2027, 5, 1) || first > civil.Of(2027, 6, 30) || p.Settle.Span.Last < civil.Of(2027, 8, 31) {
+	if first := p.Settle.Span.First; first < civil.Of(2027, 5, 1) || first > civil.Of(2027, 6, 30) ||
+		p.Settle.Span.Last < civil.Of(2027, 8, 31) {
 		t.Errorf("found %v, want from leaf-out until autumn", p.Settle.Span)
 	}
 	if p := s.On(civil.Of(2027, 7, 1))[0]; p.Settle != nil {
 		t.Error("want none where the day's own characters do")
 	}
-	// Where there is nothing to go by while leaves fall, what must be cut or scraped on bare twigs comes half a year before the
-	// leaves. Without the smell of its twigs, that tells the two all year, the pair has a bud's sap alone; it is invented here.
+	// Where there is nothing to go by while leaves fall, what must be cut or scraped on bare twigs comes half a year
+	// before the leaves. Without the smell of its twigs, that tells the two all year, the pair has a bud's sap alone;
+	// it is invented here.
 	all := watches(t, school, "acer-rubrum", "acer-saccharinum")
 	for i, w := range all {
 		sp := *w.Species
-		sp.Traits = slices.DeleteFunc(slices.Clone(sp.Traits), func(t phenology.Trait) bool { return t.Name == "smell" })
+		sp.Traits = slices.DeleteFunc(slices.Clone(sp.Traits),
+			func(t phenology.Trait) bool { return t.Name == "smell" })
 		for k := range sp.Traits {
 			if sp.Traits[k].Organ == "bud" && sp.Traits[k].Name == "sap" {
 				sp.Traits[k].States = []string{[]string{"clear", "milky"}[i]}
@@ -246,8 +255,10 @@ func TestSettlement(t *testing.T) {
 		w.Species = &sp
 	}
 	p = traits.NewSeparator(all).On(civil.Of(2027, 10, 16))[0]
-	if p.Ease != traits.NotApart || p.Settle == nil || p.Settle.A.Name != "sap" || p.Settle.Span.First > civil.Of(2027, 12, 31) {
-		t.Errorf("red and silver maple in October: found %v by %v, settled by %+v, want the buds before New Year", p.Ease, names(p.By), p.Settle)
+	if p.Ease != traits.NotApart || p.Settle == nil || p.Settle.A.Name != "sap" ||
+		p.Settle.Span.First > civil.Of(2027, 12, 31) {
+		t.Errorf("red and silver maple in October: found %v by %v, settled by %+v, want the buds before New Year",
+			p.Ease, names(p.By), p.Settle)
 	}
 }
 
@@ -278,12 +289,16 @@ func TestSplits(t *testing.T) {
 		{"ranges that touch", of(angle(0, 60)), of(angle(60, 90)), 0, 0},
 		{"measured and named", of(angle(0, 50)), of(states("fruit", "angle", "wide")), 0, 0},
 		{"a shade apart", of(states("bud", "color", "red")), of(states("bud", "color", "maroon")), 1, traits.Shade},
-		{"next grade", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "medium", "large")), 1, traits.Shade},
-		{"far grades", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "large")), 1, traits.NoDoubt},
-		{"where it grows", of(states("habit", "ground", "swamp")), of(states("habit", "ground", "upland")), 1, traits.Hint},
+		{"next grade", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "medium", "large")),
+			1, traits.Shade},
+		{"far grades", of(states("bud", "end-bud-size", "small")), of(states("bud", "end-bud-size", "large")), 1,
+			traits.NoDoubt},
+		{"where it grows", of(states("habit", "ground", "swamp")), of(states("habit", "ground", "upland")), 1,
+			traits.Hint},
 		{"far colors", of(states("bud", "color", "green")), of(states("bud", "color", "red")), 1, traits.NoDoubt},
 		{"to be broken", of(handled), of(states("sap", "color", "clear")), 1, traits.Handling},
-		{"old bark", of(states("bark", "pattern", "smooth")), of(states("bark", "pattern", "plates-lifting")), 1, traits.Age},
+		{"old bark", of(states("bark", "pattern", "smooth")), of(states("bark", "pattern", "plates-lifting")), 1,
+			traits.Age},
 	} {
 		for _, pair := range [][2]*phenology.Species{{row.a, row.b}, {row.b, row.a}} { // either way round
 			got := splits(pair[0], pair[1])
@@ -298,7 +313,8 @@ func TestSplits(t *testing.T) {
 // box elder's keys through the winter.
 func TestVisible(t *testing.T) {
 	trait := func(w *traits.Watch, organ, name string) phenology.Trait {
-		i := slices.IndexFunc(w.Species.Traits, func(t phenology.Trait) bool { return t.Organ == organ && t.Name == name })
+		i := slices.IndexFunc(w.Species.Traits,
+			func(t phenology.Trait) bool { return t.Organ == organ && t.Name == name })
 		if i < 0 {
 			t.Fatalf("%s has no %s %s", w.Species.ID, organ, name)
 		}
@@ -322,7 +338,8 @@ func TestVisible(t *testing.T) {
 		{"leaf in July", sugar, "leaf", "edge", civil.Of(2027, 7, 1), 0.99, 1},
 		{"no leaf in January", sugar, "leaf", "edge", civil.Of(2027, 1, 20), 0, 0.01},
 		{"bark always", sugar, "bark", "pattern", civil.Of(2027, 4, 20), 1, 1},
-		{"keys through the winter", boxElder, "fruit", "hangs", civil.Of(2027, 1, 20), 0.5, 1}, // Virginia Tech dendrology: they hang into winter
+		// Virginia Tech dendrology: they hang into winter
+		{"keys through the winter", boxElder, "fruit", "hangs", civil.Of(2027, 1, 20), 0.5, 1},
 		{"flowers in May, perhaps", sugar, "flower", "form", civil.Of(2027, 5, 3), 0.2, 0.9},
 	} {
 		p, ok := row.watch.Visible(trait(row.watch, row.organ, row.what), row.day)
@@ -345,7 +362,8 @@ func TestVisible(t *testing.T) {
 	if p.Ease != traits.Apart || names(p.By)[0] != "leaf form" {
 		t.Errorf("red spruce and larch in January: found %v by %v, want needles against none", p.Ease, names(p.By))
 	}
-	south := watches(t, phenology.Site{ID: "south", Latitude: -43.2, Longitude: 171.5, Elevation: 120}, "acer-saccharum")[0]
+	south := watches(t, phenology.Site{ID: "south", Latitude: -43.2, Longitude: 171.5, Elevation: 120},
+		"acer-saccharum")[0]
 	if p, ok := south.Visible(bud, civil.Of(2027, 7, 20)); !ok || p < 0.99 {
 		t.Errorf("southern July: found %v, %v, want bare twigs", p, ok)
 	}

@@ -10,9 +10,9 @@ import (
 
 // Separator tells the species of a list apart, day by day. It is not safe for use by several goroutines.
 //
-// The whole library has two thousand pairs with ten thousand characters between them, but these are to be seen between few
-// phases: a few hundred spells of all species together. So a day's chances are looked up once a spell, and what is asked of
-// a character is a product of two of them.
+// The whole library has two thousand pairs with ten thousand characters between them, but these are to be seen between
+// few phases: a few hundred spells of all species together. So a day's chances are looked up once a spell, and what is
+// asked of a character is a product of two of them.
 type Separator struct {
 	spells []watched // the first is always
 	pairs  []compared
@@ -215,7 +215,8 @@ func (s *Separator) settlementBy(splits []Split, doubt Doubt) *Settlement {
 		if len(found) == 0 {
 			continue
 		}
-		soonest := slices.MinFunc(found, func(x, y Settlement) int { return cmp.Compare(x.Span.First, y.Span.First) }).Span.First
+		soonest := slices.MinFunc(found,
+			func(x, y Settlement) int { return cmp.Compare(x.Span.First, y.Span.First) }).Span.First
 		found = slices.DeleteFunc(found, func(x Settlement) bool { return x.Span.First > soonest+fortnight })
 		best := slices.MinFunc(found, func(x, y Settlement) int {
 			return cmp.Or(cmp.Compare(x.handy, y.handy), cmp.Compare(x.Span.First, y.Span.First))

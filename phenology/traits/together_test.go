@@ -21,13 +21,15 @@ import (
 func normalSpell(from, fromSD, to, toSD float64) traits.Spell {
 	season := school.Season(2027)
 	end := func(mean, sd float64) phenology.Estimate {
-		return phenology.Estimate{Season: season, Basis: phenology.BasisRecord, Dist: phenology.Distribution{{Mean: mean, SD: sd, Weight: 1}}}
+		return phenology.Estimate{Season: season, Basis: phenology.BasisRecord,
+			Dist: phenology.Distribution{{Mean: mean, SD: sd, Weight: 1}}}
 	}
 	return traits.Spell{From: end(from, fromSD), To: end(to, toSD)}
 }
 
-// Whatever species have to do with each other, at least one of them shows a thing no less likely than the likeliest does
-// and no more likely than all chances together; all of them no more likely than the least likely (Fréchet's bounds).
+// Whatever species have to do with each other, at least one of them shows a thing no less likely than the likeliest
+// does and no more likely than all chances together; all of them no more likely than the least likely (Fréchet's
+// bounds).
 func TestTogetherKeepsToTheBounds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := civil.Of(2027, 4, 1) + civil.Date(rapid.IntRange(0, 60).Draw(t, "day"))
@@ -35,7 +37,8 @@ func TestTogetherKeepsToTheBounds(t *testing.T) {
 		sum, most, least := 0.0, 0.0, 1.0
 		for range rapid.IntRange(1, 8).Draw(t, "species") {
 			from := rapid.Float64Range(80, 150).Draw(t, "from")
-			s := normalSpell(from, rapid.Float64Range(0, 12).Draw(t, "sd"), from+rapid.Float64Range(3, 40).Draw(t, "length"), rapid.Float64Range(0, 12).Draw(t, "end"))
+			s := normalSpell(from, rapid.Float64Range(0, 12).Draw(t, "sd"),
+				from+rapid.Float64Range(3, 40).Draw(t, "length"), rapid.Float64Range(0, 12).Draw(t, "end"))
 			spells = append(spells, s)
 			p := s.On(d)
 			sum, most, least = sum+p, max(most, p), min(least, p)
@@ -57,7 +60,8 @@ func TestTogetherKeepsToTheBounds(t *testing.T) {
 // comment.
 func TestTogetherBySimulation(t *testing.T) {
 	spells := []traits.Spell{
-		normalSpell(95, 8, 104, 9), normalSpell(104, 7, 114, 8), normalSpell(113, 6, 125, 8), normalSpell(117, 6, 128, 8),
+		normalSpell(95, 8, 104, 9), normalSpell(104, 7, 114, 8), normalSpell(113, 6, 125, 8),
+		normalSpell(117, 6, 128, 8),
 	}
 	random := rand.New(rand.NewPCG(1, 2))
 	const draws, rho = 40_000, 0.65
@@ -90,9 +94,9 @@ func TestTogetherBySimulation(t *testing.T) {
 	}
 }
 
-// How often the last and the first of several species had come by a day, in the years of Harvard Forest's archive (HF003,
-// CC BY), against what each species' own mean and spread give: closer than if every species had a spring of its own, and
-// closer than if all were early or late in step.
+// How often the last and the first of several species had come by a day, in the years of Harvard Forest's archive
+// (HF003, CC BY), against what each species' own mean and spread give: closer than if every species had a spring of its
+// own, and closer than if all were early or late in step.
 func TestTogetherAtHarvardForest(t *testing.T) {
 	forest, err := opendata.HarvardForest(os.DirFS("../../../shared/data/harvard-forest"))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -102,11 +106,13 @@ func TestTogetherAtHarvardForest(t *testing.T) {
 		t.Fatal(err)
 	}
 	var total [3]float64
-	for _, phase := range []phenology.Phase{phenology.BudBreak, phenology.Flowering, phenology.LeafOut, phenology.LeafColor, phenology.LeafFall} {
+	for _, phase := range []phenology.Phase{phenology.BudBreak, phenology.Flowering, phenology.LeafOut,
+		phenology.LeafColor, phenology.LeafFall} {
 		// Species seen in the same years: one that was not seen has not come.
 		var seen []map[int]float64
 		var years []int
-		for _, id := range []string{"acer-rubrum", "acer-saccharum", "acer-pensylvanicum", "betula-alleghaniensis", "fagus-grandifolia", "fraxinus-americana", "quercus-rubra"} {
+		for _, id := range []string{"acer-rubrum", "acer-saccharum", "acer-pensylvanicum", "betula-alleghaniensis",
+			"fagus-grandifolia", "fraxinus-americana", "quercus-rubra"} {
 			if y := forest.Years(id, phase); len(y) >= 12 {
 				seen = append(seen, y)
 			}
@@ -157,7 +163,8 @@ func TestTogetherAtHarvardForest(t *testing.T) {
 			apart += math.Abs(1-none-anyOf) + math.Abs(every-all)
 			inStep += math.Abs(most-anyOf) + math.Abs(least-all)
 		}
-		t.Logf("%v, %d species, %d years: %.1f days off together, %.1f each by itself, %.1f in step", phase, len(seen), len(years), ours, apart, inStep)
+		t.Logf("%v, %d species, %d years: %.1f days off together, %.1f each by itself, %.1f in step", phase, len(seen),
+			len(years), ours, apart, inStep)
 		if ours > apart {
 			t.Errorf("%v: %.1f days off, each species by itself %.1f", phase, ours, apart)
 		}

@@ -12,10 +12,10 @@ import (
 // day on which another has.
 //
 // The two dates are taken to be early or late together, as they are within one spring or autumn. Put every outcome on a
-// line from 0, the earliest season there is, to 1, the latest: on a day, the spell is on for the outcomes above [Spell.Gone]
-// and up to [Spell.Come]. Both rise from day to day, so that what several days show together is the union of such
-// stretches. For a single day it is the chance that the one phase has come less the chance that the other has, whatever
-// the two dates have to do with each other, as long as the second never comes before the first.
+// line from 0, the earliest season there is, to 1, the latest: on a day, the spell is on for the outcomes above
+// [Spell.Gone] and up to [Spell.Come]. Both rise from day to day, so that what several days show together is the union
+// of such stretches. For a single day it is the chance that the one phase has come less the chance that the other has,
+// whatever the two dates have to do with each other, as long as the second never comes before the first.
 type Spell struct {
 	From, To phenology.Estimate
 
@@ -43,16 +43,16 @@ func (s *Spell) On(d civil.Date) float64 { return max(0, s.Come(d)-s.Gone(d)) }
 
 // together is the correlation between the dates of one phase on different species at one place, from year to year: one
 // spring moves them all, though not by the same number of days. Computed from Harvard Forest's species means of 1990 to
-// 2005 (archive HF003): the median over all pairs of species is 0.68 for bud break, 0.66 for open flowers, 0.84 for leaves,
-// 0.60 for autumn color and 0.62 for leaf fall.
+// 2005 (archive HF003): the median over all pairs of species is 0.68 for bud break, 0.66 for open flowers, 0.84 for
+// leaves, 0.60 for autumn color and 0.62 for leaf fall.
 const together = 0.65
 
 // AnyOn returns the probability that at least one of several spells is on that day, each on a species of its own.
 //
-// Chances of species at one place can be neither multiplied, as if each had a spring of its own, nor taken to be early or
-// late in step. Here every date's place between the earliest and the latest that it can have, as a normal deviate, is part
-// common to all and part the species' own, so that any two are correlated by 0.65. Vasicek (1987) and others use such a
-// single common factor for many events that go together; the form is from memory.
+// Chances of species at one place can be neither multiplied, as if each had a spring of its own, nor taken to be early
+// or late in step. Here every date's place between the earliest and the latest that it can have, as a normal deviate,
+// is part common to all and part the species' own, so that any two are correlated by 0.65. Vasicek (1987) and others
+// use such a single common factor for many events that go together; the form is from memory.
 func AnyOn(spells []Spell, d civil.Date) float64 {
 	if len(spells) == 1 {
 		return spells[0].On(d)

@@ -14,8 +14,8 @@ import (
 )
 
 // Attribution says whose work the ranges are.
-const Attribution = "Ranges: E. L. Little, Atlas of United States Trees (U.S. Department of Agriculture, 1971 to 1981), " +
-	"as digitised on a grid of a quarter of a degree; in the public domain."
+const Attribution = "Ranges: E. L. Little, Atlas of United States Trees (U.S. Department of Agriculture, 1971 to " +
+	"1981), as digitised on a grid of a quarter of a degree; in the public domain."
 
 // The grid: rows from the south, columns from the west, cells named by their south-western corner.
 const (

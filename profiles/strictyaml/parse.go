@@ -110,8 +110,8 @@ func (d *Document) Err() error {
 	return list.Err()
 }
 
-// Report notes a problem with the value at a path such as "phases.flowering.references[2].date", where items of lists are
-// counted from 1. The line is the value's, or that of the nearest thing above it that is there.
+// Report notes a problem with the value at a path such as "phases.flowering.references[2].date", where items of lists
+// are counted from 1. The line is the value's, or that of the nearest thing above it that is there.
 func (d *Document) Report(path, text string, args ...any) {
 	d.add(d.Line(path), path, text, args...)
 }
@@ -195,8 +195,8 @@ func (d *Document) check(n *yaml.Node, path string, depth int) bool {
 	return walkable
 }
 
-// sharing returns the line of the first anchor or alias, and what it is; "" if there is none. One is enough: a file built
-// to make a reader expand aliases has nothing else in it worth reporting.
+// sharing returns the line of the first anchor or alias, and what it is; "" if there is none. One is enough: a file
+// built to make a reader expand aliases has nothing else in it worth reporting.
 func sharing(n *yaml.Node) (line int, what string) {
 	switch {
 	case n.Anchor != "":
@@ -271,7 +271,8 @@ func (d *Document) syntax(err error, data []byte) {
 	}
 	if m := unknownAnchor.FindStringSubmatch(text); m != nil {
 		line = 1 + bytes.Count(data[:max(0, bytes.Index(data, []byte("*"+m[1])))], []byte("\n"))
-		d.add(line, "", "found alias *%s, want every value written out where it belongs: aliases are not read", clip(m[1]))
+		d.add(line, "", "found alias *%s, want every value written out where it belongs: aliases are not read",
+			clip(m[1]))
 		return
 	}
 	p := problem.Problem{File: d.name, Line: max(1, min(line, d.lines)), Text: "found what is not YAML: " + clip(text)}
@@ -302,7 +303,8 @@ func describe(n *yaml.Node) string {
 
 // quote shows a scalar as the file has it.
 func quote(n *yaml.Node) string {
-	if n.Style&(yaml.DoubleQuotedStyle|yaml.SingleQuotedStyle|yaml.LiteralStyle|yaml.FoldedStyle) != 0 || n.Tag == "!!str" {
+	if n.Style&(yaml.DoubleQuotedStyle|yaml.SingleQuotedStyle|yaml.LiteralStyle|yaml.FoldedStyle) != 0 ||
+		n.Tag == "!!str" {
 		return strconv.Quote(clip(n.Value))
 	}
 	return clip(n.Value)

@@ -23,7 +23,8 @@ func TestWhatNoReaderWantsToMeet(t *testing.T) {
 		{"null", "~", "f.yaml:1: found no value, want keys and values"},
 		{"a second document", "a: 1\n---\nb: 2\n", "f.yaml:2: found a second document, want one in a file"},
 		{"a key twice", "a: 1\nb: 2\na: 3\n", "f.yaml:3: a: found this key a second time, first on line 1"},
-		{"a key twice, further in", "x:\n  - a: 1\n    a: 2\n", "f.yaml:3: x[1].a: found this key a second time, first on line 2"},
+		{"a key twice, further in", "x:\n  - a: 1\n    a: 2\n", "f.yaml:3: x[1].a: found this key a second time, " +
+			"first on line 2"},
 		{"nulls", "a: ~\nb:\nc: [null]\n", "f.yaml:1: a: found no value, want one, or the key left out\n" +
 			"f.yaml:2: b: found no value, want one, or the key left out\n" +
 			"f.yaml:3: c[1]: found no value, want one, or the key left out"},
@@ -38,13 +39,17 @@ func TestWhatNoReaderWantsToMeet(t *testing.T) {
 		{"a list as a key", "? [a]\n: b\n", "f.yaml:1: found a list as a key, want a word"},
 		{"bad UTF-8", "a: 1\nb: \xff\n", "f.yaml:2: found byte 0xff, want text in UTF-8"},
 		{"control character", "a: 1\nb: x\x07\n", "f.yaml:2: found control character U+0007, want text"},
-		{"colon in text", "a: 1\nb: c: d\n", "f.yaml:2: found what is not YAML: mapping values are not allowed in this context"},
+		{"colon in text", "a: 1\nb: c: d\n", "f.yaml:2: found what is not YAML: mapping values are not allowed in " +
+			"this context"},
 		{"tab", "a: 1\n\tb: 2\n", "f.yaml:2: found what is not YAML: found a tab character that violates indentation"},
 		{"bad indentation", "x: 1\ny:\n  - a\n b: 2\n", "f.yaml:4: found what is not YAML: did not find expected key"},
-		{"bracket left open", "a: 1\nb: [1, 2\nc: 3\n", "f.yaml:2: found what is not YAML: did not find expected ',' or ']'"},
-		{"bracket left open at the end", "a: 1\nb: [\n", "f.yaml:2: found what is not YAML: did not find expected node content"},
+		{"bracket left open", "a: 1\nb: [1, 2\nc: 3\n",
+			"f.yaml:2: found what is not YAML: did not find expected ',' or ']'"},
+		{"bracket left open at the end", "a: 1\nb: [\n", "f.yaml:2: found what is not YAML: did not find expected " +
+			"node content"},
 		{"too deep", "a: " + strings.Repeat("[", 40) + strings.Repeat("]", 40),
-			"f.yaml:1: a" + strings.Repeat("[1]", strictyaml.MaxDepth-1) + ": found more than 32 levels, want at most 32"},
+			"f.yaml:1: a" + strings.Repeat("[1]", strictyaml.MaxDepth-1) + ": found more than 32 levels, want at " +
+				"most 32"},
 		{"too long", strings.Repeat("# ring\n", strictyaml.MaxSize/7+1),
 			"f.yaml:1: found more than 16777216 bytes, want a file of at most 16777216"},
 	} {
@@ -63,7 +68,8 @@ func TestWhatNoReaderWantsToMeet(t *testing.T) {
 	}
 }
 
-// Ten levels of nine aliases each would be 3.5 thousand million values; every key of a map the same; brackets without end.
+// Ten levels of nine aliases each would be 3.5 thousand million values; every key of a map the same; brackets without
+// end.
 func hostile() map[string]string {
 	var bomb strings.Builder
 	bomb.WriteString("a: &a [x, x, x, x, x, x, x, x, x]\n")
@@ -105,7 +111,8 @@ func TestHostileFilesAreRefused(t *testing.T) {
 			continue
 		}
 		if len(list) > 101 || len(err.Error()) > 101*300 {
-			t.Errorf("%s: %d problems in %d bytes, want no more than a person can read", name, len(list), len(err.Error()))
+			t.Errorf("%s: %d problems in %d bytes, want no more than a person can read", name, len(list),
+				len(err.Error()))
 		}
 	}
 }
@@ -151,7 +158,8 @@ func FuzzParse(f *testing.F) {
 		}
 		lines := 1 + strings.Count(text, "\n")
 		for _, p := range list {
-			if p.File != "f.yaml" || p.Line < 1 || p.Line > lines || p.Text == "" || strings.ContainsAny(p.Error(), "\n\r") {
+			if p.File != "f.yaml" || p.Line < 1 || p.Line > lines || p.Text == "" ||
+				strings.ContainsAny(p.Error(), "\n\r") {
 				t.Errorf("%#v of %d lines", p, lines)
 			}
 		}

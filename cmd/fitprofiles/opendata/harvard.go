@@ -1,8 +1,8 @@
 // Package opendata reads the open observations to which the built-in models are fitted, in the files in which their
 // publisher gives them: dates and temperatures of Harvard Forest, Petersham, Massachusetts.
 //
-// Sources: O'Keefe J, Phenology of Woody Species at Harvard Forest since 1990, Harvard Forest Data Archive HF003 (CC BY);
-// daily temperatures of the manual station, HF000, and of the automatic one, HF001.
+// Sources: O'Keefe J, Phenology of Woody Species at Harvard Forest since 1990, Harvard Forest Data Archive HF003 (CC
+// BY); daily temperatures of the manual station, HF000, and of the automatic one, HF001.
 package opendata
 
 import (
@@ -41,12 +41,15 @@ const (
 var Species = map[string]string{
 	"ACPE": "acer-pensylvanicum", "ACRU": "acer-rubrum", "ACSA": "acer-saccharum", "AMSP": "amelanchier-laevis",
 	"ARSP": "aronia-melanocarpa", "BEAL": "betula-alleghaniensis", "BELE": "betula-lenta", "BEPA": "betula-papyrifera",
-	"BEPO": "betula-populifolia", "CADE": "castanea-dentata", "COAL": "cornus-alternifolia", "CRSP": "crataegus-macrosperma",
-	"FAGR": "fagus-grandifolia", "FRAM": "fraxinus-americana", "HAVI": "hamamelis-virginiana", "ILVE": "ilex-verticillata",
+	"BEPO": "betula-populifolia", "CADE": "castanea-dentata", "COAL": "cornus-alternifolia",
+	"CRSP": "crataegus-macrosperma",
+	"FAGR": "fagus-grandifolia", "FRAM": "fraxinus-americana", "HAVI": "hamamelis-virginiana",
+	"ILVE": "ilex-verticillata",
 	"KAAN": "kalmia-angustifolia", "KALA": "kalmia-latifolia", "LYLI": "lyonia-ligustrina", "NEMU": "ilex-mucronata",
 	"NYSY": "nyssa-sylvatica", "PIST": "pinus-strobus", "POTR": "populus-tremuloides", "PRSE": "prunus-serotina",
 	"QUAL": "quercus-alba", "QURU": "quercus-rubra", "QUVE": "quercus-velutina", "RHSP": "rhododendron-prinophyllum",
-	"SAPU": "sambucus-racemosa", "TSCA": "tsuga-canadensis", "VACO": "vaccinium-corymbosum", "VIAL": "viburnum-lantanoides",
+	"SAPU": "sambucus-racemosa", "TSCA": "tsuga-canadensis", "VACO": "vaccinium-corymbosum",
+	"VIAL": "viburnum-lantanoides",
 	"VICA": "viburnum-cassinoides",
 }
 
@@ -131,8 +134,8 @@ func (f *Forest) dates(folder fs.FS, name string) error {
 			if err != nil {
 				return fmt.Errorf("found %s %q, want a day of the year", column, text)
 			}
-			f.Seen = append(f.Seen, phenology.Sighting{Date: civil.Of(year, time.January, int(math.Round(day))), Site: f.Site.ID,
-				Species: id, Phase: columns[column]})
+			f.Seen = append(f.Seen, phenology.Sighting{Date: civil.Of(year, time.January, int(math.Round(day))),
+				Site: f.Site.ID, Species: id, Phase: columns[column]})
 		}
 		return nil
 	})
@@ -160,8 +163,8 @@ func daily(folder fs.FS, name string) (s weather.Series, err error) {
 
 // What was found wrong with the manual station, by which its readings are brought to the automatic one's level.
 var (
-	// Its maxima are dated a day late; compared with a neighbour 160 km off over 1995 to 2001 and with its successor, its
-	// minima are 1.4 degrees low. (Over the 16 months in which both stations ran the difference is 1.2.)
+	// Its maxima are dated a day late; compared with a neighbour 160 km off over 1995 to 2001 and with its successor,
+	// its minima are 1.4 degrees low. (Over the 16 months in which both stations ran the difference is 1.2.)
 	manualOrder = weather.Correction{ShiftMax: -1, OffsetMin: 1.4}
 	// From February 1998 to May 1999 they are 1.6 degrees lower still, by comparison with the same neighbour and by the
 	// regression of its monthly mean minima on its own maxima.
@@ -181,7 +184,8 @@ func (f *Forest) Temperatures(neighbour weather.Series) weather.Series {
 	}
 	s := weather.Merge(f.Automatic, manual)
 	if len(neighbour.Days) > 0 {
-		s, _ = weather.Join([]weather.Source{{Name: "Harvard Forest", Series: s}, {Name: "neighbour", Series: neighbour}})
+		s, _ = weather.Join([]weather.Source{{Name: "Harvard Forest", Series: s},
+			{Name: "neighbour", Series: neighbour}})
 	}
 	return weather.Fill(s)
 }

@@ -11,8 +11,8 @@ import (
 )
 
 // Files returns the forest as a plan with its files, by name: plan.yaml, seen.csv, and the stations as published,
-// automatic.csv and manual.csv. Species that has reports whether a species, named by its slug, has a profile; what was seen
-// of others is left out.
+// automatic.csv and manual.csv. Species that has reports whether a species, named by its slug, has a profile; what was
+// seen of others is left out.
 func (f *Forest) Files(has func(species string) bool) map[string][]byte {
 	species := map[string]bool{}
 	var seen bytes.Buffer
@@ -24,11 +24,13 @@ func (f *Forest) Files(has func(species string) bool) map[string][]byte {
 		}
 	}
 	var plan bytes.Buffer
-	fmt.Fprintf(&plan, "title: Harvard Forest\nas_of: 2013-12-31\nobservations: seen.csv\nsites:\n  - id: %s\n    name: %s\n", f.Site.ID, f.Site.Name)
-	fmt.Fprintf(&plan, "    latitude: %g\n    longitude: %g\n    elevation: %g m\n    timezone: %s\n", f.Site.Latitude, f.Site.Longitude,
-		f.Site.Elevation, f.Site.Zone)
+	fmt.Fprintf(&plan, "title: Harvard Forest\nas_of: 2013-12-31\nobservations: seen.csv\nsites:\n  - id: %s\n    "+
+		"name: %s\n", f.Site.ID, f.Site.Name)
+	fmt.Fprintf(&plan, "    latitude: %g\n    longitude: %g\n    elevation: %g m\n    timezone: %s\n", f.Site.Latitude,
+		f.Site.Longitude, f.Site.Elevation, f.Site.Zone)
 	// The shift and the offset are what check finds in the files and offers.
-	plan.WriteString("    temperatures:\n      - file: automatic.csv\n      - {file: manual.csv, shift: {tmax: -1 day}, offset: {tmin: 1.3 C}}\n    species:\n")
+	plan.WriteString("    temperatures:\n      - file: automatic.csv\n      - {file: manual.csv, shift: {tmax: -1 " +
+		"day}, offset: {tmin: 1.3 C}}\n    species:\n")
 	for _, code := range sortedCodes() {
 		if species[Species[code]] {
 			fmt.Fprintf(&plan, "      - %s\n", Species[code])
@@ -63,8 +65,8 @@ func number(w io.Writer, x float64) {
 func Targets() map[string]bool {
 	targets := map[string]bool{}
 	for phase, species := range map[phenology.Phase][]string{
-		phenology.BudBreak: {"acer-rubrum", "acer-saccharum", "acer-pensylvanicum", "betula-alleghaniensis", "fagus-grandifolia",
-			"fraxinus-americana", "quercus-rubra", "quercus-alba"},
+		phenology.BudBreak: {"acer-rubrum", "acer-saccharum", "acer-pensylvanicum", "betula-alleghaniensis",
+			"fagus-grandifolia", "fraxinus-americana", "quercus-rubra", "quercus-alba"},
 		phenology.Flowering: {"acer-rubrum"},
 		phenology.LeafOut:   {"acer-rubrum", "acer-saccharum", "quercus-rubra"},
 	} {
