@@ -2,6 +2,7 @@ package gazetteer
 
 import (
 	"cmp"
+	"flag"
 	"fmt"
 	"math"
 	"slices"
@@ -175,6 +176,7 @@ func TestKilometres(t *testing.T) {
 }
 
 func FuzzFind(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	for _, s := range []string{"Stowe, Vermont", "st. johns nl", ",", "Québec", "a,b,c,d", "\x00\xff", strings.Repeat("san ", 100)} {
 		f.Add(s)
 	}

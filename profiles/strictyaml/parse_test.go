@@ -2,6 +2,7 @@ package strictyaml_test
 
 import (
 	"errors"
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -128,6 +129,7 @@ func BenchmarkDuplicateKeys(b *testing.B) {
 }
 
 func FuzzParse(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	for _, text := range hostile() {
 		f.Add(text[:min(len(text), 200)]) // what is hostile about them repeats; long seeds make every run slow
 	}
