@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"treewhen/phenology/civil"
 )
 
 // readPlain reads this project's own format: CSV (RFC 4180) with a header that has, in any order, date, tmin and tmax,
@@ -21,7 +23,14 @@ func readPlain(f *file) scale {
 	if !ok {
 		return scale{}
 	}
-	for rows.next() {
+	q := quick{columns: p.quickColumns()}
+	for {
+		if p.station < 0 {
+			q.read(f)
+		}
+		if !rows.next() {
+			break
+		}
 		if len(rows.cells) != p.width && rows.blank() || len(rows.cells) == p.width && len(trim(rows.cells[p.date])) == 0 && rows.blank() {
 			continue
 		}
@@ -202,32 +211,41 @@ func (c *days) evidence() evidence {
 func (c *days) weigh(coldest, hottest float64) evidence {
 	e := evidence{coldest: math.Inf(1), hottest: math.Inf(-1), whole: true}
 	sum := 0.0
-	for i := range c.slots {
-		s := &c.slots[i]
-		for _, v := range []struct {
-			v    float64
-			line int32
-		}{{s.min, s.minLine}, {s.max, s.maxLine}} {
-			if !(v.v >= coldest && v.v <= hottest) {
-				continue
-			}
-			e.values++
-			e.coldest = min(e.coldest, v.v)
-			if v.v > e.hottest {
-				e.hottest, e.hottestLine = v.v, int(v.line)
-			}
-			if v.v > likelyHottest {
-				e.hot++
-			}
-			if v.v != math.Trunc(v.v) {
-				e.whole = false
-			}
+	value := func(v float64, line int32) {
+		if !(v >= coldest && v <= hottest) {
+			return
 		}
-		if s.count() == 2 && s.min >= coldest && s.max <= hottest {
-			e.days++
-			sum += s.max - s.min
+		e.values++
+		e.coldest = min(e.coldest, v)
+		if v > e.hottest {
+			e.hottest, e.hottestLine = v, int(line)
+		}
+		if v > likelyHottest {
+			e.hot++
+		}
+		if v != math.Trunc(v) {
+			e.whole = false
 		}
 	}
+	if !c.any {
+		e.meanRange = math.NaN()
+		return e
+	}
+	c.runs(c.seen.First, c.seen.Last, func(_ civil.Date, b *block, from, to int) {
+		if b == nil {
+			return
+		}
+		for i := from; i < to; i++ {
+			s := slot{b, i}
+			day := s.day()
+			value(day.Min, s.minLine())
+			value(day.Max, s.maxLine())
+			if day.Complete() && day.Min >= coldest && day.Max <= hottest {
+				e.days++
+				sum += day.Max - day.Min
+			}
+		}
+	})
 	e.meanRange = sum / float64(e.days)
 	return e
 }

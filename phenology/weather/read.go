@@ -39,6 +39,7 @@ func Read(r io.Reader, name string, opts Options) (*Record, error) {
 
 func read(r io.Reader, name string, opts Options, limit int64) (*Record, error) {
 	f := newFile(name, opts)
+	defer f.release()
 	if err := f.open(r, limit); err != nil {
 		return nil, err
 	}
@@ -109,6 +110,15 @@ func newFile(name string, opts Options) *file {
 	return f
 }
 
+// release gives back what a file needs only while it is being read.
+func (f *file) release() {
+	f.days.release()
+	if f.src != nil {
+		buffers.Put(f.src.lent)
+		f.src = nil
+	}
+}
+
 // open finds the text in r: behind gzip and a byte-order mark, and refuses what is no text.
 func (f *file) open(r io.Reader, limit int64) error {
 	b := bufio.NewReaderSize(r, 32<<10)
@@ -123,7 +133,7 @@ func (f *file) open(r io.Reader, limit int64) error {
 		f.src = newSource(b, limit)
 	}
 	head := f.src.peek()
-	if what := binary(head); what != "" {
+	if what := notText(head); what != "" {
 		f.problems.add(0, "", "save or unpack it as text: a CSV file in UTF-8", "the file is %s, want text", what)
 		return f.problems.err()
 	}
@@ -165,8 +175,8 @@ var signatures = []struct{ magic, what string }{
 	{"CDF\x02", "in NetCDF"},
 }
 
-// binary says what a file that is no text is; "" for text, even if a NUL got into a line of it after the first.
-func binary(head []byte) string {
+// notText says what a file that is no text is; "" for text, even if a NUL got into a line of it after the first.
+func notText(head []byte) string {
 	for _, s := range signatures {
 		if bytes.HasPrefix(head, []byte(s.magic)) {
 			return s.what
