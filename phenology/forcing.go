@@ -45,13 +45,15 @@ type forcing struct {
 // byDayLength reports whether the forcing depends on the length of days.
 func (f forcing) byDayLength() bool { return f.exponent != 0 || f.method == coolingMethod }
 
-// isPlain reports whether [forcing.sumPlain] can sum the forcing: degree-days by the sine or the average, and nothing else.
+// isPlain reports whether [forcing.sumPlain] can sum the forcing: degree-days by the sine or the average, and nothing
+// else.
 func (f forcing) isPlain() bool {
 	return f.exponent == 0 && f.cutoff == "" && (f.method == SineForcing || f.method == AverageForcing)
 }
 
-// sumPlain sums up days as [forcing.of] has them, bit for bit, from sums[0] on. Nearly all that is ever dated is dated by
-// such sums, and on most days the base is not between minimum and maximum, which takes an addition instead of a call.
+// sumPlain sums up days as [forcing.of] has them, bit for bit, from sums[0] on. Nearly all that is ever dated is
+// dated by such sums, and on most days the base is not between minimum and maximum, which takes an addition instead
+// of a call.
 func (f forcing) sumPlain(sums []float64, days []weather.Day) {
 	sum, base, sine := sums[0], f.base, f.method == SineForcing
 	sums = sums[1 : len(days)+1]

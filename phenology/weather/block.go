@@ -7,8 +7,8 @@ const blockDays = 512
 // block is a run of days, the first a multiple of blockDays after the earliest that is read.
 type block struct {
 	days [blockDays]Day // in the file's unit; NaN where missing
-	// The line that gave the day's minimum, and its maximum if that has no lines of its own. A line of 0 means that the file
-	// has not given the value's day.
+	// The line that gave the day's minimum, and its maximum if that has no lines of its own. A line of 0 means that
+	// the file has not given the value's day.
 	lines    [blockDays]int32
 	maxLines *[blockDays]int32
 }

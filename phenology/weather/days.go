@@ -8,8 +8,8 @@ import (
 
 // days collects a file's days as it gives them: in any order, some twice, in the file's unit.
 //
-// They lie in blocks, each made when the first of its days comes, so that nothing is moved while a file is read, and its
-// memory depends on the days that it has, not on its rows: a file cannot swell it.
+// They lie in blocks, each made when the first of its days comes, so that nothing is moved while a file is read, and
+// its memory depends on the days that it has, not on its rows: a file cannot swell it.
 type days struct {
 	minName, maxName string // the columns, as the file calls them
 	blocks           []*block
@@ -69,8 +69,8 @@ func (c *days) look(d civil.Date) (slot, bool) {
 	return slot{b, int(k % blockDays)}, b != nil
 }
 
-// runs calls do with the days from first to last, in runs that lie side by side; a run of days of which the file gave none
-// has no block.
+// runs calls do with the days from first to last, in runs that lie side by side; a run of days of which the file gave
+// none has no block.
 func (c *days) runs(first, last civil.Date, do func(d civil.Date, b *block, from, to int)) {
 	for d := first; d <= last; {
 		k := int(d - earliest)
@@ -93,8 +93,8 @@ func (c *days) put(f *file, d civil.Date, line int, low, high float64, flags Fla
 	c.again(f, d, s, row, line)
 }
 
-// putNext is put for a row with a later day than the row before, which the file gives for the first time; false, and nothing
-// is done, if it is none.
+// putNext is put for a row with a later day than the row before, which the file gives for the first time; false, and
+// nothing is done, if it is none.
 func (c *days) putNext(d civil.Date, line int, low, high float64) bool {
 	if d <= c.last[0] || c.rows[0] == 0 {
 		return false
@@ -121,7 +121,8 @@ func (c *days) again(f *file, d civil.Date, s slot, row Day, line int) {
 	if same(was.Min, row.Min) && same(was.Max, row.Max) {
 		s.day().Flags |= row.Flags
 		c.repeats.same++
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with the same temperatures", d, before)
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with the same temperatures",
+			d, before)
 		return
 	}
 	if count(row) == 2 {
@@ -141,11 +142,14 @@ func (c *days) again(f *file, d civil.Date, s slot, row Day, line int) {
 	switch {
 	case differ(was.Min, row.Min) || differ(was.Max, row.Max):
 		c.repeats.contest(d, before, line, c.repeats.adjacent)
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; this row, %s, counts, being the last", d, before, dayText(was), dayText(row))
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; this row, %s, counts, being the last",
+			d, before, dayText(was), dayText(row))
 	case count(row) > count(was):
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with less; the fuller row, this one, counts", d, before)
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with less; the fuller row, this one, counts",
+			d, before)
 	default:
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; what this row, %s, leaves empty stays as it was", d, before, dayText(was), dayText(row))
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; what this row, %s, leaves empty stays as it was",
+			d, before, dayText(was), dayText(row))
 	}
 }
 
@@ -185,10 +189,12 @@ func (c *days) putOne(f *file, d civil.Date, line int, isMax bool, v float64, fl
 	case same(was, v):
 		*lineOf = before
 		c.repeats.same++
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d with the same value", name, d, before)
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d with the same value",
+			name, d, before)
 	default:
 		c.repeats.contest(d, int(before), line, c.repeats.adjacent)
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d as %s; this one, %s, counts, being the last", name, d, before, number(was), number(v))
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d as %s; this one, %s, counts, being the last",
+			name, d, before, number(was), number(v))
 	}
 	s.day().Flags |= flags
 }

@@ -10,7 +10,8 @@ import (
 func (c *days) series(f *file, s scale) Series {
 	if steps := max(c.rows[0]-1, 0) + max(c.rows[1]-1, 0); steps > 1 && c.disordered == steps {
 		f.notes.drop(NoteDisorder)
-		f.notes.add(NoteDisorder, 0, c.seen, "the rows run from the latest day to the earliest; they were sorted by date")
+		f.notes.add(NoteDisorder, 0, c.seen,
+			"the rows run from the latest day to the earliest; they were sorted by date")
 	}
 	if !c.any {
 		return Series{}
@@ -67,14 +68,16 @@ func (c *days) doubt(f *file, s scale, d civil.Date, t slot, day *Day) {
 	coldest, hottest := s.bounds()
 	check := func(v float64, line int32, name string) {
 		if v < coldest || v > hottest {
-			f.problems.add(int(line), name, rangeHint(v, s, f.record.Format), "found %s, want %s to %s %s", number(v), number(coldest), number(hottest), s)
+			f.problems.add(int(line), name, rangeHint(v, s, f.record.Format),
+				"found %s, want %s to %s %s", number(v), number(coldest), number(hottest), s)
 		}
 	}
 	check(day.Min, t.minLine(), c.minName)
 	check(day.Max, t.maxLine(), c.maxName)
 	if day.Min > day.Max {
 		c.reversed.add(d, t.line())
-		f.notes.add(NoteReversed, t.line(), oneDay(d), "%v has a minimum of %s above its maximum of %s %s; neither is used",
+		f.notes.add(NoteReversed, t.line(), oneDay(d),
+			"%v has a minimum of %s above its maximum of %s %s; neither is used",
 			d, number(day.Min), number(day.Max), s)
 		day.Flags |= Suspect
 	}
@@ -108,10 +111,12 @@ func (c *days) gaps(f *file) {
 		}
 		s, given := c.look(run.First)
 		switch {
-		case run.Days() == 1 && c.yearEndsMissing && (!given || s.line() == 0) && isLeap(run.First.Year()) && run.First.YearDay() == 366:
+		case run.Days() == 1 && c.yearEndsMissing && (!given || s.line() == 0) &&
+			isLeap(run.First.Year()) && run.First.YearDay() == 366:
 			yearEnds++
 		case run.Days() > 1:
-			f.notes.add(NoteGap, c.lineAt(run.First), run, "%v to %v: %d days without both temperatures", run.First, run.Last, run.Days())
+			f.notes.add(NoteGap, c.lineAt(run.First), run,
+				"%v to %v: %d days without both temperatures", run.First, run.Last, run.Days())
 		case c.empty(run.First):
 			f.notes.add(NoteGap, c.lineAt(run.First), run, "%v has no temperatures", run.First)
 		case math.IsNaN(s.day().Min):
@@ -142,7 +147,8 @@ func (c *days) gaps(f *file) {
 	})
 	tell()
 	if yearEnds > 0 {
-		f.notes.add(NoteGap, 0, noDays, "31 December is missing in %s: this format has none in leap years", plural(yearEnds, "year"))
+		f.notes.add(NoteGap, 0, noDays,
+			"31 December is missing in %s: this format has none in leap years", plural(yearEnds, "year"))
 	}
 }
 

@@ -8,12 +8,13 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// readPlain reads this project's own format: CSV (RFC 4180) with a header that has, in any order, date, tmin and tmax,
-// and a row for each day. Dates are ISO 8601 calendar dates (YYYY-MM-DD). An empty cell, NA, N/A or NaN is missing.
-// tmin_c, tmax_c, tmin_f and tmax_f name their unit, as do common spellings of it ("Tmin (°F)"); where the header does not,
-// the options must. Names that open datasets give these columns are read as well, such as airtmin and airtmax. A column called station, site or location
-// tells several stations apart; one called flags holds the words of [Flags], and words that are none of these say
-// nothing. Other columns are ignored, and so are lines that start with #.
+// readPlain reads this project's own format: CSV (RFC 4180) with a header that has, in any order, date, tmin and
+// tmax, and a row for each day. Dates are ISO 8601 calendar dates (YYYY-MM-DD). An empty cell, NA, N/A or NaN is
+// missing. tmin_c, tmax_c, tmin_f and tmax_f name their unit, as do common spellings of it ("Tmin (°F)"); where the
+// header does not, the options must. Names that open datasets give these columns are read as well, such as airtmin
+// and airtmax. A column called station, site or location tells several stations apart; one called flags holds the
+// words of [Flags], and words that are none of these say nothing. Other columns are ignored, and so are lines that
+// start with #.
 func readPlain(f *file) scale {
 	rows := &rows{f: f}
 	if !rows.next() {
@@ -164,8 +165,9 @@ func plainHeader(f *file, rows *rows) (*plain, bool) {
 	return p, len(f.problems.list) == before
 }
 
-// scale returns the unit: the header's, else the one that was asked for. A file that leaves it open is refused, whatever its
-// numbers look like: a winter in degrees Fahrenheit passes for a spring in Celsius. What they look like is a hint.
+// scale returns the unit: the header's, else the one that was asked for. A file that leaves it open is refused,
+// whatever its numbers look like: a winter in degrees Fahrenheit passes for a spring in Celsius. What they look like
+// is a hint.
 func (p *plain) scale(f *file) scale {
 	if p.named != (scale{}) {
 		return p.named

@@ -9,9 +9,9 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// quick reads the rows that nearly every plain file consists of, straight from the buffer: no quotes, no blanks, a date in
-// its place, plain numbers or nothing. Whatever else a row has, it and its problems are left to [plain.row]; quick stops
-// there, and before what the buffer does not hold whole.
+// quick reads the rows that nearly every plain file consists of, straight from the buffer: no quotes, no blanks, a
+// date in its place, plain numbers or nothing. Whatever else a row has, it and its problems are left to [plain.row];
+// quick stops there, and before what the buffer does not hold whole.
 type quick struct {
 	columns    []role // of the header
 	month      uint64 // "YYYY-MM-" of the row before, as it is written
@@ -52,8 +52,8 @@ func (q *quick) read(f *file) {
 	}
 }
 
-// row reads the row that text begins with, and says how many bytes it takes, 0 if it is none for quick. Text ends with a
-// line feed, at which numbers and words end too.
+// row reads the row that text begins with, and says how many bytes it takes, 0 if it is none for quick. Text ends
+// with a line feed, at which numbers and words end too.
 func (q *quick) row(text []byte) (d civil.Date, low, high float64, size int) {
 	i := 0
 	for k, column := range q.columns {
@@ -124,8 +124,8 @@ func (q *quick) turn(cell []byte) bool {
 	return true
 }
 
-// quickNumber reads the number that text begins with, or nothing as NaN, as [parseNumber] does, and says how many bytes it
-// takes, a negative number if it is none of the plain ones.
+// quickNumber reads the number that text begins with, or nothing as NaN, as [parseNumber] does, and says how many
+// bytes it takes, a negative number if it is none of the plain ones.
 func quickNumber(text []byte) (v float64, size int) {
 	i := 0
 	negative := text[0] == '-'

@@ -23,8 +23,8 @@ const (
 	MaxLine     = 64 << 10  // bytes, with its line ending; also of a row whose quoted cells hold line breaks
 )
 
-// Read reads one file of daily temperatures, gzipped or not and of [MaxFileSize] unpacked at most, in any [Format]. Its content, not its name, says which
-// it is; name is only what notes and errors call it.
+// Read reads one file of daily temperatures, gzipped or not and of [MaxFileSize] unpacked at most, in any [Format].
+// Its content, not its name, says which it is; name is only what notes and errors call it.
 //
 // Whatever the file's order, unit and gaps, the record's series is in order of days, in degrees Celsius, with a
 // [Missing] day wherever the file has none, and runs from the first to the last day with a temperature. What had to
@@ -201,7 +201,8 @@ func (f *file) sourceErr(err error) error {
 		f.problems.add(0, "", "split it by station or by years", "the file is larger than %s, want less",
 			size(int64(tooLarge)))
 	case errors.As(err, &nul):
-		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or fetch the file again", "found a NUL, which no text has, want none")
+		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or fetch the file again",
+			"found a NUL, which no text has, want none")
 	case errors.Is(err, errLongLine):
 		f.problems.add(f.src.line, "", "", "found a line longer than %d bytes, which no daily temperature file has", MaxLine)
 	case f.gzipped && errors.Is(err, io.ErrUnexpectedEOF):
