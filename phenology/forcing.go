@@ -45,6 +45,34 @@ type forcing struct {
 // byDayLength reports whether the forcing depends on the length of days.
 func (f forcing) byDayLength() bool { return f.exponent != 0 || f.method == coolingMethod }
 
+// isPlain reports whether [forcing.sumPlain] can sum the forcing: degree-days by the sine or the average, and nothing
+// else.
+func (f forcing) isPlain() bool {
+	return f.exponent == 0 && f.cutoff == "" && (f.method == SineForcing || f.method == AverageForcing)
+}
+
+// sumPlain sums up days as [forcing.of] has them, bit for bit, from sums[0] on. Nearly all that is ever dated is
+// dated by such sums, and on most days the base is not between minimum and maximum, which takes an addition instead
+// of a call.
+func (f forcing) sumPlain(sums []float64, days []weather.Day) {
+	sum, base, sine := sums[0], f.base, f.method == SineForcing
+	sums = sums[1 : len(days)+1]
+	for i := range days {
+		d := &days[i]
+		switch {
+		case d.Min >= base && d.Max >= base:
+			sum += (d.Min+d.Max)/2 - base
+		case d.Min <= base && d.Max <= base:
+		case !d.Complete():
+		case sine:
+			sum += SineDegreeDays(d.Min, d.Max, base)
+		default:
+			sum += AverageDegreeDays(d.Min, d.Max, base)
+		}
+		sums[i] = sum
+	}
+}
+
 // of returns what a complete day of so many hours of daylight adds.
 func (f forcing) of(d weather.Day, daylight float64) float64 {
 	switch f.method {

@@ -42,20 +42,22 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 		absent: make([]int32, len(s.Days)+1), invented: make([]int32, len(s.Days)+1),
 		sums: map[forcing][]float64{}, normals: true,
 	}
-	for i, d := range s.Days {
-		t.absent[i+1], t.invented[i+1] = t.absent[i], t.invented[i]
-		switch {
-		case !d.Complete():
-			t.absent[i+1]++
-		case d.Flags.Invented():
-			t.invented[i+1]++
+	var absent, invented int32
+	for i := range s.Days {
+		if d := &s.Days[i]; !d.Complete() {
+			absent++
+		} else {
+			if d.Flags.Invented() {
+				invented++
+			}
+			if d.Flags&(weather.Forecast|weather.Synthetic) == 0 {
+				t.observed = s.First + civil.Date(i)
+			}
+			if d.Flags&weather.Synthetic == 0 {
+				t.normals = false
+			}
 		}
-		if d.Complete() && d.Flags&(weather.Forecast|weather.Synthetic) == 0 {
-			t.observed = s.First + civil.Date(i)
-		}
-		if d.Complete() && d.Flags&weather.Synthetic == 0 {
-			t.normals = false
-		}
+		t.absent[i+1], t.invented[i+1] = absent, invented
 	}
 	for i := t.index(t.observed + 1); i < len(s.Days); i++ {
 		if !s.Days[i].Complete() {
@@ -107,6 +109,10 @@ func (t *Temperatures) sum(f forcing) []float64 {
 		return t.sums[f]
 	}
 	s, from := t.begin(f)
+	if f.isPlain() {
+		f.sumPlain(s[from:], t.series.Days[from:])
+		return s
+	}
 	var daylight []float64
 	if f.byDayLength() {
 		daylight = t.dayLengths()

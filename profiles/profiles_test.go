@@ -2,6 +2,7 @@ package profiles_test
 
 import (
 	"encoding/csv"
+	"flag"
 	"fmt"
 	"io/fs"
 	"math"
@@ -478,19 +479,19 @@ func TestBrokenProfiles(t *testing.T) {
 }
 
 func FuzzDecode(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	f.Add([]byte("id: a\n"))
-	for _, pattern := range []string{"species/*.yaml", "../testdata/bad/profiles/*.yaml"} {
-		files, err := filepath.Glob(pattern)
+	// The broken ones are short and have every kind of thing in them; the real ones are four times as long.
+	files, err := filepath.Glob("../testdata/bad/profiles/*.yaml")
+	if err != nil || len(files) == 0 {
+		f.Fatalf("no broken profiles: %v", err)
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
 		if err != nil {
 			f.Fatal(err)
 		}
-		for _, file := range files {
-			data, err := os.ReadFile(file)
-			if err != nil {
-				f.Fatal(err)
-			}
-			f.Add(data)
-		}
+		f.Add(data)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		s, err := profiles.Decode(strings.NewReader(string(data)), "f.yaml")

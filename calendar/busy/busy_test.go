@@ -1,8 +1,11 @@
 package busy_test
 
 import (
+	"flag"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"runtime"
 	"slices"
 	"strings"
@@ -456,6 +459,7 @@ func BenchmarkReadSchool5MB(b *testing.B) {
 }
 
 func FuzzRead(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	f.Add(eventOf("DTSTART;VALUE=DATE:20270503\nRRULE:FREQ=DAILY;COUNT=3"))
 	f.Add(eventOf("DTSTART;TZID=America/New_York:20270503T090000\nDTEND:20270503T150000Z\nRRULE:FREQ=MONTHLY;BYDAY=-1FR;BYSETPOS=-1\nEXDATE:20270528"))
 	f.Add(eventOf("DTSTART:20270503T090000\nRDATE;VALUE=PERIOD:20270504T090000/PT1H\nRECURRENCE-ID;RANGE=THISANDFUTURE:20270503T090000"))
@@ -463,6 +467,17 @@ func FuzzRead(f *testing.F) {
 	f.Add("BEGIN:VCALENDAR\nBEGIN:VTIMEZONE\nTZID:a\nBEGIN:STANDARD\nDTSTART:20071104T020000\nTZOFFSETFROM:-0400\nTZOFFSETTO:-0500\nRRULE:FREQ=YEARLY;BYMONTH=11;BYDAY=1SU\nEND:STANDARD\nEND:VTIMEZONE\nEND:VCALENDAR")
 	f.Add(calendarOf("BEGIN:VFREEBUSY\nFREEBUSY:20270531T130000Z/PT3H\nEND:VFREEBUSY"))
 	f.Add(hostile()["far back"])
+	broken, err := filepath.Glob("../../testdata/bad/calendars/*.ics")
+	if err != nil || len(broken) == 0 {
+		f.Fatalf("no broken calendars: %v", err)
+	}
+	for _, name := range broken {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(string(data))
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		span := civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")}
 		d, err := busy.Read(strings.NewReader(text), "fuzz.ics", span)

@@ -18,8 +18,9 @@ const mostNear = 6
 // Find looks up "TOWN", "TOWN, STATE" or "TOWN, STATE, COUNTRY"; states and provinces by name or by code, the comma
 // before the last word or two may be missing. Case, accents, apostrophes and the usual shortenings (St., Ft., Mt.) do not
 // count. An error says that the words behind a comma name no state, province or country.
-func Find(text string) (Answer, error) {
-	t := load()
+func Find(text string) (Answer, error) { return load().find(text) }
+
+func (t *table) find(text string) (Answer, error) {
 	parts := strings.Split(text, ",")
 	name := Fold(parts[0])
 	if name == "" {

@@ -3,6 +3,7 @@ package ical_test
 import (
 	"bytes"
 	"errors"
+	"flag"
 	"fmt"
 	"strings"
 	"testing"
@@ -410,6 +411,7 @@ func TestUnknownPropertiesAreKept(t *testing.T) {
 }
 
 func FuzzReadPrevious(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	tap, gather := calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20")
 	whole := icaltest.Render(f, icaltest.Feed("2027-02-01", tap, gather))
 	f.Add(whole)
@@ -504,6 +506,7 @@ func TestEditedFeeds(t *testing.T) {
 
 // FuzzTexts writes any text into every place that takes one and reads it back with another parser.
 func FuzzTexts(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	f.Add("Tap sugar maple", "Fallow Creek")
 	f.Add("a,b;c\\n\r\nEND:VEVENT", "\xff\x00\u2028\ufeff")
 	f.Add("x (likely, 72 %)", "Look for:\n- y")

@@ -2,6 +2,7 @@ package icslint_test
 
 import (
 	"bytes"
+	"flag"
 	"strings"
 	"testing"
 
@@ -227,6 +228,7 @@ func TestColorsOfCSS(t *testing.T) {
 }
 
 func FuzzCheck(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	f.Add([]byte(crlf(good)))
 	f.Add([]byte(good))
 	f.Add([]byte("BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\nEND:VCALENDAR\r\n"))

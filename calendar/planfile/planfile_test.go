@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -106,6 +107,7 @@ func TestObservations(t *testing.T) {
 }
 
 func FuzzRead(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	plans, _ := filepath.Glob("../../testdata/bad/plans/*.yaml")
 	for _, path := range append(plans, "../../cmd/treewhen/demo/plan.yaml") {
 		if data, err := os.ReadFile(path); err == nil {
@@ -127,6 +129,7 @@ func FuzzRead(f *testing.F) {
 }
 
 func FuzzReadObservations(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	seen, _ := filepath.Glob("../../testdata/bad/observations/*.csv")
 	for _, path := range append(seen, "../../cmd/treewhen/demo/seen.csv") {
 		if data, err := os.ReadFile(path); err == nil {
@@ -260,6 +263,7 @@ func (e *endless) Read(b []byte) (int, error) {
 }
 
 func FuzzAddSites(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	f.Add([]byte("id,latitude,longitude,elevation_m,timezone,name\na-1,44,-72,300,America/New_York,One\n"))
 	f.Add([]byte("id,latitude,longitude,elevation,timezone\na,44,-72,300 ft,\na,91,181,1e9 m,Local\n\"b,,,,"))
 	f.Fuzz(func(t *testing.T, data []byte) {

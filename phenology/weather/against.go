@@ -40,10 +40,10 @@ type Verdict struct {
 // Off is by how much the record is warmer than the normals, mean of minima and maxima.
 func (v Verdict) Off() float64 { return (v.Min + v.Max) / 2 }
 
-// How far a sound record may be off. The spread of a month's mean from year to year follows from the climate's own range:
-// that of daily means within a month is -0.36 + 0.211 J in January and 1.71 + 0.035 J in July, with J the July mean less the
-// January mean (fitted to 19 stations of North America, our own), and a month's mean has 0.45 of it. That gives 2.8 and 1.2
-// at J = 31, where Montreal and Harvard Forest have 2.7 to 3.0 and 1.0 to 1.1.
+// How far a sound record may be off. The spread of a month's mean from year to year follows from the climate's own
+// range: that of daily means within a month is -0.36 + 0.211 J in January and 1.71 + 0.035 J in July, with J the July
+// mean less the January mean (fitted to 19 stations of North America, our own), and a month's mean has 0.45 of it.
+// That gives 2.8 and 1.2 at J = 31, where Montreal and Harvard Forest have 2.7 to 3.0 and 1.0 to 1.1.
 const (
 	monthOfDaily   = 0.45
 	leastSpread    = 0.8 // degrees Celsius, of a month's mean: where there are no seasons
@@ -52,14 +52,15 @@ const (
 	// mean that is up to 1.6 off, since normals of a grid do not know the hollow a thermometer stands in.
 	rangeSpread = 2.0
 	lapseError  = 1.5 // degrees Celsius a kilometre, of the rates below
-	// In standard errors. Of 639 single months of Montreal 1995-2013 and of Harvard Forest's two stations, against a grid,
-	// the farthest is 3.5 off; of 612 stretches of a year, 3.3. The bound on the misfit, too, was put well beyond them:
-	// they reach 0.6 of it.
+	// In standard errors. Of 639 single months of Montreal 1995-2013 and of Harvard Forest's two stations, against a
+	// grid, the farthest is 3.5 off; of 612 stretches of a year, 3.3. The bound on the misfit, too, was put well
+	// beyond them: they reach 0.6 of it.
 	levelBound = 4.0
 	slipGain   = 0.5 // an undone slip must leave no more than this part of the misfit
 )
 
-// The rates by which normals are moved to the thermometer's height: rough means of the year, degrees Celsius a kilometre.
+// The rates by which normals are moved to the thermometer's height: rough means of the year, degrees Celsius a
+// kilometre.
 const (
 	minLapse = 4.0
 	maxLapse = 6.0
@@ -68,14 +69,14 @@ const (
 // misfitBound is how large the misfit of so many months of a sound record may be.
 func misfitBound(months int) float64 { return 1.5 + 2.5/math.Sqrt(float64(months)) }
 
-// Against holds a record against monthly normals of its place and says whether it looks like a record of that climate, and
-// if not, which slip explains it: see [Mismatch].
+// Against holds a record against monthly normals of its place and says whether it looks like a record of that
+// climate, and if not, which slip explains it: see [Mismatch].
 //
-// The normals may be of a station or of a grid: rms is their error, root mean square over the 24 values, in degrees Celsius
-// (for a grid, 0.7 where land is flat; where it is 3, only gross slips are found). Where both normals and s have an
-// elevation, the normals are moved to the thermometer's by 4 degrees a kilometre for minima and 6 for maxima. Only days that
-// were measured count; a single month of 15 suffices, and is then judged loosely. A record is not told from one of
-// another climate that is as alike as years are: in a place without seasons no hemisphere is found out.
+// The normals may be of a station or of a grid: rms is their error, root mean square over the 24 values, in degrees
+// Celsius (for a grid, 0.7 where land is flat; where it is 3, only gross slips are found). Where both normals and s
+// have an elevation, the normals are moved to the thermometer's by 4 degrees a kilometre for minima and 6 for maxima.
+// Only days that were measured count; a single month of 15 suffices, and is then judged loosely. A record is not told
+// from one of another climate that is as alike as years are: in a place without seasons no hemisphere is found out.
 func Against(n Normals, rms float64, s Source) Verdict {
 	a := against{rms: rms}
 	climb := 0.0

@@ -3,6 +3,7 @@ package weather
 import (
 	"bytes"
 	"errors"
+	"flag"
 	"math"
 	"os"
 	"path/filepath"
@@ -18,6 +19,7 @@ import (
 // Whatever the bytes: no panic; an error that names a line, or speaks of the file where none is to blame; a series in
 // order, without empty ends, within the bounds of air; and written and read again, the same series.
 func FuzzRead(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	for _, e := range oneOfEach {
 		f.Add([]byte(e.text), "")
 		f.Add([]byte(gz(e.text)), "C")

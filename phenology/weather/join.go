@@ -80,8 +80,8 @@ func Join(sources []Source) (Series, []JoinReport) {
 	return joined, reports
 }
 
-// Merge makes one series of the files of one station: a value comes from the first that has it, and nothing is moved. Days
-// whose minimum is above their maximum are not taken, here too.
+// Merge makes one series of the files of one station: a value comes from the first that has it, and nothing is moved.
+// Days whose minimum is above their maximum are not taken, here too.
 func Merge(parts ...Series) Series {
 	var merged Series
 	for _, s := range parts {
@@ -98,7 +98,8 @@ func Merge(parts ...Series) Series {
 	return merged
 }
 
-// usable returns s without the days whose minimum is above their maximum, and how many those are. It shares memory with s.
+// usable returns s without the days whose minimum is above their maximum, and how many those are. It shares memory
+// with s.
 func usable(s Series) (Series, int) {
 	reversed := 0
 	for i := range s.Days {

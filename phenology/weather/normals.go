@@ -24,6 +24,7 @@ const normalMin, normalMax = "MLY-TMIN-NORMAL", "MLY-TMAX-NORMAL"
 func ReadNormals(r io.Reader, name string, opts Options) (*Normals, error) {
 	f := newFile(name, opts)
 	f.holds = "monthly normals"
+	defer f.release()
 	if err := f.open(r, MaxFileSize); err != nil {
 		return nil, err
 	}

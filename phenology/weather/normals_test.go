@@ -2,9 +2,11 @@ package weather
 
 import (
 	"errors"
+	"flag"
 	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -116,11 +118,18 @@ func openShared(t testing.TB, name string) *os.File {
 // Whatever the bytes: no panic; an error that names a line, or speaks of the file; or twelve months within the bounds of
 // air, no minimum above its maximum.
 func FuzzReadNormals(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	whole := normalsFile(allMonths...)
 	for _, text := range []string{whole, gz(whole), "", normalsHeader, normalsFile(1, 2, 2), strings.Replace(whole, "33.0", "-9999", 1),
 		strings.ReplaceAll(whole, `"`, ""), "DATE,MLY-TMIN-NORMAL,MLY-TMAX-NORMAL\n01,nan,inf\n"} {
 		f.Add([]byte(text), "")
 		f.Add([]byte(text), "C")
+	}
+	broken, _ := filepath.Glob("../../testdata/bad/normals/*.csv")
+	for _, name := range broken {
+		if b, err := os.ReadFile(name); err == nil {
+			f.Add(b, "")
+		}
 	}
 	f.Fuzz(func(t *testing.T, text []byte, unit string) {
 		opts := Options{Unit: Unit(unit)}

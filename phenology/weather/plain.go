@@ -4,14 +4,17 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"treewhen/phenology/civil"
 )
 
-// readPlain reads this project's own format: CSV (RFC 4180) with a header that has, in any order, date, tmin and tmax,
-// and a row for each day. Dates are ISO 8601 calendar dates (YYYY-MM-DD). An empty cell, NA, N/A or NaN is missing.
-// tmin_c, tmax_c, tmin_f and tmax_f name their unit, as do common spellings of it ("Tmin (°F)"); where the header does not,
-// the options must. Names that open datasets give these columns are read as well, such as airtmin and airtmax. A column called station, site or location
-// tells several stations apart; one called flags holds the words of [Flags], and words that are none of these say
-// nothing. Other columns are ignored, and so are lines that start with #.
+// readPlain reads this project's own format: CSV (RFC 4180) with a header that has, in any order, date, tmin and
+// tmax, and a row for each day. Dates are ISO 8601 calendar dates (YYYY-MM-DD). An empty cell, NA, N/A or NaN is
+// missing. tmin_c, tmax_c, tmin_f and tmax_f name their unit, as do common spellings of it ("Tmin (°F)"); where the
+// header does not, the options must. Names that open datasets give these columns are read as well, such as airtmin
+// and airtmax. A column called station, site or location tells several stations apart; one called flags holds the
+// words of [Flags], and words that are none of these say nothing. Other columns are ignored, and so are lines that
+// start with #.
 func readPlain(f *file) scale {
 	rows := &rows{f: f}
 	if !rows.next() {
@@ -21,7 +24,14 @@ func readPlain(f *file) scale {
 	if !ok {
 		return scale{}
 	}
-	for rows.next() {
+	q := quick{columns: p.quickColumns()}
+	for {
+		if p.station < 0 {
+			q.read(f)
+		}
+		if !rows.next() {
+			break
+		}
 		if len(rows.cells) != p.width && rows.blank() || len(rows.cells) == p.width && len(trim(rows.cells[p.date])) == 0 && rows.blank() {
 			continue
 		}
@@ -155,8 +165,9 @@ func plainHeader(f *file, rows *rows) (*plain, bool) {
 	return p, len(f.problems.list) == before
 }
 
-// scale returns the unit: the header's, else the one that was asked for. A file that leaves it open is refused, whatever its
-// numbers look like: a winter in degrees Fahrenheit passes for a spring in Celsius. What they look like is a hint.
+// scale returns the unit: the header's, else the one that was asked for. A file that leaves it open is refused,
+// whatever its numbers look like: a winter in degrees Fahrenheit passes for a spring in Celsius. What they look like
+// is a hint.
 func (p *plain) scale(f *file) scale {
 	if p.named != (scale{}) {
 		return p.named
@@ -202,32 +213,41 @@ func (c *days) evidence() evidence {
 func (c *days) weigh(coldest, hottest float64) evidence {
 	e := evidence{coldest: math.Inf(1), hottest: math.Inf(-1), whole: true}
 	sum := 0.0
-	for i := range c.slots {
-		s := &c.slots[i]
-		for _, v := range []struct {
-			v    float64
-			line int32
-		}{{s.min, s.minLine}, {s.max, s.maxLine}} {
-			if !(v.v >= coldest && v.v <= hottest) {
-				continue
-			}
-			e.values++
-			e.coldest = min(e.coldest, v.v)
-			if v.v > e.hottest {
-				e.hottest, e.hottestLine = v.v, int(v.line)
-			}
-			if v.v > likelyHottest {
-				e.hot++
-			}
-			if v.v != math.Trunc(v.v) {
-				e.whole = false
-			}
+	value := func(v float64, line int32) {
+		if !(v >= coldest && v <= hottest) {
+			return
 		}
-		if s.count() == 2 && s.min >= coldest && s.max <= hottest {
-			e.days++
-			sum += s.max - s.min
+		e.values++
+		e.coldest = min(e.coldest, v)
+		if v > e.hottest {
+			e.hottest, e.hottestLine = v, int(line)
+		}
+		if v > likelyHottest {
+			e.hot++
+		}
+		if v != math.Trunc(v) {
+			e.whole = false
 		}
 	}
+	if !c.any {
+		e.meanRange = math.NaN()
+		return e
+	}
+	c.runs(c.seen.First, c.seen.Last, func(_ civil.Date, b *block, from, to int) {
+		if b == nil {
+			return
+		}
+		for i := from; i < to; i++ {
+			s := slot{b, i}
+			day := s.day()
+			value(day.Min, s.minLine())
+			value(day.Max, s.maxLine())
+			if day.Complete() && day.Min >= coldest && day.Max <= hottest {
+				e.days++
+				sum += day.Max - day.Min
+			}
+		}
+	})
 	e.meanRange = sum / float64(e.days)
 	return e
 }

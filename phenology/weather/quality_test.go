@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"flag"
 	"math"
 	"slices"
 	"strings"
@@ -322,6 +323,7 @@ func TestCheckFindsRealDaysMoved(t *testing.T) {
 }
 
 func FuzzCheck(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	f.Add([]byte{1, 2, 3, 200, 100, 100, 100, 100, 100, 100, 100, 100, 100, 0, 9, 9, 9}, uint8(3))
 	f.Fuzz(func(t *testing.T, b []byte, at uint8) {
 		// Any days at all, also all missing or all alike: no panic, and every finding is whole.

@@ -23,8 +23,8 @@ const (
 	MaxLine     = 64 << 10  // bytes, with its line ending; also of a row whose quoted cells hold line breaks
 )
 
-// Read reads one file of daily temperatures, gzipped or not and of [MaxFileSize] unpacked at most, in any [Format]. Its content, not its name, says which
-// it is; name is only what notes and errors call it.
+// Read reads one file of daily temperatures, gzipped or not and of [MaxFileSize] unpacked at most, in any [Format].
+// Its content, not its name, says which it is; name is only what notes and errors call it.
 //
 // Whatever the file's order, unit and gaps, the record's series is in order of days, in degrees Celsius, with a
 // [Missing] day wherever the file has none, and runs from the first to the last day with a temperature. What had to
@@ -39,6 +39,7 @@ func Read(r io.Reader, name string, opts Options) (*Record, error) {
 
 func read(r io.Reader, name string, opts Options, limit int64) (*Record, error) {
 	f := newFile(name, opts)
+	defer f.release()
 	if err := f.open(r, limit); err != nil {
 		return nil, err
 	}
@@ -109,6 +110,15 @@ func newFile(name string, opts Options) *file {
 	return f
 }
 
+// release gives back what a file needs only while it is being read.
+func (f *file) release() {
+	f.days.release()
+	if f.src != nil {
+		buffers.Put(f.src.lent)
+		f.src = nil
+	}
+}
+
 // open finds the text in r: behind gzip and a byte-order mark, and refuses what is no text.
 func (f *file) open(r io.Reader, limit int64) error {
 	b := bufio.NewReaderSize(r, 32<<10)
@@ -123,7 +133,7 @@ func (f *file) open(r io.Reader, limit int64) error {
 		f.src = newSource(b, limit)
 	}
 	head := f.src.peek()
-	if what := binary(head); what != "" {
+	if what := notText(head); what != "" {
 		f.problems.add(0, "", "save or unpack it as text: a CSV file in UTF-8", "the file is %s, want text", what)
 		return f.problems.err()
 	}
@@ -165,8 +175,8 @@ var signatures = []struct{ magic, what string }{
 	{"CDF\x02", "in NetCDF"},
 }
 
-// binary says what a file that is no text is; "" for text, even if a NUL got into a line of it after the first.
-func binary(head []byte) string {
+// notText says what a file that is no text is; "" for text, even if a NUL got into a line of it after the first.
+func notText(head []byte) string {
 	for _, s := range signatures {
 		if bytes.HasPrefix(head, []byte(s.magic)) {
 			return s.what
@@ -191,7 +201,8 @@ func (f *file) sourceErr(err error) error {
 		f.problems.add(0, "", "split it by station or by years", "the file is larger than %s, want less",
 			size(int64(tooLarge)))
 	case errors.As(err, &nul):
-		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or fetch the file again", "found a NUL, which no text has, want none")
+		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or fetch the file again",
+			"found a NUL, which no text has, want none")
 	case errors.Is(err, errLongLine):
 		f.problems.add(f.src.line, "", "", "found a line longer than %d bytes, which no daily temperature file has", MaxLine)
 	case f.gzipped && errors.Is(err, io.ErrUnexpectedEOF):

@@ -16,11 +16,10 @@ func (f *file) format() Format {
 	if f.opts.Format != FormatAuto && f.opts.Format != "" {
 		return f.opts.Format
 	}
-	head := f.src.peek()
-	lines := bytes.Split(head, []byte{'\n'})
 	var first []byte
-	firstAt := 0
-	for i, line := range lines {
+	firstAt, i := 0, -1
+	for line := range bytes.SplitSeq(f.src.peek(), []byte{'\n'}) {
+		i++
 		line = bytes.TrimSuffix(line, []byte{'\r'})
 		if len(bytes.TrimSpace(line)) == 0 || line[0] == '#' {
 			continue

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"sync"
 )
 
 var errLongLine = errors.New("line too long")
@@ -23,8 +24,9 @@ func (e nulError) Error() string { return fmt.Sprintf("a NUL on line %d", int(e)
 // line breaks.
 type source struct {
 	r          io.Reader
-	limit      int64 // bytes still allowed
-	size       int64 // the limit at the start
+	limit      int64             // bytes still allowed
+	size       int64             // the limit at the start
+	lent       *[bufferSize]byte // buf, to be given back
 	buf        []byte
 	start, pos int // the current record is buf[start:pos], with its line ending
 	end        int // of what has been read
@@ -35,8 +37,14 @@ type source struct {
 }
 
 func newSource(r io.Reader, limit int64) *source {
-	return &source{r: r, limit: limit, size: limit, buf: make([]byte, 4*MaxLine)}
+	lent := buffers.Get().(*[bufferSize]byte)
+	return &source{r: r, limit: limit, size: limit, lent: lent, buf: lent[:]}
 }
+
+const bufferSize = 4 * MaxLine
+
+// buffers are those that no source needs any more.
+var buffers = sync.Pool{New: func() any { return new([bufferSize]byte) }}
 
 // peek returns the first MaxLine bytes, or all if there are fewer.
 func (s *source) peek() []byte {

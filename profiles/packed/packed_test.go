@@ -2,6 +2,7 @@ package packed_test
 
 import (
 	"encoding/binary"
+	"flag"
 	"math"
 	"strings"
 	"testing"
@@ -167,6 +168,7 @@ func TestWhatHasNoForm(t *testing.T) {
 
 // Whatever the bytes are, reading them ends, and gives a value that can be written or an error.
 func FuzzRead(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	w := packed.NewWriter(shapes)
 	next := &node{Figure: 21.5, Count: -3}
 	one := node{Name: "oak", Words: []string{"elm"}, Shapes: []shape{square{0.5}, nil}, Next: next}

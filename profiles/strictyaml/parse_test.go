@@ -2,7 +2,10 @@ package strictyaml_test
 
 import (
 	"errors"
+	"flag"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -133,8 +136,20 @@ func BenchmarkDuplicateKeys(b *testing.B) {
 }
 
 func FuzzParse(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
 	for _, text := range hostile() {
-		f.Add(text[:min(len(text), 4000)])
+		f.Add(text[:min(len(text), 200)]) // what is hostile about them repeats; long seeds make every run slow
+	}
+	for _, folder := range []string{"plans", "profiles"} {
+		names, err := filepath.Glob("../../testdata/bad/" + folder + "/*.yaml")
+		if err != nil || len(names) == 0 {
+			f.Fatalf("no broken %s: %v", folder, err)
+		}
+		for _, name := range names {
+			if data, err := os.ReadFile(name); err == nil && len(data) < 500 {
+				f.Add(string(data))
+			}
+		}
 	}
 	f.Add("a: 1\nb: [x, {c: 2020-01-01}]\nd: 03-04\ne: 4 C\nf: 1 to 2 days\n")
 	f.Add("a: \"x\\a\"\n? [b]\n: c\n---\n")
