@@ -60,7 +60,7 @@ func status(code int) http.HandlerFunc {
 // testFetcher is a fetcher that waits for nothing and says for how long it would have.
 func testFetcher(dir string) (*fetcher, *[]time.Duration) {
 	f := newFetcher(dir)
-	f.client.Timeout = 400 * time.Millisecond
+	f.client.Timeout = 20 * time.Second
 	f.limit = 1 << 20
 	var waits []time.Duration
 	f.wait = func(ctx context.Context, d time.Duration) error {
@@ -161,7 +161,12 @@ func TestFetchMisbehaved(t *testing.T) {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
 			s := newOtherSide(t, row.answer)
+			patience := 20 * time.Second // only who waits for nothing is not waited for
+			if row.want == "no answer in time" {
+				patience = 300 * time.Millisecond
+			}
 			f, waits := testFetcher("")
+			f.client.Timeout = patience
 			f.client.Transport.(*http.Transport).DisableCompression = false
 			var got string
 			stale, err := f.get(t.Context(), s.URL, accept(&got))
@@ -187,6 +192,7 @@ func TestFetchMisbehaved(t *testing.T) {
 			if row.name == "not modified, unasked" {
 				return // asked about a copy, that is a good answer
 			}
+			f.client.Timeout = patience
 			s.becomes(row.answer)
 			got = ""
 			stale, err = f.get(t.Context(), s.URL, accept(&got))
