@@ -22,7 +22,7 @@ type SapWant struct {
 // Sap works out the season of every bush, and returns what keep keeps of each, in the order of sites and species. Keep
 // is called by several goroutines. It is an error if there is none.
 func Sap[T any](
-	ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.SapSeason) T,
+	ctx context.Context, in *inputs.Inputs, want SapWant, keep func(*tapping.Season) T,
 ) (*calendar.Plan, []T, error) {
 	var all []T
 	plan := in.Schedule(civil.Span{First: in.AsOf, Last: in.AsOf + 365})
@@ -59,14 +59,14 @@ func Sap[T any](
 }
 
 // sapSeason works out the season asked for; if none is, the one under way, or the next once it is over.
-func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *tapping.SapSeason {
+func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *tapping.Season {
 	if season != 0 {
-		return tapping.SapSeasonAt(plan, pl, sp, season)
+		return tapping.SeasonAt(plan, pl, sp, season)
 	}
 	year := phenology.SeasonAt(*pl.Site(), plan.AsOf).Year
-	s := tapping.SapSeasonAt(plan, pl, sp, year)
+	s := tapping.SeasonAt(plan, pl, sp, year)
 	if s != nil && s.End.P90() < plan.AsOf {
-		return tapping.SapSeasonAt(plan, pl, sp, year+1)
+		return tapping.SeasonAt(plan, pl, sp, year+1)
 	}
 	return s
 }
@@ -75,9 +75,9 @@ func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, s
 // wrong with those that cannot be looked back at is returned beside; it is an error if that is so of all.
 func Backtests(
 	ctx context.Context, in *inputs.Inputs, told Progress, season int, back tapping.LookBack,
-) (all []*tapping.SapBacktest, failed []error, err error) {
+) (all []*tapping.Backtest, failed []error, err error) {
 	type looked struct {
-		list   []*tapping.SapBacktest
+		list   []*tapping.Backtest
 		failed []error
 	}
 	err = Each(ctx, in, told, func(pl *inputs.Place) (l looked) {
@@ -94,7 +94,7 @@ func Backtests(
 			if !tapping.Tappable(sp) {
 				continue
 			}
-			if b, err := tapping.BacktestTapping(outlook, sp, pl.Site.Options.Tapping, back); err != nil {
+			if b, err := tapping.NewBacktest(outlook, sp, pl.Site.Options.Tapping, back); err != nil {
 				l.failed = append(l.failed, err)
 			} else {
 				b.Site = &pl.Site.Site // not the outlook's, which would stay in memory with it

@@ -2,25 +2,25 @@ package tapping
 
 import "math"
 
-// SapAdvice is what to do about tapping, in a word for programs. [SapSeason.Verdict] says it to people.
-type SapAdvice string
+// Advice is what to do about tapping, in a word for programs. [Season.Verdict] says it to people.
+type Advice string
 
 // What to do.
 const (
-	AdviceTapNow    SapAdvice = "tap-now"
-	AdviceWaitAgain SapAdvice = "wait-again"  // it was advised some days ago; who has not tapped had better wait now
-	AdviceTapOrWait SapAdvice = "tap-or-wait" // as suits: the difference is within the Plateau
-	AdviceWait      SapAdvice = "wait"
-	AdvicePlan      SapAdvice = "plan"       // the season has not begun
-	AdviceTapped    SapAdvice = "tapped"     // the plan says so
-	AdvicePast      SapAdvice = "taken-done" // the time to tap is past, and the plan does not say that it was done
-	AdviceTooLate   SapAdvice = "too-late"
-	AdviceNothing   SapAdvice = "over"      // nothing is left to tap for
-	AdviceNoRecord  SapAdvice = "no-record" // nothing to decide by
+	AdviceTapNow    Advice = "tap-now"
+	AdviceWaitAgain Advice = "wait-again"  // it was advised some days ago; who has not tapped had better wait now
+	AdviceTapOrWait Advice = "tap-or-wait" // as suits: the difference is within the Plateau
+	AdviceWait      Advice = "wait"
+	AdvicePlan      Advice = "plan"       // the season has not begun
+	AdviceTapped    Advice = "tapped"     // the plan says so
+	AdvicePast      Advice = "taken-done" // the time to tap is past, and the plan does not say that it was done
+	AdviceTooLate   Advice = "too-late"
+	AdviceNothing   Advice = "over"      // nothing is left to tap for
+	AdviceNoRecord  Advice = "no-record" // nothing to decide by
 )
 
-// Advice says what to do, as [SapSeason.Verdict] does.
-func (s *SapSeason) Advice() SapAdvice {
+// Advice says what to do, as [Season.Verdict] does.
+func (s *Season) Advice() Advice {
 	d := s.Decision
 	switch {
 	case s.Tapped:

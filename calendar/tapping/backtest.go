@@ -24,21 +24,21 @@ type LookBack struct {
 // year does.
 const MostForecast = 10
 
-// SapBacktest is what would have come of tapping by this program's advice in past years, beside two simpler ways.
-type SapBacktest struct {
+// Backtest is what would have come of tapping by this program's advice in past years, beside two simpler ways.
+type Backtest struct {
 	Site    *phenology.Site
 	Species *phenology.Species
 	Options calendar.TappingOptions
 	LookBack
-	Years               []SapBacktestYear
-	Means               SapBacktestYear  // means of the shares; its dates are not used
+	Years               []BacktestYear
+	Means               BacktestYear     // means of the shares; its dates are not used
 	OverFixed, OverRule PairedDifference // by how much the advice catches more than the two simpler ways, season by season
-	Worst               SapBacktestYear  // the season in which the advice falls farthest behind the worse of the two, or leads it least
+	Worst               BacktestYear     // the season in which the advice falls farthest behind the worse of the two, or leads it least
 }
 
-// SapBacktestYear is one past season. Shares are of the season's run days, yield falling as a hole ages. With a forecast,
+// BacktestYear is one past season. Shares are of the season's run days, yield falling as a hole ages. With a forecast,
 // the advised day is the middle one of those by several draws of its errors, and what is caught their mean.
-type SapBacktestYear struct {
+type BacktestYear struct {
 	Season                                    int
 	Advised, Fixed, Thumb, Hindsight          civil.Date
 	AdvisedCaught, FixedCaught                float64
@@ -46,7 +46,7 @@ type SapBacktestYear struct {
 }
 
 // Lead returns by how much the advice catches more than the worse of the two simpler ways; negative if less.
-func (y *SapBacktestYear) Lead() float64 { return y.AdvisedCaught - min(y.FixedCaught, y.ThumbCaught) }
+func (y *BacktestYear) Lead() float64 { return y.AdvisedCaught - min(y.FixedCaught, y.ThumbCaught) }
 
 // PairedDifference is the mean of differences between two ways in the same seasons, and its standard error: their
 // standard deviation over the root of their number, as for seasons that have nothing to do with one another. The error of
@@ -64,18 +64,18 @@ func pairedDifference(differences []float64) PairedDifference {
 // Clear reports whether chance alone would hardly bring such a difference: it is two standard errors or more.
 func (d PairedDifference) Clear() bool { return math.Abs(d.Mean) >= 2*d.StandardError }
 
-// BacktestTapping asks, for each past season of a record, on which day the advice would have been to tap, each morning
+// NewBacktest asks, for each past season of a record, on which day the advice would have been to tap, each morning
 // anew and with only what was known then: the seasons before, this one's days up to the day before, and a forecast if one
 // is asked for. It compares it with tapping on the mean of the best days of the seasons before, and on a day of the
 // calendar. Fewer than MinYears earlier seasons give no advice.
-func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt calendar.TappingOptions, back LookBack) (*SapBacktest, error) {
+func NewBacktest(o *phenology.Outlook, sp *phenology.Species, opt calendar.TappingOptions, back LookBack) (*Backtest, error) {
 	if !Tappable(sp) {
 		return nil, fmt.Errorf("%s is not tapped", phrase.Name(sp.Name()))
 	}
 	if o.Temps == nil {
 		return nil, fmt.Errorf("%s: no temperatures to look back on", o.Site.Name)
 	}
-	b := &SapBacktest{Site: &o.Site, Species: sp, Options: opt, LookBack: back}
+	b := &Backtest{Site: &o.Site, Species: sp, Options: opt, LookBack: back}
 	catch := newCatcher(HoleYield(opt.Life()), max(1, opt.DaysToTap))
 	var bests []float64
 	for year := phenology.SeasonAt(o.Site, o.Temps.Series().First).Year; year <= back.Until; year++ {
@@ -113,7 +113,7 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt calendar.T
 				for i, day := range advised {
 					caught[i] = at(day)
 				}
-				b.Years = append(b.Years, SapBacktestYear{
+				b.Years = append(b.Years, BacktestYear{
 					Season: year, SeasonsRuns: total,
 					Advised: season.Date(advised[len(advised)/2]), Fixed: season.Date(fixed), Thumb: season.Date(thumb),
 					Hindsight:     season.Date(FirstRunDay + phenology.SeasonDay(best)),
@@ -132,7 +132,7 @@ func BacktestTapping(o *phenology.Outlook, sp *phenology.Species, opt calendar.T
 }
 
 // compare works out the means, and the advice's lead.
-func (b *SapBacktest) compare() {
+func (b *Backtest) compare() {
 	n := float64(len(b.Years))
 	var overFixed, overRule []float64
 	b.Worst = b.Years[0]
@@ -170,7 +170,7 @@ func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season pheno
 			if len(years) < phenology.MinYears {
 				return nil
 			}
-			d := DecideTapping(years, TapTerms{Today: day, Life: opt.Life(), DaysToTap: opt.DaysToTap})
+			d := Decide(years, Terms{Today: day, Life: opt.Life(), DaysToTap: opt.DaysToTap})
 			if d == nil || d.Now() {
 				days = append(days, day)
 				break

@@ -21,7 +21,7 @@ type crewJob struct {
 	best   phenology.SeasonDay // the first best day of the curve
 }
 
-func newCrewJob(days int, weight float64, decisions ...*TapDecision) crewJob {
+func newCrewJob(days int, weight float64, decisions ...*Decision) crewJob {
 	j := crewJob{days: max(1, days), today: decisions[0].Terms.Today, weight: weight}
 	for _, d := range decisions {
 		for i, share := range d.Curve {
@@ -89,11 +89,11 @@ func crewDays(jobs []crewJob) []phenology.SeasonDay {
 
 // CrewOrder says how one crew serves several bushes, the earliest first, one after the other. It is nil for fewer than two
 // bushes with work still to do, or where the plan says of none how long the job takes.
-func CrewOrder(seasons []*SapSeason) []string {
+func CrewOrder(seasons []*Season) []string {
 	type bush struct {
 		crewJob
-		seasons   []*SapSeason
-		decisions []*TapDecision
+		seasons   []*Season
+		decisions []*Decision
 	}
 	var bushes []bush
 	said, counted := false, true

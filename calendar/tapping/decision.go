@@ -16,14 +16,14 @@ const (
 	drawnSmooth = 7    // days to either side over which another year's runs are averaged at most: see smoothed
 )
 
-// TapTerms are the terms on which a tapping day is decided.
-type TapTerms struct {
+// Terms are the terms on which a tapping day is decided.
+type Terms struct {
 	Today     phenology.SeasonDay // from which drilling can begin
 	Life      int                 // days after which a hole gives half of what it gave: see [TappingOptions.Life]
 	DaysToTap int                 // days that the job takes, at least 1
 }
 
-// TapDecision is a day to begin drilling, and its price. Days are days of the season; shares are means over the ways in
+// Decision is a day to begin drilling, and its price. Days are days of the season; shares are means over the ways in
 // which the season may go, of the run days of the whole season that the holes catch.
 //
 // Best is today if holes drilled today can be expected to catch at least what those of the best way of waiting would, and
@@ -32,8 +32,8 @@ type TapTerms struct {
 // plain rule such as this one stands for all that may be done later, while today is decided anew each morning, is called a
 // rollout: Bertsekas & Castañon (1999), Rollout algorithms for stochastic scheduling problems, Journal of Heuristics
 // 5:89-108 (from memory).
-type TapDecision struct {
-	Terms       TapTerms
+type Decision struct {
+	Terms       Terms
 	Years       int                 // ways in which the season may go
 	Best        phenology.SeasonDay // on which to begin
 	First, Last phenology.SeasonDay // to begin on that are as good as Best: within [Plateau] of it
@@ -55,19 +55,19 @@ type TapDecision struct {
 }
 
 // Now reports whether to begin today.
-func (d *TapDecision) Now() bool { return d.Best == d.Terms.Today }
+func (d *Decision) Now() bool { return d.Best == d.Terms.Today }
 
 // Share returns the mean share caught when drilling begins on a day; NaN for a day that was not looked at.
-func (d *TapDecision) Share(day phenology.SeasonDay) float64 {
+func (d *Decision) Share(day phenology.SeasonDay) float64 {
 	if i := int(day - d.Terms.Today); i >= 0 && i < len(d.Curve) {
 		return d.Curve[i]
 	}
 	return math.NaN()
 }
 
-// DecideTapping compares tapping today with waiting, and every day from today on with the others, by the share of each
+// Decide compares tapping today with waiting, and every day from today on with the others, by the share of each
 // way's runs that holes drilled then would catch. It returns nil where there is nothing to compare.
-func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
+func Decide(years []phenology.SapYear, terms Terms) *Decision {
 	terms.Today = max(terms.Today, FirstRunDay)
 	terms.DaysToTap = max(terms.DaysToTap, 1)
 	last := phenology.SeasonDay(0)
@@ -78,7 +78,7 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 	if n <= 0 {
 		return nil
 	}
-	d := &TapDecision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years, shares: make([]float64, n*len(years))}
+	d := &Decision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years, shares: make([]float64, n*len(years))}
 	catch := newCatcher(HoleYield(terms.Life), terms.DaysToTap)
 	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
 	var evened []float64            // room to work in
@@ -123,7 +123,7 @@ func DecideTapping(years []phenology.SapYear, terms TapTerms) *TapDecision {
 }
 
 // begin sets the day on which to begin, and its price.
-func (d *TapDecision) begin(day phenology.SeasonDay) {
+func (d *Decision) begin(day phenology.SeasonDay) {
 	n := len(d.Curve)
 	best := int(day - d.Terms.Today)
 	first, end := best, best
@@ -158,7 +158,7 @@ func (d *TapDecision) begin(day phenology.SeasonDay) {
 
 // choose returns the index of the day on which to begin, and sets what waiting promises. FirstRuns is the share caught
 // by who begins on the first morning, from a day on, that follows a run day.
-func (d *TapDecision) choose(firstRuns []float64) (best int) {
+func (d *Decision) choose(firstRuns []float64) (best int) {
 	const tie = 1e-9
 	d.Waiting = math.NaN()
 	if len(d.Curve) == 1 {

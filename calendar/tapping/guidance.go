@@ -11,7 +11,7 @@ import (
 )
 
 // Guidance is how to tap: sound trees, where and how deep. Figures are from the extension sheets and studies named.
-func (s *SapSeason) Guidance() []string {
+func (s *Season) Guidance() []string {
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {
 		return []string{
 			"Sound trees at least 20 cm (8 in) across at breast height; one tap a year, and rest the tree in other years: birches wall off wounds poorly (growers' practice).",
@@ -29,7 +29,7 @@ func (s *SapSeason) Guidance() []string {
 }
 
 // Quantities say, roughly, what a season brings.
-func (s *SapSeason) Quantities() []string {
+func (s *Season) Quantities() []string {
 	low, high, source := s.sugar()
 	if high <= 0 {
 		return nil
@@ -71,7 +71,7 @@ func litresText(lo, hi float64) string {
 }
 
 // sugar returns the sugar content of sap, percent by weight, and where it comes from.
-func (s *SapSeason) sugar() (low, high float64, source string) {
+func (s *Season) sugar() (low, high float64, source string) {
 	if s.Options.SugarHigh > 0 {
 		return s.Options.SugarLow, s.Options.SugarHigh, "the plan's own figure"
 	}

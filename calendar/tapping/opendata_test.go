@@ -345,7 +345,7 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			opt := calendar.DefaultOptions().Tapping
 			opt.Collection = c.collection
-			b, err := BacktestTapping(outlook(c.site, c.record(t)), species(t, c.species), opt, LookBack{Rule: c.rule, Until: 2013, Forecast: c.forecast})
+			b, err := NewBacktest(outlook(c.site, c.record(t)), species(t, c.species), opt, LookBack{Rule: c.rule, Until: 2013, Forecast: c.forecast})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -368,7 +368,7 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 // so, as certain, is not cancelled under the hands of who followed it; it says that it is too late now.
 func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
 	record := openRecord(t, montrealFiles)
-	on := func(asOf civil.Date) (*calendar.Entry, *SapSeason) {
+	on := func(asOf civil.Date) (*calendar.Entry, *Season) {
 		s := weather.Series{First: record.First, Days: append([]weather.Day(nil), record.Until(asOf+8).Days...)}
 		for i := int(asOf-s.First) + 1; i < len(s.Days); i++ {
 			s.Days[i].Flags |= weather.Forecast
@@ -378,10 +378,10 @@ func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
 			Outlook: outlook(montreal, s), Species: []*phenology.Species{sp}, Activities: []calendar.Activity{calendar.Tapping}, Options: calendar.DefaultOptions()}}}
 		for _, e := range schedule(p).Entries {
 			if e.Task == calendar.TaskTap && e.Season == 2012 {
-				return e, SapSeasonAt(p, p.Places[0], sp, 2012)
+				return e, SeasonAt(p, p.Places[0], sp, 2012)
 			}
 		}
-		return nil, SapSeasonAt(p, p.Places[0], sp, 2012)
+		return nil, SeasonAt(p, p.Places[0], sp, 2012)
 	}
 	var advised *calendar.Entry
 	first := civil.Of(2012, time.February, 20)

@@ -11,18 +11,18 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// SapRun is a run of sap: days in a row on which it is more likely than not to run. A day between that is at least
+// Run is a run of sap: days in a row on which it is more likely than not to run. A day between that is at least
 // half as likely does not end it.
-type SapRun struct {
+type Run struct {
 	Number int // in its season, from 1
 	Span   civil.Span
-	Days   []SapRunDay
+	Days   []RunDay
 	Hours  float64 // for which sap may be expected to run, over all its days
 	Size   RunSize
 }
 
-// SapRunDay is one day of a run.
-type SapRunDay struct {
+// RunDay is one day of a run.
+type RunDay struct {
 	Date     civil.Date
 	Min, Max float64 // degrees Celsius
 	phenology.RunDay
@@ -70,7 +70,7 @@ const longestPressed = 28
 // findRuns finds the season's own runs, and compares them with those of past seasons. What a run is, which one it is and
 // how large is told by the rule alone, over the same days of every season, and so is the same for all species that share
 // the rule; of these runs a species' season has those that begin in it.
-func (s *SapSeason) findRuns() {
+func (s *Season) findRuns() {
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return
@@ -108,10 +108,10 @@ func (s *SapSeason) findRuns() {
 }
 
 // runsIn finds the runs of a season, as far as its days are known.
-func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) []SapRun {
+func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) []Run {
 	series := t.Series()
-	var runs []SapRun
-	var open *SapRun
+	var runs []Run
+	var open *Run
 	closeRun := func() {
 		if open == nil {
 			return
@@ -135,12 +135,12 @@ func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.
 			closeRun()
 			continue
 		case run.Likelihood >= likelyRunDay && open == nil:
-			open = &SapRun{}
+			open = &Run{}
 		case open == nil:
 			continue
 		}
 		d := series.At(day)
-		open.Days = append(open.Days, SapRunDay{Date: day, Min: d.Min, Max: d.Max, RunDay: run, Forecast: d.Flags&weather.Forecast != 0})
+		open.Days = append(open.Days, RunDay{Date: day, Min: d.Min, Max: d.Max, RunDay: run, Forecast: d.Flags&weather.Forecast != 0})
 		n := len(open.Days)
 		switch {
 		case n > 1 && run.Likelihood < likelyRunDay && open.Days[n-2].Likelihood < likelyRunDay:
@@ -154,11 +154,11 @@ func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.
 }
 
 // Over reports whether all of a run's days are observed.
-func (r *SapRun) Over() bool { return !r.Days[len(r.Days)-1].Forecast }
+func (r *Run) Over() bool { return !r.Days[len(r.Days)-1].Forecast }
 
 // BestDay returns the day on which most sap is to be expected, of those not yet observed where there are any.
-func (r *SapRun) BestDay() SapRunDay {
-	var best SapRunDay
+func (r *Run) BestDay() RunDay {
+	var best RunDay
 	for _, d := range r.Days {
 		if d.Forecast && !best.Forecast || d.Forecast == best.Forecast && d.Hours > best.Hours {
 			best = d
@@ -169,8 +169,8 @@ func (r *SapRun) BestDay() SapRunDay {
 
 // told returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
 // before them, which are records by now. Where holes are not drilled yet, these are the ones from the best day on.
-func (s *SapSeason) told() []SapRun {
-	var list []SapRun
+func (s *Season) told() []Run {
+	var list []Run
 	ahead := 0
 	tapDay, ok := s.TapDay.Get()
 	if !ok {
@@ -191,7 +191,7 @@ func (s *SapSeason) told() []SapRun {
 }
 
 // DaysSentence lists a run's days with their temperatures, and how likely sap runs on those still to come.
-func (r *SapRun) DaysSentence() string {
+func (r *Run) DaysSentence() string {
 	var days []string
 	observed, coming := false, false
 	for _, d := range r.Days {
@@ -215,7 +215,7 @@ func (r *SapRun) DaysSentence() string {
 }
 
 // SizeSentence says how large the run is, and how roughly that is known.
-func (r *SapRun) SizeSentence() string {
+func (r *Run) SizeSentence() string {
 	if r.Size == SizeUnknown {
 		return "Too few past runs are on record here to say how large it is."
 	}

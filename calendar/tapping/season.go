@@ -10,17 +10,17 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// SapSeason is all that is known of one species' sap in one season at one place.
-type SapSeason struct {
+// Season is all that is known of one species' sap in one season at one place.
+type Season struct {
 	Place   *calendar.Place
 	Species *phenology.Species
 	Season  phenology.Season
 	AsOf    civil.Date
 
 	Start, End phenology.Estimate
-	Decision   *TapDecision // nil where there is nothing to decide by, or nothing left to decide
-	Runs       []SapRun     // the season's runs, observed and forecast, in order
-	Doubts     []string     // what is wrong with the forecast, each a sentence
+	Decision   *Decision // nil where there is nothing to decide by, or nothing left to decide
+	Runs       []Run     // the season's runs, observed and forecast, in order
+	Doubts     []string  // what is wrong with the forecast, each a sentence
 
 	Estimates phenology.Estimates
 	Options   calendar.TappingOptions
@@ -34,9 +34,9 @@ type SapSeason struct {
 	TapDayAdvised bool // past, and tapDay is the first day on which to tap that day was advised
 }
 
-// SapSeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
+// SeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
 // rare there for a season.
-func SapSeasonAt(p *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *SapSeason {
+func SeasonAt(p *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *Season {
 	if !Tappable(sp) {
 		return nil
 	}
@@ -45,11 +45,11 @@ func SapSeasonAt(p *calendar.Plan, pl *calendar.Place, sp *phenology.Species, se
 	if !start.HasDate() || !end.HasDate() {
 		return nil
 	}
-	return newSapSeason(p, pl, est)
+	return newSeason(p, pl, est)
 }
 
-func newSapSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *SapSeason {
-	s := &SapSeason{
+func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *Season {
+	s := &Season{
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est, Options: pl.Options.Tapping,
 	}
@@ -59,7 +59,7 @@ func newSapSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates)
 	}
 	if !s.ByPlace() {
 		if !s.Tapped {
-			s.Decision = DecideTapping(s.Years, TapTerms{Today: est.Season.Day(p.AsOf), Life: s.Options.Life(), DaysToTap: s.Options.DaysToTap})
+			s.Decision = Decide(s.Years, Terms{Today: est.Season.Day(p.AsOf), Life: s.Options.Life(), DaysToTap: s.Options.DaysToTap})
 			s.supposeTapped()
 		}
 	}
@@ -78,10 +78,10 @@ const mostSince = 10
 // supposeTapped sets the day on which holes are taken to be drilled while the plan says nothing of it: the first of the
 // last days on which the advice was to tap now, also when that is long past; the best day to come; or, if the time is past
 // and no day was advised, the day that the past years alone advise.
-func (s *SapSeason) supposeTapped() {
+func (s *Season) supposeTapped() {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
-	bestDay := func(d *TapDecision) civil.Maybe { return civil.Some(s.Season.Date(d.Best)) }
+	bestDay := func(d *Decision) civil.Maybe { return civil.Some(s.Season.Date(d.Best)) }
 	if len(s.Years) == 0 || today < FirstRunDay {
 		if d != nil {
 			s.TapDay = bestDay(d)
@@ -122,7 +122,7 @@ func (s *SapSeason) supposeTapped() {
 }
 
 // tapDayWords says what the day is, on which holes are taken to be drilled now that the time is past.
-func (s *SapSeason) tapDayWords() string {
+func (s *Season) tapDayWords() string {
 	if s.TapDayAdvised {
 		return "the first day on which that was advised"
 	}
@@ -140,7 +140,7 @@ const (
 // advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none if
 // there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that the advice must
 // have been the same without one and with a perfect one: better to advise twice than never.
-func (s *SapSeason) advised(first, last phenology.SeasonDay) civil.Maybe {
+func (s *Season) advised(first, last phenology.SeasonDay) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
 	for day := max(first, FirstRunDay); day <= last; day++ {
@@ -159,32 +159,32 @@ func (s *SapSeason) advised(first, last phenology.SeasonDay) civil.Maybe {
 }
 
 // decideKnowing decides from a day on, with no day of the season known after another.
-func (s *SapSeason) decideKnowing(known civil.Date, from phenology.SeasonDay) *TapDecision {
+func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Decision {
 	o := &phenology.Outlook{Site: s.Place.Outlook.Site, Temps: s.Place.Outlook.Temps, Known: s.Place.Outlook.Known,
 		Sightings: s.Place.Outlook.Sightings.Until(known), Until: &known}
-	return DecideTapping(o.SapYears(s.Species, s.Season.Year, FirstRunDay), TapTerms{Today: from, Life: s.Options.Life(), DaysToTap: s.Options.DaysToTap})
+	return Decide(o.SapYears(s.Species, s.Season.Year, FirstRunDay), Terms{Today: from, Life: s.Options.Life(), DaysToTap: s.Options.DaysToTap})
 }
 
 // IsOpen reports whether the advice is to tap, today or on a day to come, and nothing says that it is done.
-func (s *SapSeason) IsOpen() bool {
+func (s *Season) IsOpen() bool {
 	return s.Decision != nil && !s.Tapped && !s.Past && !s.Decision.Late
 }
 
 // Stands reports whether it was advised to tap some days ago and is too late by now: what was published stays to its end.
-func (s *SapSeason) Stands() bool { return s.Decision != nil && s.Past && s.Since.Known() }
+func (s *Season) Stands() bool { return s.Decision != nil && s.Past && s.Since.Known() }
 
 // Spoiler is the phase from which sap is no longer worth boiling.
-func (s *SapSeason) Spoiler() phenology.Phase { return phenology.SapSpoiler(s.Species) }
+func (s *Season) Spoiler() phenology.Phase { return phenology.SapSpoiler(s.Species) }
 
 // lastDay returns the day by which, with a probability, the last sap worth boiling has run into a hole: the earlier of
 // the season's end and of the hole's.
-func (s *SapSeason) lastDay(p float64) civil.Date {
+func (s *Season) lastDay(p float64) civil.Date {
 	d := s.End.Quantile(p)
 	return min(d, s.Dry.Or(d))
 }
 
 // Verdict says what to do: tap, or wait.
-func (s *SapSeason) Verdict() string {
+func (s *Season) Verdict() string {
 	d := s.Decision
 	tapDay := s.TapDay.Or(s.AsOf)
 	switch {
@@ -227,13 +227,13 @@ func (s *SapSeason) Verdict() string {
 }
 
 // WaitAgain reports whether it was advised to tap some days ago and is better to wait now, for whoever has not.
-func (s *SapSeason) WaitAgain() bool {
+func (s *Season) WaitAgain() bool {
 	since, advised := s.Since.Get()
 	return advised && since < s.AsOf && s.Decision.Share(s.Season.Day(s.AsOf)) < s.Decision.Waiting*(1-Plateau)
 }
 
 // waitWords says how best to wait.
-func (s *SapSeason) waitWords() string {
+func (s *Season) waitWords() string {
 	d := s.Decision
 	if d.RunFrom != 0 {
 		return fmt.Sprintf("for the first morning from %s on that follows a run day", phrase.ShortDate(s.Season.Date(d.RunFrom)))
@@ -242,7 +242,7 @@ func (s *SapSeason) waitWords() string {
 }
 
 // evidence says what a decision rests on.
-func (s *SapSeason) evidence() string {
+func (s *Season) evidence() string {
 	var list []string
 	t := s.Place.Outlook.Temps
 	if t.Observed() >= s.Season.Date(FirstRunDay) {
@@ -258,7 +258,7 @@ func (s *SapSeason) evidence() string {
 }
 
 // PriceSentence says what the best day catches and, if wanted, what a week early or late would.
-func (s *SapSeason) PriceSentence(weeks bool) string {
+func (s *Season) PriceSentence(weeks bool) string {
 	d := s.Decision
 	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days (mean of %s, one a past year), %s of what each outcome's own best day would.",
 		phrase.ShortDate(s.Season.Date(d.Best)), phrase.Percent(d.Caught), phrase.Count(d.Years, "outcome"), phrase.Percent(d.OfHindsight))
@@ -282,14 +282,14 @@ func (s *SapSeason) PriceSentence(weeks bool) string {
 }
 
 // HoleSentence says how long a hole is taken to run.
-func (s *SapSeason) HoleSentence() string {
+func (s *Season) HoleSentence() string {
 	life := s.Options.Life()
 	return fmt.Sprintf("A hole is taken to run well for %d days, at half after %d and to be dry after %d (%s; growers' experience, from memory).",
 		life*2/3, life, len(HoleYield(life)), s.Options.Collection)
 }
 
 // EndSentence says what ends the season.
-func (s *SapSeason) EndSentence() string {
+func (s *Season) EndSentence() string {
 	swell := s.Estimates.Get(s.Spoiler())
 	text := fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten: no more freezes, or %s", phrase.ShortDate(s.End.P10()), phrase.ShortDate(s.End.P90()), Words(s.Spoiler()))
 	if s.Species.Sap.Run.Drive == phenology.RootPressure {
@@ -318,13 +318,13 @@ func Words(p phenology.Phase) string {
 }
 
 // Definition says what is counted as a run day. Its source is among the entry's.
-func (s *SapSeason) Definition() string {
+func (s *Season) Definition() string {
 	r := s.Species.Sap.Run
 	return r.Definition()
 }
 
 // RunDays returns the tenth, middle and ninetieth percentile of a season's run days.
-func (s *SapSeason) RunDays() (lo, mid, hi float64, ok bool) {
+func (s *Season) RunDays() (lo, mid, hi float64, ok bool) {
 	if len(s.Years) < phenology.MinYears {
 		return 0, 0, 0, false
 	}

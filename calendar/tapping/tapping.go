@@ -21,12 +21,12 @@ const runsAhead = 2
 // work is the tapping at one place.
 type work struct {
 	*calendar.Work
-	sap map[string]*SapSeason // by species
+	sap map[string]*Season // by species
 }
 
 // Schedule adds the tapping of all species of a place in a season to its work.
 func Schedule(at *calendar.Work, season int) {
-	w := &work{Work: at, sap: map[string]*SapSeason{}}
+	w := &work{Work: at, sap: map[string]*Season{}}
 	for _, sp := range at.Place.Species {
 		w.tapping(sp, season)
 	}
@@ -48,7 +48,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	if w.Plan.AsOf > est.Season.Date(365) {
 		return // a season long over
 	}
-	s := w.sapSeason(est)
+	s := w.seasonOf(est)
 	switch {
 	case s.Tapped:
 		w.Add(s.tappedEntry())
@@ -64,39 +64,39 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	gather.After = append(gather.After, calendar.UID(w.Plan.FeedID, w.Place.Site().ID, calendar.Tapping, calendar.SpeciesIDs(gather), calendar.TaskTap, gather.Season))
 }
 
-// hasSapSeason reports whether the plan's tapping has entries for a species' season: see [SapSeasonAt].
-func (w *work) hasSapSeason(est phenology.Estimates) bool {
+// hasSeason reports whether the plan's tapping has entries for a species' season: see [SeasonAt].
+func (w *work) hasSeason(est phenology.Estimates) bool {
 	start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
 	return start.HasDate() && end.HasDate()
 }
 
-// sapSeason works out a species' season of sap, once.
-func (w *work) sapSeason(est phenology.Estimates) *SapSeason {
+// seasonOf works out a species' season of sap, once.
+func (w *work) seasonOf(est phenology.Estimates) *Season {
 	key := est.Species.ID
 	if w.sap[key] == nil {
-		w.sap[key] = newSapSeason(w.Plan, w.Place, est)
+		w.sap[key] = newSeason(w.Plan, w.Place, est)
 	}
 	return w.sap[key]
 }
 
 // runsAhead adds the runs that the forecast brings. Species whose sap runs by the same rule share one entry a run, with
 // the first of them: they run together.
-func (w *work) runsAhead(s *SapSeason) {
+func (w *work) runsAhead(s *Season) {
 	runs := map[int]*calendar.Entry{}
 	for _, sp := range w.Place.Species {
 		if !Tappable(sp) || sp.Sap.Run.Drive != s.Species.Sap.Run.Drive || sp.Sap.Run.Night != s.Species.Sap.Run.Night || sp.Sap.Run.Day != s.Species.Sap.Run.Day {
 			continue
 		}
 		est := w.In(sp, s.Season.Year)
-		if !w.hasSapSeason(est) {
+		if !w.hasSeason(est) {
 			continue
 		}
-		if sp != s.Species && len(runs) == 0 && len(w.sapSeason(est).told()) > 0 {
+		if sp != s.Species && len(runs) == 0 && len(w.seasonOf(est).told()) > 0 {
 			return // that species has made them already
 		}
-		for _, r := range w.sapSeason(est).told() {
+		for _, r := range w.seasonOf(est).told() {
 			if e := runs[r.Number]; e == nil {
-				runs[r.Number] = w.sapSeason(est).runEntry(r)
+				runs[r.Number] = w.seasonOf(est).runEntry(r)
 			} else {
 				e.Species = append(e.Species, sp)
 				for _, c := range calendar.SpeciesCautions(sp, calendar.Tapping) {
@@ -117,12 +117,12 @@ func (w *work) runsAhead(s *SapSeason) {
 }
 
 // ByPlace reports whether too little is known of the site's temperatures to decide by them.
-func (s *SapSeason) ByPlace() bool {
+func (s *Season) ByPlace() bool {
 	return len(s.Years) < phenology.MinYears && (len(s.Years) == 0 || s.Start.Basis > phenology.BasisSeason)
 }
 
 // tapEntry is the tapping day chosen by what holes drilled then would catch in each way the season may go.
-func (s *SapSeason) tapEntry() *calendar.Entry {
+func (s *Season) tapEntry() *calendar.Entry {
 	d := s.Decision
 	e := s.entry(calendar.TaskTap, "Tap "+phrase.Name(s.Species.Name()))
 	e.Rests = calendar.RestsOn(s.Start, s.Estimates.Get(s.Spoiler()))
@@ -167,7 +167,7 @@ func (s *SapSeason) tapEntry() *calendar.Entry {
 }
 
 // tappedEntry is the tapping once it is done: a record, so that calendars that have its event keep it.
-func (s *SapSeason) tappedEntry() *calendar.Entry {
+func (s *Season) tappedEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskTap, "Tap "+phrase.Name(s.Species.Name()))
 	e.Rests.Basis, e.BasisText = phenology.BasisSeen, "the plan says that it is done"
 	day := s.TapDay.Or(s.AsOf)
@@ -181,7 +181,7 @@ func (s *SapSeason) tappedEntry() *calendar.Entry {
 }
 
 // tapByPlace gives a window from place alone. It raises no alarm: it is too wide to drill by.
-func (s *SapSeason) tapByPlace() *calendar.Entry {
+func (s *Season) tapByPlace() *calendar.Entry {
 	e := s.entry(calendar.TaskTap, "Tap "+phrase.Name(s.Species.Name()))
 	e.Rests = calendar.RestsOn(s.Start)
 	e.Window = civil.Span{First: s.Start.P10(), Last: s.Start.P50()}
@@ -199,7 +199,7 @@ func (s *SapSeason) tapByPlace() *calendar.Entry {
 }
 
 // runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
-func (s *SapSeason) runEntry(r SapRun) *calendar.Entry {
+func (s *Season) runEntry(r Run) *calendar.Entry {
 	e := s.entry(calendar.TaskRun, phrase.Capital(r.Size.Words("run"))+" of sap")
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	rule := s.Species.Sap.Run
@@ -227,7 +227,7 @@ func (s *SapSeason) runEntry(r SapRun) *calendar.Entry {
 }
 
 // gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
-func (s *SapSeason) gatherEntry() *calendar.Entry {
+func (s *Season) gatherEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskGather, "Gather and boil "+phrase.Name(s.Species.Name())+" sap")
 	e.Rests = calendar.RestsOn(s.Start, s.End)
 	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
@@ -249,7 +249,7 @@ func (s *SapSeason) gatherEntry() *calendar.Entry {
 }
 
 // lastEntry warns of the last runs: sap is worth tasting before it is boiled.
-func (s *SapSeason) lastEntry() *calendar.Entry {
+func (s *Season) lastEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskLast, "Last runs of "+phrase.Name(s.Species.Name())+" sap")
 	e.Rests = calendar.RestsOn(s.End)
 	first := s.lastDay(0.1)
@@ -272,7 +272,7 @@ func (s *SapSeason) lastEntry() *calendar.Entry {
 }
 
 // pullEntry is the pulling of the taps.
-func (s *SapSeason) pullEntry() *calendar.Entry {
+func (s *Season) pullEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskPull, "Pull the taps and clean, "+phrase.Name(s.Species.Name()))
 	e.Rests = calendar.RestsOn(s.End)
 	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
@@ -301,16 +301,16 @@ const pullDays = 21
 // dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own choice.
 const dryByThen = 0.8
 
-func (s *SapSeason) entry(task calendar.Task, summary string) *calendar.Entry {
+func (s *Season) entry(task calendar.Task, summary string) *calendar.Entry {
 	return &calendar.Entry{Activity: calendar.Tapping, Task: task, Species: []*phenology.Species{s.Species}, Season: s.Season.Year, Summary: summary}
 }
 
-func (s *SapSeason) Sources(phases ...phenology.Phase) []string {
+func (s *Season) Sources(phases ...phenology.Phase) []string {
 	return calendar.SourcesOf(s.Estimates, phases...)
 }
 
 // rings reports whether the season's dates rest on more than the place: only then does anything ring.
-func (s *SapSeason) rings() bool { return s.End.Basis < phenology.BasisPlace }
+func (s *Season) rings() bool { return s.End.Basis < phenology.BasisPlace }
 
 // TappedNames returns the names of the species of a list that are tapped, sorted.
 func TappedNames(list []*phenology.Species) []string {

@@ -77,7 +77,7 @@ func TestTappingDecisionByHand(t *testing.T) {
 		runs[day] = 1
 	}
 	years := []phenology.SapYear{ownDays(100, runs)}
-	d := DecideTapping(years, TapTerms{Today: 1, Life: 42})
+	d := Decide(years, Terms{Today: 1, Life: 42})
 	// A hole runs full to its 28th day of age: drilled from day 41 on it has all ten, and from day 61 on one fewer a day.
 	if d.Best != 41 || math.Abs(d.Caught-1) > 1e-9 || d.First < 38 || d.First > 41 || d.Last != 60 {
 		t.Errorf("best %d (%.3f), %d to %d", d.Best, d.Caught, d.First, d.Last)
@@ -86,18 +86,18 @@ func TestTappingDecisionByHand(t *testing.T) {
 		t.Errorf("begun on day 65: %.3f, want half", got)
 	}
 	// Drilling over four days in equal parts, begun on day 60: holes miss none, one, two and three of ten.
-	d = DecideTapping(years, TapTerms{Today: 60, Life: 42, DaysToTap: 4})
+	d = Decide(years, Terms{Today: 60, Life: 42, DaysToTap: 4})
 	if got, want := d.Share(60), (1+0.9+0.8+0.7)/4; math.Abs(got-want) > 1e-9 {
 		t.Errorf("a job of four days begun on day 60: %.3f, want %.3f", got, want)
 	}
-	d = DecideTapping(years, TapTerms{Today: 68, Life: 42})
+	d = Decide(years, Terms{Today: 68, Life: 42})
 	if d.Late || math.Abs(d.Gone-0.8) > 1e-9 {
 		t.Errorf("on day 68: gone %.2f, late %v", d.Gone, d.Late)
 	}
-	if d = DecideTapping(years, TapTerms{Today: 69, Life: 42}); !d.Late {
+	if d = Decide(years, Terms{Today: 69, Life: 42}); !d.Late {
 		t.Error("with a tenth of the season to come it is not called late")
 	}
-	if d = DecideTapping(years, TapTerms{Today: 100, Life: 42}); d != nil {
+	if d = Decide(years, Terms{Today: 100, Life: 42}); d != nil {
 		t.Errorf("after the end: %+v", d)
 	}
 }
@@ -116,14 +116,14 @@ func TestWaitingLooksFirst(t *testing.T) {
 		return y
 	}
 	years := []phenology.SapYear{from(60), from(90)}
-	d := DecideTapping(years, TapTerms{Today: 50, Life: 12})
+	d := Decide(years, Terms{Today: 50, Life: 12})
 	if d.Now() || math.Abs(d.Waiting-0.9) > 1e-9 || d.RunFrom == 0 || d.Caught > 0.5 {
 		t.Errorf("now %v, waiting catches %.3f from day %d, the best fixed day %.3f", d.Now(), d.Waiting, d.RunFrom, d.Caught)
 	}
 	// Once it has run there is nothing to wait for: nine of the ten are still to come, and the forecast knows them.
 	years = years[:1]
 	years[0].Known = years[0].End
-	if d = DecideTapping(years, TapTerms{Today: 61, Life: 12}); !d.Now() || math.Abs(d.Caught-0.9) > 1e-9 {
+	if d = Decide(years, Terms{Today: 61, Life: 12}); !d.Now() || math.Abs(d.Caught-0.9) > 1e-9 {
 		t.Errorf("on the morning after the first run day: now %v, catches %.3f", d.Now(), d.Caught)
 	}
 }
@@ -139,8 +139,8 @@ func TestTappingDecisionProperties(t *testing.T) {
 			}
 			years = append(years, y)
 		}
-		terms := TapTerms{Today: phenology.SeasonDay(rapid.IntRange(1, 100).Draw(t, "today")), Life: rapid.IntRange(7, 90).Draw(t, "life"), DaysToTap: rapid.IntRange(1, 10).Draw(t, "days")}
-		d := DecideTapping(years, terms)
+		terms := Terms{Today: phenology.SeasonDay(rapid.IntRange(1, 100).Draw(t, "today")), Life: rapid.IntRange(7, 90).Draw(t, "life"), DaysToTap: rapid.IntRange(1, 10).Draw(t, "days")}
+		d := Decide(years, terms)
 		if d == nil {
 			return
 		}
@@ -164,12 +164,12 @@ func TestTappingDecisionProperties(t *testing.T) {
 		}
 		longer := terms
 		longer.Life += 10
-		if l := DecideTapping(years, longer); slices.Max(l.Curve) < slices.Max(d.Curve)-1e-9 {
+		if l := Decide(years, longer); slices.Max(l.Curve) < slices.Max(d.Curve)-1e-9 {
 			t.Fatalf("holes that last longer catch less: %v, %v", slices.Max(l.Curve), slices.Max(d.Curve))
 		}
 		quick := terms
 		quick.DaysToTap = 1
-		if q := DecideTapping(years, quick); slices.Max(q.Curve) < slices.Max(d.Curve)-1e-9 {
+		if q := Decide(years, quick); slices.Max(q.Curve) < slices.Max(d.Curve)-1e-9 {
 			t.Fatalf("a quicker crew catches less: %v, %v", slices.Max(q.Curve), slices.Max(d.Curve))
 		}
 	})
@@ -235,7 +235,7 @@ func TestBacktestDoesNotLookAhead(t *testing.T) {
 	sp := species(t, "sugar maple")
 	asOf := civil.Of(2027, time.December, 31)
 	s := calendartest.MadeSeries(asOf, 14, 0)
-	b, err := BacktestTapping(outlook(montreal, s), sp, calendar.DefaultOptions().Tapping, LookBack{Rule: civil.MonthDay{Month: 3, Day: 1}, Until: 2027})
+	b, err := NewBacktest(outlook(montreal, s), sp, calendar.DefaultOptions().Tapping, LookBack{Rule: civil.MonthDay{Month: 3, Day: 1}, Until: 2027})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -246,13 +246,13 @@ func TestBacktestDoesNotLookAhead(t *testing.T) {
 			cut.Days[d-s.First] = weather.Day{Min: 3, Max: 20}
 		}
 		known := outlook(montreal, cut).SapYearsKnown(sp, y.Season, FirstRunDay, y.Advised-1, nil)
-		d := DecideTapping(known, TapTerms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()})
+		d := Decide(known, Terms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()})
 		if d == nil || d.Best != on {
 			t.Errorf("%d: with another future the advice of %s changes: %+v", y.Season, y.Advised, d)
 		}
 		// The same from a record that ends there: what the schedule of that morning would have seen, later years left out.
 		ends := outlook(montreal, s.Until(y.Advised-1)).SapYears(sp, y.Season, FirstRunDay)
-		if e := DecideTapping(ends, TapTerms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()}); e == nil || e.Best != d.Best || math.Abs(e.Caught-d.Caught) > 1e-9 {
+		if e := Decide(ends, Terms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()}); e == nil || e.Best != d.Best || math.Abs(e.Caught-d.Caught) > 1e-9 {
 			t.Errorf("%d: looking back gives %+v, on the day itself %+v", y.Season, d, e)
 		}
 	}
@@ -525,7 +525,7 @@ func TestSizesCompareLikeWithLike(t *testing.T) {
 	}
 	p := calendartest.MadePlan(civil.Of(2027, time.June, 30), 1, 0, "sugar maple")
 	p.Places[0].Outlook = outlook(p.Places[0].Outlook.Site, s)
-	runs := SapSeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027).Runs
+	runs := SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027).Runs
 	all := runsIn(p.Places[0].Outlook.Temps, *p.Places[0].Species[0].Sap.Run, phenology.Season{Year: 2027})
 	sizes := map[RunSize]int{}
 	for _, r := range runs {
@@ -601,7 +601,7 @@ func TestQuantitiesByTheRuleOf86(t *testing.T) {
 	p := calendartest.MadePlan(civil.Of(2027, time.January, 10), 20, 0, "sugar maple")
 	opt := &p.Places[0].Options.Tapping
 	opt.SugarLow, opt.SugarHigh, opt.Taps = 2, 2.5, 100
-	s := SapSeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027)
+	s := SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027)
 	got := strings.Join(s.Quantities(), " ")
 	// Jones 1946: 86 over the sugar: 43 at 2 per cent, 34.4 at 2.5. A tap gives 5 to 15 US gallons, 19 to 57 litres.
 	for _, want := range []string{"about 34 to 43 litres of sap", "the plan's own figure", "100 taps", "1900 to 5700 litres (500 to 1500 US gallons) of sap", "44 to 170 litres (12 to 44 US gallons) of syrup"} {
@@ -623,8 +623,8 @@ func TestRough(t *testing.T) {
 }
 
 func TestCrewTakesTheBushesInTurn(t *testing.T) {
-	curve := func(best phenology.SeasonDay, slope float64) *TapDecision {
-		d := &TapDecision{Terms: TapTerms{Today: 40}, Best: best, Caught: 1}
+	curve := func(best phenology.SeasonDay, slope float64) *Decision {
+		d := &Decision{Terms: Terms{Today: 40}, Best: best, Caught: 1}
 		for day := phenology.SeasonDay(40); day < 120; day++ {
 			d.Curve = append(d.Curve, 1-slope*math.Abs(float64(day-best)))
 		}
@@ -656,7 +656,7 @@ func TestCrewLosesTheLeast(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var jobs []crewJob
 		for range rapid.IntRange(1, 3).Draw(t, "bushes") {
-			d := &TapDecision{Terms: TapTerms{Today: 50}, Curve: rapid.SliceOfN(rapid.Float64Range(0, 1), 1, 9).Draw(t, "curve")}
+			d := &Decision{Terms: Terms{Today: 50}, Curve: rapid.SliceOfN(rapid.Float64Range(0, 1), 1, 9).Draw(t, "curve")}
 			jobs = append(jobs, newCrewJob(rapid.IntRange(1, 3).Draw(t, "days"), float64(rapid.IntRange(1, 900).Draw(t, "taps")), d))
 		}
 		loss := func(days []phenology.SeasonDay) (sum float64) {
@@ -695,7 +695,7 @@ func BenchmarkDecideTapping30Years(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		years := pl.Outlook.SapYears(pl.Species[0], 2027, FirstRunDay)
-		if d := DecideTapping(years, TapTerms{Today: 60, Life: 42}); d == nil {
+		if d := Decide(years, Terms{Today: 60, Life: 42}); d == nil {
 			b.Fatal("no decision")
 		}
 	}

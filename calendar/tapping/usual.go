@@ -10,7 +10,7 @@ const usualReach = 7
 
 // Usual returns how likely sap runs on each of so many days of the season from one on, in the other years of the record, a
 // fortnight averaged; zeros where there is no record.
-func (s *SapSeason) Usual(first phenology.SeasonDay, days int) []float64 {
+func (s *Season) Usual(first phenology.SeasonDay, days int) []float64 {
 	last := first + phenology.SeasonDay(days) - 1
 	often := make([]float64, days)
 	t := s.Place.Outlook.Temps

@@ -11,7 +11,7 @@ import (
 )
 
 // WriteBacktest writes the backtest as a table.
-func WriteBacktest(w io.Writer, b *tapping.SapBacktest) error {
+func WriteBacktest(w io.Writer, b *tapping.Backtest) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	head := b.Species.Name() + ", tapping looked back on"
 	t.line(head + padBetween(head, b.Site.Name) + b.Site.Name)
@@ -36,7 +36,7 @@ func WriteBacktest(w io.Writer, b *tapping.SapBacktest) error {
 }
 
 // forecastWords says what forecast there was.
-func forecastWords(b *tapping.SapBacktest) string {
+func forecastWords(b *tapping.Backtest) string {
 	if b.Forecast == 0 {
 		return "without a forecast"
 	}
@@ -45,7 +45,7 @@ func forecastWords(b *tapping.SapBacktest) string {
 }
 
 // BacktestVerdict says in a sentence whether the advice was worth having, and how sure that is.
-func BacktestVerdict(b *tapping.SapBacktest) string {
+func BacktestVerdict(b *tapping.Backtest) string {
 	n := len(b.Years)
 	word := func(d tapping.PairedDifference) string {
 		text := "as much as"

@@ -16,7 +16,7 @@ import (
 )
 
 // WriteSap writes seasons of sap for people to read: what to do, the price of a week, the season on one strip, the runs.
-func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.SapSeason, notes []string) error {
+func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Season, notes []string) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	t.line(title)
 	t.line("sap as of " + phrase.LongDate(asOf))
@@ -70,7 +70,7 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 	}
 }
 
-func (t *textWriter) season(s *tapping.SapSeason) {
+func (t *textWriter) season(s *tapping.Season) {
 	t.indent("  "+s.Verdict(), 2)
 	for _, d := range s.Doubts {
 		t.indent("  "+d, 2)
@@ -138,7 +138,7 @@ const stripColumns = 68
 
 // strip draws the season on one strip of text, a column for every two days: what ran, what the forecast brings, what is
 // usual, when to tap, today, and the likely end.
-func strip(s *tapping.SapSeason) []string {
+func strip(s *tapping.Season) []string {
 	last := s.Season.Day(s.End.P90()) + 4
 	first := max(tapping.FirstRunDay, last-stripColumns*daysPerColumn+1)
 	columns := int(last-first+daysPerColumn) / daysPerColumn

@@ -17,13 +17,13 @@ import (
 // SapRow is a season of sap as tables have it. Shares are of the season's run days. What is not known, or no longer asked, is
 // nil.
 type SapRow struct {
-	Site     string            `json:"site"`
-	SiteName string            `json:"site_name"`
-	Species  string            `json:"species"`
-	Season   int               `json:"season"`
-	Advice   tapping.SapAdvice `json:"advice"`
-	Verdict  string            `json:"verdict"`
-	Doubts   []string          `json:"doubts"`
+	Site     string         `json:"site"`
+	SiteName string         `json:"site_name"`
+	Species  string         `json:"species"`
+	Season   int            `json:"season"`
+	Advice   tapping.Advice `json:"advice"`
+	Verdict  string         `json:"verdict"`
+	Doubts   []string       `json:"doubts"`
 
 	Start sapDates `json:"start"` // of sap
 	End   sapDates `json:"end"`   // of sap worth boiling
@@ -68,7 +68,7 @@ type jsonSapRun struct {
 }
 
 // SeasonRow returns the season as tables have it. It keeps nothing of the place.
-func SeasonRow(s *tapping.SapSeason) SapRow {
+func SeasonRow(s *tapping.Season) SapRow {
 	site := s.Place.Site()
 	r := SapRow{
 		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice(), Verdict: s.Verdict(),
@@ -186,10 +186,10 @@ var backtestColumns = []string{"site", "species", "season", "run_days", "advised
 	"rule", "rule_caught", "hindsight", "hindsight_caught"}
 
 // WriteSapBacktestsCSV writes backtests as CSV, a season a row.
-func WriteSapBacktestsCSV(w io.Writer, list []*tapping.SapBacktest) error {
+func WriteSapBacktestsCSV(w io.Writer, list []*tapping.Backtest) error {
 	type row struct {
-		*tapping.SapBacktest
-		tapping.SapBacktestYear
+		*tapping.Backtest
+		tapping.BacktestYear
 	}
 	var rows []row
 	for _, b := range list {
@@ -198,7 +198,7 @@ func WriteSapBacktestsCSV(w io.Writer, list []*tapping.SapBacktest) error {
 		}
 	}
 	return writeTable(w, backtestColumns, len(rows), func(i int) []string {
-		b, y := rows[i].SapBacktest, rows[i].SapBacktestYear
+		b, y := rows[i].Backtest, rows[i].BacktestYear
 		return []string{b.Site.ID, b.Species.ID, strconv.Itoa(y.Season), whole(y.SeasonsRuns).String(),
 			y.Advised.String(), decimals(y.AdvisedCaught), y.Fixed.String(), decimals(y.FixedCaught),
 			y.Thumb.String(), decimals(y.ThumbCaught), y.Hindsight.String(), decimals(y.HindsightCaught)}
@@ -248,7 +248,7 @@ type jsonBacktestMeans struct {
 }
 
 // WriteSapBacktestsJSON writes backtests as one JSON object. Keys are added, never renamed.
-func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.SapBacktest) error {
+func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backtest) error {
 	out := struct {
 		Title     string         `json:"title"`
 		AsOf      civil.Date     `json:"as_of"`

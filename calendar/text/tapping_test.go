@@ -15,7 +15,7 @@ func TestStripFitsAndMarksToday(t *testing.T) {
 	for _, asOf := range []civil.Date{civil.Of(2027, time.January, 2), civil.Of(2027, time.March, 12), civil.Of(2027, time.April, 20)} {
 		p := calendartest.MadePlan(asOf, 20, 0, "sugar maple", "paper birch")
 		for _, sp := range p.Places[0].Species {
-			s := tapping.SapSeasonAt(p, p.Places[0], sp, 2027)
+			s := tapping.SeasonAt(p, p.Places[0], sp, 2027)
 			lines := strip(s)
 			text := strings.Join(lines, "\n")
 			for _, l := range lines {
@@ -36,9 +36,9 @@ func TestWriteSapIsTheSameTwice(t *testing.T) {
 		p := calendartest.MadePlan(civil.Of(2027, time.March, 12), 20, 0, "sugar maple", "red maple")
 		calendartest.WithForecast(p, 6)
 		var b bytes.Buffer
-		var list []*tapping.SapSeason
+		var list []*tapping.Season
 		for _, sp := range p.Places[0].Species {
-			list = append(list, tapping.SapSeasonAt(p, p.Places[0], sp, 2027))
+			list = append(list, tapping.SeasonAt(p, p.Places[0], sp, 2027))
 		}
 		if err := WriteSap(&b, p.Title, p.AsOf, list, nil); err != nil {
 			t.Fatal(err)

@@ -84,7 +84,7 @@ var sapCommand = command{
 			}}
 			defer watch.end()
 			if format == "text" { // of which a strip is drawn
-				plan, seasons, err := build.Sap(ctx, in, want, func(s *tapping.SapSeason) *tapping.SapSeason { return s })
+				plan, seasons, err := build.Sap(ctx, in, want, func(s *tapping.Season) *tapping.Season { return s })
 				if err != nil {
 					return err
 				}
@@ -106,7 +106,7 @@ var sapCommand = command{
 	},
 }
 
-func writeSapBacktests(w io.Writer, format string, plan *calendar.Plan, list []*tapping.SapBacktest) error {
+func writeSapBacktests(w io.Writer, format string, plan *calendar.Plan, list []*tapping.Backtest) error {
 	switch format {
 	case "csv":
 		return text.WriteSapBacktestsCSV(w, list)
