@@ -11,20 +11,6 @@ import (
 // The usual cautions of each kind of work. All are common practice, no source; none replaces local rules or a licensed
 // professional.
 var (
-	TappingCautions = []string{
-		"Tap only with the landowner's leave and by your local guidelines; leave stressed, damaged or small trees alone.",
-		"Use food-grade spouts, buckets and tubing; old galvanized or soldered gear can put lead in syrup.",
-		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
-	}
-	BoilingCautions = []string{
-		"Boiling sap and syrup scald: keep children back, never leave the pan, mind the foam.",
-		"Boil outdoors or in a vented sugarhouse: steam and carbon monoxide build up inside a closed room.",
-		"Keep sap cold and boil it within days; spoiled sap is thrown away.",
-	}
-	PullingCautions = []string{
-		"Rinse with hot water only, or as your local guidelines say; cleaners must be food-safe and rinsed out.",
-		"Wet spring ground, ice and loose limbs: mind your footing and look up.",
-	}
 	SeedCautions = []string{
 		"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
 		"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",

@@ -66,7 +66,6 @@ const (
 	thawHoursSoft = 1.5
 	coldHours     = 0.3  // hours more for each degree by which the mean of the day before lay
 	deepColdMean  = -5.0 // below this, degrees Celsius
-	pressureDays  = 5    // days over which root pressure is averaged: facts of the trade speak of five such days
 
 	// National weather services' verification of forecasts for a place: the minimum or maximum is about 3 °F off for
 	// tomorrow and 6 °F for a week ahead, as a mean of absolute errors, which is 2.1 and 4.2 °C as the standard
@@ -75,6 +74,9 @@ const (
 	forecastErrorPer = 0.35 // what each further day adds
 	forecastErrorTop = 5.5  // by then a forecast knows no more than the time of year does
 )
+
+// PressureDays are the days over which root pressure is averaged: facts of the trade speak of five such days.
+const PressureDays = 5
 
 // freezeLasts is what a freeze is worth on the morning it ends in, and one, two and three days later. "A new freeze is
 // needed within a day or two" is what extension sheets say; the figures are ours.
@@ -148,16 +150,16 @@ func (r RunRule) pressed(of []weather.Day, days []RunDay) {
 		}
 		lead = leadAfter(lead, d)
 		low, high, n = low+d.Min, high+d.Max, n+1
-		if n > pressureDays {
-			out := of[i-pressureDays]
-			low, high, n = low-out.Min, high-out.Max, pressureDays
+		if n > PressureDays {
+			out := of[i-PressureDays]
+			low, high, n = low-out.Min, high-out.Max, PressureDays
 		}
-		if n < pressureDays {
+		if n < PressureDays {
 			continue
 		}
 		doubt := ForecastError(lead)
-		p := rise(low/pressureDays-r.Night.middle(), r.Night.softness(doubt)) *
-			rise(high/pressureDays-r.Day.middle(), r.Day.softness(doubt))
+		p := rise(low/PressureDays-r.Night.middle(), r.Night.softness(doubt)) *
+			rise(high/PressureDays-r.Day.middle(), r.Day.softness(doubt))
 		days[i] = RunDay{Likelihood: p, Hours: 24 * p}
 	}
 }
@@ -191,17 +193,6 @@ func (t Threshold) softness(doubt float64) float64 {
 
 // rise is the logistic function.
 func rise(x, scale float64) float64 { return 1 / (1 + math.Exp(-x/scale)) }
-
-// Definition says what is counted as a run day, which every count must say: published definitions differ by a factor of
-// nearly two.
-func (r RunRule) Definition() string {
-	if r.Drive == RootPressure {
-		return fmt.Sprintf("A run day is one that ends %d days whose minima lie above %s and whose maxima lie above "+
-			"%s on average; days near these limits count in part.", pressureDays, r.Night, r.Day)
-	}
-	return fmt.Sprintf("A run day is a thaw to above %s, lasting some hours, after a night below %s; a freeze serves "+
-		"for a day or two, days near these limits count in part.", r.Day, r.Night)
-}
 
 // String writes a threshold, or the run of published ones, with a true minus sign.
 func (t Threshold) String() string {

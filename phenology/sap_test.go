@@ -136,14 +136,6 @@ func TestRunLikelihoodProperties(t *testing.T) {
 	})
 }
 
-func TestDefinitionNamesItsThresholds(t *testing.T) {
-	const want = "A run day is a thaw to above 0 to 4 °C, lasting some hours, after a night below −1.1 to 0 °C; a " +
-		"freeze serves for a day or two, days near these limits count in part."
-	if got := maples.Definition(); got != want {
-		t.Errorf("got  %s\nwant %s", got, want)
-	}
-}
-
 func TestForecastBehindAGapIsLeftOut(t *testing.T) {
 	s := days(-5, 5, -5, 5, -4, 4, -3, 3, -3, 3)
 	for i := 2; i < 5; i++ {

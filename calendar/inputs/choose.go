@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
@@ -161,8 +162,11 @@ func ActivityNames() string {
 
 // notTapped is the error for a species that somebody asked to tap.
 func notTapped(sp *phenology.Species, all []*phenology.Species) string {
-	return fmt.Sprintf(
-		"found %s, which is not tapped; want one of those that are: %s", sp.Name(),
-		strings.Join(tapping.TappedNames(all), ", "),
-	)
+	var names []string
+	for _, tapped := range tapping.TappedOf(all) {
+		names = append(names, phrase.Name(tapped.Name()))
+	}
+	slices.Sort(names)
+	return fmt.Sprintf("found %s, which is not tapped; want one of those that are: %s", sp.Name(),
+		strings.Join(names, ", "))
 }

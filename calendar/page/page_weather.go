@@ -12,6 +12,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -163,7 +164,7 @@ func weatherView(pl *calendar.Place, asOf civil.Date) (*pageWeather, string) {
 		for _, m := range months {
 			v.RunDays = append(v.RunDays, m+": "+strings.Join(byMonth[m], ", "))
 		}
-		v.Rule = t.rule.Definition()
+		v.Rule = words.RunDay(t.rule)
 	}
 	return v, ""
 }

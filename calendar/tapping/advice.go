@@ -2,49 +2,63 @@ package tapping
 
 import "math"
 
-// Advice is what to do about tapping, in a word for programs. [Season.Verdict] says it to people.
+// Advice is what to do about tapping: one decision, which the sentence for people, the word in tables and an entry's facts
+// all read. What it rests on is in [TapFacts].
 type Advice string
 
 // What to do.
 const (
-	AdviceTapNow    Advice = "tap-now"
-	AdviceWaitAgain Advice = "wait-again"  // it was advised some days ago; who has not tapped had better wait now
-	AdviceTapOrWait Advice = "tap-or-wait" // as suits: the difference is within the Plateau
-	AdviceWait      Advice = "wait"
-	AdvicePlan      Advice = "plan"       // the season has not begun
-	AdviceTapped    Advice = "tapped"     // the plan says so
-	AdvicePast      Advice = "taken-done" // the time to tap is past, and the plan does not say that it was done
-	AdviceTooLate   Advice = "too-late"
-	AdviceNothing   Advice = "over"      // nothing is left to tap for
-	AdviceNoRecord  Advice = "no-record" // nothing to decide by
+	TapNow    Advice = "tap-now"
+	WaitAgain Advice = "wait-again"  // it was advised some days ago; who has not tapped had better wait now
+	TapOrWait Advice = "tap-or-wait" // as suits: the difference is within the Plateau
+	Wait      Advice = "wait"
+	PlanAhead Advice = "plan"       // the season has not begun
+	Tapped    Advice = "tapped"     // the plan says so
+	TakenDone Advice = "taken-done" // the time to tap is past, and the plan does not say that it was done
+	TooLate   Advice = "too-late"   // hardly any run is still to come; it may have been advised some days ago
+	Over      Advice = "over"       // nothing is left to tap for
+	NoRecord  Advice = "no-record"  // nothing to decide by
 )
 
-// Advice says what to do, as [Season.Verdict] does.
-func (s *Season) Advice() Advice {
+// advise decides what to do.
+func (s *Season) advise() Advice {
 	d := s.Decision
 	switch {
 	case s.Tapped:
-		return AdviceTapped
+		return Tapped
 	case s.ByPlace():
-		return AdviceNoRecord
+		return NoRecord
 	case d == nil:
-		return AdviceNothing
+		return Over
 	case d.Late:
-		return AdviceTooLate
+		return TooLate
 	case s.Past:
-		return AdvicePast
-	case s.WaitAgain():
-		return AdviceWaitAgain
-	case s.Since.Known():
-		return AdviceTapNow
+		return TakenDone
 	}
 	today := d.Share(s.Season.Day(s.AsOf))
+	since, advised := s.Since.Get()
 	switch {
+	case advised && since < s.AsOf && today < d.Waiting*(1-Plateau):
+		return WaitAgain
+	case advised:
+		return TapNow
 	case math.IsNaN(today):
-		return AdvicePlan
+		return PlanAhead
 	case today >= d.Waiting*(1-Plateau):
-		return AdviceTapOrWait
+		return TapOrWait
 	default:
-		return AdviceWait
+		return Wait
 	}
 }
+
+// IsOpen reports whether the advice is to tap, today or on a day to come, and nothing says that it is done.
+func (s *Season) IsOpen() bool {
+	switch s.Advice {
+	case TapNow, WaitAgain, TapOrWait, Wait, PlanAhead:
+		return true
+	}
+	return false
+}
+
+// Stands reports whether it was advised to tap some days ago and is too late by now: what was published stays to its end.
+func (s *Season) Stands() bool { return s.Advice == TooLate && s.Since.Known() }

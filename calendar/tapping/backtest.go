@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"treewhen/calendar"
-	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -70,7 +69,7 @@ func (d PairedDifference) Clear() bool { return math.Abs(d.Mean) >= 2*d.Standard
 // calendar. Fewer than MinYears earlier seasons give no advice.
 func NewBacktest(o *phenology.Outlook, sp *phenology.Species, opt calendar.TappingOptions, back LookBack) (*Backtest, error) {
 	if !Tappable(sp) {
-		return nil, fmt.Errorf("%s is not tapped", phrase.Name(sp.Name()))
+		return nil, fmt.Errorf("%s is not tapped", sp.Name())
 	}
 	if o.Temps == nil {
 		return nil, fmt.Errorf("%s: no temperatures to look back on", o.Site.Name)

@@ -2,12 +2,9 @@ package tapping
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
-	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -87,9 +84,25 @@ func crewDays(jobs []crewJob) []phenology.SeasonDay {
 	return days
 }
 
-// CrewOrder says how one crew serves several bushes, the earliest first, one after the other. It is nil for fewer than two
-// bushes with work still to do, or where the plan says of none how long the job takes.
-func CrewOrder(seasons []*Season) []string {
+// Crew is how one crew serves several bushes, one after the other.
+type Crew struct {
+	Turns   []Turn // the earliest first
+	Clash   bool   // not every bush can be begun on its own best day
+	Counted bool   // bushes count by the number of their taps; else alike
+}
+
+// Turn is a bush's turn.
+type Turn struct {
+	Site    *phenology.Site
+	Species []*phenology.Species
+	Days    civil.Span // on which it is drilled
+	Best    civil.Date // its own best day to begin
+	Lost    float64    // share of the season lost by not beginning on it
+}
+
+// CrewOrder works out how one crew serves several bushes so that the least is lost over all of them. It is nil for fewer
+// than two bushes with work still to do, or where the plan says of none how long the job takes.
+func CrewOrder(seasons []*Season) *Crew {
 	type bush struct {
 		crewJob
 		seasons   []*Season
@@ -125,42 +138,18 @@ func CrewOrder(seasons []*Season) []string {
 	for i := range bushes {
 		jobs[i] = bushes[i].crewJob
 	}
-	days := crewDays(jobs)
-	clash := false
-	var lines []string
-	for i, b := range bushes {
+	crew := &Crew{Counted: counted}
+	for i, day := range crewDays(jobs) {
+		b := &bushes[i]
 		s := b.seasons[0]
-		var names []string
+		first := s.Season.Date(day)
+		turn := Turn{Site: s.Place.Site(), Days: civil.Span{First: first, Last: first + civil.Date(b.days-1)},
+			Best: s.Season.Date(b.best), Lost: b.lost(day)}
 		for _, of := range b.seasons {
-			names = append(names, phrase.Name(of.Species.Name()))
+			turn.Species = append(turn.Species, of.Species)
 		}
-		first := s.Season.Date(days[i])
-		line := fmt.Sprintf("%s  %s, %s", phrase.Span(civil.Span{First: first, Last: first + civil.Date(b.days-1)}),
-			s.Place.Site().Name, strings.Join(names, " and "))
-		if lost := b.lost(days[i]); days[i] == b.best {
-			line += ": its own best day to begin"
-		} else {
-			clash = true
-			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s", lossText(lost),
-				phrase.ShortDate(s.Season.Date(b.best)))
-		}
-		lines = append(lines, line)
+		crew.Clash = crew.Clash || day != b.best
+		crew.Turns = append(crew.Turns, turn)
 	}
-	head := "They do not get in each other's way."
-	if clash {
-		head = "They get in each other's way. The least is lost, over all of them, in this order"
-		if counted {
-			head = "They get in each other's way. The least is lost, by the number of their taps, in this order"
-		}
-		head += ":"
-	}
-	return append([]string{head}, lines...)
-}
-
-// lossText writes a share that is lost; what is less than a hundredth is not made larger.
-func lossText(share float64) string {
-	if share < 0.005 {
-		return "hardly less"
-	}
-	return phrase.Percent(share) + " less"
+	return crew
 }

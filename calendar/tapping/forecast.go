@@ -1,18 +1,18 @@
 package tapping
 
 import (
-	"fmt"
 	"math"
 
 	"treewhen/calendar"
-	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
 )
 
+// ForecastOldDays is for how many days from its first a forecast is not called old.
+const ForecastOldDays = 3
+
 const (
 	forecastBegins    = 2   // a forecast begins so many days from today at the latest
-	forecastOldDays   = 3   // a forecast that began longer ago than this is called old
 	contradictDegrees = 4.0 // mean difference from the station, over days that both have, that is called a contradiction
 	refuseDegrees     = 10. // and that no sound forecast has: one in the other unit is off by more, near freezing by 32
 )
@@ -37,9 +37,31 @@ func forecastOff(observed, forecast weather.Series) (degrees float64, days int) 
 	return sum / float64(max(1, days)), days
 }
 
-// forecastDoubts says what is wrong with a place's forecast: each a sentence.
-func forecastDoubts(pl *calendar.Place, asOf civil.Date) []string {
-	var doubts []string
+// Doubt is what is wrong with a forecast.
+type Doubt struct {
+	What     Flaw        `json:"what"`
+	Day      civil.Date  `json:"day,omitzero"`      // ended: its last; old, begins-late: its first; incomplete: the first that is so
+	Observed civil.Maybe `json:"observed,omitzero"` // begins-late: the last observed day
+	Off      Celsius     `json:"off,omitzero"`      // contradicts: by how much, in the mean of Days days that both have
+	Days     int         `json:"days,omitempty"`
+	Refused  bool        `json:"refused,omitempty"` // contradicts: so much that it is not used
+}
+
+// Flaw is a kind of [Doubt].
+type Flaw string
+
+// What can be wrong with a forecast.
+const (
+	Ended       Flaw = "ended"       // it says nothing of the days ahead
+	Old         Flaw = "old"         // it is more than [ForecastOldDays] old
+	Incomplete  Flaw = "incomplete"  // a day lacks temperatures, and nothing after it is used
+	BeginsLate  Flaw = "begins-late" // there is a gap to the last observed day, so that it cannot be used
+	Contradicts Flaw = "contradicts" // it differs from the station where both have days
+)
+
+// forecastDoubts returns what is wrong with a place's forecasts.
+func forecastDoubts(pl *calendar.Place, asOf civil.Date) []Doubt {
+	var doubts []Doubt
 	t := pl.Outlook.Temps
 	if t == nil || len(pl.Forecasts) == 0 {
 		return nil
@@ -52,26 +74,22 @@ func forecastDoubts(pl *calendar.Place, asOf civil.Date) []string {
 		}
 		switch {
 		case span.Last <= asOf:
-			doubts = append(doubts, fmt.Sprintf("The forecast ends on %s and says nothing of the days ahead.", phrase.ShortDate(span.Last)))
+			doubts = append(doubts, Doubt{What: Ended, Day: span.Last})
 			continue
-		case asOf-span.First > forecastOldDays:
-			doubts = append(doubts, fmt.Sprintf("The forecast begins on %s and is more than %d days old: fetch a newer one.", phrase.ShortDate(span.First), forecastOldDays))
+		case asOf-span.First > ForecastOldDays:
+			doubts = append(doubts, Doubt{What: Old, Day: span.First})
 		}
 		for day := max(span.First, t.Observed()+1); day <= span.Last; day++ {
 			if !f.At(day).Complete() {
-				doubts = append(doubts, fmt.Sprintf("The forecast has no complete temperatures for %s; nothing after that day is used.", phrase.ShortDate(day)))
+				doubts = append(doubts, Doubt{What: Incomplete, Day: day})
 				break
 			}
 		}
 		if t.Observed()+1 < span.First {
-			doubts = append(doubts, fmt.Sprintf("Between the last observed day, %s, and the forecast's first, %s, there is a gap, so that the forecast cannot be used.", phrase.ShortDate(t.Observed()), phrase.ShortDate(span.First)))
+			doubts = append(doubts, Doubt{What: BeginsLate, Day: span.First, Observed: civil.Some(t.Observed())})
 		}
 		if off, n := forecastOff(observed, f); n > 0 && off > contradictDegrees {
-			text := fmt.Sprintf("On %s that both have, the forecast differs from the station by %.0f °C on average: it may be for another place or in another unit", phrase.Count(n, "day"), off)
-			if off > refuseDegrees {
-				text += ", and is not used"
-			}
-			doubts = append(doubts, text+".")
+			doubts = append(doubts, Doubt{What: Contradicts, Off: Celsius(off), Days: n, Refused: off > refuseDegrees})
 		}
 	}
 	return doubts

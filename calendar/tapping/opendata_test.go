@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -391,8 +390,8 @@ func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
 		case advised == nil && e != nil && e.Settled:
 			advised = e
 		case advised != nil && asOf <= advised.Window.Last && s.Decision != nil && s.Decision.Late:
-			if e == nil || e.UID != advised.UID || !e.Settled || !strings.Contains(e.Reasons[0], "it is too late") {
-				t.Fatalf("advised on %s; on %s the event is gone, or does not say so: %+v; %s", advised.Best, asOf, e, s.Verdict())
+			if e == nil || e.UID != advised.UID || !e.Settled || e.Facts.(*TapFacts).Advice != TooLate {
+				t.Fatalf("advised on %s; on %s the event is gone, or does not say so: %+v; %s", advised.Best, asOf, e, s.Advice)
 			}
 			return
 		}

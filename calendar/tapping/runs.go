@@ -1,11 +1,7 @@
 package tapping
 
 import (
-	"fmt"
-	"strings"
-
 	"treewhen/calendar"
-	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -14,45 +10,35 @@ import (
 // Run is a run of sap: days in a row on which it is more likely than not to run. A day between that is at least
 // half as likely does not end it.
 type Run struct {
-	Number int // in its season, from 1
-	Span   civil.Span
-	Days   []RunDay
-	Hours  float64 // for which sap may be expected to run, over all its days
-	Size   RunSize
+	Number int        `json:"number"` // in its season, from 1
+	Span   civil.Span `json:"-"`
+	Size   RunSize    `json:"size,omitempty"`
+	Hours  Hours      `json:"hours"` // for which sap may be expected to run, over all its days
+	Over   bool       `json:"over"`  // all of its days are observed
+	Days   []RunDay   `json:"days"`
 }
 
 // RunDay is one day of a run.
 type RunDay struct {
-	Date     civil.Date
-	Min, Max float64 // degrees Celsius
-	phenology.RunDay
-	Forecast bool
+	Date       civil.Date `json:"date"`
+	Min        Celsius    `json:"min"`
+	Max        Celsius    `json:"max"`
+	Likelihood Share      `json:"likelihood"` // that sap runs
+	Hours      Hours      `json:"hours"`      // for which it may be expected to: the likelihood times the hours above freezing
+	Forecast   bool       `json:"forecast"`
 }
 
 // RunSize is how large a run is, roughly, beside the site's own past runs.
-type RunSize int
+type RunSize string
 
 // The sizes. A fifth of a season's days brought three quarters of its sap at four sites in Quebec in 2022 (iForest
 // 17:323-330, 2024): large are the largest fifth of past runs, small the smaller half.
 const (
-	SizeUnknown RunSize = iota // too few past runs to compare with
-	SizeSmall
-	SizeMiddling
-	SizeLarge
+	SizeUnknown  RunSize = "" // too few past runs to compare with
+	SizeSmall    RunSize = "small"
+	SizeMiddling RunSize = "middling"
+	SizeLarge    RunSize = "large"
 )
-
-func (z RunSize) Words(noun string) string {
-	switch z {
-	case SizeSmall:
-		return "small " + noun
-	case SizeMiddling:
-		return "middling " + noun
-	case SizeLarge:
-		return "large " + noun
-	default:
-		return noun
-	}
-}
 
 const (
 	likelyRunDay = 0.5  // from here on a day is called a run day
@@ -86,9 +72,10 @@ func (s *Season) findRuns() {
 		return
 	}
 	var past []float64
-	for season := (phenology.Season{Year: s.Season.Year - 1, Southern: s.Season.Southern}); season.Date(FirstRunDay) >= t.Series().First; season.Year-- {
+	season := s.Season
+	for season.Year--; season.Date(FirstRunDay) >= t.Series().First; season.Year-- {
 		for _, r := range runsIn(t, rule, season) {
-			past = append(past, r.Hours)
+			past = append(past, float64(r.Hours))
 		}
 	}
 	if len(past) < fewestRuns {
@@ -96,7 +83,7 @@ func (s *Season) findRuns() {
 	}
 	half, fifth := calendar.Quantile(past, 0.5), calendar.Quantile(past, 0.8)
 	for i := range s.Runs {
-		switch h := s.Runs[i].Hours; {
+		switch h := float64(s.Runs[i].Hours); {
 		case h < half:
 			s.Runs[i].Size = SizeSmall
 		case h < fifth:
@@ -119,7 +106,8 @@ func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.
 		for open.Days[len(open.Days)-1].Likelihood < likelyRunDay { // bridges that led nowhere
 			open.Days = open.Days[:len(open.Days)-1]
 		}
-		open.Span = civil.Span{First: open.Days[0].Date, Last: open.Days[len(open.Days)-1].Date}
+		last := open.Days[len(open.Days)-1]
+		open.Span, open.Over = civil.Span{First: open.Days[0].Date, Last: last.Date}, !last.Forecast
 		for _, d := range open.Days {
 			open.Hours += d.Hours
 		}
@@ -140,7 +128,8 @@ func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.
 			continue
 		}
 		d := series.At(day)
-		open.Days = append(open.Days, RunDay{Date: day, Min: d.Min, Max: d.Max, RunDay: run, Forecast: d.Flags&weather.Forecast != 0})
+		open.Days = append(open.Days, RunDay{Date: day, Min: Celsius(d.Min), Max: Celsius(d.Max),
+			Likelihood: Share(run.Likelihood), Hours: Hours(run.Hours), Forecast: d.Flags&weather.Forecast != 0})
 		n := len(open.Days)
 		switch {
 		case n > 1 && run.Likelihood < likelyRunDay && open.Days[n-2].Likelihood < likelyRunDay:
@@ -153,9 +142,6 @@ func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.
 	return runs
 }
 
-// Over reports whether all of a run's days are observed.
-func (r *Run) Over() bool { return !r.Days[len(r.Days)-1].Forecast }
-
 // BestDay returns the day on which most sap is to be expected, of those not yet observed where there are any.
 func (r *Run) BestDay() RunDay {
 	var best RunDay
@@ -166,6 +152,9 @@ func (r *Run) BestDay() RunDay {
 	}
 	return best
 }
+
+// runsAhead is how many of the runs in a forecast are made entries of: more would be noise, and less sure.
+const runsAhead = 2
 
 // told returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
 // before them, which are records by now. Where holes are not drilled yet, these are the ones from the best day on.
@@ -180,7 +169,7 @@ func (s *Season) told() []Run {
 		if r.Span.Last < tapDay || r.Span.First > s.Dry.Or(r.Span.First) {
 			continue
 		}
-		if !r.Over() {
+		if !r.Over {
 			if ahead++; ahead > runsAhead {
 				break
 			}
@@ -188,41 +177,4 @@ func (s *Season) told() []Run {
 		list = append(list, r)
 	}
 	return list
-}
-
-// DaysSentence lists a run's days with their temperatures, and how likely sap runs on those still to come.
-func (r *Run) DaysSentence() string {
-	var days []string
-	observed, coming := false, false
-	for _, d := range r.Days {
-		text := fmt.Sprintf("%s %s to %s °C", phrase.ShortDate(d.Date), phrase.Celsius(d.Min), phrase.Celsius(d.Max))
-		if d.Forecast {
-			text += ", " + phrase.Percent(d.Likelihood)
-			coming = true
-		} else {
-			observed = true
-		}
-		days = append(days, text)
-	}
-	head := "Night's minimum and day's maximum, observed"
-	switch {
-	case observed && coming:
-		head += "; and, of the forecast, how likely sap runs"
-	case coming:
-		head = "Night's minimum, day's maximum and how likely sap runs, by the forecast"
-	}
-	return head + ": " + strings.Join(days, "; ") + "."
-}
-
-// SizeSentence says how large the run is, and how roughly that is known.
-func (r *Run) SizeSentence() string {
-	if r.Size == SizeUnknown {
-		return "Too few past runs are on record here to say how large it is."
-	}
-	hours := "with about %.0f hours of flow to expect"
-	if r.Over() {
-		hours = "about %.0f of them"
-	}
-	return fmt.Sprintf("By hours above freezing, "+hours+", it is a %s beside this site's past runs (small: the lesser half of them; large: the greatest fifth). Trees differ widely.",
-		r.Hours, r.Size.Words("run"))
 }

@@ -9,6 +9,7 @@ import (
 
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 )
 
@@ -94,7 +95,7 @@ func (s *speciesWriter) sap(sap *phenology.Sap) {
 		s.field("sap sugar", phrase.Range(q.Low, q.High, 1)+" % "+s.cite(q.Source))
 	}
 	if r := sap.Run; r != nil {
-		s.field("run day", strings.TrimSuffix(r.Definition(), ".")+" "+s.cite(r.Source))
+		s.field("run day", strings.TrimSuffix(words.RunDay(r), ".")+" "+s.cite(r.Source))
 	}
 }
 

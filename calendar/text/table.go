@@ -11,6 +11,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -83,7 +84,8 @@ type jsonEntry struct {
 	Bring        []string          `json:"bring"`
 	Cautions     []string          `json:"cautions"`
 	Sources      []string          `json:"sources"`
-	After        []string          `json:"after"` // UIDs
+	After        []string          `json:"after"`           // UIDs
+	Facts        calendar.Facts    `json:"facts,omitempty"` // what was decided, in numbers, days and names
 }
 
 // WriteJSON writes a schedule as one JSON object.
@@ -127,6 +129,9 @@ func entryJSON(e *calendar.Entry) jsonEntry {
 		j.From, j.Until = phrase.Clock(e.Hours.Start), phrase.Clock(e.Hours.End)
 	}
 	j.RainDate = outing.RainDate(e)
+	if _, ok := e.Facts.(tapping.Facts); ok {
+		j.Facts = e.Facts
+	}
 	if e.Stand != nil {
 		j.Stand, j.StandName, j.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
 	}

@@ -8,9 +8,9 @@ import (
 	"slices"
 	"strings"
 
-	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -29,24 +29,21 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
 		t.season(s)
 	}
-	if lines := tapping.CrewOrder(seasons); len(lines) > 0 {
+	if crew := tapping.CrewOrder(seasons); crew != nil {
 		t.line("")
 		t.line("ONE CREW FOR ALL OF THEM")
-		for _, l := range lines {
+		for _, l := range words.CrewOrder(crew) {
 			t.indent("  "+l, 4)
 		}
 	}
 	var how, rests, mind []string
 	for _, s := range seasons {
-		how = append(how, s.Guidance()...)
-		r := s.Species.Sap.Run
-		rests = append(rests, "Run day: "+r.Source.String()+".")
-		for _, source := range s.Sources(phenology.SapStart, phenology.SapEnd, s.Spoiler()) {
-			rests = append(rests, phrase.Capital(source)+".")
+		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter)...)
+		rests = append(rests, "Run day: "+s.Species.Sap.Run.Source.String()+".")
+		for _, source := range s.GatherFacts().Sources {
+			rests = append(rests, phrase.Capital(source.String())+".")
 		}
-		mind = append(mind, calendar.TappingCautions...)
-		mind = append(mind, calendar.BoilingCautions...)
-		mind = append(mind, calendar.SpeciesCautions(s.Species, calendar.Tapping)...)
+		mind = append(mind, words.SapCautions(s.Species)...)
 	}
 	t.eachOnce("HOW TO TAP", how)
 	t.eachOnce("MIND", mind)
@@ -71,15 +68,16 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 }
 
 func (t *textWriter) season(s *tapping.Season) {
-	t.indent("  "+s.Verdict(), 2)
-	for _, d := range s.Doubts {
+	tap, gather := s.TapFacts(), s.GatherFacts()
+	t.indent("  "+words.TapVerdict(tap), 2)
+	for _, d := range words.ForecastDoubts(s.Doubts) {
 		t.indent("  "+d, 2)
 	}
 	t.line("")
 	for _, line := range strip(s) {
 		t.line("  " + line)
 	}
-	if d := s.Decision; d != nil && !d.Late && !s.Tapped {
+	if d := s.Decision; d != nil && !d.Late {
 		t.line("")
 		t.line("  begin drilling   catches of the season's run days")
 		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(tapping.Plateau), phrase.ShortDate(s.Season.Date(d.First)), phrase.ShortDate(s.Season.Date(d.Last)))
@@ -97,13 +95,13 @@ func (t *textWriter) season(s *tapping.Season) {
 			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later", 2: "two weeks later"}[weeks]
 			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share), what))
 		}
-		t.indent("  "+s.PriceSentence(false), 2)
-		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.", phrase.Capital(phrase.Confidence(d.WellTimed)), phrase.Percent(d.WellTimed),
-			strings.TrimPrefix(tapping.WellTimed, "that ")), 2)
+		t.indent("  "+words.TapPrice(tap, false), 2)
+		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.",
+			phrase.Capital(phrase.Confidence(d.WellTimed)), phrase.Percent(d.WellTimed), words.WellTimed), 2)
 		if n := d.Terms.DaysToTap; n > 1 {
 			t.indent(fmt.Sprintf("  Shares are for a job of %d days, the holes drilled in equal parts.", n), 2)
 		}
-		t.indent("  "+s.HoleSentence(), 2)
+		t.indent("  "+words.HoleLife(tap.Hole), 2)
 	}
 	t.line("")
 	if len(s.Runs) > 0 {
@@ -112,20 +110,21 @@ func (t *textWriter) season(s *tapping.Season) {
 			best := r.BestDay()
 			how := "observed"
 			if best.Forecast {
-				how = phrase.Percent(best.Likelihood) + ", forecast"
+				how = phrase.Percent(float64(best.Likelihood)) + ", forecast"
 			}
-			size := strings.TrimSpace(r.Size.Words(""))
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s", phrase.Span(r.Span), r.Span.Days(), r.Hours, size,
-				phrase.ShortDate(best.Date), phrase.Celsius(best.Min), phrase.Celsius(best.Max), how))
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s", phrase.Span(r.Span), r.Span.Days(), r.Hours,
+				strings.TrimSpace(words.RunSize(r.Size, "")), phrase.ShortDate(best.Date),
+				phrase.Celsius(float64(best.Min)), phrase.Celsius(float64(best.Max)), how))
 		}
 		t.line("")
 	}
-	if lo, mid, hi, ok := s.RunDays(); ok {
-		t.indent(fmt.Sprintf("  Run days to %s: %.0f in the middle outcome, %.0f to %.0f in eight of ten.", tapping.Words(s.Spoiler()), mid, lo, hi), 2)
+	if n := tap.RunDays; n != nil {
+		t.indent(fmt.Sprintf("  Run days to %s: %.0f in the middle outcome, %.0f to %.0f in eight of ten.",
+			words.Spoiler(s.Spoiler()), n.P50, n.P10, n.P90), 2)
 	}
-	t.indent("  "+s.Definition(), 2)
-	t.indent("  "+s.EndSentence(), 2)
-	for _, q := range s.Quantities() {
+	t.indent("  "+words.RunDay(s.Species.Sap.Run), 2)
+	t.indent("  "+words.SapEnd(s.Species, gather), 2)
+	for _, q := range words.SapQuantities(s.Species, gather.Quantities) {
 		t.indent("  "+q, 2)
 	}
 }
@@ -178,7 +177,7 @@ func strip(s *tapping.Season) []string {
 	}
 	marks := row()
 	tapLabel := "tap"
-	if d := s.Decision; d != nil && !d.Late && !s.Tapped {
+	if d := s.Decision; d != nil && !d.Late {
 		for day := d.First; day <= d.Last; day++ {
 			put(marks, s.Season.Date(day), '-')
 		}

@@ -6,10 +6,10 @@ import (
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/tapping"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -69,10 +69,10 @@ type jsonSapRun struct {
 
 // SeasonRow returns the season as tables have it. It keeps nothing of the place.
 func SeasonRow(s *tapping.Season) SapRow {
-	site := s.Place.Site()
+	site, f := s.Place.Site(), s.TapFacts()
 	r := SapRow{
-		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice(), Verdict: s.Verdict(),
-		Doubts: orEmpty(s.Doubts), Start: datesOf(s.Start), End: datesOf(s.End), Runs: []jsonSapRun{},
+		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice, Verdict: words.TapVerdict(f),
+		Doubts: orEmpty(words.ForecastDoubts(s.Doubts)), Start: datesOf(s.Start), End: datesOf(s.End), Runs: []jsonSapRun{},
 	}
 	if day, ok := s.TapDay.Get(); ok {
 		r.Tap = &day
@@ -80,22 +80,20 @@ func SeasonRow(s *tapping.Season) SapRow {
 	if day, ok := s.Dry.Get(); ok {
 		r.Dry = &day
 	}
-	if d := s.Decision; s.IsOpen() {
-		first, last, best := s.Season.Date(d.First), s.Season.Date(d.Last), s.Season.Date(d.Best)
-		r.TapFirst, r.TapLast, r.Tap = &first, &last, &best
-		if d.RunFrom != 0 {
-			from := s.Season.Date(d.RunFrom)
+	if p := f.Price; s.IsOpen() {
+		r.TapFirst, r.TapLast, r.Tap = &p.First, &p.Last, &p.Best
+		if from, ok := p.RunFrom.Get(); ok {
 			r.RunFrom = &from
 		}
-		r.Waiting = share(d.Waiting)
-		r.Caught, r.WeekEarlier, r.WeekLater = share(d.Caught), share(d.WeekEarlier), share(d.WeekLater)
-		r.Gone, r.Missed, r.WellTimed = share(d.Gone), share(d.Missed), share(d.WellTimed)
+		r.Waiting = share(p.Waiting)
+		r.Caught, r.WeekEarlier, r.WeekLater = share(p.Caught), share(p.WeekEarlier), share(p.WeekLater)
+		r.Gone, r.Missed, r.WellTimed = share(p.Gone), share(p.Missed), share(p.WellTimed)
 	}
-	if lo, mid, hi, ok := s.RunDays(); ok {
-		r.RunDays = &sapCounts{whole(lo), whole(mid), whole(hi)}
+	if n := f.RunDays; n != nil {
+		r.RunDays = &sapCounts{whole(n.P10), whole(n.P50), whole(n.P90)}
 	}
 	for _, run := range s.Runs {
-		j := jsonSapRun{First: run.Span.First, Last: run.Span.Last, Hours: whole(run.Hours), Size: strings.TrimSpace(run.Size.Words(""))}
+		j := jsonSapRun{First: run.Span.First, Last: run.Span.Last, Hours: whole(float64(run.Hours)), Size: string(run.Size)}
 		for _, d := range run.Days {
 			j.Forecast = j.Forecast || d.Forecast
 		}
@@ -108,11 +106,11 @@ func datesOf(e phenology.Estimate) sapDates {
 	return sapDates{e.P10(), e.P50(), e.P90(), e.Basis, e.Years}
 }
 
-func share(p float64) *json.Number {
-	if math.IsNaN(p) {
+func share(p tapping.Share) *json.Number {
+	if p.IsZero() {
 		return nil
 	}
-	n := json.Number(decimals(p))
+	n := json.Number(decimals(float64(p)))
 	return &n
 }
 
@@ -270,7 +268,7 @@ func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backte
 		m := b.Means
 		j := jsonBacktest{
 			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Forecast: b.Forecast,
-			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: BacktestVerdict(b),
+			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b),
 			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught), thousandths(m.FixedCaught),
 				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught)},
 		}

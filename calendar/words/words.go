@@ -3,8 +3,11 @@
 package words
 
 import (
+	"slices"
+
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
 )
 
 // Text is an entry as it is said to people. Texts are plain, of one line each.
@@ -25,6 +28,13 @@ type Text struct {
 
 // Say says an entry.
 func Say(e *calendar.Entry) Text {
+	switch f := e.Facts.(type) {
+	case tapping.Facts:
+		t := sayTapping(e, f)
+		// Where a best day stands in a calendar for its window, that says so before the rest.
+		t.Summary, t.Reasons = e.Summary+t.Summary, append(slices.Clip(e.Reasons), t.Reasons...)
+		return t
+	}
 	t := Text{
 		Summary: e.Summary, Fact: e.Fact, ChanceOf: e.ProbabilityOf, Basis: e.BasisText,
 		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit, Cautions: e.Cautions, Sources: e.Sources,

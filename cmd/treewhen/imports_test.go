@@ -30,7 +30,7 @@ var allowed = map[string][]string{
 	"calendar/coverage":      {},
 	"calendar/zone":          {},
 	"calendar":               {"phenology", "phenology/weather", "calendar/busy", "calendar/phrase"},
-	"calendar/tapping":       {"calendar", "calendar/phrase", "phenology", "phenology/weather"},
+	"calendar/tapping":       {"calendar", "phenology", "phenology/weather"},
 	"calendar/seed":          {"calendar", "calendar/phrase", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "calendar/phrase", "phenology", "phenology/traits"},
 	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/seed", "calendar/tapping", "phenology", "phenology/parallel"},

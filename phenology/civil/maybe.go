@@ -22,3 +22,11 @@ func (m Maybe) Or(d Date) Date {
 	}
 	return m.date
 }
+
+// MarshalText writes the date, or nothing where there is none; JSON's omitzero leaves such a field out.
+func (m Maybe) MarshalText() ([]byte, error) {
+	if !m.known {
+		return nil, nil
+	}
+	return m.date.MarshalText()
+}

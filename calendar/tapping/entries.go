@@ -1,0 +1,160 @@
+package tapping
+
+import (
+	"math"
+	"strconv"
+
+	"treewhen/calendar"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// tapEntry is the tapping day chosen by what holes drilled then would catch in each way the season may go.
+func (s *Season) tapEntry() *calendar.Entry {
+	d := s.Decision
+	e := s.entry(calendar.TaskTap, s.TapFacts())
+	e.Rests = calendar.RestsOn(s.Start, s.Estimates.Get(s.Spoiler()))
+	crew := civil.Date(d.Terms.DaysToTap - 1)
+	e.Window = civil.Span{First: s.Season.Date(d.First), Last: s.Season.Date(d.Last) + crew}
+	e.Best = s.Season.Date(d.Best)
+	e.Probability = d.WellTimed
+	since, now := s.Since.Get()
+	if now && since < s.AsOf { // as sure as it was when it was given
+		if then := s.decideKnowing(since, s.Season.Day(since)); then != nil {
+			e.Probability = then.WellTimed
+		}
+	}
+	if now {
+		e.Window, e.Best = civil.Span{First: since, Last: since + max(mostSince-1, crew)}, since
+	}
+	e.Settled = now // nothing still to come can move a day that is here
+	if soon := e.Best - civil.Date(s.Options.Notice); !now && s.Options.Notice > 0 && soon > s.AsOf {
+		e.Reminders = append(e.Reminders, calendar.Reminder{Before: s.Options.Notice, On: e.Best, Minute: s.Options.Reminder})
+	}
+	e.Reminders = append(e.Reminders, calendar.Reminder{On: e.Best, Minute: s.Options.Reminder})
+	return e
+}
+
+// tappedEntry is the tapping once it is done: a record, so that calendars that have its event keep it.
+func (s *Season) tappedEntry() *calendar.Entry {
+	e := s.entry(calendar.TaskTap, s.TapFacts())
+	e.State, e.Rests.Basis = calendar.Done, phenology.BasisSeen
+	day := s.TapDay.Or(s.AsOf)
+	e.Window = civil.Span{First: day, Last: day + civil.Date(max(1, s.Options.DaysToTap)-1)}
+	e.Best, e.Settled, e.Probability = day, true, 1
+	return e
+}
+
+// tapByPlace gives a window from place alone. It raises no alarm: it is too wide to drill by.
+func (s *Season) tapByPlace() *calendar.Entry {
+	e := s.entry(calendar.TaskTap, s.TapFacts())
+	e.Rests = calendar.RestsOn(s.Start)
+	e.Window = civil.Span{First: s.Start.P10(), Last: s.Start.P50()}
+	e.Best = s.Start.Quantile(0.25)
+	e.Probability = 1 - s.Start.By(e.Best)
+	return e
+}
+
+// runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
+func (s *Season) runEntry(r Run) *calendar.Entry {
+	e := s.entry(calendar.TaskRun, &RunFacts{Run: r, Doubts: s.Doubts})
+	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
+	e.Tell = []string{ruleKey(*s.Species.Sap.Run), strconv.Itoa(r.Number)}
+	e.Rests.Basis = phenology.BasisSeason
+	e.Window = r.Span
+	best := r.BestDay()
+	e.Best, e.Probability = best.Date, float64(best.Likelihood)
+	if r.Over { // it stands as a record
+		e.State, e.Rests.Basis, e.Settled, e.Probability = calendar.Observed, phenology.BasisReached, true, 1
+	}
+	if s.AsOf < e.Window.First {
+		e.Reminders = []calendar.Reminder{{Before: 1, On: e.Window.First, Minute: s.Options.Reminder}}
+	}
+	return e
+}
+
+// ruleKey tells a rule of runs from others. These bytes are part of every published identifier of a run; they cannot
+// change, whatever thresholds look like where people read them.
+func ruleKey(r phenology.RunRule) string {
+	return string(r.Drive) + " " + thresholdKey(r.Night) + " " + thresholdKey(r.Day)
+}
+
+func thresholdKey(t phenology.Threshold) string {
+	const unit = " \u00b0C"
+	if t.Low == t.High {
+		return degreesKey(t.Low) + unit
+	}
+	return degreesKey(t.Low) + " to " + degreesKey(t.High) + unit
+}
+
+func degreesKey(c float64) string {
+	const minus = "\u2212"
+	c = math.Round(c*10) / 10
+	if c < 0 {
+		return minus + strconv.FormatFloat(-c, 'g', -1, 64)
+	}
+	return strconv.FormatFloat(c, 'g', -1, 64)
+}
+
+// gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
+func (s *Season) gatherEntry() *calendar.Entry {
+	e := s.entry(calendar.TaskGather, s.GatherFacts())
+	e.Rests = calendar.RestsOn(s.Start, s.End)
+	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
+	e.Window.Last = max(e.Window.Last, e.Window.First)
+	e.Settled = calendar.Settled(s.Start, s.End)
+	e.Best, e.Probability = calendar.Likeliest(e.Window, func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
+	return e
+}
+
+// lastEntry warns of the last runs: sap is worth tasting before it is boiled.
+func (s *Season) lastEntry() *calendar.Entry {
+	f := s.SeasonFacts(phenology.SapEnd, s.Spoiler())
+	e := s.entry(calendar.TaskLast, f)
+	e.Rests = calendar.RestsOn(s.End)
+	first := s.lastDay(0.1)
+	e.Window = civil.Span{First: max(first, s.TapDay.Or(first)), Last: s.lastDay(0.5)}
+	e.Window.Last = max(e.Window.Last, e.Window.First)
+	e.Best = e.Window.Last
+	e.Probability = s.End.By(e.Best)
+	if dry, ok := s.Dry.Get(); ok && dry < s.End.P50() {
+		f.HolesEnd, e.Probability = true, 1-s.End.By(e.Best)
+	}
+	e.Settled = calendar.Settled(s.End)
+	if s.rings() {
+		e.Reminders = []calendar.Reminder{{On: e.Window.First, Minute: s.Options.Reminder}}
+	}
+	return e
+}
+
+// pullEntry is the pulling of the taps.
+func (s *Season) pullEntry() *calendar.Entry {
+	f := s.SeasonFacts(phenology.SapEnd, s.Spoiler())
+	e := s.entry(calendar.TaskPull, f)
+	e.Rests = calendar.RestsOn(s.End)
+	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
+	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull themselves.
+	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)
+	e.Best = e.Window.Clamp(s.lastDay(0.8))
+	e.Probability = s.End.By(e.Best)
+	if dry, ok := s.Dry.Get(); ok && dry <= e.Best {
+		f.HolesEnd, e.Probability = true, max(e.Probability, dryByThen)
+	}
+	e.Settled = calendar.Settled(s.End)
+	if s.rings() {
+		e.Reminders = []calendar.Reminder{{On: e.Best, Minute: s.Options.Reminder}}
+	}
+	return e
+}
+
+// pullDays is how long the pulling of taps stays open after the middle of the season's end: a few weeks, our own choice.
+const pullDays = 21
+
+// dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own choice.
+const dryByThen = 0.8
+
+func (s *Season) entry(task calendar.Task, facts Facts) *calendar.Entry {
+	return &calendar.Entry{
+		Activity: calendar.Tapping, Task: task, Species: []*phenology.Species{s.Species}, Season: s.Season.Year, Facts: facts,
+	}
+}

@@ -1,0 +1,217 @@
+package tapping
+
+import (
+	"treewhen/calendar"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// Facts are those of an entry of tapping: [*TapFacts], [*RunFacts], [*SeasonFacts] or, of each, [Line].
+type Facts interface {
+	calendar.Facts
+	ofTapping()
+}
+
+func (*TapFacts) ofTapping()    {}
+func (*RunFacts) ofTapping()    {}
+func (*SeasonFacts) ofTapping() {}
+func (Line) ofTapping()         {}
+
+// TapFacts are the facts of tapping itself: what to do, when, what it costs to do otherwise, and what all this rests on.
+type TapFacts struct {
+	Advice        Advice      `json:"advice"`
+	AsOf          civil.Date  `json:"-"`                  // the day of which the advice is
+	Since         civil.Maybe `json:"since,omitzero"`     // the day from which on it has been advised to tap
+	TapDay        civil.Maybe `json:"tap_day,omitzero"`   // on which holes were, are taken to have been, or are best drilled
+	TapDayAdvised bool        `json:"-"`                  // of TakenDone: TapDay is the first on which it was advised; else it is the usual day
+	Dry           civil.Maybe `json:"holes_dry,omitzero"` // when holes drilled on TapDay give nothing more
+
+	*Price // nil where there is nothing to decide
+
+	Hole      Hole                    `json:"hole"`
+	DaysToTap int                     `json:"days_to_tap"` // that the job takes, at least 1
+	Rule      calendar.TapsByDiameter `json:"taps_by_diameter"`
+	Start     Spread                  `json:"sap_start"`
+	End       Spread                  `json:"sap_end"` // of sap worth boiling
+	RunDays   *RunDays                `json:"run_days,omitempty"`
+	Evidence  Evidence                `json:"evidence"`
+	Doubts    []Doubt                 `json:"doubts,omitempty"`
+	Sources   []phenology.Source      `json:"-"` // of the dates; that of a run day is the species'
+}
+
+// Price is what the day to begin drilling catches, and what other days would: shares are of the run days of the whole
+// season, means over the ways in which it may go. See [Decision].
+type Price struct {
+	Best        civil.Date  `json:"best"`
+	First       civil.Date  `json:"first"` // from here to Last is as good as Best, within the Plateau
+	Last        civil.Date  `json:"last"`
+	Later       civil.Maybe `json:"later,omitzero"`    // the best day after today
+	RunFrom     civil.Maybe `json:"run_from,omitzero"` // better still: the first morning from here on that follows a run day
+	Caught      Share       `json:"caught"`            // begun on Best
+	Today       Share       `json:"today,omitzero"`    // begun today
+	Waiting     Share       `json:"waiting,omitzero"`  // by the best way of waiting
+	WeekEarlier Share       `json:"week_earlier,omitzero"`
+	WeekLater   Share       `json:"week_later,omitzero"`
+	Gone        Share       `json:"gone"`             // that has run before today
+	OfHindsight Share       `json:"of_hindsight"`     // what Best catches, of what the best day of each way would
+	Missed      Share       `json:"missed_first_run"` // of the ways in which two run days or more go by before Best
+	WellTimed   Share       `json:"well_timed"`       // the chance that Best catches at least four fifths of what hindsight would
+	CountedFrom civil.Date  `json:"run_days_counted_from"`
+}
+
+// Hole is how long a hole is taken to run, in days.
+type Hole struct {
+	Well       int                 `json:"well_days"` // of full yield
+	Half       int                 `json:"half_days"` // until it gives half: see [calendar.TappingOptions.Life]
+	Dry        int                 `json:"dry_days"`  // until it gives nothing
+	Collection calendar.Collection `json:"collection"`
+}
+
+// NewHole returns how long a hole drilled on the options' terms is taken to run.
+func NewHole(o calendar.TappingOptions) Hole {
+	life := o.Life()
+	return Hole{Well: life * 2 / 3, Half: life, Dry: len(HoleYield(life)), Collection: o.Collection}
+}
+
+// Spread are the days by which something has come in one, five and nine years of ten.
+type Spread struct {
+	P10 civil.Date `json:"p10"`
+	P50 civil.Date `json:"p50"`
+	P90 civil.Date `json:"p90"`
+}
+
+func spread(e phenology.Estimate) Spread { return Spread{e.P10(), e.P50(), e.P90()} }
+
+// RunDays is how many run days a season has until sap is spoiled: fewer in one year of ten, in five and in nine.
+type RunDays struct{ P10, P50, P90 float64 }
+
+// Evidence is what an advice rests on.
+type Evidence struct {
+	SeasonTo   civil.Maybe `json:"season_to,omitzero"`   // the last observed day of this season
+	ForecastTo civil.Maybe `json:"forecast_to,omitzero"` // the last day of the forecast that was used
+	Years      int         `json:"years"`                // ways in which the season may go: one a past year
+	Drawn      bool        `json:"drawn,omitempty"`      // the years are drawn from the monthly normals
+}
+
+// SeasonFacts are the facts of gathering, of the last runs and of pulling the taps: when sap runs, and when it ends.
+type SeasonFacts struct {
+	Start      Spread             `json:"sap_start"`
+	End        Spread             `json:"sap_end"`            // of sap worth boiling
+	Spoils     phenology.Phase    `json:"spoiled_by"`         // from which sap is no longer worth boiling
+	Spoiled    *Spread            `json:"spoiled,omitempty"`  // when that comes; nil if it cannot be dated
+	TapDay     civil.Maybe        `json:"tap_day,omitzero"`   // as in [TapFacts]
+	Dry        civil.Maybe        `json:"holes_dry,omitzero"` // as in [TapFacts]
+	RunDays    *RunDays           `json:"run_days,omitempty"` // of the gathering
+	Quantities *Quantities        `json:"quantities,omitempty"`
+	HolesEnd   bool               `json:"holes_end_it"` // holes are dry before the season's end, or may be: the probability is of that
+	Sources    []phenology.Source `json:"-"`
+}
+
+// RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
+type RunFacts struct {
+	Run
+	Doubts []Doubt `json:"doubts,omitempty"`
+}
+
+// Line is what is left of an entry's facts where one line of it is shown.
+type Line struct{ Size RunSize }
+
+// NoDates is the note that a species' tapping cannot be dated at a place.
+type NoDates struct {
+	Species *phenology.Species
+	Why     string
+}
+
+// Essence is the advice: what is caught, by which evidence, moves every day.
+func (f *TapFacts) Essence() []calendar.Fact {
+	return []calendar.Fact{{Name: "advice", Value: string(f.Advice)}}
+}
+
+// Essence is which run it is, and how large.
+func (f *RunFacts) Essence() []calendar.Fact {
+	size := f.Size
+	if size == SizeUnknown {
+		size = "unknown"
+	}
+	return []calendar.Fact{{Name: "size", Value: string(size)}}
+}
+
+// Essence is whether it is the holes that end the season.
+func (f *SeasonFacts) Essence() []calendar.Fact {
+	return []calendar.Fact{{Name: "holes-end-it", Value: f.HolesEnd}}
+}
+
+// Essence is none: a line is never published.
+func (Line) Essence() []calendar.Fact { return nil }
+
+// Line returns what one line of text needs.
+func (f *TapFacts) Line() calendar.Facts    { return Line{} }
+func (f *RunFacts) Line() calendar.Facts    { return Line{f.Size} }
+func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
+
+// TapFacts returns the facts of tapping.
+func (s *Season) TapFacts() *TapFacts {
+	return &TapFacts{
+		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
+		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap), Rule: s.Options.TapsByDiameter,
+		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,
+		Sources: s.sources(phenology.SapStart, s.Spoiler()),
+	}
+}
+
+// price returns the numbers of the season's decision, with dates for days of the season.
+func (s *Season) price() *Price {
+	d := s.Decision
+	if d == nil {
+		return nil
+	}
+	day := func(day phenology.SeasonDay) civil.Maybe {
+		if day == 0 {
+			return civil.Maybe{}
+		}
+		return civil.Some(s.Season.Date(day))
+	}
+	return &Price{
+		Best: s.Season.Date(d.Best), First: s.Season.Date(d.First), Last: s.Season.Date(d.Last), Later: day(d.Later),
+		RunFrom: day(d.RunFrom), Caught: Share(d.Caught), Today: Share(d.Share(s.Season.Day(s.AsOf))), Waiting: Share(d.Waiting),
+		WeekEarlier: Share(d.WeekEarlier), WeekLater: Share(d.WeekLater), Gone: Share(d.Gone), OfHindsight: Share(d.OfHindsight),
+		Missed: Share(d.Missed), WellTimed: Share(d.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
+	}
+}
+
+// evidence returns what the season's advice rests on.
+func (s *Season) evidence() Evidence {
+	e := Evidence{Years: len(s.Years), Drawn: s.Start.Basis == phenology.BasisNormals}
+	t := s.Place.Outlook.Temps
+	if t == nil {
+		return e
+	}
+	first := s.Season.Date(FirstRunDay)
+	if t.Observed() >= first {
+		e.SeasonTo = civil.Some(t.Observed())
+	}
+	if t.Last() > t.Observed() && t.Last() > s.AsOf && t.Last() >= first && !e.Drawn {
+		e.ForecastTo = civil.Some(t.Last())
+	}
+	return e
+}
+
+// SeasonFacts returns the facts of the season's course and end, with the citations behind some of its phases.
+func (s *Season) SeasonFacts(cited ...phenology.Phase) *SeasonFacts {
+	f := &SeasonFacts{
+		Start: spread(s.Start), End: spread(s.End), Spoils: s.Spoiler(), TapDay: s.TapDay, Dry: s.Dry,
+		Sources: s.sources(cited...),
+	}
+	if swell := s.Estimates.Get(f.Spoils); swell.HasDate() {
+		spoiled := spread(swell)
+		f.Spoiled = &spoiled
+	}
+	return f
+}
+
+// GatherFacts returns the facts of gathering: those of the season, its run days and what it brings.
+func (s *Season) GatherFacts() *SeasonFacts {
+	f := s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler())
+	f.RunDays, f.Quantities = s.runDays(), s.quantities()
+	return f
+}

@@ -1,0 +1,144 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+)
+
+// The usual cautions of tapping. All are common practice, no source; none replaces local rules or a licensed professional.
+var (
+	tapCautions = []string{
+		"Tap only with the landowner's leave and by your local guidelines; leave stressed, damaged or small trees alone.",
+		"Use food-grade spouts, buckets and tubing; old galvanized or soldered gear can put lead in syrup.",
+		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
+	}
+	boilCautions = []string{
+		"Boiling sap and syrup scald: keep children back, never leave the pan, mind the foam.",
+		"Boil outdoors or in a vented sugarhouse: steam and carbon monoxide build up inside a closed room.",
+		"Keep sap cold and boil it within days; spoiled sap is thrown away.",
+	}
+	pullCautions = []string{
+		"Rinse with hot water only, or as your local guidelines say; cleaners must be food-safe and rinsed out.",
+		"Wet spring ground, ice and loose limbs: mind your footing and look up.",
+	}
+)
+
+// SapCautions are the cautions of a whole season of a species' sap.
+func SapCautions(sp *phenology.Species) []string {
+	return cautionsFor(slices.Concat(tapCautions, boilCautions), []*phenology.Species{sp})
+}
+
+// cautionsFor returns the usual cautions of a task of tapping and those of the species, each once.
+func cautionsFor(usual []string, species []*phenology.Species) []string {
+	list := slices.Clone(usual)
+	for _, sp := range species {
+		for _, c := range calendar.SpeciesCautions(sp, calendar.Tapping) {
+			if !slices.Contains(list, c) {
+				list = append(list, c)
+			}
+		}
+	}
+	return list
+}
+
+// TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and studies
+// named.
+func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
+	if sp.Sap.Run.Drive == phenology.RootPressure {
+		return []string{
+			"Sound trees at least 20 cm (8 in) across at breast height; one tap a year, and rest the tree in other years: birches wall off wounds poorly (growers' practice).",
+			"Clean, sharp bit; hole about 8 mm (5/16 in) wide and 4 cm (1.5 in) deep, sloping slightly up (from memory). Defer to local guidelines.",
+		}
+	}
+	trees := "Sound trees at least 30 cm (12 in) across at breast height; one tap up to 45 cm (18 in), two above, never three (the careful guideline; University of Vermont studies)."
+	if rule == calendar.TraditionalTaps {
+		trees = "By the traditional rule that the plan asks for: one tap from 25 cm (10 in), two from 38 cm (15 in), three from 50 cm (20 in), four from 64 cm (25 in). Studies no longer recommend it: the careful rule is one from 30 cm, two from 45 cm."
+	}
+	return []string{
+		trees,
+		"Clean, sharp bit; hole 8 mm (5/16 in) wide and 4 to 5 cm (1.5 to 2 in) deep in white, sound wood, sloping slightly up; 5 to 10 cm (2 to 4 in) to the side of old holes and 15 to 30 cm (6 to 12 in) above or below (University of Vermont, as extension sheets tell it). Defer to local guidelines.",
+	}
+}
+
+// SapQuantities say, roughly, what a season of a species brings; nothing where the sugar of its sap is not known.
+func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
+	if q == nil {
+		return nil
+	}
+	syrup, more := "syrup,", ""
+	if sp.Sap.Run.Drive == phenology.RootPressure {
+		syrup, more = "maple-like syrup", ", more by growers' account"
+	}
+	source := "the plan's own figure"
+	if !q.SugarOwn {
+		source = sp.Sap.SugarPercent.Source.String()
+	}
+	list := []string{fmt.Sprintf("At %s %% sugar it takes about %s litres of sap for a litre of %s by the rule of %d%s (sugar: %s).",
+		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0), syrup, tapping.SugarRule, more, source)}
+	if q.Sap == nil {
+		return list
+	}
+	how := "by gravity"
+	if q.Collection == calendar.Vacuum {
+		how = "under vacuum, taken as twice what gravity gives"
+	}
+	what := "A tap gives"
+	if q.Taps > 0 {
+		what = phrase.Count(q.Taps, "tap") + " together give"
+		if q.Shared {
+			what = phrase.Count(q.Taps, "tap") + ", were they all in " + phrase.Name(sp.Name()) + ", would give"
+		}
+	}
+	return append(list, fmt.Sprintf("%s very roughly %s of sap in a season %s, %s of syrup; trees and seasons differ even more (%s).",
+		what, litres(*q.Sap), how, litres(*q.Syrup), sp.Sap.PerTap.Source))
+}
+
+// litresPerGallon is the US liquid gallon of 231 cubic inches. NIST Handbook 44, appendix C (from memory; exact).
+const litresPerGallon = 3.785411784
+
+// litres writes a run of litres, and what it is in the measure of the United States.
+func litres(r tapping.Range) string {
+	return fmt.Sprintf("%s litres (%s US gallons)", roughRange(r.Low, r.High), roughRange(r.Low/litresPerGallon, r.High/litresPerGallon))
+}
+
+// roughRange writes a range to two digits: nothing finer is known.
+func roughRange(lo, hi float64) string {
+	a, b := rough(lo), rough(hi)
+	if a == b {
+		return a
+	}
+	return a + " to " + b
+}
+
+// rough writes a figure to two digits, with spaces between thousands.
+func rough(x float64) string {
+	if x <= 0 {
+		return "0"
+	}
+	digits := 1 - int(math.Floor(math.Log10(x)))
+	if x < 1 {
+		digits-- // a digit less below one
+	}
+	step := math.Pow(10, -float64(digits))
+	text := fmt.Sprintf("%.*f", max(digits, 0), math.Round(x/step)*step)
+	if i := strings.IndexByte(text, '.'); i < 0 && len(text) > 4 {
+		text = text[:len(text)-3] + " " + text[len(text)-3:]
+	}
+	return text
+}
+
+// citations writes sources, each once.
+func citations(list []phenology.Source) []string {
+	var said []string
+	for _, s := range list {
+		said = calendar.AddSource(said, s)
+	}
+	return said
+}

@@ -1,0 +1,69 @@
+package words
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+func TestRunDayNamesItsThresholds(t *testing.T) {
+	maples := phenology.RunRule{Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
+	const want = "A run day is a thaw to above 0 to 4 °C, lasting some hours, after a night below −1.1 to 0 °C; a freeze serves for a day or two, days near these limits count in part."
+	if got := RunDay(&maples); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+}
+
+func TestRough(t *testing.T) {
+	for _, c := range []struct {
+		x    float64
+		want string
+	}{{0, "0"}, {0.42, "0.4"}, {5.26, "5.3"}, {57, "57"}, {1234, "1200"}, {25600, "26 000"}} {
+		if got := rough(c.x); got != c.want {
+			t.Errorf("rough(%v) = %q, want %q", c.x, got, c.want)
+		}
+	}
+}
+
+// Every advice is said in words of its own, with its own day and shares.
+func TestEveryAdviceIsSaid(t *testing.T) {
+	day := func(d int) civil.Date { return civil.Of(2027, time.March, d) }
+	facts := tapping.TapFacts{
+		AsOf: day(12), Since: civil.Some(day(9)), TapDay: civil.Some(day(9)), Dry: civil.Some(day(31)),
+		Price: &tapping.Price{Best: day(14), Later: civil.Some(day(15)), Today: 0.51, Waiting: 0.53, Gone: 0.43},
+		Start: tapping.Spread{P10: day(1), P90: day(21)}, Evidence: tapping.Evidence{SeasonTo: civil.Some(day(11)), Years: 20},
+	}
+	said := map[string]tapping.Advice{}
+	for _, c := range []struct {
+		advice tapping.Advice
+		has    []string
+	}{
+		{tapping.TapNow, []string{"since 9 Mar", "tapped: 2027-03-12", "this season to 11 Mar and 20 past years"}},
+		{tapping.WaitAgain, []string{"since 9 Mar", "tapped: 2027-03-09", "best to 15 Mar", "53 %", "51 %"}},
+		{tapping.TapOrWait, []string{"best to 15 Mar", "within 2 %"}},
+		{tapping.Wait, []string{"best to 15 Mar", "53 %", "51 %"}},
+		{tapping.PlanAhead, []string{"about 14 Mar"}},
+		{tapping.Tapped, []string{"on 9 Mar", "dry about 31 Mar"}},
+		{tapping.TakenDone, []string{"since 9 Mar", "the usual day", "51 %"}},
+		{tapping.TooLate, []string{"since 9 Mar", "43 %"}},
+		{tapping.Over, nil},
+		{tapping.NoRecord, []string{"between 1 Mar and 21 Mar"}},
+	} {
+		f := facts
+		f.Advice = c.advice
+		text := TapVerdict(&f)
+		if other, ok := said[text]; ok {
+			t.Errorf("%s reads as %s does: %s", c.advice, other, text)
+		}
+		said[text] = c.advice
+		for _, part := range c.has {
+			if !strings.Contains(text, part) {
+				t.Errorf("%s: %q is not in: %s", c.advice, part, text)
+			}
+		}
+	}
+}
