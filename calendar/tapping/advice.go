@@ -2,8 +2,8 @@ package tapping
 
 import "math"
 
-// Advice is what to do about tapping: one decision, which the sentence for people, the word in tables and an entry's facts
-// all read. What it rests on is in [TapFacts].
+// Advice is what to do about tapping: one decision, which the sentence for people, the word in tables and an entry's
+// facts all read. What it rests on is in [TapFacts].
 type Advice string
 
 // What to do.
@@ -60,5 +60,6 @@ func (s *Season) IsOpen() bool {
 	return false
 }
 
-// Stands reports whether it was advised to tap some days ago and is too late by now: what was published stays to its end.
+// Stands reports whether it was advised to tap some days ago and is too late by now: what was published stays to its
+// end.
 func (s *Season) Stands() bool { return s.Advice == TooLate && s.Since.Known() }

@@ -29,10 +29,12 @@ type Backtest struct {
 	Species *phenology.Species
 	Options calendar.TappingOptions
 	LookBack
-	Years               []BacktestYear
-	Means               BacktestYear     // means of the shares; its dates are not used
-	OverFixed, OverRule PairedDifference // by how much the advice catches more than the two simpler ways, season by season
-	Worst               BacktestYear     // the season in which the advice falls farthest behind the worse of the two, or leads it least
+	Years []BacktestYear
+	Means BacktestYear // means of the shares; its dates are not used
+	// by how much the advice catches more than the two simpler ways, season by season
+	OverFixed, OverRule PairedDifference
+	// the season in which the advice falls farthest behind the worse of the two, or leads it least
+	Worst BacktestYear
 }
 
 // BacktestYear is one past season. Shares are of the season's run days, yield falling as a hole ages. With a forecast,
@@ -48,8 +50,8 @@ type BacktestYear struct {
 func (y *BacktestYear) Lead() float64 { return y.AdvisedCaught - min(y.FixedCaught, y.ThumbCaught) }
 
 // PairedDifference is the mean of differences between two ways in the same seasons, and its standard error: their
-// standard deviation over the root of their number, as for seasons that have nothing to do with one another. The error of
-// one season alone is NaN.
+// standard deviation over the root of their number, as for seasons that have nothing to do with one another. The error
+// of one season alone is NaN.
 type PairedDifference struct{ Mean, StandardError float64 }
 
 func pairedDifference(differences []float64) PairedDifference {
@@ -64,10 +66,12 @@ func pairedDifference(differences []float64) PairedDifference {
 func (d PairedDifference) Clear() bool { return math.Abs(d.Mean) >= 2*d.StandardError }
 
 // NewBacktest asks, for each past season of a record, on which day the advice would have been to tap, each morning
-// anew and with only what was known then: the seasons before, this one's days up to the day before, and a forecast if one
-// is asked for. It compares it with tapping on the mean of the best days of the seasons before, and on a day of the
-// calendar. Fewer than MinYears earlier seasons give no advice.
-func NewBacktest(o *phenology.Outlook, sp *phenology.Species, opt calendar.TappingOptions, back LookBack) (*Backtest, error) {
+// anew and with only what was known then: the seasons before, this one's days up to the day before, and a forecast if
+// one is asked for. It compares it with tapping on the mean of the best days of the seasons before, and on a day of
+// the calendar. Fewer than MinYears earlier seasons give no advice.
+func NewBacktest(
+	o *phenology.Outlook, sp *phenology.Species, opt calendar.TappingOptions, back LookBack,
+) (*Backtest, error) {
 	if !Tappable(sp) {
 		return nil, fmt.Errorf("%s is not tapped", sp.Name())
 	}
@@ -114,16 +118,19 @@ func NewBacktest(o *phenology.Outlook, sp *phenology.Species, opt calendar.Tappi
 				}
 				b.Years = append(b.Years, BacktestYear{
 					Season: year, SeasonsRuns: total,
-					Advised: season.Date(advised[len(advised)/2]), Fixed: season.Date(fixed), Thumb: season.Date(thumb),
+					Advised: season.Date(advised[len(advised)/2]), Fixed: season.Date(fixed),
+					Thumb:         season.Date(thumb),
 					Hindsight:     season.Date(FirstRunDay + phenology.SeasonDay(best)),
-					AdvisedCaught: mean(caught), FixedCaught: at(fixed), ThumbCaught: at(thumb), HindsightCaught: shares[best],
+					AdvisedCaught: mean(caught), FixedCaught: at(fixed), ThumbCaught: at(thumb),
+					HindsightCaught: shares[best],
 				})
 			}
 		}
 		bests = append(bests, float64(FirstRunDay+best))
 	}
 	if len(b.Years) == 0 {
-		return nil, fmt.Errorf("%s: found %d whole seasons on record, want at least %d: each is judged by %d or more before it",
+		return nil, fmt.Errorf("%s: found %d whole seasons on record, want at least %d: each is judged by %d or "+
+			"more before it",
 			o.Site.Name, len(bests), phenology.MinYears+1, phenology.MinYears)
 	}
 	b.compare()
@@ -141,7 +148,8 @@ func (b *Backtest) compare() {
 		b.Means.ThumbCaught += y.ThumbCaught / n
 		b.Means.HindsightCaught += y.HindsightCaught / n
 		b.Means.SeasonsRuns += y.SeasonsRuns / n
-		overFixed, overRule = append(overFixed, y.AdvisedCaught-y.FixedCaught), append(overRule, y.AdvisedCaught-y.ThumbCaught)
+		overFixed, overRule = append(overFixed, y.AdvisedCaught-y.FixedCaught),
+			append(overRule, y.AdvisedCaught-y.ThumbCaught)
 		if y.Lead() < b.Worst.Lead() {
 			b.Worst = y
 		}
@@ -153,9 +161,10 @@ func (b *Backtest) compare() {
 // steadier than one season's luck with the weather, which is what is left.
 const ForecastDraws = 5
 
-// adviseLookingBack returns the days of the season on whose morning the advice first was to tap that day, in order: one,
-// or where there was a forecast one for each draw of its errors. There is none where too few years were known.
-func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season phenology.Season, opt calendar.TappingOptions, end phenology.SeasonDay, forecast int) []phenology.SeasonDay {
+// adviseLookingBack returns the days of the season on whose morning the advice first was to tap that day, in order:
+// one, or where there was a forecast one for each draw of its errors. There is none where too few years were known.
+func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season phenology.Season,
+	opt calendar.TappingOptions, end phenology.SeasonDay, forecast int) []phenology.SeasonDay {
 	draws := 1
 	if forecast > 0 {
 		draws = ForecastDraws
@@ -180,8 +189,8 @@ func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season pheno
 	return days
 }
 
-// forecastErrors are drawn errors of the forecasts of one season: of each day, from the first run day on, and by how many
-// days ahead it was forecast.
+// forecastErrors are drawn errors of the forecasts of one season: of each day, from the first run day on, and by how
+// many days ahead it was forecast.
 //
 // As a day draws nearer its forecast is revised by errors that have nothing to do with one another, so that the error
 // left is the sum of the revisions still to come, with the usual standard deviation: see [phenology.ForecastError]. So
@@ -213,8 +222,8 @@ func newForecastErrors(season, draw, lastDay, days int) *forecastErrors {
 	return f
 }
 
-// forecast returns what was forecast on the morning of a day, that day itself the first: what came, with errors. It ends
-// where the record lacks a day.
+// forecast returns what was forecast on the morning of a day, that day itself the first: what came, with errors. It
+// ends where the record lacks a day.
 func (f *forecastErrors) forecast(came weather.Series, on civil.Date, day phenology.SeasonDay) []weather.Day {
 	var list []weather.Day
 	for k := range f.days {

@@ -13,9 +13,10 @@ import (
 type crewJob struct {
 	days   int
 	today  phenology.SeasonDay
-	weight float64             // what a share of its runs counts
-	curve  []float64           // mean share caught, begun on each day from today on; of several species, the mean of theirs
-	best   phenology.SeasonDay // the first best day of the curve
+	weight float64 // what a share of its runs counts
+	// mean share caught, begun on each day from today on; of several species, the mean of theirs
+	curve []float64
+	best  phenology.SeasonDay // the first best day of the curve
 }
 
 func newCrewJob(days int, weight float64, decisions ...*Decision) crewJob {
@@ -47,8 +48,8 @@ func (j *crewJob) lost(day phenology.SeasonDay) float64 {
 	return j.curve[j.best-j.today] - share
 }
 
-// crewDays returns the day on which to begin each job, none before the one before it is done, so that the least is lost
-// over all of them. A crew may rest between two. Of days as good, it is the earliest.
+// crewDays returns the day on which to begin each job, none before the one before it is done, so that the least is
+// lost over all of them. A crew may rest between two. Of days as good, it is the earliest.
 func crewDays(jobs []crewJob) []phenology.SeasonDay {
 	from, to, all := jobs[0].today, phenology.SeasonDay(0), 0
 	for _, j := range jobs {
@@ -56,8 +57,8 @@ func crewDays(jobs []crewJob) []phenology.SeasonDay {
 		all += j.days
 	}
 	to += phenology.SeasonDay(all) // beyond the last run there is nothing to catch, and always a day to begin on
-	// least[k][d] is what jobs k and later lose at least, the crew being free from day from+d on; begin[k][d] is where k
-	// begins then.
+	// least[k][d] is what jobs k and later lose at least, the crew being free from day from+d on; begin[k][d] is where
+	// k begins then.
 	n := int(to-from) + 1
 	least, begin := make([]float64, n), make([][]int, len(jobs))
 	for k := len(jobs) - 1; k >= 0; k-- {
@@ -66,7 +67,8 @@ func crewDays(jobs []crewJob) []phenology.SeasonDay {
 		begin[k] = make([]int, n)
 		for d := n - 1; d >= 0; d-- {
 			now[d], begin[k][d] = math.Inf(1), d
-			if lost := j.weight*j.lost(from+phenology.SeasonDay(d)) + least[min(n-1, d+j.days)]; d == n-1 || lost <= now[d+1]+1e-9 {
+			lost := j.weight*j.lost(from+phenology.SeasonDay(d)) + least[min(n-1, d+j.days)]
+			if d == n-1 || lost <= now[d+1]+1e-9 {
 				now[d] = lost
 			} else {
 				now[d], begin[k][d] = now[d+1], begin[k][d+1]
@@ -100,8 +102,8 @@ type Turn struct {
 	Lost    float64    // share of the season lost by not beginning on it
 }
 
-// CrewOrder works out how one crew serves several bushes so that the least is lost over all of them. It is nil for fewer
-// than two bushes with work still to do, or where the plan says of none how long the job takes.
+// CrewOrder works out how one crew serves several bushes so that the least is lost over all of them. It is nil for
+// fewer than two bushes with work still to do, or where the plan says of none how long the job takes.
 func CrewOrder(seasons []*Season) *Crew {
 	type bush struct {
 		crewJob

@@ -26,12 +26,12 @@ type Terms struct {
 // Decision is a day to begin drilling, and its price. Days are days of the season; shares are means over the ways in
 // which the season may go, of the run days of the whole season that the holes catch.
 //
-// Best is today if holes drilled today can be expected to catch at least what those of the best way of waiting would, and
-// otherwise the best of the days after today. The ways of waiting are to begin on one of these days, come what may, or
-// on the first morning, from one of them on, that follows a run day: whoever waits can look at the weather first. That a
-// plain rule such as this one stands for all that may be done later, while today is decided anew each morning, is called a
-// rollout: Bertsekas & Castañon (1999), Rollout algorithms for stochastic scheduling problems, Journal of Heuristics
-// 5:89-108 (from memory).
+// Best is today if holes drilled today can be expected to catch at least what those of the best way of waiting would,
+// and otherwise the best of the days after today. The ways of waiting are to begin on one of these days, come what
+// may, or on the first morning, from one of them on, that follows a run day: whoever waits can look at the weather
+// first. That a plain rule such as this one stands for all that may be done later, while today is decided anew each
+// morning, is called a rollout: Bertsekas & Castañon (1999), Rollout algorithms for stochastic scheduling problems,
+// Journal of Heuristics 5:89-108 (from memory).
 type Decision struct {
 	Terms       Terms
 	Years       int                 // ways in which the season may go
@@ -40,8 +40,10 @@ type Decision struct {
 	Caught      float64             // share caught, begun on Best
 	Waiting     float64             // share caught by the best way of waiting; NaN if today is the last day
 	Later       phenology.SeasonDay // the best to begin on after today
-	RunFrom     phenology.SeasonDay // that way is to begin on the first morning from this day on that follows a run day; 0 if it is to begin on a fixed day
-	WeekEarlier float64             // begun seven days before; NaN if that day is past
+	// that way is to begin on the first morning from this day on that follows a run day; 0 if it is to begin on a
+	// fixed day
+	RunFrom     phenology.SeasonDay
+	WeekEarlier float64 // begun seven days before; NaN if that day is past
 	WeekLater   float64
 	Gone        float64 // share that has run before today
 	Late        bool    // hardly any run is still to come
@@ -78,7 +80,8 @@ func Decide(years []phenology.SapYear, terms Terms) *Decision {
 	if n <= 0 {
 		return nil
 	}
-	d := &Decision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years, shares: make([]float64, n*len(years))}
+	d := &Decision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years,
+		shares: make([]float64, n*len(years))}
 	catch := newCatcher(HoleYield(terms.Life), terms.DaysToTap)
 	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
 	var evened []float64            // room to work in
@@ -151,8 +154,8 @@ func (d *Decision) begin(day phenology.SeasonDay) {
 	}
 	ways := float64(len(d.years))
 	d.Missed, d.OfHindsight = float64(missed)/ways, min(1, ofHindsight/ways)
-	// Laplace's rule of succession (1774): a thing that came n times of n is not certain. Without it thirteen years, all
-	// of which agree, would make a certainty.
+	// Laplace's rule of succession (1774): a thing that came n times of n is not certain. Without it thirteen years,
+	// all of which agree, would make a certainty.
 	d.WellTimed = float64(timed+1) / (ways + 2)
 }
 
@@ -183,9 +186,9 @@ func (d *Decision) choose(firstRuns []float64) (best int) {
 }
 
 // HoleYield returns what a hole gives by its age in days, as a share of what it gave when fresh: all for two thirds of
-// its life, then less each day, half at its life and nothing at four thirds. With a life of six weeks that is four weeks
-// of full flow and the last at eight: what growers report of buckets, from memory. That it falls in a straight line is
-// our own choice.
+// its life, then less each day, half at its life and nothing at four thirds. With a life of six weeks that is four
+// weeks of full flow and the last at eight: what growers report of buckets, from memory. That it falls in a straight
+// line is our own choice.
 func HoleYield(life int) []float64 {
 	full, dry := float64(life)*2/3, float64(life)*4/3
 	yield := make([]float64, 0, int(dry)+1)
@@ -195,9 +198,9 @@ func HoleYield(life int) []float64 {
 	return yield
 }
 
-// smoothed appends to a list a way's run days with those of another year averaged over the days about them: on which day
-// of another year it ran says nothing of this one, the less the farther ahead, up to a fortnight. Days that are the
-// season's own stand as they are.
+// smoothed appends to a list a way's run days with those of another year averaged over the days about them: on which
+// day of another year it ran says nothing of this one, the less the farther ahead, up to a fortnight. Days that are
+// the season's own stand as they are.
 func smoothed(y *phenology.SapYear, list []float64) []float64 {
 	known := int(y.Known - y.First)
 	for i, run := range y.Days {
@@ -216,8 +219,8 @@ func smoothed(y *phenology.SapYear, list []float64) []float64 {
 	return list
 }
 
-// catcher works out what holes catch of one way after another. A hole gives all for some days and then less in a straight
-// line, so that running sums of the runs, and of the runs times their day, tell what any of them catches.
+// catcher works out what holes catch of one way after another. A hole gives all for some days and then less in a
+// straight line, so that running sums of the runs, and of the runs times their day, tell what any of them catches.
 type catcher struct {
 	days             int // that drilling takes, in equal parts
 	full, dry        int // days of full yield; days after which there is none
@@ -251,7 +254,8 @@ func (c *catcher) load(days []float64) float64 {
 	return sum
 }
 
-// shares writes, for each day from an index of the way's days on, what part of total is caught if drilling begins then.
+// shares writes, for each day from an index of the way's days on, what part of total is caught if drilling begins
+// then.
 func (c *catcher) shares(out []float64, from int, total float64) {
 	one := out
 	if c.days > 1 {
@@ -265,7 +269,8 @@ func (c *catcher) shares(out []float64, from int, total float64) {
 		caught := c.sum[b] - c.sum[a]
 		if end > b {
 			// A run on day i has the first yield that is not full, less slope for each day that i is past it.
-			caught += (c.yield+c.slope*float64(from+k+c.full))*(c.sum[end]-c.sum[b]) - c.slope*(c.weightedSum[end]-c.weightedSum[b])
+			first := c.yield + c.slope*float64(from+k+c.full)
+			caught += first*(c.sum[end]-c.sum[b]) - c.slope*(c.weightedSum[end]-c.weightedSum[b])
 		}
 		one[k] = caught / total
 	}

@@ -29,7 +29,8 @@ func (s *Season) tapEntry() *calendar.Entry {
 	}
 	e.Settled = now // nothing still to come can move a day that is here
 	if soon := e.Best - civil.Date(s.Options.Notice); !now && s.Options.Notice > 0 && soon > s.AsOf {
-		e.Reminders = append(e.Reminders, calendar.Reminder{Before: s.Options.Notice, On: e.Best, Minute: s.Options.Reminder})
+		e.Reminders = append(e.Reminders, calendar.Reminder{Before: s.Options.Notice, On: e.Best,
+			Minute: s.Options.Reminder})
 	}
 	e.Reminders = append(e.Reminders, calendar.Reminder{On: e.Best, Minute: s.Options.Reminder})
 	return e
@@ -103,7 +104,8 @@ func (s *Season) gatherEntry() *calendar.Entry {
 	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
-	e.Best, e.Probability = calendar.Likeliest(e.Window, func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
+	e.Best, e.Probability = calendar.Likeliest(e.Window,
+		func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
 	return e
 }
 
@@ -133,7 +135,8 @@ func (s *Season) pullEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskPull, f)
 	e.Rests = calendar.RestsOn(s.End)
 	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
-	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull themselves.
+	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull
+	// themselves.
 	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)
 	e.Best = e.Window.Clamp(s.lastDay(0.8))
 	e.Probability = s.End.By(e.Best)
@@ -147,14 +150,17 @@ func (s *Season) pullEntry() *calendar.Entry {
 	return e
 }
 
-// pullDays is how long the pulling of taps stays open after the middle of the season's end: a few weeks, our own choice.
+// pullDays is how long the pulling of taps stays open after the middle of the season's end: a few weeks, our own
+// choice.
 const pullDays = 21
 
-// dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own choice.
+// dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own
+// choice.
 const dryByThen = 0.8
 
 func (s *Season) entry(task calendar.Task, facts Facts) *calendar.Entry {
 	return &calendar.Entry{
-		Activity: calendar.Tapping, Task: task, Species: []*phenology.Species{s.Species}, Season: s.Season.Year, Facts: facts,
+		Activity: calendar.Tapping, Task: task, Species: []*phenology.Species{s.Species}, Season: s.Season.Year,
+		Facts: facts,
 	}
 }

@@ -17,13 +17,16 @@ func (*RunFacts) ofTapping()    {}
 func (*SeasonFacts) ofTapping() {}
 func (Line) ofTapping()         {}
 
-// TapFacts are the facts of tapping itself: what to do, when, what it costs to do otherwise, and what all this rests on.
+// TapFacts are the facts of tapping itself: what to do, when, what it costs to do otherwise, and what all this rests
+// on.
 type TapFacts struct {
-	Advice        Advice      `json:"advice"`
-	AsOf          civil.Date  `json:"-"`                  // the day of which the advice is
-	Since         civil.Maybe `json:"since,omitzero"`     // the day from which on it has been advised to tap
-	TapDay        civil.Maybe `json:"tap_day,omitzero"`   // on which holes were, are taken to have been, or are best drilled
-	TapDayAdvised bool        `json:"-"`                  // of TakenDone: TapDay is the first on which it was advised; else it is the usual day
+	Advice Advice      `json:"advice"`
+	AsOf   civil.Date  `json:"-"`              // the day of which the advice is
+	Since  civil.Maybe `json:"since,omitzero"` // the day from which on it has been advised to tap
+	// on which holes were, are taken to have been, or are best drilled
+	TapDay civil.Maybe `json:"tap_day,omitzero"`
+	// of TakenDone: TapDay is the first on which it was advised; else it is the usual day
+	TapDayAdvised bool        `json:"-"`
 	Dry           civil.Maybe `json:"holes_dry,omitzero"` // when holes drilled on TapDay give nothing more
 
 	*Price // nil where there is nothing to decide
@@ -42,21 +45,23 @@ type TapFacts struct {
 // Price is what the day to begin drilling catches, and what other days would: shares are of the run days of the whole
 // season, means over the ways in which it may go. See [Decision].
 type Price struct {
-	Best        civil.Date  `json:"best"`
-	First       civil.Date  `json:"first"` // from here to Last is as good as Best, within the Plateau
-	Last        civil.Date  `json:"last"`
-	Later       civil.Maybe `json:"later,omitzero"`    // the best day after today
-	RunFrom     civil.Maybe `json:"run_from,omitzero"` // better still: the first morning from here on that follows a run day
-	Caught      Share       `json:"caught"`            // begun on Best
-	Today       Share       `json:"today,omitzero"`    // begun today
-	Waiting     Share       `json:"waiting,omitzero"`  // by the best way of waiting
+	Best  civil.Date  `json:"best"`
+	First civil.Date  `json:"first"` // from here to Last is as good as Best, within the Plateau
+	Last  civil.Date  `json:"last"`
+	Later civil.Maybe `json:"later,omitzero"` // the best day after today
+	// better still: the first morning from here on that follows a run day
+	RunFrom     civil.Maybe `json:"run_from,omitzero"`
+	Caught      Share       `json:"caught"`           // begun on Best
+	Today       Share       `json:"today,omitzero"`   // begun today
+	Waiting     Share       `json:"waiting,omitzero"` // by the best way of waiting
 	WeekEarlier Share       `json:"week_earlier,omitzero"`
 	WeekLater   Share       `json:"week_later,omitzero"`
 	Gone        Share       `json:"gone"`             // that has run before today
 	OfHindsight Share       `json:"of_hindsight"`     // what Best catches, of what the best day of each way would
 	Missed      Share       `json:"missed_first_run"` // of the ways in which two run days or more go by before Best
-	WellTimed   Share       `json:"well_timed"`       // the chance that Best catches at least four fifths of what hindsight would
-	CountedFrom civil.Date  `json:"run_days_counted_from"`
+	// the chance that Best catches at least four fifths of what hindsight would
+	WellTimed   Share      `json:"well_timed"`
+	CountedFrom civil.Date `json:"run_days_counted_from"`
 }
 
 // Hole is how long a hole is taken to run, in days.
@@ -95,16 +100,17 @@ type Evidence struct {
 
 // SeasonFacts are the facts of gathering, of the last runs and of pulling the taps: when sap runs, and when it ends.
 type SeasonFacts struct {
-	Start      Spread             `json:"sap_start"`
-	End        Spread             `json:"sap_end"`            // of sap worth boiling
-	Spoils     phenology.Phase    `json:"spoiled_by"`         // from which sap is no longer worth boiling
-	Spoiled    *Spread            `json:"spoiled,omitempty"`  // when that comes; nil if it cannot be dated
-	TapDay     civil.Maybe        `json:"tap_day,omitzero"`   // as in [TapFacts]
-	Dry        civil.Maybe        `json:"holes_dry,omitzero"` // as in [TapFacts]
-	RunDays    *RunDays           `json:"run_days,omitempty"` // of the gathering
-	Quantities *Quantities        `json:"quantities,omitempty"`
-	HolesEnd   bool               `json:"holes_end_it"` // holes are dry before the season's end, or may be: the probability is of that
-	Sources    []phenology.Source `json:"-"`
+	Start      Spread          `json:"sap_start"`
+	End        Spread          `json:"sap_end"`            // of sap worth boiling
+	Spoils     phenology.Phase `json:"spoiled_by"`         // from which sap is no longer worth boiling
+	Spoiled    *Spread         `json:"spoiled,omitempty"`  // when that comes; nil if it cannot be dated
+	TapDay     civil.Maybe     `json:"tap_day,omitzero"`   // as in [TapFacts]
+	Dry        civil.Maybe     `json:"holes_dry,omitzero"` // as in [TapFacts]
+	RunDays    *RunDays        `json:"run_days,omitempty"` // of the gathering
+	Quantities *Quantities     `json:"quantities,omitempty"`
+	// holes are dry before the season's end, or may be: the probability is of that
+	HolesEnd bool               `json:"holes_end_it"`
+	Sources  []phenology.Source `json:"-"`
 }
 
 // RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
@@ -153,7 +159,8 @@ func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
 func (s *Season) TapFacts() *TapFacts {
 	return &TapFacts{
 		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
-		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap), Rule: s.Options.TapsByDiameter,
+		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap),
+		Rule:  s.Options.TapsByDiameter,
 		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,
 		Sources: s.sources(phenology.SapStart, s.Spoiler()),
 	}
@@ -173,9 +180,11 @@ func (s *Season) price() *Price {
 	}
 	return &Price{
 		Best: s.Season.Date(d.Best), First: s.Season.Date(d.First), Last: s.Season.Date(d.Last), Later: day(d.Later),
-		RunFrom: day(d.RunFrom), Caught: Share(d.Caught), Today: Share(d.Share(s.Season.Day(s.AsOf))), Waiting: Share(d.Waiting),
-		WeekEarlier: Share(d.WeekEarlier), WeekLater: Share(d.WeekLater), Gone: Share(d.Gone), OfHindsight: Share(d.OfHindsight),
-		Missed: Share(d.Missed), WellTimed: Share(d.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
+		RunFrom: day(d.RunFrom), Caught: Share(d.Caught), Today: Share(d.Share(s.Season.Day(s.AsOf))),
+		Waiting:     Share(d.Waiting),
+		WeekEarlier: Share(d.WeekEarlier), WeekLater: Share(d.WeekLater), Gone: Share(d.Gone),
+		OfHindsight: Share(d.OfHindsight),
+		Missed:      Share(d.Missed), WellTimed: Share(d.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
 	}
 }
 

@@ -13,7 +13,8 @@ import (
 
 // The keys stand in the identifiers of published runs: they stay, byte for byte, whatever else thresholds look like.
 func TestRuleKeysStay(t *testing.T) {
-	maples := phenology.RunRule{Drive: phenology.FreezeThaw, Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
+	maples := phenology.RunRule{Drive: phenology.FreezeThaw, Night: phenology.Threshold{Low: -1.1},
+		Day: phenology.Threshold{High: 4}}
 	birches := phenology.RunRule{Drive: phenology.RootPressure, Day: phenology.Threshold{Low: 10, High: 10}}
 	for _, c := range []struct {
 		rule phenology.RunRule
@@ -21,7 +22,8 @@ func TestRuleKeysStay(t *testing.T) {
 	}{
 		{maples, "freeze-thaw \xe2\x88\x921.1 to 0 \xc2\xb0C 0 to 4 \xc2\xb0C"},
 		{birches, "root-pressure 0 \xc2\xb0C 10 \xc2\xb0C"},
-		{phenology.RunRule{Night: phenology.Threshold{Low: -2.249, High: 0.05}}, " \xe2\x88\x922.2 to 0.1 \xc2\xb0C 0 \xc2\xb0C"},
+		{phenology.RunRule{Night: phenology.Threshold{Low: -2.249, High: 0.05}},
+			" \xe2\x88\x922.2 to 0.1 \xc2\xb0C 0 \xc2\xb0C"},
 	} {
 		if got := ruleKey(c.rule); got != c.want {
 			t.Errorf("found %q, want %q", got, c.want)
@@ -35,11 +37,14 @@ func TestFactsAsJSON(t *testing.T) {
 		of   any
 		want string
 	}{
-		{Price{Caught: 0.5349, Waiting: Share(math.NaN()), Today: Share(math.NaN()), WeekEarlier: Share(math.NaN()), WeekLater: 0},
-			`{"best":"1970-01-01","first":"1970-01-01","last":"1970-01-01","caught":0.53,"week_later":0.00,"gone":0.00,` +
-				`"of_hindsight":0.00,"missed_first_run":0.00,"well_timed":0.00,"run_days_counted_from":"1970-01-01"}`},
+		{Price{Caught: 0.5349, Waiting: Share(math.NaN()), Today: Share(math.NaN()), WeekEarlier: Share(math.NaN()),
+			WeekLater: 0},
+			`{"best":"1970-01-01","first":"1970-01-01","last":"1970-01-01","caught":0.53,"week_later":0.00,` +
+				`"gone":0.00,"of_hindsight":0.00,"missed_first_run":0.00,"well_timed":0.00,` +
+				`"run_days_counted_from":"1970-01-01"}`},
 		{Doubt{What: Old, Day: civil.Of(2027, time.March, 2)}, `{"what":"old","day":"2027-03-02"}`},
-		{Doubt{What: Contradicts, Off: 12.34, Days: 3, Refused: true}, `{"what":"contradicts","off":12.3,"days":3,"refused":true}`},
+		{Doubt{What: Contradicts, Off: 12.34, Days: 3, Refused: true},
+			`{"what":"contradicts","off":12.3,"days":3,"refused":true}`},
 		{RunDay{Date: civil.Of(2027, time.March, 2), Min: -0.04, Max: 7.26, Likelihood: 1, Hours: 5.6},
 			`{"date":"2027-03-02","min":0.0,"max":7.3,"likelihood":1.00,"hours":6,"forecast":false}`},
 		{RunDays{27.6, 32, 45}, `{"p10":28,"p50":32,"p90":45}`},
@@ -97,7 +102,8 @@ func TestAdviceGoesWithItsNumbers(t *testing.T) {
 		if day == civil.Of(2027, time.March, 1) {
 			// Told to nobody who taps: on the day that it is written down, it is done.
 			p.Places[0].Options.Tapping.Tapped = &day
-			if s = SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027); s.Advice != Tapped || s.TapFacts().Price != nil {
+			s = SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027)
+			if s.Advice != Tapped || s.TapFacts().Price != nil {
 				t.Errorf("tapped, and yet %s", s.Advice)
 			}
 		}

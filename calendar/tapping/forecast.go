@@ -12,20 +12,22 @@ import (
 const ForecastOldDays = 3
 
 const (
-	forecastBegins    = 2   // a forecast begins so many days from today at the latest
-	contradictDegrees = 4.0 // mean difference from the station, over days that both have, that is called a contradiction
-	refuseDegrees     = 10. // and that no sound forecast has: one in the other unit is off by more, near freezing by 32
+	forecastBegins = 2 // a forecast begins so many days from today at the latest
+	// mean difference from the station, over days that both have, that is called a contradiction
+	contradictDegrees = 4.0
+	// and that no sound forecast has: one in the other unit is off by more, near freezing by 32
+	refuseDegrees = 10.
 )
 
-// ForecastContradicts reports whether a forecast is so far from what was observed on days that both have that it must be
-// for another place or in another unit: what follows from it would mislead.
+// ForecastContradicts reports whether a forecast is so far from what was observed on days that both have that it must
+// be for another place or in another unit: what follows from it would mislead.
 func ForecastContradicts(observed, forecast weather.Series) bool {
 	off, n := forecastOff(observed, forecast)
 	return n > 0 && off > refuseDegrees
 }
 
-// forecastOff returns the mean difference of minima and maxima, without sign, of a forecast from what was observed, over
-// days that both have, and how many these are.
+// forecastOff returns the mean difference of minima and maxima, without sign, of a forecast from what was observed,
+// over days that both have, and how many these are.
 func forecastOff(observed, forecast weather.Series) (degrees float64, days int) {
 	sum := 0.0
 	for i, d := range forecast.Days {
@@ -39,12 +41,14 @@ func forecastOff(observed, forecast weather.Series) (degrees float64, days int) 
 
 // Doubt is what is wrong with a forecast.
 type Doubt struct {
-	What     Flaw        `json:"what"`
-	Day      civil.Date  `json:"day,omitzero"`      // ended: its last; old, begins-late: its first; incomplete: the first that is so
+	What Flaw `json:"what"`
+	// ended: its last; old, begins-late: its first; incomplete: the first that is so
+	Day      civil.Date  `json:"day,omitzero"`
 	Observed civil.Maybe `json:"observed,omitzero"` // begins-late: the last observed day
-	Off      Celsius     `json:"off,omitzero"`      // contradicts: by how much, in the mean of Days days that both have
-	Days     int         `json:"days,omitempty"`
-	Refused  bool        `json:"refused,omitempty"` // contradicts: so much that it is not used
+	// contradicts: by how much, in the mean of Days days that both have
+	Off     Celsius `json:"off,omitzero"`
+	Days    int     `json:"days,omitempty"`
+	Refused bool    `json:"refused,omitempty"` // contradicts: so much that it is not used
 }
 
 // Flaw is a kind of [Doubt].

@@ -20,9 +20,12 @@ import (
 
 // Places of the open records, as their publishers give them.
 var (
-	montreal = phenology.Site{ID: "montreal", Name: "Montreal Trudeau airport", Latitude: 45.47, Longitude: -73.75, Elevation: 36, Zone: time.UTC}
-	harvard  = phenology.Site{ID: "harvard-forest", Name: "Harvard Forest", Latitude: 42.53, Longitude: -72.19, Elevation: 340, Zone: time.UTC}
-	whately  = phenology.Site{ID: "whately", Name: "Whately", Latitude: 42.45, Longitude: -72.68, Elevation: 250, Zone: time.UTC}
+	montreal = phenology.Site{ID: "montreal", Name: "Montreal Trudeau airport", Latitude: 45.47, Longitude: -73.75,
+		Elevation: 36, Zone: time.UTC}
+	harvard = phenology.Site{ID: "harvard-forest", Name: "Harvard Forest", Latitude: 42.53, Longitude: -72.19,
+		Elevation: 340, Zone: time.UTC}
+	whately = phenology.Site{ID: "whately", Name: "Whately", Latitude: 42.45, Longitude: -72.68, Elevation: 250,
+		Zone: time.UTC}
 )
 
 // openRecord reads the files of an open record as one series, and skips the test where they are absent.
@@ -82,7 +85,8 @@ func meanSD(values []float64) (m, sd float64) {
 }
 
 // Houle D and others 2015, PLoS ONE 10(12):e0144844, table 1: the two regions nearest Montreal, 1999 to 2011. Start is
-// day 65 with a standard deviation of 7 at Valleyfield and 66 with 9 at Saint-Hyacinthe; end 101 with 6 and 102 with 5.
+// day 65 with a standard deviation of 7 at Valleyfield and 66 with 9 at Saint-Hyacinthe; end 101 with 6 and 102 with
+// 5.
 func TestSeasonsOfQuebec(t *testing.T) {
 	o := outlook(montreal, openRecord(t, montrealFiles))
 	sp := species(t, "sugar maple")
@@ -91,7 +95,8 @@ func TestSeasonsOfQuebec(t *testing.T) {
 		est := o.Estimate(sp, year)
 		start, end := est.Get(phenology.SapStart), est.Get(phenology.SapEnd)
 		a, b := houle(o.Temps.Series(), year)
-		t.Logf("%d: start %d, end %d; by the published weekly rule %d and %d", year, start.P50().YearDay(), end.P50().YearDay(), a, b)
+		t.Logf("%d: start %d, end %d; by the published weekly rule %d and %d",
+			year, start.P50().YearDay(), end.P50().YearDay(), a, b)
 		starts, ends = append(starts, float64(start.P50().YearDay())), append(ends, float64(end.P50().YearDay()))
 		oracleStarts, oracleEnds = append(oracleStarts, float64(a)), append(oracleEnds, float64(b))
 	}
@@ -109,7 +114,8 @@ func TestSeasonsOfQuebec(t *testing.T) {
 	} {
 		m, sd := meanSD(c.days)
 		om, osd := meanSD(c.oracle)
-		t.Logf("%s: day %.1f ± %.1f; published %.1f; by the published rule on this record %.1f ± %.1f", c.what, m, sd, c.mean, om, osd)
+		t.Logf("%s: day %.1f ± %.1f; published %.1f; by the published rule on this record %.1f ± %.1f",
+			c.what, m, sd, c.mean, om, osd)
 		if math.Abs(m-c.mean) > c.within {
 			t.Errorf("%s: mean day %.1f, published %.1f", c.what, m, c.mean)
 		}
@@ -117,10 +123,11 @@ func TestSeasonsOfQuebec(t *testing.T) {
 			t.Errorf("%s: spread %.1f days, want %.0f to %.0f", c.what, sd, c.low, c.high)
 		}
 		// The rule is the authors' own for whole regions. On the airport's record it errs by itself: its events count
-		// January thaws in a mild place, and its heat is that of an airport. The tool stands no farther from it than from
-		// what was published.
+		// January thaws in a mild place, and its heat is that of an airport. The tool stands no farther from it than
+		// from what was published.
 		if math.Abs(om-c.oracleMeans) > 1 {
-			t.Errorf("%s: the published rule gives %.1f on this record, want about %.1f: it is wrongly written here", c.what, om, c.oracleMeans)
+			t.Errorf("%s: the published rule gives %.1f on this record, want about %.1f: it is wrongly written here",
+				c.what, om, c.oracleMeans)
 		}
 		if math.Abs(m-om) > 7 {
 			t.Errorf("%s: mean day %.1f, by the published rule %.1f", c.what, m, om)
@@ -128,9 +135,9 @@ func TestSeasonsOfQuebec(t *testing.T) {
 	}
 }
 
-// houle returns the first and the last day of production by the logistic rule of Houle and others 2015: logit p = -5.09 +
-// 0.722 N - 0.014 N² - 0.07 G with N the freeze-thaw events about 3 °C and G the degree-days over 5 °C (of daily means)
-// since 1 January, production where p is at least 0.51.
+// houle returns the first and the last day of production by the logistic rule of Houle and others 2015: logit p =
+// -5.09 + 0.722 N - 0.014 N² - 0.07 G with N the freeze-thaw events about 3 °C and G the degree-days over 5 °C (of
+// daily means) since 1 January, production where p is at least 0.51.
 func houle(s weather.Series, year int) (start, end int) {
 	n, g := 0.0, 0.0
 	for day := 1; day <= 181; day++ {
@@ -206,8 +213,8 @@ func splitLines(s string) func(func(string) bool) {
 	}
 }
 
-// The season of 2013 at Whately, predicted from the station of Harvard Forest, 40 km east and 90 m higher: its record is
-// moved down by the usual lapse rate and by nothing else.
+// The season of 2013 at Whately, predicted from the station of Harvard Forest, 40 km east and 90 m higher: its record
+// is moved down by the usual lapse rate and by nothing else.
 func TestSapAtWhately(t *testing.T) {
 	sap := gallons(t)
 	series := openRecord(t, fisherFile)
@@ -257,7 +264,8 @@ func TestSapAtWhately(t *testing.T) {
 		return 0
 	})
 	modelled := half(func(d civil.Date) float64 { return runs[d-span.First].Hours * yield[d-span.First] })
-	t.Logf("%d days predicted as run days, %d days with sap, of which %d on or the day after one; %.0f %% of %.0f gallons; half by %s recorded, by %s predicted",
+	t.Logf("%d days predicted as run days, %d days with sap, of which %d on or the day after one; %.0f %% of %.0f "+
+		"gallons; half by %s recorded, by %s predicted",
 		predicted, withSap, both, 100*onRun/total, total, recorded, modelled)
 	if share := onRun / total; share < 0.75 {
 		t.Errorf("%.0f %% of the sap fell on or the day after a predicted run day, want three quarters", 100*share)
@@ -281,7 +289,8 @@ func TestCountsBehindSapStart(t *testing.T) {
 		{civil.Of(2013, time.February, 21), 6.4}, // the eve of the first entry in the record of buckets at Whately
 		{civil.Of(2012, time.February, 8), 5.3},  // the eve of Connecticut's opening
 	} {
-		runs, ok := temps.Runs(*species(t, "sugar maple").Sap.Run, civil.Span{First: civil.Of(c.until.Year(), time.February, 1), Last: c.until})
+		runs, ok := temps.Runs(*species(t, "sugar maple").Sap.Run,
+			civil.Span{First: civil.Of(c.until.Year(), time.February, 1), Last: c.until})
 		if !ok {
 			t.Fatal("days are missing")
 		}
@@ -303,98 +312,4 @@ func mapKeys(m map[civil.Date]float64) func(func(civil.Date) bool) {
 			}
 		}
 	}
-}
-
-// What the advice would have brought in past years, beside the mean best day of the years before and a rule of thumb:
-// about 1 March in northern New England and, from memory, early to mid March in Quebec; 11 to 22 February is Connecticut's,
-// and Harvard Forest lies between. The advice is better than both on average, and in no year worse than the worse of the
-// two by more than a tenth, but where the row says so: without a forecast one warm day is taken for the beginning of
-// more, and a warm January (2007 was the warmest) for a warm winter, which holes under vacuum last long enough to wager
-// on. By how much it is better is often within what chance could bring: the log, as the command, says so.
-func TestBacktestOnOpenRecords(t *testing.T) {
-	fisher := func(t *testing.T) weather.Series { return openRecord(t, fisherFile) }
-	both := func(t *testing.T) weather.Series {
-		joined, _ := weather.Join([]weather.Source{
-			{Name: "Fisher", Series: fisher(t)}, {Name: "Shaler", Series: openRecord(t, "harvard-forest/shaler-daily-1980-2002.csv")}})
-		return weather.Fill(joined)
-	}
-	quebec := func(t *testing.T) weather.Series { return openRecord(t, montrealFiles) }
-	for _, c := range []struct {
-		name       string
-		site       phenology.Site
-		record     func(*testing.T) weather.Series
-		species    string
-		collection calendar.Collection
-		rule       civil.MonthDay
-		forecast   int
-		worst      float64 // the least share of the worse of the two that it catches in any year
-	}{
-		{"Montreal", montreal, quebec, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
-		{"Montreal, 10 March", montreal, quebec, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 10}, 0, 0.9},
-		{"Montreal, vacuum", montreal, quebec, "sugar maple", calendar.Vacuum, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
-		{"Montreal, red maple", montreal, quebec, "red maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.8},
-		{"Montreal, red maple, five days of forecast", montreal, quebec, "red maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
-		{"Harvard Forest", harvard, fisher, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
-		{"Harvard Forest, 22 February", harvard, fisher, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.February, Day: 22}, 0, 0.9},
-		{"Harvard Forest, vacuum", harvard, fisher, "sugar maple", calendar.Vacuum, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.75},
-		{"Harvard Forest, red maple", harvard, fisher, "red maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
-		{"Harvard Forest, both stations", harvard, both, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0, 0.85},
-		{"Harvard Forest, both stations, five days of forecast", harvard, both, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			opt := calendar.DefaultOptions().Tapping
-			opt.Collection = c.collection
-			b, err := NewBacktest(outlook(c.site, c.record(t)), species(t, c.species), opt, LookBack{Rule: c.rule, Until: 2013, Forecast: c.forecast})
-			if err != nil {
-				t.Fatal(err)
-			}
-			m := b.Means
-			t.Logf("advice %.1f %%, mean best day %.1f %%, rule of thumb %.1f %%, hindsight %.1f %%",
-				100*m.AdvisedCaught, 100*m.FixedCaught, 100*m.ThumbCaught, 100*m.HindsightCaught)
-			if m.AdvisedCaught <= m.FixedCaught || m.AdvisedCaught <= m.ThumbCaught {
-				t.Errorf("advice catches %.3f, the mean best day %.3f, the rule of thumb %.3f", m.AdvisedCaught, m.FixedCaught, m.ThumbCaught)
-			}
-			for _, y := range b.Years {
-				if worse := min(y.FixedCaught, y.ThumbCaught); y.AdvisedCaught < c.worst*worse {
-					t.Errorf("%d: advice catches %.3f, the worse of the two %.3f", y.Season, y.AdvisedCaught, worse)
-				}
-			}
-		})
-	}
-}
-
-// In March 2012 it was time to tap at Montreal when a heat was a week off that ended the season. The event that had said
-// so, as certain, is not cancelled under the hands of who followed it; it says that it is too late now.
-func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
-	record := openRecord(t, montrealFiles)
-	on := func(asOf civil.Date) (*calendar.Entry, *Season) {
-		s := weather.Series{First: record.First, Days: append([]weather.Day(nil), record.Until(asOf+8).Days...)}
-		for i := int(asOf-s.First) + 1; i < len(s.Days); i++ {
-			s.Days[i].Flags |= weather.Forecast
-		}
-		sp := species(t, "sugar maple")
-		p := &calendar.Plan{Title: "Made", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*calendar.Place{{
-			Outlook: outlook(montreal, s), Species: []*phenology.Species{sp}, Activities: []calendar.Activity{calendar.Tapping}, Options: calendar.DefaultOptions()}}}
-		for _, e := range schedule(p).Entries {
-			if e.Task == calendar.TaskTap && e.Season == 2012 {
-				return e, SeasonAt(p, p.Places[0], sp, 2012)
-			}
-		}
-		return nil, SeasonAt(p, p.Places[0], sp, 2012)
-	}
-	var advised *calendar.Entry
-	first := civil.Of(2012, time.February, 20)
-	for asOf := first; asOf < civil.Of(2012, time.April, 1); asOf++ {
-		e, s := on(asOf)
-		switch {
-		case advised == nil && e != nil && e.Settled:
-			advised = e
-		case advised != nil && asOf <= advised.Window.Last && s.Decision != nil && s.Decision.Late:
-			if e == nil || e.UID != advised.UID || !e.Settled || e.Facts.(*TapFacts).Advice != TooLate {
-				t.Fatalf("advised on %s; on %s the event is gone, or does not say so: %+v; %s", advised.Best, asOf, e, s.Advice)
-			}
-			return
-		}
-	}
-	t.Error("the season did not end under the advice: nothing is tested")
 }

@@ -10,14 +10,17 @@ const SugarRule = 86
 
 // Quantities are, roughly, what a season brings. Sap and syrup are litres.
 type Quantities struct {
-	Sugar      Range               `json:"sugar_percent"` // of sap, by weight
-	SugarOwn   bool                `json:"sugar_own"`     // the plan's own figure, not the species'
-	PerSyrup   Range               `json:"sap_per_syrup"` // litres of sap for a litre of syrup, by the rule of 86
-	Taps       int                 `json:"taps"`          // that Sap and Syrup are of; 0: not said, and they are of one
-	Shared     bool                `json:"shared"`        // other species are tapped here too; Sap is as if all taps were in this one
+	Sugar    Range `json:"sugar_percent"` // of sap, by weight
+	SugarOwn bool  `json:"sugar_own"`     // the plan's own figure, not the species'
+	PerSyrup Range `json:"sap_per_syrup"` // litres of sap for a litre of syrup, by the rule of 86
+	// that Sap and Syrup are of; 0: not said, and they are of one
+	Taps int `json:"taps"`
+	// other species are tapped here too; Sap is as if all taps were in this one
+	Shared     bool                `json:"shared"`
 	Collection calendar.Collection `json:"collection"`
-	Sap        *Range              `json:"sap_litres,omitempty"` // in a season; nil where no source says what a tap gives
-	Syrup      *Range              `json:"syrup_litres,omitempty"`
+	// in a season; nil where no source says what a tap gives
+	Sap   *Range `json:"sap_litres,omitempty"`
+	Syrup *Range `json:"syrup_litres,omitempty"`
 }
 
 // vacuumGives is by how much more a tap gives under vacuum than by gravity: 57 to 95 litres and more against 19 to 57,
@@ -26,7 +29,8 @@ const vacuumGives = 2
 
 // quantities returns what a season brings, nil where the sugar of the sap is not known.
 func (s *Season) quantities() *Quantities {
-	q := &Quantities{Taps: s.Options.Taps, Collection: s.Options.Collection, Shared: len(TappedOf(s.Place.Species)) > 1}
+	q := &Quantities{Taps: s.Options.Taps, Collection: s.Options.Collection,
+		Shared: len(TappedOf(s.Place.Species)) > 1}
 	switch sugar := s.Species.Sap.SugarPercent; {
 	case s.Options.SugarHigh > 0:
 		q.Sugar, q.SugarOwn = Range{s.Options.SugarLow, s.Options.SugarHigh}, true

@@ -24,8 +24,9 @@ type RunDay struct {
 	Min        Celsius    `json:"min"`
 	Max        Celsius    `json:"max"`
 	Likelihood Share      `json:"likelihood"` // that sap runs
-	Hours      Hours      `json:"hours"`      // for which it may be expected to: the likelihood times the hours above freezing
-	Forecast   bool       `json:"forecast"`
+	// for which it may be expected to: the likelihood times the hours above freezing
+	Hours    Hours `json:"hours"`
+	Forecast bool  `json:"forecast"`
 }
 
 // RunSize is how large a run is, roughly, beside the site's own past runs.
@@ -53,9 +54,9 @@ const lastRunDay = 181
 // producers' accounts say that birch runs. By freeze and thaw runs end by themselves.
 const longestPressed = 28
 
-// findRuns finds the season's own runs, and compares them with those of past seasons. What a run is, which one it is and
-// how large is told by the rule alone, over the same days of every season, and so is the same for all species that share
-// the rule; of these runs a species' season has those that begin in it.
+// findRuns finds the season's own runs, and compares them with those of past seasons. What a run is, which one it is
+// and how large is told by the rule alone, over the same days of every season, and so is the same for all species that
+// share the rule; of these runs a species' season has those that begin in it.
 func (s *Season) findRuns() {
 	t := s.Place.Outlook.Temps
 	if t == nil {

@@ -52,7 +52,8 @@ func dated(est phenology.Estimates) bool {
 func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *Season {
 	s := &Season{
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf,
-		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est, Options: pl.Options.Tapping,
+		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
+		Options: pl.Options.Tapping,
 	}
 	s.Years = pl.Outlook.SapYears(s.Species, est.Season.Year, FirstRunDay)
 	if d := s.Options.Tapped; d != nil && *d <= p.AsOf && phenology.SeasonAt(pl.Outlook.Site, *d) == est.Season {
@@ -81,13 +82,13 @@ func (s *Season) ByPlace() bool {
 	return len(s.Years) < phenology.MinYears && (len(s.Years) == 0 || s.Start.Basis > phenology.BasisSeason)
 }
 
-// mostSince is for how many days the advice to tap now stands. After that holes are taken to be drilled, whether the plan
-// says so or not: an alarm that rings every morning is heard by nobody.
+// mostSince is for how many days the advice to tap now stands. After that holes are taken to be drilled, whether the
+// plan says so or not: an alarm that rings every morning is heard by nobody.
 const mostSince = 10
 
-// supposeTapped sets the day on which holes are taken to be drilled while the plan says nothing of it: the first of the
-// last days on which the advice was to tap now, also when that is long past; the best day to come; or, if the time is past
-// and no day was advised, the day that the past years alone advise.
+// supposeTapped sets the day on which holes are taken to be drilled while the plan says nothing of it: the first of
+// the last days on which the advice was to tap now, also when that is long past; the best day to come; or, if the time
+// is past and no day was advised, the day that the past years alone advise.
 func (s *Season) supposeTapped() {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
@@ -132,16 +133,16 @@ func (s *Season) supposeTapped() {
 }
 
 const (
-	// earlyAdvice is by how many days the advice of a season comes before that of the past years alone, at most. Looking
-	// back on 32 and 18 years of two open records it was two weeks.
+	// earlyAdvice is by how many days the advice of a season comes before that of the past years alone, at most.
+	// Looking back on 32 and 18 years of two open records it was two weeks.
 	earlyAdvice = 21
 	// beforeSeason is so many days before the first run day that the weather of then tells nothing of it.
 	beforeSeason = 15
 )
 
-// advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none if
-// there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that the
-// advice must have been the same without one and with a perfect one: better to advise twice than never.
+// advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none
+// if there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that
+// the advice must have been the same without one and with a perfect one: better to advise twice than never.
 func (s *Season) advised(first, last phenology.SeasonDay) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
@@ -163,7 +164,8 @@ func (s *Season) advised(first, last phenology.SeasonDay) civil.Maybe {
 // decideKnowing decides from a day on, with no day of the season known after another.
 func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Decision {
 	at := s.Place.Outlook
-	o := &phenology.Outlook{Site: at.Site, Temps: at.Temps, Known: at.Known, Sightings: at.Sightings.Until(known), Until: &known}
+	o := &phenology.Outlook{Site: at.Site, Temps: at.Temps, Known: at.Known, Sightings: at.Sightings.Until(known),
+		Until: &known}
 	return Decide(o.SapYears(s.Species, s.Season.Year, FirstRunDay), s.terms(from))
 }
 

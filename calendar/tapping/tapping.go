@@ -1,5 +1,5 @@
-// Package tapping decides when to tap, from what a hole drilled then would catch, and what follows: runs of sap, gathering,
-// the last runs, pulling the taps. It decides in numbers; package words says what it decided.
+// Package tapping decides when to tap, from what a hole drilled then would catch, and what follows: runs of sap,
+// gathering, the last runs, pulling the taps. It decides in numbers; package words says what it decided.
 package tapping
 
 import (
@@ -66,8 +66,8 @@ func (w *work) seasonOf(est phenology.Estimates) *Season {
 	return w.sap[key]
 }
 
-// runsAhead adds the runs that the forecast brings. Species whose sap runs by the same rule share one entry a run, with
-// the first of them: they run together.
+// runsAhead adds the runs that the forecast brings. Species whose sap runs by the same rule share one entry a run,
+// with the first of them: they run together.
 func (w *work) runsAhead(s *Season) {
 	runs := map[int]*calendar.Entry{}
 	for _, sp := range w.Place.Species {

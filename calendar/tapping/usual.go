@@ -8,8 +8,8 @@ import (
 // usualReach is over how many days to either side runs are averaged to say what is usual.
 const usualReach = 7
 
-// Usual returns how likely sap runs on each of so many days of the season from one on, in the other years of the record, a
-// fortnight averaged; zeros where there is no record.
+// Usual returns how likely sap runs on each of so many days of the season from one on, in the other years of the
+// record, a fortnight averaged; zeros where there is no record.
 func (s *Season) Usual(first phenology.SeasonDay, days int) []float64 {
 	last := first + phenology.SeasonDay(days) - 1
 	often := make([]float64, days)
@@ -18,7 +18,8 @@ func (s *Season) Usual(first phenology.SeasonDay, days int) []float64 {
 		return often
 	}
 	years := 0
-	for season := phenology.SeasonAt(s.Place.Outlook.Site, t.Series().First); season.Anchor() <= t.Last(); season.Year++ {
+	season := phenology.SeasonAt(s.Place.Outlook.Site, t.Series().First)
+	for ; season.Anchor() <= t.Last(); season.Year++ {
 		span := civil.Span{First: season.Date(first - usualReach), Last: season.Date(last + usualReach)}
 		if season.Year == s.Season.Year {
 			continue

@@ -22,11 +22,14 @@ func WriteBacktest(w io.Writer, b *tapping.Backtest) error {
 	t.line("  season  run days   advice          mean best day   rule of thumb   hindsight")
 	for _, y := range b.Years {
 		t.line(fmt.Sprintf("  %-6d  %8.0f   %-6s %5s    %-6s %5s    %-6s %5s    %-6s %5s", y.Season, y.SeasonsRuns,
-			phrase.ShortDate(y.Advised), phrase.Percent(y.AdvisedCaught), phrase.ShortDate(y.Fixed), phrase.Percent(y.FixedCaught),
-			phrase.ShortDate(y.Thumb), phrase.Percent(y.ThumbCaught), phrase.ShortDate(y.Hindsight), phrase.Percent(y.HindsightCaught)))
+			phrase.ShortDate(y.Advised), phrase.Percent(y.AdvisedCaught), phrase.ShortDate(y.Fixed),
+			phrase.Percent(y.FixedCaught),
+			phrase.ShortDate(y.Thumb), phrase.Percent(y.ThumbCaught), phrase.ShortDate(y.Hindsight),
+			phrase.Percent(y.HindsightCaught)))
 	}
 	m := b.Means
-	t.line(fmt.Sprintf("  mean    %8.0f          %6.1f %%        %6.1f %%        %6.1f %%        %6.1f %%", m.SeasonsRuns,
+	t.line(fmt.Sprintf("  mean    %8.0f          %6.1f %%        %6.1f %%        %6.1f %%        %6.1f %%",
+		m.SeasonsRuns,
 		100*m.AdvisedCaught, 100*m.FixedCaught, 100*m.ThumbCaught, 100*m.HindsightCaught))
 	t.line("")
 	t.indent("  "+words.BacktestVerdict(b), 2)

@@ -15,7 +15,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// WriteSap writes seasons of sap for people to read: what to do, the price of a week, the season on one strip, the runs.
+// WriteSap writes seasons of sap for people to read: what to do, the price of a week, the season on one strip, the
+// runs.
 func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Season, notes []string) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	t.line(title)
@@ -80,7 +81,8 @@ func (t *textWriter) season(s *tapping.Season) {
 	if d := s.Decision; d != nil && !d.Late {
 		t.line("")
 		t.line("  begin drilling   catches of the season's run days")
-		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(tapping.Plateau), phrase.ShortDate(s.Season.Date(d.First)), phrase.ShortDate(s.Season.Date(d.Last)))
+		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(tapping.Plateau),
+			phrase.ShortDate(s.Season.Date(d.First)), phrase.ShortDate(s.Season.Date(d.Last)))
 		if d.Now() {
 			best = "today; " + best
 		} else {
@@ -92,8 +94,10 @@ func (t *textWriter) season(s *tapping.Season) {
 			if math.IsNaN(share) {
 				continue
 			}
-			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later", 2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share), what))
+			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later",
+				2: "two weeks later"}[weeks]
+			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share),
+				what))
 		}
 		t.indent("  "+words.TapPrice(tap, false), 2)
 		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.",
@@ -112,7 +116,8 @@ func (t *textWriter) season(s *tapping.Season) {
 			if best.Forecast {
 				how = phrase.Percent(float64(best.Likelihood)) + ", forecast"
 			}
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s", phrase.Span(r.Span), r.Span.Days(), r.Hours,
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s",
+				phrase.Span(r.Span), r.Span.Days(), r.Hours,
 				strings.TrimSpace(words.RunSize(r.Size, "")), phrase.ShortDate(best.Date),
 				phrase.Celsius(float64(best.Min)), phrase.Celsius(float64(best.Max)), how))
 		}
@@ -135,8 +140,8 @@ const daysPerColumn = 2
 // stripColumns is how many columns a strip has at most.
 const stripColumns = 68
 
-// strip draws the season on one strip of text, a column for every two days: what ran, what the forecast brings, what is
-// usual, when to tap, today, and the likely end.
+// strip draws the season on one strip of text, a column for every two days: what ran, what the forecast brings, what
+// is usual, when to tap, today, and the likely end.
 func strip(s *tapping.Season) []string {
 	last := s.Season.Day(s.End.P90()) + 4
 	first := max(tapping.FirstRunDay, last-stripColumns*daysPerColumn+1)
@@ -150,7 +155,8 @@ func strip(s *tapping.Season) []string {
 	}
 	months := row()
 	for d := s.Season.Date(first); d <= s.Season.Date(last); d++ {
-		if name := d.Format("Jan"); (d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25) && column(d)+len(name) <= columns {
+		name, begins := d.Format("Jan"), d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25
+		if begins && column(d)+len(name) <= columns {
 			copy(months[column(d):], []rune(name))
 		}
 	}

@@ -14,8 +14,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// SapRow is a season of sap as tables have it. Shares are of the season's run days. What is not known, or no longer asked, is
-// nil.
+// SapRow is a season of sap as tables have it. Shares are of the season's run days. What is not known, or no longer
+// asked, is nil.
 type SapRow struct {
 	Site     string         `json:"site"`
 	SiteName string         `json:"site_name"`
@@ -28,18 +28,21 @@ type SapRow struct {
 	Start sapDates `json:"start"` // of sap
 	End   sapDates `json:"end"`   // of sap worth boiling
 
-	Tap         *civil.Date  `json:"tap"`       // the day to begin drilling, or on which it was or is taken to have been begun
-	TapFirst    *civil.Date  `json:"tap_first"` // from here to TapLast is as good, within two hundredths of the best share
+	// the day to begin drilling, or on which it was or is taken to have been begun
+	Tap *civil.Date `json:"tap"`
+	// from here to TapLast is as good, within two hundredths of the best share
+	TapFirst    *civil.Date  `json:"tap_first"`
 	TapLast     *civil.Date  `json:"tap_last"`
 	Caught      *json.Number `json:"caught"` // share that holes begun on Tap catch
 	WeekEarlier *json.Number `json:"caught_week_earlier"`
 	WeekLater   *json.Number `json:"caught_week_later"`
-	Waiting     *json.Number `json:"caught_waiting"`    // share that the best way of waiting can be expected to catch
-	RunFrom     *civil.Date  `json:"wait_for_run_from"` // that way is to begin on the first morning from here on that follows a run day
-	Gone        *json.Number `json:"gone"`              // share that has run already
-	Missed      *json.Number `json:"missed_first_run"`  // share of outcomes in which the first run is missed
-	WellTimed   *json.Number `json:"confidence"`        // that the choice is good
-	Dry         *civil.Date  `json:"holes_dry"`         // when holes drilled on Tap give nothing more
+	Waiting     *json.Number `json:"caught_waiting"` // share that the best way of waiting can be expected to catch
+	// that way is to begin on the first morning from here on that follows a run day
+	RunFrom   *civil.Date  `json:"wait_for_run_from"`
+	Gone      *json.Number `json:"gone"`             // share that has run already
+	Missed    *json.Number `json:"missed_first_run"` // share of outcomes in which the first run is missed
+	WellTimed *json.Number `json:"confidence"`       // that the choice is good
+	Dry       *civil.Date  `json:"holes_dry"`        // when holes drilled on Tap give nothing more
 
 	RunDays *sapCounts   `json:"run_days"` // of the season
 	Runs    []jsonSapRun `json:"runs"`
@@ -71,8 +74,10 @@ type jsonSapRun struct {
 func SeasonRow(s *tapping.Season) SapRow {
 	site, f := s.Place.Site(), s.TapFacts()
 	r := SapRow{
-		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice, Verdict: words.TapVerdict(f),
-		Doubts: orEmpty(words.ForecastDoubts(s.Doubts)), Start: datesOf(s.Start), End: datesOf(s.End), Runs: []jsonSapRun{},
+		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice,
+		Verdict: words.TapVerdict(f),
+		Doubts:  orEmpty(words.ForecastDoubts(s.Doubts)), Start: datesOf(s.Start), End: datesOf(s.End),
+		Runs: []jsonSapRun{},
 	}
 	if day, ok := s.TapDay.Get(); ok {
 		r.Tap = &day
@@ -93,7 +98,8 @@ func SeasonRow(s *tapping.Season) SapRow {
 		r.RunDays = &sapCounts{whole(n.P10), whole(n.P50), whole(n.P90)}
 	}
 	for _, run := range s.Runs {
-		j := jsonSapRun{First: run.Span.First, Last: run.Span.Last, Hours: whole(float64(run.Hours)), Size: string(run.Size)}
+		j := jsonSapRun{First: run.Span.First, Last: run.Span.Last, Hours: whole(float64(run.Hours)),
+			Size: string(run.Size)}
 		for _, d := range run.Days {
 			j.Forecast = j.Forecast || d.Forecast
 		}
@@ -117,8 +123,10 @@ func share(p tapping.Share) *json.Number {
 func whole(x float64) json.Number { return json.Number(strconv.FormatFloat(x, 'f', 0, 64)) }
 
 // sapColumns are the columns of sap seasons as CSV. Programs rely on them.
-var sapColumns = []string{"site", "species", "season", "advice", "start_p10", "start_p50", "start_p90", "end_p10", "end_p50", "end_p90",
-	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone", "missed_first_run", "confidence",
+var sapColumns = []string{"site", "species", "season", "advice", "start_p10", "start_p50", "start_p90", "end_p10",
+	"end_p50", "end_p90",
+	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone",
+	"missed_first_run", "confidence",
 	"holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years"}
 
 // WriteSapCSV writes seasons of sap as CSV, one a row. The basis and the years are those of the end.
@@ -130,7 +138,8 @@ func WriteSapCSV(w io.Writer, rows []SapRow) error {
 			cells = append(cells, d.P10.String(), d.P50.String(), d.P90.String())
 		}
 		cells = append(cells, dateCell(r.Tap), dateCell(r.TapFirst), dateCell(r.TapLast))
-		for _, n := range []*json.Number{r.Caught, r.WeekEarlier, r.WeekLater, r.Waiting, r.Gone, r.Missed, r.WellTimed} {
+		for _, n := range []*json.Number{r.Caught, r.WeekEarlier, r.WeekLater, r.Waiting, r.Gone, r.Missed,
+			r.WellTimed} {
 			if n == nil {
 				cells = append(cells, "")
 			} else {
@@ -180,7 +189,8 @@ func WriteSapJSON(w io.Writer, p *calendar.Plan, rows []SapRow) error {
 }
 
 // backtestColumns are the columns of backtests as CSV. Programs rely on them.
-var backtestColumns = []string{"site", "species", "season", "run_days", "advised", "advised_caught", "mean_best", "mean_best_caught",
+var backtestColumns = []string{"site", "species", "season", "run_days", "advised", "advised_caught", "mean_best",
+	"mean_best_caught",
 	"rule", "rule_caught", "hindsight", "hindsight_caught"}
 
 // WriteSapBacktestsCSV writes backtests as CSV, a season a row.
@@ -256,7 +266,8 @@ func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backte
 	of := func(d civil.Date, caught float64) jsonBacktestDay {
 		return jsonBacktestDay{d, json.Number(decimals(caught))}
 	}
-	thousandths := func(p float64) json.Number { return json.Number(strconv.FormatFloat(p, 'f', 3, 64)) } // of a mean of years
+	// of a mean of years
+	thousandths := func(p float64) json.Number { return json.Number(strconv.FormatFloat(p, 'f', 3, 64)) }
 	difference := func(d tapping.PairedDifference) jsonDifference {
 		j := jsonDifference{Mean: thousandths(d.Mean)}
 		if n := thousandths(d.StandardError); !math.IsNaN(d.StandardError) {
@@ -269,11 +280,13 @@ func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backte
 		j := jsonBacktest{
 			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Forecast: b.Forecast,
 			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b),
-			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught), thousandths(m.FixedCaught),
+			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught),
+				thousandths(m.FixedCaught),
 				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught)},
 		}
 		for _, y := range b.Years {
-			j.Seasons = append(j.Seasons, jsonBacktestYear{y.Season, whole(y.SeasonsRuns), of(y.Advised, y.AdvisedCaught),
+			j.Seasons = append(j.Seasons, jsonBacktestYear{y.Season, whole(y.SeasonsRuns),
+				of(y.Advised, y.AdvisedCaught),
 				of(y.Fixed, y.FixedCaught), of(y.Thumb, y.ThumbCaught), of(y.Hindsight, y.HindsightCaught)})
 		}
 		out.Backtests = append(out.Backtests, j)

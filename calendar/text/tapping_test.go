@@ -12,7 +12,8 @@ import (
 )
 
 func TestStripFitsAndMarksToday(t *testing.T) {
-	for _, asOf := range []civil.Date{civil.Of(2027, time.January, 2), civil.Of(2027, time.March, 12), civil.Of(2027, time.April, 20)} {
+	for _, asOf := range []civil.Date{civil.Of(2027, time.January, 2), civil.Of(2027, time.March, 12),
+		civil.Of(2027, time.April, 20)} {
 		p := calendartest.MadePlan(asOf, 20, 0, "sugar maple", "paper birch")
 		for _, sp := range p.Places[0].Species {
 			s := tapping.SeasonAt(p, p.Places[0], sp, 2027)
@@ -24,7 +25,8 @@ func TestStripFitsAndMarksToday(t *testing.T) {
 				}
 			}
 			shown := s.Season.Day(s.End.P90())+4-stripColumns*daysPerColumn < s.Season.Day(asOf)
-			if shown && !strings.Contains(text, "^") || !strings.Contains(text, "E") || !strings.Contains(text, "Mar") {
+			if shown && !strings.Contains(text, "^") || !strings.Contains(text, "E") || !strings.Contains(text,
+				"Mar") {
 				t.Errorf("no today, no end or no months:\n%s", text)
 			}
 		}

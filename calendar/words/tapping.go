@@ -78,16 +78,21 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	case tapping.NoRecord:
 		t.ChanceOf = "that sap has not yet run in earnest"
 		t.Reasons = []string{
-			fmt.Sprintf("From the place alone sap starts between %s and %s, eight years in ten: a window of %s, too wide to drill by, so that no alarm rings.",
-				phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.Count(int(f.Start.P90-f.Start.P10), "day")),
-			"A daily record of temperatures from a station near by, ten years or more, would narrow this to the days that matter; watch the forecast until then.",
+			fmt.Sprintf("From the place alone sap starts between %s and %s, eight years in ten: a window of %s, too "+
+				"wide to drill by, so that no alarm rings.",
+				phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90),
+				phrase.Count(int(f.Start.P90-f.Start.P10), "day")),
+			"A daily record of temperatures from a station near by, ten years or more, would narrow this to the " +
+				"days that matter; watch the forecast until then.",
 		}
-		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."}, TapGuidance(sp, f.Rule)...)
+		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
+			TapGuidance(sp, f.Rule)...)
 	default:
 		t.ChanceOf = "that " + WellTimed
 		t.Reasons = []string{TapVerdict(f)}
 		if days := f.DaysToTap; days > 1 {
-			t.Reasons = append(t.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.", phrase.Count(days, "day"),
+			t.Reasons = append(t.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.",
+				phrase.Count(days, "day"),
 				phrase.ShortDate(e.Best), phrase.ShortDate(addDays(e.Best, days-1))))
 		}
 		if f.Advice != tapping.TooLate { // else nothing is left to be priced
@@ -136,10 +141,13 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	switch e.Task {
 	case calendar.TaskGather:
 		t.ChanceOf = "that the season is on"
-		t.Reasons = []string{fmt.Sprintf("Sap starts to run in earnest between %s and %s and ends between %s and %s, eight years in ten.",
-			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10), phrase.ShortDate(f.End.P90))}
+		t.Reasons = []string{fmt.Sprintf("Sap starts to run in earnest between %s and %s and ends between %s and "+
+			"%s, eight years in ten.",
+			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10),
+			phrase.ShortDate(f.End.P90))}
 		if n := f.RunDays; n != nil {
-			t.Reasons = append(t.Reasons, fmt.Sprintf("Run days to bud swell: %.0f in the middle year, %.0f to %.0f in eight years of ten. %s",
+			t.Reasons = append(t.Reasons, fmt.Sprintf("Run days to bud swell: %.0f in the middle year, %.0f to %.0f "+
+				"in eight years of ten. %s",
 				n.P50, n.P10, n.P90, RunDay(sp.Sap.Run)))
 		}
 		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities)...)
@@ -157,7 +165,8 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		if f.HolesEnd {
 			t.ChanceOf = "that the holes are dry or the last good sap has run, if holes last as supposed"
 		}
-		t.Reasons = []string{SapEnd(sp, f), "One hole a season: pull every spout so that the tree can close it, and do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
+		t.Reasons = []string{SapEnd(sp, f), "One hole a season: pull every spout so that the tree can close it, and " +
+			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
 		t.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
 	}
 	t.Sources = citations(f.Sources)

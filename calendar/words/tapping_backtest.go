@@ -12,7 +12,10 @@ import (
 func BacktestTerms(b *tapping.Backtest) []string {
 	rule := b.Species.Sap.Run
 	return []string{
-		fmt.Sprintf("For each season: the day on which the advice would have been to tap, worked out anew each morning from the seasons before it and its own days to the day before, %s; beside it the mean best day of the seasons before, and %s as a rule of thumb. Shares are of the season's run days that a hole drilled then catches.",
+		fmt.Sprintf("For each season: the day on which the advice would have been to tap, worked out anew each "+
+			"morning from the seasons before it and its own days to the day before, %s; beside it the mean best day "+
+			"of the seasons before, and %s as a rule of thumb. Shares are of the season's run days that a hole "+
+			"drilled then catches.",
 			backtestForecast(b), phrase.ShortDate(b.Rule.In(2001))),
 		RunDay(rule) + " Definition: " + rule.Source.String() + ".",
 		holeDays(tapping.NewHole(b.Options)) + ").",
@@ -24,14 +27,18 @@ func backtestForecast(b *tapping.Backtest) string {
 	if b.Forecast == 0 {
 		return "without a forecast"
 	}
-	return fmt.Sprintf("and with a forecast of %s: what came, with errors drawn as large as those of published forecasts, %.1f °C tomorrow and %.1f °C on the last day (standard deviation, from memory; the middle of %d draws is shown, and the mean of what they catch)",
-		phrase.Count(b.Forecast, "day"), phenology.ForecastError(1), phenology.ForecastError(b.Forecast), tapping.ForecastDraws)
+	return fmt.Sprintf("and with a forecast of %s: what came, with errors drawn as large as those of published "+
+		"forecasts, %.1f °C tomorrow and %.1f °C on the last day (standard deviation, from memory; the middle of %d "+
+		"draws is shown, and the mean of what they catch)",
+		phrase.Count(b.Forecast, "day"), phenology.ForecastError(1), phenology.ForecastError(b.Forecast),
+		tapping.ForecastDraws)
 }
 
 // BacktestVerdict says whether the advice was worth having, and how sure that is.
 func BacktestVerdict(b *tapping.Backtest) string {
 	n := len(b.Years)
-	text := fmt.Sprintf("Over %s the advice catches %s the mean best day%s and %s the rule of thumb%s.", phrase.Count(n, "season"),
+	text := fmt.Sprintf("Over %s the advice catches %s the mean best day%s and %s the rule of thumb%s.",
+		phrase.Count(n, "season"),
 		pointsMore(b.OverFixed), errorOf(b.OverFixed, n), pointsMore(b.OverRule), errorOf(b.OverRule, n))
 	switch fixed, rule := b.OverFixed.Clear(), b.OverRule.Clear(); {
 	case fixed && rule:
@@ -45,7 +52,8 @@ func BacktestVerdict(b *tapping.Backtest) string {
 	if lead := b.Worst.Lead(); lead >= -0.0005 {
 		text += " In no season does it catch less than the worse of the two."
 	} else {
-		text += fmt.Sprintf(" In its worst season, %d, it catches %.1f points less than the worse of the two, %.1f %% against %.1f.",
+		text += fmt.Sprintf(" In its worst season, %d, it catches %.1f points less than the worse of the two, %.1f "+
+			"%% against %.1f.",
 			b.Worst.Season, -100*lead, 100*b.Worst.AdvisedCaught, 100*min(b.Worst.FixedCaught, b.Worst.ThumbCaught))
 	}
 	if n < 10 {

@@ -12,10 +12,12 @@ import (
 	"treewhen/phenology"
 )
 
-// The usual cautions of tapping. All are common practice, no source; none replaces local rules or a licensed professional.
+// The usual cautions of tapping. All are common practice, no source; none replaces local rules or a licensed
+// professional.
 var (
 	tapCautions = []string{
-		"Tap only with the landowner's leave and by your local guidelines; leave stressed, damaged or small trees alone.",
+		"Tap only with the landowner's leave and by your local guidelines; " +
+			"leave stressed, damaged or small trees alone.",
 		"Use food-grade spouts, buckets and tubing; old galvanized or soldered gear can put lead in syrup.",
 		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
 	}
@@ -48,22 +50,29 @@ func cautionsFor(usual []string, species []*phenology.Species) []string {
 	return list
 }
 
-// TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and studies
-// named.
+// TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and
+// studies named.
 func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		return []string{
-			"Sound trees at least 20 cm (8 in) across at breast height; one tap a year, and rest the tree in other years: birches wall off wounds poorly (growers' practice).",
-			"Clean, sharp bit; hole about 8 mm (5/16 in) wide and 4 cm (1.5 in) deep, sloping slightly up (from memory). Defer to local guidelines.",
+			"Sound trees at least 20 cm (8 in) across at breast height; one tap a year, and rest the tree in other " +
+				"years: birches wall off wounds poorly (growers' practice).",
+			"Clean, sharp bit; hole about 8 mm (5/16 in) wide and 4 cm (1.5 in) deep, sloping slightly up (from " +
+				"memory). Defer to local guidelines.",
 		}
 	}
-	trees := "Sound trees at least 30 cm (12 in) across at breast height; one tap up to 45 cm (18 in), two above, never three (the careful guideline; University of Vermont studies)."
+	trees := "Sound trees at least 30 cm (12 in) across at breast height; one tap up to 45 cm (18 in), two above, " +
+		"never three (the careful guideline; University of Vermont studies)."
 	if rule == calendar.TraditionalTaps {
-		trees = "By the traditional rule that the plan asks for: one tap from 25 cm (10 in), two from 38 cm (15 in), three from 50 cm (20 in), four from 64 cm (25 in). Studies no longer recommend it: the careful rule is one from 30 cm, two from 45 cm."
+		trees = "By the traditional rule that the plan asks for: one tap from 25 cm (10 in), two from 38 cm (15 " +
+			"in), three from 50 cm (20 in), four from 64 cm (25 in). Studies no longer recommend it: the careful " +
+			"rule is one from 30 cm, two from 45 cm."
 	}
 	return []string{
 		trees,
-		"Clean, sharp bit; hole 8 mm (5/16 in) wide and 4 to 5 cm (1.5 to 2 in) deep in white, sound wood, sloping slightly up; 5 to 10 cm (2 to 4 in) to the side of old holes and 15 to 30 cm (6 to 12 in) above or below (University of Vermont, as extension sheets tell it). Defer to local guidelines.",
+		"Clean, sharp bit; hole 8 mm (5/16 in) wide and 4 to 5 cm (1.5 to 2 in) deep in white, sound wood, sloping " +
+			"slightly up; 5 to 10 cm (2 to 4 in) to the side of old holes and 15 to 30 cm (6 to 12 in) above or " +
+			"below (University of Vermont, as extension sheets tell it). Defer to local guidelines.",
 	}
 }
 
@@ -80,8 +89,10 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
 	if !q.SugarOwn {
 		source = sp.Sap.SugarPercent.Source.String()
 	}
-	list := []string{fmt.Sprintf("At %s %% sugar it takes about %s litres of sap for a litre of %s by the rule of %d%s (sugar: %s).",
-		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0), syrup, tapping.SugarRule, more, source)}
+	list := []string{fmt.Sprintf("At %s %% sugar it takes about %s litres of sap for a litre of %s by the rule of "+
+		"%d%s (sugar: %s).",
+		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0), syrup,
+		tapping.SugarRule, more, source)}
 	if q.Sap == nil {
 		return list
 	}
@@ -96,7 +107,8 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
 			what = phrase.Count(q.Taps, "tap") + ", were they all in " + phrase.Name(sp.Name()) + ", would give"
 		}
 	}
-	return append(list, fmt.Sprintf("%s very roughly %s of sap in a season %s, %s of syrup; trees and seasons differ even more (%s).",
+	return append(list, fmt.Sprintf("%s very roughly %s of sap in a season %s, %s of syrup; trees and seasons "+
+		"differ even more (%s).",
 		what, litres(*q.Sap), how, litres(*q.Syrup), sp.Sap.PerTap.Source))
 }
 
@@ -105,7 +117,8 @@ const litresPerGallon = 3.785411784
 
 // litres writes a run of litres, and what it is in the measure of the United States.
 func litres(r tapping.Range) string {
-	return fmt.Sprintf("%s litres (%s US gallons)", roughRange(r.Low, r.High), roughRange(r.Low/litresPerGallon, r.High/litresPerGallon))
+	return fmt.Sprintf("%s litres (%s US gallons)", roughRange(r.Low, r.High),
+		roughRange(r.Low/litresPerGallon, r.High/litresPerGallon))
 }
 
 // roughRange writes a range to two digits: nothing finer is known.

@@ -13,10 +13,12 @@ import (
 // factor of nearly two. The rule's source is to be cited beside it.
 func RunDay(r *phenology.RunRule) string {
 	if r.Drive == phenology.RootPressure {
-		return fmt.Sprintf("A run day is one that ends %d days whose minima lie above %s and whose maxima lie above %s on average; days near these limits count in part.",
+		return fmt.Sprintf("A run day is one that ends %d days whose minima lie above %s and whose maxima lie above "+
+			"%s on average; days near these limits count in part.",
 			phenology.PressureDays, r.Night, r.Day)
 	}
-	return fmt.Sprintf("A run day is a thaw to above %s, lasting some hours, after a night below %s; a freeze serves for a day or two, days near these limits count in part.",
+	return fmt.Sprintf("A run day is a thaw to above %s, lasting some hours, after a night below %s; a freeze "+
+		"serves for a day or two, days near these limits count in part.",
 		r.Day, r.Night)
 }
 
@@ -38,7 +40,8 @@ func runDays(r *tapping.Run) string {
 	var days []string
 	observed, coming := false, false
 	for _, d := range r.Days {
-		text := fmt.Sprintf("%s %s to %s °C", phrase.ShortDate(d.Date), phrase.Celsius(float64(d.Min)), phrase.Celsius(float64(d.Max)))
+		text := fmt.Sprintf("%s %s to %s °C", phrase.ShortDate(d.Date), phrase.Celsius(float64(d.Min)),
+			phrase.Celsius(float64(d.Max)))
 		if d.Forecast {
 			text += ", " + share(d.Likelihood)
 			coming = true
@@ -66,7 +69,8 @@ func runSize(r *tapping.Run) string {
 	if r.Over {
 		hours = "about %.0f of them"
 	}
-	return fmt.Sprintf("By hours above freezing, "+hours+", it is a %s beside this site's past runs (small: the lesser half of them; large: the greatest fifth). Trees differ widely.",
+	return fmt.Sprintf("By hours above freezing, "+hours+", it is a %s beside this site's past runs (small: the "+
+		"lesser half of them; large: the greatest fifth). Trees differ widely.",
 		r.Hours, RunSize(r.Size, "run"))
 }
 
@@ -85,18 +89,21 @@ func forecastDoubt(d tapping.Doubt) string {
 	case tapping.Ended:
 		return fmt.Sprintf("The forecast ends on %s and says nothing of the days ahead.", day)
 	case tapping.Old:
-		return fmt.Sprintf("The forecast begins on %s and is more than %d days old: fetch a newer one.", day, tapping.ForecastOldDays)
+		return fmt.Sprintf("The forecast begins on %s and is more than %d days old: fetch a newer one.",
+			day, tapping.ForecastOldDays)
 	case tapping.Incomplete:
 		return fmt.Sprintf("The forecast has no complete temperatures for %s; nothing after that day is used.", day)
 	case tapping.BeginsLate:
-		return fmt.Sprintf("Between the last observed day, %s, and the forecast's first, %s, there is a gap, so that the forecast cannot be used.",
+		return fmt.Sprintf("Between the last observed day, %s, and the forecast's first, %s, there is a gap, so "+
+			"that the forecast cannot be used.",
 			phrase.ShortDate(d.Observed.Or(d.Day)), day)
 	default:
 		unused := ""
 		if d.Refused {
 			unused = ", and is not used"
 		}
-		return fmt.Sprintf("On %s that both have, the forecast differs from the station by %.0f °C on average: it may be for another place or in another unit%s.",
+		return fmt.Sprintf("On %s that both have, the forecast differs from the station by %.0f °C on average: it "+
+			"may be for another place or in another unit%s.",
 			phrase.Count(d.Days, "day"), d.Off, unused)
 	}
 }
@@ -120,7 +127,8 @@ func CrewOrder(c *tapping.Crew) []string {
 		if turn.Days.First == turn.Best {
 			line += ": its own best day to begin"
 		} else {
-			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s", lost(turn.Lost), phrase.ShortDate(turn.Best))
+			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s",
+				lost(turn.Lost), phrase.ShortDate(turn.Best))
 		}
 		lines = append(lines, line)
 	}

@@ -12,7 +12,8 @@ import (
 
 func TestRunDayNamesItsThresholds(t *testing.T) {
 	maples := phenology.RunRule{Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
-	const want = "A run day is a thaw to above 0 to 4 °C, lasting some hours, after a night below −1.1 to 0 °C; a freeze serves for a day or two, days near these limits count in part."
+	const want = "A run day is a thaw to above 0 to 4 °C, lasting some hours, after a night below −1.1 to 0 °C; a " +
+		"freeze serves for a day or two, days near these limits count in part."
 	if got := RunDay(&maples); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
@@ -34,8 +35,9 @@ func TestEveryAdviceIsSaid(t *testing.T) {
 	day := func(d int) civil.Date { return civil.Of(2027, time.March, d) }
 	facts := tapping.TapFacts{
 		AsOf: day(12), Since: civil.Some(day(9)), TapDay: civil.Some(day(9)), Dry: civil.Some(day(31)),
-		Price: &tapping.Price{Best: day(14), Later: civil.Some(day(15)), Today: 0.51, Waiting: 0.53, Gone: 0.43},
-		Start: tapping.Spread{P10: day(1), P90: day(21)}, Evidence: tapping.Evidence{SeasonTo: civil.Some(day(11)), Years: 20},
+		Price:    &tapping.Price{Best: day(14), Later: civil.Some(day(15)), Today: 0.51, Waiting: 0.53, Gone: 0.43},
+		Start:    tapping.Spread{P10: day(1), P90: day(21)},
+		Evidence: tapping.Evidence{SeasonTo: civil.Some(day(11)), Years: 20},
 	}
 	said := map[string]tapping.Advice{}
 	for _, c := range []struct {
