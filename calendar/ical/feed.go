@@ -450,10 +450,10 @@ func (f Feed) check() error {
 	seen := make(map[string]bool, len(f.Entries))
 	for _, e := range f.Entries {
 		if err := checkEntry(e); err != nil {
-			return wrong("entry %q: %w", e.Summary, err)
+			return wrong("entry %q: %w", words.Say(e).Summary, err)
 		}
 		if uid := strings.ToLower(e.UID); seen[uid] {
-			return wrong("entry %q: found identifier %s twice", e.Summary, uid)
+			return wrong("entry %q: found identifier %s twice", words.Say(e).Summary, uid)
 		} else {
 			seen[uid] = true
 		}
