@@ -451,20 +451,20 @@ func ripenessSigns(sp *phenology.Species) []string {
 	for _, sign := range sp.Seed.MaturitySigns {
 		list = append(list, phrase.Sentence(sign.Text))
 	}
-	add := func(word, text string) {
-		if !slices.ContainsFunc(list, func(s string) bool { return strings.Contains(s, word) }) {
+	add := func(test phenology.SeedTest, text string) {
+		if !slices.ContainsFunc(sp.Seed.MaturitySigns, func(s phenology.MaturitySign) bool { return s.Test == test }) {
 			list = append(list, text)
 		}
 	}
 	switch sp.Seed.Fruit {
-	case "acorn", "nut":
-		add("sink", "Float test: full ones sink, empty and wormy ones float.")
-	case "drupe", "berry", "pome":
-		add("cut ", "Cut a few stones: the embryo white and full.")
-	case "cone", "seed catkin", "berry-like cone":
-		add("ut ", "Cut a few: seed coats dark, the embryo white and as long as its space; no scale has opened yet.")
-	case "samara", "nutlet":
-		add("ut ten", "Cut ten lengthwise: the embryo white, firm and as long as the seed.")
+	case phenology.Acorn, phenology.Nut:
+		add(phenology.FloatTest, "Float test: full ones sink, empty and wormy ones float.")
+	case phenology.Drupe, phenology.Berry, phenology.Pome:
+		add(phenology.CutTest, "Cut a few stones: the embryo white and full.")
+	case phenology.Cone, phenology.SeedCatkin, phenology.BerryLikeCone:
+		add(phenology.CutTest, "Cut a few: seed coats dark, the embryo white and as long as its space; no scale has opened yet.")
+	case phenology.Samara, phenology.Nutlet:
+		add(phenology.CutTest, "Cut ten lengthwise: the embryo white, firm and as long as the seed.")
 	}
 	return append(list, "Note color, share of full seed and, if you can weigh a sample wet and dry, its moisture.")
 }

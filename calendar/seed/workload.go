@@ -292,9 +292,9 @@ func (s *SiteLoad) kit() {
 // kitFor returns what an entry needs. Common practice, no source.
 func kitFor(e *calendar.Entry) []string {
 	fruit := e.Species[0].Seed.Fruit
-	nuts := fruit == "acorn" || fruit == "nut"
-	soft := fruit == "drupe" || fruit == "berry" || fruit == "pome" || fruit == "berry-like cone"
-	cones := fruit == "cone" || fruit == "seed catkin" || fruit == "seed head"
+	nuts := fruit == phenology.Acorn || fruit == phenology.Nut
+	soft := fruit == phenology.Drupe || fruit == phenology.Berry || fruit == phenology.Pome || fruit == phenology.BerryLikeCone
+	cones := fruit == phenology.Cone || fruit == phenology.SeedCatkin || fruit == phenology.SeedHead
 	switch e.Task {
 	case calendar.TaskScout:
 		return []string{"binoculars, and a book for crop notes"}
@@ -313,22 +313,22 @@ func kitFor(e *calendar.Entry) []string {
 			return append(list, "buckets with lids, and a cool box", "sheets to shake fruit onto")
 		case cones:
 			return append(list, "airy sacks for cones and catkins")
-		case fruit == "capsule":
+		case fruit == phenology.Capsule:
 			return append(list, "hand pruners and closed paper bags")
 		}
 		return append(list, "tarpaulins and paper bags")
 	case calendar.TaskProcess:
 		switch {
-		case fruit == "seed head":
+		case fruit == phenology.SeedHead:
 			return []string{"dust masks and goggles", "drying racks and screens"}
 		case nuts:
-			if fruit == "acorn" {
+			if fruit == phenology.Acorn {
 				return []string{"tub of water for float tests"}
 			}
 			return []string{"tub of water for float tests", "gloves that husk stain does not pass"}
 		case soft:
 			return []string{"tubs, mashing tool and sieves for pulp", "drying racks and screens"}
-		case fruit == "capsule":
+		case fruit == phenology.Capsule:
 			return []string{"a room without draughts, trays, a soft brush"}
 		}
 		return []string{"drying racks and screens"}

@@ -130,9 +130,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	if of == nil {
 		return
 	}
-	if of.Fruit != "" {
-		s.field("fruit", of.Fruit)
-	}
+	s.field("fruit", string(of.Fruit))
 	for _, m := range of.MaturitySigns {
 		s.field("ripe when", m.Text+" "+s.cite(m.Source))
 	}
