@@ -25,11 +25,6 @@ var (
 		"Rinse with hot water only, or as your local guidelines say; cleaners must be food-safe and rinsed out.",
 		"Wet spring ground, ice and loose limbs: mind your footing and look up.",
 	}
-	SeedCautions = []string{
-		"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
-		"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
-		"Ticks from spring to late autumn; blaze orange in hunting season.",
-	}
 	SurveyCautions = []string{
 		"Ice, snow and early dusk: tell somebody where you go, and keep off frozen ponds and flooded river margins.",
 		"Blaze orange in hunting season; leave of the landowner first.",

@@ -21,11 +21,11 @@ func (w *Work) Lighten(keep Keep) {
 			e.Facts = heavy.Lighten()
 		}
 		if keep >= KeepLines {
-			e.ProbabilityOf, e.Stand, e.Facts = "", nil, nil
-			e.Reasons, e.LookFor, e.Kit, e.Sources, e.Reminders, e.After, e.Steps = nil, nil, nil, nil, nil, nil, nil
+			e.ProbabilityOf = ""
+			e.Reasons, e.LookFor, e.Kit, e.Sources, e.Reminders, e.After = nil, nil, nil, nil, nil, nil
 		}
 		if keep >= KeepRows {
-			e.Summary, e.BasisText, e.Cautions = "", "", nil
+			e.Summary, e.BasisText, e.Cautions, e.Stand, e.Facts = "", "", nil, nil, nil
 		}
 	}
 }

@@ -40,9 +40,14 @@ func ReasonOf(list ...phenology.Estimate) string {
 	return "no date"
 }
 
-// SourcesOf collects the citations behind some phases of a species.
-func SourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
-	var list []string
+// Cited returns the citations behind some phases of a species, each once.
+func Cited(est phenology.Estimates, phases ...phenology.Phase) []phenology.Source {
+	var list []phenology.Source
+	add := func(source phenology.Source) {
+		if !slices.Contains(list, source) {
+			list = append(list, source)
+		}
+	}
 	for _, p := range phases {
 		r := est.Species.Phase(p)
 		if r == nil {
@@ -52,17 +57,26 @@ func SourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
 		case b == phenology.BasisSeen || b == phenology.BasisNone:
 		case b == phenology.BasisPlace:
 			for _, source := range (&phenology.Outlook{Site: est.Site}).CarriedFrom(r) {
-				list = AddSource(list, source)
+				add(source)
 			}
 			if len(r.References) == 0 && r.Model != nil {
-				list = AddSource(list, r.Model.Source)
+				add(r.Model.Source)
 			}
 		case r.Model != nil:
-			list = AddSource(list, r.Model.Source)
+			add(r.Model.Source)
 		}
 		if r.Months != nil && est.Get(p).Basis == phenology.BasisPlace {
-			list = AddSource(list, r.Months.Source)
+			add(r.Months.Source)
 		}
+	}
+	return list
+}
+
+// SourcesOf writes the citations behind some phases of a species.
+func SourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
+	var list []string
+	for _, source := range Cited(est, phases...) {
+		list = AddSource(list, source)
 	}
 	return list
 }

@@ -477,7 +477,7 @@ func checkEntry(e *calendar.Entry) error {
 		}
 	}
 	switch {
-	case phrase.OneLine(e.Summary) == "":
+	case e.Facts == nil && phrase.OneLine(e.Summary) == "":
 		return fmt.Errorf("found no summary, want one")
 	case e.Window.Empty() || !writable(e.Window.First) || !writable(e.Window.Last):
 		return fmt.Errorf("found window %v, want a first day that is not after the last, in the years 1 to 9998", e.Window)

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/seed"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 )
 
@@ -153,13 +153,13 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	if of.Keep != nil {
 		s.field("keep", of.Keep.Text+" "+s.cite(of.Keep.Source))
 	}
-	for _, p := range of.Pretreatments {
-		text := "none"
+	for i := range of.Pretreatments {
+		p, text := &of.Pretreatments[i], "none"
 		if of.Storage == phenology.Recalcitrant {
 			text = "none: sow at once"
 		}
 		if len(p.Steps) > 0 {
-			_, text = seed.Treatment(p)
+			text = words.Treatment(p)
 		}
 		if p.Note != "" {
 			text += "; " + p.Note

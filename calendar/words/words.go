@@ -5,6 +5,7 @@ package words
 import (
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
 )
 
 // Text is an entry as it is said to people. Texts are plain, of one line each.
@@ -31,6 +32,10 @@ func Say(e *calendar.Entry) Text {
 	}
 	for _, r := range e.Reminders {
 		t.Reminders = append(t.Reminders, r.Text)
+	}
+	switch f := e.Facts.(type) {
+	case seed.Facts:
+		saySeed(&t, e, f)
 	}
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests)
