@@ -9,7 +9,7 @@ import (
 // Rules are what law says of species at a place, picked from what profiles say of all places.
 type Rules struct {
 	Country string // "" if it is not known
-	State   string // the state or province, or those that a place near a border may lie in: "Vermont or New Hampshire"; "" if it is not known
+	State   string // the state or province; near a border "Vermont or New Hampshire"; "" if it is not known
 	Own     string // what to ask, in a word: state, or province
 	Of      map[string]SpeciesRules
 }
@@ -17,8 +17,8 @@ type Rules struct {
 // SpeciesRules are what law says of one species at a place.
 type SpeciesRules struct {
 	Here []phenology.Regulation // of its state and its country
-	// Elsewhere are the states of the country that have rules of their own, but for those of Here. Where the state is not known,
-	// the place may lie in any of them.
+	// Elsewhere are the states of the country that have rules of their own, but for those of Here. Where the state is
+	// not known, the place may lie in any of them.
 	Elsewhere []phenology.Regulation
 }
 
@@ -29,8 +29,8 @@ type Law struct {
 	Certain bool   // the state is known: what is said of elsewhere does not hold here
 }
 
-// Law returns what law says of a species at the place, nil if nothing. Where nothing is known of the place, all that the
-// profile says may hold at it.
+// Law returns what law says of a species at the place, nil if nothing. Where nothing is known of the place, all that
+// the profile says may hold at it.
 func (p *Place) Law(sp *phenology.Species) *Law {
 	l := &Law{SpeciesRules: SpeciesRules{Elsewhere: sp.Regulated}}
 	if p.Rules != nil {

@@ -8,10 +8,10 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// clashes proposes, for every week that is asked for too much, which entries to do in a week with room for them, until it
-// has room itself: first what has the most time, collections last. What follows an entry goes with it, if it would come
-// before it otherwise. It keeps account of the room that earlier proposals have taken. Nothing is moved; that is for
-// people to decide.
+// clashes proposes, for every week that is asked for too much, which entries to do in a week with room for them, until
+// it has room itself: first what has the most time, collections last. What follows an entry goes with it, if it would
+// come before it otherwise. It keeps account of the room that earlier proposals have taken. Nothing is moved; that is
+// for people to decide.
 func (s *SiteLoad) clashes() {
 	b := newBoard(s)
 	for i, week := range s.Weeks {

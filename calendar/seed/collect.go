@@ -78,7 +78,8 @@ func (w *Work) seed(sp *phenology.Species, season int) {
 	}
 }
 
-// collected returns the species whose seed is collected: the place's own, or, where it has stands, all of theirs, by id.
+// collected returns the species whose seed is collected: the place's own, or, where it has stands, all of theirs, by
+// id.
 func collected(p *calendar.Place) []*phenology.Species {
 	if len(p.Stands) == 0 {
 		return p.Species
@@ -238,7 +239,9 @@ func (w *Work) crop(sp *phenology.Species, season int, s *calendar.Stand, est ph
 }
 
 // collect makes the collection's entry; it is not added yet.
-func (w *Work) collect(sp *phenology.Species, est phenology.Estimates, l lot, outside float64, crop *calendar.CropNote) *calendar.Entry {
+func (w *Work) collect(
+	sp *phenology.Species, est phenology.Estimates, l lot, outside float64, crop *calendar.CropNote,
+) *calendar.Entry {
 	ripe, fall := est.Get(phenology.FruitRipe), est.Get(phenology.SeedFall)
 	best, visit := l.time.best()
 	law := w.Place.Law(sp)
@@ -270,14 +273,17 @@ func (w *Work) collect(sp *phenology.Species, est phenology.Estimates, l lot, ou
 	return e
 }
 
-// standEntry makes an entry of a stand's, or of the whole place's where the stand is nil. What tells it from others of its
-// task goes into its identifier.
-func standEntry(sp *phenology.Species, season int, task calendar.Task, s *calendar.Stand, f Facts, tell ...string) *calendar.Entry {
+// standEntry makes an entry of a stand's, or of the whole place's where the stand is nil. What tells it from others of
+// its task goes into its identifier.
+func standEntry(
+	sp *phenology.Species, season int, task calendar.Task, s *calendar.Stand, f Facts, tell ...string,
+) *calendar.Entry {
 	if s != nil {
 		tell = append([]string{"stand", s.ID}, tell...)
 	}
 	return &calendar.Entry{
-		Activity: calendar.SeedCollection, Task: task, Species: []*phenology.Species{sp}, Season: season, Stand: s, Tell: tell, Facts: f,
+		Activity: calendar.SeedCollection, Task: task, Species: []*phenology.Species{sp}, Season: season, Stand: s,
+		Tell: tell, Facts: f,
 	}
 }
 

@@ -67,7 +67,7 @@ type Collection struct {
 
 // Scout are the facts of a look at the crop.
 type Scout struct {
-	Weeks          int         `json:"weeks_before,omitempty"`         // the best day of collection; 0 where flowers set the day
+	Weeks          int         `json:"weeks_before,omitempty"`         // the collection; 0 where flowers set the day
 	AfterFlowering int         `json:"days_after_flowering,omitempty"` // 0 where the collection sets the day
 	Collect        civil.Date  `json:"collect"`                        // the best day of collection
 	Of             *Collection `json:"-"`
@@ -77,7 +77,7 @@ type Scout struct {
 type Check struct {
 	Number int         `json:"number"`         // 1 or 2
 	Every  int         `json:"every_days"`     // before the day, and then from one look to the next
-	Before civil.Date  `json:"before"`         // seed can be had by then in one year of ten; of the second check, in five
+	Before civil.Date  `json:"before"`         // by then it can be had in one year of ten; check 2: five
 	Test   SampleTest  `json:"test,omitempty"` // to make of a sample, beside the species' own signs
 	Of     *Collection `json:"-"`
 }
@@ -107,7 +107,7 @@ type Store struct {
 type Stratification struct {
 	Step      int        `json:"step"` // from 1
 	Treatment *Treatment `json:"treatment"`
-	LastStart civil.Date `json:"last_start,omitempty"` // by which the rest can still be done by sowing; 0 where that is the best day
+	LastStart civil.Date `json:"last_start,omitempty"` // that is good; 0: the best day
 	Sowing    *Sowing    `json:"sowing"`
 	Late      *Shortfall `json:"put_off,omitempty"` // why sowing is put off; nil where it is not
 }

@@ -34,7 +34,8 @@ func (w *Work) follow(sp *phenology.Species, lots []lot) {
 	for _, l := range lots {
 		f.after = append(f.after, l.collect.UID)
 		f.ready = max(f.ready, l.collect.Best)
-		f.window.First, f.window.Last = min(f.window.First, l.collect.Window.First), max(f.window.Last, l.collect.Window.Last)
+		f.window.First = min(f.window.First, l.collect.Window.First)
+		f.window.Last = max(f.window.Last, l.collect.Window.Last)
 		if l.collect.Best < f.lead.Best {
 			f.lead = l.collect
 		}
@@ -131,8 +132,8 @@ func (f *following) sowLater() {
 	f.sow(&Sow{How: InSpring, Treatment: treat, Sowing: &sow, Late: late})
 }
 
-// Days of the season from which to which sowing is autumn sowing: the winter in the bed takes the place of a cold store.
-// 1 September and 15 December; our own choice.
+// Days of the season from which to which sowing is autumn sowing: the winter in the bed takes the place of a cold
+// store. 1 September and 15 December; our own choice.
 const autumnFrom, autumnTo = 244, 349
 
 // inAutumn reports whether a sowing date is of the autumn in which the seed was collected.
@@ -143,7 +144,8 @@ func (f *following) inAutumn(on civil.Date) bool {
 
 // sowInAutumn schedules sowing before winter, on the owner's own date.
 func (f *following) sowInAutumn(sow *Sowing) {
-	e := f.entry(calendar.TaskSow, &Sow{How: ForWinter, Treatment: &Treatment{How: &f.sp.Seed.Pretreatments[0]}, Sowing: sow})
+	usual := &Treatment{How: &f.sp.Seed.Pretreatments[0]}
+	e := f.entry(calendar.TaskSow, &Sow{How: ForWinter, Treatment: usual, Sowing: sow})
 	e.Best, e.Window = sow.On, civil.Span{First: max(f.ready, sow.On-sowSpread), Last: sow.On + sowSpread}
 	f.add(e)
 	// It comes up when the rest is sown; a rule for this species alone says nothing of that.
@@ -162,8 +164,8 @@ func (f *following) sowInAutumn(sow *Sowing) {
 func (f *following) store(until civil.Date) {
 	e := f.entry(calendar.TaskStore, &Store{until})
 	e.Best = f.ready
-	e.Window = civil.Span{First: f.lead.Best + 1, Last: f.window.Last + max(civil.Date(f.sp.Seed.ProcessingDays()), 1) + startSpread}
-	e.Window.First, e.Window.Last = min(e.Window.First, e.Best), max(e.Window.Last, e.Best)
+	cleaning := max(civil.Date(f.sp.Seed.ProcessingDays()), 1)
+	e.Window = civil.Span{First: min(f.lead.Best+1, e.Best), Last: max(f.window.Last+cleaning+startSpread, e.Best)}
 	f.add(e)
 }
 
@@ -184,9 +186,10 @@ func (f *following) stratify(facts *Stratification, start civil.Date) {
 // sow schedules the sowing of treated or stored seed, and the look at what has come up.
 func (f *following) sow(facts *Sow) {
 	e := f.entry(calendar.TaskSow, facts)
-	e.Best, e.Window = facts.Sowing.On, civil.Span{First: facts.Sowing.On - sowSpread, Last: facts.Sowing.On + sowSpread}
+	on := facts.Sowing.On
+	e.Best, e.Window = on, civil.Span{First: on - sowSpread, Last: on + sowSpread}
 	if facts.Sowing.By == ByFrost {
-		e.Window = civil.Span{First: facts.Sowing.On, Last: facts.Sowing.On + 2*sowSpread}
+		e.Window = civil.Span{First: on, Last: on + 2*sowSpread}
 	}
 	f.add(e)
 	f.germination(e.Best, e.Window)

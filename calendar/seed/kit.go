@@ -46,7 +46,9 @@ func (s *SiteLoad) kit() {
 	month := map[civil.Date][]*KitItem{}
 	var months []civil.Date
 	byWindow := slices.Clone(s.Entries)
-	slices.SortStableFunc(byWindow, func(a, b *calendar.Entry) int { return cmp.Compare(a.Window.First, b.Window.First) })
+	slices.SortStableFunc(byWindow, func(a, b *calendar.Entry) int {
+		return cmp.Compare(a.Window.First, b.Window.First)
+	})
 	for _, e := range byWindow {
 		first := civil.Of(e.Window.First.Year(), e.Window.First.Month(), 1)
 		for _, what := range kitFor(e) {

@@ -10,7 +10,7 @@ import (
 type NoDates struct {
 	Species *phenology.Species
 	Stand   string          // its name; "" for the place as a whole
-	After   phenology.Phase // which is lacking, and from which ripening is counted; [phenology.FruitRipe] where it is not counted
+	After   phenology.Phase // from which ripening is counted, and which is lacking; FruitRipe: it is not counted
 	Reason  string          // why there is no date, as the estimate says it; "" where it does not
 }
 
@@ -46,8 +46,8 @@ type NoFrost struct {
 	Reason string // what is lacking, as the temperatures say it; "" where there are none
 }
 
-// Shortfall is how many days a sowing date is too early for any treatment: a problem of the plan if its owner set the date
-// and chose the species, and else why sowing is put off.
+// Shortfall is how many days a sowing date is too early for any treatment: a problem of the plan if its owner set the
+// date and chose the species, and else why sowing is put off.
 type Shortfall struct {
 	Species *phenology.Species      `json:"-"`
 	How     *phenology.Pretreatment `json:"-"` // the shortest

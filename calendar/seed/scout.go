@@ -17,10 +17,12 @@ func (w *Work) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop
 	e := standEntry(sp, collect.Season, calendar.TaskScout, l.stand, f)
 	e.Best = collect.Best - civil.Date(7*f.Weeks)
 	e.Window = civil.Span{First: e.Best - 14, Last: e.Best + 7}
-	if flower := est.Get(phenology.Flowering); flower.HasDate() && flower.P50() < collect.Best && e.Best < flower.P50()+afterFlowersMin {
-		e.Best = min(flower.P50()+afterFlowersMin, collect.Best-7)
-		e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
-		f.Weeks, f.AfterFlowering = 0, int(e.Best-flower.P50())
+	if flower := est.Get(phenology.Flowering); flower.HasDate() {
+		if day := flower.P50(); day < collect.Best && e.Best < day+afterFlowersMin {
+			e.Best = min(day+afterFlowersMin, collect.Best-7)
+			e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
+			f.Weeks, f.AfterFlowering = 0, int(e.Best-day)
+		}
 	}
 	if crop != nil && crop.Date >= e.Window.First {
 		return nil // it has been done
@@ -42,7 +44,8 @@ func (w *Work) ripenessChecks(sp *phenology.Species, l lot) []*calendar.Entry {
 	}
 	var list []*calendar.Entry
 	for i, day := range days {
-		f := &Check{Number: i + 1, Every: every, Before: ripe.P10(), Test: testOf(sp.Seed), Of: l.collect.Facts.(*Collection)}
+		f := &Check{Number: i + 1, Every: every, Before: ripe.P10(), Test: testOf(sp.Seed)}
+		f.Of = l.collect.Facts.(*Collection)
 		if i > 0 {
 			f.Before = ripe.P50()
 		}

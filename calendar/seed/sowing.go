@@ -86,8 +86,8 @@ func (w *Work) defaultSowing() civil.MonthDay {
 	return date
 }
 
-// frost returns the first day after which a frost is no likelier than the plan allows; nil, and a note, if that cannot be
-// told.
+// frost returns the first day after which a frost is no likelier than the plan allows; nil, and a note, if that cannot
+// be told.
 func (w *Work) frost(year int) *Frost {
 	if w.Place.Outlook.Temps == nil {
 		w.Note(NoFrost{})

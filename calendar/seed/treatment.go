@@ -10,7 +10,7 @@ import (
 // Treatment is a pre-treatment cut to the days there are.
 type Treatment struct {
 	How      *phenology.Pretreatment   `json:"-"`
-	Before   []phenology.TreatmentStep `json:"-"`                   // steps of hours, or days of soaking, before the stratification
+	Before   []phenology.TreatmentStep `json:"-"`                   // steps of hours or days before the rest
 	Steps    []Step                    `json:"steps"`               // warm and cold, in order
 	Squeezed bool                      `json:"shortened,omitempty"` // to less than the middle of its range
 

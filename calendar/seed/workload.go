@@ -9,8 +9,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Workload is the nursery's view of a schedule: what seed work comes when, how much of it there is by week, where a week
-// is asked for more than it has, and what must be at hand.
+// Workload is the nursery's view of a schedule: what seed work comes when, how much of it there is by week, where a
+// week is asked for more than it has, and what must be at hand.
 type Workload struct {
 	Title string
 	AsOf  civil.Date
@@ -79,7 +79,8 @@ func NewWorkload(p *calendar.Plan, s *calendar.Schedule) *Workload {
 			continue
 		}
 		slices.SortStableFunc(site.Entries, func(a, b *calendar.Entry) int {
-			return cmp.Or(cmp.Compare(a.Best, b.Best), cmp.Compare(a.Window.Last, b.Window.Last), calendar.CompareEntries(a, b))
+			return cmp.Or(
+				cmp.Compare(a.Best, b.Best), cmp.Compare(a.Window.Last, b.Window.Last), calendar.CompareEntries(a, b))
 		})
 		for _, e := range site.Entries {
 			_, stated := place.Options.Seed.Work[e.Task]

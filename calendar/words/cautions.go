@@ -41,8 +41,8 @@ func SpeciesCautions(sp *phenology.Species, a calendar.Activity) (list []string)
 	return list
 }
 
-// indoorCautions are the cautions that go with a species wherever it is: those of collecting alone, such as falling nuts
-// and high water, stay outdoors.
+// indoorCautions are the cautions that go with a species wherever it is: those of collecting alone, such as falling
+// nuts and high water, stay outdoors.
 func indoorCautions(sp *phenology.Species) (list []string) {
 	for _, c := range sp.Cautions {
 		if len(c.Activities) == 0 {
@@ -52,7 +52,8 @@ func indoorCautions(sp *phenology.Species) (list []string) {
 	return list
 }
 
-// MergeSpecies joins those of a list of cautions that differ only in the species they are of, at the place of the first.
+// MergeSpecies joins those of a list of cautions that differ only in the species they are of, at the place of the
+// first.
 func MergeSpecies(list []string, of map[string]string) []string {
 	names := map[string][]string{} // by what is said of them
 	text := func(c string) string { return strings.TrimPrefix(c, of[c]+": ") }

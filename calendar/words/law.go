@@ -10,8 +10,8 @@ import (
 	"treewhen/phenology"
 )
 
-// lawCautions say what law says of collecting a species at a place: the rules of its own state and country, and, once, that
-// others have others.
+// lawCautions say what law says of collecting a species at a place: the rules of its own state and country, and, once,
+// that others have others.
 func lawCautions(l *calendar.Law, sp *phenology.Species) (list []string) {
 	if l == nil {
 		return nil
@@ -37,8 +37,8 @@ func lawCautions(l *calendar.Law, sp *phenology.Species) (list []string) {
 		if n := len(where); n > most+1 {
 			where = append(where[:most:most], fmt.Sprintf("%d more", n-most))
 		}
-		list = append(list, fmt.Sprintf("%s%s is regulated in %s.", first(collecting), inSentence(sp), phrase.Join(where)))
+		list = append(list, first(collecting)+inSentence(sp)+" is regulated in "+phrase.Join(where)+".")
 	}
-	return append(list, fmt.Sprintf("Rules differ and change: ask your %s before you collect, move or sell seed of a regulated species.",
-		cmp.Or(l.Own, "state or province")))
+	return append(list, "Rules differ and change: ask your "+cmp.Or(l.Own, "state or province")+
+		" before you collect, move or sell seed of a regulated species.")
 }

@@ -17,6 +17,16 @@ const (
 	followsOf  = "that the collection it follows finds ripe seed"
 )
 
+// reason adds a sentence on why these days.
+func (t *Text) reason(format string, args ...any) {
+	t.Reasons = append(t.Reasons, fmt.Sprintf(format, args...))
+}
+
+// sight adds something to look for or to do.
+func (t *Text) sight(format string, args ...any) {
+	t.LookFor = append(t.LookFor, fmt.Sprintf(format, args...))
+}
+
 // saySeed says a piece of seed work.
 func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 	t.Cautions = append(t.Cautions, standCautions(e.Stand)...)
@@ -43,43 +53,40 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 		t.Reminders[i] = t.Summary + ": the window opens " + phrase.LongDate(r.On)
 	}
 	t.ChanceOf = collectsOf
-	t.Reasons = append(t.Reasons, collectionReasons(e, f)...)
+	sayCollectionReasons(t, e, f)
 	t.LookFor = signs(sp)
 	if from := sp.Seed.CollectFrom.Text; from != "" {
-		t.LookFor = append(t.LookFor, "Collect from "+strings.TrimPrefix(strings.TrimSuffix(from, "."), "from ")+".")
+		t.sight("Collect from %s.", strings.TrimPrefix(strings.TrimSuffix(from, "."), "from "))
 	}
-	t.LookFor = append(t.LookFor, lotLabel(sp, e.Stand, f.Elevation))
+	t.sight("%s", lotLabel(sp, e.Stand, f.Elevation))
 	t.Cautions = append(t.Cautions, lawCautions(f.Law, sp)...)
 	t.Cautions = append(t.Cautions, seedCautions...)
 	t.Cautions = append(t.Cautions, SpeciesCautions(sp, calendar.SeedCollection)...)
 	t.Sources = collectionSources(sp, f)
 }
 
-func collectionReasons(e *calendar.Entry, f *seed.Collection) []string {
+func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
+	const between = "%s between %s and %s, eight years in ten."
 	sp := e.Species[0]
-	between := func(u seed.Usually) string {
-		return phrase.ShortDate(u.From) + " and " + phrase.ShortDate(u.To) + ", eight years in ten."
-	}
-	list := []string{"Ripe between " + between(f.Ripe)}
+	t.reason(between, "Ripe", phrase.ShortDate(f.Ripe.From), phrase.ShortDate(f.Ripe.To))
 	if f.Falls != nil {
-		list = append(list, "It begins to fall between "+between(*f.Falls))
+		t.reason(between, "It begins to fall", phrase.ShortDate(f.Falls.From), phrase.ShortDate(f.Falls.To))
 	}
-	list = append(list, fmt.Sprintf("Once ripe it can be had for about %s; a single visit on %s finds it with %s.%s",
-		phrase.Count(f.Stays, "day"), phrase.LongDate(e.Best), phrase.Percent(float64(f.One)), visitAdvice[f.Visits]))
+	t.reason("Once ripe it can be had for about %s; a single visit on %s finds it with %s.%s",
+		phrase.Count(f.Stays, "day"), phrase.LongDate(e.Best), phrase.Percent(float64(f.One)), visitAdvice[f.Visits])
 	if d := sp.Seed.Dispersal; d != nil {
-		list = append(list, dispersal(d))
+		t.reason("%s", dispersal(d))
 	}
-	if f.Outside != nil {
-		list = append(list, fmt.Sprintf("This is %d km outside the species' range, a rough box: %d days of spread were added.",
-			f.Outside.KM, f.Outside.Days))
+	if o := f.Outside; o != nil {
+		t.reason("This is %d km outside the species' range, a rough box: %d days of spread were added.", o.KM, o.Days)
 	}
 	if e.Site.Southern() {
-		list = append(list, "The species is not native south of the equator: half a year was added to its northern dates, which nobody has tested.")
+		t.reason("The species is not native south of the equator: half a year was added to its northern dates, " +
+			"which nobody has tested.")
 	}
 	if f.Crop != nil {
-		list = append(list, cropScouted(f.Crop, sp))
+		t.reason("%s", cropScouted(f.Crop, sp))
 	}
-	return list
 }
 
 // visitAdvice is what to do about the chance of a single visit.
@@ -117,7 +124,8 @@ func cropScouted(n *calendar.CropNote, sp *phenology.Species) string {
 	}
 	switch {
 	case n.Crop == calendar.LightCrop:
-		return text + ". Collect only what you cannot do without: in light years insects and animals take most, and more of the rest is empty."
+		return text + ". Collect only what you cannot do without: in light years insects and animals take most, " +
+			"and more of the rest is empty."
 	case n.Crop == calendar.BumperCrop && sp.Seed.Storage == phenology.Orthodox:
 		return text + ". Its seed keeps: collect for the lean years too."
 	case n.Crop == calendar.BumperCrop:
@@ -171,21 +179,24 @@ func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	t.Summary += "Scout " + inSentence(sp) + " crop" + standSuffix(e.Stand)
 	t.ChanceOf = preparesOf
 	if f.AfterFlowering > 0 {
-		t.Reasons = append(t.Reasons, phrase.Count(f.AfterFlowering, "day")+" after flowering; a crop that ripens so soon cannot be judged earlier.")
+		t.reason("%s after flowering; a crop that ripens so soon cannot be judged earlier.",
+			phrase.Count(f.AfterFlowering, "day"))
 	} else {
-		t.Reasons = append(t.Reasons, phrase.Count(f.Weeks, "week")+" before the best day of collection, "+phrase.LongDate(f.Collect)+".")
+		t.reason("%s before the best day of collection, %s.", phrase.Count(f.Weeks, "week"), phrase.LongDate(f.Collect))
 	}
 	if f.Of.Crop != nil {
-		t.Reasons = append(t.Reasons, cropScouted(f.Of.Crop, sp))
+		t.reason("%s", cropScouted(f.Of.Crop, sp))
 	}
-	t.LookFor = []string{"Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: empty and wormy seed is no crop."}
+	t.sight("Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
+		"empty and wormy seed is no crop.")
 	if q := sp.Seed.CropInterval; q != nil {
-		t.LookFor = append(t.LookFor, fmt.Sprintf("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source))
+		t.sight("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source)
 	}
 	if q := sp.Seed.SeedAge; q != nil {
-		t.LookFor = append(t.LookFor, fmt.Sprintf("Trees bear from about %s years of age (%s).", phrase.Range(q.Low, q.High, 0), q.Source))
+		t.sight("Trees bear from about %s years of age (%s).", phrase.Range(q.Low, q.High, 0), q.Source)
 	}
-	t.LookFor = append(t.LookFor, "Write it down as none, light, good or bumper in the crop column of your observations: the plan follows it.")
+	t.sight("Write it down as none, light, good or bumper in the crop column of your observations: " +
+		"the plan follows it.")
 	t.Cautions = append(t.Cautions, seedCautions...)
 	t.Sources = collectionSources(sp, f.Of)
 }
@@ -202,17 +213,18 @@ func sayCheck(t *Text, e *calendar.Entry, f *seed.Check) {
 	sp := e.Species[0]
 	t.Summary += fmt.Sprintf("Ripeness check %d, %s%s", f.Number, inSentence(sp), standSuffix(e.Stand))
 	t.ChanceOf = preparesOf
-	why := fmt.Sprintf("%d days before the seed can be had in one year of ten, %s.", f.Every, phrase.ShortDate(f.Before))
-	if f.Number > 1 {
-		why = fmt.Sprintf("%d days before it can be had in five years of ten, %s; then look every %d days until it is.",
-			f.Every, phrase.ShortDate(f.Before), f.Every)
+	before := phrase.ShortDate(f.Before)
+	if f.Number == 1 {
+		t.reason("%d days before the seed can be had in one year of ten, %s.", f.Every, before)
+	} else {
+		t.reason("%d days before it can be had in five years of ten, %s; then look every %d days until it is.",
+			f.Every, before, f.Every)
 	}
-	t.Reasons = append(t.Reasons, why)
 	t.LookFor = signs(sp)
 	if f.Test != "" {
-		t.LookFor = append(t.LookFor, sampleTests[f.Test])
+		t.sight("%s", sampleTests[f.Test])
 	}
-	t.LookFor = append(t.LookFor, "Note color, share of full seed and, if you can weigh a sample wet and dry, its moisture.")
+	t.sight("Note color, share of full seed and, if you can weigh a sample wet and dry, its moisture.")
 	t.Cautions = append(t.Cautions, seedCautions...)
 	t.Sources = collectionSources(sp, f.Of)
 }

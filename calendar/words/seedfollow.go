@@ -28,32 +28,32 @@ func sayFollowing(t *Text, sp *phenology.Species, f seed.Facts) {
 
 func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
 	t.Summary += "Clean " + inSentence(sp) + " seed"
-	t.Reasons = append(t.Reasons, "From the day after each collection; seed in heaps heats and molds.")
+	t.reason("From the day after each collection; seed in heaps heats and molds.")
 	if f.Days > 0 {
-		t.Reasons = append(t.Reasons, "It takes about "+phrase.Count(f.Days, "day")+".")
+		t.reason("It takes about %s.", phrase.Count(f.Days, "day"))
 	}
 	for _, p := range sp.Seed.Processing {
 		text := phrase.Sentence(p.Text)
 		if p.MaxDays > 0 {
 			text = strings.TrimSuffix(text, ".") + " (" + phrase.Days(p.MinDays, p.MaxDays) + ")."
 		}
-		t.LookFor = append(t.LookFor, text)
+		t.sight("%s", text)
 		t.Sources = cite(t.Sources, p.Source)
 	}
 	if q := sp.Seed.SeedsPerKg; q != nil {
-		t.LookFor = append(t.LookFor, fmt.Sprintf("Weigh it: %s cleaned seeds go to a kilogram (%s).", phrase.Thousands(q.Low, q.High), q.Source))
+		t.sight("Weigh it: %s cleaned seeds go to a kilogram (%s).", phrase.Thousands(q.Low, q.High), q.Source)
 	}
 	t.Cautions = append(t.Cautions, indoorCautions(sp)...)
 }
 
 func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
 	t.Summary += "Store " + inSentence(sp) + " seed"
-	t.Reasons = append(t.Reasons, fmt.Sprintf("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until)))
+	t.reason("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until))
 	if k := sp.Seed.Keep; k != nil {
-		t.LookFor = append(t.LookFor, "Keep it "+strings.TrimSuffix(k.Text, ".")+".")
+		t.sight("Keep it %s.", strings.TrimSuffix(k.Text, "."))
 		t.Sources = cite(t.Sources, k.Source)
 	}
-	t.LookFor = append(t.LookFor, "Label inside and out: species, stand, seed zone, date, weight; keep lots apart.")
+	t.sight("Label inside and out: species, stand, seed zone, date, weight; keep lots apart.")
 	t.Sources = cite(t.Sources, sp.Seed.StorageSource)
 }
 
@@ -73,21 +73,22 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 	if s.Of.MinDays < s.Of.MaxDays {
 		long = fmt.Sprintf(", %d of them here", s.Days)
 	}
-	t.Reasons = append(t.Reasons,
-		fmt.Sprintf("%s%s, so that all ends at sowing on %s.", phrase.Capital(treatmentStep(s.Of)), long, phrase.LongDate(f.Sowing.On)),
-		sowingReason(f.Sowing))
+	t.reason("%s%s, so that all ends at sowing on %s.",
+		phrase.Capital(treatmentStep(s.Of)), long, phrase.LongDate(f.Sowing.On))
+	t.reason("%s", sowingReason(f.Sowing))
 	if f.LastStart != 0 {
-		t.Reasons = append(t.Reasons, fmt.Sprintf("The last good start is %s, %d days before.", phrase.LongDate(f.LastStart), f.Least()))
+		t.reason("The last good start is %s, %d days before.", phrase.LongDate(f.LastStart), f.Least())
 	}
 	if f.Treatment.Squeezed {
-		t.Reasons = append(t.Reasons, "There is not time for the middle of the range: the steps are shortened towards their least.")
+		t.reason("There is not time for the middle of the range: the steps are shortened towards their least.")
 	}
 	if f.Late != nil {
-		t.Reasons = append(t.Reasons, putOff(f.Late))
+		t.reason("%s", putOff(f.Late))
 	}
 	if f.Step == 1 {
 		t.LookFor = append(stepsBefore(f.Treatment), treatmentNote(f.Treatment.How)...)
-		t.LookFor = append(t.LookFor, "Seed moist, not wet, in a bag or box that lets air through; look for mold and early roots every week or two.")
+		t.sight("Seed moist, not wet, in a bag or box that lets air through; " +
+			"look for mold and early roots every week or two.")
 		t.Cautions = append(t.Cautions, scarifyCaution(f.Treatment)...)
 	}
 	t.Sources = cite(t.Sources, f.Treatment.How.Source)
@@ -99,21 +100,21 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 	switch f.How {
 	case seed.AtOnce:
 		t.Summary += " at once"
-		t.Reasons = append(t.Reasons, fmt.Sprintf("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage))
+		t.reason("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage)
 		t.LookFor = treatmentNote(how)
 	case seed.ForWinter:
 		t.Summary += " for the winter"
-		t.Reasons = append(t.Reasons, sowingReason(f.Sowing))
+		t.reason("%s", sowingReason(f.Sowing))
 		if seed.Has(how.Steps, phenology.WarmStratify) {
-			t.Reasons = append(t.Reasons, "It wants warmth before cold: sown now, most of it comes up in the second spring.")
+			t.reason("It wants warmth before cold: sown now, most of it comes up in the second spring.")
 		} else if seed.Has(how.Steps, phenology.ColdStratify) {
-			t.Reasons = append(t.Reasons, "The winter in the bed takes the place of: "+phrase.Uncapital(Treatment(how))+".")
+			t.reason("The winter in the bed takes the place of: %s.", phrase.Uncapital(Treatment(how)))
 		}
-		t.LookFor = []string{"Cover with mesh against mice and squirrels, and mulch against frost heave."}
+		t.sight("Cover with mesh against mice and squirrels, and mulch against frost heave.")
 	default:
-		t.Reasons = append(t.Reasons, sowingReason(f.Sowing))
+		t.reason("%s", sowingReason(f.Sowing))
 		if f.Late != nil {
-			t.Reasons = append(t.Reasons, putOff(f.Late))
+			t.reason("%s", putOff(f.Late))
 		}
 		if len(f.Treatment.Steps) == 0 {
 			t.LookFor = append(treatmentNote(how), stepsBefore(f.Treatment)...)
@@ -125,12 +126,13 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 
 func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
 	t.Summary += "Check germination of " + inSentence(sp)
-	why := fmt.Sprintf("%d to %d days after sowing (common practice, no source).", seed.GerminateFrom, seed.GerminateUntil)
 	if f.Wintered {
-		why = "Sown in autumn, it comes up in spring (common practice, no source)."
+		t.reason("Sown in autumn, it comes up in spring (common practice, no source).")
+	} else {
+		t.reason("%d to %d days after sowing (common practice, no source).", seed.GerminateFrom, seed.GerminateUntil)
 	}
-	t.Reasons = append(t.Reasons, why)
-	t.LookFor = []string{"Count what has come up on a marked length of bed, against what was sown; the rest may come in the second spring: do not dig it over."}
+	t.sight("Count what has come up on a marked length of bed, against what was sown; " +
+		"the rest may come in the second spring: do not dig it over.")
 	t.Sources = citations(phenology.CommonPractice)
 }
 
@@ -152,7 +154,8 @@ func scarifyCaution(f *seed.Treatment) []string {
 	if !seed.Has(f.Before, phenology.Scarify) {
 		return nil
 	}
-	return []string{"Scarify by file, sandpaper or hot water where you can; acid burns, and is for trained people with goggles, gloves and running water."}
+	return []string{"Scarify by file, sandpaper or hot water where you can; acid burns, and is for trained people " +
+		"with goggles, gloves and running water."}
 }
 
 // Treatment says a pre-treatment; "" if it has no steps.

@@ -16,7 +16,8 @@ func sowingReason(s *seed.Sowing) string {
 	text := map[seed.By]string{
 		seed.ByPlanForSpecies: "The plan's sowing date for this species.",
 		seed.ByPlan:           "The plan's sowing date.",
-		seed.ByUsual:          "The usual sowing date; set activities.seed-collection.sowing to your own, or to last-frost.",
+		seed.ByUsual: "The usual sowing date; set activities.seed-collection.sowing to your own, " +
+			"or to last-frost.",
 		seed.ByNoFrost: "The usual sowing date, since the last frost is not known here; " +
 			"set activities.seed-collection.sowing to your own.",
 	}[s.By]
@@ -34,8 +35,9 @@ func frostAfter(f *seed.Frost) string {
 	if f.Drawn {
 		what = "springs drawn from monthly normals"
 	}
-	return fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts are over by %s "+
-		"(%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). Beds on low ground freeze later.",
+	return fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts "+
+		"are over by %s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
+		"Beds on low ground freeze later.",
 		phrase.ShortDate(f.After), phrase.Percent(float64(f.Still)), phrase.ShortDate(f.Half), f.Years, what, f.SD)
 }
 
@@ -47,9 +49,10 @@ func tooEarly(s *seed.Shortfall) string {
 			least = append(least, fmt.Sprintf("%s %d", step.Kind, step.MinDays))
 		}
 	}
-	return fmt.Sprintf("sowing %s on %s leaves %s after its seed is ready, on %s, and it needs at least %d (%s): %s short; "+
-		"the last good start for that date is %s", inSentence(s.Species), phrase.LongDate(s.Wanted),
-		phrase.Count(max(0, int(s.Wanted-s.Ready)), "day"), phrase.LongDate(s.Ready), s.Needs, strings.Join(least, ", then "),
+	return fmt.Sprintf("sowing %s on %s leaves %s after its seed is ready, on %s, and it needs at least %d (%s): "+
+		"%s short; the last good start for that date is %s",
+		inSentence(s.Species), phrase.LongDate(s.Wanted), phrase.Count(max(0, int(s.Wanted-s.Ready)), "day"),
+		phrase.LongDate(s.Ready), s.Needs, strings.Join(least, ", then "),
 		phrase.Count(int(s.Earliest()-s.Wanted), "day"), phrase.LongDate(s.LastStart()))
 }
 
@@ -67,8 +70,8 @@ func seedProblem(p calendar.Problem) (problem.Problem, bool) {
 	if !ok {
 		return problem.Problem{}, false
 	}
-	hint := fmt.Sprintf("sow it on %s or later, or in the second spring: activities.seed-collection.sowing_of: {%s: second-spring}",
-		s.Earliest().Format("01-02"), s.Species.ID)
+	hint := fmt.Sprintf("sow it on %s or later, or in the second spring: "+
+		"activities.seed-collection.sowing_of: {%s: second-spring}", s.Earliest().Format("01-02"), s.Species.ID)
 	return problem.Problem{Line: p.Line, Field: p.Site, Text: tooEarly(&s), Hint: hint}, true
 }
 
@@ -99,10 +102,11 @@ func seedNote(says any) string {
 		for _, sp := range n.Species {
 			names = append(names, sp.Name())
 		}
-		return fmt.Sprintf("no collection dates for %s, whose range ends more than %d km away", phrase.Join(names), seed.ReachKM)
+		return fmt.Sprintf("no collection dates for %s, whose range ends more than %d km away",
+			phrase.Join(names), seed.ReachKM)
 	case seed.OutsideRange:
-		return at(n.Stand, "%s: %d km outside its range (a rough box); its dates are widened, and it may set no good seed here",
-			n.Species.Name(), n.KM)
+		return at(n.Stand, "%s: %d km outside its range (a rough box); its dates are widened, "+
+			"and it may set no good seed here", n.Species.Name(), n.KM)
 	case seed.NothingToCollect:
 		return at(n.Stand, "no collection of %s in %d: its crop was scouted as none on %s",
 			inSentence(n.Species), n.Season, phrase.LongDate(n.Scouted))
