@@ -4,7 +4,7 @@ package phenology
 type Species struct {
 	ID        string   // the binomial as a slug, such as acer-saccharum
 	Botanical string   // the binomial
-	Common    []string // common names, the preferred one first
+	Common    []string // common names as they stand inside a sentence, the preferred one first
 	Family    string
 	Range     *Range         // where it grows; nil if not stated
 	Phases    []*PhaseRecord // in the order of [Phases]; only those the species has
@@ -16,7 +16,7 @@ type Species struct {
 	Disputes  []Dispute // figures on which sources disagree
 }
 
-// Name returns the preferred common name.
+// Name returns the preferred common name, as it stands inside a sentence: sugar maple, Norway maple.
 func (s *Species) Name() string { return s.Common[0] }
 
 // Phase returns the record of a phase, nil if the species has none.

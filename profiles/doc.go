@@ -19,7 +19,8 @@
 //
 //	id            the botanical name in lower case, joined by hyphens: acer-saccharum
 //	botanical     the botanical name
-//	common        a list of common names, the preferred one first; no other species may have any of them
+//	common        a list of common names as they stand inside a sentence (sugar maple, Norway maple), the preferred one
+//	              first; no other species may have any of them
 //	family        the botanical family
 //	range         optional: south, north, west, east as a box in degrees; naturalized (optional, another box, where it
 //	              was brought and has gone wild); note; source

@@ -587,7 +587,7 @@ func TestKitNamesEverySpeciesOnce(t *testing.T) {
 		seed.DustMasks: "American sycamore", seed.HuskGloves: "black walnut", seed.PulpSieves: "black cherry", seed.StillRoom: "quaking aspen",
 	} {
 		if !slices.Equal(what[item], find(t, species)) {
-			t.Errorf("%d is for %v, want %s", item, words.InSentence(what[item]), species)
+			t.Errorf("%d is for %v, want %s", item, what[item], species)
 		}
 	}
 }

@@ -24,7 +24,7 @@ func lawCautions(l *calendar.Law, sp *phenology.Species) (list []string) {
 	}
 	for _, one := range l.Here {
 		list = append(list, fmt.Sprintf("%s%s, %s: %s (%s).",
-			first(one.Collecting), inSentence(sp), one.Where, strings.TrimSuffix(one.Text, "."), one.Source))
+			first(one.Collecting), sp.Name(), one.Where, strings.TrimSuffix(one.Text, "."), one.Source))
 	}
 	if len(l.Elsewhere) > 0 && !l.Certain {
 		collecting := false
@@ -37,7 +37,7 @@ func lawCautions(l *calendar.Law, sp *phenology.Species) (list []string) {
 		if n := len(where); n > most+1 {
 			where = append(where[:most:most], fmt.Sprintf("%d more", n-most))
 		}
-		list = append(list, first(collecting)+inSentence(sp)+" is regulated in "+phrase.Join(where)+".")
+		list = append(list, first(collecting)+sp.Name()+" is regulated in "+phrase.Join(where)+".")
 	}
 	return append(list, "Rules differ and change: ask your "+cmp.Or(l.Own, "state or province")+
 		" before you collect, move or sell seed of a regulated species.")

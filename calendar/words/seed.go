@@ -45,7 +45,7 @@ func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 
 func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	sp := e.Species[0]
-	t.Summary += "Collect " + inSentence(sp) + " seed" + standSuffix(e.Stand)
+	t.Summary += "Collect " + sp.Name() + " seed" + standSuffix(e.Stand)
 	if f.MayForbid {
 		t.Summary += ", if the law allows"
 	}
@@ -176,7 +176,7 @@ func standSuffix(s *calendar.Stand) string {
 
 func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	sp := e.Species[0]
-	t.Summary += "Scout " + inSentence(sp) + " crop" + standSuffix(e.Stand)
+	t.Summary += "Scout " + sp.Name() + " crop" + standSuffix(e.Stand)
 	t.ChanceOf = preparesOf
 	if f.AfterFlowering > 0 {
 		t.reason("%s after flowering; a crop that ripens so soon cannot be judged earlier.",
@@ -211,7 +211,7 @@ var sampleTests = map[seed.SampleTest]string{
 
 func sayCheck(t *Text, e *calendar.Entry, f *seed.Check) {
 	sp := e.Species[0]
-	t.Summary += fmt.Sprintf("Ripeness check %d, %s%s", f.Number, inSentence(sp), standSuffix(e.Stand))
+	t.Summary += fmt.Sprintf("Ripeness check %d, %s%s", f.Number, sp.Name(), standSuffix(e.Stand))
 	t.ChanceOf = preparesOf
 	before := phrase.ShortDate(f.Before)
 	if f.Number == 1 {

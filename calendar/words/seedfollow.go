@@ -27,7 +27,7 @@ func sayFollowing(t *Text, sp *phenology.Species, f seed.Facts) {
 }
 
 func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
-	t.Summary += "Clean " + inSentence(sp) + " seed"
+	t.Summary += "Clean " + sp.Name() + " seed"
 	t.reason("From the day after each collection; seed in heaps heats and molds.")
 	if f.Days > 0 {
 		t.reason("It takes about %s.", phrase.Count(f.Days, "day"))
@@ -47,7 +47,7 @@ func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
 }
 
 func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
-	t.Summary += "Store " + inSentence(sp) + " seed"
+	t.Summary += "Store " + sp.Name() + " seed"
 	t.reason("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until))
 	if k := sp.Seed.Keep; k != nil {
 		t.sight("Keep it %s.", strings.TrimSuffix(k.Text, "."))
@@ -58,7 +58,7 @@ func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
 }
 
 func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
-	s, name := f.Begins(), inSentence(sp)
+	s, name := f.Begins(), sp.Name()
 	switch {
 	case f.Step > 1 && s.Kind == phenology.ColdStratify:
 		t.Summary += "Move " + name + " seed to the cold"
@@ -95,7 +95,7 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 }
 
 func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
-	t.Summary += "Sow " + inSentence(sp)
+	t.Summary += "Sow " + sp.Name()
 	how := f.Treatment.How
 	switch f.How {
 	case seed.AtOnce:
@@ -125,7 +125,7 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 }
 
 func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
-	t.Summary += "Check germination of " + inSentence(sp)
+	t.Summary += "Check germination of " + sp.Name()
 	if f.Wintered {
 		t.reason("Sown in autumn, it comes up in spring (common practice, no source).")
 	} else {

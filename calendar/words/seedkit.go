@@ -1,9 +1,6 @@
 package words
 
-import (
-	"treewhen/calendar/seed"
-	"treewhen/phenology"
-)
+import "treewhen/calendar/seed"
 
 var kit = map[seed.Kit]string{
 	seed.Binoculars:      "binoculars, and a book for crop notes",
@@ -34,14 +31,8 @@ var kit = map[seed.Kit]string{
 
 // Kit says something to have at hand, and the species that it is for.
 func Kit(item seed.KitItem) (what string, of []string) {
-	return kit[item.What], InSentence(item.For)
-}
-
-// InSentence are the common names of species as they stand inside a sentence.
-func InSentence(list []*phenology.Species) []string {
-	names := make([]string, len(list))
-	for i, sp := range list {
-		names[i] = inSentence(sp)
+	for _, sp := range item.For {
+		of = append(of, sp.Name())
 	}
-	return names
+	return kit[item.What], of
 }

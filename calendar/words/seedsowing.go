@@ -51,7 +51,7 @@ func tooEarly(s *seed.Shortfall) string {
 	}
 	return fmt.Sprintf("sowing %s on %s leaves %s after its seed is ready, on %s, and it needs at least %d (%s): "+
 		"%s short; the last good start for that date is %s",
-		inSentence(s.Species), phrase.LongDate(s.Wanted), phrase.Count(max(0, int(s.Wanted-s.Ready)), "day"),
+		s.Species.Name(), phrase.LongDate(s.Wanted), phrase.Count(max(0, int(s.Wanted-s.Ready)), "day"),
 		phrase.LongDate(s.Ready), s.Needs, strings.Join(least, ", then "),
 		phrase.Count(int(s.Earliest()-s.Wanted), "day"), phrase.LongDate(s.LastStart()))
 }
@@ -109,7 +109,7 @@ func seedNote(says any) string {
 			"and it may set no good seed here", n.Species.Name(), n.KM)
 	case seed.NothingToCollect:
 		return at(n.Stand, "no collection of %s in %d: its crop was scouted as none on %s",
-			inSentence(n.Species), n.Season, phrase.LongDate(n.Scouted))
+			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
 	case seed.NoFrost:
 		why := n.Reason
 		if why == "" {
