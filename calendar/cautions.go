@@ -11,11 +11,6 @@ import (
 // The usual cautions of each kind of work. All are common practice, no source; none replaces local rules or a licensed
 // professional.
 var (
-	SeedCautions = []string{
-		"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
-		"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
-		"Ticks from spring to late autumn; blaze orange in hunting season.",
-	}
 	SurveyCautions = []string{
 		"Ice, snow and early dusk: tell somebody where you go, and keep off frozen ponds and flooded river margins.",
 		"Blaze orange in hunting season; leave of the landowner first.",

@@ -7,7 +7,6 @@ package calendar
 import (
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
-	"treewhen/phenology/problem"
 )
 
 // Activity is work that people do, tied to phases.
@@ -62,9 +61,6 @@ type Entry struct {
 	Rests Rests // what Window rests on
 	Facts Facts // what its craft decided; nil of an entry that is no craft's
 
-	Steps []phenology.TreatmentStep // of a stratification: the step that begins, and those of hours before it
-	Fresh bool                      // it is the sowing of seed that cannot wait
-
 	Chances map[string]map[string]float64 // of a trip: how likely each species shows each sight, in the words of LookFor
 
 	SchoolYear int // of a trip: stands in its identifier in place of the season
@@ -90,7 +86,7 @@ type Schedule struct {
 
 	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
 	// Whoever has the plan's file names it in them, and refuses the plan.
-	Problems problem.List
+	Problems []Problem
 
 	texts *sharedTexts
 }

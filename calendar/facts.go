@@ -1,6 +1,9 @@
 package calendar
 
 import (
+	"math"
+	"strconv"
+
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -24,8 +27,19 @@ type Fact struct {
 // Chance is a probability or a share, in [0, 1]. As a fact it is told in hundredths.
 type Chance float64
 
+// MarshalJSON writes the chance in hundredths; none here is known better.
+func (c Chance) MarshalJSON() ([]byte, error) { return rounded(float64(c), 2), nil }
+
 // Amount is a quantity of which half a unit is no change, such as how many species can be expected to flower.
 type Amount float64
+
+// MarshalJSON writes the amount in tenths.
+func (a Amount) MarshalJSON() ([]byte, error) { return rounded(float64(a), 1), nil }
+
+func rounded(x float64, decimals int) []byte {
+	scale := math.Pow10(decimals)
+	return strconv.AppendFloat(nil, math.Round(x*scale)/scale+0, 'f', decimals, 64) // adding 0 makes -0 into 0
+}
 
 // State is what is still to come of an entry.
 type State uint8

@@ -21,16 +21,14 @@ func (w *Work) Lighten(keep Keep) {
 			e.Facts = heavy.Lighten()
 		}
 		if keep >= KeepLines {
-			e.ProbabilityOf, e.Stand = "", nil
+			e.ProbabilityOf = ""
 			if f, ok := e.Facts.(interface{ Line() Facts }); ok {
 				e.Facts = f.Line()
-			} else {
-				e.Facts = nil
 			}
-			e.Reasons, e.LookFor, e.Kit, e.Sources, e.Reminders, e.After, e.Steps = nil, nil, nil, nil, nil, nil, nil
+			e.Reasons, e.LookFor, e.Kit, e.Sources, e.Reminders, e.After = nil, nil, nil, nil, nil, nil
 		}
 		if keep >= KeepRows {
-			e.Summary, e.BasisText, e.Cautions, e.Facts = "", "", nil, nil
+			e.Summary, e.BasisText, e.Cautions, e.Stand, e.Facts = "", "", nil, nil, nil
 		}
 	}
 }

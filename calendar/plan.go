@@ -51,11 +51,11 @@ type Stand struct {
 
 // CropNote is what somebody who scouted a seed crop wrote down.
 type CropNote struct {
-	Date    civil.Date
-	Stand   string // Stand.ID; "" for the whole place
-	Species string // Species.ID
-	Crop    Crop
-	Note    string
+	Date    civil.Date `json:"date"`
+	Stand   string     `json:"stand,omitempty"` // Stand.ID; "" for the whole place
+	Species string     `json:"species"`         // Species.ID
+	Crop    Crop       `json:"crop"`
+	Note    string     `json:"note,omitempty"`
 }
 
 // Crop is the size of a seed crop, in the words of scouting notes.

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"treewhen/phenology"
-	"treewhen/phenology/problem"
 )
 
 // Work is the work at one place, while it is worked out and after.
@@ -13,7 +12,7 @@ type Work struct {
 	Place    *Place
 	Entries  []*Entry // those that lie in the plan's span
 	Notes    []Note
-	Problems problem.List
+	Problems []Problem
 
 	estimates map[estimateKey]phenology.Estimates
 }
@@ -105,9 +104,16 @@ func (w *Work) Note(says any) {
 	}
 }
 
+// Problem is what a plan asks for at a place and cannot have.
+type Problem struct {
+	Line int    // of the plan
+	Site string // its id
+	Says any    // what, as its craft has it: a comparable type of its own, which package words puts into words
+}
+
 // Problem keeps what is wrong with the plan itself, once.
-func (w *Work) Problem(line int, text, hint string) {
-	p := problem.Problem{Line: line, Field: w.Place.Site().ID, Text: text, Hint: hint}
+func (w *Work) Problem(line int, says any) {
+	p := Problem{line, w.Place.Site().ID, says}
 	if !slices.Contains(w.Problems, p) {
 		w.Problems = append(w.Problems, p)
 	}

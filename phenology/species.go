@@ -4,7 +4,7 @@ package phenology
 type Species struct {
 	ID        string   // the binomial as a slug, such as acer-saccharum
 	Botanical string   // the binomial
-	Common    []string // common names, the preferred one first
+	Common    []string // common names as they stand inside a sentence, the preferred one first
 	Family    string
 	Range     *Range         // where it grows; nil if not stated
 	Phases    []*PhaseRecord // in the order of [Phases]; only those the species has
@@ -16,7 +16,7 @@ type Species struct {
 	Disputes  []Dispute // figures on which sources disagree
 }
 
-// Name returns the preferred common name.
+// Name returns the preferred common name, as it stands inside a sentence: sugar maple, Norway maple.
 func (s *Species) Name() string { return s.Common[0] }
 
 // Phase returns the record of a phase, nil if the species has none.
@@ -128,8 +128,8 @@ type Score struct {
 
 // Seed is what a collector and a nursery need to know of a species' seed.
 type Seed struct {
-	Fruit         string // what is collected: samara, acorn, cone
-	MaturitySigns []Statement
+	Fruit         Fruit // what is collected
+	MaturitySigns []MaturitySign
 	CollectFrom   Statement
 	Dispersal     *Dispersal // nil if not stated: see [Seed.Gather]
 	Processing    []Process  // what is done with it between collecting and storing or sowing, in order
@@ -142,6 +142,46 @@ type Seed struct {
 	SeedAge       *Quantity // years of age from which a tree bears
 	SeedsPerKg    *Quantity // clean seeds in a kilogram
 }
+
+// Fruit is the kind of what is collected, in the words of botany and of the trade.
+type Fruit string
+
+// The kinds of fruit.
+const (
+	Acorn         Fruit = "acorn"
+	Berry         Fruit = "berry"
+	BerryLikeCone Fruit = "berry-like cone" // of junipers: fleshy scales grown together
+	Capsule       Fruit = "capsule"
+	Cone          Fruit = "cone"
+	Drupe         Fruit = "drupe"
+	Nut           Fruit = "nut"
+	Nutlet        Fruit = "nutlet"
+	Pod           Fruit = "pod"
+	Pome          Fruit = "pome"
+	Samara        Fruit = "samara"
+	SeedCatkin    Fruit = "seed catkin" // of birches and alders
+	SeedHead      Fruit = "seed head"   // of sycamores: a ball of plumed seed
+)
+
+// Fruits returns all kinds of fruit, by name.
+func Fruits() []Fruit {
+	return []Fruit{Acorn, Berry, BerryLikeCone, Capsule, Cone, Drupe, Nut, Nutlet, Pod, Pome, Samara, SeedCatkin, SeedHead}
+}
+
+// MaturitySign is a sign by which ripe seed is told.
+type MaturitySign struct {
+	Statement
+	Test SeedTest // which of the usual tests of a sample it is; "" for another, or a sign that is only looked at
+}
+
+// SeedTest is a usual test of a sample for full and ripe seed.
+type SeedTest string
+
+// The tests.
+const (
+	FloatTest SeedTest = "float" // in water: full seed sinks
+	CutTest   SeedTest = "cut"   // open, to see the embryo
+)
 
 // Dispersal is how seed leaves the tree, and what that means for who collects it.
 type Dispersal struct {

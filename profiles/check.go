@@ -452,9 +452,6 @@ func (c *check) seed() {
 	if s == nil {
 		return
 	}
-	if s.Fruit == "" {
-		c.report("seed.fruit", "found no fruit, want what is collected, such as samara")
-	}
 	if len(s.MaturitySigns) == 0 {
 		c.report("seed.maturity-signs", "found none, want at least one sign by which ripe seed is told")
 	}

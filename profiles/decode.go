@@ -287,8 +287,12 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 	defer m.Done()
 	m.Required("fruit", "maturity-signs", "collect-from", "storage", "pretreatments")
 	s := &phenology.Seed{}
-	s.Fruit, _ = m.Text("fruit")
-	s.MaturitySigns = each(m, "maturity-signs", p.statement)
+	s.Fruit, _ = strictyaml.GetOneOf(m, "fruit", phenology.Fruits()...)
+	s.MaturitySigns = each(m, "maturity-signs", func(m *strictyaml.Map) (sign phenology.MaturitySign) {
+		sign.Statement = p.statement(m)
+		sign.Test, _ = strictyaml.GetOneOf(m, "test", phenology.FloatTest, phenology.CutTest)
+		return sign
+	})
 	if from, ok := m.Map("collect-from"); ok {
 		s.CollectFrom = p.statement(from)
 		from.Done()

@@ -19,7 +19,8 @@
 //
 //	id            the botanical name in lower case, joined by hyphens: acer-saccharum
 //	botanical     the botanical name
-//	common        a list of common names, the preferred one first; no other species may have any of them
+//	common        a list of common names as they stand inside a sentence (sugar maple, Norway maple), the preferred one
+//	              first; no other species may have any of them
 //	family        the botanical family
 //	range         optional: south, north, west, east as a box in degrees; naturalized (optional, another box, where it
 //	              was brought and has gone wild); note; source
@@ -94,8 +95,10 @@
 //
 // # Seed
 //
-//	fruit           what is collected: samara, acorn, cone
-//	maturity-signs  a list of text and source
+//	fruit           what is collected: acorn, berry, berry-like cone, capsule, cone, drupe, nut, nutlet, pod, pome, samara,
+//	                seed catkin or seed head; what to bring and which test to make of a sample follow from it
+//	maturity-signs  a list of text, source, and, for one that is a usual test of a sample, test (float: in water; cut: open),
+//	                so that the test is not told twice
 //	collect-from    text, source
 //	dispersal       optional: agent (wind, water, birds, animals, gravity, or itself where it is shot from its capsule),
 //	                gather (before-fall: cones and catkins before they open; while-falling: until half of it is down, the

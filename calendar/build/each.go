@@ -3,9 +3,10 @@ package build
 import (
 	"context"
 
+	"treewhen/calendar"
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/words"
 	"treewhen/phenology/parallel"
-	"treewhen/phenology/problem"
 )
 
 // Progress is told how many of how many sites are done, one call at a time. It may be nil.
@@ -33,9 +34,10 @@ func Each[T any](
 }
 
 // refused is the error for a plan that asks for what it cannot have; nil for one that does not.
-func refused(in *inputs.Inputs, problems problem.List) error {
-	for i := range problems {
-		problems[i].File = in.Plan.File
+func refused(in *inputs.Inputs, problems []calendar.Problem) error {
+	said := words.Problems(problems)
+	for i := range said {
+		said[i].File = in.Plan.File
 	}
-	return problems.Err()
+	return said.Err()
 }

@@ -71,11 +71,11 @@ func (m *Feeds) Each(
 ) error {
 	type made struct {
 		SiteFeeds
-		problems problem.List
+		problems []calendar.Problem
 		err      error
 	}
 	m.Plan() // before there are several goroutines
-	var problems problem.List
+	var problems []calendar.Problem
 	err := Each(ctx, m.In, told, func(pl *inputs.Place) *made {
 		s := &made{}
 		s.err = m.site(pl, &s.SiteFeeds)

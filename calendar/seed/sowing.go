@@ -1,55 +1,81 @@
 package seed
 
 import (
-	"fmt"
+	"math"
 
 	"treewhen/calendar"
-	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
 
-// sowing is when a species is sown, and why then.
-type sowing struct {
-	on     civil.Date
-	reason string // a sentence
-	frost  bool   // worked out from the site's last frost
-	own    bool   // the plan's owner set the date
-	line   int    // the line of the plan that did
+// Sowing is when a species is sown, and why then.
+type Sowing struct {
+	On           civil.Date `json:"on"`
+	By           By         `json:"by"`
+	Frost        *Frost     `json:"last_frost,omitempty"`    // if it is what sowing goes by
+	SecondSpring bool       `json:"second_spring,omitempty"` // a year later than the rest, as the plan has it
+
+	line int // the line of the plan that set the date
+}
+
+// By is what a sowing date goes by.
+type By string
+
+// What a sowing date goes by.
+const (
+	ByPlanForSpecies By = "plan-for-species"   // the plan's date for this species
+	ByPlan           By = "plan"               // the plan's date
+	ByFrost          By = "last-frost"         // the last frost of spring
+	ByNoFrost        By = "usual-for-no-frost" // the usual date: the last frost, which was wanted, is not known
+	ByUsual          By = "usual"              // the usual date: the plan sets none
+)
+
+// own reports whether the plan's owner set the date.
+func (s *Sowing) own() bool { return s.By == ByPlanForSpecies || s.By == ByPlan }
+
+// Frost is how likely a frost, 0 °C or below in the shelter, still comes after a day: a normal distribution of the last
+// frosts, after Thom and Shaw (1958).
+type Frost struct {
+	After civil.Date      `json:"after"`
+	Still calendar.Chance `json:"still"`        // that one comes after that day
+	Half  civil.Date      `json:"half_over_by"` // the mean day of the last frost
+	SD    int             `json:"sd_days"`
+	Years int             `json:"springs"`
+	Drawn bool            `json:"drawn_from_normals,omitempty"` // the springs are
 }
 
 // sowingAfter returns the first sowing date after a day.
-func (w *Work) sowingAfter(sp *phenology.Species, after civil.Date) sowing {
+func (w *Work) sowingAfter(sp *phenology.Species, after civil.Date) Sowing {
 	opt := w.Place.Options.Seed
 	rule, has := opt.SowingOf[sp.ID]
-	var s sowing
+	s := Sowing{SecondSpring: has && rule.Second}
 	date := opt.Sowing
 	switch {
 	case has && !rule.Second:
-		date, s.own, s.line = rule.On, true, rule.Line
-		s.reason = "The plan's sowing date for this species."
+		date, s.By, s.line = rule.On, ByPlanForSpecies, rule.Line
 	case opt.FrostRisk > 0:
-		if frost, text, ok := w.frost(after.Year()); ok {
-			date, s.frost, s.reason = frost, true, text
+		if s.Frost = w.frost(after.Year()); s.Frost != nil {
+			date, s.By = monthDay(s.Frost.After), ByFrost
 			break
 		}
-		date = w.defaultSowing()
-		s.reason = "The usual sowing date, since the last frost is not known here; set activities.seed-collection.sowing to your own."
+		date, s.By = w.defaultSowing(), ByNoFrost
 	case opt.SowingSet:
-		s.own, s.line, s.reason = true, opt.SowingLine, "The plan's sowing date."
+		s.By, s.line = ByPlan, opt.SowingLine
 	default:
-		date = w.defaultSowing()
-		s.reason = "The usual sowing date; set activities.seed-collection.sowing to your own, or to last-frost."
+		date, s.By = w.defaultSowing(), ByUsual
 	}
-	if s.on = date.In(after.Year()); s.on <= after {
-		s.on = date.In(after.Year() + 1)
+	if s.On = date.In(after.Year()); s.On <= after {
+		s.On = date.In(after.Year() + 1)
 	}
-	if has && rule.Second {
-		s.on = yearLater(s.on)
-		s.reason = "In the second spring, as the plan has it for this species. " + s.reason
+	if s.SecondSpring {
+		s.On = yearLater(s.On)
 	}
 	return s
 }
+
+func monthDay(d civil.Date) civil.MonthDay { return civil.MonthDay{Month: d.Month(), Day: d.Day()} }
+
+func yearLater(d civil.Date) civil.Date { return monthDay(d).In(d.Year() + 1) }
 
 // defaultSowing is the sowing date of a plan that names none, half a year later in the south.
 func (w *Work) defaultSowing() civil.MonthDay {
@@ -60,25 +86,38 @@ func (w *Work) defaultSowing() civil.MonthDay {
 	return date
 }
 
-// frost returns the first day after which a frost is no likelier than the plan allows, and says what it rests on.
-func (w *Work) frost(year int) (civil.MonthDay, string, bool) {
-	risk := w.Place.Options.Seed.FrostRisk
+// frost returns the first day after which a frost is no likelier than the plan allows; nil, and a note, if that cannot
+// be told.
+func (w *Work) frost(year int) *Frost {
 	if w.Place.Outlook.Temps == nil {
-		w.Note(fmt.Sprintf("no last frost to sow by: there is neither a record of temperatures nor normals; the usual date stands in"))
-		return civil.MonthDay{}, "", false
+		w.Note(NoFrost{})
+		return nil
 	}
 	f, err := w.Place.Outlook.Temps.LastFrost()
 	if err != nil {
-		w.Note(fmt.Sprintf("no last frost to sow by: %v; the usual date stands in", err))
-		return civil.MonthDay{}, "", false
+		w.Note(NoFrost{err.Error()})
+		return nil
 	}
 	season := phenology.Season{Year: year, Southern: w.Place.Site().Southern()}
-	on := season.Date(f.Day(risk))
-	what := "springs on record"
-	if f.Drawn {
-		what = "springs drawn from monthly normals"
+	on := season.Date(f.Day(w.Place.Options.Seed.FrostRisk))
+	return &Frost{
+		After: on, Still: calendar.Chance(f.After(season.Day(on).End())), Half: season.Nearest(f.Mean),
+		SD: int(math.RoundToEven(f.SD)), Years: f.Years, Drawn: f.Drawn,
 	}
-	text := fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts are over by %s (%d %s, standard deviation %.0f days; normal distribution, after Thom and Shaw 1958). Beds on low ground freeze later.",
-		phrase.ShortDate(on), phrase.Percent(f.After(season.Day(on).End())), phrase.ShortDate(season.Nearest(f.Mean)), f.Years, what, f.SD)
-	return civil.MonthDay{Month: on.Month(), Day: on.Day()}, text, true
+}
+
+// late puts off a sowing date that is too early for any treatment. Where the plan's owner set the date and named the
+// species, it is a problem of the plan.
+func (w *Work) late(sp *phenology.Species, sow *Sowing, ready civil.Date, shortest *Treatment) *Shortfall {
+	s := &Shortfall{Species: sp, How: shortest.How, Wanted: sow.On, Ready: ready, Needs: shortest.least}
+	if sow.own() && w.Place.Chosen && w.Plan.Span.Contains(sow.On) {
+		w.Problem(sow.line, *s)
+	}
+	if s.CannotWait() {
+		sow.On = s.Earliest()
+	}
+	for sow.On < s.Earliest() {
+		sow.On = yearLater(sow.On)
+	}
+	return s
 }

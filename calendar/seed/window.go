@@ -22,8 +22,8 @@ type seedTime struct {
 	visits []float64 // chance that one visit finds seed, on first, first+1, ...
 }
 
-// stayShare is the least spread of how long seed stays, as a share of its mean: nobody's trees drop theirs by the clock.
-// Our own choice.
+// stayShare is the least spread of how long seed stays, as a share of its mean: nobody's trees drop theirs by the
+// clock. Our own choice.
 const stayShare = 0.25
 
 // seedTimeOf works out when seed can be had from its phases, and whether they can be dated.

@@ -134,15 +134,15 @@ func TestFitTreatment(t *testing.T) {
 			}
 			continue
 		}
-		if got.squeezed != tt.squeezed || len(got.steps) != len(tt.want) {
+		if got.Squeezed != tt.squeezed || len(got.Steps) != len(tt.want) {
 			t.Errorf("%s: %+v, want steps of %v days", tt.name, got, tt.want)
 			continue
 		}
 		total := 0
-		for i, s := range got.steps {
-			total += s.days
-			if s.days != tt.want[i] || s.days < s.MinDays || s.days > s.MaxDays {
-				t.Errorf("%s: step %d takes %d days, want %d", tt.name, i+1, s.days, tt.want[i])
+		for i, s := range got.Steps {
+			total += s.Days
+			if s.Days != tt.want[i] || s.Days < s.Of.MinDays || s.Days > s.Of.MaxDays {
+				t.Errorf("%s: step %d takes %d days, want %d", tt.name, i+1, s.Days, tt.want[i])
 			}
 		}
 		if total > tt.days {

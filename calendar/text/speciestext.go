@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/seed"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
 )
@@ -131,9 +130,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	if of == nil {
 		return
 	}
-	if of.Fruit != "" {
-		s.field("fruit", of.Fruit)
-	}
+	s.field("fruit", string(of.Fruit))
 	for _, m := range of.MaturitySigns {
 		s.field("ripe when", m.Text+" "+s.cite(m.Source))
 	}
@@ -156,13 +153,13 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	if of.Keep != nil {
 		s.field("keep", of.Keep.Text+" "+s.cite(of.Keep.Source))
 	}
-	for _, p := range of.Pretreatments {
-		text := "none"
+	for i := range of.Pretreatments {
+		p, text := &of.Pretreatments[i], "none"
 		if of.Storage == phenology.Recalcitrant {
 			text = "none: sow at once"
 		}
 		if len(p.Steps) > 0 {
-			_, text = seed.Treatment(p)
+			text = words.Treatment(p)
 		}
 		if p.Note != "" {
 			text += "; " + p.Note

@@ -11,6 +11,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
 	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -124,6 +125,9 @@ func entryJSON(e *calendar.Entry) jsonEntry {
 		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
 		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
 		Bring: orEmpty(said.Kit), Cautions: orEmpty(said.Cautions), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
+	}
+	if f, ok := e.Facts.(seed.Facts); ok {
+		j.Facts = f
 	}
 	if e.Hours != (calendar.Hours{}) {
 		j.From, j.Until = phrase.Clock(e.Hours.Start), phrase.Clock(e.Hours.End)

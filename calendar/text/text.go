@@ -160,7 +160,7 @@ func (t *textWriter) cautions(entries []*calendar.Entry) {
 				list = append(list, c)
 			}
 		}
-		for _, c := range calendar.MergeSpecies(list, of) {
+		for _, c := range words.MergeSpecies(list, of) {
 			if heading != "" {
 				t.line("")
 				t.line(t.bold(heading))

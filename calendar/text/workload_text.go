@@ -155,7 +155,8 @@ func (t *textWriter) kitTable(s *seed.SiteLoad) {
 	for _, k := range s.Kit {
 		t.line("  " + k.First.Format("January 2006"))
 		for _, item := range k.Items {
-			t.indent("  - "+item.What+": "+kitFew(item.For), 4)
+			what, of := words.Kit(item)
+			t.indent("  - "+what+": "+kitFew(of), 4)
 		}
 	}
 }
@@ -281,7 +282,8 @@ func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 		js.Kit = []jsonKit{}
 		for _, k := range s.Kit {
 			for _, item := range k.Items {
-				js.Kit = append(js.Kit, jsonKit{k.First.Format("2006-01"), item.What, item.For})
+				what, of := words.Kit(item)
+				js.Kit = append(js.Kit, jsonKit{k.First.Format("2006-01"), what, of})
 			}
 		}
 		out.Sites = append(out.Sites, js)

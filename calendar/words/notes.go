@@ -1,10 +1,12 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 
 	"treewhen/calendar"
 	"treewhen/calendar/tapping"
+	"treewhen/phenology/problem"
 )
 
 // Notes says what a reader must know of a plan's places.
@@ -26,5 +28,16 @@ func note(says any) string {
 	case tapping.NoDates:
 		return tappingNote(n)
 	}
-	return fmt.Sprint(says)
+	return cmp.Or(seedNote(says), fmt.Sprint(says))
+}
+
+// Problems says what a plan asks for and cannot have. The plan's file is for the caller to name.
+func Problems(list []calendar.Problem) problem.List {
+	var said problem.List
+	for _, p := range list {
+		if s, ok := seedProblem(p); ok {
+			said = append(said, s)
+		}
+	}
+	return said
 }

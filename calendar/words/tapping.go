@@ -106,7 +106,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 		}
 		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule)...)
 	}
-	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source))
+	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
 		if r.Before > 0 {
 			t.Reminders = append(t.Reminders, fmt.Sprintf("%s: tap soon, best %s", t.Summary, phrase.LongDate(e.Best)))
@@ -128,7 +128,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 	}
 	t.Reasons = append([]string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}, ForecastDoubts(f.Doubts)...)
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
-	t.Sources = citations([]phenology.Source{rule.Source})
+	t.Sources = citations(rule.Source)
 	for range e.Reminders {
 		t.Reminders = append(t.Reminders, t.Summary+" ahead, "+phrase.Span(f.Span))
 	}
@@ -169,7 +169,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
 		t.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
 	}
-	t.Sources = citations(f.Sources)
+	t.Sources = citations(f.Sources...)
 	for range e.Reminders {
 		t.Reminders = append(t.Reminders, reminder)
 	}

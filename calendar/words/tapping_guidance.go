@@ -41,7 +41,7 @@ func SapCautions(sp *phenology.Species) []string {
 func cautionsFor(usual []string, species []*phenology.Species) []string {
 	list := slices.Clone(usual)
 	for _, sp := range species {
-		for _, c := range calendar.SpeciesCautions(sp, calendar.Tapping) {
+		for _, c := range SpeciesCautions(sp, calendar.Tapping) {
 			if !slices.Contains(list, c) {
 				list = append(list, c)
 			}
@@ -145,13 +145,4 @@ func rough(x float64) string {
 		text = text[:len(text)-3] + " " + text[len(text)-3:]
 	}
 	return text
-}
-
-// citations writes sources, each once.
-func citations(list []phenology.Source) []string {
-	var said []string
-	for _, s := range list {
-		said = calendar.AddSource(said, s)
-	}
-	return said
 }

@@ -7,6 +7,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
 	"treewhen/calendar/tapping"
 )
 
@@ -41,6 +42,10 @@ func Say(e *calendar.Entry) Text {
 	}
 	for _, r := range e.Reminders {
 		t.Reminders = append(t.Reminders, r.Text)
+	}
+	switch f := e.Facts.(type) {
+	case seed.Facts:
+		saySeed(&t, e, f)
 	}
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests)

@@ -1,0 +1,76 @@
+package seed
+
+import (
+	"treewhen/calendar"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// NoDates is a note: the seed of a species cannot be dated.
+type NoDates struct {
+	Species *phenology.Species
+	Stand   string          // its name; "" for the place as a whole
+	After   phenology.Phase // from which ripening is counted, and which is lacking; FruitRipe: it is not counted
+	Reason  string          // why there is no date, as the estimate says it; "" where it does not
+}
+
+// TooFar is a note: a place is so far outside a species' range that it is not dated there.
+type TooFar struct {
+	Species *phenology.Species
+	Stand   string // its name; "" for the place as a whole
+	KM      int
+}
+
+// AllTooFar is a note: the same of a library's species, which nobody has chosen. It is kept by pointer, one a place.
+type AllTooFar struct {
+	Species []*phenology.Species
+}
+
+// OutsideRange is a note: a species is dated outside its range.
+type OutsideRange struct {
+	Species *phenology.Species
+	Stand   string // its name; "" for the place as a whole
+	KM      int
+}
+
+// NothingToCollect is a note: scouting found no crop.
+type NothingToCollect struct {
+	Species *phenology.Species
+	Stand   string // its name; "" for the place as a whole
+	Season  int
+	Scouted civil.Date
+}
+
+// NoFrost is a note: there is no last frost to sow by.
+type NoFrost struct {
+	Reason string // what is lacking, as the temperatures say it; "" where there are none
+}
+
+// Shortfall is how many days a sowing date is too early for any treatment: a problem of the plan if its owner set the
+// date and chose the species, and else why sowing is put off.
+type Shortfall struct {
+	Species *phenology.Species      `json:"-"`
+	How     *phenology.Pretreatment `json:"-"` // the shortest
+	Wanted  civil.Date              `json:"wanted"`
+	Ready   civil.Date              `json:"ready"`
+	Needs   int                     `json:"needs_days"` // at least
+}
+
+// Earliest returns the first day on which it can be sown.
+func (s *Shortfall) Earliest() civil.Date { return s.Ready + civil.Date(s.Needs) }
+
+// LastStart returns the last good start for the date that was wanted.
+func (s *Shortfall) LastStart() civil.Date { return s.Wanted - civil.Date(s.Needs) }
+
+// CannotWait reports whether its seed cannot wait for another spring.
+func (s *Shortfall) CannotWait() bool { return s.Species.Seed.Storage == phenology.Recalcitrant }
+
+func (s *Shortfall) essence() []calendar.Fact {
+	switch {
+	case s == nil:
+		return nil
+	case s.CannotWait():
+		return []calendar.Fact{{Name: "put-off", Value: "days"}}
+	}
+	return []calendar.Fact{{Name: "put-off", Value: "to-another-spring"}}
+}

@@ -1,0 +1,230 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
+	"treewhen/phenology"
+)
+
+// What the probabilities of seed work are of. A collection has its own.
+const (
+	collectsOf = "that, if there is a crop, there is a day in these on which seed is ripe and not yet gone"
+	preparesOf = "that the collection it prepares finds ripe seed"
+	followsOf  = "that the collection it follows finds ripe seed"
+)
+
+// reason adds a sentence on why these days.
+func (t *Text) reason(format string, args ...any) {
+	t.Reasons = append(t.Reasons, fmt.Sprintf(format, args...))
+}
+
+// sight adds something to look for or to do.
+func (t *Text) sight(format string, args ...any) {
+	t.LookFor = append(t.LookFor, fmt.Sprintf(format, args...))
+}
+
+// saySeed says a piece of seed work.
+func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
+	t.Cautions = append(t.Cautions, standCautions(e.Stand)...)
+	switch f := f.(type) {
+	case *seed.Collection:
+		sayCollection(t, e, f)
+	case *seed.Scout:
+		sayScout(t, e, f)
+	case *seed.Check:
+		sayCheck(t, e, f)
+	default:
+		t.ChanceOf = followsOf
+		sayFollowing(t, e.Species[0], f)
+	}
+}
+
+func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
+	sp := e.Species[0]
+	t.Summary += "Collect " + sp.Name() + " seed" + standSuffix(e.Stand)
+	if f.MayForbid {
+		t.Summary += ", if the law allows"
+	}
+	for i, r := range e.Reminders {
+		t.Reminders[i] = t.Summary + ": the window opens " + phrase.LongDate(r.On)
+	}
+	t.ChanceOf = collectsOf
+	sayCollectionReasons(t, e, f)
+	t.LookFor = signs(sp)
+	if from := sp.Seed.CollectFrom.Text; from != "" {
+		t.sight("Collect from %s.", strings.TrimPrefix(strings.TrimSuffix(from, "."), "from "))
+	}
+	t.sight("%s", lotLabel(sp, e.Stand, f.Elevation))
+	t.Cautions = append(t.Cautions, lawCautions(f.Law, sp)...)
+	t.Cautions = append(t.Cautions, seedCautions...)
+	t.Cautions = append(t.Cautions, SpeciesCautions(sp, calendar.SeedCollection)...)
+	t.Sources = collectionSources(sp, f)
+}
+
+func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
+	const between = "%s between %s and %s, eight years in ten."
+	sp := e.Species[0]
+	t.reason(between, "Ripe", phrase.ShortDate(f.Ripe.From), phrase.ShortDate(f.Ripe.To))
+	if f.Falls != nil {
+		t.reason(between, "It begins to fall", phrase.ShortDate(f.Falls.From), phrase.ShortDate(f.Falls.To))
+	}
+	t.reason("Once ripe it can be had for about %s; a single visit on %s finds it with %s.%s",
+		phrase.Count(f.Stays, "day"), phrase.LongDate(e.Best), phrase.Percent(float64(f.One)), visitAdvice[f.Visits])
+	if d := sp.Seed.Dispersal; d != nil {
+		t.reason("%s", dispersal(d))
+	}
+	if o := f.Outside; o != nil {
+		t.reason("This is %d km outside the species' range, a rough box: %d days of spread were added.", o.KM, o.Days)
+	}
+	if e.Site.Southern() {
+		t.reason("The species is not native south of the equator: half a year was added to its northern dates, " +
+			"which nobody has tested.")
+	}
+	if f.Crop != nil {
+		t.reason("%s", cropScouted(f.Crop, sp))
+	}
+}
+
+// visitAdvice is what to do about the chance of a single visit.
+var visitAdvice = map[seed.Visits]string{
+	seed.CheckedVisit: " Let the ripeness checks set the day.",
+	seed.ChecksDecide: " Do not rely on one visit: the ripeness checks set the day.",
+}
+
+// gathered is when seed is gathered.
+var gathered = map[phenology.Gathering]string{
+	phenology.BeforeFall:   "it is gathered before it begins to fall",
+	phenology.WhileFalling: "it is gathered until half of it is down",
+	phenology.OnceFallen:   "it is gathered once it falls, and until half of it is down",
+}
+
+func dispersal(d *phenology.Dispersal) string {
+	when := gathered[d.Gather]
+	switch d.Agent {
+	case phenology.ByWind:
+		return "Wind carries it off: " + when + "; one dry, windy day can end it."
+	case phenology.ByBirds:
+		return "Birds take it: " + when + "; they need days, not weeks."
+	case phenology.ByAnimals:
+		return "Squirrels, mice and jays take it: " + when + "; be there every few days."
+	case phenology.ByItself:
+		return "It is shot from its capsules: " + when + "."
+	}
+	return phrase.Sentence(when)
+}
+
+func cropScouted(n *calendar.CropNote, sp *phenology.Species) string {
+	text := fmt.Sprintf("Crop scouted on %s: %s", phrase.LongDate(n.Date), n.Crop)
+	if n.Note != "" {
+		text += " (" + strings.TrimSuffix(n.Note, ".") + ")"
+	}
+	switch {
+	case n.Crop == calendar.LightCrop:
+		return text + ". Collect only what you cannot do without: in light years insects and animals take most, " +
+			"and more of the rest is empty."
+	case n.Crop == calendar.BumperCrop && sp.Seed.Storage == phenology.Orthodox:
+		return text + ". Its seed keeps: collect for the lean years too."
+	case n.Crop == calendar.BumperCrop:
+		return text + ". Its seed does not keep for the lean years: collect what you can sow."
+	}
+	return text + "."
+}
+
+// signs are a species' own signs of ripe seed.
+func signs(sp *phenology.Species) []string {
+	var list []string
+	for _, sign := range sp.Seed.MaturitySigns {
+		list = append(list, phrase.Sentence(sign.Text))
+	}
+	return list
+}
+
+// lotLabel says what to write on the bag.
+func lotLabel(sp *phenology.Species, s *calendar.Stand, elevation float64) string {
+	text := "Label every bag: " + sp.Botanical + ", date, place, number of trees"
+	if s != nil {
+		text += fmt.Sprintf(", %s, %.0f m", s.Name, elevation)
+		if s.SeedZone != "" {
+			text += ", seed zone " + s.SeedZone
+		}
+	}
+	return text + "."
+}
+
+// collectionSources are the sources of a collection, of its dates first.
+func collectionSources(sp *phenology.Species, f *seed.Collection) []string {
+	list := citations(f.Sources...)
+	if d := sp.Seed.Dispersal; d != nil {
+		list = cite(list, d.Source)
+	}
+	for _, sign := range sp.Seed.MaturitySigns {
+		list = cite(list, sign.Source)
+	}
+	return list
+}
+
+func standSuffix(s *calendar.Stand) string {
+	if s == nil {
+		return ""
+	}
+	return " (" + s.Name + ")"
+}
+
+func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
+	sp := e.Species[0]
+	t.Summary += "Scout " + sp.Name() + " crop" + standSuffix(e.Stand)
+	t.ChanceOf = preparesOf
+	if f.AfterFlowering > 0 {
+		t.reason("%s after flowering; a crop that ripens so soon cannot be judged earlier.",
+			phrase.Count(f.AfterFlowering, "day"))
+	} else {
+		t.reason("%s before the best day of collection, %s.", phrase.Count(f.Weeks, "week"), phrase.LongDate(f.Collect))
+	}
+	if f.Of.Crop != nil {
+		t.reason("%s", cropScouted(f.Of.Crop, sp))
+	}
+	t.sight("Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
+		"empty and wormy seed is no crop.")
+	if q := sp.Seed.CropInterval; q != nil {
+		t.sight("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source)
+	}
+	if q := sp.Seed.SeedAge; q != nil {
+		t.sight("Trees bear from about %s years of age (%s).", phrase.Range(q.Low, q.High, 0), q.Source)
+	}
+	t.sight("Write it down as none, light, good or bumper in the crop column of your observations: " +
+		"the plan follows it.")
+	t.Cautions = append(t.Cautions, seedCautions...)
+	t.Sources = collectionSources(sp, f.Of)
+}
+
+// sampleTests say how to test a sample.
+var sampleTests = map[seed.SampleTest]string{
+	seed.FloatNuts:  "Float test: full ones sink, empty and wormy ones float.",
+	seed.CutStones:  "Cut a few stones: the embryo white and full.",
+	seed.CutCones:   "Cut a few: seed coats dark, the embryo white and as long as its space; no scale has opened yet.",
+	seed.CutSamaras: "Cut ten lengthwise: the embryo white, firm and as long as the seed.",
+}
+
+func sayCheck(t *Text, e *calendar.Entry, f *seed.Check) {
+	sp := e.Species[0]
+	t.Summary += fmt.Sprintf("Ripeness check %d, %s%s", f.Number, sp.Name(), standSuffix(e.Stand))
+	t.ChanceOf = preparesOf
+	before := phrase.ShortDate(f.Before)
+	if f.Number == 1 {
+		t.reason("%d days before the seed can be had in one year of ten, %s.", f.Every, before)
+	} else {
+		t.reason("%d days before it can be had in five years of ten, %s; then look every %d days until it is.",
+			f.Every, before, f.Every)
+	}
+	t.LookFor = signs(sp)
+	if f.Test != "" {
+		t.sight("%s", sampleTests[f.Test])
+	}
+	t.sight("Note color, share of full seed and, if you can weigh a sample wet and dry, its moisture.")
+	t.Cautions = append(t.Cautions, seedCautions...)
+	t.Sources = collectionSources(sp, f.Of)
+}

@@ -1,0 +1,191 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
+	"treewhen/phenology"
+)
+
+// sayFollowing says what follows a collection.
+func sayFollowing(t *Text, sp *phenology.Species, f seed.Facts) {
+	switch f := f.(type) {
+	case *seed.Cleaning:
+		sayCleaning(t, sp, f)
+	case *seed.Store:
+		sayStore(t, sp, f)
+	case *seed.Stratification:
+		sayStratification(t, sp, f)
+	case *seed.Sow:
+		saySow(t, sp, f)
+	case *seed.Germination:
+		sayGermination(t, sp, f)
+	}
+}
+
+func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
+	t.Summary += "Clean " + sp.Name() + " seed"
+	t.reason("From the day after each collection; seed in heaps heats and molds.")
+	if f.Days > 0 {
+		t.reason("It takes about %s.", phrase.Count(f.Days, "day"))
+	}
+	for _, p := range sp.Seed.Processing {
+		text := phrase.Sentence(p.Text)
+		if p.MaxDays > 0 {
+			text = strings.TrimSuffix(text, ".") + " (" + phrase.Days(p.MinDays, p.MaxDays) + ")."
+		}
+		t.sight("%s", text)
+		t.Sources = cite(t.Sources, p.Source)
+	}
+	if q := sp.Seed.SeedsPerKg; q != nil {
+		t.sight("Weigh it: %s cleaned seeds go to a kilogram (%s).", phrase.Thousands(q.Low, q.High), q.Source)
+	}
+	t.Cautions = append(t.Cautions, indoorCautions(sp)...)
+}
+
+func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
+	t.Summary += "Store " + sp.Name() + " seed"
+	t.reason("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until))
+	if k := sp.Seed.Keep; k != nil {
+		t.sight("Keep it %s.", strings.TrimSuffix(k.Text, "."))
+		t.Sources = cite(t.Sources, k.Source)
+	}
+	t.sight("Label inside and out: species, stand, seed zone, date, weight; keep lots apart.")
+	t.Sources = cite(t.Sources, sp.Seed.StorageSource)
+}
+
+func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
+	s, name := f.Begins(), sp.Name()
+	switch {
+	case f.Step > 1 && s.Kind == phenology.ColdStratify:
+		t.Summary += "Move " + name + " seed to the cold"
+	case f.Step > 1:
+		t.Summary += "Move " + name + " seed to the warm"
+	case len(f.Treatment.Steps) > 1:
+		t.Summary += fmt.Sprintf("Start the %s stratification of %s seed", s.Kind, name)
+	default:
+		t.Summary += "Start to stratify " + name + " seed"
+	}
+	long := ""
+	if s.Of.MinDays < s.Of.MaxDays {
+		long = fmt.Sprintf(", %d of them here", s.Days)
+	}
+	t.reason("%s%s, so that all ends at sowing on %s.",
+		phrase.Capital(treatmentStep(s.Of)), long, phrase.LongDate(f.Sowing.On))
+	t.reason("%s", sowingReason(f.Sowing))
+	if f.LastStart != 0 {
+		t.reason("The last good start is %s, %d days before.", phrase.LongDate(f.LastStart), f.Least())
+	}
+	if f.Treatment.Squeezed {
+		t.reason("There is not time for the middle of the range: the steps are shortened towards their least.")
+	}
+	if f.Late != nil {
+		t.reason("%s", putOff(f.Late))
+	}
+	if f.Step == 1 {
+		t.LookFor = append(stepsBefore(f.Treatment), treatmentNote(f.Treatment.How)...)
+		t.sight("Seed moist, not wet, in a bag or box that lets air through; " +
+			"look for mold and early roots every week or two.")
+		t.Cautions = append(t.Cautions, scarifyCaution(f.Treatment)...)
+	}
+	t.Sources = cite(t.Sources, f.Treatment.How.Source)
+}
+
+func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
+	t.Summary += "Sow " + sp.Name()
+	how := f.Treatment.How
+	switch f.How {
+	case seed.AtOnce:
+		t.Summary += " at once"
+		t.reason("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage)
+		t.LookFor = treatmentNote(how)
+	case seed.ForWinter:
+		t.Summary += " for the winter"
+		t.reason("%s", sowingReason(f.Sowing))
+		if seed.Has(how.Steps, phenology.WarmStratify) {
+			t.reason("It wants warmth before cold: sown now, most of it comes up in the second spring.")
+		} else if seed.Has(how.Steps, phenology.ColdStratify) {
+			t.reason("The winter in the bed takes the place of: %s.", phrase.Uncapital(Treatment(how)))
+		}
+		t.sight("Cover with mesh against mice and squirrels, and mulch against frost heave.")
+	default:
+		t.reason("%s", sowingReason(f.Sowing))
+		if f.Late != nil {
+			t.reason("%s", putOff(f.Late))
+		}
+		if len(f.Treatment.Steps) == 0 {
+			t.LookFor = append(treatmentNote(how), stepsBefore(f.Treatment)...)
+			t.Cautions = append(t.Cautions, scarifyCaution(f.Treatment)...)
+		}
+	}
+	t.Sources = citations(how.Source, sp.Seed.StorageSource)
+}
+
+func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
+	t.Summary += "Check germination of " + sp.Name()
+	if f.Wintered {
+		t.reason("Sown in autumn, it comes up in spring (common practice, no source).")
+	} else {
+		t.reason("%d to %d days after sowing (common practice, no source).", seed.GerminateFrom, seed.GerminateUntil)
+	}
+	t.sight("Count what has come up on a marked length of bed, against what was sown; " +
+		"the rest may come in the second spring: do not dig it over.")
+	t.Sources = citations(phenology.CommonPractice)
+}
+
+func treatmentNote(how *phenology.Pretreatment) []string {
+	if how.Note == "" {
+		return nil
+	}
+	return []string{phrase.Sentence(how.Note)}
+}
+
+func stepsBefore(f *seed.Treatment) (list []string) {
+	for _, before := range f.Before {
+		list = append(list, "First "+treatmentStep(before)+".")
+	}
+	return list
+}
+
+func scarifyCaution(f *seed.Treatment) []string {
+	if !seed.Has(f.Before, phenology.Scarify) {
+		return nil
+	}
+	return []string{"Scarify by file, sandpaper or hot water where you can; acid burns, and is for trained people " +
+		"with goggles, gloves and running water."}
+}
+
+// Treatment says a pre-treatment; "" if it has no steps.
+func Treatment(p *phenology.Pretreatment) string {
+	var steps []string
+	for _, s := range p.Steps {
+		steps = append(steps, treatmentStep(s))
+	}
+	return phrase.Capital(strings.Join(steps, ", then "))
+}
+
+func treatmentStep(s phenology.TreatmentStep) string {
+	var text string
+	switch s.Kind {
+	case phenology.WarmStratify, phenology.ColdStratify:
+		text = string(s.Kind) + " moist stratification"
+	case phenology.Scarify:
+		text = "scarify the seed coat"
+	default:
+		text = string(s.Kind)
+	}
+	if s.MaxDays > 0 {
+		text += " for " + phrase.Days(s.MinDays, s.MaxDays)
+	}
+	if s.LowC != 0 || s.HighC != 0 {
+		places := 0
+		if s.LowC != math.Trunc(s.LowC) || s.HighC != math.Trunc(s.HighC) {
+			places = 1
+		}
+		text += fmt.Sprintf(" at %s °C", phrase.Range(s.LowC, s.HighC, places))
+	}
+	return text
+}

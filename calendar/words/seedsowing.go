@@ -1,0 +1,121 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
+	"treewhen/phenology"
+	"treewhen/phenology/problem"
+)
+
+// sowingReason says why a species is sown on its day.
+func sowingReason(s *seed.Sowing) string {
+	text := map[seed.By]string{
+		seed.ByPlanForSpecies: "The plan's sowing date for this species.",
+		seed.ByPlan:           "The plan's sowing date.",
+		seed.ByUsual: "The usual sowing date; set activities.seed-collection.sowing to your own, " +
+			"or to last-frost.",
+		seed.ByNoFrost: "The usual sowing date, since the last frost is not known here; " +
+			"set activities.seed-collection.sowing to your own.",
+	}[s.By]
+	if s.Frost != nil {
+		text = frostAfter(s.Frost)
+	}
+	if s.SecondSpring {
+		text = "In the second spring, as the plan has it for this species. " + text
+	}
+	return text
+}
+
+func frostAfter(f *seed.Frost) string {
+	what := "springs on record"
+	if f.Drawn {
+		what = "springs drawn from monthly normals"
+	}
+	return fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts "+
+		"are over by %s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
+		"Beds on low ground freeze later.",
+		phrase.ShortDate(f.After), phrase.Percent(float64(f.Still)), phrase.ShortDate(f.Half), f.Years, what, f.SD)
+}
+
+// tooEarly says by how many days a sowing date is too early for any treatment.
+func tooEarly(s *seed.Shortfall) string {
+	var least []string
+	for _, step := range s.How.Steps {
+		if step.Kind == phenology.WarmStratify || step.Kind == phenology.ColdStratify {
+			least = append(least, fmt.Sprintf("%s %d", step.Kind, step.MinDays))
+		}
+	}
+	return fmt.Sprintf("sowing %s on %s leaves %s after its seed is ready, on %s, and it needs at least %d (%s): "+
+		"%s short; the last good start for that date is %s",
+		s.Species.Name(), phrase.LongDate(s.Wanted), phrase.Count(max(0, int(s.Wanted-s.Ready)), "day"),
+		phrase.LongDate(s.Ready), s.Needs, strings.Join(least, ", then "),
+		phrase.Count(int(s.Earliest()-s.Wanted), "day"), phrase.LongDate(s.LastStart()))
+}
+
+// putOff says why a sowing is put off.
+func putOff(s *seed.Shortfall) string {
+	if s.CannotWait() {
+		return "Put off, since " + tooEarly(s) + ", and its seed cannot wait for another spring."
+	}
+	return "Put off to another spring, since " + tooEarly(s) + "."
+}
+
+// seedProblem says what a plan asks of seed work and cannot have.
+func seedProblem(p calendar.Problem) (problem.Problem, bool) {
+	s, ok := p.Says.(seed.Shortfall)
+	if !ok {
+		return problem.Problem{}, false
+	}
+	hint := fmt.Sprintf("sow it on %s or later, or in the second spring: "+
+		"activities.seed-collection.sowing_of: {%s: second-spring}", s.Earliest().Format("01-02"), s.Species.ID)
+	return problem.Problem{Line: p.Line, Field: p.Site, Text: tooEarly(&s), Hint: hint}, true
+}
+
+// seedNote says a note of seed work; "" if it is another's.
+func seedNote(says any) string {
+	// at puts the stand, where there is one, before what is said of it.
+	at := func(stand, format string, args ...any) string {
+		if stand != "" {
+			stand += ": "
+		}
+		return stand + fmt.Sprintf(format, args...)
+	}
+	switch n := says.(type) {
+	case seed.NoDates:
+		why := n.Reason
+		switch {
+		case why == "":
+			why = "no date"
+		case n.After != phenology.FruitRipe:
+			why = "its ripening is counted from " + n.After.String() + ", and " + why
+		}
+		return at(n.Stand, "no collection dates for %s: %s", n.Species.Name(), why)
+	case seed.TooFar:
+		return at(n.Stand, "no collection dates for %s: %d km outside its range; %d km is as far as dates are carried",
+			n.Species.Name(), n.KM, seed.ReachKM)
+	case *seed.AllTooFar:
+		var names []string
+		for _, sp := range n.Species {
+			names = append(names, sp.Name())
+		}
+		return fmt.Sprintf("no collection dates for %s, whose range ends more than %d km away",
+			phrase.Join(names), seed.ReachKM)
+	case seed.OutsideRange:
+		return at(n.Stand, "%s: %d km outside its range (a rough box); its dates are widened, "+
+			"and it may set no good seed here", n.Species.Name(), n.KM)
+	case seed.NothingToCollect:
+		return at(n.Stand, "no collection of %s in %d: its crop was scouted as none on %s",
+			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
+	case seed.NoFrost:
+		why := n.Reason
+		if why == "" {
+			why = "there is neither a record of temperatures nor normals"
+		}
+		return "no last frost to sow by: " + why + "; the usual date stands in"
+	}
+	return ""
+}
