@@ -4,13 +4,16 @@ package words
 
 import (
 	"treewhen/calendar"
+	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/phenology/civil"
 )
 
 // Text is an entry as it is said to people. Texts are plain, of one line each.
 type Text struct {
 	Summary   string   // without the site: "Tap sugar maple"
 	Fact      string   // what it is in a word where nothing of it is still to come, "observed" or "done", in place of how sure
+	Word      string   // how sure it is in a word or two; a Fact goes before it
 	ChanceOf  string   // what the probability is of: "that seed is ripe and has not fallen"; with a Fact, a sentence of it
 	Basis     string   // what the days rest on, with the number of years and the last day observed
 	Reasons   []string // why these days, each a sentence
@@ -20,6 +23,7 @@ type Text struct {
 	Sources   []string // citations
 	Reminders []string // what each reminder of the entry says, in their order; "" for the summary
 
+	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
 }
 
@@ -35,7 +39,10 @@ func Say(e *calendar.Entry) Text {
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests)
 	}
-	t.chance = e.Probability
+	if e.Task == calendar.TaskTrip {
+		t.Rain = outing.RainDate(e)
+	}
+	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
 	return t
 }
 
@@ -52,5 +59,5 @@ func (t *Text) SureWord() string {
 	if t.Fact != "" {
 		return t.Fact
 	}
-	return phrase.Confidence(t.chance)
+	return t.Word
 }
