@@ -32,7 +32,7 @@ type event struct {
 	categories  []string
 	color       string
 	after       []string
-	facts       facts // of no version where the event has none
+	facts       *facts // nil where the event tells none
 	alarms      []alarm
 	sequence    int
 	stamp       time.Time // of the last revision, UTC
@@ -85,8 +85,8 @@ func (e *event) render() ([]byte, error) {
 	if e.description != "" {
 		v.SetDescription(e.description)
 	}
-	if e.facts.version > 0 {
-		v.AddProperty(factsProperty, ics.ToText(e.facts.String()))
+	if e.facts != nil {
+		v.AddProperty(factsProperty, e.facts.String())
 	}
 	for _, a := range e.alarms {
 		w := v.AddAlarm()

@@ -1,10 +1,12 @@
 package ical
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	ics "github.com/arran4/golang-ical"
 
@@ -51,8 +53,8 @@ type fact struct{ name, value string }
 const noChance = -1
 
 // factsOf returns the facts of an entry that stands in a calendar.
-func factsOf(s standing, timed bool) facts {
-	f := facts{
+func factsOf(s standing, timed bool) *facts {
+	f := &facts{
 		version: factsVersion, best: civil.Some(s.Best), of: s.of, state: s.State.String(), settled: s.Settled,
 		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(),
 	}
@@ -66,7 +68,9 @@ func factsOf(s standing, timed bool) facts {
 		f.hours = fmt.Sprintf("%d-%d", s.Hours.Start, s.Hours.End)
 	}
 	if s.Facts != nil {
-		for _, e := range s.Facts.Essence() {
+		essence := s.Facts.Essence()
+		f.essence = make([]fact, 0, len(essence))
+		for _, e := range essence {
 			if v := written(e.Value); v != "" {
 				f.essence = append(f.essence, fact{e.Name, v})
 			}
@@ -113,17 +117,16 @@ func written(value any) string {
 	return fmt.Sprint(value) // a string, or a type of one
 }
 
-// String returns the value of [factsProperty].
+// String returns the value of [factsProperty]. Nothing in it is escaped in a TEXT value: see facts.check.
 func (f *facts) String() string {
-	var b strings.Builder
-	b.WriteString(strconv.Itoa(f.version))
+	b := strconv.AppendInt(make([]byte, 0, 256), int64(f.version), 10)
 	put := func(name, value string) {
-		b.WriteString("|" + name + "=" + value)
+		b = append(append(append(append(b, '|'), name...), '='), value...)
 	}
 	if d, ok := f.best.Get(); ok {
 		put("best", written(d))
 	}
-	if f.of != (civil.Span{}) {
+	if f.only() {
 		put("from", written(f.of.First))
 		put("to", written(f.of.Last))
 	}
@@ -139,14 +142,20 @@ func (f *facts) String() string {
 		put("hours", f.hours)
 	}
 	put("name", strconv.Itoa(f.name))
-	put("said", fmt.Sprintf("%08x.%08x", f.said[0], f.said[1]))
+	put("said", writtenMark(f.said[0])+"."+writtenMark(f.said[1]))
 	for i, e := range f.essence {
 		if i == 0 {
-			b.WriteByte('|')
+			b = append(b, '|')
 		}
 		put(e.name, e.value)
 	}
-	return b.String()
+	return string(b)
+}
+
+// writtenMark writes a mark in eight hexadecimal digits.
+func writtenMark(m uint32) string {
+	const ninth = 1 << 32
+	return strconv.FormatUint(ninth|uint64(m), 16)[1:]
 }
 
 // check returns what in an essence cannot be written so that it is read back.
@@ -169,11 +178,11 @@ const (
 )
 
 // readFacts reads the value of [factsProperty].
-func readFacts(value string) (facts, error) {
+func readFacts(value string) (*facts, error) {
 	own, essence, _ := strings.Cut(value, "||")
 	version, own, _ := strings.Cut(own, "|")
 	n, err := strconv.ParseUint(version, 10, 16)
-	f := facts{version: int(n), chance: noChance}
+	f := &facts{version: int(n), chance: noChance}
 	if err != nil || n == 0 {
 		return f, fmt.Errorf("found %.40q, want a version such as 1", version)
 	}
@@ -194,18 +203,18 @@ func readFacts(value string) (facts, error) {
 
 // read reads a fact that every event has, and reports whether its value has the form that it must have.
 func (f *facts) read(name, v string) (ok bool) {
-	day, isDay := readDay(v)
 	var err error
 	switch name {
 	case "best":
-		f.best = civil.Some(day)
-		return isDay
+		d, ok := readDay(v)
+		f.best = civil.Some(d)
+		return ok
 	case "from":
-		f.of.First = day
-		return isDay
+		f.of.First, ok = readDay(v)
+		return ok
 	case "to":
-		f.of.Last = day
-		return isDay
+		f.of.Last, ok = readDay(v)
+		return ok
 	case "state":
 		f.state = v
 	case "settled":
@@ -220,18 +229,24 @@ func (f *facts) read(name, v string) (ok bool) {
 	case "name":
 		f.name, err = strconv.Atoi(v)
 	case "said":
-		_, err = fmt.Sscanf(v, "%08x.%08x", &f.said[0], &f.said[1])
+		for i := range f.said {
+			mark, rest, _ := strings.Cut(v, ".")
+			m, wrong := strconv.ParseUint(mark, 16, 32)
+			f.said[i], v, err = uint32(m), rest, errors.Join(err, wrong)
+		}
 	}
 	return err == nil // what another version tells beside these is let be
 }
 
 // readDay reads a date as [written] writes one.
 func readDay(s string) (civil.Date, bool) {
-	if len(s) != len("20060102") {
+	if len(s) != len("20060102") || strings.Trim(s, "0123456789") != "" {
 		return 0, false
 	}
-	d, err := civil.Parse(s[:4] + "-" + s[4:6] + "-" + s[6:])
-	return d, err == nil
+	n, err := strconv.Atoi(s)
+	d := civil.Of(n/10000, time.Month(n/100%100), n%100)
+	year, month, day := d.Date()
+	return d, err == nil && n >= 10000 && year == n/10000 && int(month) == n/100%100 && day == n%100
 }
 
 // readHundredths reads a chance as [written] writes one.

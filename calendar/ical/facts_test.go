@@ -53,11 +53,11 @@ func TestFactsAreReadBackEqual(t *testing.T) {
 			t.Errorf("found %q of %q, want nothing in it that a TEXT value escapes", escaped, text)
 		}
 		got, err := readFacts(text)
-		if err != nil || !reflect.DeepEqual(got, f) {
+		if err != nil || !reflect.DeepEqual(*got, f) {
 			t.Fatalf("found %+v, %v, want %+v\n%s", got, err, f, text)
 		}
 		for _, l := range []leeway{leewayOf(false, false), leewayOf(false, true), leewayOf(true, false), leewayOf(true, true)} {
-			if !l.near(&got, &f) {
+			if !l.near(got, &f) {
 				t.Errorf("%+v: found facts that are not near themselves: %s", l, text)
 			}
 			// Near is near both ways, among facts of one version.
@@ -106,7 +106,7 @@ func TestFactsOfAnotherVersion(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return &f
+		return f
 	}
 	now := read("1|best=20270314|state=open|chance=86%|basis=season|name=15|said=00000001.00000002||advice=wait|rain=20270321")
 	for text, want := range map[string]bool{

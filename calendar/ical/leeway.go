@@ -46,7 +46,7 @@ func leewayOf(timed, soon bool) leeway {
 func (l leeway) same(old *event, was *facts, now *event) bool {
 	return old.status == now.status && old.location == now.location && old.geo == now.geo &&
 		slices.Equal(old.after, now.after) && old.hours == now.hours && old.zone == now.zone &&
-		l.nearDays(old.window, now.window) && l.near(was, &now.facts)
+		l.nearDays(old.window, now.window) && l.near(was, now.facts)
 }
 
 func (l leeway) nearDays(a, b civil.Span) bool {

@@ -37,10 +37,10 @@ func (p *publishedEvent) cancelled() bool { return p.status == ics.ObjectStatusC
 
 // known returns the facts of the event, those that its text tells if it has none of its own.
 func (p *publishedEvent) known() *facts {
-	if p.facts.version == 0 {
+	if p.facts == nil {
 		return factsBefore(&p.event)
 	}
-	return &p.facts
+	return p.facts
 }
 
 // wayOut is what to do about a file that cannot be built upon.
@@ -82,6 +82,7 @@ func ReadPrevious(r io.Reader) (*Previous, error) {
 	if p.modified, err = stamp(calendar.Value("LAST-MODIFIED")); err != nil {
 		return wrong(calendar.Line, "LAST-MODIFIED of the calendar: %v", err)
 	}
+	p.events = make([]publishedEvent, 0, len(calendar.Children))
 	for _, c := range calendar.Children {
 		if c.Name == "VTIMEZONE" {
 			continue

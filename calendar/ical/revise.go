@@ -127,7 +127,7 @@ func (f *Feed) cancel(old *publishedEvent, l *words.Labels) event {
 	e.sequence, e.stamp = min(old.sequence+1, mostRevisions), later(f.AsOf, old.stamp)
 	e.summary = l.CancelledTitle(old.summary, old.known().name)
 	e.description = l.CancelledText(f.AsOf, old.description)
-	e.facts, e.alarms = facts{}, nil
+	e.facts, e.alarms = nil, nil
 	return e
 }
 
