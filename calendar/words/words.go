@@ -29,6 +29,16 @@ type Text struct {
 
 // Say says an entry.
 func Say(e *calendar.Entry) Text {
+	t := say(e)
+	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
+	if e.Task == calendar.TaskTrip {
+		t.Rain = outing.RainDate(e)
+	}
+	return t
+}
+
+// say says of an entry what its craft has to say.
+func say(e *calendar.Entry) Text {
 	t := Text{
 		Summary: e.Summary, Fact: e.Fact, ChanceOf: e.ProbabilityOf, Basis: e.BasisText,
 		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit, Cautions: e.Cautions, Sources: e.Sources,
@@ -39,10 +49,6 @@ func Say(e *calendar.Entry) Text {
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests)
 	}
-	if e.Task == calendar.TaskTrip {
-		t.Rain = outing.RainDate(e)
-	}
-	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
 	return t
 }
 
