@@ -8,20 +8,24 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Facts are what a craft has decided of an entry, in numbers, days and names: package words makes sentences of them, JSON
-// writes them as they are, and a feed knows by them whether an entry has changed. There is one type a craft: see packages
-// tapping, seed and outing. No decision reads a sentence, and no sentence decides.
+// Facts are what a craft has decided of an entry, in numbers, days and names: package words makes sentences of them,
+// JSON writes them as they are, and a feed knows by them whether an entry has changed. There is one type a craft: see
+// packages tapping, seed and outing. No decision reads a sentence, and no sentence decides.
 type Facts interface {
-	// Essence lists the facts whose change is a change of the entry, beside its days, hours, state and probability, which
-	// every entry has. What an essence leaves out, such as the figures behind an advice, may change in an event that is
-	// published without anybody being told.
+	// Essence lists the facts whose change is a change of the entry, beside its days, hours, state and probability,
+	// which every entry has. What an essence leaves out, such as the figures behind an advice, may change in an event
+	// that is published without anybody being told.
 	Essence() []Fact
 }
 
 // Fact is one fact of an [Facts.Essence].
 type Fact struct {
 	Name  string // a-z 0-9 and -, the same for good: feeds are read by it
-	Value any    // a [civil.Date], a probability as [Chance], an [Amount], a string of a-z 0-9 and -, or a bool
+	Value any    // a [civil.Date] or [civil.Maybe], a [Chance], an [Amount], a bool, or a string of a-z 0-9 and -
+
+	// A string may name several things, joined by +, the chief one first: of an outing weeks ahead only that one
+	// counts. A string that is "" and a date that is none are not told. A chance of a fifth or more must be: one that
+	// is not told is taken to be smaller.
 }
 
 // Chance is a probability or a share, in [0, 1]. As a fact it is told in hundredths.
@@ -75,8 +79,8 @@ type Rests struct {
 	Missing  string          // why there is no date, where there is none
 }
 
-// RestsOn returns what the weakest of several estimates rests on; the first of those that are equally weak. A date that
-// is counted from another rests on the first of the chain, which is what was reached or seen.
+// RestsOn returns what the weakest of several estimates rests on; the first of those that are equally weak. A date
+// that is counted from another rests on the first of the chain, which is what was reached or seen.
 func RestsOn(list ...phenology.Estimate) Rests {
 	weakest := list[0]
 	for _, e := range list[1:] {

@@ -81,3 +81,9 @@ func GatherEntry(first, last string) *calendar.Entry {
 	e.Task, e.Summary, e.Reminders = "gather", "Gather sap of sugar maple", nil
 	return e
 }
+
+// Essence are facts that are nothing but an essence.
+type Essence []calendar.Fact
+
+// Essence returns all of them.
+func (e Essence) Essence() []calendar.Fact { return e }

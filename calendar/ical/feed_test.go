@@ -43,6 +43,7 @@ func text(t testing.TB, props goical.Props, name string) string {
 func TestFeedIsReadByAnotherParser(t *testing.T) {
 	tap, gather := calendartest.TapEntry("2027-03-03", "2027-03-12"), calendartest.GatherEntry("2027-03-05", "2027-04-10")
 	gather.Settled = true
+	tap.Facts = calendartest.Essence{fact("advice", "wait"), fact("run", civil.Some(calendartest.Day("2027-03-08"))), fact("ice", civil.Maybe{})}
 	c := icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", gather, tap)))
 
 	head := map[string]string{}
@@ -81,6 +82,7 @@ func TestFeedIsReadByAnotherParser(t *testing.T) {
 		"DTSTART":  "20270303", "DTEND": "20270313", // 3.6.1: the end is not part of the event
 		"SUMMARY": `Tap sugar maple (likely\, 72 %)`, "LOCATION": "Fallow Creek sugarbush", "GEO": "44.62;-89.61",
 		"STATUS": "TENTATIVE", "TRANSP": "TRANSPARENT", "CATEGORIES": "Tapping", "COLOR": "chocolate",
+		"X-TREEWHEN-FACTS": "1|best=20270305|state=open|chance=72%|basis=record|name=15|said=df2e325e.42547034||advice=wait|run=20270308", // 3.8.8.2
 	}, got); diff != "" {
 		t.Errorf("event (-want +found):\n%s", diff)
 	}

@@ -5,6 +5,9 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -17,6 +20,8 @@ import (
 	"treewhen/calendar/ical"
 	"treewhen/calendar/ical/icaltest"
 	"treewhen/calendar/icslint"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
@@ -37,6 +42,8 @@ func with(e *calendar.Entry, change func(*calendar.Entry)) *calendar.Entry {
 	change(&c)
 	return &c
 }
+
+func fact(name string, value any) calendar.Fact { return calendar.Fact{Name: name, Value: value} }
 
 // run is one publication of a feed and what the tap event in it must then be.
 type run struct {
@@ -68,6 +75,23 @@ func TestRevisions(t *testing.T) {
 		return run{asOf: asOf, entries: list(e), status: "TENTATIVE", sequence: "1", start: start,
 			stamp: strings.ReplaceAll(asOf, "-", "") + "T000000Z", changes: ical.Changes{Revised: 1}}
 	}
+	reworded := func(asOf string, e *calendar.Entry) run {
+		r := revised(asOf, e, "20270310")
+		r.sequence, r.changes = "0", ical.Changes{Reworded: 1}
+		return r
+	}
+	told := func(facts ...calendar.Fact) *calendar.Entry {
+		return with(tap, func(e *calendar.Entry) { e.Facts = calendartest.Essence(facts) })
+	}
+	toldFirst := func(facts ...calendar.Fact) run {
+		r := first
+		r.entries = list(told(facts...))
+		return r
+	}
+	kept := func(asOf string, e *calendar.Entry) run {
+		return run{asOf: asOf, entries: list(e), same: true, changes: ical.Changes{Kept: 1}}
+	}
+	chance := func(p float64) *calendar.Entry { return with(tap, func(e *calendar.Entry) { e.Probability = p }) }
 	cancelled := run{asOf: "2027-02-05", status: "CANCELLED", sequence: "1", start: "20270310", stamp: "20270205T000000Z",
 		changes: ical.Changes{Cancelled: 1}}
 
@@ -79,22 +103,48 @@ func TestRevisions(t *testing.T) {
 			entries: list(with(moved(1), func(e *calendar.Entry) {
 				e.Probability, e.BasisText, e.Reasons = 0.66, "this season's temperatures to 4 Feb, then 14 past years", []string{"Another reason"}
 			}))}},
-		"a day off at one end":             {first, {asOf: "2027-02-05", same: true, changes: ical.Changes{Kept: 1}, entries: list(with(tap, func(e *calendar.Entry) { e.Window.Last-- }))}},
-		"two days off":                     {first, revised("2027-02-05", moved(-2), "20270308")},
-		"two days off at one end":          {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Window.Last += 2 }), "20270310")},
-		"only the best day moves far":      {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Best += 2 }), "20270310")},
-		"a day and another day":            {first, {asOf: "2027-02-05", same: true, entries: list(moved(1)), changes: ical.Changes{Kept: 1}}, revised("2027-02-06", moved(2), "20270312")},
-		"a day off, fifteen days ahead":    {first, {asOf: "2027-02-23", same: true, entries: list(moved(1)), changes: ical.Changes{Kept: 1}}},
-		"a day off, fourteen days ahead":   {first, revised("2027-02-24", moved(1), "20270311")},
-		"a day off, into the fortnight":    {first, revised("2027-02-23", moved(-1), "20270309")},
-		"other words, fourteen ahead":      {first, revised("2027-02-24", with(tap, func(e *calendar.Entry) { e.BasisText = "15 past years" }), "20270310")},
-		"less sure in words":               {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Probability = 0.5 }), "20270310")},
-		"a new caution":                    {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions = append(e.Cautions[:1:1], "Mind the ice.") }), "20270310")},
-		"no cautions, signs or sources":    {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions, e.LookFor, e.Sources = nil, nil, nil }), "20270310")},
+		"a day off at one end":           {first, {asOf: "2027-02-05", same: true, changes: ical.Changes{Kept: 1}, entries: list(with(tap, func(e *calendar.Entry) { e.Window.Last-- }))}},
+		"two days off":                   {first, revised("2027-02-05", moved(-2), "20270308")},
+		"two days off at one end":        {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Window.Last += 2 }), "20270310")},
+		"only the best day moves far":    {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Best += 2 }), "20270310")},
+		"a day and another day":          {first, {asOf: "2027-02-05", same: true, entries: list(moved(1)), changes: ical.Changes{Kept: 1}}, revised("2027-02-06", moved(2), "20270312")},
+		"a day off, fifteen days ahead":  {first, {asOf: "2027-02-23", same: true, entries: list(moved(1)), changes: ical.Changes{Kept: 1}}},
+		"a day off, fourteen days ahead": {first, revised("2027-02-24", moved(1), "20270311")},
+		"a day off, into the fortnight":  {first, revised("2027-02-23", moved(-1), "20270309")},
+		"other words, fourteen ahead":    {first, reworded("2027-02-24", with(tap, func(e *calendar.Entry) { e.BasisText = "15 past years" }))},
+		"less sure in words":             {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Probability = 0.5 }), "20270310")},
+		"a new caution":                  {first, reworded("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions = append(e.Cautions[:1:1], "Mind the ice.") }))},
+		"no cautions, signs or sources":  {first, reworded("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions, e.LookFor, e.Sources = nil, nil, nil }))},
+		"a day off and a new caution": {first, reworded("2027-02-05", with(moved(1), func(e *calendar.Entry) { e.Cautions = []string{"Mind the ice."} })),
+			kept("2027-02-06", with(moved(-1), func(e *calendar.Entry) { e.Cautions = []string{"Mind the ice."} }))},
+		"a tenth less sure, far ahead":     {first, kept("2027-02-05", chance(0.62)), kept("2027-02-06", chance(0.82))},
+		"more than a tenth less sure":      {first, revised("2027-02-05", chance(0.61), "20270310")},
+		"another scale of words passed":    {first, kept("2027-02-05", chance(0.8))}, // "very likely" begins there
+		"a hundredth less sure, soon":      {first, revised("2027-02-24", chance(0.71), "20270310")},
+		"half a hundredth less sure, soon": {first, kept("2027-02-24", chance(0.7151))},
+		"the advice is other":              {toldFirst(fact("advice", "wait")), revised("2027-02-05", told(fact("advice", "tap-now")), "20270310")},
+		"the advice has gone":              {toldFirst(fact("advice", "wait")), revised("2027-02-05", told(), "20270310")},
+		"an advice has come":               {first, revised("2027-02-05", told(fact("advice", "wait")), "20270310")},
+		"a day of the essence, one off": {toldFirst(fact("visit", tap.Best)), kept("2027-02-05", told(fact("visit", tap.Best+1))),
+			revised("2027-02-24", told(fact("visit", tap.Best+1)), "20270310")},
+		"a day of the essence, two off": {toldFirst(fact("visit", tap.Best)), revised("2027-02-05", told(fact("visit", tap.Best+2)), "20270310")},
+		"a chance of the essence, far ahead": {toldFirst(fact("keys", calendar.Chance(0.5))), kept("2027-02-05", told(fact("keys", calendar.Chance(0.6)))),
+			revised("2027-02-06", told(fact("keys", calendar.Chance(0.61))), "20270310")},
+		"a chance of the essence, soon": {toldFirst(fact("keys", calendar.Chance(0.5))), kept("2027-02-24", told(fact("keys", calendar.Chance(0.55)))),
+			revised("2027-02-25", told(fact("keys", calendar.Chance(0.56))), "20270310")},
+		"a chance that is told no more": {toldFirst(fact("keys", calendar.Chance(0.29))), kept("2027-02-05", told())},
+		"a chance that ought to be told": {first, kept("2027-02-05", told(fact("keys", calendar.Chance(0.29)))),
+			revised("2027-02-06", told(fact("keys", calendar.Chance(0.3))), "20270310")},
+		"half a unit, and more": {toldFirst(fact("expect", calendar.Amount(2))), kept("2027-02-05", told(fact("expect", calendar.Amount(2.5)))),
+			revised("2027-02-06", told(fact("expect", calendar.Amount(2.6))), "20270310")},
+		"yes and no":                       {toldFirst(fact("ice", false)), revised("2027-02-05", told(fact("ice", true)), "20270310")},
+		"booked":                           {first, {asOf: "2027-02-05", entries: list(with(tap, func(e *calendar.Entry) { e.Booked = true })), status: "CONFIRMED", sequence: "1", start: "20270310", stamp: "20270205T000000Z", changes: ical.Changes{Revised: 1}}},
+		"booked, with a new state":         {first, {asOf: "2027-02-05", entries: list(with(tap, func(e *calendar.Entry) { e.State = calendar.Booked })), status: "CONFIRMED", sequence: "1", start: "20270310", stamp: "20270205T000000Z", changes: ical.Changes{Revised: 1}}},
+		"hours of the best day":            {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Hours = calendar.Hours{Start: 540, End: 690} }), "20270310")},
 		"a reminder moves":                 {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Reminders = []calendar.Reminder{e.Reminders[1], e.Reminders[0]} }), "20270310")},
 		"a reminder goes":                  {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Reminders = e.Reminders[:1] }), "20270310")},
 		"the site has another name":        {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { s := *e.Site; s.Name = "Ridge"; e.Site = &s }), "20270310")},
-		"the summary is other":             {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Summary = "Tap red maple" }), "20270310")},
+		"the summary is other":             {first, reworded("2027-02-05", with(tap, func(e *calendar.Entry) { e.Summary = "Tap red maple" }))},
 		"it follows from something":        {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.After = []string{calendartest.FeedID.String()} }), "20270310")},
 		"twice on one day":                 {first, {asOf: "2027-02-01", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
 		"today is taken as an earlier day": {first, {asOf: "2027-01-15", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
@@ -235,6 +285,13 @@ func TestRevisionsProperty(t *testing.T) {
 		for range rapid.IntRange(2, 8).Draw(t, "runs") {
 			today += civil.Date(rapid.SampledFrom([]int{0, 1, 1, 2, 7, 15, 60, 370, -3}).Draw(t, "days later"))
 			f := icaltest.Feed(today.String())
+			if edition := rapid.SampledFrom([]string{"", "", "", " (2nd)", " (3rd)"}).Draw(t, "words"); edition != "" {
+				f.Say = func(e *calendar.Entry) words.Text {
+					t := words.Say(e)
+					t.Summary, t.Sources = t.Summary+edition, append(t.Sources[:1:1], edition)
+					return t
+				}
+			}
 			for i := range entries {
 				e := entries[i]
 				if e == nil || rapid.IntRange(0, 3).Draw(t, "edit") == 0 {
@@ -248,6 +305,26 @@ func TestRevisionsProperty(t *testing.T) {
 					if rapid.Bool().Draw(t, "silent") {
 						e.Reminders = nil
 					}
+					if w.Days() == 1 && rapid.Bool().Draw(t, "hours") {
+						e.Hours = calendar.Hours{Start: 540, End: 690}
+					}
+					e.State = rapid.SampledFrom([]calendar.State{calendar.Open, calendar.Open, calendar.Booked, calendar.Done}).Draw(t, "state")
+					var facts calendartest.Essence
+					for _, f := range []struct {
+						name  string
+						value *rapid.Generator[any]
+					}{
+						{"advice", rapid.SampledFrom([]any{"wait", "tap-now", "flowers+fruit", "flowers+leaves", ""})},
+						{"keys", rapid.Map(rapid.Float64Range(0, 1), func(p float64) any { return calendar.Chance(p) })},
+						{"expect", rapid.Map(rapid.Float64Range(0, 4), func(x float64) any { return calendar.Amount(x) })},
+						{"visit", rapid.Map(rapid.IntRange(0, 5), func(n int) any { return w.First + civil.Date(n) })},
+						{"ice", rapid.Map(rapid.Bool(), func(b bool) any { return b })},
+					} {
+						if rapid.Bool().Draw(t, f.name) {
+							facts = append(facts, fact(f.name, f.value.Draw(t, f.name)))
+						}
+					}
+					e.Facts = facts
 					entries[i] = e
 				}
 				if rapid.IntRange(0, 3).Draw(t, "expected") > 0 {
@@ -289,9 +366,25 @@ func TestRevisionsProperty(t *testing.T) {
 				seq, _ := e.Props.Get("SEQUENCE").Int()
 				oldSeq, _ := old.Props.Get("SEQUENCE").Int()
 				stamp, oldStamp := e.Props.Get("DTSTAMP").Value, old.Props.Get("DTSTAMP").Value
-				if same != (seq == oldSeq) || !same && (seq != oldSeq+1 || stamp <= oldStamp) {
+				if seq != oldSeq && seq != oldSeq+1 || same && seq != oldSeq || !same && stamp <= oldStamp {
 					fail("%s: found SEQUENCE %d after %d, DTSTAMP %s after %s, the same: %v", uid, seq, oldSeq, stamp, oldStamp, same)
 				}
+			}
+			reworded := 0
+			for uid, raw := range beforeRaw {
+				if got := rawEventsOf(data)[uid]; got != nil && !bytes.Equal(got, raw) {
+					stays := []string{"SEQUENCE", "STATUS", "DTSTART", "DTEND", "TRIGGER", "UID"}
+					before, after := linesOf(raw, stays...), linesOf(got, stays...)
+					if slices.Contains(after, before[1]) { // SEQUENCE
+						reworded++
+						if !slices.Equal(before, after) {
+							fail("%s: found %v, want %v where the words alone are other", uid, after, before)
+						}
+					}
+				}
+			}
+			if reworded != changes.Reworded {
+				fail("found %d reworded, want %d", changes.Reworded, reworded)
 			}
 			for uid, old := range was {
 				if _, still := now[uid]; !still {
@@ -310,8 +403,28 @@ func TestRevisionsProperty(t *testing.T) {
 				start, _ := got.Props.Get("DTSTART").DateTime(time.UTC)
 				end, _ := got.Props.Get("DTEND").DateTime(time.UTC)
 				shown := civil.Span{First: civil.FromTime(start), Last: civil.FromTime(end) - 1}
+				if start.Hour() > 0 {
+					shown.Last++
+				}
 				if over := e.Window.Last < today; over {
 					continue
+				}
+				// What is published is near what is known, and says so in its facts as in its title.
+				title, _ := got.Props.Text("SUMMARY")
+				told := got.Props.Get("X-TREEWHEN-FACTS").Value
+				var chance int
+				if m := regexp.MustCompile(`\|chance=(\d+)%\|`).FindStringSubmatch(told); m != nil {
+					chance, _ = strconv.Atoi(m[1])
+				}
+				most := 10
+				if soon := min(shown.First, e.Window.First)-today <= 14; soon && start.Hour() > 0 {
+					most = 5
+				} else if soon {
+					most = 0
+				}
+				if is := phrase.WholePercent(e.Probability); e.State != calendar.Done &&
+					(max(chance, is)-min(chance, is) > most || !strings.HasSuffix(title, fmt.Sprintf(", %d %%)", chance))) {
+					fail("%s: found %q and %s, want %d %%", e.UID, title, told, is)
 				}
 				off := max(shown.First-e.Window.First, e.Window.First-shown.First, shown.Last-e.Window.Last, e.Window.Last-shown.Last)
 				if off > 1 || off > 0 && min(shown.First, e.Window.First)-today <= 14 || got.Props.Get("STATUS").Value == "CANCELLED" {
@@ -319,7 +432,7 @@ func TestRevisionsProperty(t *testing.T) {
 				}
 			}
 			if before != nil {
-				idle := changes.Added == 0 && changes.Revised == 0 && changes.Cancelled == 0 && changes.Dropped == 0
+				idle := changes.Added == 0 && changes.Revised == 0 && changes.Reworded == 0 && changes.Cancelled == 0 && changes.Dropped == 0
 				if idle != bytes.Equal(before, data) {
 					fail("found %+v and the same file: %v", changes, bytes.Equal(before, data))
 				}

@@ -6,31 +6,31 @@ import (
 	"time"
 
 	ics "github.com/arran4/golang-ical"
-
-	"treewhen/calendar"
 )
 
 // write writes a feed that was never published.
 func (f Feed) write(w io.Writer) error {
-	f.Entries = standing(f.Days, f.Entries)
 	if err := f.check(); err != nil {
 		return err
 	}
-	events := make([]publishedEvent, len(f.Entries))
-	entries := make(map[string]*calendar.Entry, len(f.Entries))
-	for i, entry := range f.Entries {
-		e, err := eventOf(entry)
+	entries := stand(f.Days, f.Entries)
+	speaks := f.voice()
+	events := make([]publishedEvent, len(entries))
+	byUID := make(map[string]standing, len(entries))
+	for i, entry := range entries {
+		e, err := speaks.event(entry)
 		if err != nil {
 			return err
 		}
-		entries[e.uid] = entry
-		events[i].event = event{uid: e.uid, window: e.window, hours: e.hours, zone: e.zone} // what order and zones go by
+		byUID[e.uid] = entry
+		// What order and zones go by.
+		events[i].event = event{uid: e.uid, window: e.window, hours: e.hours, zone: e.zone}
 	}
 	slices.SortFunc(events, comparePublished)
 	stamp := midnight(f.AsOf)
 	components := make([]ics.Component, len(events))
 	for i, e := range events {
-		components[i] = lateComponent{entries[e.uid], stamp}
+		components[i] = lateComponent{byUID[e.uid], speaks, stamp}
 	}
 	out := &errorWriter{w: w}
 	if err := f.serialize(out, events, components, stamp); err != nil {
@@ -41,14 +41,15 @@ func (f Feed) write(w io.Writer) error {
 
 // lateComponent is an event that is made when it is written.
 type lateComponent struct {
-	entry *calendar.Entry
-	stamp time.Time
+	entry  standing
+	speaks voice
+	stamp  time.Time
 }
 
 func (c lateComponent) UnknownPropertiesIANAProperties() []ics.IANAProperty { return nil }
 func (c lateComponent) SubComponents() []ics.Component                      { return nil }
 func (c lateComponent) SerializeTo(w io.Writer, _ *ics.SerializationConfiguration) error {
-	e, err := eventOf(c.entry)
+	e, err := c.speaks.event(c.entry)
 	if err != nil {
 		return err
 	}

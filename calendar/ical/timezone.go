@@ -31,7 +31,8 @@ func (v *event) setHours(e *calendar.Entry) {
 		v.zone = zone.String()
 		return
 	}
-	start, end := busy.Clock(e.Window.First, e.Hours.Start, zone).UTC(), busy.Clock(e.Window.First, e.Hours.End, zone).UTC()
+	start := busy.Clock(e.Window.First, e.Hours.Start, zone).UTC()
+	end := busy.Clock(e.Window.First, e.Hours.End, zone).UTC()
 	first := civil.FromTime(start)
 	minute := func(t time.Time) int { return int(t.Sub(first.Time()) / time.Minute) }
 	v.window = civil.Span{First: first, Last: first}
@@ -105,8 +106,9 @@ type onset struct {
 	summer   bool
 }
 
-// onsets returns the changes of a zone's clocks that count in the years of some days: the last one before them, and those
-// within. Whole years keep a definition as it is while events come and go, and some programs want both summer and winter.
+// onsets returns the changes of a zone's clocks that count in the years of some days: the last one before them, and
+// those within. Whole years keep a definition as it is while events come and go, and some programs want both summer
+// and winter.
 func onsets(loc *time.Location, days civil.Span) []onset {
 	// A day more at either end, whatever the offset is.
 	t, end := (civil.Of(days.First.Year(), 1, 1) - 1).Time().In(loc), civil.Of(days.Last.Year()+1, 1, 2).Time()
@@ -128,14 +130,14 @@ func onsets(loc *time.Location, days civil.Span) []onset {
 			return list
 		}
 		if !next.After(t) {
-			next = t.Add(24 * time.Hour) // and on the last day of a leap year there, one that lies before the day itself
+			next = t.Add(24 * time.Hour) // there, the last day of a leap year is bounded by a moment before it
 		}
 		t = next
 	}
 }
 
-// vtimezone writes the definition of a zone for the years of some days: RFC 5545 section 3.6.5. Each change of the clocks
-// stands for itself, as the time zone database has it; no rule is made up for years that no event is in.
+// vtimezone writes the definition of a zone for the years of some days: RFC 5545 section 3.6.5. Each change of the
+// clocks stands for itself, as the time zone database has it; no rule is made up for years that no event is in.
 func vtimezone(name string, loc *time.Location, days civil.Span) ([]byte, error) {
 	list := onsets(loc, days)
 	slices.SortFunc(list, func(a, b onset) int { return cmp.Compare(a.at.Unix(), b.at.Unix()) })
@@ -150,7 +152,8 @@ func vtimezone(name string, loc *time.Location, days civil.Span) ([]byte, error)
 			c, zone.Components = &standard.ComponentBase, append(zone.Components, standard)
 		}
 		// The onset is what the clocks show that are about to change.
-		c.SetProperty(ics.ComponentPropertyDtStart, o.at.UTC().Add(time.Duration(o.from)*time.Second).Format("20060102T150405"))
+		shows := o.at.UTC().Add(time.Duration(o.from) * time.Second)
+		c.SetProperty(ics.ComponentPropertyDtStart, shows.Format("20060102T150405"))
 		c.SetProperty("TZOFFSETFROM", offsetText(o.from))
 		c.SetProperty("TZOFFSETTO", offsetText(o.to))
 		c.SetProperty("TZNAME", o.name)

@@ -52,7 +52,8 @@ var rules = map[string]counts{
 		clause: "RFC 5545 3.6.1, RFC 7986 5",
 		once:   []string{"UID", "DTSTAMP"},
 		atMostOnce: []string{"DTSTART", "CLASS", "CREATED", "DESCRIPTION", "GEO", "LAST-MODIFIED", "LOCATION", "ORGANIZER",
-			"PRIORITY", "SEQUENCE", "STATUS", "SUMMARY", "TRANSP", "URL", "RECURRENCE-ID", "DTEND", "DURATION", "COLOR"},
+			"PRIORITY", "SEQUENCE", "STATUS", "SUMMARY", "TRANSP", "URL", "RECURRENCE-ID", "DTEND", "DURATION", "COLOR",
+			"X-TREEWHEN-FACTS"},
 		subordinate: []string{"VALARM"},
 	},
 	"VALARM": {
@@ -265,7 +266,8 @@ func (c *checker) property(comp *Component, l Line) {
 		if !offsetForm.MatchString(l.Value) || l.Value == "-0000" || l.Value == "-000000" {
 			c.add(l.Number, "RFC 5545 3.3.14", "found offset %s, want one such as -0600", short(l.Value))
 		}
-	case "SUMMARY", "DESCRIPTION", "LOCATION", "COMMENT", "CONTACT", "NAME", "X-WR-CALNAME", "X-WR-CALDESC", "PRODID", "TZID", "TZNAME":
+	case "SUMMARY", "DESCRIPTION", "LOCATION", "COMMENT", "CONTACT", "NAME", "X-WR-CALNAME", "X-WR-CALDESC", "PRODID", "TZID", "TZNAME",
+		"X-TREEWHEN-FACTS": // of no other type than the default, RFC 5545 3.8.8.2
 		c.text(l, "")
 	case "CATEGORIES", "RESOURCES":
 		c.text(l, ",")

@@ -155,6 +155,8 @@ func TestBrokenFeeds(t *testing.T) {
 		{"comma in GEO", "44.62;-89.61", "44.62,-89.61", "RFC 5545 3.8.1.6", "GEO"},
 		{"hex color", "COLOR:Chocolate", "COLOR:#d2691e", "RFC 7986 5.9", "COLOR"},
 		{"color of level 4", "COLOR:forestgreen", "COLOR:rebeccapurple", "RFC 7986 5.9", "COLOR"},
+		{"facts twice", "SUMMARY:Walk", "SUMMARY:Walk\r\nX-TREEWHEN-FACTS:1|state=open\r\nX-TREEWHEN-FACTS:1|state=done", "RFC 5545 3.6.1", "2 of X-TREEWHEN-FACTS"},
+		{"facts unescaped", "SUMMARY:Walk", "SUMMARY:Walk\r\nX-TREEWHEN-FACTS:1;state=open", "RFC 5545 3.3.11", "';' in X-TREEWHEN-FACTS"},
 		{"comma", `likely\,`, "likely,", "RFC 5545 3.3.11", "',' in SUMMARY"},
 		{"semicolon", "LOCATION:The hill", "LOCATION:The; hill", "RFC 5545 3.3.11", "';' in LOCATION"},
 		{"escaped colon", "LOCATION:The hill", `LOCATION:The\: hill`, "RFC 5545 3.3.11", "backslash in LOCATION"},

@@ -30,6 +30,7 @@ type FieldSheet struct {
 	Pairs            []traits.Pair // all of them, in the order of species
 	Kit, Cautions    []string
 
+	shows  []calendar.Sight   // of a trip: what it is for, the chief thing first
 	chance map[string]float64 // how many of the things that the day was chosen for can be expected of a species, by id
 }
 
@@ -41,16 +42,25 @@ func RainDate(e *calendar.Entry) *civil.Date {
 	return nil
 }
 
-// Essence tells the rain date.
-func (s *FieldSheet) Essence() []calendar.Fact {
-	if s.Rain == nil {
-		return nil
+// Essence tells what the outing is for, the chief thing first, and its rain date.
+func (s *FieldSheet) Essence() (list []calendar.Fact) {
+	if len(s.shows) > 0 {
+		names := make([]string, len(s.shows))
+		for i, see := range s.shows {
+			if names[i] = see.Phase.String(); see.Organ != "" {
+				names[i] = see.Organ + "-" + see.Name
+			}
+		}
+		list = append(list, calendar.Fact{Name: "for", Value: strings.Join(names, "+")})
 	}
-	return []calendar.Fact{{Name: "rain", Value: *s.Rain}}
+	if s.Rain != nil {
+		list = append(list, calendar.Fact{Name: "rain", Value: *s.Rain})
+	}
+	return list
 }
 
-// Lighten returns what outputs need that show no sheet: its rain date.
-func (s *FieldSheet) Lighten() calendar.Facts { return &FieldSheet{Rain: s.Rain} }
+// Lighten returns what outputs need that show no sheet.
+func (s *FieldSheet) Lighten() calendar.Facts { return &FieldSheet{Rain: s.Rain, shows: s.shows} }
 
 // SheetSpecies is a species on a sheet.
 type SheetSpecies struct {

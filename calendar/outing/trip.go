@@ -404,7 +404,13 @@ func (t *tripYear) entry(n, number int) {
 	}
 
 	e := t.outing(calendar.TaskTrip, d, theme, number)
-	e.Summary = "Field trip: " + t.themeText(d, adds)
+	shows := t.themes(d, adds)
+	e.Facts.(*FieldSheet).shows = shows
+	names := make([]string, len(shows))
+	for i, see := range shows {
+		names[i] = see.What()
+	}
+	e.Summary = "Field trip: " + phrase.Join(names)
 	e.Booked = t.problem.Fixed[i] && made == nil
 	e.Reasons = t.reasons(n, adds, e.Booked)
 	if hasRain {
@@ -486,7 +492,7 @@ func (t *tripYear) outing(task calendar.Task, d civil.Date, theme calendar.Sight
 	}
 	sheet := newSheet(t.Place, t.watches, t.apart, d, opt.Hours, calendar.FieldTrip, chance)
 	e.Facts = sheet
-	sheet.Sights = e.LookFor
+	sheet.Sights, sheet.shows = e.LookFor, []calendar.Sight{theme}
 	if task == calendar.TaskTrip {
 		e.LookFor = append(slices.Clone(e.LookFor), sheet.notApartText(3)...)
 	}
@@ -545,16 +551,16 @@ func (t *tripYear) lookFor(shown []tripWish, d civil.Date) []string {
 	return lines
 }
 
-// themeText names a trip by what it is chosen for, and by what else it adds if that is likelier than not to be seen: the
-// chance behind the title is that of the first.
-func (t *tripYear) themeText(d civil.Date, adds []sightSum) string {
-	names := []string{adds[0].see.What()}
+// themes are what a trip is chosen for, and what else it adds if that is likelier than not to be seen: the chance behind the
+// title is that of the first.
+func (t *tripYear) themes(d civil.Date, adds []sightSum) []calendar.Sight {
+	list := []calendar.Sight{adds[0].see}
 	for _, a := range adds[1:] {
-		if a.sum >= 0.4*adds[0].sum && a.sum > fewestMissing && len(names) < 3 && t.anyOf(a.see, d) >= likelyThere {
-			names = append(names, a.see.What())
+		if a.sum >= 0.4*adds[0].sum && a.sum > fewestMissing && len(list) < 3 && t.anyOf(a.see, d) >= likelyThere {
+			list = append(list, a.see)
 		}
 	}
-	return phrase.Join(names)
+	return list
 }
 
 // reasons say why the day was chosen, and what would be lost by moving it.

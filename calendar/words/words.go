@@ -3,18 +3,19 @@
 package words
 
 import (
-	"slices"
-
 	"treewhen/calendar"
+	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/tapping"
+	"treewhen/phenology/civil"
 )
 
 // Text is an entry as it is said to people. Texts are plain, of one line each.
 type Text struct {
 	Summary   string   // without the site: "Tap sugar maple"
 	Fact      string   // what it is in a word where nothing of it is still to come, "observed" or "done", in place of how sure
+	Word      string   // how sure it is in a word or two; a Fact goes before it
 	ChanceOf  string   // what the probability is of: "that seed is ripe and has not fallen"; with a Fact, a sentence of it
 	Basis     string   // what the days rest on, with the number of years and the last day observed
 	Reasons   []string // why these days, each a sentence
@@ -24,17 +25,24 @@ type Text struct {
 	Sources   []string // citations
 	Reminders []string // what each reminder of the entry says, in their order; "" for the summary
 
+	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
 }
 
 // Say says an entry.
 func Say(e *calendar.Entry) Text {
-	switch f := e.Facts.(type) {
-	case tapping.Facts:
-		t := sayTapping(e, f)
-		// Where a best day stands in a calendar for its window, that says so before the rest.
-		t.Summary, t.Reasons = e.Summary+t.Summary, append(slices.Clip(e.Reasons), t.Reasons...)
-		return t
+	t := say(e)
+	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
+	if e.Task == calendar.TaskTrip {
+		t.Rain = outing.RainDate(e)
+	}
+	return t
+}
+
+// say says of an entry what its craft has to say.
+func say(e *calendar.Entry) Text {
+	if f, ok := e.Facts.(tapping.Facts); ok {
+		return sayTapping(e, f)
 	}
 	t := Text{
 		Summary: e.Summary, Fact: e.Fact, ChanceOf: e.ProbabilityOf, Basis: e.BasisText,
@@ -50,7 +58,6 @@ func Say(e *calendar.Entry) Text {
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests)
 	}
-	t.chance = e.Probability
 	return t
 }
 
@@ -67,5 +74,5 @@ func (t *Text) SureWord() string {
 	if t.Fact != "" {
 		return t.Fact
 	}
-	return phrase.Confidence(t.chance)
+	return t.Word
 }

@@ -116,8 +116,8 @@ func summary(f build.FeedFile) string {
 		n    int
 		what string
 	}{
-		{f.Changes.Added, "new"}, {f.Changes.Revised, "revised"}, {f.Changes.Cancelled, "cancelled"},
-		{f.Changes.Dropped, "dropped"}, {f.Changes.Kept, "kept"},
+		{f.Changes.Added, "new"}, {f.Changes.Revised, "revised"}, {f.Changes.Reworded, "reworded"},
+		{f.Changes.Cancelled, "cancelled"}, {f.Changes.Dropped, "dropped"}, {f.Changes.Kept, "kept"},
 	} {
 		if c.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", c.n, c.what))

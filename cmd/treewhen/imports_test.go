@@ -36,7 +36,7 @@ var allowed = map[string][]string{
 	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
 	"calendar/words":         {"calendar", "calendar/phrase", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology", "phenology/traits"},
 	"calendar/glance":        {"calendar", "phenology"},
-	"calendar/ical":          {"calendar", "calendar/busy", "calendar/icslint", "calendar/outing", "calendar/phrase", "calendar/words", "github.com/arran4/golang-ical"},
+	"calendar/ical":          {"calendar", "calendar/busy", "calendar/icslint", "calendar/phrase", "calendar/words", "github.com/arran4/golang-ical"},
 	"calendar/text":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "calendar/seed", "calendar/tapping", "phenology"},
 	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "phenology", "phenology/weather"},
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},

@@ -1,0 +1,262 @@
+package ical
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	ics "github.com/arran4/golang-ical"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
+	"treewhen/phenology/civil"
+)
+
+// event is what this package puts into a VEVENT.
+type event struct {
+	uid         string
+	window      civil.Span
+	hours       calendar.Hours // of a window of one day; zero: whole days
+	zone        string         // of the hours, an IANA name; "" if they are UTC
+	status      ics.ObjectStatus
+	summary     string
+	description string
+	location    string
+	geo         string
+	categories  []string
+	color       string
+	after       []string
+	facts       *facts // nil where the event tells none
+	alarms      []alarm
+	sequence    int
+	stamp       time.Time // of the last revision, UTC
+}
+
+type alarm struct {
+	uid, trigger, text string
+}
+
+// rings reports whether two alarms are one to a program: it knows them by UID, and a trigger that stays rings no more
+// once it has rung, whatever else of the event is fetched anew.
+func (a alarm) rings(b alarm) bool { return a.uid == b.uid && a.trigger == b.trigger }
+
+// timed reports whether the event is an outing at hours of one day, and not days on which work can be done.
+func (e *event) timed() bool { return e.hours != (calendar.Hours{}) }
+
+// render writes e with CRLF and folds. The order of the properties is part of what makes an unchanged event unchanged.
+func (e *event) render() ([]byte, error) {
+	v := ics.NewEvent(e.uid)
+	v.SetDtStampTime(e.stamp)
+	// Without METHOD, DTSTAMP is the time of the last revision, as LAST-MODIFIED is: RFC 5545 section 3.8.7.2.
+	v.SetLastModifiedAt(e.stamp)
+	v.SetSequence(e.sequence)
+	v.SetStatus(e.status)
+	if !e.timed() {
+		v.SetAllDayStartAt(e.window.First.Time())
+		v.SetAllDayEndAt((e.window.Last + 1).Time()) // the end is not part of the event: section 3.8.2.2
+	} else {
+		// The library would write what the clocks of UTC show.
+		v.SetProperty(ics.ComponentPropertyDtStart, e.clock(e.hours.Start), e.zoneParameter()...)
+		v.SetProperty(ics.ComponentPropertyDtEnd, e.clock(e.hours.End), e.zoneParameter()...)
+	}
+	v.SetSummary(e.summary)
+	if e.location != "" {
+		v.SetLocation(e.location)
+	}
+	if e.geo != "" {
+		v.SetProperty(ics.ComponentPropertyGeo, e.geo)
+	}
+	for _, c := range e.categories {
+		v.AddCategory(c) // one a property: the library would escape the comma between two
+	}
+	if e.color != "" {
+		v.SetColor(e.color)
+	}
+	v.SetTimeTransparency(ics.TransparencyTransparent) // days on which work is possible leave their owner free
+	for _, uid := range e.after {
+		v.AddProperty(ics.ComponentPropertyRelatedTo, uid)
+	}
+	if e.description != "" {
+		v.SetDescription(e.description)
+	}
+	if e.facts != nil {
+		v.AddProperty(factsProperty, e.facts.String())
+	}
+	for _, a := range e.alarms {
+		w := v.AddAlarm()
+		w.SetProperty(ics.ComponentPropertyUniqueId, a.uid)
+		w.SetAction(ics.ActionDisplay)
+		w.SetTrigger(a.trigger)
+		w.SetDescription(a.text)
+	}
+	var b bytes.Buffer
+	err := v.SerializeTo(&b, &ics.SerializationConfiguration{MaxLength: 75, PropertyMaxLength: 75, NewLine: "\r\n"})
+	return b.Bytes(), err
+}
+
+// voice is who speaks in a feed.
+type voice struct {
+	say    func(*calendar.Entry) words.Text
+	labels *words.Labels
+	mark   uint32 // of the labels: see facts.said
+}
+
+// voice returns who speaks in f: package words in English, unless it is somebody else.
+func (f *Feed) voice() voice {
+	v := voice{say: f.Say, labels: f.Labels}
+	if v.say == nil {
+		v.say = words.Say
+	}
+	if v.labels == nil {
+		v.labels = &words.English
+	}
+	v.mark = markOf(noMark, fmt.Sprint(*v.labels)) // fmt writes maps in the order of their keys
+	return v
+}
+
+// event returns the event of an entry that [Feed.check] has passed.
+func (v voice) event(s standing) (event, error) {
+	said := v.say(s.Entry)
+	if s.only() {
+		v.labels.AsBestDay(&said, s.of, s.beside)
+	}
+	wrong := func(err error) (event, error) {
+		return event{}, fmt.Errorf("entry %s (%s): %w", s.Task, s.UID, err)
+	}
+	if phrase.OneLine(said.Summary) == "" {
+		return wrong(errors.New("found no summary, want one"))
+	}
+	title, name := said.Title()
+	e := event{
+		uid:         strings.ToLower(s.UID),
+		window:      s.Window,
+		status:      ics.ObjectStatusTentative,
+		summary:     title,
+		description: v.labels.Describe(s.Entry, &said),
+		location:    phrase.OneLine(s.Site.Name),
+		geo:         formatGeo(s.Site.Latitude, s.Site.Longitude),
+		color:       colors[s.Activity],
+	}
+	if s.Settled || s.Booked || s.State == calendar.Booked {
+		e.status = ics.ObjectStatusConfirmed
+	}
+	if c := v.labels.Category(s.Activity); c != "" {
+		e.categories = []string{c}
+	}
+	if timed(s.Entry) {
+		e.setHours(s.Entry)
+	}
+	for _, uid := range s.After {
+		e.after = append(e.after, strings.ToLower(uid))
+	}
+	e.facts = factsOf(s, e.timed())
+	if err := e.facts.check(); err != nil {
+		return wrong(err)
+	}
+	e.facts.name, e.facts.said = name, v.marks(&said, e.timed())
+	for n, r := range s.Reminders {
+		uid, err := calendar.AlarmUID(s.UID, n)
+		if err != nil {
+			return wrong(err)
+		}
+		text := phrase.CleanText(said.Reminders[n])
+		if text == "" {
+			text = phrase.OneLine(said.Summary)
+		}
+		e.alarms = append(e.alarms, alarm{uid, trigger(s.Window.First, e.beginsAt(s.Entry), r), text})
+	}
+	return e, nil
+}
+
+// marks returns the marks of words that do not follow the season: see facts.said.
+func (v voice) marks(t *words.Text, timed bool) (m [2]uint32) {
+	m[0] = markOf(markOf(markOf(v.mark, t.SureWord()), t.Cautions...), t.Sources...)
+	m[1] = markOf(markOf(noMark, t.Summary), t.Kit...)
+	if !timed { // an outing's are full of figures
+		m[1] = markOf(m[1], t.LookFor...)
+	}
+	return m
+}
+
+// markOf goes on from a mark with some texts, or from noMark: the 32-bit FNV-1a hash of Fowler, Noll and Vo (RFC
+// 9923), with an end behind each text and one behind all.
+func markOf(mark uint32, texts ...string) uint32 {
+	const prime, end = 16777619, 0xff // no byte of UTF-8
+	for _, text := range texts {
+		for i := range len(text) {
+			mark = (mark ^ uint32(text[i])) * prime
+		}
+		mark = (mark ^ end) * prime
+	}
+	return (mark ^ end) * prime
+}
+
+const noMark = 2166136261
+
+// trigger returns when a reminder rings, from midnight at the start of the event's first day. An all-day event has no
+// zone, so that is midnight of the clock on the wall, wherever the program is. Days are nominal and come before hours
+// (RFC 5545 section 3.3.6), so that a change to summer time in between moves nothing: 07:00 eight days before is
+// -P7DT17H. Only a reminder at daytime of a first day on which the clocks change is off by that hour. An event with
+// hours begins so many minutes after midnight, and its reminder is that much longer before it.
+func trigger(first civil.Date, begins int, r calendar.Reminder) string {
+	const day = 24 * 60
+	minutes := int(r.On-first)*day - r.Before*day + r.Minute - begins
+	return formatDuration(time.Duration(minutes) * time.Minute)
+}
+
+// formatDuration writes d as RFC 5545 section 3.3.6 does, in days, hours, minutes and seconds.
+func formatDuration(d time.Duration) string {
+	sign := ""
+	if d < 0 {
+		sign, d = "-", -d
+	}
+	seconds := int64(d / time.Second)
+	days, h, m, s := seconds/86400, seconds/3600%24, seconds/60%60, seconds%60
+	out := sign + "P"
+	if days > 0 {
+		out += strconv.FormatInt(days, 10) + "D"
+	}
+	clock := ""
+	// The grammar lets no unit be skipped between two: PT1H0M5S.
+	if h > 0 {
+		clock += strconv.FormatInt(h, 10) + "H"
+	}
+	if m > 0 || h > 0 && s > 0 {
+		clock += strconv.FormatInt(m, 10) + "M"
+	}
+	if s > 0 || days == 0 && h == 0 && m == 0 {
+		clock += strconv.FormatInt(s, 10) + "S"
+	}
+	if clock != "" {
+		out += "T" + clock
+	}
+	return out
+}
+
+// formatGeo writes a place as RFC 5545 section 3.8.1.6 does. Four decimals are 11 m.
+func formatGeo(latitude, longitude float64) string {
+	degrees := func(x float64) string {
+		x = math.Round(x*1e4)/1e4 + 0 // adding 0 makes -0 into 0
+		return strconv.FormatFloat(x, 'f', -1, 64)
+	}
+	return degrees(latitude) + ";" + degrees(longitude)
+}
+
+// content returns the content lines of an event but those that count revisions. Two versions of a library may fold the
+// same line differently.
+func content(raw []byte) []string {
+	unfolded := strings.ReplaceAll(strings.ReplaceAll(string(raw), "\r\n ", ""), "\r\n\t", "")
+	return slices.DeleteFunc(strings.Split(unfolded, "\r\n"), func(l string) bool {
+		name, _, _ := strings.Cut(l, ":")
+		return name == "DTSTAMP" || name == "LAST-MODIFIED" || name == "SEQUENCE"
+	})
+}
+
+// midnight returns the beginning of d in UTC: feeds carry days, and stamps must be moments.
+func midnight(d civil.Date) time.Time { return d.Time() }

@@ -1,0 +1,280 @@
+package ical
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	ics "github.com/arran4/golang-ical"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/phenology/civil"
+)
+
+// factsProperty is where an event tells its facts to the feed that is published after it: a non-standard property of
+// RFC 5545 section 3.8.8.2. Its value is a version and NAME=VALUE, parted by bars; the essence follows behind two:
+//
+//	X-TREEWHEN-FACTS:1|best=20270314|state=open|chance=86%|basis=season|name=15|said=5b3f0c1e.88a0d2b7||advice=wait
+//
+// The window, the hours, the site and what rings stand in the properties that the standard has for them.
+const factsProperty ics.ComponentProperty = "X-TREEWHEN-FACTS"
+
+// factsVersion is raised when an essence gets a name that it never had: in a feed of another version, a name that is
+// not there says nothing. The form stays for good.
+const factsVersion = 1
+
+// facts are what must stay within a leeway for what is published to stay.
+type facts struct {
+	version int // 0: the event tells none
+	best    civil.Maybe
+	of      civil.Span // where only the best day stands in the calendar: the days on which the work can be done; else zero
+	state   string     // of [calendar.State], "" if not told
+	settled bool
+	chance  int    // hundredths, as they are shown; noChance where none is told
+	basis   string // no change of it is a change of the event
+	hours   string // of the best day of a window
+
+	// How many characters of the title say what it is; the rest says how sure.
+	name int
+	// Marks of the words that do not follow the season: those that stand as they are however the figures move, and
+	// those that need to be right only when an outing's day is near. If one is another, the words were written anew.
+	said [2]uint32
+
+	essence []fact
+}
+
+// fact is a [calendar.Fact] as it is written.
+type fact struct{ name, value string }
+
+const noChance = -1
+
+// factsOf returns the facts of an entry that stands in a calendar.
+func factsOf(s standing, timed bool) *facts {
+	f := &facts{
+		version: factsVersion, best: civil.Some(s.Best), of: s.of, state: s.State.String(), settled: s.Settled,
+		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(),
+	}
+	if s.Booked && s.State == calendar.Open {
+		f.state = calendar.Booked.String()
+	}
+	if s.State.Over() {
+		f.chance = noChance
+	}
+	if !timed && s.Hours != (calendar.Hours{}) {
+		f.hours = fmt.Sprintf("%d-%d", s.Hours.Start, s.Hours.End)
+	}
+	if s.Facts != nil {
+		essence := s.Facts.Essence()
+		f.essence = make([]fact, 0, len(essence))
+		for _, e := range essence {
+			if v := written(e.Value); v != "" {
+				f.essence = append(f.essence, fact{e.Name, v})
+			}
+		}
+	}
+	f.essence = append(f.essence, chances(s.Chances)...)
+	return f
+}
+
+// chances lists those of a trip that are worth naming, until its own facts tell them: see [calendar.Entry.Chances].
+func chances(sights map[string]map[string]float64) (list []fact) {
+	slug := func(s string) string { return strings.ReplaceAll(strings.ToLower(s), " ", "-") }
+	for sight, species := range sights {
+		for name, p := range species {
+			if phrase.WholePercent(p) >= worthNaming {
+				list = append(list, fact{slug(sight) + "-" + slug(name), written(calendar.Chance(p))})
+			}
+		}
+	}
+	slices.SortFunc(list, func(a, b fact) int { return strings.Compare(a.name, b.name) })
+	return list
+}
+
+// written writes the value of a fact, "" where there is none.
+func written(value any) string {
+	switch v := value.(type) {
+	case civil.Date:
+		return v.Format("20060102")
+	case civil.Maybe:
+		if d, ok := v.Get(); ok {
+			return d.Format("20060102")
+		}
+		return ""
+	case calendar.Chance:
+		return strconv.Itoa(phrase.WholePercent(float64(v))) + "%"
+	case calendar.Amount:
+		return strconv.FormatFloat(float64(v), 'f', 1, 64)
+	case bool:
+		if v {
+			return "yes"
+		}
+		return "no"
+	}
+	return fmt.Sprint(value) // a string, or a type of one
+}
+
+// String returns the value of [factsProperty]. Nothing in it is escaped in a TEXT value: see facts.check.
+func (f *facts) String() string {
+	b := strconv.AppendInt(make([]byte, 0, 256), int64(f.version), 10)
+	put := func(name, value string) {
+		b = append(append(append(append(b, '|'), name...), '='), value...)
+	}
+	if d, ok := f.best.Get(); ok {
+		put("best", written(d))
+	}
+	if f.only() {
+		put("from", written(f.of.First))
+		put("to", written(f.of.Last))
+	}
+	put("state", f.state)
+	if f.settled {
+		put("settled", written(f.settled))
+	}
+	if f.chance != noChance {
+		put("chance", strconv.Itoa(f.chance)+"%")
+	}
+	put("basis", f.basis)
+	if f.hours != "" {
+		put("hours", f.hours)
+	}
+	put("name", strconv.Itoa(f.name))
+	put("said", writtenMark(f.said[0])+"."+writtenMark(f.said[1]))
+	for i, e := range f.essence {
+		if i == 0 {
+			b = append(b, '|')
+		}
+		put(e.name, e.value)
+	}
+	return string(b)
+}
+
+// writtenMark writes a mark in eight hexadecimal digits.
+func writtenMark(m uint32) string {
+	const ninth = 1 << 32
+	return strconv.FormatUint(ninth|uint64(m), 16)[1:]
+}
+
+// check returns what in an essence cannot be written so that it is read back.
+func (f *facts) check() error {
+	for i, e := range f.essence {
+		if slices.ContainsFunc(f.essence[:i], func(b fact) bool { return b.name == e.name }) {
+			return fmt.Errorf("found fact %q twice", e.name)
+		}
+		if e.name == "" || strings.Trim(e.name, slugSigns) != "" || strings.Trim(e.value, valueSigns) != "" {
+			return fmt.Errorf("found fact %q with the value %q, want letters a to z, digits and -", e.name, e.value)
+		}
+	}
+	return nil
+}
+
+// What names and values are made of. None of it is escaped in a TEXT value.
+const (
+	slugSigns  = "abcdefghijklmnopqrstuvwxyz0123456789-"
+	valueSigns = slugSigns + "+.%"
+)
+
+// readFacts reads the value of [factsProperty].
+func readFacts(value string) (*facts, error) {
+	own, essence, _ := strings.Cut(value, "||")
+	version, own, _ := strings.Cut(own, "|")
+	n, err := strconv.ParseUint(version, 10, 16)
+	f := &facts{version: int(n), chance: noChance}
+	if err != nil || n == 0 {
+		return f, fmt.Errorf("found %.40q, want a version such as 1", version)
+	}
+	for part := range strings.SplitSeq(own, "|") {
+		name, v, _ := strings.Cut(part, "=")
+		if !f.read(name, v) {
+			return f, fmt.Errorf("found %.40q, want a fact such as best=20270314", part)
+		}
+	}
+	if essence != "" {
+		for part := range strings.SplitSeq(essence, "|") {
+			name, v, _ := strings.Cut(part, "=")
+			f.essence = append(f.essence, fact{name, v})
+		}
+	}
+	return f, f.check()
+}
+
+// read reads a fact that every event has, and reports whether its value has the form that it must have.
+func (f *facts) read(name, v string) (ok bool) {
+	var err error
+	switch name {
+	case "best":
+		d, ok := readDay(v)
+		f.best = civil.Some(d)
+		return ok
+	case "from":
+		f.of.First, ok = readDay(v)
+		return ok
+	case "to":
+		f.of.Last, ok = readDay(v)
+		return ok
+	case "state":
+		f.state = v
+	case "settled":
+		f.settled = v == written(true)
+	case "chance":
+		f.chance, ok = readHundredths(v)
+		return ok
+	case "basis":
+		f.basis = v
+	case "hours":
+		f.hours = v
+	case "name":
+		f.name, err = strconv.Atoi(v)
+	case "said":
+		for i := range f.said {
+			mark, rest, _ := strings.Cut(v, ".")
+			m, wrong := strconv.ParseUint(mark, 16, 32)
+			f.said[i], v, err = uint32(m), rest, errors.Join(err, wrong)
+		}
+	}
+	return err == nil // what another version tells beside these is let be
+}
+
+// readDay reads a date as [written] writes one.
+func readDay(s string) (civil.Date, bool) {
+	if len(s) != len("20060102") || strings.Trim(s, "0123456789") != "" {
+		return 0, false
+	}
+	n, err := strconv.Atoi(s)
+	d := civil.Of(n/10000, time.Month(n/100%100), n%100)
+	year, month, day := d.Date()
+	return d, err == nil && n >= 10000 && year == n/10000 && int(month) == n/100%100 && day == n%100
+}
+
+// readHundredths reads a chance as [written] writes one.
+func readHundredths(s string) (int, bool) {
+	digits, ok := strings.CutSuffix(s, "%")
+	n, err := strconv.ParseUint(digits, 10, 8)
+	return int(n), ok && err == nil && n <= 100
+}
+
+// told returns the value of a fact of the essence, "" if it is not told.
+func (f *facts) told(name string) string {
+	for _, e := range f.essence {
+		if e.name == name {
+			return e.value
+		}
+	}
+	return ""
+}
+
+// keep puts what is published in place of what is now, so that a difference within the leeway cannot add up unseen.
+func (f *facts) keep(published *facts) {
+	if published.version == factsVersion {
+		f.essence = published.essence
+		return
+	}
+	for i, e := range f.essence {
+		if v := published.told(e.name); v != "" {
+			f.essence[i].value = v
+		}
+	}
+}
