@@ -68,13 +68,19 @@ type Entry struct {
 	Tell []string // what tells it from others of its site, activity, species, task and season
 }
 
-// Reminder is an alarm some days before a day of the entry, at a civil hour of the site.
+// Reminder is an alarm some days before a day of the entry, at a civil hour of the site. It is a promise: whoever made it
+// keeps it by ringing once, on its day, or, where that was missed, on the next morning on which it is still true.
 type Reminder struct {
+	Kind   string     // which promise of its entry it is, a-z and -: what rang under a name rings no more. "" is the entry's only one
 	Before int        // days before On; 0 is the day itself
 	On     civil.Date // a day of the entry, usually Window.First or Best
 	Minute int        // minutes after midnight of the site's civil time
+	Until  civil.Date // the last day on which it is still of use to ring what was missed; 0: only its own day is
 	Text   string
 }
+
+// Day returns the day on which the reminder is to ring.
+func (r Reminder) Day() civil.Date { return r.On - civil.Date(r.Before) }
 
 // Schedule is the work of one plan.
 type Schedule struct {

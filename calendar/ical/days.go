@@ -12,6 +12,8 @@ type standing struct {
 	*calendar.Entry            // Window is what stands there
 	of              civil.Span // where only the best day stands there: all days on which the work can be done
 	beside          bool       // and those stand beside it
+	promises        promises
+	alarms          []plannedAlarm
 }
 
 // only reports whether only the best of several days stands in the calendar.

@@ -160,16 +160,18 @@ func (v voice) event(s standing) (event, error) {
 		return wrong(err)
 	}
 	e.facts.name, e.facts.said = name, v.marks(&said, e.timed())
-	for n, r := range s.Reminders {
-		uid, err := calendar.AlarmUID(s.UID, n)
+	e.facts.promises = s.promises
+	begins := moment(s.Window.First)*minutesPerDay + moment(e.beginsAt(s.Entry))
+	for _, a := range s.alarms {
+		uid, err := calendar.AlarmUID(s.UID, a.number)
 		if err != nil {
 			return wrong(err)
 		}
-		text := phrase.CleanText(said.Reminders[n])
+		text := phrase.CleanText(said.Reminders[a.reminder])
 		if text == "" {
 			text = phrase.OneLine(said.Summary)
 		}
-		e.alarms = append(e.alarms, alarm{uid, trigger(s.Window.First, e.beginsAt(s.Entry), r), text})
+		e.alarms = append(e.alarms, alarm{uid, trigger(begins, a.at), text})
 	}
 	return e, nil
 }
@@ -199,16 +201,11 @@ func markOf(mark uint32, texts ...string) uint32 {
 
 const noMark = 2166136261
 
-// trigger returns when a reminder rings, from midnight at the start of the event's first day. An all-day event has no
-// zone, so that is midnight of the clock on the wall, wherever the program is. Days are nominal and come before hours
-// (RFC 5545 section 3.3.6), so that a change to summer time in between moves nothing: 07:00 eight days before is
-// -P7DT17H. Only a reminder at daytime of a first day on which the clocks change is off by that hour. An event with
-// hours begins so many minutes after midnight, and its reminder is that much longer before it.
-func trigger(first civil.Date, begins int, r calendar.Reminder) string {
-	const day = 24 * 60
-	minutes := int(r.On-first)*day - r.Before*day + r.Minute - begins
-	return formatDuration(time.Duration(minutes) * time.Minute)
-}
+// trigger returns when an alarm rings, from the beginning of its event. An all-day event has no zone and begins at
+// midnight of the clock on the wall, wherever the program is. Days are nominal and come before hours (RFC 5545 section
+// 3.3.6), so that a change to summer time in between moves nothing: 07:00 eight days before is -P7DT17H. Only an alarm at
+// daytime of a first day on which the clocks change is off by that hour.
+func trigger(begins, at moment) string { return formatDuration(time.Duration(at-begins) * time.Minute) }
 
 // formatDuration writes d as RFC 5545 section 3.3.6 does, in days, hours, minutes and seconds.
 func formatDuration(d time.Duration) string {

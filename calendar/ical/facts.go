@@ -44,7 +44,8 @@ type facts struct {
 	// those that need to be right only when an outing's day is near. If one is another, the words were written anew.
 	said [2]uint32
 
-	essence []fact
+	promises promises // what the event rings for
+	essence  []fact
 }
 
 // fact is a [calendar.Fact] as it is written.
@@ -141,6 +142,12 @@ func (f *facts) String() string {
 	if f.hours != "" {
 		put("hours", f.hours)
 	}
+	if !f.promises.plain() {
+		put("rings", strings.Join(f.promises.kinds, "+"))
+	}
+	if len(f.promises.rang) > 0 {
+		put("rang", strings.Join(f.promises.rang, "+"))
+	}
 	put("name", strconv.Itoa(f.name))
 	put("said", writtenMark(f.said[0])+"."+writtenMark(f.said[1]))
 	for i, e := range f.essence {
@@ -226,6 +233,12 @@ func (f *facts) read(name, v string) (ok bool) {
 		f.basis = v
 	case "hours":
 		f.hours = v
+	case "rings":
+		f.promises.kinds, ok = readNames(v)
+		return ok
+	case "rang":
+		f.promises.rang, ok = readNames(v)
+		return ok
 	case "name":
 		f.name, err = strconv.Atoi(v)
 	case "said":
@@ -236,6 +249,17 @@ func (f *facts) read(name, v string) (ok bool) {
 		}
 	}
 	return err == nil // what another version tells beside these is let be
+}
+
+// readNames reads names that are joined by plus signs, each once.
+func readNames(s string) ([]string, bool) {
+	list := strings.Split(s, "+")
+	for i, name := range list {
+		if name == "" || strings.Trim(name, slugSigns) != "" || slices.Contains(list[:i], name) {
+			return nil, false
+		}
+	}
+	return list, true
 }
 
 // readDay reads a date as [written] writes one.

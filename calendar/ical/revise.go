@@ -3,6 +3,7 @@ package ical
 import (
 	"bytes"
 	"slices"
+	"strings"
 	"time"
 
 	ics "github.com/arran4/golang-ical"
@@ -56,12 +57,13 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 	}
 	expected := make(map[string]bool, len(entries))
 	for _, s := range entries {
+		old, was := published[strings.ToLower(s.UID)]
+		f.plan(&s, old)
 		e, err := speaks.event(s)
 		if err != nil {
 			return nil, Changes{}, err
 		}
 		expected[e.uid] = true
-		old, was := published[e.uid]
 		if !was {
 			e.stamp = midnight(f.AsOf)
 			changes.Added++
@@ -154,7 +156,9 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 		return e, revised, nil
 	}
 	// The facts are the same, but for a difference that is let be: what is said is said of those that are published.
-	as, err := speaks.event(s.on(old.window, was, e.timed()))
+	on := s.on(old.window, was, e.timed())
+	f.plan(&on, old)
+	as, err := speaks.event(on)
 	if err != nil {
 		return e, kept, err
 	}

@@ -17,7 +17,9 @@ func (f Feed) write(w io.Writer) error {
 	speaks := f.voice()
 	events := make([]publishedEvent, len(entries))
 	byUID := make(map[string]standing, len(entries))
-	for i, entry := range entries {
+	for i := range entries {
+		f.plan(&entries[i], nil)
+		entry := entries[i]
 		e, err := speaks.event(entry)
 		if err != nil {
 			return err

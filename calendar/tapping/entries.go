@@ -9,6 +9,16 @@ import (
 	"treewhen/phenology/civil"
 )
 
+// What tapping rings for: see [calendar.Reminder]. These names are read again in feeds; they cannot change.
+const (
+	RingSoon     = "soon"      // the best day is so many days ahead as the plan wants notice of
+	RingNow      = "now"       // the day is here
+	RingRun      = "run"       // a run of sap is coming
+	RingLargeRun = "large-run" // one of middling size or more, be it that it began as a small one
+	RingLast     = "last-runs" // sap is worth tasting from now on
+	RingPull     = "pull"      // the spouts are to come out
+)
+
 // tapEntry is the tapping day chosen by what holes drilled then would catch in each way the season may go.
 func (s *Season) tapEntry() *calendar.Entry {
 	d := s.Decision
@@ -28,11 +38,15 @@ func (s *Season) tapEntry() *calendar.Entry {
 		e.Window, e.Best = civil.Span{First: since, Last: since + max(mostSince-1, crew)}, since
 	}
 	e.Settled = now // nothing still to come can move a day that is here
-	if soon := e.Best - civil.Date(s.Options.Notice); !now && s.Options.Notice > 0 && soon > s.AsOf {
-		e.Reminders = append(e.Reminders, calendar.Reminder{Before: s.Options.Notice, On: e.Best,
-			Minute: s.Options.Reminder})
+	if !now && s.Options.Notice > 0 {
+		e.Reminders = append(e.Reminders, calendar.Reminder{Kind: RingSoon, Before: s.Options.Notice, On: e.Best,
+			Minute: s.Options.Reminder, Until: e.Best - 1})
 	}
-	e.Reminders = append(e.Reminders, calendar.Reminder{On: e.Best, Minute: s.Options.Reminder})
+	ring := calendar.Reminder{Kind: RingNow, On: e.Best, Minute: s.Options.Reminder}
+	if now {
+		ring.Until = e.Window.Last
+	}
+	e.Reminders = append(e.Reminders, ring)
 	return e
 }
 
@@ -68,9 +82,15 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 	if r.Over { // it stands as a record
 		e.State, e.Rests.Basis, e.Settled, e.Probability = calendar.Observed, phenology.BasisReached, true, 1
 	}
-	if s.AsOf < e.Window.First {
-		e.Reminders = []calendar.Reminder{{Before: 1, On: e.Window.First, Minute: s.Options.Reminder}}
+	if r.Over {
+		return e
 	}
+	// A run of some size is worth waking for however late it is known; a small one only if it is known before.
+	ring := calendar.Reminder{Kind: RingRun, Before: 1, On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.First}
+	if r.Size == SizeMiddling || r.Size == SizeLarge {
+		ring.Kind, ring.Until = RingLargeRun, e.Window.Last
+	}
+	e.Reminders = []calendar.Reminder{ring}
 	return e
 }
 
@@ -124,7 +144,7 @@ func (s *Season) lastEntry() *calendar.Entry {
 	}
 	e.Settled = calendar.Settled(s.End)
 	if s.rings() {
-		e.Reminders = []calendar.Reminder{{On: e.Window.First, Minute: s.Options.Reminder}}
+		e.Reminders = []calendar.Reminder{{Kind: RingLast, On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.Last}}
 	}
 	return e
 }
@@ -145,7 +165,7 @@ func (s *Season) pullEntry() *calendar.Entry {
 	}
 	e.Settled = calendar.Settled(s.End)
 	if s.rings() {
-		e.Reminders = []calendar.Reminder{{On: e.Best, Minute: s.Options.Reminder}}
+		e.Reminders = []calendar.Reminder{{Kind: RingPull, On: e.Best, Minute: s.Options.Reminder, Until: e.Window.Last}}
 	}
 	return e
 }

@@ -108,7 +108,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	}
 	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
-		if r.Before > 0 {
+		if r.Kind == tapping.RingSoon {
 			t.Reminders = append(t.Reminders, fmt.Sprintf("%s: tap soon, best %s", t.Summary, phrase.LongDate(e.Best)))
 		} else {
 			t.Reminders = append(t.Reminders, t.Summary+": tap now")

@@ -1,0 +1,182 @@
+package ical
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"treewhen/calendar"
+	"treewhen/phenology/civil"
+)
+
+// An alarm belongs to a fact and not to a window that moves: what was promised rings once. The feed remembers it. An
+// event tells, in the order of the numbers that its alarms' identifiers are made from, what it ever was to ring for, and
+// which of these have rung. What was to ring and never did, since its day moved into the past under a feed that is made
+// anew every morning, rings on the next morning that it is still true.
+
+// promises are the alarms of an event as the next feed must know them.
+type promises struct {
+	kinds []string // by number
+	rang  []string // those that have rung and whose alarm has left the event; of the others, their day tells
+}
+
+// plain reports whether the alarms have no names but their numbers, so that nothing need be told.
+func (p promises) plain() bool {
+	for n, kind := range p.kinds {
+		if kind != strconv.Itoa(n) {
+			return false
+		}
+	}
+	return true
+}
+
+// kindOf is the name of the n-th reminder of an entry in a feed.
+func kindOf(r calendar.Reminder, n int) string {
+	if r.Kind == "" {
+		return strconv.Itoa(n)
+	}
+	return r.Kind
+}
+
+// moment is when an alarm rings, in minutes after midnight of day 0.
+type moment int64
+
+const minutesPerDay = 24 * 60
+
+func (m moment) day() civil.Date {
+	d := int64(m) / minutesPerDay
+	if int64(m) < d*minutesPerDay {
+		d--
+	}
+	return civil.Date(d)
+}
+
+// rung returns the alarms of a published event whose day is past, by their names, with the moments at which they rang.
+// They were in a feed that was published on that day or before it, since no other alarm is.
+func (f *Feed) rung(old *publishedEvent) map[string]moment {
+	rang := map[string]moment{}
+	if old == nil {
+		return rang
+	}
+	start := moment(old.window.First) * minutesPerDay
+	if old.timed() {
+		start += moment(old.hours.Start)
+	}
+	for n, a := range old.alarms {
+		after, err := parseDuration(a.trigger)
+		if err != nil {
+			continue // of another program's making; it is no promise of ours
+		}
+		if at := start + moment(after/time.Minute); at.day() < f.AsOf {
+			rang[old.kind(n, a)] = at
+		}
+	}
+	for _, kind := range old.known().promises.rang {
+		if _, ok := rang[kind]; !ok {
+			rang[kind] = longAgo
+		}
+	}
+	return rang
+}
+
+// longAgo is when an alarm rang that has left its event.
+const longAgo moment = -1 << 60
+
+// kind returns the name of an alarm of the event, the n-th in its order: by the number that its identifier is made from,
+// since an alarm that has rung may have left the event.
+func (e *event) kind(n int, a alarm) string {
+	if e.facts != nil {
+		for k, kind := range e.facts.promises.kinds {
+			if uid, err := calendar.AlarmUID(e.uid, k); err == nil && uid == a.uid {
+				return kind
+			}
+		}
+	}
+	return strconv.Itoa(n)
+}
+
+// plannedAlarm is an alarm of an event that is being made.
+type plannedAlarm struct {
+	number   int // that its identifier is made from
+	at       moment
+	reminder int // which of the entry's reminders it is of
+}
+
+// plan settles what an entry rings, given what was published of it, nil if nothing was: nothing twice, nothing too late,
+// and what was missed today.
+func (f *Feed) plan(s *standing, old *publishedEvent) {
+	rang := f.rung(old)
+	s.promises, s.alarms = promises{}, nil
+	if old != nil {
+		s.promises.kinds = slices.Clone(old.known().promises.kinds)
+		if old.facts == nil { // of the version before, which told no names: the last alarms are the last reminders
+			for n := range old.alarms {
+				i := n + len(s.Reminders) - len(old.alarms)
+				kind := "before-" + strconv.Itoa(n)
+				if i >= 0 {
+					kind = kindOf(s.Reminders[i], i)
+				}
+				if at, ok := rang[strconv.Itoa(n)]; ok {
+					rang[kind] = at
+				}
+				s.promises.kinds = append(s.promises.kinds, kind)
+			}
+		}
+	}
+	for i, r := range s.Reminders {
+		kind := kindOf(r, i)
+		number := slices.Index(s.promises.kinds, kind)
+		if number < 0 {
+			number = len(s.promises.kinds)
+			s.promises.kinds = append(s.promises.kinds, kind)
+		}
+		a := plannedAlarm{number, moment(r.Day())*minutesPerDay + moment(r.Minute), i}
+		switch at, has := rang[kind]; {
+		case has && at == longAgo:
+			continue
+		case has:
+			a.at = at // it stays as it was: a program that knows it rings it no more
+		case r.Day() >= f.AsOf:
+		case r.Until >= f.AsOf:
+			a.at = moment(f.AsOf)*minutesPerDay + moment(r.Minute)
+		case old != nil:
+			continue // too late to be of use; in the first edition of an event it stands, and rings nowhere
+		}
+		s.alarms = append(s.alarms, a)
+	}
+	slices.SortStableFunc(s.alarms, func(a, b plannedAlarm) int { return a.number - b.number })
+	for n, kind := range s.promises.kinds {
+		stands := slices.ContainsFunc(s.alarms, func(a plannedAlarm) bool { return a.number == n })
+		if _, ok := rang[kind]; ok && !stands {
+			s.promises.rang = append(s.promises.rang, kind)
+		}
+	}
+}
+
+// parseDuration reads a duration as [formatDuration] writes it.
+func parseDuration(s string) (time.Duration, error) {
+	rest, negative := strings.CutPrefix(s, "-")
+	rest, ok := strings.CutPrefix(rest, "P")
+	if !ok {
+		return 0, strconv.ErrSyntax
+	}
+	var d time.Duration
+	unit := map[byte]time.Duration{'D': 24 * time.Hour, 'W': 7 * 24 * time.Hour, 'H': time.Hour, 'M': time.Minute, 'S': time.Second}
+	for rest = strings.Replace(rest, "T", "", 1); rest != ""; {
+		i := strings.IndexFunc(rest, func(r rune) bool { return r < '0' || r > '9' })
+		if i <= 0 || unit[rest[i]] == 0 {
+			return 0, strconv.ErrSyntax
+		}
+		n, err := strconv.Atoi(rest[:i])
+		if err != nil {
+			return 0, err
+		}
+		d += time.Duration(n) * unit[rest[i]]
+		rest = rest[i+1:]
+	}
+	if negative {
+		d = -d
+	}
+	return d, nil
+}
