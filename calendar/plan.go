@@ -35,6 +35,27 @@ type Place struct {
 	// Published has the first days of the events that stand in the place's feed, by UID: see [Previous.Days]. A trip whose day
 	// has come stays on it. Nil where there is no feed.
 	Published map[string]civil.Date
+
+	// Memory is what the place's feed tells of its events, by UID: what was advised before is held to. Nil where there is no
+	// feed.
+	Memory map[string]Memory
+}
+
+// Memory is what a feed tells of an event that it was published with.
+type Memory struct {
+	Window    civil.Span
+	Best      civil.Maybe
+	Cancelled bool
+	Told      map[string]string // its essence as feeds write it, by the names of facts: see [Facts.Essence]
+}
+
+// Day returns the day that a fact tells.
+func (m Memory) Day(name string) civil.Maybe {
+	t, err := time.Parse("20060102", m.Told[name])
+	if err != nil {
+		return civil.Maybe{}
+	}
+	return civil.Some(civil.FromTime(t))
 }
 
 // Stand is a part of a place where seed is collected: its own height, its own trees.

@@ -83,6 +83,28 @@ func (f *Feed) rung(old *publishedEvent) map[string]moment {
 // longAgo is when an alarm rang that has left its event.
 const longAgo moment = -1 << 60
 
+// forgiven returns the facts of an event that is cancelled: it rings no more, but what has rung is remembered, should it
+// come back.
+func (f *Feed) forgiven(old *publishedEvent) *facts {
+	if old.facts == nil {
+		return nil
+	}
+	rang := f.rung(old)
+	kept := *old.facts
+	kept.promises = promises{kinds: old.facts.promises.kinds}
+	for n, a := range old.alarms {
+		if len(kept.promises.kinds) <= n {
+			kept.promises.kinds = append(slices.Clip(kept.promises.kinds), old.kind(n, a))
+		}
+	}
+	for _, kind := range kept.promises.kinds {
+		if _, ok := rang[kind]; ok {
+			kept.promises.rang = append(kept.promises.rang, kind)
+		}
+	}
+	return &kept
+}
+
 // kind returns the name of an alarm of the event, the n-th in its order: by the number that its identifier is made from,
 // since an alarm that has rung may have left the event.
 func (e *event) kind(n int, a alarm) string {

@@ -17,53 +17,75 @@ const (
 
 // leeway is how far facts may be off before what is published is revised.
 type leeway struct {
-	days  int  // of a window, its best day and the days of an essence
-	sure  int  // of the probability, in hundredths
-	share int  // of the chances of an essence, in hundredths
-	chief bool // of what a fact names several of, only the first counts
+	asOf   civil.Date
+	timed  bool // an outing with hours: its day and its hours are an appointment and may never be off
+	told   int  // days, of the days of an essence
+	sure   int  // of the probability, in hundredths
+	share  int  // of the chances of an essence, in hundredths
+	chief  bool // of what a fact names several of, only the first counts
+	weekly bool // a week has not gone by since the event was last published
 }
 
 // leewayOf says how far what is published may be off, by how near its first day is; all of it our own choice. An early
-// estimate goes to and fro by a day and by some points with every night's temperatures, and nobody plans by that yet: a
-// day and a tenth of a chance are let be until two weeks before. From then on days and chances are what they are, but for
-// an outing with hours: its day and its hours are an appointment and may never be off, and a class that sees the same
-// trees on the same morning wants no message for a few points. The difference is taken from what is published, so that
-// it cannot add up unseen.
-func leewayOf(timed, soon bool) leeway {
-	switch {
-	case timed && soon:
-		return leeway{sure: 5, share: 5}
-	case timed:
-		return leeway{sure: 10, share: 10, chief: true}
-	case soon:
-		return leeway{share: 5}
-	default:
-		return leeway{days: 1, sure: 10, share: 10}
+// estimate goes to and fro by days and by some points with every night's temperatures, and nobody plans by that yet. A
+// day may be off by a seventh of how far it lies ahead, and by one where it is near; one that is past, by a week; the ends
+// of a long window, by an eighth of it. A chance
+// alone is news once a week at most, and only if it is a tenth off. A class that sees the same trees on the same morning
+// wants no message for a few points. The difference is taken from what is published, so that it cannot add up unseen.
+func leewayOf(asOf civil.Date, timed, soon, weekly bool) leeway {
+	l := leeway{asOf: asOf, timed: timed, sure: 10, share: 10, chief: timed && !soon, weekly: weekly}
+	if soon {
+		l.share = 5
+	} else if !timed {
+		l.told = 1
 	}
+	if timed && soon {
+		l.sure = 5
+	}
+	return l
+}
+
+const (
+	pastOff   = 7 // days by which a day that is past may be off
+	aheadPart = 7 // a day to come, by one in so many of the days until then
+	edgePart  = 8 // the first and last day of a window, by one in so many of its days
+	bestPart  = 5 // the best day, by one in so many: it is then one of many as good
+)
+
+// days returns by how many days a published day may be off that is one of a window.
+func (l leeway) days(d civil.Date, window civil.Span, part int) int {
+	switch {
+	case l.timed:
+		return 0
+	case d < l.asOf:
+		return pastOff
+	}
+	return max(1, int(d-l.asOf)/aheadPart, window.Days()/part)
 }
 
 // same reports whether an event that is published, of which some facts are known, is still the same as one that is now.
 func (l leeway) same(old *event, was *facts, now *event) bool {
 	return old.status == now.status && old.location == now.location && old.geo == now.geo &&
 		slices.Equal(old.after, now.after) && old.hours == now.hours && old.zone == now.zone &&
-		l.nearDays(old.window, now.window) && l.near(was, now.facts)
+		l.nearDays(old.window, now.window) && l.near(was, now.facts, old.window)
 }
 
 func (l leeway) nearDays(a, b civil.Span) bool {
-	return civil.Apart(a.First, b.First) <= l.days && civil.Apart(a.Last, b.Last) <= l.days
+	near := func(x, y civil.Date) bool { return civil.Apart(x, y) <= l.days(min(x, y), a, edgePart) }
+	return near(a.First, b.First) && near(a.Last, b.Last)
 }
 
 // near reports whether the facts that are published are near enough to those that are now.
-func (l leeway) near(published, now *facts) bool {
+func (l leeway) near(published, now *facts, window civil.Span) bool {
 	same := published.version == factsVersion // else only names count that both have
 	best, ok := published.best.Get()
 	switch {
-	case ok && civil.Apart(best, now.best.Or(best)) > l.days,
+	case ok && civil.Apart(best, now.best.Or(best)) > l.days(min(best, now.best.Or(best)), window, bestPart),
 		(same || published.only()) && (published.only() != now.only() || !l.nearDays(published.of, now.of)),
 		(same || published.state != "") && (published.state != now.state || published.settled != now.settled),
 		(same || published.hours != "") && published.hours != now.hours,
 		(same || published.chance != noChance) && (published.chance == noChance) != (now.chance == noChance),
-		published.chance != noChance && apart(published.chance, now.chance) > l.sure:
+		published.chance != noChance && !l.weekly && apart(published.chance, now.chance) > l.sure:
 		return false
 	}
 	for _, e := range now.essence {
@@ -98,7 +120,7 @@ func (l leeway) nearValue(a, b string) bool {
 	}
 	d, isDay := readDay(a)
 	if c, isDay2 := readDay(b); isDay && isDay2 {
-		return civil.Apart(d, c) <= l.days
+		return civil.Apart(d, c) <= l.told
 	}
 	x, err := strconv.ParseFloat(a, 64)
 	if y, err2 := strconv.ParseFloat(b, 64); err == nil && err2 == nil && strings.Contains(a, ".") {

@@ -107,6 +107,24 @@ func (p *Previous) Days() map[string]civil.Date {
 	return days
 }
 
+// Memory returns what the feed tells of its events, by UID.
+func (p *Previous) Memory() map[string]calendar.Memory {
+	memory := make(map[string]calendar.Memory, len(p.events))
+	for i := range p.events {
+		e := &p.events[i]
+		m := calendar.Memory{Window: e.window, Cancelled: e.cancelled()}
+		if e.facts != nil {
+			m.Best = e.facts.best
+			m.Told = make(map[string]string, len(e.facts.essence))
+			for _, f := range e.facts.essence {
+				m.Told[f.name] = f.value
+			}
+		}
+		memory[e.uid] = m
+	}
+	return memory
+}
+
 // readEvent reads what [event.render] writes. Properties of another version of this program stay in the bytes alone.
 func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 	if c.Name != "VEVENT" {

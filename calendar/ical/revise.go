@@ -129,7 +129,8 @@ func (f *Feed) cancel(old *publishedEvent, l *words.Labels) event {
 	e.sequence, e.stamp = min(old.sequence+1, mostRevisions), later(f.AsOf, old.stamp)
 	e.summary = l.CancelledTitle(old.summary, old.known().name)
 	e.description = l.CancelledText(f.AsOf, old.description)
-	e.facts, e.alarms = nil, nil
+	e.alarms = nil
+	e.facts = f.forgiven(old)
 	return e
 }
 
@@ -152,7 +153,7 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 	}
 	was := old.known()
 	soon := min(old.window.First, e.window.First)-f.AsOf <= soonDays
-	if old.cancelled() || !leewayOf(e.timed(), soon).same(&old.event, was, &e) {
+	if old.cancelled() || !leewayOf(f.AsOf, e.timed(), soon, f.fresh(old)).same(&old.event, was, &e) {
 		return e, revised, nil
 	}
 	// The facts are the same, but for a difference that is let be: what is said is said of those that are published.
@@ -174,6 +175,9 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 	}
 	return as, reworded, nil
 }
+
+// fresh reports whether an event was published anew within a week.
+func (f *Feed) fresh(old *publishedEvent) bool { return f.AsOf-civil.FromTime(old.stamp) < 7 }
 
 // sameContent reports whether an event says what is published already, revision apart.
 func sameContent(old *publishedEvent, e event) (bool, error) {

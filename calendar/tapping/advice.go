@@ -36,9 +36,9 @@ func (s *Season) advise() Advice {
 		return TakenDone
 	}
 	today := d.Share(s.Season.Day(s.AsOf))
-	since, advised := s.Since.Get()
+	advised := s.Since.Known()
 	switch {
-	case advised && since < s.AsOf && today < d.Waiting*(1-Plateau):
+	case s.Withdrawn:
 		return WaitAgain
 	case advised:
 		return TapNow

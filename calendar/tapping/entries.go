@@ -13,6 +13,7 @@ import (
 const (
 	RingSoon     = "soon"      // the best day is so many days ahead as the plan wants notice of
 	RingNow      = "now"       // the day is here
+	RingAgain    = "again"     // it was withdrawn, and is here again; there is no third time
 	RingRun      = "run"       // a run of sap is coming
 	RingLargeRun = "large-run" // one of middling size or more, be it that it began as a small one
 	RingLast     = "last-runs" // sap is worth tasting from now on
@@ -37,7 +38,6 @@ func (s *Season) tapEntry() *calendar.Entry {
 	if now {
 		e.Window, e.Best = civil.Span{First: since, Last: since + max(mostSince-1, crew)}, since
 	}
-	e.Settled = now // nothing still to come can move a day that is here
 	if !now && s.Options.Notice > 0 {
 		e.Reminders = append(e.Reminders, calendar.Reminder{Kind: RingSoon, Before: s.Options.Notice, On: e.Best,
 			Minute: s.Options.Reminder, Until: e.Best - 1})
@@ -46,7 +46,14 @@ func (s *Season) tapEntry() *calendar.Entry {
 	if now {
 		ring.Until = e.Window.Last
 	}
-	e.Reminders = append(e.Reminders, ring)
+	switch {
+	case s.Withdrawn: // nobody is woken to wait
+	case s.Times <= 1:
+		e.Reminders = append(e.Reminders, ring)
+	case s.Times == 2:
+		ring.Kind = RingAgain
+		e.Reminders = append(e.Reminders, ring)
+	}
 	return e
 }
 

@@ -1,6 +1,7 @@
 package tapping
 
 import (
+	"strconv"
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -23,6 +24,8 @@ type TapFacts struct {
 	Advice Advice      `json:"advice"`
 	AsOf   civil.Date  `json:"-"`              // the day of which the advice is
 	Since  civil.Maybe `json:"since,omitzero"` // the day from which on it has been advised to tap
+	// how many times this season it was advised to tap: a second time if it was better to wait in between
+	Times int `json:"times_advised,omitempty"`
 	// on which holes were, are taken to have been, or are best drilled
 	TapDay civil.Maybe `json:"tap_day,omitzero"`
 	// of TakenDone: TapDay is the first on which it was advised; else it is the usual day
@@ -128,9 +131,26 @@ type NoDates struct {
 	Why     string
 }
 
-// Essence is the advice: what is caught, by which evidence, moves every day.
+// Essence is the advice, and since when it has been to tap: what is caught, by which evidence, moves every day.
 func (f *TapFacts) Essence() []calendar.Fact {
-	return []calendar.Fact{{Name: "advice", Value: string(f.Advice)}}
+	list := []calendar.Fact{{Name: factAdvice, Value: string(told(f.Advice))}}
+	since := f.Since
+	if !since.Known() && f.TapDayAdvised {
+		since = f.TapDay
+	}
+	if since.Known() {
+		list = append(list, calendar.Fact{Name: factSince, Value: since}, calendar.Fact{Name: factTimes, Value: strconv.Itoa(f.Times)})
+	}
+	return list
+}
+
+// told is the advice as a feed tells it. Whether it is as well to tap already is not worth a message: who is to wait may
+// wait.
+func told(a Advice) Advice {
+	if a == TapOrWait {
+		return Wait
+	}
+	return a
 }
 
 // Essence is which run it is, and how large.
@@ -158,7 +178,7 @@ func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
 // TapFacts returns the facts of tapping.
 func (s *Season) TapFacts() *TapFacts {
 	return &TapFacts{
-		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
+		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, Times: s.Times, TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
 		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap),
 		Rule:  s.Options.TapsByDiameter,
 		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,

@@ -109,10 +109,10 @@ func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
 	for asOf := first; asOf < civil.Of(2012, time.April, 1); asOf++ {
 		e, s := on(asOf)
 		switch {
-		case advised == nil && e != nil && e.Settled:
+		case advised == nil && e != nil && e.Facts.(*TapFacts).Advice == TapNow:
 			advised = e
 		case advised != nil && asOf <= advised.Window.Last && s.Decision != nil && s.Decision.Late:
-			if e == nil || e.UID != advised.UID || !e.Settled || e.Facts.(*TapFacts).Advice != TooLate {
+			if e == nil || e.UID != advised.UID || e.Facts.(*TapFacts).Advice != TooLate {
 				t.Fatalf("advised on %s; on %s the event is gone, or does not say so: %+v; %s",
 					advised.Best, asOf, e, s.Advice)
 			}

@@ -1,6 +1,7 @@
 package tapping
 
 import (
+	"strconv"
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -57,14 +58,16 @@ const longestPressed = 28
 // findRuns finds the season's own runs, and compares them with those of past seasons. What a run is, which one it is
 // and how large is told by the rule alone, over the same days of every season, and so is the same for all species that
 // share the rule; of these runs a species' season has those that begin in it.
-func (s *Season) findRuns() {
+func (s *Season) findRuns(known map[int]calendar.Memory) {
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return
 	}
 	rule := *s.Species.Sap.Run
 	last := s.End.P90()
-	for _, r := range runsIn(t, rule, s.Season) {
+	runs := runsIn(t, rule, s.Season, known)
+	renumber(runs, known)
+	for _, r := range runs {
 		if r.Span.First <= last {
 			s.Runs = append(s.Runs, r)
 		}
@@ -75,7 +78,7 @@ func (s *Season) findRuns() {
 	var past []float64
 	season := s.Season
 	for season.Year--; season.Date(FirstRunDay) >= t.Series().First; season.Year-- {
-		for _, r := range runsIn(t, rule, season) {
+		for _, r := range runsIn(t, rule, season, nil) {
 			past = append(past, float64(r.Hours))
 		}
 	}
@@ -95,16 +98,75 @@ func (s *Season) findRuns() {
 	}
 }
 
-// runsIn finds the runs of a season, as far as its days are known.
-func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) []Run {
+// renumber gives runs that a feed has told of already the numbers that they have there, by the days that they share, and
+// others numbers that it never used: a small run that comes or goes in the forecast does not make another of the next.
+func renumber(runs []Run, known map[int]calendar.Memory) {
+	if len(known) == 0 {
+		return
+	}
+	used, most := map[int]bool{}, 0
+	for n := range known {
+		most = max(most, n)
+	}
+	for i := range runs {
+		r := &runs[i]
+		r.Number = 0
+		for n := 1; n <= most; n++ { // of several that have become one, it is the first
+			m, ok := known[n]
+			if ok && !used[n] && m.Window.Overlaps(r.Span) && (r.Number == 0 || m.Window.First < known[r.Number].Window.First) {
+				r.Number = n
+			}
+		}
+		used[r.Number] = true
+	}
+	for i := range runs {
+		if runs[i].Number == 0 {
+			most++
+			runs[i].Number = most
+		}
+	}
+}
+
+// toldOf returns what the place's feed tells of the runs of a rule in a season, by their numbers.
+func toldOf(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season int) map[int]calendar.Memory {
+	if len(pl.Memory) == 0 {
+		return nil
+	}
+	known := map[int]calendar.Memory{}
+	for n := 1; n <= mostRuns; n++ {
+		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, calendar.TaskRun, season, ruleKey(rule), strconv.Itoa(n))
+		if m, ok := pl.Memory[uid]; ok {
+			known[n] = m
+		}
+	}
+	return known
+}
+
+// mostRuns is how many runs of a season a feed is searched for: between two there is a day at least, and most have two.
+const mostRuns = lastRunDay / 3
+
+// runsIn finds the runs of a season, as far as its days are known. On days of a run that has been told of, it is enough
+// that it may run, for as long as they lie ahead: what a forecast gives one morning and takes the next is kept, with its
+// chance, until the days have been measured.
+func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season, known map[int]calendar.Memory) []Run {
 	series := t.Series()
 	var runs []Run
+	told := func(day civil.Date) bool {
+		for _, m := range known {
+			if !m.Cancelled && m.Window.Contains(day) {
+				return true
+			}
+		}
+		return false
+	}
+	// doubtful reports whether a day on which sap may run is not one on which it is likely to.
+	doubtful := func(d RunDay) bool { return d.Likelihood < likelyRunDay && !(d.Forecast && told(d.Date)) }
 	var open *Run
 	closeRun := func() {
 		if open == nil {
 			return
 		}
-		for open.Days[len(open.Days)-1].Likelihood < likelyRunDay { // bridges that led nowhere
+		for doubtful(open.Days[len(open.Days)-1]) { // bridges that led nowhere
 			open.Days = open.Days[:len(open.Days)-1]
 		}
 		last := open.Days[len(open.Days)-1]
@@ -119,21 +181,22 @@ func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.
 	first, last := max(season.Date(FirstRunDay), series.First), min(season.Date(lastRunDay), t.Last())
 	for day := first; day <= last; day++ {
 		run, ok := t.Run(rule, day)
+		d := series.At(day)
+		is := RunDay{Date: day, Min: Celsius(d.Min), Max: Celsius(d.Max), Likelihood: Share(run.Likelihood),
+			Hours: Hours(run.Hours), Forecast: d.Flags&weather.Forecast != 0}
 		switch {
-		case !ok || series.At(day).Flags&weather.Synthetic != 0 || run.Likelihood < bridgeDay:
+		case !ok || d.Flags&weather.Synthetic != 0 || run.Likelihood < bridgeDay:
 			closeRun()
 			continue
-		case run.Likelihood >= likelyRunDay && open == nil:
+		case !doubtful(is) && open == nil:
 			open = &Run{}
 		case open == nil:
 			continue
 		}
-		d := series.At(day)
-		open.Days = append(open.Days, RunDay{Date: day, Min: Celsius(d.Min), Max: Celsius(d.Max),
-			Likelihood: Share(run.Likelihood), Hours: Hours(run.Hours), Forecast: d.Flags&weather.Forecast != 0})
+		open.Days = append(open.Days, is)
 		n := len(open.Days)
 		switch {
-		case n > 1 && run.Likelihood < likelyRunDay && open.Days[n-2].Likelihood < likelyRunDay:
+		case n > 1 && doubtful(is) && doubtful(open.Days[n-2]):
 			closeRun() // two doubtful days in a row end it
 		case n == longestPressed && rule.Drive == phenology.RootPressure:
 			closeRun()

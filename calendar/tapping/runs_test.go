@@ -110,7 +110,7 @@ func TestSizesCompareLikeWithLike(t *testing.T) {
 	p := calendartest.MadePlan(civil.Of(2027, time.June, 30), 1, 0, "sugar maple")
 	p.Places[0].Outlook = outlook(p.Places[0].Outlook.Site, s)
 	runs := SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027).Runs
-	all := runsIn(p.Places[0].Outlook.Temps, *p.Places[0].Species[0].Sap.Run, phenology.Season{Year: 2027})
+	all := runsIn(p.Places[0].Outlook.Temps, *p.Places[0].Species[0].Sap.Run, phenology.Season{Year: 2027}, nil)
 	sizes := map[RunSize]int{}
 	for _, r := range runs {
 		sizes[r.Size]++

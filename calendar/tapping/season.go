@@ -1,6 +1,8 @@
 package tapping
 
 import (
+	"strconv"
+
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -25,6 +27,8 @@ type Season struct {
 	Tapped    bool        // the plan says that it is done
 	TapDay    civil.Maybe // when holes were or should be drilled
 	Since     civil.Maybe // the day from which on the advice has been to tap now; none if it is to wait
+	Times     int         // how many times this season it was advised to tap; 0: never
+	Withdrawn bool        // it was advised to tap, and is better to wait now
 	Past      bool        // holes are taken to be drilled, though the plan does not say so
 	Dry       civil.Maybe // when holes drilled then give nothing more
 
@@ -61,14 +65,16 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	}
 	if !s.ByPlace() && !s.Tapped {
 		s.Decision = Decide(s.Years, s.terms(est.Season.Day(p.AsOf)))
-		s.supposeTapped()
+		told := pl.Memory[calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, calendar.TaskTap,
+			est.Season.Year)]
+		s.supposeTapped(told)
 	}
 	if day, ok := s.TapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
 		s.Dry = civil.Some(day + civil.Date(len(HoleYield(s.Options.Life()))))
 	}
 	s.Advice = s.advise()
 	s.Doubts = forecastDoubts(pl, p.AsOf)
-	s.findRuns()
+	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year))
 	return s
 }
 
@@ -86,10 +92,23 @@ func (s *Season) ByPlace() bool {
 // plan says so or not: an alarm that rings every morning is heard by nobody.
 const mostSince = 10
 
-// supposeTapped sets the day on which holes are taken to be drilled while the plan says nothing of it: the first of
-// the last days on which the advice was to tap now, also when that is long past; the best day to come; or, if the time
-// is past and no day was advised, the day that the past years alone advise.
-func (s *Season) supposeTapped() {
+// HoldMargin is by how much of the catch waiting must beat drilling for an advice to tap to be withdrawn: a share of
+// what waiting promises. Who was told to tap has called a crew, and is not called back for what the next morning's
+// forecast may give again. Chosen on open records: see TestHeldAdviceCostsLittle.
+const HoldMargin = 0.10
+
+// Names of facts in feeds. They are read again; they cannot change.
+const (
+	factAdvice = "advice"
+	factSince  = "since"
+	factTimes  = "times"
+)
+
+// supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while the
+// plan says nothing of it: that day, also when it is long past; the best day to come; or, if the time is past and no day
+// was advised, the day that the past years alone advise. What was advised is what the place's feed told; where there is
+// no feed, it is worked out what it would have told.
+func (s *Season) supposeTapped(told calendar.Memory) {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
 	bestDay := func(d *Decision) civil.Maybe { return civil.Some(s.Season.Date(d.Best)) }
@@ -103,33 +122,71 @@ func (s *Season) supposeTapped() {
 	if usual == nil {
 		return
 	}
-	earliest := usual.Best - earlyAdvice
 	over := d == nil || d.Late
+	since := s.advisedSince(told, usual.Best-earlyAdvice, over)
+	day, advised := since.Get()
+	long := advised && s.AsOf >= day+mostSince
+	switch {
+	case over || long:
+		s.Past, s.TapDay, s.TapDayAdvised = true, since, advised
+		if advised && !long && d != nil {
+			s.Since = since // it is too late now, but what was published as certain stands to its end
+		}
+		if !advised {
+			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.Best)))
+		}
+	case advised:
+		withdrawn := told.Told[factAdvice] == string(WaitAgain)
+		if withdrawn && d.Now() { // advised anew
+			since, s.Times = civil.Some(s.AsOf), s.Times+1
+		} else {
+			s.Withdrawn = withdrawn || s.AsOf > day && d.Share(today) < d.Waiting*(1-HoldMargin)
+		}
+		s.Since, s.TapDay = since, since
+		d.begin(today) // whoever has not drilled yet learns what that would bring now
+	case d.Now():
+		s.Since, s.TapDay, s.Times = civil.Some(s.AsOf), civil.Some(s.AsOf), 1
+	default:
+		s.keep(told)
+		s.TapDay = bestDay(d)
+	}
+}
+
+// keep keeps the day that the place's feed names as the best, if it is still as good as any: a forecast makes another day
+// better by a hair each morning.
+func (s *Season) keep(told calendar.Memory) {
+	d := s.Decision
+	best, ok := told.Best.Get()
+	if !ok || told.Cancelled || best <= s.AsOf {
+		return
+	}
+	if day := s.Season.Day(best); d.Share(day) >= d.Share(d.Best)*(1-Plateau) {
+		d.begin(day)
+		d.Later = day
+	}
+}
+
+// advisedSince returns the day from which on it has been advised to tap, before today; none if it has not.
+func (s *Season) advisedSince(told calendar.Memory, earliest phenology.SeasonDay, over bool) civil.Maybe {
+	if told.Told != nil {
+		since := told.Day(factSince)
+		if day, ok := since.Get(); !ok || day > s.AsOf || phenology.SeasonAt(s.Place.Outlook.Site, day) != s.Season {
+			return civil.Maybe{}
+		}
+		s.Times, _ = strconv.Atoi(told.Told[factTimes])
+		s.Times = max(1, s.Times)
+		return since
+	}
+	s.Times = 1
+	today := s.Season.Day(s.AsOf)
 	last := today - mostSince
 	if over {
 		last = today - 1
 	}
-	advised := s.advised(earliest, last)
-	if s.Past = over || advised.Known(); s.Past {
-		s.TapDay, s.TapDayAdvised = advised, advised.Known()
-		if day, ok := advised.Get(); ok && d != nil && s.AsOf < day+mostSince {
-			s.Since = advised // it is too late now, but what was published as certain stands to its end
-		}
-		if !s.TapDayAdvised {
-			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.Best)))
-		}
-		return
+	if since := s.advised(earliest, last); since.Known() || over {
+		return since
 	}
-	s.Since = s.advised(max(earliest, today-mostSince+1), today-1)
-	if !s.Since.Known() && d.Now() {
-		s.Since = civil.Some(s.AsOf)
-	}
-	if !s.Since.Known() {
-		s.TapDay = bestDay(d)
-		return
-	}
-	s.TapDay = s.Since
-	d.begin(today) // whoever has not drilled yet learns what that would bring now
+	return s.advised(max(earliest, today-mostSince+1), today-1)
 }
 
 const (
