@@ -10,7 +10,7 @@ import (
 type Rules struct {
 	Country string // "" if it is not known
 	State   string // the state or province; near a border "Vermont or New Hampshire"; "" if it is not known
-	Own     string // what to ask, in a word: state, or province
+	Own     string // what to ask, in a word: state, or province; "" if neither is known
 	Of      map[string]SpeciesRules
 }
 

@@ -118,9 +118,6 @@ func RulesAt(site phenology.Site, list []*phenology.Species) *calendar.Rules {
 	rules := &calendar.Rules{
 		Country: countryNames[j.Country], State: j.Name(), Own: ownLaw[j.Country], Of: map[string]calendar.SpeciesRules{},
 	}
-	if rules.Own == "" {
-		rules.Own = "state or province"
-	}
 	for _, sp := range list {
 		rules.Of[sp.ID] = j.Rules(sp)
 	}

@@ -8,6 +8,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/build"
 	"treewhen/calendar/law"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/profiles"
@@ -96,11 +97,12 @@ func TestOnlyOnesOwnRulesAreTold(t *testing.T) {
 			}
 			continue
 		}
-		if got := strings.HasSuffix(e.Summary, ", if the law allows"); got != tt.allows {
-			t.Errorf("%s at %s: found %q", tt.species, tt.place, e.Summary)
+		said := words.Say(e)
+		if got := strings.HasSuffix(said.Summary, ", if the law allows"); got != tt.allows {
+			t.Errorf("%s at %s: found %q", tt.species, tt.place, said.Summary)
 		}
 		var got []string
-		for _, c := range e.Cautions {
+		for _, c := range said.Cautions {
 			if strings.HasPrefix(c, "Check the ") || strings.HasPrefix(c, "Rules differ") {
 				got = append(got, c)
 			}

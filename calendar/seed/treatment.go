@@ -19,9 +19,9 @@ type Treatment struct {
 
 // Step is a step of a stratification, and how long it is to be.
 type Step struct {
-	Kind phenology.TreatmentKind `json:"kind"`
-	Days int                     `json:"days"` // within those of its record
-	Of   phenology.TreatmentStep `json:"-"`
+	Kind phenology.TreatmentKind  `json:"kind"`
+	Days int                      `json:"days"` // within those of its record
+	Of   *phenology.TreatmentStep `json:"-"`
 }
 
 // total returns the days that a treatment takes as it is planned.
@@ -56,10 +56,11 @@ func Has(steps []phenology.TreatmentStep, kind phenology.TreatmentKind) bool {
 // treat returns a pre-treatment, each of its steps of the middle of its range, and the days that it takes at most.
 func treat(how *phenology.Pretreatment) (t *Treatment, middle int) {
 	t = &Treatment{How: how}
-	for _, s := range how.Steps {
+	for i := range how.Steps {
+		s := &how.Steps[i]
 		t.least += s.MinDays
 		if s.Kind != phenology.WarmStratify && s.Kind != phenology.ColdStratify {
-			t.Before = append(t.Before, s)
+			t.Before = append(t.Before, *s)
 			middle += s.MaxDays
 			continue
 		}

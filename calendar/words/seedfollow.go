@@ -74,7 +74,7 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 		long = fmt.Sprintf(", %d of them here", s.Days)
 	}
 	t.reason("%s%s, so that all ends at sowing on %s.",
-		phrase.Capital(treatmentStep(s.Of)), long, phrase.LongDate(f.Sowing.On))
+		phrase.Capital(treatmentStep(*s.Of)), long, phrase.LongDate(f.Sowing.On))
 	t.reason("%s", sowingReason(f.Sowing))
 	if f.LastStart != 0 {
 		t.reason("The last good start is %s, %d days before.", phrase.LongDate(f.LastStart), f.Least())
