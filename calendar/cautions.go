@@ -24,11 +24,11 @@ var (
 
 func SlicesOf(list []string) []string { return slices.Clone(list) }
 
-// SpeciesCautions returns a species' own cautions and rules that go with an activity.
+// SpeciesCautions returns a species' own cautions that go with an activity, whatever the day.
 func SpeciesCautions(sp *phenology.Species, a Activity) []string {
 	var list []string
 	for _, c := range sp.Cautions {
-		if len(c.Activities) == 0 || slices.Contains(c.Activities, string(a)) {
+		if !c.InLeaf && (len(c.Activities) == 0 || slices.Contains(c.Activities, string(a))) {
 			list = append(list, sp.Name()+": "+phrase.Sentence(c.Text))
 		}
 	}

@@ -304,9 +304,6 @@ func (s *FieldSheet) kit(c conditions) {
 	}
 }
 
-// boxElderCaution is common practice, no source; the three leaflets are in every flora.
-const boxElderCaution = "Box elder seedlings and poison ivy both have three leaflets: box elder's stand in opposite pairs on the stem, poison ivy's by turns. Nobody touches either before the leader has looked."
-
 // cautions lists the usual cautions of the outing and those of the species that it is about: a site may have the whole
 // library, and sixty cautions are none.
 func (s *FieldSheet) cautions() {
@@ -325,8 +322,10 @@ func (s *FieldSheet) cautions() {
 	}
 	shown, _ := s.Likeliest(MostShown)
 	for _, x := range shown {
-		if x.Species.ID == "acer-negundo" && inLeaf {
-			list = append(list, boxElderCaution)
+		for _, c := range x.Species.Cautions {
+			if c.InLeaf && inLeaf && (len(c.Activities) == 0 || slices.Contains(c.Activities, string(s.Activity))) {
+				list = append(list, phrase.Sentence(c.Text))
+			}
 		}
 	}
 	for _, x := range shown {
