@@ -13,6 +13,7 @@ import (
 	"treewhen/calendar/build/buildtest"
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/outing"
+	"treewhen/phenology"
 )
 
 // What JSON and feeds have of an outing's facts: species by their ids, no figure finer than it is known, and nothing of
@@ -74,5 +75,19 @@ func TestFactsOfOutings(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Two wishes for the same of one species are one thing to see, of their weights together.
+func TestWishesThatOverlap(t *testing.T) {
+	trips := func(wishes ...calendar.Wish) *outing.Trip {
+		plan := calendartest.School(func(p *calendar.Place) { p.Options.Trip.Wishes = wishes })
+		return tripOf(pick(buildtest.Schedule(plan), calendar.TaskTrip)[0])
+	}
+	flowers := calendar.Sight{Phase: phenology.Flowering}
+	got := trips(calendar.Wish{See: flowers, Weight: 1},
+		calendar.Wish{See: flowers, Species: []string{"acer-rubrum"}, Weight: 2})
+	if got.Among != 5 || got.Wished != 7 || !got.Weighted || len(got.Sights[0].On) != 5 {
+		t.Errorf("found %d species and a weight of %v, want 5 and 7", got.Among, got.Wished)
 	}
 }

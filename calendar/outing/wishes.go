@@ -41,6 +41,12 @@ func (t *tripYear) wish() {
 				}
 				continue
 			}
+			same := func(x tripWish) bool { return x.see == wish.See && x.sp == sp }
+			if k := slices.IndexFunc(t.wishes, same); k >= 0 { // one thing to see, for which two wishes count together
+				t.wishes[k].weight += wish.Weight
+				t.problem.Wishes[k].Weight += wish.Weight
+				continue
+			}
 			item := tripWish{see: wish.See, sp: sp, weight: wish.Weight, always: allYear}
 			best := -1.0
 			for season := first; season <= last && !allYear; season++ {
