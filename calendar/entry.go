@@ -63,8 +63,6 @@ type Entry struct {
 
 	Chances map[string]map[string]float64 // of a trip: how likely each species shows each sight, in the words of LookFor
 
-	SchoolYear int // of a trip: stands in its identifier in place of the season
-
 	Tell []string // what tells it from others of its site, activity, species, task and season
 }
 

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -20,21 +19,19 @@ type Sight struct {
 type sightKind struct {
 	phase phenology.Phase
 	until []phenology.Phase // the first of these that a species has ends it
-	what  string            // in words, as a heading
-	of    string            // as one reads it after a species: "red maple in flower"
 }
 
 // sightKinds are what a wish can name by its phase, in the order of the year.
 var sightKinds = []sightKind{
-	{phenology.SapStart, []phenology.Phase{phenology.SapEnd}, "running sap", "with its sap running"},
-	{phenology.BudSwell, []phenology.Phase{phenology.BudBreak}, "swelling buds", "with swelling buds"},
-	{phenology.Flowering, []phenology.Phase{phenology.FloweringEnd}, "flowers", "in flower"},
-	{phenology.BudBreak, []phenology.Phase{phenology.LeafOut}, "young leaves", "with young leaves"},
-	{phenology.LeafOut, []phenology.Phase{phenology.LeafColor, phenology.LeafFall}, "leaves", "in full leaf"},
-	{phenology.FruitRipe, []phenology.Phase{phenology.SeedFallEnd, phenology.SeedFall}, "ripe fruit", "in ripe fruit"},
-	{phenology.SeedFall, []phenology.Phase{phenology.SeedFallEnd}, "falling seed", "shedding seed"},
-	{phenology.LeafColor, []phenology.Phase{phenology.LeafFall}, "autumn color", "in autumn color"},
-	{phenology.LeafFall, []phenology.Phase{phenology.BudSwell}, "bare twigs", "bare, with its winter buds"},
+	{phenology.SapStart, []phenology.Phase{phenology.SapEnd}},
+	{phenology.BudSwell, []phenology.Phase{phenology.BudBreak}},
+	{phenology.Flowering, []phenology.Phase{phenology.FloweringEnd}},
+	{phenology.BudBreak, []phenology.Phase{phenology.LeafOut}},
+	{phenology.LeafOut, []phenology.Phase{phenology.LeafColor, phenology.LeafFall}},
+	{phenology.FruitRipe, []phenology.Phase{phenology.SeedFallEnd, phenology.SeedFall}},
+	{phenology.SeedFall, []phenology.Phase{phenology.SeedFallEnd}},
+	{phenology.LeafColor, []phenology.Phase{phenology.LeafFall}},
+	{phenology.LeafFall, []phenology.Phase{phenology.BudSwell}},
 }
 
 // DefaultWishes are the sights wished for where a plan names none: what a class can see without touching anything.
@@ -71,26 +68,16 @@ func ParseSight(s string) (Sight, error) {
 // IsTrait reports whether the sight is a trait, and not what follows a phase.
 func (s Sight) IsTrait() bool { return s.Organ != "" }
 
-func (s Sight) kind() sightKind {
-	i := slices.IndexFunc(sightKinds, func(k sightKind) bool { return k.phase == s.Phase })
-	return sightKinds[i]
+// String returns the sight as [ParseSight] reads it.
+func (s Sight) String() string {
+	if s.IsTrait() {
+		return s.Organ + " " + s.Name
+	}
+	return s.Phase.String()
 }
 
-// What says the sight as a heading does: flowers, autumn color.
-func (s Sight) What() string {
-	if s.IsTrait() {
-		return CharacterName(phenology.Trait{Organ: s.Organ, Name: s.Name})
-	}
-	return s.kind().what
-}
-
-// Of says the sight of a species: "red maple in flower", "the fruit angle of Norway maple".
-func (s Sight) Of(sp *phenology.Species) string {
-	if s.IsTrait() {
-		return fmt.Sprintf("the %s of %s", s.What(), phrase.Name(sp.Name()))
-	}
-	return phrase.Name(sp.Name()) + " " + s.kind().of
-}
+// MarshalText returns the sight as [ParseSight] reads it.
+func (s Sight) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // Spell returns the phases between which a species shows the sight. With allYear, it always does; ok is false if the
 // species' profile does not have it.
@@ -106,7 +93,8 @@ func (s Sight) Spell(sp *phenology.Species) (from, to phenology.Phase, allYear, 
 	if sp.Phase(s.Phase) == nil {
 		return 0, 0, false, false
 	}
-	for _, p := range s.kind().until {
+	k := slices.IndexFunc(sightKinds, func(k sightKind) bool { return k.phase == s.Phase })
+	for _, p := range sightKinds[k].until {
 		if sp.Phase(p) != nil {
 			return s.Phase, p, false, true
 		}

@@ -71,19 +71,3 @@ func Cited(est phenology.Estimates, phases ...phenology.Phase) []phenology.Sourc
 	}
 	return list
 }
-
-// SourcesOf writes the citations behind some phases of a species.
-func SourcesOf(est phenology.Estimates, phases ...phenology.Phase) []string {
-	var list []string
-	for _, source := range Cited(est, phases...) {
-		list = AddSource(list, source)
-	}
-	return list
-}
-
-func AddSource(list []string, s phenology.Source) []string {
-	if text := s.String(); text != "" && !slices.Contains(list, text) {
-		list = append(list, text)
-	}
-	return list
-}

@@ -60,14 +60,12 @@ func (w *Work) LetGo() {
 	w.Place, w.estimates = nil, nil
 }
 
-// Add keeps an entry if it lies in the plan's span.
+// Add keeps an entry if it lies in the plan's span. It gives it an identifier unless it has one.
 func (w *Work) Add(e *Entry) *Entry {
 	e.Site = w.Place.Site()
-	season := e.Season
-	if e.Activity == FieldTrip {
-		season = e.SchoolYear
+	if e.UID == "" {
+		e.UID = UID(w.Plan.FeedID, e.Site.ID, e.Activity, SpeciesIDs(e), e.Task, e.Season, e.Tell...)
 	}
-	e.UID = UID(w.Plan.FeedID, e.Site.ID, e.Activity, SpeciesIDs(e), e.Task, season, e.Tell...)
 	if e.Activity == SeedCollection {
 		e.PeopleDays = w.Place.Options.Seed.Work[e.Task]
 	}

@@ -302,6 +302,7 @@ type Trait struct {
 // Caution is a warning that goes with work on a species.
 type Caution struct {
 	Activities []string // the activities it goes with; empty: all
+	InLeaf     bool     // of what it is taken for while leaves show, and of those days alone: its text names the species
 	Text       string
 	Source     Source
 }

@@ -415,6 +415,7 @@ func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
 func (p *profile) caution(m *strictyaml.Map) (c phenology.Caution) {
 	m.Required("text")
 	c.Activities, _ = m.Texts("activities")
+	c.InLeaf, _ = m.Bool("in-leaf")
 	c.Text, _ = m.Text("text")
 	c.Source = p.source(m)
 	return c

@@ -29,7 +29,8 @@
 //	seed          optional: what collectors and nurseries need to know, see below
 //	traits        optional: how it is told from others, see below
 //	cautions      optional: a list of text and source; activities (tapping, seed-collection, twig-survey, field-trip)
-//	              where it does not go with all of them
+//	              where it does not go with all of them; in-leaf: true for what the species is taken for while leaves show:
+//	              it is read out on such days alone, and its text names the species
 //	regulated     optional: a list of where, text, collecting (true if collecting seed can itself be forbidden), source
 //	disputes      optional: a list of about, used, other, why, source (of the other) where sources disagree
 //	sources       optional: by key, citation (author, year, title, page) and mark (seen, memory, common practice,

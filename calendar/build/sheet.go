@@ -13,7 +13,7 @@ import (
 
 // Sheet returns the sheet of an outing: of a day, whether or not one is planned, or, with nil, of the next one within a
 // year. The inputs must have one site, or one with outings: else the error is a [problem.Usage].
-func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
+func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 	var sites []string
 	var chosen *inputs.Place
 	for _, pl := range in.Places {
@@ -43,9 +43,9 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
 	at := in.Ready(chosen)
 	var next *calendar.Entry
 	for _, e := range At(in.Schedule(span), at).Entries {
-		sheet, ok := e.Facts.(*outing.FieldSheet)
+		sheet := outing.SheetOf(e)
 		switch {
-		case !ok:
+		case sheet == nil:
 		case day != nil:
 			if e.Best == *day {
 				return sheet, nil
@@ -56,7 +56,7 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.FieldSheet, error) {
 	}
 	switch {
 	case next != nil:
-		return next.Facts.(*outing.FieldSheet), nil
+		return outing.SheetOf(next), nil
 	case day == nil:
 		return nil, fmt.Errorf(
 			"%s: no field trip and no twig survey within a year of %s; name a day with --date", chosen.Site.ID, in.AsOf,

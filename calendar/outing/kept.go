@@ -8,9 +8,9 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// worthMoving is the share of all that is wished for that a choice of days must gain over what is published for anybody's
-// appointment to move. Every night's temperatures make some other day better by a hair. The gain is counted from what is
-// published, so it cannot add up unseen. Our own choice.
+// worthMoving is the share of all that is wished for that a choice of days must gain over what is published for
+// anybody's appointment to move. Every night's temperatures make some other day better by a hair. The gain is counted
+// from what is published, so it cannot add up unseen. Our own choice.
 const worthMoving = 0.01
 
 // publishedTrip is a trip that the place's feed holds for a day to come.
@@ -44,8 +44,8 @@ func (t *tripYear) choose() {
 	t.days = t.choice.Days
 }
 
-// chooseAround chooses with some published days fixed; ok is false if that leaves fewer trips than a free choice has, or
-// more in a month than the plan allows, which counts for these days though it does not for booked ones.
+// chooseAround chooses with some published days fixed; ok is false if that leaves fewer trips than a free choice has,
+// or more in a month than the plan allows, which counts for these days though it does not for booked ones.
 func (t *tripYear) chooseAround(kept []publishedTrip) (c coverage.Choice, ok bool) {
 	p := t.problem
 	p.Fixed = slices.Clone(p.Fixed)
@@ -64,8 +64,8 @@ func (t *tripYear) chooseAround(kept []publishedTrip) (c coverage.Choice, ok boo
 	return c, len(c.Days) == len(t.choice.Days)
 }
 
-// publishedAhead lists the published trips that the plan still allows: on candidate days, as far from each other and from
-// booked ones, and as many in a month, as it says.
+// publishedAhead lists the published trips that the plan still allows: on candidate days, as far from each other and
+// from booked ones, and as many in a month, as it says.
 func (t *tripYear) publishedAhead() (kept []publishedTrip) {
 	p := &t.problem
 	if len(t.Place.Published) == 0 {
@@ -99,8 +99,9 @@ func (t *tripYear) publishedAhead() (kept []publishedTrip) {
 	return kept
 }
 
-// numbers gives every trip chosen its number. One that was made or is published on its day has that already; one that is
-// booked within the days of a published one's rain date is that trip, moved. The others have those left over, in order.
+// numbers gives every trip chosen its number. One that was made or is published on its day has that already; one that
+// is booked within the days of a published one's rain date is that trip, moved. The others have those left over, in
+// order.
 func (t *tripYear) numbers() map[civil.Date]int {
 	numbers, used := map[civil.Date]int{}, map[int]bool{}
 	give := func(d civil.Date, n int) { numbers[d], used[n] = n, true }
@@ -135,7 +136,8 @@ func (t *tripYear) numbers() map[civil.Date]int {
 func (t *tripYear) keptRain(n, number int, best civil.Date) civil.Date {
 	d := t.problem.Days[t.days[n]]
 	rain, ok := t.Place.Published[t.tripUID(calendar.TaskRainDate, number)]
-	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) || rain < t.Plan.AsOf || !t.diary.open(rain) || t.taken[rain] ||
+	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) || rain < t.Plan.AsOf ||
+		!t.diary.open(rain) || t.taken[rain] ||
 		t.value(n, &rain) < t.value(n, &best)-worthMoving*t.problem.Total() {
 		return best
 	}

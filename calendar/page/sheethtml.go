@@ -7,22 +7,22 @@ import (
 
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 )
 
 //go:embed sheet.html
 var sheetPage string
 
 var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"long":     phrase.LongDate,
-	"longRain": func(s *outing.FieldSheet) string { return phrase.LongDate(*s.Rain) },
-	"capital":  phrase.Capital, "lower": phrase.Name, "percent": phrase.Percent,
-	"best": func(s *outing.FieldSheet, x outing.SheetSpecies) []outing.SheetTrait {
-		return x.Best(min(max(40/len(s.Species), 2), 8))
-	}, // a page's worth
-	"mind":   (*outing.FieldSheet).Mind,
-	"common": (*outing.FieldSheet).CommonText,
-	"care":   func(s *outing.FieldSheet) []string { return s.CareText(4) },
+	"long": phrase.LongDate, "capital": phrase.Capital, "lower": phrase.Name, "percent": phrase.Percent,
+	"title": words.SheetTitle, "sun": words.Sun, "warmth": words.Warmth, "sights": words.Sights, "trait": words.Trait,
+	"common": words.SheetCommon, "mind": words.SheetMind,
+	"kit":  func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
+	"care": func(s *outing.Sheet) []string { return words.SheetCare(s, 4) },
+	"best": func(s *outing.Sheet, x outing.SheetSpecies) []outing.SheetTrait {
+		return x.Best(min(max(40/len(s.Species), 2), 8)) // a page's worth
+	},
 }).Parse(sheetPage))
 
 // WriteSheetHTML writes a sheet as a page to print, that needs nothing but itself.
-func WriteSheetHTML(w io.Writer, s *outing.FieldSheet) error { return sheetTemplate.Execute(w, s) }
+func WriteSheetHTML(w io.Writer, s *outing.Sheet) error { return sheetTemplate.Execute(w, s) }

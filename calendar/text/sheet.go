@@ -8,6 +8,7 @@ import (
 
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 )
 
 // A page of text has 66 lines, six to the inch on letter paper.
@@ -18,23 +19,29 @@ const (
 )
 
 // WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
-func WriteSheet(w io.Writer, s *outing.FieldSheet) error {
+func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
-	head := fmt.Sprintf("%s: %s", s.Title, s.Site.Name)
+	head := fmt.Sprintf("%s: %s", words.SheetTitle(s), s.Site.Name)
 	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
-	when := s.Hours.String() + "; " + s.Sun
+	when := s.Hours.String() + "; " + words.Sun(s.Conditions)
 	if s.Rain != nil {
 		when += "; rain date " + phrase.LongDate(*s.Rain)
 	}
 	t.wrap("", when)
-	t.wrap("", phrase.Capital(s.Temperature)+".")
-	for _, k := range s.Kit {
+	t.wrap("", phrase.Capital(words.Warmth(s.Conditions))+".")
+	kit, sights, common := words.OutingKit(s.Kit, s.Activity), words.Sights(s.Sights), words.SheetCommon(s)
+	for _, k := range kit {
 		t.indent("bring: "+k, 7)
 	}
-	mind := s.Mind()
-	shown, rest := s.Likeliest(outing.MostShown)
-	lines := len(wrapText(when, textWidth, 0)) + 6 + sheetNotes // the first line, the temperature, the two headings that are always there
-	for _, k := range s.Kit {
+	mind := words.SheetMind(s)
+	shown, others := s.Likeliest(outing.MostShown)
+	rest := make([]string, len(others))
+	for i, x := range others {
+		rest[i] = phrase.Name(x.Species.Name())
+	}
+	lines := len(wrapText(when, textWidth, 0)) + sheetNotes
+	lines += 6 // the first line, the temperature, the two headings that are always there
+	for _, k := range kit {
 		lines += len(wrapText("bring: "+k, textWidth, 7))
 	}
 	items := func(list []string) int {
@@ -44,23 +51,26 @@ func WriteSheet(w io.Writer, s *outing.FieldSheet) error {
 		}
 		return n
 	}
-	lines += items(s.Sights) + items(mind)
-	for _, list := range [][]string{s.Common, rest} {
-		lines += len(wrapText("  Also here: "+phrase.Join(list), textWidth, 4)) * min(len(list), 1)
+	lines += items(sights) + items(mind)
+	if common != "" {
+		lines += len(wrapText("  "+common, textWidth, 4))
+	}
+	if len(rest) > 0 {
+		lines += len(wrapText("  Also here: "+phrase.Join(rest)+".", textWidth, 4))
 	}
 	// The worst pairs alone, where there is no room for more.
 	var care []string
 	for most := sheetPairs; most >= 1; most-- {
-		if care = s.CareText(most); lines+items(care)+2*len(shown) <= sheetLines {
+		if care = words.SheetCare(s, most); lines+items(care)+2*len(shown) <= sheetLines {
 			break
 		}
 	}
 	lines += items(care)
-	t.bullets("THE DAY WAS CHOSEN FOR", s.Sights)
+	t.bullets("THE DAY WAS CHOSEN FOR", sights)
 	t.line("")
 	t.line("LOOK FOR, FROM AFAR TO THE HAND")
-	if len(s.Common) > 0 {
-		t.indent("  "+s.CommonText(), 4)
+	if common != "" {
+		t.indent("  "+common, 4)
 	}
 	left := sheetLines - lines
 	for i := range shown {
@@ -92,8 +102,8 @@ func (t *textWriter) bullets(heading string, items []string) {
 	}
 }
 
-// sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell it
-// from others first. It returns how many lines it wrote.
+// sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell
+// it from others first. It returns how many lines it wrote.
 func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
 	head := "  " + phrase.Capital(phrase.Name(x.Species.Name())) + ":"
 	if len(x.Traits) == 0 {
@@ -104,7 +114,7 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
 		var b strings.Builder
 		b.WriteString(head)
 		for _, c := range x.Best(most) {
-			b.WriteString(" [\u00a0]\u00a0" + c.Words()) // no line ends within a box or behind it
+			b.WriteString(" [\u00a0]\u00a0" + words.Trait(c.Trait)) // no line ends within a box or behind it
 			if c.P < 0.95 {
 				b.WriteString(", " + phrase.Percent(c.P))
 			}

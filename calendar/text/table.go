@@ -11,8 +11,6 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/seed"
-	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -125,17 +123,12 @@ func entryJSON(e *calendar.Entry) jsonEntry {
 		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
 		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
 		Bring: orEmpty(said.Kit), Cautions: orEmpty(said.Cautions), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
-	}
-	if f, ok := e.Facts.(seed.Facts); ok {
-		j.Facts = f
+		Facts: e.Facts,
 	}
 	if e.Hours != (calendar.Hours{}) {
 		j.From, j.Until = phrase.Clock(e.Hours.Start), phrase.Clock(e.Hours.End)
 	}
 	j.RainDate = outing.RainDate(e)
-	if _, ok := e.Facts.(tapping.Facts); ok {
-		j.Facts = e.Facts
-	}
 	if e.Stand != nil {
 		j.Stand, j.StandName, j.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
 	}

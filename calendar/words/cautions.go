@@ -31,21 +31,25 @@ func standCautions(s *calendar.Stand) (list []string) {
 	return list
 }
 
-// SpeciesCautions returns a species' own cautions and rules that go with an activity.
+// SpeciesCautions returns a species' own cautions that go with an activity, whatever the day.
 func SpeciesCautions(sp *phenology.Species, a calendar.Activity) (list []string) {
 	for _, c := range sp.Cautions {
-		if len(c.Activities) == 0 || slices.Contains(c.Activities, string(a)) {
+		if !c.InLeaf && goesWith(&c, a) {
 			list = append(list, sp.Name()+": "+phrase.Sentence(c.Text))
 		}
 	}
 	return list
 }
 
+func goesWith(c *phenology.Caution, a calendar.Activity) bool {
+	return len(c.Activities) == 0 || slices.Contains(c.Activities, string(a))
+}
+
 // indoorCautions are the cautions that go with a species wherever it is: those of collecting alone, such as falling
 // nuts and high water, stay outdoors.
 func indoorCautions(sp *phenology.Species) (list []string) {
 	for _, c := range sp.Cautions {
-		if len(c.Activities) == 0 {
+		if !c.InLeaf && len(c.Activities) == 0 {
 			list = append(list, sp.Name()+": "+phrase.Sentence(c.Text))
 		}
 	}

@@ -12,8 +12,18 @@ import (
 // Notes says what a reader must know of a plan's places.
 func Notes(list []calendar.Note) []string {
 	said := make([]string, 0, len(list))
-	for _, n := range list {
-		text := note(n.Says)
+	for i, first := 0, 0; i < len(list); i++ {
+		n := list[i]
+		if n.Site != list[first].Site {
+			first = i // of its site: what is of one site stands together
+		}
+		text, ok := outingNote(list[first:], i-first)
+		if !ok {
+			text = note(n.Says)
+		}
+		if text == "" {
+			continue // it is said with another
+		}
 		if n.Site != nil {
 			text = n.Site.Name + ": " + text
 		}

@@ -54,6 +54,8 @@ func say(e *calendar.Entry) Text {
 	switch f := e.Facts.(type) {
 	case seed.Facts:
 		saySeed(&t, e, f)
+	case outing.Facts:
+		sayOuting(&t, e, f)
 	}
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests)

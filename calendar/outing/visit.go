@@ -1,0 +1,207 @@
+package outing
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"treewhen/calendar"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+const (
+	aWeekWithin   = 3     // a trip moved by a week goes to an allowed day within so many days of that
+	fewestMissing = 0.005 // what adds less is in no title
+	noticeable    = 0.05  // sums are told in tenths: from this difference on they differ
+	pairsOfTrip   = 3     // pairs that an entry names
+	mostInTitle   = 3     // sights that a title names
+)
+
+// entry makes the entries of trip n: its own and its rain date's.
+func (t *tripYear) entry(n, number int) {
+	opt := &t.Place.Options.Trip
+	i := t.days[n]
+	d := t.problem.Days[i]
+	adds := t.adds(n)
+	theme := adds[0].See
+	made := t.madeOn(d)
+	var rain civil.Date
+	var hasRain bool
+	if made != nil {
+		if hasRain = made.rain != nil; hasRain {
+			rain = *made.rain
+		}
+	} else if rain, hasRain = t.rainDate(n); hasRain {
+		rain = t.keptRain(n, number, rain)
+	}
+	if hasRain {
+		t.taken[rain] = true
+	}
+
+	e, visit := t.visit(calendar.TaskTrip, d, theme, number)
+	trip := &Trip{Visit: visit, Also: t.also(d, adds), Adds: adds, RainIn: opt.RainWithin}
+	trip.Care = brief(trip.Sheet.notApart(pairsOfTrip))
+	e.Facts = trip
+	if e.Booked = t.problem.Fixed[i] && made == nil; e.Booked {
+		e.State = calendar.Booked
+		if event := t.diary.event(d); event != nil {
+			trip.Clash = event.Summary
+		}
+	}
+	t.compare(trip, n)
+	if hasRain {
+		move := t.move(n, rain)
+		trip.Rain, trip.Sheet.Rain = &move, &move.To
+	}
+	e.Reminders = []calendar.Reminder{{Before: 7, On: d, Minute: opt.Reminder}}
+	t.Add(e)
+	if !hasRain {
+		return
+	}
+	r, visit := t.visit(calendar.TaskRainDate, rain, theme, number)
+	r.Facts = &RainDay{Visit: visit, For: d, Move: *trip.Rain}
+	r.After = []string{e.UID}
+	t.Add(r)
+}
+
+// visit makes an entry of a day, all but what tells a trip from its rain date.
+func (t *tripYear) visit(task calendar.Task, d civil.Date, theme calendar.Sight, number int) (*calendar.Entry, Visit) {
+	opt := &t.Place.Options.Trip
+	e := &calendar.Entry{
+		UID: t.tripUID(task, number), Activity: calendar.FieldTrip, Task: task,
+		Season: phenology.SeasonAt(*t.Place.Site(), d).Year, Tell: []string{strconv.Itoa(number)},
+		Window: civil.Span{First: d, Last: d}, Best: d, Hours: opt.Hours,
+		Probability: t.anyOf(theme, d),
+	}
+	sights, shown := sightsOf(t.wishes, theme, d)
+	v := Visit{Number: number, SchoolYear: t.year, Theme: theme, Sights: sights, AllYear: true}
+	var list []phenology.Estimate
+	var sources []phenology.Source
+	for k, x := range shown {
+		if x.see != theme {
+			break
+		}
+		v.Expected, v.Among = v.Expected+calendar.Amount(x.on(d)), v.Among+1
+		if (k == 0 || x.on(d) >= worthALook) && !slices.Contains(e.Species, x.sp) {
+			e.Species = append(e.Species, x.sp)
+		}
+		if x.always {
+			continue
+		}
+		// What all of them rest on counts: that a chance is small is said of this one's dates as well.
+		list = append(list, x.spell.From, x.spell.To)
+		est := t.In(x.sp, x.spell.From.Season.Year)
+		sources = addNew(sources, calendar.Cited(est, x.spell.From.Phase, x.spell.To.Phase))
+	}
+	slices.SortFunc(e.Species, func(a, b *phenology.Species) int { return cmp.Compare(a.ID, b.ID) })
+	if e.Settled = true; len(list) > 0 {
+		e.Rests, e.Settled, v.AllYear = calendar.RestsOn(list...), calendar.Settled(list...), false
+	}
+	expected := map[*phenology.Species]float64{}
+	for _, x := range t.wishes {
+		expected[x.sp] += x.on(d)
+	}
+	sheet := newSheet(t.Place, t.watches, t.apart, d, opt.Hours, calendar.FieldTrip, expected)
+	sheet.Sights = sights
+	v.Day = sheet.Day
+	v.Sheet, v.Sources = sheet, sources
+	return e, v
+}
+
+func addNew(list, more []phenology.Source) []phenology.Source {
+	for _, s := range more {
+		if !slices.Contains(list, s) {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// also returns what a trip's title names beside the theme: what else it adds, if that is likelier than not to be seen.
+// The chance behind the title is that of the theme.
+func (t *tripYear) also(d civil.Date, adds []Add) (names []calendar.Sight) {
+	for _, a := range adds[1:] {
+		if a.By >= 0.4*adds[0].By && a.By > fewestMissing && 1+len(names) < mostInTitle &&
+			t.anyOf(a.See, d) >= likelyThere {
+			names = append(names, a.See)
+		}
+	}
+	return names
+}
+
+// compare works out how trip n does beside other choices: of days, of how many, of a week earlier or later.
+func (t *tripYear) compare(trip *Trip, n int) {
+	k := len(t.days)
+	trip.Order, trip.Of = n+1, k
+	trip.FreeDays = t.diary.taken[noBar] // those that have passed as well: it must not change from one day to the next
+	trip.Shows, trip.Wished = calendar.Amount(t.choice.Value), t.problem.Total()
+	trip.Weighted = slices.ContainsFunc(t.wishes, func(x tripWish) bool { return x.weight != 1 })
+	if held := t.best - t.choice.Value; held >= noticeable {
+		trip.Held = calendar.Amount(held)
+	}
+	trip.OneLess, trip.OneMore = t.shows(k-1), t.shows(k+1)
+	d := t.problem.Days[t.days[n]]
+	trip.Earlier, trip.Later = t.moveNear(n, d-7), t.moveNear(n, d+7)
+	trip.Taken = t.takenDays()
+}
+
+// shows returns what so many trips would show; 0 if that is nothing or not known.
+func (t *tripYear) shows(trips int) calendar.Amount {
+	if by := t.choice.ByCount; trips > 0 && trips < len(by) && by[trips] > 0 { // NaN is not
+		return calendar.Amount(by[trips])
+	}
+	return 0
+}
+
+// moveNear compares trip n with the free day nearest to d; nil if there is none.
+func (t *tripYear) moveNear(n int, d civil.Date) *Move {
+	to, ok := t.nearestOpen(d)
+	if !ok {
+		return nil
+	}
+	move := t.move(n, to)
+	return &move
+}
+
+// move compares trip n with having it on another day.
+func (t *tripYear) move(n int, to civil.Date) Move {
+	loss := t.choice.Value - t.value(n, &to)
+	m := Move{To: to, Loss: calendar.Amount(loss)}
+	switch {
+	case loss >= noticeable:
+		m.Worth = Less
+	case loss <= -noticeable && -loss <= t.best-t.choice.Value+noticeable:
+		m.Worth = TooLittle
+	case loss <= -noticeable: // too near another trip, a month that is full, or no day for rain behind it
+		m.Worth = Forbidden
+	}
+	return m
+}
+
+// nearestOpen returns the free day nearest to d.
+func (t *tripYear) nearestOpen(d civil.Date) (civil.Date, bool) {
+	for by := civil.Date(0); by <= aWeekWithin; by++ {
+		for _, to := range []civil.Date{d - by, d + by} {
+			if to >= t.Plan.AsOf && t.diary.open(to) && !t.taken[to] {
+				return to, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// rainDate returns the free day after trip n that loses least.
+func (t *tripYear) rainDate(n int) (civil.Date, bool) {
+	d := t.problem.Days[t.days[n]]
+	best, top := civil.Date(0), -1.0
+	for r := d + 1; r <= d+civil.Date(t.Place.Options.Trip.RainWithin); r++ {
+		if !t.diary.open(r) || t.taken[r] || r < t.Plan.AsOf {
+			continue
+		}
+		if v := t.value(n, &r); v > top+1e-9 {
+			best, top = r, v
+		}
+	}
+	return best, top >= 0
+}

@@ -1,0 +1,151 @@
+package outing
+
+import (
+	"cmp"
+	"slices"
+
+	"treewhen/calendar"
+	"treewhen/calendar/coverage"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+	"treewhen/phenology/traits"
+)
+
+// tripWish is one thing that one species is to show.
+type tripWish struct {
+	see    calendar.Sight
+	sp     *phenology.Species
+	weight float64
+	spell  traits.Spell
+	always bool // it can be seen all year
+}
+
+// wish lists what is to be seen, with the chances of every candidate day. A wish is for one season of its species: the
+// one that the candidate days can show best.
+func (t *tripYear) wish() {
+	wishes := t.Place.Options.Trip.Wishes
+	if len(wishes) == 0 {
+		wishes = calendar.DefaultWishes
+	}
+	first := phenology.SeasonAt(*t.Place.Site(), t.period.First).Year - 1
+	last := phenology.SeasonAt(*t.Place.Site(), t.period.Last).Year
+	for _, wish := range wishes {
+		for i, sp := range t.Place.Species {
+			if len(wish.Species) > 0 && !slices.Contains(wish.Species, sp.ID) {
+				continue
+			}
+			from, to, allYear, ok := wish.See.Spell(sp)
+			if !ok {
+				if len(wish.Species) > 0 {
+					t.Note(Undated{wish.See, sp})
+				}
+				continue
+			}
+			same := func(x tripWish) bool { return x.see == wish.See && x.sp == sp }
+			if k := slices.IndexFunc(t.wishes, same); k >= 0 { // one thing to see, for which two wishes count together
+				t.wishes[k].weight += wish.Weight
+				t.problem.Wishes[k].Weight += wish.Weight
+				continue
+			}
+			item := tripWish{see: wish.See, sp: sp, weight: wish.Weight, always: allYear}
+			best := -1.0
+			for season := first; season <= last && !allYear; season++ {
+				s, dated := t.watches[i].Spell(from, to, season)
+				if !dated {
+					continue
+				}
+				sum := 0.0
+				for _, d := range t.problem.Days {
+					sum += s.On(d)
+				}
+				if sum > best+1e-9 {
+					best, item.spell = sum, s
+				}
+			}
+			if best < 0 && !allYear {
+				t.Note(Undated{wish.See, sp})
+				continue
+			}
+			t.wishes = append(t.wishes, item)
+			t.problem.Wishes = append(t.problem.Wishes, item.chances(t.problem.Days))
+		}
+	}
+}
+
+// chances are the bounds of a wish on each of some days.
+func (x *tripWish) chances(days []civil.Date) coverage.Wish {
+	w := coverage.Wish{Weight: x.weight, Lower: make([]float64, len(days)), Upper: make([]float64, len(days))}
+	for i, d := range days {
+		if x.always {
+			w.Upper[i] = 1
+			continue
+		}
+		w.Lower[i], w.Upper[i] = x.spell.Gone(d), x.spell.Come(d)
+	}
+	return w
+}
+
+// on returns the chance that the thing can be seen on a day.
+func (x *tripWish) on(d civil.Date) float64 {
+	if x.always {
+		return 1
+	}
+	return x.spell.On(d)
+}
+
+// value returns what the trips show with trip n on another day; without it if the day is none.
+func (t *tripYear) value(n int, d *civil.Date) float64 {
+	var days []civil.Date
+	for i, k := range t.days {
+		if i != n {
+			days = append(days, t.problem.Days[k])
+		}
+	}
+	if d != nil {
+		days = append(days, *d)
+	}
+	slices.Sort(days)
+	sum := 0.0
+	all := make([]int, len(days))
+	for i := range all {
+		all[i] = i
+	}
+	for i := range t.wishes {
+		w := t.wishes[i].chances(days)
+		sum += w.Weight * w.Shown(all)
+	}
+	return sum
+}
+
+// adds returns what trip n adds to the others, by sight, the most first.
+func (t *tripYear) adds(n int) []Add {
+	without := slices.Delete(slices.Clone(t.days), n, n+1)
+	var sums []Add
+	for i, x := range t.wishes {
+		w := &t.problem.Wishes[i]
+		k := slices.IndexFunc(sums, func(s Add) bool { return s.See == x.see })
+		if k < 0 {
+			k = len(sums)
+			sums = append(sums, Add{See: x.see})
+		}
+		sums[k].By += calendar.Amount(w.Weight * (w.Shown(t.days) - w.Shown(without)))
+	}
+	slices.SortStableFunc(sums, func(a, b Add) int { return cmp.Compare(b.By, a.By) })
+	return sums
+}
+
+// anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn].
+func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
+	var list []traits.Spell
+	for i := range t.wishes {
+		x := &t.wishes[i]
+		if x.see != see {
+			continue
+		}
+		if x.always {
+			return 1
+		}
+		list = append(list, x.spell)
+	}
+	return traits.AnyOn(list, d)
+}

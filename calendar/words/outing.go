@@ -1,0 +1,205 @@
+package words
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/outing"
+	"treewhen/calendar/phrase"
+	"treewhen/phenology/civil"
+)
+
+// sayOuting says a trip, its rain date or a survey of twigs.
+func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
+	switch f := facts.(type) {
+	case *outing.Trip:
+		sayVisit(t, e, &f.Visit)
+		themes := []string{sight(f.Theme)}
+		for _, see := range f.Also {
+			themes = append(themes, sight(see))
+		}
+		t.Summary = "Field trip: " + phrase.Join(themes)
+		t.Reasons = tripReasons(e, f)
+		t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
+		for i := range t.Reminders {
+			t.Reminders[i] = "In a week, " + phrase.LongDate(e.Best) + ": " + t.Summary
+		}
+	case *outing.RainDay:
+		sayVisit(t, e, &f.Visit)
+		t.Summary = "Rain date for the trip of " + phrase.ShortDate(f.For)
+		t.Reasons = []string{"It stands in for the trip of " + phrase.LongDate(f.For) + ": " + worth(&f.Move) + "."}
+	case *outing.Survey:
+		saySurvey(t, e, f)
+	}
+	day := facts.OfDay()
+	t.Kit = OutingKit(day.Kit, e.Activity)
+	for _, c := range outingCautions(day, e.Activity) {
+		t.Cautions = append(t.Cautions, c.String())
+	}
+	t.Sources = citations(day.Sources...)
+}
+
+func sayVisit(t *Text, e *calendar.Entry, v *outing.Visit) {
+	t.LookFor = Sights(v.Sights)
+	t.ChanceOf = fmt.Sprintf("that at least one of %d species shows %s; expect %.1f of them",
+		v.Among, sight(v.Theme), v.Expected)
+	if v.Among == 1 {
+		t.ChanceOf = "to see " + sightOf(v.Theme, e.Species[0])
+	}
+	if v.AllYear {
+		t.Basis = "seen all year"
+	}
+}
+
+// tripReasons say why the day was chosen, and what would be lost by moving it.
+func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
+	switch {
+	case f.Clash != "":
+		list = append(list,
+			fmt.Sprintf("Booked, though %q takes this day; the other trips are chosen around it.", f.Clash))
+	case e.Booked:
+		list = append(list, "Booked, so the other trips are chosen around it.")
+	}
+	list = append(list, chosen(f))
+	if f.Of > 1 {
+		list = append(list, adds(f.Adds))
+	}
+	list = append(list,
+		phrase.Capital(moved("a week earlier", f.Earlier)+"; "+moved("a week later", f.Later))+".",
+		phrase.Capital(Sun(f.Conditions))+"; "+Warmth(f.Conditions)+".")
+	if text := taken(&f.Taken); text != "" {
+		list = append(list, text)
+	}
+	switch {
+	case f.Rain != nil:
+		list = append(list, fmt.Sprintf("Rain date %s: %s.", phrase.LongDate(f.Rain.To), worth(f.Rain)))
+	case f.RainIn > 0:
+		list = append(list, fmt.Sprintf("There is no free day for rain within %s.", phrase.Count(f.RainIn, "day")))
+	}
+	return list
+}
+
+// chosen says from what a trip was chosen, and what all trips show.
+func chosen(f *outing.Trip) string {
+	free := phrase.Count(f.FreeDays, "free day")
+	text := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows",
+		f.Order, f.Of, free)
+	if f.Of == 1 {
+		text = fmt.Sprintf("Chosen from what is left of %s so that no other shows", free)
+	}
+	if f.Held > 0 {
+		text += fmt.Sprintf(" so much more, %.1f, that what is published should move", f.Held)
+	} else {
+		text += " more"
+	}
+	wished := strconv.FormatFloat(f.Wished, 'f', -1, 64)
+	if f.Weighted {
+		wished = "the wish list's weight of " + wished
+	} else {
+		wished += " things wished for"
+	}
+	text += fmt.Sprintf(": %.1f of %s can be expected (%s)", f.Shows, wished, phrase.Percent(float64(f.Shows)/f.Wished))
+	var other []string
+	if f.OneLess > 0 {
+		other = append(other, fmt.Sprintf("%s would show %.1f", phrase.Count(f.Of-1, "trip"), f.OneLess))
+	}
+	if f.OneMore > 0 {
+		other = append(other, fmt.Sprintf("%s %.1f", phrase.Count(f.Of+1, "trip"), f.OneMore))
+	}
+	if len(other) > 0 {
+		text += "; " + strings.Join(other, ", ")
+	}
+	return text + "."
+}
+
+// adds says what a trip adds to the others.
+func adds(list []outing.Add) string {
+	const most, least = 4, 0.05 // sights named, and the least that is not nothing in tenths
+	var parts []string
+	var sum calendar.Amount
+	for _, a := range list {
+		sum += a.By
+		if a.By >= least && len(parts) < most {
+			parts = append(parts, fmt.Sprintf("%s %.1f", sight(a.See), a.By))
+		}
+	}
+	text := fmt.Sprintf("It adds %.1f to what the other trips show", sum)
+	if len(parts) > 0 {
+		text += ": " + strings.Join(parts, ", ")
+	}
+	return text + "."
+}
+
+// moved says what is lost by moving a trip.
+func moved(by string, m *outing.Move) string {
+	if m == nil {
+		return by + " no day is free"
+	}
+	return fmt.Sprintf("%s (%s) %s", by, m.To.Format("Mon 2 Jan"), worth(m))
+}
+
+// worth says what is lost by having a trip on another day.
+func worth(m *outing.Move) string {
+	switch m.Worth {
+	case outing.Less:
+		return fmt.Sprintf("shows %.1f less", m.Loss)
+	case outing.TooLittle:
+		return fmt.Sprintf("shows %.1f more, too little for what is published to move", -m.Loss)
+	case outing.Forbidden:
+		return fmt.Sprintf("shows %.1f more, though the plan's rules forbid it as a first choice", -m.Loss)
+	}
+	return "shows as much"
+}
+
+func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
+	t.Summary = "Survey winter twigs"
+	t.ChanceOf = "that all of these are bare and their buds at rest"
+	best := fmt.Sprintf("On the best day, %s; %s", Sun(f.Conditions), Warmth(f.Conditions))
+	if len(f.Nearly) > 0 {
+		days := make([]string, len(f.Nearly))
+		for i, d := range f.Nearly {
+			days[i] = d.Format("Mon 2 Jan")
+		}
+		best += ". Nearly as good: " + phrase.Join(days)
+	}
+	t.Reasons = []string{twigSeason(f), best + "."}
+	if text := leftOut(&f.LeftOut); text != "" {
+		t.Reasons = append(t.Reasons, "Left out: "+text+".")
+	}
+	own, shared := outing.TwigTraits(e.Species)
+	if len(shared) > 0 {
+		t.LookFor = append(t.LookFor, common(shared))
+	}
+	for i, sp := range e.Species {
+		if len(own[i]) == 0 {
+			continue
+		}
+		said := make([]string, len(own[i]))
+		for k, trait := range own[i] {
+			said[k] = Trait(trait)
+		}
+		t.LookFor = append(t.LookFor, sp.Name()+": "+phrase.Clauses(said))
+	}
+	t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
+	for i := range t.Reminders {
+		t.Reminders[i] = "Winter-twig survey on " + phrase.LongDate(e.Best)
+	}
+}
+
+// twigSeason says when the season opens and closes, and what a late autumn or an early spring makes of it.
+func twigSeason(f *outing.Survey) string {
+	open, shut := f.BareLast, f.SwellFirst
+	left := "nothing"
+	if days := (civil.Span{First: open.Days.Last, Last: shut.Days.First}); !days.Empty() {
+		left = phrase.Span(days)
+	}
+	between := func(s civil.Span) string {
+		return "between " + phrase.ShortDate(s.First) + " and " + phrase.ShortDate(s.Last)
+	}
+	return fmt.Sprintf("%s is bare last, %s in eight years of ten, and %s swells first, %s: "+
+		"after a late autumn and before an early spring, %s is left.",
+		phrase.Capital(phrase.Name(open.Species.Name())), between(open.Days),
+		phrase.Name(shut.Species.Name()), between(shut.Days), left)
+}

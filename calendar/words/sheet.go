@@ -1,0 +1,184 @@
+package words
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/outing"
+	"treewhen/calendar/phrase"
+)
+
+// SheetTitle says what a sheet is for.
+func SheetTitle(s *outing.Sheet) string {
+	if s.Activity == calendar.TwigSurvey {
+		return "Winter-twig survey"
+	}
+	return "Field trip"
+}
+
+// Sun says when the sun rises and sets.
+func Sun(c outing.Conditions) string {
+	switch c.Sun {
+	case outing.NeverSets:
+		return "the sun does not set"
+	case outing.NeverRises:
+		return "the sun does not rise"
+	}
+	return fmt.Sprintf("sun %s to %s", phrase.Clock(c.Rise), phrase.Clock(c.Set))
+}
+
+// Warmth says how warm an outing's hours usually are.
+func Warmth(c outing.Conditions) string {
+	if !c.Known {
+		return "no temperatures here to tell how warm it usually is"
+	}
+	text := fmt.Sprintf("usually %s to %s °C in these hours, after nights of %s °C",
+		phrase.Celsius(c.Low), phrase.Celsius(c.High), phrase.Celsius(c.Night))
+	if c.Drawn {
+		text += ", by the monthly normals"
+	}
+	return text
+}
+
+// OutingKit lists what to bring, in two lines.
+func OutingKit(k outing.Kit, a calendar.Activity) []string {
+	always := "This sheet, pencils, a hand lens, water, a first-aid kit, a phone"
+	if a == calendar.FieldTrip {
+		always += ", the class list with its allergies"
+	}
+	var more []string
+	for _, x := range []struct {
+		need bool
+		what string
+	}{
+		{k.Ruler, "a ruler and a protractor"}, {k.Knife, "a knife for the leader alone"},
+		{k.Layers, "warm layers and gloves"}, {k.Repellent, "long trousers and tick repellent"},
+	} {
+		if x.need {
+			more = append(more, x.what)
+		}
+	}
+	if len(more) == 0 {
+		return []string{always + "."}
+	}
+	return []string{always + ".", phrase.Capital(strings.Join(more, "; ")) + "."}
+}
+
+// Sights lists what may be there, a line for each sight, what the day was chosen for and then the likeliest first.
+func Sights(list outing.Sights) (lines []string) {
+	for _, s := range list.Named() {
+		on, more := s.Shortest()
+		names := make([]string, len(on))
+		for i, x := range on {
+			if names[i] = phrase.Name(x.Species.Name()); !x.AllYear {
+				names[i] += " " + phrase.Percent(x.P)
+			}
+		}
+		text := phrase.Capital(sight(s.See)) + ": " + strings.Join(names, ", ")
+		if more > 0 {
+			text += fmt.Sprintf(" and %d more", more)
+		}
+		if s.On[len(s.On)-1].AllYear {
+			text += ", all year"
+		}
+		lines = append(lines, text+".")
+	}
+	return lines
+}
+
+// SheetCommon says what all species of a sheet share; "" if that is nothing.
+func SheetCommon(s *outing.Sheet) string {
+	if len(s.Common) == 0 {
+		return ""
+	}
+	return common(s.Common)
+}
+
+// SheetCare says how many pairs of a sheet can be told apart and which need care, at most so many of them, the worst
+// first.
+func SheetCare(s *outing.Sheet, most int) []string {
+	worst, more := s.Worst(most)
+	return care(s.Pairs, worst, more)
+}
+
+// SheetMind returns the cautions of a sheet, those that several species share once.
+func SheetMind(s *outing.Sheet) []string {
+	list := outingCautions(&s.Day, s.Activity)
+	names := map[string][]string{} // of the species that a caution is of
+	for _, c := range list {
+		if c.of != "" {
+			names[c.text] = append(names[c.text], c.of)
+		}
+	}
+	var lines []string
+	for _, c := range list {
+		switch of := names[c.text]; {
+		case c.of == "":
+			lines = append(lines, c.text)
+		case c.of == of[0]:
+			lines = append(lines, phrase.Join(of)+": "+c.text)
+		}
+	}
+	return lines
+}
+
+// The usual cautions of outings: common practice, no source. None replaces local rules or a licensed professional.
+var (
+	surveyCautions = []string{
+		"Ice, snow and early dusk: tell somebody where you go, and keep off frozen ponds and flooded river margins.",
+		"Blaze orange in hunting season; leave of the landowner first.",
+		"Learn poison ivy's hairy vines and bare stems: they raise a rash in winter too. " +
+			"Box elder seedlings are its look-alike in leaf.",
+	}
+	tripCautions = []string{
+		"Leave of the landowner and your school's own rules come first; " +
+			"check roads, parking and who is allergic to what.",
+		"Ticks, poison ivy and, near rivers, high water; blaze orange in hunting season.",
+	}
+)
+
+const iceCaution = "Without leaves, ice may lie on paths, ponds and river margins: keep off it."
+
+// ofSpecies is a caution, and the name of the species that it is of; "" if it is of none.
+type ofSpecies struct{ of, text string }
+
+func (c ofSpecies) String() string {
+	if c.of == "" {
+		return c.text
+	}
+	return c.of + ": " + c.text
+}
+
+// outingCautions lists the usual cautions of an outing, what its species are taken for, and what else is to be minded
+// of them.
+func outingCautions(d *outing.Day, a calendar.Activity) (list []ofSpecies) {
+	usual := tripCautions
+	if a == calendar.TwigSurvey {
+		usual = surveyCautions
+	}
+	for _, text := range usual {
+		list = append(list, ofSpecies{text: text})
+	}
+	if d.Ice {
+		list = append(list, ofSpecies{text: iceCaution})
+	}
+	for _, inLeaf := range []bool{true, false} {
+		for _, sp := range d.Minded {
+			for _, c := range sp.Cautions {
+				if c.InLeaf != inLeaf || inLeaf && !d.InLeaf || !goesWith(&c, a) {
+					continue
+				}
+				one := ofSpecies{sp.Name(), phrase.Sentence(c.Text)}
+				if inLeaf {
+					one.of = ""
+				}
+				if !slices.Contains(list, one) {
+					list = append(list, one)
+				}
+			}
+		}
+	}
+	return list
+}
