@@ -29,13 +29,14 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.unsure = changedSince(in.Files, began.Add(-coarsest))
 	for _, n := range in.Notes {
 		if s.good != nil && !slices.Contains(s.good.Notes, n) {
 			s.log.Println(n)
 		}
 	}
 	files, page, err := s.makeFeeds(ctx, in)
+	s.unsure = changedSince(in.Files, began.Add(-coarsest))
+	in.Release()
 	if err != nil {
 		return nil, err
 	}
