@@ -50,7 +50,7 @@ var allowed = map[string][]string{
 	"calendar/law":           {"calendar", "calendar/gazetteer", "phenology"},
 	"calendar/inputs": {
 		"calendar", "calendar/busy", "calendar/law", "calendar/phrase", "calendar/planfile", "calendar/staging", "calendar/tapping",
-		"phenology", "phenology/weather", "profiles",
+		"phenology", "phenology/parallel", "phenology/weather", "profiles",
 	},
 	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "phenology"},
 	"calendar/serve":           {"calendar", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging"},

@@ -5,6 +5,7 @@ import (
 	"io"
 	"regexp"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
 )
@@ -133,9 +134,11 @@ func rewrap(text string, width int) string {
 
 // wordsForm is how help lists the words that an option takes: "the FORMAT: text, csv or json"; "producer, nursery or
 // school, or words of your own"; "panel: what that is; or wide: what that is".
-var wordsForm = regexp.MustCompile(
-	`^(?:[^:]*: )?([a-z]+(?:-[a-z]+)*)((?:, [a-z]+(?:-[a-z]+)*)*)(?: or ([a-z]+(?:-[a-z]+)*))?`,
-)
+var wordsForm = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(
+		`^(?:[^:]*: )?([a-z]+(?:-[a-z]+)*)((?:, [a-z]+(?:-[a-z]+)*)*)(?: or ([a-z]+(?:-[a-z]+)*))?`,
+	)
+})
 
 // words returns the words that an option takes, as its help lists them: nil if it takes anything. A test holds help to
 // what the commands accept.
@@ -143,7 +146,7 @@ func (o option) words() []string {
 	var words []string
 	switch o.name {
 	case "format", "activity", "for":
-		m := wordsForm.FindStringSubmatch(o.text)
+		m := wordsForm().FindStringSubmatch(o.text)
 		if m == nil {
 			return nil
 		}
