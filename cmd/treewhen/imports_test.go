@@ -37,7 +37,7 @@ var allowed = map[string][]string{
 	"calendar/words":         {"calendar", "calendar/phrase", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology", "phenology/traits"},
 	"calendar/glance":        {"calendar", "phenology"},
 	"calendar/ical":          {"calendar", "calendar/busy", "calendar/icslint", "calendar/phrase", "calendar/words", "github.com/arran4/golang-ical"},
-	"calendar/text":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "calendar/seed", "calendar/tapping", "phenology"},
+	"calendar/text":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "calendar/seed", "calendar/tapping", "github.com/rivo/uniseg", "phenology"},
 	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "phenology", "phenology/weather"},
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest": {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "github.com/emersion/go-ical"},

@@ -8,6 +8,8 @@ import (
 	"sync"
 
 	"github.com/spf13/pflag"
+
+	"treewhen/calendar/text"
 )
 
 // option is one option of a command, as help, the manual page and completion show it.
@@ -92,15 +94,15 @@ func writeOptions(w io.Writer, list []option) {
 	}
 }
 
-// wrap breaks a text into lines of at most so many characters, at spaces.
-func wrap(text string, width int) []string {
+// wrap breaks a paragraph into lines of at most so many columns, at spaces.
+func wrap(paragraph string, width int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.Fields(paragraph) {
 		switch {
 		case line == "":
 			line = word
-		case len([]rune(line))+1+len([]rune(word)) <= width:
+		case text.Width(line)+1+text.Width(word) <= width:
 			line += " " + word
 		default:
 			lines = append(lines, line)
