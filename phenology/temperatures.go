@@ -100,6 +100,20 @@ func (t *Temperatures) At(site Site) *Temperatures {
 	}
 }
 
+// Forget lets go of all that was summed up so far, here and for those that share it: see [Temperatures.At]. It is summed
+// again when it is asked for. A year of decisions on tapping leaves megabytes, which is much to keep for a page.
+func (t *Temperatures) Forget() {
+	t.mu.Lock()
+	t.sums, t.lastRuns, t.daylight = map[forcing][]float64{}, runSums{}, nil
+	t.mu.Unlock()
+	t.ensembleMu.Lock()
+	t.ensembles = nil
+	t.ensembleMu.Unlock()
+	if t.twin != nil {
+		t.twin.Forget()
+	}
+}
+
 // Drawn reports whether no day was measured: every one was drawn from monthly normals.
 func (t *Temperatures) Drawn() bool { return t.normals }
 

@@ -53,7 +53,7 @@ var allowed = map[string][]string{
 		"phenology", "phenology/parallel", "phenology/weather", "profiles",
 	},
 	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "phenology"},
-	"calendar/serve":           {"calendar", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging"},
+	"calendar/serve":           {"calendar", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "phenology"},
 	"calendar/build/buildtest": {"calendar", "calendar/build"},
 	"calendar/starter":         {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/planfile", "phenology", "profiles"},
 	"cmd/gazetteermake":        {"calendar/gazetteer"},
