@@ -53,6 +53,7 @@ func (t *Temperatures) eachAhead(mem member, f func(i int, d weather.Day)) {
 type ensemble struct {
 	temps   *Temperatures
 	members []member
+	twin    *ensemble // of the same members of the same days elsewhere; nil for none
 
 	mu   sync.Mutex
 	sums map[forcing][][]float64
@@ -73,7 +74,13 @@ func (t *Temperatures) ensembleOf(s Season, cut civil.Date) *ensemble {
 	key := ensembleKey{s, cut}
 	got, ok := t.ensembles[key]
 	if !ok {
-		got = newEnsemble(t, t.members(s, cut))
+		if t.twin != nil {
+			twin := t.twin.ensembleOf(s, cut)
+			got = newEnsemble(t, twin.members)
+			got.twin = twin
+		} else {
+			got = newEnsemble(t, t.members(s, cut))
+		}
 		if t.ensembles == nil {
 			t.ensembles = map[ensembleKey]*ensemble{}
 		}
@@ -93,6 +100,9 @@ func newEnsemble(t *Temperatures, members []member) *ensemble {
 func (e *ensemble) sum(f forcing) [][]float64 {
 	if e == nil {
 		return nil
+	}
+	if e.twin != nil && !f.byDayLength() {
+		return e.twin.sum(f)
 	}
 	e.mu.Lock()
 	defer e.mu.Unlock()

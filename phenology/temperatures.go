@@ -29,6 +29,7 @@ type Temperatures struct {
 
 	before *Temperatures // has the same days up to shared of them, and their running sums; nil for none
 	shared int
+	twin   *Temperatures // has the same days elsewhere, and all sums that the place does not matter to; nil for none
 
 	ensembleMu sync.Mutex
 	ensembles  map[ensembleKey]*ensemble
@@ -81,6 +82,38 @@ func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate La
 	return t
 }
 
+// At returns the same temperatures as those of another site, which must be of the same hemisphere and at the same height.
+// All that is summed without regard to the length of days is summed once for both.
+func (t *Temperatures) At(site Site) *Temperatures {
+	if site.Southern() != t.site.Southern() {
+		panic("phenology: temperatures of one hemisphere are of no use in the other")
+	}
+	if site.Latitude == t.site.Latitude && site.Longitude == t.site.Longitude {
+		return t
+	}
+	if t.twin != nil {
+		t = t.twin
+	}
+	return &Temperatures{
+		site: site, series: t.series, observed: t.observed, absent: t.absent, invented: t.invented, normals: t.normals,
+		climb: t.climb, sums: map[forcing][]float64{}, twin: t,
+	}
+}
+
+// Forget lets go of all that was summed up so far, here and for those that share it: see [Temperatures.At]. It is summed
+// again when it is asked for. A year of decisions on tapping leaves megabytes, which is much to keep for a page.
+func (t *Temperatures) Forget() {
+	t.mu.Lock()
+	t.sums, t.lastRuns, t.daylight = map[forcing][]float64{}, runSums{}, nil
+	t.mu.Unlock()
+	t.ensembleMu.Lock()
+	t.ensembles = nil
+	t.ensembleMu.Unlock()
+	if t.twin != nil {
+		t.twin.Forget()
+	}
+}
+
 // Drawn reports whether no day was measured: every one was drawn from monthly normals.
 func (t *Temperatures) Drawn() bool { return t.normals }
 
@@ -96,6 +129,9 @@ func (t *Temperatures) Series() weather.Series { return t.series }
 // sum returns the running sums of a forcing: element i is the sum over the days before index i. A day without values
 // adds nothing; absent tells.
 func (t *Temperatures) sum(f forcing) []float64 {
+	if t.twin != nil && !f.byDayLength() {
+		return t.twin.sum(f)
+	}
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	if s, ok := t.sums[f]; ok {

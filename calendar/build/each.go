@@ -23,6 +23,9 @@ func Each[T any](
 	return parallel.InOrder(ctx, len(in.Places), func(i int) T { return work(in.Places[i]) }, func(result T) error {
 		pl := in.Places[done]
 		done++
+		if err := in.Err(); err != nil {
+			return err
+		}
 		if err := emit(pl, result); err != nil {
 			return err
 		}

@@ -143,7 +143,11 @@ func (m *Feeds) render(pl *inputs.Place, a calendar.Activity, entries []*calenda
 	if f.Data, f.Changes, err = ical.RenderICS(feed); err != nil {
 		return f, fmt.Errorf("%s: %w", f.Path, err)
 	}
-	f.Same = bytes.Equal(old, f.Data)
+	if f.Same = bytes.Equal(old, f.Data); f.Same {
+		f.Data = old // whoever keeps feeds keeps each once
+	} else {
+		f.Data = bytes.Clone(f.Data) // without the room that writing it took
+	}
 	return f, nil
 }
 

@@ -41,6 +41,9 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 		return nil, problem.Usagef("--date: found %s, want a day within ten years of %s", *day, in.AsOf)
 	}
 	at := in.Ready(chosen)
+	if err := in.Err(); err != nil {
+		return nil, err
+	}
 	var next *calendar.Entry
 	for _, e := range At(in.Schedule(span), at).Entries {
 		sheet := outing.SheetOf(e)

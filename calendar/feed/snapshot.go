@@ -65,6 +65,10 @@ type file struct {
 // else gets now. Before may be nil.
 func NewSnapshot(before *Snapshot, now time.Time, docs []Document) (*Snapshot, error) {
 	s := &Snapshot{files: make(map[string]*file, len(docs))}
+	z, err := gzip.NewWriterLevel(nil, gzip.BestCompression) // without a time in its header: the same body, the same bytes
+	if err != nil {
+		return nil, err
+	}
 	for _, d := range docs {
 		if !strings.HasPrefix(d.Path, "/") {
 			return nil, fmt.Errorf("feed: found path %q, want one that begins with /", d.Path)
@@ -80,7 +84,7 @@ func NewSnapshot(before *Snapshot, now time.Time, docs []Document) (*Snapshot, e
 				continue
 			}
 		}
-		f, err := prepare(d, now)
+		f, err := prepare(d, now, z)
 		if err != nil {
 			return nil, err
 		}
@@ -89,15 +93,13 @@ func NewSnapshot(before *Snapshot, now time.Time, docs []Document) (*Snapshot, e
 	return s, nil
 }
 
-func prepare(d Document, now time.Time) (*file, error) {
+// prepare makes a document ready to be sent, zipped by z.
+func prepare(d Document, now time.Time, z *gzip.Writer) (*file, error) {
 	sum := sha256.Sum256(d.Body)
 	tag := hex.EncodeToString(sum[:16])
 	f := &file{Document: d, modified: now.UTC().Truncate(time.Second), etag: `"` + tag + `"`, zippedETag: `"` + tag + `-gzip"`}
 	var b bytes.Buffer
-	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression) // without a time in its header: the same body, the same bytes
-	if err != nil {
-		return nil, err
-	}
+	z.Reset(&b)
 	if _, err := z.Write(d.Body); err != nil {
 		return nil, err
 	}
@@ -105,7 +107,7 @@ func prepare(d Document, now time.Time) (*file, error) {
 		return nil, err
 	}
 	if b.Len() < len(d.Body)*9/10 {
-		f.zipped = b.Bytes()
+		f.zipped = bytes.Clone(b.Bytes())
 	}
 	return f, nil
 }

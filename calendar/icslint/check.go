@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -184,14 +185,19 @@ func (c *checker) alarm(a *Component, seen map[string]int) {
 
 // The kinds of value of RFC 5545 section 3.3. Expressions bound the size of numbers, so that they convert.
 var (
-	durationForm = regexp.MustCompile(`^[+-]?P(\d{1,6}W|\d{1,6}D(T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S))?|T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S))$`)
-	geoForm      = regexp.MustCompile(`^([+-]?\d{1,3}(?:\.\d{1,6})?);([+-]?\d{1,3}(?:\.\d{1,6})?)$`)
-	offsetForm   = regexp.MustCompile(`^[+-](?:[01]\d|2[0-3])[0-5]\d(?:[0-5]\d)?$`)
-	uriForm      = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9+.-]*:[A-Za-z0-9\-._~:/?#\[\]@!$&'()*+,;=%]+$`)
-	uidForm      = regexp.MustCompile(`^[A-Za-z0-9-]{1,254}$`)
-	integerForm  = regexp.MustCompile(`^[+-]?\d{1,10}$`)
-	zeroDuration = regexp.MustCompile(`^[+-]?P[0WDTHMS]+$`)
+	durationForm = pattern(`^[+-]?P(\d{1,6}W|\d{1,6}D(T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S))?|T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S))$`)
+	geoForm      = pattern(`^([+-]?\d{1,3}(?:\.\d{1,6})?);([+-]?\d{1,3}(?:\.\d{1,6})?)$`)
+	offsetForm   = pattern(`^[+-](?:[01]\d|2[0-3])[0-5]\d(?:[0-5]\d)?$`)
+	uriForm      = pattern(`^[A-Za-z][A-Za-z0-9+.-]*:[A-Za-z0-9\-._~:/?#\[\]@!$&'()*+,;=%]+$`)
+	uidForm      = pattern(`^[A-Za-z0-9-]{1,254}$`)
+	integerForm  = pattern(`^[+-]?\d{1,10}$`)
+	zeroDuration = pattern(`^[+-]?P[0WDTHMS]+$`)
 )
+
+// pattern compiles an expression when it is first used: all at once would be a millisecond of every run's start.
+func pattern(text string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
+}
 
 // property checks one property by itself.
 func (c *checker) property(comp *Component, l Line) {
@@ -207,11 +213,11 @@ func (c *checker) property(comp *Component, l Line) {
 	case "ACKNOWLEDGED":
 		c.utc(l, "RFC 9074 6.1")
 	case "UID":
-		if !uidForm.MatchString(l.Value) {
+		if !uidForm().MatchString(l.Value) {
 			c.add(l.Number, "RFC 7986 5.3", "found UID %s, want a UUID, or fewer than 255 letters, digits and hyphens", short(l.Value))
 		}
 	case "RELATED-TO":
-		if !uidForm.MatchString(l.Value) {
+		if !uidForm().MatchString(l.Value) {
 			c.add(l.Number, "RFC 5545 3.8.4.5, RFC 7986 5.3", "found RELATED-TO %s, want a UID", short(l.Value))
 		}
 	case "VERSION":
@@ -253,17 +259,17 @@ func (c *checker) property(comp *Component, l Line) {
 		c.valueParam(l, "RFC 7986 5.11", "URI")
 	case "REFRESH-INTERVAL":
 		c.valueParam(l, "RFC 7986 5.7", "DURATION")
-		if !durationForm.MatchString(l.Value) || strings.HasPrefix(l.Value, "-") || zeroDuration.MatchString(l.Value) {
+		if !durationForm().MatchString(l.Value) || strings.HasPrefix(l.Value, "-") || zeroDuration().MatchString(l.Value) {
 			c.add(l.Number, "RFC 7986 5.7", "found REFRESH-INTERVAL %s, want a positive duration such as P1D", short(l.Value))
 		}
 	case "DURATION":
-		if !durationForm.MatchString(l.Value) || strings.HasPrefix(l.Value, "-") {
+		if !durationForm().MatchString(l.Value) || strings.HasPrefix(l.Value, "-") {
 			c.add(l.Number, "RFC 5545 3.8.2.5", "found DURATION %s, want a positive one such as P1D", short(l.Value))
 		}
 	case "TRIGGER":
 		c.trigger(l)
 	case "TZOFFSETFROM", "TZOFFSETTO":
-		if !offsetForm.MatchString(l.Value) || l.Value == "-0000" || l.Value == "-000000" {
+		if !offsetForm().MatchString(l.Value) || l.Value == "-0000" || l.Value == "-000000" {
 			c.add(l.Number, "RFC 5545 3.3.14", "found offset %s, want one such as -0600", short(l.Value))
 		}
 	case "SUMMARY", "DESCRIPTION", "LOCATION", "COMMENT", "CONTACT", "NAME", "X-WR-CALNAME", "X-WR-CALDESC", "PRODID", "TZID", "TZNAME",
@@ -293,19 +299,19 @@ func (c *checker) valueParam(l Line, clause, want string) {
 
 func (c *checker) integer(l Line, clause string, low, high int) {
 	n, err := strconv.Atoi(l.Value)
-	if !integerForm.MatchString(l.Value) || err != nil || n < low || n > high {
+	if !integerForm().MatchString(l.Value) || err != nil || n < low || n > high {
 		c.add(l.Number, clause, "found %s %s, want a whole number from %d to %d", l.Name, short(l.Value), low, high)
 	}
 }
 
 func (c *checker) uri(l Line, clause string) {
-	if !uriForm.MatchString(l.Value) {
+	if !uriForm().MatchString(l.Value) {
 		c.add(l.Number, clause, "found %s %s, want a URI", l.Name, short(l.Value))
 	}
 }
 
 func (c *checker) geo(l Line) {
-	m := geoForm.FindStringSubmatch(l.Value)
+	m := geoForm().FindStringSubmatch(l.Value)
 	if m == nil {
 		c.add(l.Number, "RFC 5545 3.8.1.6", "found GEO %s, want latitude;longitude with at most six decimals", short(l.Value))
 		return
@@ -359,7 +365,7 @@ func (c *checker) trigger(l Line) {
 			c.add(l.Number, "RFC 5545 3.8.6.3", "found TRIGGER %s, want a moment in UTC, without RELATED", short(l.Value))
 		}
 	case "", "DURATION":
-		if !durationForm.MatchString(l.Value) {
+		if !durationForm().MatchString(l.Value) {
 			c.add(l.Number, "RFC 5545 3.8.6.3", "found TRIGGER %s, want a duration such as -PT17H", short(l.Value))
 		}
 		if r := l.Param("RELATED"); r != "" && r != "START" && r != "END" {

@@ -7,6 +7,7 @@ import (
 	"context"
 	"runtime/debug"
 	"slices"
+	"sync"
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
@@ -31,16 +32,22 @@ type Inputs struct {
 	// Published are, by site, the trips that its feed holds, and their days; nil if nobody asks.
 	Published map[string]map[string]civil.Date
 
-	crops  []crop
-	joined joinCache
+	crops   []crop
+	records shelf[*Record, *weather.Record]
+	joined  shelf[string, *phenology.JoinedStations]
+	temps   shelf[string, *phenology.Temperatures]
+	uses    map[uint64]int // how many sites and stands have the same temperatures, by a digest of what they are made of
+
+	lostMu  sync.Mutex
+	lostErr error
 }
 
 // Place is a site of the plan with what was read for it.
 type Place struct {
 	Site      *planfile.Site
 	Species   []*phenology.Species
-	Records   []*weather.Record // one for each of the site's temperature files
-	Forecasts []*weather.Record
+	Records   []*Record // one for each of the site's temperature files
+	Forecasts []*Record
 	Sightings phenology.Sightings
 	Stands    []*Stand
 
@@ -57,6 +64,7 @@ func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 		}
 	}()
 	in = &Inputs{Demo: o.Demo != nil}
+	in.records.room, in.joined.room, in.temps.room = heldDays, heldDays, heldDays
 	r := newReader(ctx, o, in)
 	if in.Plan, err = r.plan(); err != nil {
 		return nil, err
@@ -87,6 +95,7 @@ func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 	if err := r.problems.Err(); err != nil {
 		return nil, err
 	}
+	in.countUses()
 	for _, pl := range in.withoutDays() {
 		text := "they date nothing"
 		if pl.Site.Normals != nil {
@@ -108,21 +117,16 @@ const manyPlaces = 1000
 
 // withoutDays returns the sites whose files of temperatures hold not one whole day up to the as-of day.
 func (in *Inputs) withoutDays() (list []*Place) {
-	empty := map[*weather.Record]bool{}
 	for _, pl := range in.Places {
-		none := len(pl.Records) > 0
-		for _, rec := range pl.Records {
-			if _, known := empty[rec]; !known {
-				empty[rec] = !in.hasDays(rec)
-			}
-			none = none && empty[rec]
-		}
-		if none {
+		if len(pl.Records) > 0 && !slices.ContainsFunc(pl.Records, holdsDays) {
 			list = append(list, pl)
 		}
 	}
 	return list
 }
+
+// holdsDays reports whether a record has a whole day up to the as-of day.
+func holdsDays(r *Record) bool { return r.hasDays }
 
 // hasDays reports whether a record has a whole day up to the as-of day.
 func (in *Inputs) hasDays(rec *weather.Record) bool {

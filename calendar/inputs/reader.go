@@ -20,7 +20,7 @@ type reader struct {
 	*Options
 	ctx       context.Context
 	in        *Inputs
-	records   map[recordKey]*weather.Record
+	records   map[recordKey]*Record
 	normals   map[recordKey]*weather.Normals
 	problems  problem.List
 	stdinUsed bool
@@ -34,7 +34,7 @@ type recordKey struct {
 
 func newReader(ctx context.Context, o *Options, in *Inputs) *reader {
 	return &reader{
-		Options: o, ctx: ctx, in: in, records: map[recordKey]*weather.Record{}, normals: map[recordKey]*weather.Normals{},
+		Options: o, ctx: ctx, in: in, records: map[recordKey]*Record{}, normals: map[recordKey]*weather.Normals{},
 	}
 }
 
@@ -139,44 +139,20 @@ func (r *reader) readSites() {
 	for _, s := range r.in.Sightings {
 		seen[s.Site] = append(seen[s.Site], s)
 	}
+	r.readAll()
 	for _, pl := range r.in.Places {
 		pl.Sightings = seen[pl.Site.ID]
-		pl.Records = r.readRecords(pl.Site.Temperatures)
-		pl.Forecasts = r.readRecords(pl.Site.Forecast)
+		pl.Records = r.recordsOf(pl.Site.Temperatures)
+		pl.Forecasts = r.recordsOf(pl.Site.Forecast)
 		if src := pl.Site.NormalsFrom; src != nil {
 			pl.Site.Normals = r.monthly(*src)
 		}
 	}
 }
 
-// readRecords reads temperature files, or finds them read.
-func (r *reader) readRecords(sources []planfile.Source) (records []*weather.Record) {
-	for _, src := range sources {
-		key := recordKey{src.Path.Path, src.Options}
-		rec, known := r.records[key]
-		if !known {
-			if src.Remote {
-				rec = r.remote(src)
-			} else {
-				rec = readFile(r, src, weather.Read)
-			}
-			r.records[key] = rec
-			if rec != nil {
-				for _, w := range rec.Warnings {
-					r.say("%s", w)
-				}
-			}
-		}
-		if rec != nil { // else it is among the problems
-			records = append(records, rec)
-		}
-	}
-	return records
-}
-
 // monthly reads a file of monthly normals, or finds it read.
 func (r *reader) monthly(src planfile.Source) *weather.Normals {
-	key := recordKey{src.Path.Path, src.Options}
+	key := keyOf(src)
 	n, known := r.normals[key]
 	if !known {
 		n = readFile(r, src, weather.ReadNormals)

@@ -33,7 +33,7 @@ func (in *Inputs) Ready(pl *Place) *calendar.Place {
 	place.Outlook = in.Outlook(pl)
 	place.Published = in.Published[pl.Site.ID]
 	for _, f := range pl.Forecasts { // as they came, but for days whose minimum is above their maximum
-		place.Forecasts = append(place.Forecasts, weather.Merge(f.Series))
+		place.Forecasts = append(place.Forecasts, weather.Merge(f.Read().Series))
 	}
 	place.Species, place.Chosen = pl.Species, pl.Chosen()
 	place.Stands, place.Crops = in.readyStands(pl), in.Crops(pl)

@@ -32,6 +32,17 @@ func (pl *Place) Height(s *Stand) float64 {
 	return pl.Site.Elevation
 }
 
+// at is a stand as a site of its own, but for what was seen there.
+func (pl *Place) at(s *Stand) *Place {
+	site := *pl.Site
+	site.Elevation = pl.Height(s)
+	at := &Place{Site: &site, Records: pl.Records, Forecasts: pl.Forecasts}
+	if site.Elevation != pl.Site.Elevation {
+		at.usualHeight = &pl.Site.Elevation
+	}
+	return at
+}
+
 // crop is a scouting note of a site.
 type crop struct {
 	site string
@@ -113,12 +124,8 @@ func (in *Inputs) readyStands(pl *Place) []*calendar.Stand {
 	}
 	var list []*calendar.Stand
 	for _, s := range pl.Stands {
-		site := *pl.Site
-		site.Elevation = pl.Height(s)
-		at := &Place{Site: &site, Records: pl.Records, Forecasts: pl.Forecasts, Sightings: in.sightingsAt(pl, s.ID)}
-		if site.Elevation != pl.Site.Elevation {
-			at.usualHeight = &pl.Site.Elevation
-		}
+		at := pl.at(s)
+		at.Sightings = in.sightingsAt(pl, s.ID)
 		list = append(list, &calendar.Stand{
 			ID: s.ID, Name: s.Name, Outlook: in.Outlook(at), Species: pl.SpeciesOf(s),
 			Offset: s.Offset, SeedZone: s.SeedZone, Permit: s.Permit, Owner: s.Landowner,

@@ -2,20 +2,15 @@ package inputs
 
 import (
 	"fmt"
+	"hash/maphash"
 	"slices"
-	"sync"
 
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/weather"
 )
-
-// joinCache keeps joined series by the files they were made of: thousands of sites may share a record.
-type joinCache struct {
-	mu    sync.Mutex
-	joins map[string]*phenology.JoinedStations
-}
 
 // Temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; nil if
 // there is none. A forecast that what was observed contradicts is left out.
@@ -26,22 +21,71 @@ func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
 	if len(pl.Records)+len(pl.Forecasts) == 0 {
 		return nil
 	}
-	j := in.Join(pl)
-	var forecasts []weather.Series
-	for i, f := range pl.Forecasts {
-		series := j.Forecast(pl.Site.Site, stationFile(pl.Site.Forecast[i], f), pl.usualHeight)
-		if !tapping.ForecastContradicts(j.Series, series) { // else the entries say so
-			forecasts = append(forecasts, series)
+	made := func() *phenology.Temperatures {
+		j := in.Join(pl)
+		var forecasts []weather.Series
+		for i, f := range pl.Forecasts {
+			series := j.Forecast(pl.Site.Site, stationFile(pl.Site.Forecast[i], f), pl.usualHeight)
+			if !tapping.ForecastContradicts(j.Series, series) { // else the entries say so
+				forecasts = append(forecasts, series)
+			}
+		}
+		return j.Temperatures(pl.Site.Site, forecasts, pl.usualHeight)
+	}
+	key := in.seriesKey(pl)
+	if in.uses[digest(key)] < 2 {
+		return made()
+	}
+	temps := in.temps.get(key, func() (*phenology.Temperatures, int) {
+		t := made()
+		if t == nil {
+			return nil, 0
+		}
+		return t, sumsPerDay * len(t.Series().Days)
+	})
+	if temps == nil {
+		return nil
+	}
+	return temps.At(pl.Site.Site)
+}
+
+// sumsPerDay is how many days of temperatures take the memory of one with all that is summed up over it.
+const sumsPerDay = 10
+
+// seriesKey tells sites apart whose temperatures are not the same, day by day. Only files are looked at, not normals.
+func (in *Inputs) seriesKey(pl *Place) string {
+	key := fmt.Sprint(pl.Site.Elevation, in.TemperaturesKey(pl))
+	if pl.usualHeight != nil {
+		key = fmt.Sprint(*pl.usualHeight, "|", key)
+	}
+	return key
+}
+
+var digestSeed = maphash.MakeSeed()
+
+func digest(key string) uint64 { return maphash.String(digestSeed, key) }
+
+// countUses counts how many sites and stands have the same temperatures, so that only what is shared is kept.
+func (in *Inputs) countUses() {
+	in.uses = map[uint64]int{}
+	count := func(pl *Place) {
+		if len(pl.Records)+len(pl.Forecasts) > 0 {
+			in.uses[digest(in.seriesKey(pl))]++
 		}
 	}
-	return j.Temperatures(pl.Site.Site, forecasts, pl.usualHeight)
+	for _, pl := range in.Places {
+		count(pl)
+		if slices.Contains(pl.Site.Activities, calendar.SeedCollection) {
+			for _, s := range pl.Stands {
+				count(pl.at(s))
+			}
+		}
+	}
 }
 
 // onNormals reports whether a site's temperatures are drawn from its normals, since its files hold no day yet.
 func (in *Inputs) onNormals(pl *Place) bool {
-	return pl.Site.Normals != nil && !slices.ContainsFunc(
-		pl.Records, func(r *weather.Record) bool { return in.hasDays(r) },
-	)
+	return pl.Site.Normals != nil && !slices.ContainsFunc(pl.Records, holdsDays)
 }
 
 // Climb returns by how many metres a site's temperatures are moved up to it; negative, down.
@@ -60,56 +104,47 @@ func (in *Inputs) Climb(pl *Place) float64 {
 
 // stationFile is a file as it goes into a joined series, with the height of its thermometer: what the plan says, else
 // what the file says.
-func stationFile(src planfile.Source, rec *weather.Record) phenology.StationFile {
-	f := phenology.StationFile{Record: rec, Elevation: src.Elevation, Correction: src.Correction}
+func stationFile(src planfile.Source, r *Record) phenology.StationFile {
+	f := phenology.StationFile{Record: r.Read(), Elevation: src.Elevation, Correction: src.Correction}
 	if f.Elevation == nil {
-		f.Elevation = rec.Station.Elevation
+		f.Elevation = f.Record.Station.Elevation
 	}
 	return f
 }
 
-// stationFiles pairs records with what the plan says of them.
-func stationFiles(sources []planfile.Source, records []*weather.Record) (files []phenology.StationFile) {
-	for i, rec := range records {
-		files = append(files, stationFile(sources[i], rec))
-	}
-	return files
-}
-
 // filesKey tells files apart, and what the plan says of them.
-func filesKey(files []phenology.StationFile) (key string) {
-	for _, f := range files {
-		key += fmt.Sprintf("|%p %v", f.Record, f.Correction)
-		if f.Elevation != nil {
-			key += fmt.Sprintf(" %g", *f.Elevation)
+func filesKey(sources []planfile.Source, records []*Record) (key string) {
+	for i, r := range records {
+		key += fmt.Sprintf("|%p %v", r, sources[i].Correction)
+		if h := sources[i].Elevation; h != nil {
+			key += fmt.Sprintf(" %g", *h)
 		}
 	}
 	return key
 }
 
-func (pl *Place) joinKey(files []phenology.StationFile) string {
-	return fmt.Sprint(pl.Site.Southern()) + filesKey(files)
+func (pl *Place) joinKey() string {
+	return fmt.Sprint(pl.Site.Southern()) + filesKey(pl.Site.Temperatures, pl.Records)
 }
 
 // Join makes one series of a site's files, or finds it made.
 func (in *Inputs) Join(pl *Place) *phenology.JoinedStations {
-	files := stationFiles(pl.Site.Temperatures, pl.Records)
-	key := pl.joinKey(files)
-	in.joined.mu.Lock()
-	defer in.joined.mu.Unlock()
-	j, made := in.joined.joins[key]
-	if !made {
-		if in.joined.joins == nil {
-			in.joined.joins = map[string]*phenology.JoinedStations{}
+	return in.joined.get(pl.joinKey(), func() (*phenology.JoinedStations, int) {
+		var files []phenology.StationFile
+		for i, r := range pl.Records {
+			files = append(files, stationFile(pl.Site.Temperatures[i], r))
 		}
-		j = phenology.JoinStations(files, in.AsOf, pl.Site.Southern())
-		in.joined.joins[key] = j
-	}
-	return j
+		j := phenology.JoinStations(files, in.AsOf, pl.Site.Southern())
+		days := len(j.Series.Days)
+		for _, s := range j.Sources {
+			days += len(s.Series.Days)
+		}
+		return j, days
+	})
 }
 
 // TemperaturesKey tells sites apart whose temperatures are made otherwise than by height alone.
 func (in *Inputs) TemperaturesKey(pl *Place) string {
-	return pl.joinKey(stationFiles(pl.Site.Temperatures, pl.Records)) +
-		"|forecasts" + filesKey(stationFiles(pl.Site.Forecast, pl.Forecasts)) + fmt.Sprintf("|normals %p", pl.Site.Normals)
+	return pl.joinKey() + "|forecasts" + filesKey(pl.Site.Forecast, pl.Forecasts) +
+		fmt.Sprintf("|normals %p", pl.Site.Normals)
 }

@@ -9,6 +9,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
@@ -51,7 +52,9 @@ var pageCSS string
 //go:embed page.js
 var pageJS string
 
-var pageTemplate = template.Must(template.New("page").Parse(pageHTML))
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("page").Parse(pageHTML))
+})
 
 // PagePolicy returns the Content-Security-Policy of pages: the style and script that are in them, by their hashes
 // (CSP level 3), and nothing from anywhere.
@@ -97,7 +100,7 @@ func WritePage(w io.Writer, p Page) error {
 		v.Sites = append(v.Sites, siteView(pl, p.Schedule, bySite[site.ID], linkViews(site, links[site.ID])))
 	}
 	v.sum()
-	return pageTemplate.Execute(w, v)
+	return pageTemplate().Execute(w, v)
 }
 
 // What a printed sheet shows of each site, so that three sites fill it; before that is done a new sheet is due.

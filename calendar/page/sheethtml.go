@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"sync"
 
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
@@ -13,16 +14,18 @@ import (
 //go:embed sheet.html
 var sheetPage string
 
-var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"long": phrase.LongDate, "capital": phrase.Capital, "lower": phrase.Name, "percent": phrase.Percent,
-	"title": words.SheetTitle, "sun": words.Sun, "warmth": words.Warmth, "sights": words.Sights, "trait": words.Trait,
-	"common": words.SheetCommon, "mind": words.SheetMind,
-	"kit":  func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
-	"care": func(s *outing.Sheet) []string { return words.SheetCare(s, 4) },
-	"best": func(s *outing.Sheet, x outing.SheetSpecies) []outing.SheetTrait {
-		return x.Best(min(max(40/len(s.Species), 2), 8)) // a page's worth
-	},
-}).Parse(sheetPage))
+var sheetTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("sheet").Funcs(template.FuncMap{
+		"long": phrase.LongDate, "capital": phrase.Capital, "lower": phrase.Name, "percent": phrase.Percent,
+		"title": words.SheetTitle, "sun": words.Sun, "warmth": words.Warmth, "sights": words.Sights, "trait": words.Trait,
+		"common": words.SheetCommon, "mind": words.SheetMind,
+		"kit":  func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
+		"care": func(s *outing.Sheet) []string { return words.SheetCare(s, 4) },
+		"best": func(s *outing.Sheet, x outing.SheetSpecies) []outing.SheetTrait {
+			return x.Best(min(max(40/len(s.Species), 2), 8)) // a page's worth
+		},
+	}).Parse(sheetPage))
+})
 
 // WriteSheetHTML writes a sheet as a page to print, that needs nothing but itself.
-func WriteSheetHTML(w io.Writer, s *outing.Sheet) error { return sheetTemplate.Execute(w, s) }
+func WriteSheetHTML(w io.Writer, s *outing.Sheet) error { return sheetTemplate().Execute(w, s) }

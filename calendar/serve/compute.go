@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -18,6 +19,7 @@ import (
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/page"
 	"treewhen/calendar/staging"
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -29,13 +31,14 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.unsure = changedSince(in.Files, began.Add(-coarsest))
 	for _, n := range in.Notes {
 		if s.good != nil && !slices.Contains(s.good.Notes, n) {
 			s.log.Println(n)
 		}
 	}
 	files, page, err := s.makeFeeds(ctx, in)
+	s.unsure = changedSince(in.Files, began.Add(-coarsest))
+	in.Release()
 	if err != nil {
 		return nil, err
 	}
@@ -51,6 +54,7 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	}
 	s.shown = page
 	rest, err := s.pageAndHealth("", health{Status: "ok", Feeds: len(files)})
+	debug.FreeOSMemory() // working it out takes more than all that follows, and the next time may be tomorrow
 	return append(docs, rest...), err
 }
 
@@ -74,12 +78,26 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.Feed
 		if len(plan.Places) >= page.MaxPageSites {
 			made.Place, made.Work.Entries = in.Named(pl), nil
 		}
+		forget(made.Place)
 		plan.Places = append(plan.Places, made.Place)
 		schedule.Add(made.Work)
 		files = append(files, made.Files...)
 	})
 	schedule.Sort()
 	return files, page.Page{Plan: plan, Schedule: current(schedule)}, err
+}
+
+// forget lets go of what was summed up for a place: a page asks for a little of it, which it has summed anew.
+func forget(pl *calendar.Place) {
+	let := func(o *phenology.Outlook) {
+		if o.Temps != nil {
+			o.Temps.Forget()
+		}
+	}
+	let(pl.Outlook)
+	for _, st := range pl.Stands {
+		let(st.Outlook)
+	}
 }
 
 // coarsest is how far apart two times of a file system may be and still be told as one: FAT counts in two seconds.

@@ -75,6 +75,9 @@ func (s *Server) pageAndHealth(trouble string, h health) ([]feed.Document, error
 	if err := page.WritePage(&b, shown); err != nil {
 		return nil, err
 	}
+	for _, pl := range shown.Plan.Places {
+		forget(pl)
+	}
 	if h.Status == "ok" && s.unsaved != "" {
 		h.Status = "unsaved"
 	}

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"treewhen/calendar/gazetteer"
@@ -202,11 +203,13 @@ func parseDegrees(option, text string, most float64) (float64, error) {
 	return d, nil
 }
 
-var elevationForm = regexp.MustCompile(`^(-?[0-9]+(?:\.[0-9]+)?) ?(m|ft)$`)
+var elevationForm = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(-?[0-9]+(?:\.[0-9]+)?) ?(m|ft)$`)
+})
 
 // checkElevation judges a height with its unit.
 func checkElevation(text string) error {
-	m := elevationForm.FindStringSubmatch(strings.TrimSpace(text))
+	m := elevationForm().FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
 		return fmt.Errorf("found %q, want a height with its unit, such as 350 m or 1150 ft", text)
 	}

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"text/template"
 
 	"treewhen/calendar"
@@ -102,7 +103,9 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 }
 
 // plainYAML is text that means itself in YAML without quotes.
-var plainYAML = regexp.MustCompile(`^[\p{L}][\p{L}\p{M}0-9 ,.'’-]*$`)
+var plainYAML = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[\p{L}][\p{L}\p{M}0-9 ,.'’-]*$`)
+})
 
 // yamlText writes a text as a YAML scalar, in quotes where it needs them.
 func yamlText(text string) string {
@@ -110,7 +113,7 @@ func yamlText(text string) string {
 	case "y", "n", "yes", "no", "true", "false", "on", "off", "null":
 		return strconv.Quote(text)
 	}
-	if plainYAML.MatchString(text) && !strings.HasSuffix(text, " ") {
+	if plainYAML().MatchString(text) && !strings.HasSuffix(text, " ") {
 		return text
 	}
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`

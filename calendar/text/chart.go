@@ -166,7 +166,7 @@ func (c *chart) row(r glance.Row) []string {
 		}
 	}
 	twig[c.column(c.view.AsOf)] = c.signs.today
-	label := padTo(asciiIf(c.opt.ASCII, r.Species.Name()), chartLabel)
+	label := clip(asciiIf(c.opt.ASCII, r.Species.Name()), chartLabel)
 	var lines []string
 	for _, lane := range append(lanes, twig) {
 		lines = append(lines, strings.TrimRight(label+strings.Join(lane, ""), " "))
@@ -192,15 +192,6 @@ func put(cells []string, at int, text string) {
 		cells[at] = string(r)
 		at++
 	}
-}
-
-// padTo cuts or fills a text to a width and keeps a space at its end.
-func padTo(s string, width int) string {
-	r := []rune(s)
-	if len(r) >= width {
-		r = append(r[:width-2], '.')
-	}
-	return string(r) + strings.Repeat(" ", width-len(r))
 }
 
 // asciiIf replaces what is not ASCII, if that is asked for.

@@ -22,6 +22,22 @@ var scheduleColumns = []string{"start", "end", "best", "site", "activity", "spec
 // WriteCSV writes a schedule as CSV, one entry a row. "end" is the last day of the window, which is in it; several
 // species are joined by spaces. Stands are in JSON and in a workload's CSV.
 func WriteCSV(w io.Writer, s *calendar.Schedule) error {
+	return writeRows(w, s, func(ids []string) []string { return []string{strings.Join(ids, " ")} })
+}
+
+// WriteSpeciesCSV writes a schedule as [WriteCSV] does, but a row for each species of an entry, and one for an entry of
+// none: no cell has more than one value. Rows of one entry share its uid.
+func WriteSpeciesCSV(w io.Writer, s *calendar.Schedule) error {
+	return writeRows(w, s, func(ids []string) []string {
+		if len(ids) == 0 {
+			return []string{""}
+		}
+		return ids
+	})
+}
+
+// writeRows writes a row for each of what cells makes of an entry's species.
+func writeRows(w io.Writer, s *calendar.Schedule, cells func(ids []string) []string) error {
 	out := csv.NewWriter(w)
 	if err := out.Write(scheduleColumns); err != nil {
 		return err
@@ -31,12 +47,14 @@ func WriteCSV(w io.Writer, s *calendar.Schedule) error {
 		for i, sp := range e.Species {
 			ids[i] = sp.ID
 		}
-		err := out.Write([]string{
-			e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity),
-			strings.Join(ids, " "), string(e.Task), decimals(e.Probability), e.Rests.Basis.String(), e.UID,
-		})
-		if err != nil {
-			return err
+		for _, species := range cells(ids) {
+			err := out.Write([]string{
+				e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity), species,
+				string(e.Task), decimals(e.Probability), e.Rests.Basis.String(), e.UID,
+			})
+			if err != nil {
+				return err
+			}
 		}
 	}
 	out.Flush()

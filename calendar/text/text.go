@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -20,7 +19,7 @@ type TextOptions struct {
 	Details bool // reasons, what to look for, cautions and sources with every entry
 }
 
-// textWidth is the width that text keeps to, in characters.
+// textWidth is the width that text keeps to, in columns.
 const textWidth = 80
 
 // WriteText writes a schedule for people to read: what is open now first, then month by month.
@@ -80,7 +79,7 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 	said := words.Say(e)
 	left := fmt.Sprintf("  %-16s %s", phrase.Span(e.Window), said.Summary)
 	hours := ""
-	if utf8.RuneCountInString(left)+2+utf8.RuneCountInString(e.Site.Name) <= textWidth {
+	if Width(left)+2+Width(e.Site.Name) <= textWidth {
 		t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
 	} else {
 		t.line(t.bold(left))
@@ -113,7 +112,7 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 // padBetween returns the space between a left and a right text so that the right one ends at the width; on a line too
 // long for both, two spaces.
 func padBetween(left, right string) string {
-	return strings.Repeat(" ", max(2, textWidth-utf8.RuneCountInString(left)-utf8.RuneCountInString(right)))
+	return strings.Repeat(" ", max(2, textWidth-Width(left)-Width(right)))
 }
 
 func (t *textWriter) block(label string, items []string) {
@@ -200,7 +199,7 @@ func wrapText(s string, width, indent int) []string {
 	var lines []string
 	rest := s
 	room := width
-	for utf8.RuneCountInString(rest) > room {
+	for Width(rest) > room {
 		cut := lastSpace(rest, room, len(lead))
 		if cut < 0 {
 			break
@@ -210,24 +209,4 @@ func wrapText(s string, width, indent int) []string {
 		room, lead = width-indent, ""
 	}
 	return append(lines, rest)
-}
-
-// lastSpace returns the byte index of the last space within the first room characters and after from; failing that, of
-// the first space behind them; -1 if there is none.
-func lastSpace(s string, room, from int) int {
-	n, best := 0, -1
-	for i, r := range s {
-		if r == ' ' && i > from && !strings.HasPrefix(s[i+1:], "%") && !strings.HasPrefix(s[i+1:], "°") { // a figure keeps its unit
-			if n <= room {
-				best = i
-			} else if best < 0 {
-				return i
-			}
-		}
-		if n > room && best >= 0 {
-			break
-		}
-		n++
-	}
-	return best
 }

@@ -7,7 +7,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -139,9 +138,11 @@ func (t *textWriter) wallTable(s *seed.SiteLoad) {
 		summary := words.Say(e).Summary
 		lines := wrapText(summary, 49, 0)
 		for i, text := range lines {
-			pad := strings.Repeat(" ", max(0, 49-utf8.RuneCountInString(text)))
 			if i == 0 {
-				t.line(fmt.Sprintf("  %-11s %-17s %s%s %s", e.Best.Format("Mon 2 Jan"), phrase.Span(e.Window), text, pad, phrase.Percent(e.Probability)))
+				t.line(fmt.Sprintf(
+					"  %-11s %-17s %s %s", e.Best.Format("Mon 2 Jan"), phrase.Span(e.Window), Pad(text, 49),
+					phrase.Percent(e.Probability),
+				))
 			} else {
 				t.line(strings.Repeat(" ", 32) + text)
 			}

@@ -27,6 +27,9 @@ var checkCommand = command{
 			}
 			w := bufio.NewWriter(p.stdout)
 			report(w, in)
+			if err := in.Err(); err != nil {
+				return err
+			}
 			if err := w.Flush(); err != nil {
 				return err
 			}

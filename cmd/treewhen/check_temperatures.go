@@ -24,13 +24,13 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 		}
 		w.line(0, "temperatures of %s:", siteNames(group))
 		for _, rec := range pl.Records {
-			reportRecord(w, rec)
+			reportRecord(w, rec.Read())
 		}
 		if len(pl.Records) > 0 {
 			reportJoin(w, in.Join(pl))
 		}
 		for _, rec := range pl.Forecasts {
-			reportRecord(w, rec)
+			reportRecord(w, rec.Read())
 		}
 		switch temps := in.Temperatures(pl); {
 		case temps == nil:

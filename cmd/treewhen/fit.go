@@ -137,6 +137,9 @@ func (f *fitter) fitAll(ctx context.Context) (all []fitted, err error) {
 		watch := f.p.progress(pl.Site.ID + ": fit: series of dates")
 		list, err := fit.AtSite(ctx, f.in.Outlook(pl), pl.Species, f.search, watch.update)
 		watch.end()
+		if err == nil {
+			err = f.in.Err()
+		}
 		if err != nil {
 			return nil, err
 		}

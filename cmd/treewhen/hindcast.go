@@ -88,6 +88,9 @@ func (p *program) hindcast(ctx context.Context, in *inputs.Inputs, opts hindcast
 		opts.Progress = progress.update
 		list, err := hindcast.Run(ctx, outlook, pl.Species, opts)
 		progress.end()
+		if err == nil {
+			err = in.Err()
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"runtime/debug"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
 
@@ -59,7 +60,7 @@ func (m *manPage) macro(words string) { m.WriteString("." + words + "\n") }
 // text writes a paragraph: each sentence on lines of its own, as roff wants it for the space between them, none longer
 // than a screen is wide.
 func (m *manPage) text(text string) {
-	text = sentenceEnd.ReplaceAllString(strings.Join(strings.Fields(text), " "), "$1\n$2")
+	text = sentenceEnd().ReplaceAllString(strings.Join(strings.Fields(text), " "), "$1\n$2")
 	for sentence := range strings.SplitSeq(text, "\n") {
 		for _, line := range wrap(sentence, 72) {
 			m.WriteString(escapeRoff(line) + "\n")
@@ -67,7 +68,7 @@ func (m *manPage) text(text string) {
 	}
 }
 
-var sentenceEnd = regexp.MustCompile(`([.?!]) ([A-Z(-])`)
+var sentenceEnd = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`([.?!]) ([A-Z(-])`) })
 
 // escapeRoff makes a line of text stand for itself: a backslash, a minus that is typed and not a hyphen, quotes that
 // roff would curl, and a dot or an apostrophe at the line's beginning.

@@ -5,8 +5,11 @@ import (
 	"io"
 	"regexp"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
+
+	"treewhen/calendar/text"
 )
 
 // option is one option of a command, as help, the manual page and completion show it.
@@ -91,15 +94,15 @@ func writeOptions(w io.Writer, list []option) {
 	}
 }
 
-// wrap breaks a text into lines of at most so many characters, at spaces.
-func wrap(text string, width int) []string {
+// wrap breaks a paragraph into lines of at most so many columns, at spaces.
+func wrap(paragraph string, width int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.Fields(paragraph) {
 		switch {
 		case line == "":
 			line = word
-		case len([]rune(line))+1+len([]rune(word)) <= width:
+		case text.Width(line)+1+text.Width(word) <= width:
 			line += " " + word
 		default:
 			lines = append(lines, line)
@@ -133,9 +136,11 @@ func rewrap(text string, width int) string {
 
 // wordsForm is how help lists the words that an option takes: "the FORMAT: text, csv or json"; "producer, nursery or
 // school, or words of your own"; "panel: what that is; or wide: what that is".
-var wordsForm = regexp.MustCompile(
-	`^(?:[^:]*: )?([a-z]+(?:-[a-z]+)*)((?:, [a-z]+(?:-[a-z]+)*)*)(?: or ([a-z]+(?:-[a-z]+)*))?`,
-)
+var wordsForm = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(
+		`^(?:[^:]*: )?([a-z]+(?:-[a-z]+)*)((?:, [a-z]+(?:-[a-z]+)*)*)(?: or ([a-z]+(?:-[a-z]+)*))?`,
+	)
+})
 
 // words returns the words that an option takes, as its help lists them: nil if it takes anything. A test holds help to
 // what the commands accept.
@@ -143,7 +148,7 @@ func (o option) words() []string {
 	var words []string
 	switch o.name {
 	case "format", "activity", "for":
-		m := wordsForm.FindStringSubmatch(o.text)
+		m := wordsForm().FindStringSubmatch(o.text)
 		if m == nil {
 			return nil
 		}

@@ -28,13 +28,14 @@ var scheduleCommand = command{
 		o.addTo(fs)
 		o.addActivity(fs)
 		o.addDays(fs, " to schedule")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, json, ics or html (one page, whole in itself)")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, csv-species, json, ics or html (csv: "+
+			"species parted by spaces; csv-species: a row for each; html: one page, whole in itself)")
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "csv", "json", "ics", "html"); err != nil {
+			if err := oneOf("--format", format, "text", "csv", "csv-species", "json", "ics", "html"); err != nil {
 				return err
 			}
 			if chart && format != "text" {
@@ -54,7 +55,7 @@ var scheduleCommand = command{
 			want := build.Want{Season: o.Season, Keep: calendar.KeepDetails}
 			opt := text.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
 			switch {
-			case format == "csv":
+			case format == "csv", format == "csv-species":
 				want.Keep = calendar.KeepRows
 			case format == "text" && !details:
 				want.Keep = calendar.KeepLines
@@ -73,6 +74,8 @@ var scheduleCommand = command{
 				switch format {
 				case "csv":
 					return text.WriteCSV(w, s)
+				case "csv-species":
+					return text.WriteSpeciesCSV(w, s)
 				case "json":
 					return text.WriteJSON(w, s)
 				case "ics":

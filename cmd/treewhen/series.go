@@ -38,6 +38,9 @@ var temperaturesCommand = command{
 				}
 			}
 			temps := in.Temperatures(in.Places[0])
+			if err := in.Err(); err != nil {
+				return err
+			}
 			if temps == nil {
 				return fmt.Errorf("%s: no temperatures: its dates rest on the place alone", in.Places[0].Site.ID)
 			}

@@ -117,6 +117,9 @@ func (s *served) get(path string, header ...string) (int, http.Header, string) {
 func (s *served) health() (h health) {
 	s.t.Helper()
 	_, _, body := s.get("/healthz")
+	if err := keeps(closedSchema(s.t, "healthz"), body); err != nil {
+		s.t.Error(err)
+	}
 	if err := json.Unmarshal([]byte(body), &h); err != nil {
 		s.t.Fatalf("%v: %s", err, body)
 	}

@@ -54,7 +54,7 @@ var speciesCommand = command{
 	},
 }
 
-// speciesWidth is the width of the list of species, in characters.
+// speciesWidth is the width of the list of species, in columns.
 const speciesWidth = 100
 
 // listSpecies writes a line for each species, or two where the phases of its temperatures are many.
@@ -68,14 +68,15 @@ func listSpecies(w io.Writer, all []*phenology.Species) error {
 				dated = append(dated, r.Phase.String())
 			}
 		}
-		text := strings.Join(dated, ", ")
-		if text == "" {
-			text = "-"
+		phases := strings.Join(dated, ", ")
+		if phases == "" {
+			phases = "-"
 		}
-		head := fmt.Sprintf("%-26s %-22s %-10s ", sp.ID, sp.Name(), sp.Sap.Tapped)
-		for _, line := range wrap(text, speciesWidth-len(head)) {
+		head := fmt.Sprintf("%-26s %s %-10s ", sp.ID, text.Pad(sp.Name(), 22), sp.Sap.Tapped)
+		columns := text.Width(head)
+		for _, line := range wrap(phases, speciesWidth-columns) {
 			fmt.Fprintln(b, head+line)
-			head = strings.Repeat(" ", len(head))
+			head = strings.Repeat(" ", columns)
 		}
 	}
 	return b.Flush()

@@ -20,6 +20,7 @@ type Separator struct {
 	now     []float64 // by spell: the chance on the day last asked about
 	ahead   []aYear   // by spell, as far as they were asked for: the year after it
 	aheadOf civil.Date
+	found   []candidate // room to work in
 }
 
 // watched is a spell of a watch.
@@ -200,40 +201,43 @@ func (s *Separator) settlement(splits []Split) *Settlement {
 func (s *Separator) settlementBy(splits []Split, doubt Doubt) *Settlement {
 	const fortnight = 14
 	for _, enough := range []float64{settledAt, splitAt} {
-		var found []Settlement
+		s.found = s.found[:0]
+		soonest := yearAhead
 		for i := range splits {
-			x := &splits[i]
-			if x.Doubt != doubt {
+			if splits[i].Doubt != doubt {
 				continue
 			}
-			if p, span, ok := s.firstTime(x, enough); ok {
-				got := Settlement{Split: *x, Span: span}
-				got.P = p
-				found = append(found, got)
+			// What comes later than a fortnight after another is not chosen, so that nobody looks for it.
+			if on, ok := s.firstDay(&splits[i], enough, soonest+fortnight); ok {
+				s.found = append(s.found, candidate{i, on})
+				soonest = min(soonest, on)
 			}
 		}
-		if len(found) == 0 {
+		s.found = slices.DeleteFunc(s.found, func(c candidate) bool { return c.on > soonest+fortnight })
+		if len(s.found) == 0 {
 			continue
 		}
-		soonest := slices.MinFunc(found,
-			func(x, y Settlement) int { return cmp.Compare(x.Span.First, y.Span.First) }).Span.First
-		found = slices.DeleteFunc(found, func(x Settlement) bool { return x.Span.First > soonest+fortnight })
-		best := slices.MinFunc(found, func(x, y Settlement) int {
-			return cmp.Or(cmp.Compare(x.handy, y.handy), cmp.Compare(x.Span.First, y.Span.First))
+		best := slices.MinFunc(s.found, func(x, y candidate) int {
+			return cmp.Or(cmp.Compare(splits[x.split].handy, splits[y.split].handy), cmp.Compare(x.on, y.on))
 		})
-		return &best
+		got := &Settlement{Split: splits[best.split]}
+		got.P, got.Span = s.run(&got.Split, enough, best.on)
+		return got
 	}
 	return nil
 }
+
+// candidate is a character that settles a pair, and on which day after the day asked about, 0 for the first.
+type candidate struct{ split, on int }
 
 // yearAhead is how many days after the day asked about a settlement is looked for.
 const yearAhead = 366
 
 // after returns a spell's chances on the days after the day last asked about.
-func (s *Separator) after(spell int) aYear {
+func (s *Separator) after(spell int) *aYear {
 	o := &s.ahead[spell]
 	if o.p != nil {
-		return *o
+		return o
 	}
 	if w := s.spells[spell]; w.watch != nil {
 		o.p = w.watch.from(w.from, w.to, s.aheadOf+1, yearAhead)
@@ -241,26 +245,35 @@ func (s *Separator) after(spell int) aYear {
 		o.p = slices.Repeat([]float64{1}, yearAhead)
 	}
 	o.top = slices.Max(o.p)
-	return *o
+	return o
 }
 
-// firstTime returns the first run of days after the day last asked about on which a character can be seen on both with
-// enough probability, and the highest of these probabilities.
-func (s *Separator) firstTime(split *Split, enough float64) (top float64, span civil.Span, ok bool) {
+// firstDay returns the first day, up to a last one, after the day last asked about on which a character can be seen on
+// both with enough probability: 0 for the first.
+func (s *Separator) firstDay(split *Split, enough float64, last int) (on int, ok bool) {
 	x, y := s.after(split.spellA), s.after(split.spellB)
 	if x.top*y.top < enough {
-		return 0, span, false
+		return 0, false
 	}
-	for i, pa := range x.p {
-		p := pa * y.p[i]
-		switch day := s.aheadOf + 1 + civil.Date(i); {
-		case p >= enough && !ok:
-			span, top, ok = civil.Span{First: day, Last: day}, p, true
-		case p >= enough:
-			span.Last, top = day, max(top, p)
-		case ok:
-			return top, span, true
+	for i := range min(last+1, yearAhead) {
+		if x.p[i]*y.p[i] >= enough {
+			return i, true
 		}
 	}
-	return top, span, ok
+	return 0, false
+}
+
+// run returns the days, from a first one on, on which a character can be seen on both with enough probability, and the
+// highest of these probabilities.
+func (s *Separator) run(split *Split, enough float64, on int) (top float64, span civil.Span) {
+	x, y := s.after(split.spellA), s.after(split.spellB)
+	span.First = s.aheadOf + 1 + civil.Date(on)
+	for i := on; i < yearAhead; i++ {
+		p := x.p[i] * y.p[i]
+		if p < enough {
+			break
+		}
+		span.Last, top = s.aheadOf+1+civil.Date(i), max(top, p)
+	}
+	return top, span
 }

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -252,15 +253,19 @@ func tooDeep(data []byte) (line int) {
 }
 
 var (
-	yamlError     = regexp.MustCompile(`(?s)^yaml: (?:line (\d+): )?(.*)$`)
-	unknownAnchor = regexp.MustCompile(`^unknown anchor '(.*)' referenced$`)
+	yamlError = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?s)^yaml: (?:line (\d+): )?(.*)$`)
+	})
+	unknownAnchor = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^unknown anchor '(.*)' referenced$`)
+	})
 )
 
 // syntax notes an error of the YAML parser. Its scanner counts lines from 1, the stage after it from 0, and for an
 // alias without an anchor there is no line at all.
 func (d *Document) syntax(err error, data []byte) {
 	line, text := 1, err.Error()
-	if m := yamlError.FindStringSubmatch(text); m != nil {
+	if m := yamlError().FindStringSubmatch(text); m != nil {
 		text = m[2]
 		if n, err := strconv.Atoi(m[1]); err == nil {
 			line = n
@@ -269,7 +274,7 @@ func (d *Document) syntax(err error, data []byte) {
 			}
 		}
 	}
-	if m := unknownAnchor.FindStringSubmatch(text); m != nil {
+	if m := unknownAnchor().FindStringSubmatch(text); m != nil {
 		line = 1 + bytes.Count(data[:max(0, bytes.Index(data, []byte("*"+m[1])))], []byte("\n"))
 		d.add(line, "", "found alias *%s, want every value written out where it belongs: aliases are not read",
 			clip(m[1]))

@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Dimension is a kind of quantity with the units that it may be written in.
@@ -51,7 +52,9 @@ var (
 
 const numberPattern = `([-+]?[0-9.]+(?:[eE][-+]?[0-9]+)?)`
 
-var quantityForm = regexp.MustCompile(`^` + numberPattern + `(?: to ` + numberPattern + `)?(?: ?([A-Za-z°]+))?$`)
+var quantityForm = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^` + numberPattern + `(?: to ` + numberPattern + `)?(?: ?([A-Za-z°]+))?$`)
+})
 
 // quantities reads "N UNIT", or "N to M UNIT" where a run is allowed.
 func (v Value) quantities(d Dimension, run bool) (low, high float64, ok bool) {
@@ -70,7 +73,7 @@ func (v Value) quantities(d Dimension, run bool) (low, high float64, ok bool) {
 	if !ok {
 		return 0, 0, false
 	}
-	m := quantityForm.FindStringSubmatch(s)
+	m := quantityForm().FindStringSubmatch(s)
 	if m == nil || !run && m[2] != "" || len(d.units) == 0 && m[3] != "" {
 		v.Report("found %s, want %s", quote(v.node), want)
 		return 0, 0, false

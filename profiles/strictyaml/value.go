@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"gopkg.in/yaml.v3"
 
@@ -125,9 +126,15 @@ func (v Value) Texts() ([]string, bool) {
 }
 
 var (
-	numberForm  = regexp.MustCompile(`^[-+]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?$`)
-	leadingZero = regexp.MustCompile(`^[-+]?0\d`)
-	wholeForm   = regexp.MustCompile(`^[-+]?\d+$`)
+	numberForm = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^[-+]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?$`)
+	})
+	leadingZero = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^[-+]?0\d`)
+	})
+	wholeForm = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^[-+]?\d+$`)
+	})
 )
 
 // Float returns a number.
@@ -151,10 +158,10 @@ func (v Value) Float() (float64, bool) {
 
 // number reads a decimal number, and says what is wanted instead if it is none.
 func number(s string) (float64, string) {
-	if !numberForm.MatchString(s) {
+	if !numberForm().MatchString(s) {
 		return 0, "a number such as 12.5"
 	}
-	if leadingZero.MatchString(s) {
+	if leadingZero().MatchString(s) {
 		return 0, "a number without leading zeros"
 	}
 	f, err := strconv.ParseFloat(s, 64)
@@ -188,10 +195,10 @@ func (v Value) Int() (int, bool) {
 	case v.quoted():
 		v.want("a whole number without quotes")
 		return 0, false
-	case !wholeForm.MatchString(s):
+	case !wholeForm().MatchString(s):
 		v.Report("found %s, want %s", clip(s), what)
 		return 0, false
-	case leadingZero.MatchString(s):
+	case leadingZero().MatchString(s):
 		v.Report("found %s, want a whole number without leading zeros", clip(s))
 		return 0, false
 	}
