@@ -50,6 +50,9 @@ func (w Words) Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
 	if err := f.wrong.Err(); err != nil {
 		return nil, err
 	}
+	if len(d.Free) == MostFree {
+		d.Remarks = append(d.Remarks, fmt.Sprintf("Of events that take nothing, %d times are listed.", MostFree))
+	}
 	d.sort()
 	d.Notes = f.notes
 	return d, nil

@@ -59,6 +59,7 @@ func TestTitles(t *testing.T) {
 			"District Offices Closed", "Closed for renovation: the east playground", "Report Cards Issued", "PSAT", "Vision testing\\, grade 2", "Canceled: Teacher Workday", "CANCELED - No School",
 			"First Day of School", "Classes Resume after Winter Break", "No School Lunches today", "No Early Dismissal", "Pretzel Day", "Open house", "Photo scolaire", "Annulé: congé",
 			"Memorial Day Parade rehearsal", "Break a leg: school play", "Unit 2 Exam", "No late bus",
+			"Return from Winter Break", "Retour du congé des Fêtes",
 		},
 	} {
 		for _, title := range titles {
