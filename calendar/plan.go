@@ -214,8 +214,9 @@ func (h Hours) String() string { return phrase.Clock(h.Start) + " to " + phrase.
 
 // CalendarFile is an iCalendar file that a plan names.
 type CalendarFile struct {
-	Path string
-	Line int
+	Path  string
+	Words busy.Words // the plan's own, for its titles
+	Line  int
 }
 
 // DefaultOptions are the options of a plan that sets none.

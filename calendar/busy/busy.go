@@ -1,16 +1,22 @@
 // Package busy answers: on which days, at which hours, is somebody not free? It reads the calendars that people keep:
 // iCalendar files, RFC 5545.
 //
-// What it takes as busy: events, whole days and timed, each time they recur, less their exceptions and with those that
-// were moved; and the periods of VFREEBUSY components. What it does not: events that were cancelled, events marked
-// transparent, tasks, journals. Times are read in the zone that their property names, be it an IANA zone or one that the
-// file defines; times without a zone, and whole days, are the days and hours of whatever place is asked about, which is
-// what RFC 5545 section 3.3.5 calls floating.
+// What an event takes, words in its title decide first, since programs write whole days as free or as busy without
+// asking anybody: a closed day, a half day, an ordinary one, by rules in English and French and by words of the
+// plan's own (see [Words]). Events with hours take them, unless they are marked transparent; whole days that
+// nobody's words explain take nothing, and are told (see [Diary.NotUnderstood]). Each time of an event counts as it
+// recurs, less its exceptions and with those that were moved; so do the periods of VFREEBUSY components. Tasks and
+// journals do not.
 //
-// Files come from anywhere. What is not to the letter of the standard but leaves no doubt is read (bare line feeds, a
-// byte order mark, lines too long); what leaves doubt about when somebody is busy is refused with its line; and what
-// would take long, by malice or by mistake, is refused as well: see the limits in this package. A rule that repeats
-// within the day is read only where it has no BY part.
+// Times are read in the zone that their property names, be it an IANA zone, one that the file defines, or one by
+// the name that desktop programs give it; times without a zone or in an unknown one, and whole days, are the days
+// and hours of whatever place is asked about, which is what RFC 5545 section 3.3.5 calls floating.
+//
+// Files come from anywhere. What is not to the letter of the standard but leaves no doubt is read (bare line feeds,
+// a byte order mark, lines too long, whole days written as midnights or with their last day as their end); what is
+// broken off or has no day is left out, and that is said; what leaves doubt about when somebody is busy is refused
+// with its line; and what would take long, by malice or by mistake, is refused as well: see the limits in this
+// package. A rule that repeats within the day is read only where it has no BY part.
 package busy
 
 import (
@@ -23,18 +29,22 @@ import (
 
 // Diary is what a calendar file says of some days.
 type Diary struct {
-	Name   string     // of the file
-	Span   civil.Span // the days that it was read for
-	Events []Event    // by their beginning
-	Free   int        // events of the file that take nothing, being cancelled or marked transparent
-	Notes  []string   // what was read otherwise than the file may mean it
+	Name    string     // of the file
+	Span    civil.Span // the days that it was read for
+	Events  []Event    // those that take something, by their beginning
+	Free    []Event    // those that take nothing; [MostFree] at most
+	Notes   []string   // what was not read, or otherwise than the file may mean it
+	Remarks []string   // how the file was understood, where there was a choice
 }
+
+// MostFree is how many times of events that take nothing are kept.
+const MostFree = 50_000
 
 // Event is one time of one event. There may be hundreds of thousands of them, so they are kept small.
 type Event struct {
 	*Source
 	days       civil.Span // of an event of whole days; empty for one with hours
-	start, end int64      // of one with hours, seconds: moments, or, where it floats, what any clock shows written as UTC
+	start, end int64      // of one with hours, in seconds: moments, or, where it floats, what clocks show written as UTC
 	floating   bool
 }
 
@@ -42,9 +52,10 @@ type Event struct {
 type Source struct {
 	UID, Summary string
 	Line         int // of its BEGIN
+	reading
 }
 
-// WholeDays reports whether the event takes whole days.
+// WholeDays reports whether the event has days and no hours.
 func (e *Event) WholeDays() bool { return !e.days.Empty() }
 
 // In returns the beginning and the end of an event with hours, at a place in zone. The end is not part of it.
@@ -57,8 +68,40 @@ func (e *Event) In(zone *time.Location) (start, end time.Time) {
 	return start.In(zone), end.In(zone)
 }
 
+// DaysIn returns the days that an event touches, at a place in zone.
+func (e *Event) DaysIn(zone *time.Location) civil.Span {
+	if e.WholeDays() {
+		return e.days
+	}
+	start, end := e.In(zone)
+	days := civil.Span{First: civil.FromTime(start), Last: civil.FromTime(end)}
+	if days.Last > days.First && minuteOf(end) == 0 {
+		days.Last-- // the end is not part of it
+	}
+	return days
+}
+
+// ByTheDay reports whether an event takes its days, or leaves half of them, and not only its hours.
+func (e *Event) ByTheDay() bool { return e.WholeDays() || e.whole }
+
+// Lost returns which minutes after midnight an event takes of each of its days, where it does so by the day.
+func (e *Event) Lost(zone *time.Location) (from, to int) {
+	switch {
+	case e.State == Taken:
+		return 0, 24 * 60
+	case e.State == Free:
+		return 0, 0
+	case e.WholeDays():
+		return e.half.lost()
+	}
+	start, end := e.In(zone)
+	return e.half.hoursLost(minuteOf(start), minuteOf(end))
+}
+
+func minuteOf(t time.Time) int { return 60*t.Hour() + t.Minute() }
+
 // Blocks returns, for every day of a span, the first event that takes any of the minutes of that day from one to
-// another, nil where the day is free. Events of which ignore reports true do not count; ignore may be nil.
+// another, nil where they are free. Events of which ignore reports true do not count; ignore may be nil.
 func Blocks(diaries []*Diary, span civil.Span, from, to int, zone *time.Location, ignore func(*Event) bool) []*Event {
 	blocked := make([]*Event, span.Days())
 	for _, diary := range diaries {
@@ -67,9 +110,15 @@ func Blocks(diaries []*Diary, span civil.Span, from, to int, zone *time.Location
 			if ignore != nil && ignore(e) {
 				continue
 			}
+			byTheDay := e.ByTheDay()
 			days := e.days
 			var start, end time.Time
-			if !e.WholeDays() {
+			if byTheDay {
+				if a, b := e.Lost(zone); b <= from || to <= a {
+					continue // the half that remains
+				}
+				days = e.DaysIn(zone)
+			} else {
 				start, end = e.In(zone)
 				days = civil.Span{First: civil.FromTime(start), Last: civil.FromTime(end)}
 			}
@@ -78,7 +127,7 @@ func Blocks(diaries []*Diary, span civil.Span, from, to int, zone *time.Location
 				if blocked[d-span.First] != nil {
 					continue
 				}
-				if !e.WholeDays() && !(start.Before(clock(d, to, zone)) && clock(d, from, zone).Before(end)) {
+				if !byTheDay && !(start.Before(clock(d, to, zone)) && clock(d, from, zone).Before(end)) {
 					continue
 				}
 				blocked[d-span.First] = e
@@ -86,6 +135,23 @@ func Blocks(diaries []*Diary, span civil.Span, from, to int, zone *time.Location
 		}
 	}
 	return blocked
+}
+
+// NotUnderstood returns the whole days within a span that no rule and no word of the plan explains, each title
+// once, those left free first.
+func (d *Diary) NotUnderstood(span civil.Span) []*Source {
+	var list []*Source
+	seen := map[string]bool{}
+	for _, events := range [][]Event{d.Free, d.Events} {
+		for i := range events {
+			e := &events[i]
+			if !e.Basis.Understood() && !seen[e.Summary] && e.days.Overlaps(span) {
+				seen[e.Summary] = true
+				list = append(list, e.Source)
+			}
+		}
+	}
+	return list
 }
 
 // clock returns the moment at which the clocks of a zone show so many minutes after midnight.
@@ -98,8 +164,13 @@ func clock(d civil.Date, minutes int, zone *time.Location) time.Time {
 // 3.3.5).
 func Clock(d civil.Date, minutes int, zone *time.Location) time.Time { return clock(d, minutes, zone) }
 
+// sort orders the events by their beginning, and those that begin together as they stand in the file.
 func (d *Diary) sort() {
-	slices.SortStableFunc(d.Events, func(a, b Event) int { return cmp.Compare(a.begins(), b.begins()) })
+	for _, list := range [][]Event{d.Events, d.Free} {
+		slices.SortFunc(list, func(a, b Event) int {
+			return cmp.Or(cmp.Compare(a.begins(), b.begins()), cmp.Compare(a.Line, b.Line), cmp.Compare(a.end, b.end))
+		})
+	}
 }
 
 func (e *Event) begins() int64 {

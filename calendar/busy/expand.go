@@ -1,7 +1,7 @@
 package busy
 
 import (
-	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -20,11 +20,13 @@ type single struct {
 	start moment
 	exact time.Duration // of an event with hours
 	days  int           // of one of whole days
+	whole bool          // hours from midnight to midnight, which are days
 }
 
 // expand works out when the events of the file happen within a span.
 func (f *file) expand(span civil.Span) *Diary {
 	d := &Diary{Name: f.name, Span: span}
+	f.endsAreLast = f.lastDaysAsEnds(d)
 	// Times that were moved or cancelled singly stand in components of their own.
 	moved := map[occurrence]bool{}
 	for _, c := range f.events {
@@ -35,7 +37,7 @@ func (f *file) expand(span civil.Span) *Diary {
 				continue
 			}
 			if id.params["RANGE"] != "" {
-				d.Notes = append(d.Notes, fmt.Sprintf("%s:%d: a change of this time and all that follow it is read as a change of this time alone", f.name, id.line))
+				f.note(id.line, "a change of this time and all that follow it is read as a change of this time alone")
 			}
 			moved[occurrence{c.value("UID"), m.instant().Unix(), m.date}] = true
 		}
@@ -48,11 +50,11 @@ func (f *file) expand(span civil.Span) *Diary {
 			f.freeBusy(c, d)
 			continue
 		}
-		if strings.EqualFold(c.value("STATUS"), "CANCELLED") || strings.EqualFold(c.value("TRANSP"), "TRANSPARENT") {
-			d.Free++
-			continue // it still replaces the time that it moves or cancels, above
-		}
+		// What is wrong with an event that was called off is of no account. It still replaces the time that it
+		// moves, above.
+		f.quiet = strings.EqualFold(c.value("STATUS"), "CANCELLED")
 		f.event(c, d, moved)
+		f.quiet = false
 	}
 	return d
 }
@@ -61,7 +63,7 @@ func (f *file) expand(span civil.Span) *Diary {
 func (f *file) event(c *component, d *Diary, moved map[occurrence]bool) {
 	startProp, ok := f.one(c, "DTSTART")
 	if !ok {
-		f.add(c.line, "", "found an event without DTSTART, want its day or time")
+		f.note(c.line, "an event without DTSTART is not read%s", c.named())
 		return
 	}
 	start, err := f.moment(startProp, startProp.value)
@@ -72,6 +74,10 @@ func (f *file) event(c *component, d *Diary, moved map[occurrence]bool) {
 	first, ok := f.length(c, start)
 	if !ok {
 		return
+	}
+	source := f.source(c, &first)
+	if source.State == Free && source.Basis == ByTransparency {
+		f.quiet = true // as is what is wrong with one that takes nothing whatever its days
 	}
 	singles := []single{first}
 	isMoved := len(c.all("RECURRENCE-ID")) > 0
@@ -86,15 +92,19 @@ func (f *file) event(c *component, d *Diary, moved map[occurrence]bool) {
 	if !ok {
 		return
 	}
-	source := &Source{UID: c.text("UID"), Summary: c.text("SUMMARY"), Line: c.line}
 	rawUID := c.value("UID")
-	seen := make(map[int64]bool, len(singles))
+	var seen map[int64]bool
+	if len(singles) > 1 {
+		seen = make(map[int64]bool, len(singles))
+	}
 	for _, s := range singles {
 		at := s.start.instant().Unix()
 		if seen[at] {
 			continue
 		}
-		seen[at] = true
+		if seen != nil {
+			seen[at] = true
+		}
 		if gone[at] || goneDays[dayOf(s.start.wall)] {
 			continue
 		}
@@ -106,10 +116,28 @@ func (f *file) event(c *component, d *Diary, moved map[occurrence]bool) {
 	}
 }
 
+// source reads what all times of an event share.
+func (f *file) source(c *component, first *single) *Source {
+	transp, mark := c.value("TRANSP"), c.value("X-MICROSOFT-CDO-BUSYSTATUS")
+	s := &Source{UID: c.text("UID"), Summary: c.text("SUMMARY"), Line: c.line}
+	s.reading = f.judge.read(facts{
+		title: c.plain("SUMMARY"), more: func() []string { return []string{c.plain("CATEGORIES"), c.plain("DESCRIPTION")} },
+		cancelled:   strings.EqualFold(c.value("STATUS"), "CANCELLED"),
+		transparent: strings.EqualFold(transp, "TRANSPARENT"), opaque: strings.EqualFold(transp, "OPAQUE"),
+		marked: strings.EqualFold(mark, "BUSY") || strings.EqualFold(mark, "OOF"),
+		whole:  first.start.date || first.whole, days: first.days,
+	})
+	return s
+}
+
 // event returns a time as diaries keep it.
 func (s single) event(source *Source) Event {
-	if s.start.date {
-		first := dayOf(s.start.wall)
+	if s.start.date || s.whole {
+		wall := s.start.wall
+		if s.start.isUTC {
+			wall = wall.Add(12 * time.Hour) // the day whose midnight it is at most places
+		}
+		first := dayOf(wall)
 		return Event{Source: source, days: civil.Span{First: first, Last: first + civil.Date(s.days) - 1}}
 	}
 	start := s.start.instant()
@@ -123,12 +151,18 @@ func (s single) event(source *Source) Event {
 func (f *file) keep(d *Diary, e Event) {
 	days := e.days
 	if !e.WholeDays() {
-		if e.end <= e.start {
+		if e.end < e.start || e.end == e.start && !e.ByTheDay() && e.State != Free {
 			return // takes no time
 		}
 		days = civil.Span{First: civil.FromTime(time.Unix(e.start, 0).UTC()) - 1, Last: civil.FromTime(time.Unix(e.end, 0).UTC()) + 1}
 	}
 	if !days.Overlaps(d.Span) {
+		return
+	}
+	if e.State == Free {
+		if len(d.Free) < MostFree {
+			d.Free = append(d.Free, e)
+		}
 		return
 	}
 	if f.times++; f.times > maxTimes {
@@ -138,58 +172,6 @@ func (f *file) keep(d *Diary, e Event) {
 		return
 	}
 	d.Events = append(d.Events, e)
-}
-
-// length returns the first time of an event.
-func (f *file) length(c *component, start moment) (single, bool) {
-	s := single{start: start, days: 1}
-	endProp, hasEnd := f.one(c, "DTEND")
-	durProp, hasDur := f.one(c, "DURATION")
-	switch {
-	case hasEnd && hasDur:
-		f.add(durProp.line, "DURATION", "found both DTEND and DURATION, want one of them")
-		return s, false
-	case hasEnd:
-		end, err := f.moment(endProp, endProp.value)
-		if err != nil {
-			f.add(endProp.line, "DTEND", "%v", err)
-			return s, false
-		}
-		if end.date != start.date {
-			f.add(endProp.line, "DTEND", "found a day and a time as the ends of an event, want two of a kind")
-			return s, false
-		}
-		if start.zone == nil && end.zone != nil || start.zone != nil && end.zone == nil && !end.date {
-			// One end floats: read it in the zone of the other.
-			if end.zone == nil {
-				end.zone = start.zone
-			} else {
-				start.zone = end.zone
-				s.start = start
-			}
-		}
-		s.exact = end.instant().Sub(start.instant())
-		s.days = int(dayOf(end.wall) - dayOf(start.wall))
-		if s.exact < 0 {
-			f.add(endProp.line, "DTEND", "found the end of an event before its beginning on line %d", c.line)
-			return s, false
-		}
-		s.days = max(s.days, 1) // an end on the same day is a common slip
-	case hasDur:
-		l, err := parseLength(durProp.value)
-		if err != nil {
-			f.add(durProp.line, "DURATION", "%v", err)
-			return s, false
-		}
-		s.days = max(1, l.days)
-		s.exact = start.at(start.wall.AddDate(0, 0, l.days)).instant().Sub(start.instant()) + l.exact
-	}
-	const longest = 10 * 366
-	if s.start.date && s.days > longest || s.exact > longest*24*time.Hour {
-		f.add(c.line, "", "found an event of more than ten years, want a shorter one")
-		return s, false
-	}
-	return s, true
 }
 
 // repeats returns the further times of an event that can touch a span.
@@ -211,6 +193,7 @@ func (f *file) repeats(c *component, first single, span civil.Span) ([]single, b
 			f.add(r.line, "RRULE", "%v", err)
 			return nil, false
 		}
+		list = slices.Grow(list, len(walls))
 		for _, w := range walls {
 			s := first
 			s.start = first.start.at(w)
@@ -248,8 +231,12 @@ func (f *file) repeats(c *component, first single, span civil.Span) ([]single, b
 
 // exceptions returns the moments and the days on which an event does not happen.
 func (f *file) exceptions(c *component) (map[int64]bool, map[civil.Date]bool, bool) {
+	list := c.all("EXDATE")
+	if len(list) == 0 {
+		return nil, nil, true
+	}
 	gone, days := map[int64]bool{}, map[civil.Date]bool{}
-	for _, x := range c.all("EXDATE") {
+	for _, x := range list {
 		for _, text := range strings.Split(x.value, ",") {
 			m, err := f.moment(x, text)
 			if err != nil {
@@ -268,7 +255,7 @@ func (f *file) exceptions(c *component) (map[int64]bool, map[civil.Date]bool, bo
 
 // freeBusy adds the busy periods of a VFREEBUSY.
 func (f *file) freeBusy(c *component, d *Diary) {
-	source := &Source{UID: c.text("UID"), Summary: "busy", Line: c.line}
+	source := &Source{UID: c.text("UID"), Summary: "busy", Line: c.line, reading: reading{State: Taken, Basis: ByHours}}
 	for _, p := range c.all("FREEBUSY") {
 		if strings.EqualFold(p.params["FBTYPE"], "FREE") {
 			continue

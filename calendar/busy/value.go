@@ -58,9 +58,7 @@ func (f *file) moment(p property, text string) (moment, error) {
 		return m, nil
 	}
 	if id := p.params["TZID"]; id != "" {
-		if m.zone, err = f.lookUp(id); err != nil {
-			return moment{}, err
-		}
+		m.zone = f.lookUp(id, p.line)
 	}
 	return m, nil
 }

@@ -164,16 +164,21 @@ type fixedZone time.Duration
 func (z fixedZone) instant(wall time.Time) time.Time { return wall.Add(-time.Duration(z)) }
 func (z fixedZone) wall(instant time.Time) time.Time { return instant.UTC().Add(time.Duration(z)) }
 
-// lookUp finds a zone: an IANA zone by its name, else one that the file defines, else an IANA zone whose name stands at
-// the end of a longer one, as some programs write it: /vendor.example/20240101/America/New_York. The database comes
-// before the file since files define their zones for one year and use them for ten.
-func (f *file) lookUp(id string) (zone, error) {
+// lookUp finds a zone: an IANA zone by its name, else one that the file defines, else one by the name that desktop
+// programs give it, else an IANA zone whose name stands at the end of a longer one, as some programs write it:
+// /vendor.example/20240101/America/New_York. The database comes before the file since files define their zones for
+// one year and use them for ten. It returns nil for a zone that nobody knows, which makes times float, and that is
+// noted.
+func (f *file) lookUp(id string, line int) zone {
 	if z, ok := f.known[id]; ok {
-		return z, nil
+		return z
 	}
 	z, ok := iana(id)
 	if own := f.zones[id]; !ok && own != nil {
 		z, ok = own, true
+	}
+	if !ok && len(id) < 200 {
+		z, ok = desktopZone(id)
 	}
 	if parts := strings.Split(id, "/"); !ok && len(id) < 200 {
 		for n := 3; n >= 2 && !ok; n-- {
@@ -183,12 +188,16 @@ func (f *file) lookUp(id string) (zone, error) {
 		}
 	}
 	if !ok {
-		return nil, fmt.Errorf("found time zone %s, which is no IANA zone and which the file does not define", clip(id))
+		z = nil
+		if f.quiet {
+			return nil
+		}
+		f.note(line, "time zone %s is not known: its times are read by the clocks of the site", clip(id))
 	}
 	if len(f.known) < 1000 {
 		f.known[id] = z
 	}
-	return z, nil
+	return z
 }
 
 var ianaName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+){0,2}$`)

@@ -1,10 +1,13 @@
 package inputs
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/busy"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
@@ -38,10 +41,8 @@ func (in *Inputs) hasTrait(see calendar.Sight) bool {
 	return false
 }
 
-// readCalendars reads the calendars that the chosen sites' trips and surveys name, each once.
-func (r *reader) readCalendars(span civil.Span) {
-	// A school year may begin before the days asked for and end after them.
-	span = civil.Span{First: span.First - 400, Last: span.Last + 400}
+// readCalendars reads the calendars that the chosen sites' trips and surveys name, each once for the same words.
+func (r *reader) readCalendars(days civil.Span) {
 	read := map[string]*busy.Diary{}
 	for _, pl := range r.in.Places {
 		for _, a := range []struct {
@@ -52,10 +53,11 @@ func (r *reader) readCalendars(span civil.Span) {
 				continue
 			}
 			for _, file := range a.outings.Calendar {
-				diary, known := read[file.Path]
+				key := fmt.Sprintf("%q", []any{file.Path, file.Words})
+				diary, known := read[key]
 				if !known {
-					diary = r.calendar(file, span)
-					read[file.Path] = diary
+					diary = r.calendar(file, days)
+					read[key] = diary
 				}
 				if diary != nil {
 					a.outings.Busy = append(a.outings.Busy, diary)
@@ -66,7 +68,7 @@ func (r *reader) readCalendars(span civil.Span) {
 }
 
 // calendar reads a calendar file.
-func (r *reader) calendar(file calendar.CalendarFile, span civil.Span) *busy.Diary {
+func (r *reader) calendar(file calendar.CalendarFile, days civil.Span) *busy.Diary {
 	f, err := r.open(file.Path)
 	if err != nil {
 		r.problems.Add(r.in.Plan.File, file.Line, "busy", "%v", problem.OfFile(err))
@@ -75,7 +77,8 @@ func (r *reader) calendar(file calendar.CalendarFile, span civil.Span) *busy.Dia
 	defer f.Close()
 	name := r.name(file.Path)
 	r.note(name)
-	diary, err := busy.Read(f, name, span)
+	// A school year may begin before the days asked for and end after them.
+	diary, err := file.Words.Read(f, name, civil.Span{First: days.First - 400, Last: days.Last + 400})
 	if err != nil {
 		r.add(name, err)
 		return nil
@@ -83,5 +86,26 @@ func (r *reader) calendar(file calendar.CalendarFile, span civil.Span) *busy.Dia
 	for _, n := range diary.Notes {
 		r.say("%s", n)
 	}
+	r.sayNotUnderstood(diary, days)
 	return diary
+}
+
+// sayNotUnderstood tells of whole days that are left free because nobody's words explain them. Those that the calendar marks
+// as free are told by check alone.
+func (r *reader) sayNotUnderstood(d *busy.Diary, days civil.Span) {
+	const most = 3
+	var titles []string
+	for _, e := range d.NotUnderstood(days) {
+		if e.State == busy.Free && !e.MarkedFree {
+			titles = append(titles, e.Summary)
+		}
+	}
+	if len(titles) == 0 {
+		return
+	}
+	names := phrase.Join(titles)
+	if len(titles) > most+1 {
+		names = fmt.Sprintf("%s and %d more", strings.Join(titles[:most], ", "), len(titles)-most)
+	}
+	r.say("%s: not understood, so free: %s (whole days; see treewhen check)", d.Name, names)
 }

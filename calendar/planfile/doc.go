@@ -42,7 +42,7 @@
 //	    hours: "09:00/11:30"             # the survey's, by the site's clocks; default 09:00/12:00; they must be light
 //	    weekdays: [Tue, Thu]             # default: any
 //	    terms: [2026-11-02/2027-03-19]   # spans in which a survey can be; default: any
-//	    busy: [term.ics]                 # calendars whose events take their days and hours: see below
+//	    busy: [term.ics]                 # calendars whose events take days, halves of days or hours: see below
 //	    daylight: 9                      # hours that a survey day must have; default 9
 //	    coldest: -10 C                   # usual temperature of the hours, at least; default -10 C; needs temperatures
 //	    targets: [red maple]             # the species to be told apart; default: all of the site
@@ -54,7 +54,12 @@
 //	    weekdays: [Tue, Wed, Thu]        # default: Monday to Friday; weekends: true adds Saturday and Sunday
 //	    terms: [2027-03-15/2027-06-18]   # spans in which trips can be; default: any
 //	    closed: [2027-04-05/2027-04-09]
-//	    busy: [term.ics, staff.ics]
+//	    busy:
+//	      - staff.ics
+//	      - file: term.ics               # instead of the path alone, with your own words for its titles, whole words in any
+//	        taken: [Pretzel Day]         # case: these days are closed
+//	        half: [Chapel]               # these lose their afternoon, or by a title with late or delayed their morning
+//	        free: [No School LHS only]   # and these are days like others
 //	    spacing: 14 days                 # from one trip to the next, at least; default 7
 //	    most_a_month: 2                  # trips in a calendar month, at most; default: any
 //	    rain_within: 7 days              # of a trip, for its rain date; default 7; 0 days for none
@@ -120,9 +125,27 @@
 //
 // # Calendars that say when people are busy
 //
-// iCalendar files (RFC 5545), read by package busy: events of whole days take the day; events with hours take it if they
-// touch the outing's. They may recur, with exceptions, and be in any time zone. Events that are cancelled or marked
-// transparent take nothing, and neither do this plan's own.
+// iCalendar files (RFC 5545), read by package busy. Words in a title decide what a whole day is, in English and French, since
+// programs mark whole days as free or busy without asking: the first of these that fits.
+//
+//   - your own words, the longest first
+//   - called off (Canceled:, or by its status): takes nothing
+//   - school in session, possible make-up day: takes nothing
+//   - no school, no classes, schools closed, student holiday, snow day, remote learning; congé, relâche, journée pédagogique:
+//     takes the day, even where the event has hours
+//   - early release, half day, minimum day, late start, two-hour delay; demi-journée: takes half of it. The other half can be
+//     used; a time in the title is believed, else noon parts them
+//   - Day 4, A Day, report cards, make-up day, first day of school: takes nothing
+//   - professional development, in-service, workday, planning day, recess, vacation, holiday, spring break, or nothing but the
+//     name of a public holiday: takes the day
+//   - exams, testing: takes the day, or the event's hours
+//   - the words for closed and half days in its categories, or at the beginning of its description
+//   - anything else: takes nothing, and treewhen check lists it as not understood
+//
+// Other events with hours take them, if they touch the outing's, unless they are marked transparent. Events may recur, with
+// exceptions, and be in any time zone, be it by the name that desktop programs give it; one in a zone that nobody knows is read
+// by the site's clocks. An event without a day, or broken off, is left out, and that is said. This plan's own entries take
+// nothing. treewhen check lists every event as taken, half or free.
 //
 // # The observations file
 //

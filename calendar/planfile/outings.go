@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/busy"
 	"treewhen/profiles/strictyaml"
 )
 
@@ -14,6 +15,7 @@ import (
 const (
 	maxWishes    = 500
 	maxCalendars = 50
+	maxWords     = 500 // of a calendar's titles, in one list
 	maxBooked    = calendar.MaxTrips
 )
 
@@ -123,7 +125,8 @@ func readOutings(m *strictyaml.Map, o *calendar.Outings) {
 	readReminder(m, &o.Reminder)
 }
 
-// readCalendars reads the calendar files that a plan names: one, or a list.
+// readCalendars reads the calendar files that a plan names: one, or a list; each by its path, or with the plan's own words
+// for its titles.
 func readCalendars(v strictyaml.Value) []calendar.CalendarFile {
 	list := []strictyaml.Value{v}
 	if v.IsList() {
@@ -131,6 +134,12 @@ func readCalendars(v strictyaml.Value) []calendar.CalendarFile {
 	}
 	var files []calendar.CalendarFile
 	for _, one := range list {
+		if one.IsMap() {
+			if m, ok := one.Map(); ok {
+				files = append(files, readCalendar(m))
+			}
+			continue
+		}
 		if text, ok := one.Text(); ok {
 			files = append(files, calendar.CalendarFile{Path: text, Line: one.Line()})
 		}
@@ -139,6 +148,45 @@ func readCalendars(v strictyaml.Value) []calendar.CalendarFile {
 		v.Report("found %d calendars, want at most %d", len(list), maxCalendars)
 	}
 	return files
+}
+
+// readCalendar reads a calendar file with words for its titles.
+func readCalendar(m *strictyaml.Map) calendar.CalendarFile {
+	file := calendar.CalendarFile{Line: m.Line()}
+	m.Required("file")
+	if path, ok := m.Text("file"); ok {
+		file.Path = path
+	}
+	said := map[string]string{}
+	words := func(key string, list []string) []string {
+		for i, text := range list {
+			if i == maxWords {
+				m.ReportKey(key, "found %d, want at most %d", len(list), maxWords)
+				break
+			}
+			if err := busy.CheckWords(text); err != nil {
+				m.ReportKey(key, "%v", err)
+				break
+			}
+			if other := said[text]; other != "" && other != key {
+				m.ReportKey(key, "found %q under %s as well, want it in one list", text, other)
+				break
+			}
+			said[text] = key
+		}
+		return list
+	}
+	if list, ok := m.Texts("taken"); ok {
+		file.Words.Taken = words("taken", list)
+	}
+	if list, ok := m.Texts("half"); ok {
+		file.Words.Half = words("half", list)
+	}
+	if list, ok := m.Texts("free"); ok {
+		file.Words.Free = words("free", list)
+	}
+	m.Done()
+	return file
 }
 
 // parseHours reads two times of a day with a slash between them.

@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"treewhen/calendar"
+	"treewhen/calendar/busy"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -21,7 +22,7 @@ activities:
     hours: "09:00/11:30"
     weekdays: [Tue, thursday]
     terms: [2027-03-15/2027-06-18]
-    busy: [term.ics, staff.ics]
+    busy: [term.ics, {file: staff.ics, taken: [Pretzel Day], half: [Chapel], free: [No School LHS only]}]
     spacing: 2 weeks
     most_a_month: 2
     rain_within: 0 days
@@ -47,9 +48,11 @@ sites:
 		},
 		Outings: calendar.Outings{
 			Hours: calendar.Hours{Start: 540, End: 690}, Weekdays: []time.Weekday{time.Tuesday, time.Thursday},
-			Terms:    []civil.Span{{First: civil.Of(2027, 3, 15), Last: civil.Of(2027, 6, 18)}},
-			Closed:   []civil.Span{},
-			Calendar: []calendar.CalendarFile{{Path: "term.ics", Line: 9}, {Path: "staff.ics", Line: 9}},
+			Terms:  []civil.Span{{First: civil.Of(2027, 3, 15), Last: civil.Of(2027, 6, 18)}},
+			Closed: []civil.Span{},
+			Calendar: []calendar.CalendarFile{{Path: "term.ics", Line: 9}, {Path: "staff.ics", Line: 9, Words: busy.Words{
+				Taken: []string{"Pretzel Day"}, Half: []string{"Chapel"}, Free: []string{"No School LHS only"},
+			}}},
 			Reminder: 7 * 60,
 		},
 	}

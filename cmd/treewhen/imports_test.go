@@ -41,7 +41,7 @@ var allowed = map[string][]string{
 	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "phenology", "phenology/weather"},
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest": {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "github.com/emersion/go-ical"},
-	"calendar/planfile":      {"calendar", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/planfile":      {"calendar", "calendar/busy", "phenology", "phenology/weather", "profiles/strictyaml"},
 	"calendar/staging":       {},
 	"calendar/feed":          {},
 	"calendar/gazetteer":     {},

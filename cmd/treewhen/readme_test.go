@@ -190,6 +190,7 @@ func TestReadmePlansAreRead(t *testing.T) {
 		for name, text := range map[string]string{
 			"plan.yaml":   plan,
 			"members.csv": "id,name,latitude,longitude,elevation_ft,timezone\nhill-bush,Hill bush,44.1,-72.5,1500,America/New_York\n",
+			"term.ics":    "BEGIN:VCALENDAR\nBEGIN:VEVENT\nSUMMARY:No School\nDTSTART:20270402\nEND:VEVENT\nEND:VCALENDAR\n",
 			"county.csv":  "date,tmin_c,tmax_c\n2026-03-01,-4,5\n2026-03-02,-3,6\n",
 		} {
 			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
