@@ -33,24 +33,12 @@ type Entry struct {
 	Species  []*phenology.Species // at least one; several where one visit serves them all
 	Season   int                  // the growing year it belongs to
 
-	Summary string     // one line, without the site: "Tap sugar maple"
-	Window  civil.Span // the days on which the work can be done, both ends included
-	Best    civil.Date // the day on which it is best done, in Window
-	Hours   Hours      // of the best day, by the clocks of the site; zero: the whole day
+	Window civil.Span // the days on which the work can be done, both ends included
+	Best   civil.Date // the day on which it is best done, in Window
+	Hours  Hours      // of the best day, by the clocks of the site; zero: the whole day
 
-	// Probability that what the work waits for is there, in [0, 1]: ProbabilityOf says what, and on which days.
-	Probability   float64
-	ProbabilityOf string // in words: "that seed is ripe and has not fallen"
-	Fact          string // what it is in a word where nothing of it is still to come, "observed" or "done", in place of how sure; ProbabilityOf is then a sentence of it
-	BasisText     string // in plain words, with the number of years and the last day observed
-	Settled       bool   // nothing still to come can move it: every date it rests on was seen or reached
-	Booked        bool   // its owner has fixed the day, whatever the season does
-
-	Reasons  []string // why these days, each a sentence
-	LookFor  []string // what to look for in the field
-	Kit      []string // what to bring
-	Cautions []string
-	Sources  []string // citations
+	Probability float64 // that what the work waits for is there, in [0, 1]; its craft knows what, and on which days
+	Settled     bool    // nothing still to come can move it: every date it rests on was seen or reached
 
 	PeopleDays float64 // work that it takes, by the owner's own figures; 0: not stated
 
@@ -60,8 +48,6 @@ type Entry struct {
 	State State
 	Rests Rests // what Window rests on
 	Facts Facts // what its craft decided; nil of an entry that is no craft's
-
-	Chances map[string]map[string]float64 // of a trip: how likely each species shows each sight, in the words of LookFor
 
 	Tell []string // what tells it from others of its site, activity, species, task and season
 }
@@ -74,7 +60,6 @@ type Reminder struct {
 	On     civil.Date // a day of the entry, usually Window.First or Best
 	Minute int        // minutes after midnight of the site's civil time
 	Until  civil.Date // the last day on which it is still of use to ring what was missed; 0: only its own day is
-	Text   string
 }
 
 // Day returns the day on which the reminder is to ring.
@@ -91,8 +76,6 @@ type Schedule struct {
 	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
 	// Whoever has the plan's file names it in them, and refuses the plan.
 	Problems []Problem
-
-	texts *sharedTexts
 }
 
 // Title returns the activity as a heading.

@@ -10,7 +10,7 @@ import (
 
 // NewSchedule returns the schedule of a plan, with no work in it as yet: see [Schedule.Add].
 func NewSchedule(p *Plan) *Schedule {
-	s := &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span, texts: newSharedTexts()}
+	s := &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span}
 	for _, n := range p.Notes {
 		s.Notes = append(s.Notes, Note{Says: n})
 	}
@@ -20,9 +20,6 @@ func NewSchedule(p *Plan) *Schedule {
 // Add adds the work at a place. Places come in the plan's order, since notes stand in it; when all are in, [Schedule.Sort]
 // puts the entries in order.
 func (s *Schedule) Add(w *Work) {
-	for _, e := range w.Entries {
-		s.texts.share(e)
-	}
 	s.Entries = append(s.Entries, w.Entries...)
 	s.Notes = append(s.Notes, w.Notes...)
 	s.Problems = append(s.Problems, w.Problems...)

@@ -52,38 +52,3 @@ func Nursery() *calendar.Place {
 func Maple() *phenology.Species {
 	return &phenology.Species{ID: "acer-saccharum", Botanical: "Acer saccharum", Common: []string{"Sugar maple"}}
 }
-
-// TapEntry returns an entry to tap sugar maple, best on the third day of its window.
-func TapEntry(first, last string) *calendar.Entry {
-	w := Span(first, last)
-	return &calendar.Entry{
-		UID:  calendar.UID(FeedID, Sugarbush().ID, calendar.Tapping, []string{Maple().ID}, "tap", 2027),
-		Site: Sugarbush(), Activity: calendar.Tapping, Task: "tap", Species: []*phenology.Species{Maple()}, Season: 2027,
-		Summary: "Tap sugar maple", Window: w, Best: min(w.First+2, w.Last),
-		Probability: 0.72, ProbabilityOf: "that sap has not yet run in earnest",
-		Rests: calendar.Rests{Basis: phenology.BasisRecord}, BasisText: "14 past years of temperatures here",
-		Reasons:  []string{"The first long run came between 3 and 19 March in eight of ten years"},
-		LookFor:  []string{"Nights below freezing; days above it."},
-		Cautions: []string{"Hot sap burns: keep children away from the pan."},
-		Sources:  []string{"Invented (2020), A tap for every tree, p. 3"},
-		Reminders: []calendar.Reminder{
-			{Before: 7, On: w.First, Minute: 7 * 60, Text: "Wash the taps, the window opens " + w.First.String()},
-			{Before: 0, On: w.First, Minute: 7*60 + 30, Text: "Today is the first day to tap"},
-		},
-	}
-}
-
-// GatherEntry returns another entry of the same site, which follows from TapEntry.
-func GatherEntry(first, last string) *calendar.Entry {
-	e := TapEntry(first, last)
-	e.After = []string{e.UID}
-	e.UID = calendar.UID(FeedID, Sugarbush().ID, calendar.Tapping, []string{Maple().ID}, "gather", 2027)
-	e.Task, e.Summary, e.Reminders = "gather", "Gather sap of sugar maple", nil
-	return e
-}
-
-// Essence are facts that are nothing but an essence.
-type Essence []calendar.Fact
-
-// Essence returns all of them.
-func (e Essence) Essence() []calendar.Fact { return e }

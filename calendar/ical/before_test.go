@@ -19,13 +19,15 @@ import (
 // testdata/before.ics is a feed of the version before, which told facts in words alone: the entries of atBefore as of 2 and
 // 25 January 2027, one of which had moved; one is over and one is cancelled. It goes when before.go does, on 2027-11-28.
 func atBefore(asOf string) ical.Feed {
-	gather := calendartest.GatherEntry("2027-03-12", "2027-04-20")
+	gather := icaltest.GatherEntry("2027-03-12", "2027-04-20")
 	gather.Settled, gather.Window.Last = true, gather.Window.Last+3
 	trip := tripAt(calendartest.Zone("America/New_York"), calendartest.Day("2027-05-03"))
-	trip.Summary, trip.ProbabilityOf = "Field trip: flowers and young leaves", "that at least one of 3 species shows flowers; expect 1.2 of them"
-	trip.LookFor = []string{"Flowers: red maple 40 %, silver maple 21 %.", "All 3 pairs can be told apart at a glance."}
-	trip.Facts = calendartest.Essence{fact("for", "flowers+young-leaves"), fact("rain", calendartest.Day("2027-05-04"))}
-	f := icaltest.Feed(asOf, calendartest.TapEntry("2027-03-10", "2027-03-20"), gather, trip)
+	icaltest.Said(trip, func(t *words.Text) {
+		t.Summary, t.ChanceOf = "Field trip: flowers and young leaves", "that at least one of 3 species shows flowers; expect 1.2 of them"
+		t.LookFor = []string{"Flowers: red maple 40 %, silver maple 21 %.", "All 3 pairs can be told apart at a glance."}
+	})
+	icaltest.Told(trip, fact("for", "flowers+young-leaves"), fact("rain", calendartest.Day("2027-05-04")))
+	f := icaltest.Feed(asOf, icaltest.TapEntry("2027-03-10", "2027-03-20"), gather, trip)
 	f.Say = func(e *calendar.Entry) words.Text {
 		t := words.Say(e)
 		if e.Task == calendar.TaskTrip {
@@ -88,13 +90,13 @@ func TestFactsMoveOverTheVersionBefore(t *testing.T) {
 		return func(f *ical.Feed) { change(f.Entries[i]) }
 	}
 	tell := func(i int, facts ...calendar.Fact) func(*ical.Feed) {
-		return func(f *ical.Feed) { f.Entries[i].Facts = calendartest.Essence(facts) }
+		return func(f *ical.Feed) { icaltest.Told(f.Entries[i], facts...) }
 	}
 	for name, row := range map[string]struct {
 		change  func(*ical.Feed)
 		revised int // the entry that is revised; -1 for none
 	}{
-		"a day off, far ahead": {set(tap, func(e *calendar.Entry) { *e = *calendartest.TapEntry("2027-03-11", "2027-03-21") }), -1},
+		"a day off, far ahead": {set(tap, func(e *calendar.Entry) { *e = *icaltest.TapEntry("2027-03-11", "2027-03-21") }), -1},
 		"two days off":         {set(tap, func(e *calendar.Entry) { e.Window.Last += 2 }), tap},
 		"a tenth less sure":    {set(tap, func(e *calendar.Entry) { e.Probability = 0.62 }), -1},
 		"less sure than that":  {set(tap, func(e *calendar.Entry) { e.Probability = 0.6 }), tap},
@@ -135,7 +137,7 @@ func TestFactsMoveOverTheVersionBefore(t *testing.T) {
 	f.Entries = f.Entries[1:]
 	f.Previous = previous(t, old)
 	data := icaltest.Render(t, f)
-	gone := icaltest.EventIn(t, data, calendartest.TapEntry("2027-03-10", "2027-03-20").UID)
+	gone := icaltest.EventIn(t, data, icaltest.TapEntry("2027-03-10", "2027-03-20").UID)
 	if got := text(t, gone.Props, "SUMMARY"); got != "Cancelled: Tap sugar maple" || gone.Props.Get("STATUS").Value != "CANCELLED" {
 		t.Errorf("found %q, want it cancelled", got)
 	}

@@ -143,7 +143,7 @@ func (v voice) event(s standing) (event, error) {
 		geo:         formatGeo(s.Site.Latitude, s.Site.Longitude),
 		color:       colors[s.Activity],
 	}
-	if s.Settled || s.Booked || s.State == calendar.Booked {
+	if s.Settled || s.State == calendar.Booked {
 		e.status = ics.ObjectStatusConfirmed
 	}
 	if c := v.labels.Category(s.Activity); c != "" {
@@ -167,7 +167,10 @@ func (v voice) event(s standing) (event, error) {
 		if err != nil {
 			return wrong(err)
 		}
-		text := phrase.CleanText(said.Reminders[a.reminder])
+		text := ""
+		if a.reminder < len(said.Reminders) {
+			text = phrase.CleanText(said.Reminders[a.reminder])
+		}
 		if text == "" {
 			text = phrase.OneLine(said.Summary)
 		}
@@ -178,7 +181,7 @@ func (v voice) event(s standing) (event, error) {
 
 // marks returns the marks of words that do not follow the season: see facts.said.
 func (v voice) marks(t *words.Text, timed bool) (m [2]uint32) {
-	m[0] = markOf(markOf(markOf(v.mark, t.SureWord()), t.Cautions...), t.Sources...)
+	m[0] = markOf(markOf(markOf(v.mark, t.SureWord()), words.Minded(t.Cautions)...), t.Sources...)
 	m[1] = markOf(markOf(noMark, t.Summary), t.Kit...)
 	if !timed { // an outing's are full of figures
 		m[1] = markOf(m[1], t.LookFor...)

@@ -59,9 +59,6 @@ func factsOf(s standing, timed bool) *facts {
 		version: factsVersion, best: civil.Some(s.Best), of: s.of, state: s.State.String(), settled: s.Settled,
 		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(),
 	}
-	if s.Booked && s.State == calendar.Open {
-		f.state = calendar.Booked.String()
-	}
 	if s.State.Over() {
 		f.chance = noChance
 	}
@@ -77,22 +74,7 @@ func factsOf(s standing, timed bool) *facts {
 			}
 		}
 	}
-	f.essence = append(f.essence, chances(s.Chances)...)
 	return f
-}
-
-// chances lists those of a trip that are worth naming, until its own facts tell them: see [calendar.Entry.Chances].
-func chances(sights map[string]map[string]float64) (list []fact) {
-	slug := func(s string) string { return strings.ReplaceAll(strings.ToLower(s), " ", "-") }
-	for sight, species := range sights {
-		for name, p := range species {
-			if phrase.WholePercent(p) >= worthNaming {
-				list = append(list, fact{slug(sight) + "-" + slug(name), written(calendar.Chance(p))})
-			}
-		}
-	}
-	slices.SortFunc(list, func(a, b fact) int { return strings.Compare(a.name, b.name) })
-	return list
 }
 
 // written writes the value of a fact, "" where there is none.

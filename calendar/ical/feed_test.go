@@ -21,6 +21,7 @@ import (
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/ical/icaltest"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -41,9 +42,9 @@ func text(t testing.TB, props goical.Props, name string) string {
 }
 
 func TestFeedIsReadByAnotherParser(t *testing.T) {
-	tap, gather := calendartest.TapEntry("2027-03-03", "2027-03-12"), calendartest.GatherEntry("2027-03-05", "2027-04-10")
+	tap, gather := icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.GatherEntry("2027-03-05", "2027-04-10")
 	gather.Settled = true
-	tap.Facts = calendartest.Essence{fact("advice", "wait"), fact("run", civil.Some(calendartest.Day("2027-03-08"))), fact("ice", civil.Maybe{})}
+	icaltest.Told(tap, fact("advice", "wait"), fact("run", civil.Some(calendartest.Day("2027-03-08"))), fact("ice", civil.Maybe{}))
 	c := icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", gather, tap)))
 
 	head := map[string]string{}
@@ -159,8 +160,9 @@ func TestRemindersRingAtACivilHour(t *testing.T) {
 		{1, 7 * 60, "2027-03-14", "P3DT7H"}, // the clocks go forward that week in the United States: still 07:00
 		{30, 7 * 60, "2027-03-14", "-P25DT17H"},
 	} {
-		e := calendartest.TapEntry("2027-03-10", "2027-03-20")
+		e := icaltest.TapEntry("2027-03-10", "2027-03-20")
 		e.Reminders = []calendar.Reminder{{Before: row.before, On: calendartest.Day(row.on), Minute: row.minute}}
+		icaltest.Said(e, func(t *words.Text) { t.Reminders = nil })
 		c := icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", e)))
 		a := c.Events()[0].Children[0]
 		if got := a.Props.Get("TRIGGER").Value; got != row.want {
@@ -209,10 +211,12 @@ func TestNastyTextsAreReadBackEqual(t *testing.T) {
 			}
 			site := *sugarbush
 			site.Name = row.in
-			e := calendartest.TapEntry("2027-03-03", "2027-03-12")
-			e.Site, e.Summary = &site, row.in
-			e.LookFor, e.Reasons, e.Cautions, e.Sources = []string{row.in}, nil, nil, nil
-			e.Reminders[0].Text = row.in
+			e := icaltest.TapEntry("2027-03-03", "2027-03-12")
+			e.Site = &site
+			icaltest.Said(e, func(t *words.Text) {
+				t.Summary, t.LookFor, t.Reasons, t.Cautions, t.Sources = row.in, []string{row.in}, nil, nil, nil
+				t.Reminders[0] = row.in
+			})
 			f := icaltest.Feed("2027-02-01", e)
 			f.Name, f.Description = row.in, row.in
 			data := icaltest.Render(t, f)
@@ -264,7 +268,7 @@ func TestEmptyFeed(t *testing.T) {
 	if again := icaltest.Render(t, f); !bytes.Equal(again, data) {
 		t.Error("an empty feed changed overnight")
 	}
-	f.Entries = []*calendar.Entry{calendartest.TapEntry("2027-03-03", "2027-03-12")}
+	f.Entries = []*calendar.Entry{icaltest.TapEntry("2027-03-03", "2027-03-12")}
 	if c := icaltest.Read(t, icaltest.Render(t, f)); len(c.Children) != 1 || len(c.Events()) != 1 {
 		t.Errorf("found %v, want the event alone", c.Children)
 	}
@@ -281,7 +285,7 @@ func TestGeo(t *testing.T) {
 	} {
 		site := *sugarbush
 		site.Latitude, site.Longitude = row.lat, row.lon
-		e := calendartest.TapEntry("2027-03-03", "2027-03-12")
+		e := icaltest.TapEntry("2027-03-03", "2027-03-12")
 		e.Site = &site
 		if got := icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", e))).Events()[0].Props.Get("GEO").Value; got != row.want {
 			t.Errorf("%v, %v: found %s, want %s", row.lat, row.lon, got, row.want)
@@ -291,7 +295,7 @@ func TestGeo(t *testing.T) {
 
 func TestConfidenceIsNeverRoundedToCertainty(t *testing.T) {
 	for p, want := range map[float64]string{0: "(doubtful, 0 %)", 0.001: "(doubtful, 1 %)", 0.5: "(even chance, 50 %)", 0.8: "(very likely, 80 %)", 0.9999: "(almost sure, 99 %)", 1: "(almost sure, 100 %)"} {
-		e := calendartest.TapEntry("2027-03-03", "2027-03-12")
+		e := icaltest.TapEntry("2027-03-03", "2027-03-12")
 		e.Probability = p
 		if got := text(t, icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", e))).Events()[0].Props, "SUMMARY"); !strings.HasSuffix(got, " "+want) {
 			t.Errorf("%v: found %q, want %s", p, got, want)
@@ -305,7 +309,7 @@ func TestRefreshInterval(t *testing.T) {
 		24 * time.Hour: "P1D", 7 * 24 * time.Hour: "P7D", 90 * time.Minute: "PT1H30M", 36 * time.Hour: "P1DT12H",
 		time.Hour + 5*time.Second: "PT1H0M5S", 45 * time.Second: "PT45S", 24*time.Hour + time.Minute: "P1DT1M",
 	} {
-		f := icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-03", "2027-03-12"))
+		f := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-03", "2027-03-12"))
 		f.Refresh = d
 		if got := icaltest.Read(t, icaltest.Render(t, f)).Props.Get("REFRESH-INTERVAL"); got.Value != want || got.Params.Get("VALUE") != "DURATION" {
 			t.Errorf("%v: found %v, want %s", d, got, want)
@@ -322,12 +326,12 @@ func TestRefreshInterval(t *testing.T) {
 
 func TestWriteICSRefuses(t *testing.T) {
 	change := func(f func(*calendar.Entry)) ical.Feed {
-		e := calendartest.TapEntry("2027-03-03", "2027-03-12")
+		e := icaltest.TapEntry("2027-03-03", "2027-03-12")
 		f(e)
 		return icaltest.Feed("2027-02-01", e)
 	}
 	head := func(f func(*ical.Feed)) ical.Feed {
-		x := icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-03", "2027-03-12"))
+		x := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-03", "2027-03-12"))
 		f(&x)
 		return x
 	}
@@ -344,10 +348,10 @@ func TestWriteICSRefuses(t *testing.T) {
 		"refresh backward":  {head(func(f *ical.Feed) { f.Refresh = -time.Hour }), "found refresh interval"},
 		"refresh in parts":  {head(func(f *ical.Feed) { f.Refresh = time.Millisecond }), "found refresh interval"},
 		"as-of":             {head(func(f *ical.Feed) { f.AsOf = civil.MaxDate }), "found as-of date"},
-		"twice":             {icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-03", "2027-03-12"), calendartest.TapEntry("2027-03-04", "2027-03-12")), "twice"},
+		"twice":             {icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.TapEntry("2027-03-04", "2027-03-12")), "twice"},
 		"uid":               {change(func(e *calendar.Entry) { e.UID = "x\r\nSUMMARY:y" }), "want a UUID"},
 		"after":             {change(func(e *calendar.Entry) { e.After = []string{"x"} }), "want a UUID"},
-		"summary":           {change(func(e *calendar.Entry) { e.Summary = " \n" }), "found no summary"},
+		"summary":           {change(func(e *calendar.Entry) { icaltest.Said(e, func(t *words.Text) { t.Summary = " \n" }) }), "found no summary"},
 		"window":            {change(func(e *calendar.Entry) { e.Window.Last = e.Window.First - 1 }), "found window"},
 		"far window":        {change(func(e *calendar.Entry) { e.Window.Last = civil.MaxDate }), "found window"},
 		"best":              {change(func(e *calendar.Entry) { e.Best = e.Window.Last + 1 }), "found best day"},
@@ -380,7 +384,7 @@ func (n *failAfter) Write(b []byte) (int, error) {
 }
 
 func TestWriteICSReportsAFullDisk(t *testing.T) {
-	f := icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-03", "2027-03-12"))
+	f := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-03", "2027-03-12"))
 	size := len(icaltest.Render(t, f))
 	for _, room := range []int{0, 100, size - len("END:VCALENDAR\r\n"), size - 1} {
 		n := failAfter(room)
@@ -413,7 +417,7 @@ func TestFeedIsDeterministic(t *testing.T) {
 func manyEntries(n int) []*calendar.Entry {
 	list := make([]*calendar.Entry, n)
 	for i := range list {
-		e := calendartest.TapEntry("2027-03-03", "2027-03-12")
+		e := icaltest.TapEntry("2027-03-03", "2027-03-12")
 		e.UID = calendar.UID(calendartest.FeedID, sugarbush.ID, calendar.Tapping, nil, "tap", 2027, fmt.Sprint(i))
 		e.Window.First += civil.Date(i / 3)
 		e.Window.Last += civil.Date(i / 2)
@@ -500,11 +504,11 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 	// expected says what the event of an entry holds; the entries below have 0.72 for a probability, and their texts
 	// need no cleaning.
 	expected := func(e *calendar.Entry) event {
-		x := event{UID: e.UID, First: e.Window.First, Last: e.Window.Last, Status: "TENTATIVE", Summary: e.Summary + " (likely, 72 %)",
+		x := event{UID: e.UID, First: e.Window.First, Last: e.Window.Last, Status: "TENTATIVE", Summary: words.Say(e).Summary + " (likely, 72 %)",
 			Location: e.Site.Name, Geo: &[2]float64{e.Site.Latitude, e.Site.Longitude}, Categories: []string{"Tapping"},
 			After: append([]string{}, e.After...), Alarms: []alarm{}}
-		for _, r := range e.Reminders {
-			x.Alarms = append(x.Alarms, alarm{-(int(r.On-e.Window.First-civil.Date(r.Before))*24*60 + r.Minute), r.Text})
+		for i, r := range e.Reminders {
+			x.Alarms = append(x.Alarms, alarm{-(int(r.On-e.Window.First-civil.Date(r.Before))*24*60 + r.Minute), words.Say(e).Reminders[i]})
 		}
 		return x
 	}
@@ -518,12 +522,12 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 		}
 	}
 
-	tap, gather := calendartest.TapEntry("2027-03-03", "2027-03-12"), calendartest.GatherEntry("2027-03-05", "2027-04-10")
+	tap, gather := icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.GatherEntry("2027-03-05", "2027-04-10")
 	first := icaltest.Render(t, icaltest.Feed("2027-02-01", tap, gather))
 	write("plain", first, []event{expected(tap), expected(gather)})
 	write("empty", icaltest.Render(t, icaltest.Feed("2027-02-01")), []event{})
 
-	f := icaltest.Feed("2027-02-05", calendartest.TapEntry("2027-03-10", "2027-03-20"))
+	f := icaltest.Feed("2027-02-05", icaltest.TapEntry("2027-03-10", "2027-03-20"))
 	f.Previous = previous(t, first)
 	moved, off := expected(f.Entries[0]), expected(gather)
 	moved.Sequence, off.Sequence = 1, 1
@@ -540,11 +544,13 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 		site := *sugarbush
 		site.Name = s
 		site.Latitude, site.Longitude = float64(-45+i), float64(15*i)+0.125
-		e := calendartest.TapEntry("2027-03-03", "2027-03-12")
+		e := icaltest.TapEntry("2027-03-03", "2027-03-12")
 		e.UID = calendar.UID(calendartest.FeedID, sugarbush.ID, calendar.Tapping, nil, "tap", 2027, fmt.Sprint(i))
-		e.Site, e.Summary = &site, s
-		e.Reasons, e.LookFor, e.Cautions, e.Sources = nil, []string{s + "!"}, nil, nil
-		e.Reminders[0].Text = s
+		e.Site = &site
+		icaltest.Said(e, func(t *words.Text) {
+			t.Summary, t.Reasons, t.LookFor, t.Cautions, t.Sources = s, nil, []string{s + "!"}, nil, nil
+			t.Reminders[0] = s
+		})
 		x := expected(e)
 		x.Description = "Best day: Friday 5 March 2027.\nHow sure, on that day: likely, 72 %, that sap has not yet run in earnest.\n" +
 			"Basis: 14 past years of temperatures here.\nThese dates can still move; this entry moves with them.\n" +

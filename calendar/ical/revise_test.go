@@ -43,6 +43,11 @@ func with(e *calendar.Entry, change func(*calendar.Entry)) *calendar.Entry {
 	return &c
 }
 
+// saying returns a copy of e that says something else.
+func saying(e *calendar.Entry, change func(*words.Text)) *calendar.Entry {
+	return icaltest.Said(with(e, func(*calendar.Entry) {}), change)
+}
+
 func fact(name string, value any) calendar.Fact { return calendar.Fact{Name: name, Value: value} }
 
 // run is one publication of a feed and what the tap event in it must then be.
@@ -62,10 +67,10 @@ type run struct {
 }
 
 func TestRevisions(t *testing.T) {
-	tap := calendartest.TapEntry("2027-03-10", "2027-03-20")
+	tap := icaltest.TapEntry("2027-03-10", "2027-03-20")
 	moved := func(days civil.Date) *calendar.Entry {
-		e := calendartest.TapEntry("2027-03-10", "2027-03-20")
-		return calendartest.TapEntry((e.Window.First + days).String(), (e.Window.Last + days).String())
+		e := icaltest.TapEntry("2027-03-10", "2027-03-20")
+		return icaltest.TapEntry((e.Window.First + days).String(), (e.Window.Last + days).String())
 	}
 	list := func(e ...*calendar.Entry) []*calendar.Entry { return e }
 	first := run{asOf: "2027-02-01", entries: list(tap), status: "TENTATIVE", sequence: "0", start: "20270310", stamp: "20270201T000000Z",
@@ -81,7 +86,7 @@ func TestRevisions(t *testing.T) {
 		return r
 	}
 	told := func(facts ...calendar.Fact) *calendar.Entry {
-		return with(tap, func(e *calendar.Entry) { e.Facts = calendartest.Essence(facts) })
+		return with(tap, func(e *calendar.Entry) { icaltest.Told(e, facts...) })
 	}
 	toldFirst := func(facts ...calendar.Fact) run {
 		r := first
@@ -100,8 +105,8 @@ func TestRevisions(t *testing.T) {
 		"the window moves": {first, revised("2027-02-05", moved(5), "20270315"),
 			{asOf: "2027-02-06", entries: list(moved(5)), same: true, changes: ical.Changes{Kept: 1}}},
 		"a day off, far ahead, with all that follows the season": {first, {asOf: "2027-02-05", same: true, changes: ical.Changes{Kept: 1},
-			entries: list(with(moved(1), func(e *calendar.Entry) {
-				e.Probability, e.BasisText, e.Reasons = 0.66, "this season's temperatures to 4 Feb, then 14 past years", []string{"Another reason"}
+			entries: list(saying(with(moved(1), func(e *calendar.Entry) { e.Probability = 0.66 }), func(t *words.Text) {
+				t.Basis, t.Reasons = "this season's temperatures to 4 Feb, then 14 past years", []string{"Another reason"}
 			}))}},
 		"a day off at one end":           {first, {asOf: "2027-02-05", same: true, changes: ical.Changes{Kept: 1}, entries: list(with(tap, func(e *calendar.Entry) { e.Window.Last-- }))}},
 		"two days off":                   {first, revised("2027-02-05", moved(-2), "20270308")},
@@ -111,12 +116,12 @@ func TestRevisions(t *testing.T) {
 		"a day off, fifteen days ahead":  {first, {asOf: "2027-02-23", same: true, entries: list(moved(1)), changes: ical.Changes{Kept: 1}}},
 		"a day off, fourteen days ahead": {first, revised("2027-02-24", moved(1), "20270311")},
 		"a day off, into the fortnight":  {first, revised("2027-02-23", moved(-1), "20270309")},
-		"other words, fourteen ahead":    {first, reworded("2027-02-24", with(tap, func(e *calendar.Entry) { e.BasisText = "15 past years" }))},
+		"other words, fourteen ahead":    {first, reworded("2027-02-24", saying(tap, func(t *words.Text) { t.Basis = "15 past years" }))},
 		"less sure in words":             {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Probability = 0.5 }), "20270310")},
-		"a new caution":                  {first, reworded("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions = append(e.Cautions[:1:1], "Mind the ice.") }))},
-		"no cautions, signs or sources":  {first, reworded("2027-02-05", with(tap, func(e *calendar.Entry) { e.Cautions, e.LookFor, e.Sources = nil, nil, nil }))},
-		"a day off and a new caution": {first, reworded("2027-02-05", with(moved(1), func(e *calendar.Entry) { e.Cautions = []string{"Mind the ice."} })),
-			kept("2027-02-06", with(moved(-1), func(e *calendar.Entry) { e.Cautions = []string{"Mind the ice."} }))},
+		"a new caution":                  {first, reworded("2027-02-05", saying(tap, func(t *words.Text) { t.Cautions = append(t.Cautions[:1:1], words.Caution{Text: "Mind the ice."}) }))},
+		"no cautions, signs or sources":  {first, reworded("2027-02-05", saying(tap, func(t *words.Text) { t.Cautions, t.LookFor, t.Sources = nil, nil, nil }))},
+		"a day off and a new caution": {first, reworded("2027-02-05", saying(moved(1), func(t *words.Text) { t.Cautions = []words.Caution{{Text: "Mind the ice."}} })),
+			kept("2027-02-06", saying(moved(-1), func(t *words.Text) { t.Cautions = []words.Caution{{Text: "Mind the ice."}} }))},
 		"a tenth less sure, far ahead":     {first, kept("2027-02-05", chance(0.62)), kept("2027-02-06", chance(0.82))},
 		"more than a tenth less sure":      {first, revised("2027-02-05", chance(0.61), "20270310")},
 		"another scale of words passed":    {first, kept("2027-02-05", chance(0.8))}, // "very likely" begins there
@@ -138,13 +143,12 @@ func TestRevisions(t *testing.T) {
 		"half a unit, and more": {toldFirst(fact("expect", calendar.Amount(2))), kept("2027-02-05", told(fact("expect", calendar.Amount(2.5)))),
 			revised("2027-02-06", told(fact("expect", calendar.Amount(2.6))), "20270310")},
 		"yes and no":                       {toldFirst(fact("ice", false)), revised("2027-02-05", told(fact("ice", true)), "20270310")},
-		"booked":                           {first, {asOf: "2027-02-05", entries: list(with(tap, func(e *calendar.Entry) { e.Booked = true })), status: "CONFIRMED", sequence: "1", start: "20270310", stamp: "20270205T000000Z", changes: ical.Changes{Revised: 1}}},
-		"booked, with a new state":         {first, {asOf: "2027-02-05", entries: list(with(tap, func(e *calendar.Entry) { e.State = calendar.Booked })), status: "CONFIRMED", sequence: "1", start: "20270310", stamp: "20270205T000000Z", changes: ical.Changes{Revised: 1}}},
+		"booked":                           {first, {asOf: "2027-02-05", entries: list(with(tap, func(e *calendar.Entry) { e.State = calendar.Booked })), status: "CONFIRMED", sequence: "1", start: "20270310", stamp: "20270205T000000Z", changes: ical.Changes{Revised: 1}}},
 		"hours of the best day":            {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Hours = calendar.Hours{Start: 540, End: 690} }), "20270310")},
 		"a reminder moves":                 {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Reminders = []calendar.Reminder{e.Reminders[1], e.Reminders[0]} }), "20270310")},
 		"a reminder goes":                  {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.Reminders = e.Reminders[:1] }), "20270310")},
 		"the site has another name":        {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { s := *e.Site; s.Name = "Ridge"; e.Site = &s }), "20270310")},
-		"the summary is other":             {first, reworded("2027-02-05", with(tap, func(e *calendar.Entry) { e.Summary = "Tap red maple" }))},
+		"the summary is other":             {first, reworded("2027-02-05", saying(tap, func(t *words.Text) { t.Summary = "Tap red maple" }))},
 		"it follows from something":        {first, revised("2027-02-05", with(tap, func(e *calendar.Entry) { e.After = []string{calendartest.FeedID.String()} }), "20270310")},
 		"twice on one day":                 {first, {asOf: "2027-02-01", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
 		"today is taken as an earlier day": {first, {asOf: "2027-01-15", entries: list(moved(5)), status: "TENTATIVE", sequence: "1", start: "20270315", stamp: "20270201T000001Z", changes: ical.Changes{Revised: 1}}},
@@ -162,10 +166,10 @@ func TestRevisions(t *testing.T) {
 			{asOf: "2028-03-20", same: true, changes: ical.Changes{Kept: 1}},
 			{asOf: "2028-03-21", gone: true, changes: ical.Changes{Dropped: 1}}},
 		"the last day is not over":  {first, {asOf: "2027-03-20", status: "CANCELLED", sequence: "1", start: "20270310", stamp: "20270320T000000Z", changes: ical.Changes{Cancelled: 1}}},
-		"over, with other words":    {first, {asOf: "2027-03-21", same: true, entries: list(with(moved(-3), func(e *calendar.Entry) { e.BasisText = "you saw it" })), changes: ical.Changes{Kept: 1}}},
+		"over, with other words":    {first, {asOf: "2027-03-21", same: true, entries: list(saying(moved(-3), func(t *words.Text) { t.Basis = "you saw it" })), changes: ical.Changes{Kept: 1}}},
 		"over, but it comes late":   {first, revised("2027-03-21", moved(14), "20270324")},
 		"the feed has another name": {first, {asOf: "2027-02-05", entries: list(tap), head: func(f *ical.Feed) { f.Name = "Ridge" }, kept: true, changes: ical.Changes{Kept: 1}}},
-		"another event joins":       {first, {asOf: "2027-02-05", entries: list(tap, calendartest.GatherEntry("2027-03-12", "2027-04-20")), kept: true, changes: ical.Changes{Added: 1, Kept: 1}}},
+		"another event joins":       {first, {asOf: "2027-02-05", entries: list(tap, icaltest.GatherEntry("2027-03-12", "2027-04-20")), kept: true, changes: ical.Changes{Added: 1, Kept: 1}}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var last []byte
@@ -215,10 +219,10 @@ func TestRevisions(t *testing.T) {
 }
 
 func TestCancelledEventSaysSoAndIsSilent(t *testing.T) {
-	f := icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-10", "2027-03-20"))
+	f := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-10", "2027-03-20"))
 	f.Previous = previous(t, icaltest.Render(t, f))
 	f.AsOf, f.Entries = calendartest.Day("2027-02-05"), nil
-	e := icaltest.EventIn(t, icaltest.Render(t, f), calendartest.TapEntry("2027-03-10", "2027-03-20").UID)
+	e := icaltest.EventIn(t, icaltest.Render(t, f), icaltest.TapEntry("2027-03-10", "2027-03-20").UID)
 	if got, want := text(t, e.Props, "SUMMARY"), "Cancelled: Tap sugar maple"; got != want {
 		t.Errorf("found %q, want %q", got, want)
 	}
@@ -297,11 +301,12 @@ func TestRevisionsProperty(t *testing.T) {
 				if e == nil || rapid.IntRange(0, 3).Draw(t, "edit") == 0 {
 					w := civil.Span{First: calendartest.Day("2027-02-01") + offsets[i] + civil.Date(rapid.IntRange(-3, 3).Draw(t, "move"))}
 					w.Last = w.First + civil.Date(rapid.IntRange(0, 9).Draw(t, "length"))
-					e = calendartest.TapEntry(w.First.String(), w.Last.String())
+					e = icaltest.TapEntry(w.First.String(), w.Last.String())
 					e.UID = calendar.UID(calendartest.FeedID, sugarbush.ID, calendar.Tapping, nil, "tap", 2027, fmt.Sprint(i))
 					e.Probability = rapid.Float64Range(0, 1).Draw(t, "probability")
 					e.Settled = rapid.Bool().Draw(t, "settled")
-					e.BasisText = rapid.String().Draw(t, "basis")
+					basis := rapid.String().Draw(t, "basis")
+					icaltest.Said(e, func(t *words.Text) { t.Basis = basis })
 					if rapid.Bool().Draw(t, "silent") {
 						e.Reminders = nil
 					}
@@ -309,7 +314,7 @@ func TestRevisionsProperty(t *testing.T) {
 						e.Hours = calendar.Hours{Start: 540, End: 690}
 					}
 					e.State = rapid.SampledFrom([]calendar.State{calendar.Open, calendar.Open, calendar.Booked, calendar.Done}).Draw(t, "state")
-					var facts calendartest.Essence
+					var facts []calendar.Fact
 					for _, f := range []struct {
 						name  string
 						value *rapid.Generator[any]
@@ -324,7 +329,7 @@ func TestRevisionsProperty(t *testing.T) {
 							facts = append(facts, fact(f.name, f.value.Draw(t, f.name)))
 						}
 					}
-					e.Facts = facts
+					icaltest.Told(e, facts...)
 					entries[i] = e
 				}
 				if rapid.IntRange(0, 3).Draw(t, "expected") > 0 {
@@ -461,7 +466,7 @@ func (nopTB) Helper() {}
 func rawEventsOf(data []byte) map[string][]byte { return rawEvents(nopTB{}, data) }
 
 func TestReadPreviousRefuses(t *testing.T) {
-	whole := string(icaltest.Render(t, icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20"))))
+	whole := string(icaltest.Render(t, icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-10", "2027-03-20"), icaltest.GatherEntry("2027-03-12", "2027-04-20"))))
 	swap := func(old, new string) string {
 		if !strings.Contains(whole, old) {
 			t.Fatalf("%q is not in the feed", old)
@@ -485,7 +490,7 @@ func TestReadPreviousRefuses(t *testing.T) {
 		"two feeds":           {whole + whole, strings.Count(whole, "\n") + 1, "one calendar"},
 		"METHOD":              {swap("VERSION:2.0\r\n", "VERSION:2.0\r\nMETHOD:PUBLISH\r\n"), 0, "METHOD"},
 		"to-do":               {swap("END:VCALENDAR", "BEGIN:VTODO\r\nEND:VTODO\r\nEND:VCALENDAR"), strings.Count(whole, "\n"), "want a VEVENT"},
-		"UID of another":      {swap("UID:"+calendartest.TapEntry("2027-03-10", "2027-03-20").UID, "UID:tap-1"), lineOf("BEGIN:VEVENT"), `UID: found "tap-1"`},
+		"UID of another":      {swap("UID:"+icaltest.TapEntry("2027-03-10", "2027-03-20").UID, "UID:tap-1"), lineOf("BEGIN:VEVENT"), `UID: found "tap-1"`},
 		"time of day":         {strings.Replace(swap("DTSTART;VALUE=DATE:20270310", "DTSTART:20270310T070000Z"), "DTEND;VALUE=DATE:20270321", "DTEND:20270321T070000Z", 1), lineOf("BEGIN:VEVENT"), "want a time of the same day"},
 		"recurrence":          {swap("TRANSP:TRANSPARENT", "TRANSP:TRANSPARENT\r\nRRULE:FREQ=YEARLY"), lineOf("BEGIN:VEVENT"), "recurs"},
 		"no sequence":         {swap("SEQUENCE:0\r\n", ""), lineOf("BEGIN:VEVENT"), "SEQUENCE"},
@@ -514,7 +519,7 @@ func (failingReader) Read([]byte) (int, error) { return 0, errors.New("bad secto
 
 // TestUnknownPropertiesAreKept: an event that a later version of this program wrote keeps what this one does not know.
 func TestUnknownPropertiesAreKept(t *testing.T) {
-	tap := calendartest.TapEntry("2027-03-10", "2027-03-20")
+	tap := icaltest.TapEntry("2027-03-10", "2027-03-20")
 	later := bytes.Replace(icaltest.Render(t, icaltest.Feed("2027-02-01", tap)), []byte("TRANSP:TRANSPARENT\r\n"), []byte("TRANSP:TRANSPARENT\r\nX-NEW:1\r\n"), 1)
 	f := icaltest.Feed("2027-03-25") // it is over
 	f.Previous = previous(t, later)
@@ -525,7 +530,7 @@ func TestUnknownPropertiesAreKept(t *testing.T) {
 
 func FuzzReadPrevious(f *testing.F) {
 	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
-	tap, gather := calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20")
+	tap, gather := icaltest.TapEntry("2027-03-10", "2027-03-20"), icaltest.GatherEntry("2027-03-12", "2027-04-20")
 	whole := icaltest.Render(f, icaltest.Feed("2027-02-01", tap, gather))
 	f.Add(whole)
 	f.Add(icaltest.Render(f, icaltest.Feed("2027-02-01")))
@@ -554,7 +559,7 @@ func builtUpon(t interface{ Fatalf(string, ...any) }, data []byte) bool {
 		return false
 	}
 	for _, asOf := range []string{"2027-02-01", "2027-03-15", "2029-01-01"} {
-		next := icaltest.Feed(asOf, calendartest.TapEntry("2027-03-10", "2027-03-20"))
+		next := icaltest.Feed(asOf, icaltest.TapEntry("2027-03-10", "2027-03-20"))
 		next.Previous = p
 		out, _, err := ical.RenderICS(next)
 		if err != nil {
@@ -575,7 +580,7 @@ func builtUpon(t interface{ Fatalf(string, ...any) }, data []byte) bool {
 
 // TestEditedFeeds edits a feed line by line, which the fuzzer's edits of single bytes seldom get past the line ends.
 func TestEditedFeeds(t *testing.T) {
-	whole := icaltest.Render(t, icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20")))
+	whole := icaltest.Render(t, icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-10", "2027-03-20"), icaltest.GatherEntry("2027-03-12", "2027-04-20")))
 	lines := strings.SplitAfter(string(whole), "\r\n")
 	lines = lines[:len(lines)-1]
 	odd := []string{
@@ -625,12 +630,14 @@ func FuzzTexts(f *testing.F) {
 	f.Add("x (likely, 72 %)", "Look for:\n- y")
 	f.Add(strings.Repeat("糖", 100), strings.Repeat(`\,;`, 50))
 	f.Fuzz(func(t *testing.T, a, b string) {
-		e := calendartest.TapEntry("2027-03-10", "2027-03-20")
+		e := icaltest.TapEntry("2027-03-10", "2027-03-20")
 		site := *sugarbush
 		site.Name = b
-		e.Site, e.Summary, e.BasisText, e.ProbabilityOf = &site, a, b, b
-		e.Reasons, e.LookFor, e.Cautions, e.Sources = []string{a, b}, []string{b}, []string{a}, []string{a, b}
-		e.Reminders[0].Text = b
+		e.Site = &site
+		icaltest.Said(e, func(t *words.Text) {
+			t.Summary, t.Basis, t.ChanceOf, t.Reasons, t.LookFor = a, b, b, []string{a, b}, []string{b}
+			t.Cautions, t.Sources, t.Reminders[0] = []words.Caution{{Of: a, Text: b}}, []string{a, b}, b
+		})
 		x := icaltest.Feed("2027-02-01", e)
 		x.Name, x.Description = a, b
 		data, _, err := ical.RenderICS(x)

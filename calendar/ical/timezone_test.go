@@ -14,19 +14,20 @@ import (
 	"treewhen/calendar/ical"
 	"treewhen/calendar/ical/icaltest"
 	"treewhen/calendar/icslint"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
 // tripAt returns an outing of one day from 09:00 to 11:30 at a place in a zone.
 func tripAt(zone *time.Location, d civil.Date) *calendar.Entry {
-	e := calendartest.TapEntry(d.String(), d.String())
+	e := icaltest.TapEntry(d.String(), d.String())
 	site := *sugarbush
 	site.Zone = zone
 	e.Site, e.Activity, e.Task, e.Hours = &site, calendar.FieldTrip, calendar.TaskTrip, calendar.Hours{Start: 9 * 60, End: 11*60 + 30}
 	e.UID = calendar.UID(calendartest.FeedID, site.ID, calendar.FieldTrip, nil, calendar.TaskTrip, d.Year(), d.String())
 	e.Best = d
-	e.Reminders = []calendar.Reminder{{Before: 7, On: d, Minute: 7 * 60, Text: "In a week"}}
-	return e
+	e.Reminders = []calendar.Reminder{{Before: 7, On: d, Minute: 7 * 60}}
+	return icaltest.Said(e, func(t *words.Text) { t.Reminders = []string{"In a week"} })
 }
 
 // A trip at 09:00 is at 09:00 on both sides of a change of the clocks. Two readers say so that share no code with what

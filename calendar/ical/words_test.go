@@ -50,11 +50,15 @@ func other(e *calendar.Entry) words.Text {
 	for _, s := range []*string{&t.Summary, &t.Fact, &t.Word, &t.ChanceOf, &t.Basis} {
 		*s = swap(*s)
 	}
-	for _, list := range []*[]string{&t.Reasons, &t.LookFor, &t.Kit, &t.Cautions, &t.Sources, &t.Reminders} {
+	for _, list := range []*[]string{&t.Reasons, &t.LookFor, &t.Kit, &t.Sources, &t.Reminders} {
 		*list = slices.Clone(*list)
 		for i, s := range *list {
 			(*list)[i] = swap(s)
 		}
+	}
+	t.Cautions = slices.Clone(t.Cautions)
+	for i, c := range t.Cautions {
+		t.Cautions[i] = words.Caution{Of: swap(c.Of), Text: swap(c.Text)}
 	}
 	return t
 }
@@ -139,7 +143,7 @@ func TestOtherWordsAreNoRevision(t *testing.T) {
 
 // One word of the scale of confidence alone.
 func TestAnotherWordOfTheScale(t *testing.T) {
-	f := icaltest.Feed("2027-02-01", calendartest.TapEntry("2027-03-10", "2027-03-20"), calendartest.GatherEntry("2027-03-12", "2027-04-20"))
+	f := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-10", "2027-03-20"), icaltest.GatherEntry("2027-03-12", "2027-04-20"))
 	f.Entries[1].Probability = 0.5
 	f.Previous = previous(t, icaltest.Render(t, f))
 	f.AsOf++
@@ -162,7 +166,7 @@ func TestAnotherWordOfTheScale(t *testing.T) {
 
 // While the words change a date, a chance or an advice moves as well: that event is revised and no other.
 func TestFactsMoveAmongOtherWords(t *testing.T) {
-	tell := func(e *calendar.Entry, advice string) { e.Facts = calendartest.Essence{fact("advice", advice)} }
+	tell := func(e *calendar.Entry, advice string) { icaltest.Told(e, fact("advice", advice)) }
 	for name, move := range map[string]func(*calendar.Entry){
 		"a date":     func(e *calendar.Entry) { e.Window.Last += 2 },
 		"a best day": func(e *calendar.Entry) { e.Best += 2 },
@@ -217,7 +221,7 @@ func TestEssencesStandInFeeds(t *testing.T) {
 			}
 			for _, fact := range e.Facts.Essence() {
 				if len(told[e.UID]) != 1 || !strings.Contains(told[e.UID][0], "|"+fact.Name+"=") {
-					t.Errorf("%s: found %v, want %s in it", e.Summary, told[e.UID], fact.Name)
+					t.Errorf("%s: found %v, want %s in it", e.Task, told[e.UID], fact.Name)
 				}
 			}
 		}

@@ -102,7 +102,7 @@ func TestOnlyOnesOwnRulesAreTold(t *testing.T) {
 			t.Errorf("%s at %s: found %q", tt.species, tt.place, said.Summary)
 		}
 		var got []string
-		for _, c := range said.Cautions {
+		for _, c := range words.Minded(said.Cautions) {
 			if strings.HasPrefix(c, "Check the ") || strings.HasPrefix(c, "Rules differ") {
 				got = append(got, c)
 			}

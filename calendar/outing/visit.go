@@ -43,7 +43,7 @@ func (t *tripYear) entry(n, number int) {
 	trip := &Trip{Visit: visit, Also: t.also(d, adds), Adds: adds, RainIn: opt.RainWithin}
 	trip.Care = brief(trip.Sheet.notApart(pairsOfTrip))
 	e.Facts = trip
-	if e.Booked = t.problem.Fixed[i] && made == nil; e.Booked {
+	if t.problem.Fixed[i] && made == nil {
 		e.State = calendar.Booked
 		if event := t.diary.event(d); event != nil {
 			trip.Clash = event.Summary

@@ -270,7 +270,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 			view.Later = ahead > paperEntries
 		}
 		if !view.Later {
-			v.PaperCautions = addNew(v.PaperCautions, said.Cautions)
+			v.PaperCautions = addNew(v.PaperCautions, words.Minded(said.Cautions))
 		}
 		if len(kinds) == 1 {
 			view.Kind = "" // it stands under the site's name
@@ -285,7 +285,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 			continue
 		}
 		if v.Next == "" {
-			v.Next = words.Say(e).Summary + ", " + phrase.Span(e.Window)
+			v.Next = words.Brief(e).Summary + ", " + phrase.Span(e.Window)
 		}
 		if shown++; shown > mostEntries {
 			v.MoreWork++
@@ -303,7 +303,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 		v.Open = append(v.Open, show(e))
 	}
 	for _, e := range entries {
-		v.Cautions = addNew(v.Cautions, words.Say(e).Cautions)
+		v.Cautions = addNew(v.Cautions, words.Minded(words.Cautions(e)))
 	}
 	drawn := pl
 	if !pl.Chosen {

@@ -22,8 +22,10 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/calendartest"
+	"treewhen/calendar/ical/icaltest"
 	"treewhen/calendar/page"
 	"treewhen/calendar/text"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -72,14 +74,16 @@ func testPage() page.Page {
 	hostile.Phases = append(hostile.Phases, &phenology.PhaseRecord{Phase: phenology.Dormant})
 	other := &phenology.Site{ID: "b", Name: `</title><b onclick="x">&amp;`, Latitude: calendartest.Sugarbush().Latitude, Longitude: calendartest.Sugarbush().Longitude, Elevation: calendartest.Sugarbush().Elevation, Zone: calendartest.Sugarbush().Zone}
 
-	open := calendartest.GatherEntry("2027-03-01", "2027-04-10")
-	tap := calendartest.TapEntry("2027-03-14", "2027-03-20")
-	late := calendartest.GatherEntry("2028-02-20", "2028-03-05")
+	open := icaltest.GatherEntry("2027-03-01", "2027-04-10")
+	tap := icaltest.TapEntry("2027-03-14", "2027-03-20")
+	late := icaltest.GatherEntry("2028-02-20", "2028-03-05")
 	late.UID = calendar.UID(calendartest.FeedID, calendartest.Sugarbush().ID, calendar.Tapping, nil, "gather", 2028)
-	outing := calendartest.TapEntry("2027-04-21", "2027-04-21")
+	outing := icaltest.TapEntry("2027-04-21", "2027-04-21")
 	outing.UID = calendar.UID(calendartest.FeedID, "b", calendar.FieldTrip, nil, "visit", 2027)
-	outing.Site, outing.Activity, outing.Summary = other, calendar.FieldTrip, `<img src=x onerror="alert(1)">`
-	outing.Species, outing.Kit = []*phenology.Species{hostile}, []string{"Hand lens"}
+	outing.Site, outing.Activity, outing.Species = other, calendar.FieldTrip, []*phenology.Species{hostile}
+	icaltest.Said(outing, func(t *words.Text) {
+		t.Summary, t.Kit = `<img src=x onerror="alert(1)">`, []string{"Hand lens"}
+	})
 
 	plan := &calendar.Plan{Title: "Two places & a <spring>", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*calendar.Place{
 		{

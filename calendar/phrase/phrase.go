@@ -143,19 +143,19 @@ func Clauses(parts []string) string { return strings.Join(parts, "; ") + "." }
 // Capital writes the first letter large.
 func Capital(s string) string {
 	first, size := utf8.DecodeRuneInString(s)
-	if size == 0 {
-		return s
+	if large := unicode.ToUpper(first); size > 0 && large != first {
+		return string(large) + s[size:]
 	}
-	return string(unicode.ToUpper(first)) + s[size:]
+	return s
 }
 
 // Uncapital writes the first letter small.
 func Uncapital(s string) string {
 	first, size := utf8.DecodeRuneInString(s)
-	if size == 0 {
-		return s
+	if small := unicode.ToLower(first); size > 0 && small != first {
+		return string(small) + s[size:]
 	}
-	return string(unicode.ToLower(first)) + s[size:]
+	return s
 }
 
 // Sentence makes a sentence of a phrase: a capital and a full stop.

@@ -139,8 +139,8 @@ func entryJSON(e *calendar.Entry) jsonEntry {
 		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
 		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: said.Summary,
 		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
-		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.Booked, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
-		Bring: orEmpty(said.Kit), Cautions: orEmpty(said.Cautions), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
+		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.State == calendar.Booked, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
+		Bring: orEmpty(said.Kit), Cautions: orEmpty(words.Minded(said.Cautions)), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
 		Facts: e.Facts,
 	}
 	if e.Hours != (calendar.Hours{}) {

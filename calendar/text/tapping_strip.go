@@ -44,7 +44,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 		for _, source := range s.GatherFacts().Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
 		}
-		mind = append(mind, words.SapCautions(s.Species)...)
+		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
 	}
 	t.eachOnce("HOW TO TAP", how)
 	t.eachOnce("MIND", mind)

@@ -76,7 +76,11 @@ type textWriter struct {
 
 // entry writes the two lines of an entry, and its details if they are wanted.
 func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
-	said := words.Say(e)
+	say := words.Brief
+	if t.opt.Details {
+		say = words.Say
+	}
+	said := say(e)
 	left := fmt.Sprintf("  %-16s %s", phrase.Span(e.Window), said.Summary)
 	hours := ""
 	if Width(left)+2+Width(e.Site.Name) <= textWidth {
@@ -105,7 +109,7 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 	t.block("why", said.Reasons)
 	t.block("look for", said.LookFor)
 	t.block("bring", said.Kit)
-	t.block("mind", said.Cautions)
+	t.block("mind", words.Minded(said.Cautions))
 	t.block("sources", said.Sources)
 }
 
@@ -127,19 +131,10 @@ func (t *textWriter) block(label string, items []string) {
 // cautions writes every caution of the entries once: what goes with several activities first, then each activity's own.
 // What is the same for several species is written once, with all their names.
 func (t *textWriter) cautions(entries []*calendar.Entry) {
-	var order []string
-	where := map[string][]calendar.Activity{}
-	of := map[string]string{} // the species whose own a caution is
+	var order []words.Caution
+	where := map[words.Caution][]calendar.Activity{}
 	for _, e := range entries {
-		cautions := words.Say(e).Cautions
-		for _, sp := range e.Species {
-			for _, c := range cautions {
-				if strings.HasPrefix(c, sp.Name()+": ") {
-					of[c] = sp.Name()
-				}
-			}
-		}
-		for _, c := range cautions {
+		for _, c := range words.Cautions(e) {
 			if where[c] == nil {
 				order = append(order, c)
 			}
@@ -153,13 +148,13 @@ func (t *textWriter) cautions(entries []*calendar.Entry) {
 		if a != "" {
 			heading = "MIND, FOR " + strings.ToUpper(a.Title())
 		}
-		var list []string
+		var list []words.Caution
 		for _, c := range order {
 			if several := len(where[c]) > 1; several == (a == "") && (several || where[c][0] == a) {
 				list = append(list, c)
 			}
 		}
-		for _, c := range words.MergeSpecies(list, of) {
+		for _, c := range words.MindedOnce(list) {
 			if heading != "" {
 				t.line("")
 				t.line(t.bold(heading))
@@ -177,15 +172,23 @@ func (t *textWriter) bold(s string) string {
 	return "\x1b[1m" + s + "\x1b[0m"
 }
 
-func (t *textWriter) line(s string) { fmt.Fprintln(t.w, s) }
+// line writes a line. What goes wrong is told by the writer's Flush.
+func (t *textWriter) line(s string) {
+	t.w.WriteString(s)
+	t.w.WriteByte('\n')
+}
 
 func (t *textWriter) wrap(label, s string) { t.indent(label+s, len(label)) }
 
 // indent writes a text wrapped to the width, its second and later lines indented.
 func (t *textWriter) indent(s string, by int) {
+	if len(s) <= textWidth {
+		t.line(s)
+		return
+	}
 	for i, line := range wrapText(s, textWidth, by) {
 		if i > 0 {
-			line = strings.Repeat(" ", by) + line
+			t.w.WriteString(strings.Repeat(" ", by))
 		}
 		t.line(line)
 	}

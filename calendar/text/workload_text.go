@@ -113,7 +113,7 @@ func (t *textWriter) clashes(s *seed.SiteLoad) {
 		none = false
 		t.indent(fmt.Sprintf("  Week of %s: %s of work, %s to do it.", phrase.LongDate(w.Monday), peopleDays(w.PeopleDays), days(s.WeekHas)), 4)
 		for _, m := range w.Moves {
-			t.indent(fmt.Sprintf("    do in the week of %s: %s (open %s, %s)", phrase.ShortDate(m.To), words.Say(m.Entry).Summary, phrase.Span(m.Entry.Window), peopleDays(m.Entry.PeopleDays)), 8)
+			t.indent(fmt.Sprintf("    do in the week of %s: %s (open %s, %s)", phrase.ShortDate(m.To), words.Brief(m.Entry).Summary, phrase.Span(m.Entry.Window), peopleDays(m.Entry.PeopleDays)), 8)
 		}
 		if w.StillOver > 0.005 {
 			t.indent(fmt.Sprintf("    still over by %s: find more hands, or leave something out", peopleDays(w.StillOver)), 8)
@@ -135,7 +135,7 @@ func (t *textWriter) wallTable(s *seed.SiteLoad) {
 			year = y
 			t.line(fmt.Sprintf("  %d", year))
 		}
-		summary := words.Say(e).Summary
+		summary := words.Brief(e).Summary
 		lines := wrapText(summary, 49, 0)
 		for i, text := range lines {
 			if i == 0 {
@@ -192,7 +192,7 @@ func WriteWorkloadCSV(w io.Writer, load *seed.Workload) error {
 			}
 			err := out.Write([]string{
 				seed.MondayOf(e.Best).String(), e.Best.String(), e.Window.First.String(), e.Window.Last.String(), s.ID, stand, zone,
-				e.Species[0].ID, string(e.Task), work, decimals(e.Probability), e.Rests.Basis.String(), words.Say(e).Summary, e.UID,
+				e.Species[0].ID, string(e.Task), work, decimals(e.Probability), e.Rests.Basis.String(), words.Brief(e).Summary, e.UID,
 			})
 			if err != nil {
 				return err
@@ -272,7 +272,7 @@ func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 		}
 		for _, e := range s.Entries {
 			jt := jsonTask{
-				UID: e.UID, Best: e.Best, Start: e.Window.First, End: e.Window.Last, Species: e.Species[0].ID, Task: e.Task, Summary: words.Say(e).Summary,
+				UID: e.UID, Best: e.Best, Start: e.Window.First, End: e.Window.Last, Species: e.Species[0].ID, Task: e.Task, Summary: words.Brief(e).Summary,
 				PeopleDays: round(e.PeopleDays), Confidence: round(e.Probability), Basis: e.Rests.Basis, After: orEmpty(e.After),
 			}
 			if e.Stand != nil {

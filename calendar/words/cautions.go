@@ -2,40 +2,130 @@ package words
 
 import (
 	"slices"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
 	"treewhen/phenology"
 )
 
-// The usual cautions of seed work. All are common practice, no source; none replaces local rules or a licensed
-// professional.
-var seedCautions = []string{
-	"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
-	"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
-	"Ticks from spring to late autumn; blaze orange in hunting season.",
+// Caution is what is to be minded.
+type Caution struct {
+	Of   string // the name of the species that it is of; "" if it is of none
+	Text string // a sentence
 }
 
-// standCautions are what the owner of a plan wrote of a stand: its permit, its landowner.
-func standCautions(s *calendar.Stand) (list []string) {
-	if s == nil {
-		return nil
+// String says whom the caution is of, and what it is.
+func (c Caution) String() string {
+	if c.Of == "" {
+		return c.Text
 	}
-	if s.Permit != "" {
-		list = append(list, s.Name+", permit: "+s.Permit)
-	}
-	if s.Owner != "" {
-		list = append(list, s.Name+", landowner: "+s.Owner)
+	return c.Of + ": " + c.Text
+}
+
+// ofNone makes cautions that are of no species.
+func ofNone(texts ...string) []Caution {
+	list := make([]Caution, len(texts))
+	for i, text := range texts {
+		list[i].Text = text
 	}
 	return list
 }
 
-// SpeciesCautions returns a species' own cautions that go with an activity, whatever the day.
-func SpeciesCautions(sp *phenology.Species, a calendar.Activity) (list []string) {
-	for _, c := range sp.Cautions {
-		if !c.InLeaf && goesWith(&c, a) {
-			list = append(list, sp.Name()+": "+phrase.Sentence(c.Text))
+// Minded says cautions one by one.
+func Minded(list []Caution) []string {
+	var lines []string
+	for _, c := range list {
+		lines = append(lines, c.String())
+	}
+	return lines
+}
+
+// MindedOnce says cautions, those that differ only in the species they are of at the place of the first.
+func MindedOnce(list []Caution) (lines []string) {
+	names := map[string][]string{} // by what is said of them
+	for _, c := range list {
+		if c.Of != "" {
+			names[c.Text] = append(names[c.Text], c.Of)
+		}
+	}
+	for _, c := range list {
+		switch of := names[c.Text]; {
+		case c.Of == "":
+			lines = append(lines, c.Text)
+		case c.Of == of[0]:
+			lines = append(lines, phrase.Join(of)+": "+c.Text)
+		}
+	}
+	return lines
+}
+
+// The usual cautions of seed work. All are common practice, no source; none replaces local rules or a licensed
+// professional.
+var usualOfSeed = ofNone(
+	"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
+	"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
+	"Ticks from spring to late autumn; blaze orange in hunting season.",
+)
+
+// seedCautions are the cautions of a piece of seed work.
+func seedCautions(e *calendar.Entry, f seed.Facts) []Caution {
+	sp, list := e.Species[0], standCautions(e.Stand)
+	switch f := f.(type) {
+	case *seed.Collection:
+		law := ofNone(lawCautions(f.Law, sp)...)
+		return slices.Concat(list, law, usualOfSeed, speciesCautions(sp, calendar.SeedCollection))
+	case *seed.Scout, *seed.Check:
+		if len(list) == 0 {
+			return usualOfSeed
+		}
+		return append(list, usualOfSeed...)
+	case *seed.Cleaning: // those of collecting alone, such as falling nuts and high water, stay outdoors
+		return append(list, cautionsOf(sp, func(c *phenology.Caution) bool { return len(c.Activities) == 0 })...)
+	case *seed.Stratification:
+		if f.Step == 1 {
+			list = append(list, scarifyCaution(f.Treatment)...)
+		}
+	case *seed.Sow:
+		if f.How != seed.AtOnce && f.How != seed.ForWinter && len(f.Treatment.Steps) == 0 {
+			list = append(list, scarifyCaution(f.Treatment)...)
+		}
+	}
+	return list
+}
+
+// standCautions are what the owner of a plan wrote of a stand: its permit, its landowner.
+func standCautions(s *calendar.Stand) (list []Caution) {
+	if s == nil {
+		return nil
+	}
+	if s.Permit != "" {
+		list = append(list, Caution{Text: s.Name + ", permit: " + s.Permit})
+	}
+	if s.Owner != "" {
+		list = append(list, Caution{Text: s.Name + ", landowner: " + s.Owner})
+	}
+	return list
+}
+
+func scarifyCaution(f *seed.Treatment) []Caution {
+	if !seed.Has(f.Before, phenology.Scarify) {
+		return nil
+	}
+	return []Caution{{Text: "Scarify by file, sandpaper or hot water where you can; acid burns, and is for trained " +
+		"people with goggles, gloves and running water."}}
+}
+
+// speciesCautions returns a species' own cautions that go with an activity, whatever the day.
+func speciesCautions(sp *phenology.Species, a calendar.Activity) []Caution {
+	return cautionsOf(sp, func(c *phenology.Caution) bool { return goesWith(c, a) })
+}
+
+// cautionsOf returns those of a species' own cautions that hold whatever the day.
+func cautionsOf(sp *phenology.Species, holds func(*phenology.Caution) bool) (list []Caution) {
+	for i := range sp.Cautions {
+		if c := &sp.Cautions[i]; !c.InLeaf && holds(c) {
+			list = append(list, Caution{sp.Name(), phrase.Sentence(c.Text)})
 		}
 	}
 	return list
@@ -43,37 +133,4 @@ func SpeciesCautions(sp *phenology.Species, a calendar.Activity) (list []string)
 
 func goesWith(c *phenology.Caution, a calendar.Activity) bool {
 	return len(c.Activities) == 0 || slices.Contains(c.Activities, string(a))
-}
-
-// indoorCautions are the cautions that go with a species wherever it is: those of collecting alone, such as falling
-// nuts and high water, stay outdoors.
-func indoorCautions(sp *phenology.Species) (list []string) {
-	for _, c := range sp.Cautions {
-		if !c.InLeaf && len(c.Activities) == 0 {
-			list = append(list, sp.Name()+": "+phrase.Sentence(c.Text))
-		}
-	}
-	return list
-}
-
-// MergeSpecies joins those of a list of cautions that differ only in the species they are of, at the place of the
-// first.
-func MergeSpecies(list []string, of map[string]string) []string {
-	names := map[string][]string{} // by what is said of them
-	text := func(c string) string { return strings.TrimPrefix(c, of[c]+": ") }
-	for _, c := range list {
-		if of[c] != "" {
-			names[text(c)] = append(names[text(c)], of[c])
-		}
-	}
-	var merged []string
-	for _, c := range list {
-		switch n := names[text(c)]; {
-		case of[c] == "":
-			merged = append(merged, c)
-		case n[0] == of[c]:
-			merged = append(merged, phrase.Join(n)+": "+text(c))
-		}
-	}
-	return merged
 }

@@ -123,7 +123,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 	}
 	line(l.Basis, basis)
 	switch {
-	case e.Booked || e.State == calendar.Booked:
+	case e.State == calendar.Booked:
 		line("", l.Booked)
 	case e.Settled:
 		line("", l.Settled)
@@ -137,7 +137,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 	list(l.Why, t.Reasons)
 	list(l.LookFor, t.LookFor)
 	list(l.Bring, t.Kit)
-	list(l.TakeCare, t.Cautions)
+	list(l.TakeCare, Minded(t.Cautions))
 	list(l.Sources, t.Sources)
 	return strings.TrimSpace(b.String())
 }

@@ -11,33 +11,49 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// sayOuting says a trip, its rain date or a survey of twigs.
-func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
+// briefOuting says what a line of a trip, its rain date or a survey of twigs shows.
+func briefOuting(t *Text, facts outing.Facts) {
 	switch f := facts.(type) {
 	case *outing.Trip:
-		sayVisit(t, e, &f.Visit)
 		themes := []string{sight(f.Theme)}
 		for _, see := range f.Also {
 			themes = append(themes, sight(see))
 		}
 		t.Summary = "Field trip: " + phrase.Join(themes)
+		t.Basis = visitBasis(&f.Visit)
+	case *outing.RainDay:
+		t.Summary = "Rain date for the trip of " + phrase.ShortDate(f.For)
+		t.Basis = visitBasis(&f.Visit)
+	case *outing.Survey:
+		t.Summary = "Survey winter twigs"
+	}
+}
+
+// visitBasis says what a visit rests on if that is no date.
+func visitBasis(v *outing.Visit) string {
+	if v.AllYear {
+		return "seen all year"
+	}
+	return ""
+}
+
+// sayOuting says the details of a trip, its rain date or a survey of twigs.
+func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
+	switch f := facts.(type) {
+	case *outing.Trip:
+		sayVisit(t, e, &f.Visit)
 		t.Reasons = tripReasons(e, f)
 		t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
-		for i := range t.Reminders {
-			t.Reminders[i] = "In a week, " + phrase.LongDate(e.Best) + ": " + t.Summary
-		}
+		t.remind(e, "In a week, "+phrase.LongDate(e.Best)+": "+t.Summary)
+		t.Rain = outing.RainDate(e)
 	case *outing.RainDay:
 		sayVisit(t, e, &f.Visit)
-		t.Summary = "Rain date for the trip of " + phrase.ShortDate(f.For)
 		t.Reasons = []string{"It stands in for the trip of " + phrase.LongDate(f.For) + ": " + worth(&f.Move) + "."}
 	case *outing.Survey:
 		saySurvey(t, e, f)
 	}
 	day := facts.OfDay()
 	t.Kit = OutingKit(day.Kit, e.Activity)
-	for _, c := range outingCautions(day, e.Activity) {
-		t.Cautions = append(t.Cautions, c.String())
-	}
 	t.Sources = citations(day.Sources...)
 }
 
@@ -48,9 +64,6 @@ func sayVisit(t *Text, e *calendar.Entry, v *outing.Visit) {
 	if v.Among == 1 {
 		t.ChanceOf = "to see " + sightOf(v.Theme, e.Species[0])
 	}
-	if v.AllYear {
-		t.Basis = "seen all year"
-	}
 }
 
 // tripReasons say why the day was chosen, and what would be lost by moving it.
@@ -59,7 +72,7 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 	case f.Clash != "":
 		list = append(list,
 			fmt.Sprintf("Booked, though %q takes this day; the other trips are chosen around it.", f.Clash))
-	case e.Booked:
+	case e.State == calendar.Booked:
 		list = append(list, "Booked, so the other trips are chosen around it.")
 	}
 	list = append(list, chosen(f))
@@ -154,7 +167,6 @@ func worth(m *outing.Move) string {
 }
 
 func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
-	t.Summary = "Survey winter twigs"
 	t.ChanceOf = "that all of these are bare and their buds at rest"
 	best := fmt.Sprintf("On the best day, %s; %s", Sun(f.Conditions), Warmth(f.Conditions))
 	if len(f.Nearly) > 0 {
@@ -183,9 +195,7 @@ func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 		t.LookFor = append(t.LookFor, sp.Name()+": "+phrase.Clauses(said))
 	}
 	t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
-	for i := range t.Reminders {
-		t.Reminders[i] = "Winter-twig survey on " + phrase.LongDate(e.Best)
-	}
+	t.remind(e, "Winter-twig survey on "+phrase.LongDate(e.Best))
 }
 
 // twigSeason says when the season opens and closes, and what a late autumn or an early spring makes of it.

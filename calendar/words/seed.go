@@ -27,9 +27,51 @@ func (t *Text) sight(format string, args ...any) {
 	t.LookFor = append(t.LookFor, fmt.Sprintf(format, args...))
 }
 
-// saySeed says a piece of seed work.
+// seedSummary says what a piece of seed work is.
+func seedSummary(e *calendar.Entry, f seed.Facts) string {
+	name := e.Species[0].Name()
+	switch f := f.(type) {
+	case *seed.Collection:
+		law := ""
+		if f.MayForbid {
+			law = ", if the law allows"
+		}
+		return "Collect " + name + " seed" + standSuffix(e.Stand) + law
+	case *seed.Scout:
+		return "Scout " + name + " crop" + standSuffix(e.Stand)
+	case *seed.Check:
+		return fmt.Sprintf("Ripeness check %d, %s%s", f.Number, name, standSuffix(e.Stand))
+	case *seed.Cleaning:
+		return "Clean " + name + " seed"
+	case *seed.Store:
+		return "Store " + name + " seed"
+	case *seed.Stratification:
+		return stratificationSummary(name, f)
+	case *seed.Sow:
+		return "Sow " + name + sownHow[f.How]
+	default:
+		return "Check germination of " + name
+	}
+}
+
+var sownHow = map[seed.How]string{seed.AtOnce: " at once", seed.ForWinter: " for the winter"}
+
+func stratificationSummary(name string, f *seed.Stratification) string {
+	s := f.Begins()
+	switch {
+	case f.Step > 1 && s.Kind == phenology.ColdStratify:
+		return "Move " + name + " seed to the cold"
+	case f.Step > 1:
+		return "Move " + name + " seed to the warm"
+	case len(f.Treatment.Steps) > 1:
+		return fmt.Sprintf("Start the %s stratification of %s seed", s.Kind, name)
+	default:
+		return "Start to stratify " + name + " seed"
+	}
+}
+
+// saySeed says the details of a piece of seed work.
 func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
-	t.Cautions = append(t.Cautions, standCautions(e.Stand)...)
 	switch f := f.(type) {
 	case *seed.Collection:
 		sayCollection(t, e, f)
@@ -45,12 +87,8 @@ func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 
 func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	sp := e.Species[0]
-	t.Summary += "Collect " + sp.Name() + " seed" + standSuffix(e.Stand)
-	if f.MayForbid {
-		t.Summary += ", if the law allows"
-	}
-	for i, r := range e.Reminders {
-		t.Reminders[i] = t.Summary + ": the window opens " + phrase.LongDate(r.On)
+	for _, r := range e.Reminders {
+		t.Reminders = append(t.Reminders, t.Summary+": the window opens "+phrase.LongDate(r.On))
 	}
 	t.ChanceOf = collectsOf
 	sayCollectionReasons(t, e, f)
@@ -59,9 +97,6 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 		t.sight("Collect from %s.", strings.TrimPrefix(strings.TrimSuffix(from, "."), "from "))
 	}
 	t.sight("%s", lotLabel(sp, e.Stand, f.Elevation))
-	t.Cautions = append(t.Cautions, lawCautions(f.Law, sp)...)
-	t.Cautions = append(t.Cautions, seedCautions...)
-	t.Cautions = append(t.Cautions, SpeciesCautions(sp, calendar.SeedCollection)...)
 	t.Sources = collectionSources(sp, f)
 }
 
@@ -176,7 +211,6 @@ func standSuffix(s *calendar.Stand) string {
 
 func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	sp := e.Species[0]
-	t.Summary += "Scout " + sp.Name() + " crop" + standSuffix(e.Stand)
 	t.ChanceOf = preparesOf
 	if f.AfterFlowering > 0 {
 		t.reason("%s after flowering; a crop that ripens so soon cannot be judged earlier.",
@@ -197,7 +231,6 @@ func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	}
 	t.sight("Write it down as none, light, good or bumper in the crop column of your observations: " +
 		"the plan follows it.")
-	t.Cautions = append(t.Cautions, seedCautions...)
 	t.Sources = collectionSources(sp, f.Of)
 }
 
@@ -211,7 +244,6 @@ var sampleTests = map[seed.SampleTest]string{
 
 func sayCheck(t *Text, e *calendar.Entry, f *seed.Check) {
 	sp := e.Species[0]
-	t.Summary += fmt.Sprintf("Ripeness check %d, %s%s", f.Number, sp.Name(), standSuffix(e.Stand))
 	t.ChanceOf = preparesOf
 	before := phrase.ShortDate(f.Before)
 	if f.Number == 1 {
@@ -225,6 +257,5 @@ func sayCheck(t *Text, e *calendar.Entry, f *seed.Check) {
 		t.sight("%s", sampleTests[f.Test])
 	}
 	t.sight("Note color, share of full seed and, if you can weigh a sample wet and dry, its moisture.")
-	t.Cautions = append(t.Cautions, seedCautions...)
 	t.Sources = collectionSources(sp, f.Of)
 }

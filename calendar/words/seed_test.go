@@ -67,7 +67,7 @@ func TestAllSeedWorkIsSaid(t *testing.T) {
 				len(said.Sources) == 0 || len(said.Reminders) != len(e.Reminders) {
 				t.Errorf("%s of %s: %+v", e.Task, e.Species[0].ID, said)
 			}
-			for _, list := range [][]string{{said.Summary, said.ChanceOf, said.Basis}, said.Reasons, said.LookFor, said.Cautions, said.Sources, said.Reminders} {
+			for _, list := range [][]string{{said.Summary, said.ChanceOf, said.Basis}, said.Reasons, said.LookFor, words.Minded(said.Cautions), said.Sources, said.Reminders} {
 				for _, text := range list {
 					if text == "" || strings.Contains(text, "%!") || strings.Contains(text, "  ") || text != strings.TrimSpace(text) {
 						t.Errorf("%s of %s says %q", e.Task, e.Species[0].ID, text)
@@ -127,7 +127,7 @@ func TestAProblemNamesWhatToDo(t *testing.T) {
 func TestLawComesFirst(t *testing.T) {
 	for _, name := range []string{"Norway maple", "butternut"} {
 		e := first(t, seedWork(calendartest.Nursery(), species(t, name)), calendar.TaskCollect)
-		if !strings.HasPrefix(e.Cautions[0], "Check the law first: ") || !strings.HasSuffix(e.Summary, ", if the law allows") {
+		if !strings.HasPrefix(e.Cautions[0].Text, "Check the law first: ") || !strings.HasSuffix(e.Summary, ", if the law allows") {
 			t.Errorf("%s: %q, first caution %q", name, e.Summary, e.Cautions[0])
 		}
 	}
@@ -143,8 +143,8 @@ func TestAStandsNotesAreInItsEntry(t *testing.T) {
 	s := seedWork(p, maple)
 	for _, task := range []calendar.Task{calendar.TaskScout, calendar.TaskRipeness, calendar.TaskCollect} {
 		e := first(t, s, task)
-		if !strings.Contains(e.Summary, "(Flood bank)") || !has(e.Cautions, "Flood bank, permit: asked for") ||
-			!has(e.Cautions, "Flood bank, landowner: R. Alder, call first") {
+		if !strings.Contains(e.Summary, "(Flood bank)") || !has(words.Minded(e.Cautions), "Flood bank, permit: asked for") ||
+			!has(words.Minded(e.Cautions), "Flood bank, landowner: R. Alder, call first") {
 			t.Errorf("%s: the stand's notes are not in its entry: %+v", task, e)
 		}
 	}

@@ -27,7 +27,6 @@ func sayFollowing(t *Text, sp *phenology.Species, f seed.Facts) {
 }
 
 func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
-	t.Summary += "Clean " + sp.Name() + " seed"
 	t.reason("From the day after each collection; seed in heaps heats and molds.")
 	if f.Days > 0 {
 		t.reason("It takes about %s.", phrase.Count(f.Days, "day"))
@@ -43,11 +42,9 @@ func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
 	if q := sp.Seed.SeedsPerKg; q != nil {
 		t.sight("Weigh it: %s cleaned seeds go to a kilogram (%s).", phrase.Thousands(q.Low, q.High), q.Source)
 	}
-	t.Cautions = append(t.Cautions, indoorCautions(sp)...)
 }
 
 func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
-	t.Summary += "Store " + sp.Name() + " seed"
 	t.reason("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until))
 	if k := sp.Seed.Keep; k != nil {
 		t.sight("Keep it %s.", strings.TrimSuffix(k.Text, "."))
@@ -58,17 +55,7 @@ func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
 }
 
 func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
-	s, name := f.Begins(), sp.Name()
-	switch {
-	case f.Step > 1 && s.Kind == phenology.ColdStratify:
-		t.Summary += "Move " + name + " seed to the cold"
-	case f.Step > 1:
-		t.Summary += "Move " + name + " seed to the warm"
-	case len(f.Treatment.Steps) > 1:
-		t.Summary += fmt.Sprintf("Start the %s stratification of %s seed", s.Kind, name)
-	default:
-		t.Summary += "Start to stratify " + name + " seed"
-	}
+	s := f.Begins()
 	long := ""
 	if s.Of.MinDays < s.Of.MaxDays {
 		long = fmt.Sprintf(", %d of them here", s.Days)
@@ -89,21 +76,17 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 		t.LookFor = append(stepsBefore(f.Treatment), treatmentNote(f.Treatment.How)...)
 		t.sight("Seed moist, not wet, in a bag or box that lets air through; " +
 			"look for mold and early roots every week or two.")
-		t.Cautions = append(t.Cautions, scarifyCaution(f.Treatment)...)
 	}
 	t.Sources = cite(t.Sources, f.Treatment.How.Source)
 }
 
 func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
-	t.Summary += "Sow " + sp.Name()
 	how := f.Treatment.How
 	switch f.How {
 	case seed.AtOnce:
-		t.Summary += " at once"
 		t.reason("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage)
 		t.LookFor = treatmentNote(how)
 	case seed.ForWinter:
-		t.Summary += " for the winter"
 		t.reason("%s", sowingReason(f.Sowing))
 		if seed.Has(how.Steps, phenology.WarmStratify) {
 			t.reason("It wants warmth before cold: sown now, most of it comes up in the second spring.")
@@ -118,14 +101,12 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 		}
 		if len(f.Treatment.Steps) == 0 {
 			t.LookFor = append(treatmentNote(how), stepsBefore(f.Treatment)...)
-			t.Cautions = append(t.Cautions, scarifyCaution(f.Treatment)...)
 		}
 	}
 	t.Sources = citations(how.Source, sp.Seed.StorageSource)
 }
 
 func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
-	t.Summary += "Check germination of " + sp.Name()
 	if f.Wintered {
 		t.reason("Sown in autumn, it comes up in spring (common practice, no source).")
 	} else {
@@ -148,14 +129,6 @@ func stepsBefore(f *seed.Treatment) (list []string) {
 		list = append(list, "First "+treatmentStep(before)+".")
 	}
 	return list
-}
-
-func scarifyCaution(f *seed.Treatment) []string {
-	if !seed.Has(f.Before, phenology.Scarify) {
-		return nil
-	}
-	return []string{"Scarify by file, sandpaper or hot water where you can; acid burns, and is for trained people " +
-		"with goggles, gloves and running water."}
 }
 
 // Treatment says a pre-treatment; "" if it has no steps.

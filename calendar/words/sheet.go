@@ -104,65 +104,35 @@ func SheetCare(s *outing.Sheet, most int) []string {
 }
 
 // SheetMind returns the cautions of a sheet, those that several species share once.
-func SheetMind(s *outing.Sheet) []string {
-	list := outingCautions(&s.Day, s.Activity)
-	names := map[string][]string{} // of the species that a caution is of
-	for _, c := range list {
-		if c.of != "" {
-			names[c.text] = append(names[c.text], c.of)
-		}
-	}
-	var lines []string
-	for _, c := range list {
-		switch of := names[c.text]; {
-		case c.of == "":
-			lines = append(lines, c.text)
-		case c.of == of[0]:
-			lines = append(lines, phrase.Join(of)+": "+c.text)
-		}
-	}
-	return lines
-}
+func SheetMind(s *outing.Sheet) []string { return MindedOnce(outingCautions(&s.Day, s.Activity)) }
 
 // The usual cautions of outings: common practice, no source. None replaces local rules or a licensed professional.
 var (
-	surveyCautions = []string{
+	surveyCautions = ofNone(
 		"Ice, snow and early dusk: tell somebody where you go, and keep off frozen ponds and flooded river margins.",
 		"Blaze orange in hunting season; leave of the landowner first.",
-		"Learn poison ivy's hairy vines and bare stems: they raise a rash in winter too. " +
+		"Learn poison ivy's hairy vines and bare stems: they raise a rash in winter too. "+
 			"Box elder seedlings are its look-alike in leaf.",
-	}
-	tripCautions = []string{
-		"Leave of the landowner and your school's own rules come first; " +
+	)
+	tripCautions = ofNone(
+		"Leave of the landowner and your school's own rules come first; "+
 			"check roads, parking and who is allergic to what.",
 		"Ticks, poison ivy and, near rivers, high water; blaze orange in hunting season.",
-	}
+	)
 )
 
 const iceCaution = "Without leaves, ice may lie on paths, ponds and river margins: keep off it."
 
-// ofSpecies is a caution, and the name of the species that it is of; "" if it is of none.
-type ofSpecies struct{ of, text string }
-
-func (c ofSpecies) String() string {
-	if c.of == "" {
-		return c.text
-	}
-	return c.of + ": " + c.text
-}
-
 // outingCautions lists the usual cautions of an outing, what its species are taken for, and what else is to be minded
 // of them.
-func outingCautions(d *outing.Day, a calendar.Activity) (list []ofSpecies) {
+func outingCautions(d *outing.Day, a calendar.Activity) []Caution {
 	usual := tripCautions
 	if a == calendar.TwigSurvey {
 		usual = surveyCautions
 	}
-	for _, text := range usual {
-		list = append(list, ofSpecies{text: text})
-	}
+	list := slices.Clip(usual)
 	if d.Ice {
-		list = append(list, ofSpecies{text: iceCaution})
+		list = append(list, Caution{Text: iceCaution})
 	}
 	for _, inLeaf := range []bool{true, false} {
 		for _, sp := range d.Minded {
@@ -170,9 +140,9 @@ func outingCautions(d *outing.Day, a calendar.Activity) (list []ofSpecies) {
 				if c.InLeaf != inLeaf || inLeaf && !d.InLeaf || !goesWith(&c, a) {
 					continue
 				}
-				one := ofSpecies{sp.Name(), phrase.Sentence(c.Text)}
+				one := Caution{sp.Name(), phrase.Sentence(c.Text)}
 				if inLeaf {
-					one.of = ""
+					one.Of = ""
 				}
 				if !slices.Contains(list, one) {
 					list = append(list, one)

@@ -10,59 +10,46 @@ import (
 	"treewhen/phenology"
 )
 
-// sayTapping says an entry of tapping.
-func sayTapping(e *calendar.Entry, facts tapping.Facts) Text {
-	t := Text{Fact: overWord(e.State), chance: e.Probability}
+// sayTapping says the details of an entry of tapping.
+func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	switch f := facts.(type) {
-	case tapping.Line:
-		t.tappingLine(e, f.Size)
 	case *tapping.TapFacts:
-		t.tappingLine(e, "")
 		t.tap(e, f)
 	case *tapping.RunFacts:
-		t.tappingLine(e, f.Size)
 		t.run(e, f)
 	case *tapping.SeasonFacts:
-		t.tappingLine(e, "")
 		t.sapSeason(e, f)
 	}
-	return t
 }
 
-// overWord says in a word what an entry is of which nothing is still to come.
-func overWord(s calendar.State) string {
-	switch s {
-	case calendar.Done:
-		return "done"
-	case calendar.Observed:
-		return "observed"
-	}
-	return ""
-}
-
-// tappingLine says what one line shows of an entry of tapping, and its cautions.
-func (t *Text) tappingLine(e *calendar.Entry, size tapping.RunSize) {
-	sp := e.Species[0]
-	name := phrase.Name(sp.Name())
-	t.Basis = Basis(e.Rests)
+// briefTapping says what a line of an entry of tapping shows.
+func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
+	name := e.Species[0].Name()
 	switch e.Task {
 	case calendar.TaskTap:
-		t.Summary, t.Cautions = "Tap "+name, cautionsFor(tapCautions, e.Species)
+		t.Summary = "Tap " + name
 		if e.State == calendar.Done {
 			t.Basis = "the plan says that it is done"
 		}
 	case calendar.TaskRun:
-		t.Summary, t.Cautions = phrase.Capital(RunSize(size, "run"))+" of sap", cautionsFor(boilCautions, e.Species)
+		var size tapping.RunSize
+		switch f := facts.(type) {
+		case *tapping.RunFacts:
+			size = f.Size
+		case tapping.Line:
+			size = f.Size
+		}
+		t.Summary = phrase.Capital(RunSize(size, "run")) + " of sap"
 		t.Basis = "the forecast"
 		if e.State == calendar.Observed {
 			t.Basis = "the temperatures of these days"
 		}
 	case calendar.TaskGather:
-		t.Summary, t.Cautions = "Gather and boil "+name+" sap", cautionsFor(boilCautions, e.Species)
+		t.Summary = "Gather and boil " + name + " sap"
 	case calendar.TaskLast:
-		t.Summary, t.Cautions = "Last runs of "+name+" sap", cautionsFor(boilCautions, nil)
+		t.Summary = "Last runs of " + name + " sap"
 	case calendar.TaskPull:
-		t.Summary, t.Cautions = "Pull the taps and clean, "+name, cautionsFor(pullCautions, nil)
+		t.Summary = "Pull the taps and clean, " + name
 	}
 }
 
@@ -129,9 +116,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 	t.Reasons = append([]string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}, ForecastDoubts(f.Doubts)...)
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
 	t.Sources = citations(rule.Source)
-	for range e.Reminders {
-		t.Reminders = append(t.Reminders, t.Summary+" ahead, "+phrase.Span(f.Span))
-	}
+	t.remind(e, t.Summary+" ahead, "+phrase.Span(f.Span))
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.
@@ -170,9 +155,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
 	}
 	t.Sources = citations(f.Sources...)
-	for range e.Reminders {
-		t.Reminders = append(t.Reminders, reminder)
-	}
+	t.remind(e, reminder)
 }
 
 // tappingNote says a note of tapping.

@@ -15,39 +15,49 @@ import (
 // The usual cautions of tapping. All are common practice, no source; none replaces local rules or a licensed
 // professional.
 var (
-	tapCautions = []string{
-		"Tap only with the landowner's leave and by your local guidelines; " +
+	tapCautions = ofNone(
+		"Tap only with the landowner's leave and by your local guidelines; "+
 			"leave stressed, damaged or small trees alone.",
 		"Use food-grade spouts, buckets and tubing; old galvanized or soldered gear can put lead in syrup.",
 		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
-	}
-	boilCautions = []string{
+	)
+	boilCautions = ofNone(
 		"Boiling sap and syrup scald: keep children back, never leave the pan, mind the foam.",
 		"Boil outdoors or in a vented sugarhouse: steam and carbon monoxide build up inside a closed room.",
 		"Keep sap cold and boil it within days; spoiled sap is thrown away.",
-	}
-	pullCautions = []string{
+	)
+	pullCautions = ofNone(
 		"Rinse with hot water only, or as your local guidelines say; cleaners must be food-safe and rinsed out.",
 		"Wet spring ground, ice and loose limbs: mind your footing and look up.",
-	}
+	)
 )
 
 // SapCautions are the cautions of a whole season of a species' sap.
-func SapCautions(sp *phenology.Species) []string {
-	return cautionsFor(slices.Concat(tapCautions, boilCautions), []*phenology.Species{sp})
+func SapCautions(sp *phenology.Species) []Caution {
+	return slices.Concat(tapCautions, boilCautions, speciesCautions(sp, calendar.Tapping))
 }
 
-// cautionsFor returns the usual cautions of a task of tapping and those of the species, each once.
-func cautionsFor(usual []string, species []*phenology.Species) []string {
-	list := slices.Clone(usual)
+// cautionsFor returns the usual cautions of a task of tapping and those of some species.
+func cautionsFor(usual []Caution, species []*phenology.Species) []Caution {
+	list := slices.Clip(usual)
 	for _, sp := range species {
-		for _, c := range SpeciesCautions(sp, calendar.Tapping) {
-			if !slices.Contains(list, c) {
-				list = append(list, c)
-			}
-		}
+		list = append(list, speciesCautions(sp, calendar.Tapping)...)
 	}
 	return list
+}
+
+// tappingCautions are the cautions of an entry of tapping.
+func tappingCautions(e *calendar.Entry) []Caution {
+	switch e.Task {
+	case calendar.TaskTap:
+		return cautionsFor(tapCautions, e.Species)
+	case calendar.TaskRun, calendar.TaskGather:
+		return cautionsFor(boilCautions, e.Species)
+	case calendar.TaskLast:
+		return boilCautions
+	default:
+		return pullCautions
+	}
 }
 
 // TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and

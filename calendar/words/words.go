@@ -21,46 +21,89 @@ type Text struct {
 	Reasons   []string // why these days, each a sentence
 	LookFor   []string // what to look for in the field
 	Kit       []string // what to bring
-	Cautions  []string
+	Cautions  []Caution
 	Sources   []string // citations
-	Reminders []string // what each reminder of the entry says, in their order; "" for the summary
+	Reminders []string // what each reminder of the entry says, in their order; "", or none, for the summary
 
 	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
 }
 
-// Say says an entry.
-func Say(e *calendar.Entry) Text {
-	t := say(e)
-	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
-	if e.Task == calendar.TaskTrip {
-		t.Rain = outing.RainDate(e)
-	}
-	return t
+// Speaker is implemented by facts of a craft that is not this program's: they say their entry themselves. How sure it is
+// and, unless they say it, what it rests on, is said for them.
+type Speaker interface {
+	calendar.Facts
+	Say(*calendar.Entry) Text
 }
 
-// say says of an entry what its craft has to say.
-func say(e *calendar.Entry) Text {
-	if f, ok := e.Facts.(tapping.Facts); ok {
-		return sayTapping(e, f)
-	}
-	t := Text{
-		Summary: e.Summary, Fact: e.Fact, ChanceOf: e.ProbabilityOf, Basis: e.BasisText,
-		Reasons: e.Reasons, LookFor: e.LookFor, Kit: e.Kit, Cautions: e.Cautions, Sources: e.Sources,
-	}
-	for _, r := range e.Reminders {
-		t.Reminders = append(t.Reminders, r.Text)
-	}
+// Say says an entry.
+func Say(e *calendar.Entry) Text {
+	t := Brief(e)
 	switch f := e.Facts.(type) {
+	case tapping.Facts:
+		sayTapping(&t, e, f)
 	case seed.Facts:
 		saySeed(&t, e, f)
 	case outing.Facts:
 		sayOuting(&t, e, f)
+	default:
+		return t
+	}
+	t.Cautions = Cautions(e)
+	return t
+}
+
+// Brief says what a line of an entry shows: what it is, how sure that is and what it rests on.
+func Brief(e *calendar.Entry) Text {
+	var t Text
+	switch f := e.Facts.(type) {
+	case tapping.Facts:
+		briefTapping(&t, e, f)
+	case seed.Facts:
+		t.Summary = seedSummary(e, f)
+	case outing.Facts:
+		briefOuting(&t, f)
+	case Speaker:
+		t = f.Say(e)
+	}
+	if t.Fact == "" {
+		t.Fact = overWord(e.State)
 	}
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests)
 	}
+	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
 	return t
+}
+
+// overWord says in a word what an entry is of which nothing is still to come.
+func overWord(s calendar.State) string {
+	if s.Over() {
+		return s.String()
+	}
+	return ""
+}
+
+// Cautions are what is to be minded with an entry.
+func Cautions(e *calendar.Entry) []Caution {
+	switch f := e.Facts.(type) {
+	case tapping.Facts:
+		return tappingCautions(e)
+	case seed.Facts:
+		return seedCautions(e, f)
+	case outing.Facts:
+		return outingCautions(f.OfDay(), e.Activity)
+	case Speaker:
+		return f.Say(e).Cautions
+	}
+	return nil
+}
+
+// remind says the same in every reminder of an entry.
+func (t *Text) remind(e *calendar.Entry, text string) {
+	for range e.Reminders {
+		t.Reminders = append(t.Reminders, text)
+	}
 }
 
 // Sure says how sure an entry is: a probability in words and figures, or that it is a fact.
