@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/regular"
 	"treewhen/calendar/staging"
 	"treewhen/phenology/problem"
 )
@@ -246,7 +247,7 @@ func (f *fetcher) read(address string) *fetchCopy {
 	if f.dir == "" {
 		return nil
 	}
-	file, err := os.Open(f.path(address))
+	file, err := regular.Open(f.path(address))
 	if err != nil {
 		return nil
 	}

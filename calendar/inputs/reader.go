@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"treewhen/calendar/planfile"
+	"treewhen/calendar/regular"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
@@ -58,7 +59,7 @@ func (r *reader) open(path string) (io.ReadCloser, error) {
 }
 
 func (r *reader) openFile(path string) (io.ReadCloser, error) {
-	f, err := os.Open(path)
+	f, err := regular.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -128,7 +129,7 @@ func Library(folder string) (*profiles.Library, error) {
 	} else if !info.IsDir() {
 		return nil, fmt.Errorf("%s: found a file, want a folder of species profiles", folder)
 	}
-	return profiles.Read(os.DirFS(folder), folder)
+	return profiles.Read(regular.Folder(folder), folder)
 }
 
 // readSites reads every file that the chosen sites name, but for calendars. The sites' temperatures are made ready when
