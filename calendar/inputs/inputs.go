@@ -7,6 +7,7 @@ import (
 	"context"
 	"runtime/debug"
 	"slices"
+	"time"
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
@@ -27,12 +28,21 @@ type Inputs struct {
 	Sightings phenology.Sightings
 	Notes     []string // what every output says of the inputs
 	Remote    bool     // some were fetched over the web
+	Lags      []Lag    // of those, the ones for which an old copy stands in
 
 	// Published are, by site, the trips that its feed holds, and their days; nil if nobody asks.
 	Published map[string]map[string]civil.Date
 
 	crops  []crop
 	joined joinCache
+}
+
+// Lag is a file that could not be fetched anew, so that its last good copy is used.
+type Lag struct {
+	Line  int       // of the plan, that names it
+	Since time.Time // when the other side last said that the copy is what it has
+	// Why is what was wrong. It may hold what the other side sent, so that it is for the owner's eyes alone.
+	Why string
 }
 
 // Place is a site of the plan with what was read for it.

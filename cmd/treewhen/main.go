@@ -21,14 +21,33 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, stop) // asked a second time, it ends at once
+	ctx, stop := signal.NotifyContext(context.Background(), endSignals()...)
+	context.AfterFunc(ctx, func() {
+		stop() // asked a second time, it ends at once
+		time.AfterFunc(endGrace, func() {
+			fmt.Fprintln(os.Stderr, "treewhen: interrupted; what was under way did not end, a file or a disk keeps it waiting")
+			os.Exit(exitFailed)
+		})
+	})
 	p := &program{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, today: civil.FromTime(time.Now())}
 	p.ascii = !utf8Locale(os.Getenv)
 	p.terminal = isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	code := p.run(ctx, os.Args[1:])
 	stop()
 	os.Exit(code)
+}
+
+// endGrace is how long a run may take to end once it is asked to: longer than the server gives its readers.
+const endGrace = 20 * time.Second
+
+// endSignals are those that ask a run to end and leave nothing half-done behind: also that its terminal has gone, unless it
+// was started to outlive that.
+func endSignals() []os.Signal {
+	list := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		list = append(list, syscall.SIGHUP)
+	}
+	return list
 }
 
 // The exit statuses.

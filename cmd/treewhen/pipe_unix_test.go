@@ -84,3 +84,31 @@ func TestPipeInPlaceOfAFile(t *testing.T) {
 		})
 	}
 }
+
+// An input that becomes a named pipe for a while makes the feeds stale, no more: the server goes on answering, is well
+// again when the file is back, and stops when it is told to.
+func TestServeInputBecomesAPipe(t *testing.T) {
+	dir, plan := writeServedPlan(t, "")
+	s := startServer(t, nil, plan)
+	seen := filepath.Join(dir, "seen.csv")
+	for range 2 {
+		if err := os.Remove(seen); err != nil {
+			t.Fatal(err)
+		}
+		if err := syscall.Mkfifo(seen, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		s.wait("stale", func() bool { return s.health().Status == "stale" })
+		if code, _, _ := s.get("/feeds/ridge.ics"); code != 200 {
+			t.Errorf("found %d for a feed", code)
+		}
+		os.Remove(seen)
+		writeFile(t, seen, "date,site,species,phase\n")
+		s.wait("ok again", func() bool { return s.health().Status == "ok" })
+	}
+	os.Remove(seen)
+	if err := syscall.Mkfifo(seen, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	s.close()
+}
