@@ -21,6 +21,10 @@ import (
 )
 
 func main() {
+	if err := checkRoom(); err != nil { // before anything takes some of it
+		fmt.Fprintf(os.Stderr, "treewhen: %v\n", err)
+		os.Exit(exitFailed)
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), endSignals()...)
 	context.AfterFunc(ctx, func() {
 		stop() // asked a second time, it ends at once
@@ -88,7 +92,11 @@ func (p *program) report(err error) {
 	switch {
 	case errors.As(err, &list):
 		hints := map[string]bool{}
-		for _, one := range list {
+		for i, one := range list {
+			if i == mostProblems && len(list) > mostProblems+1 {
+				p.say("and %d more like these; mend the first ones and look again", len(list)-mostProblems)
+				break
+			}
 			p.say("%s", one.Error())
 			if one.Hint != "" && !hints[one.Hint] {
 				hints[one.Hint] = true
@@ -106,6 +114,10 @@ func (p *program) report(err error) {
 		p.say("%v", err)
 	}
 }
+
+// mostProblems is how many problems are told of. More would push the first ones out of sight, which may be why there are
+// others.
+const mostProblems = 20
 
 // say talks to the user, never on standard output.
 func (p *program) say(format string, args ...any) {
