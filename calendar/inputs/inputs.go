@@ -89,6 +89,7 @@ func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 		return nil, err
 	}
 	r.readSites()
+	r.refuseSlips()
 	span, err := o.Days(in)
 	if err != nil {
 		return nil, err

@@ -67,7 +67,7 @@ var allowed = map[string][]string{
 		"calendar", "calendar/build", "calendar/busy", "calendar/doubts", "calendar/gazetteer", "calendar/ical", "calendar/inputs",
 		"calendar/page", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/seed", "calendar/serve", "calendar/staging",
 		"calendar/starter", "calendar/tapping", "calendar/text", "cmd/treewhen/demo", "github.com/spf13/pflag",
-		"phenology", "phenology/fit", "phenology/hindcast", "phenology/weather", "profiles", "profiles/ownfit",
+		"phenology", "phenology/climate", "phenology/fit", "phenology/hindcast", "phenology/weather", "profiles", "profiles/ownfit",
 	},
 }
 
