@@ -2,6 +2,7 @@ package profiles
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"io/fs"
 	"path"
@@ -36,7 +37,13 @@ func (l *Library) read(fsys fs.FS, dir string, shared Sources) error {
 		return fmt.Errorf("profiles: %s: %w", dir, err)
 	}
 	var problems problem.List
-	if f, err := fsys.Open(sourcesFile); err == nil {
+	isSources := func(e fs.DirEntry) bool { return e.Name() == sourcesFile }
+	if slices.ContainsFunc(entries, isSources) {
+		f, err := fsys.Open(sourcesFile)
+		if err != nil { // else every profile would be told that its sources are in no bibliography
+			problems.Add(path.Join(dir, sourcesFile), 0, "", "%v", withoutPath(err))
+			return problems.Err()
+		}
 		own, err := readSources(f, path.Join(dir, sourcesFile), shared)
 		f.Close()
 		if err != nil {
@@ -66,7 +73,7 @@ func (l *Library) read(fsys fs.FS, dir string, shared Sources) error {
 			defer func() { <-slots }()
 			f, err := fsys.Open(one.name)
 			if err != nil {
-				one.err = fmt.Errorf("profiles: %s: %w", dir, err)
+				one.err = withoutPath(err)
 				return
 			}
 			defer f.Close()
@@ -103,6 +110,15 @@ func (l *Library) read(fsys fs.FS, dir string, shared Sources) error {
 	slices.SortFunc(l.entries, func(a, b *entry) int { return cmp.Compare(a.id, b.id) })
 	problems = append(problems, l.index()...)
 	return problems.Err()
+}
+
+// withoutPath is what an error of the file system says, for a message that names the file already.
+func withoutPath(err error) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		return at.Err
+	}
+	return err
 }
 
 // appendProblems adds an error of reading one file.

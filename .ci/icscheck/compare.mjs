@@ -95,5 +95,5 @@ if (fs.existsSync(list)) {
     }
   }
 }
-if (faults === 0) console.log(`${feed}: ${events.length} events, ${events.reduce((n, e) => n + e.alarms.length, 0)} alarms; read alike by libical and ical.js; ${compared}`);
+if (faults === 0) console.log(`${feed}: ${events.length} events, ${events.reduce((n, e) => n + e.alarms.length, 0)} alarms; read alike by libical, ical.js and icalendar; ${compared}`);
 process.exitCode = faults > 0 ? 1 : 0;

@@ -13,13 +13,14 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/regular"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
 
 // ReadFeed reads a feed in place, or as much of it as shows that it is too large to be one.
 func ReadFeed(path string) ([]byte, error) {
-	f, err := os.Open(path)
+	f, err := regular.Open(path)
 	if err != nil {
 		return nil, err
 	}

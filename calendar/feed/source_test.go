@@ -145,6 +145,84 @@ func TestSource(t *testing.T) {
 	})
 }
 
+// TestSourceOverdue: what keeps the source waiting longer than it should shows, and is over when it is; and stopping does
+// not wait for what never ends.
+func TestSourceOverdue(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		in := &inputs{stamp: "one"}
+		s, h := in.source(), &feed.Handler{}
+		s.Patience, s.Grace = time.Minute, 10*time.Second
+		var hang, look atomic.Pointer[chan bool]
+		compute, stamp := s.Compute, s.Stamp
+		s.Compute = func(ctx context.Context) ([]feed.Document, error) {
+			if wait := hang.Load(); wait != nil {
+				<-*wait // as a disk does that is gone: no context ends it
+			}
+			return compute(ctx)
+		}
+		s.Stamp = func() string {
+			if wait := look.Load(); wait != nil {
+				<-*wait
+			}
+			return stamp()
+		}
+		ctx, cancel := context.WithCancel(t.Context())
+		if err := s.Start(ctx, h); err != nil {
+			t.Fatal(err)
+		}
+		var done atomic.Bool
+		go func() {
+			s.Run(ctx, h)
+			done.Store(true)
+		}()
+		is := func(feed, health string) {
+			t.Helper()
+			synctest.Wait()
+			if got := body(t, ask(h, "GET", "/feed")); got != feed {
+				t.Errorf("found feed %q, want %q", got, feed)
+			}
+			if got := body(t, ask(h, "GET", "/health")); !strings.HasPrefix(got, health) {
+				t.Errorf("found health %q, want %q", got, health)
+			}
+		}
+		for _, what := range []*atomic.Pointer[chan bool]{&hang, &look} {
+			release := make(chan bool)
+			what.Store(&release)
+			in.set("two", nil)
+			time.Sleep(59 * time.Second)
+			is("one", "ok")
+			time.Sleep(10 * time.Second)
+			is("one", "bad since ")
+			what.Store(nil)
+			close(release)
+			time.Sleep(time.Minute)
+			is("two", "ok")
+			in.set("one", nil)
+			time.Sleep(10 * time.Second)
+			is("one", "ok")
+		}
+		if got := in.said(); strings.Count(got, feed.ErrOverdue.Error()) != 2 || !strings.HasSuffix(got, "good again") {
+			t.Errorf("found log %q", got)
+		}
+		never := make(chan bool)
+		hang.Store(&never)
+		in.set("three", nil)
+		time.Sleep(30 * time.Second)
+		cancel()
+		time.Sleep(9 * time.Second)
+		synctest.Wait()
+		if done.Load() {
+			t.Error("it leaves at once what may be writing")
+		}
+		time.Sleep(2 * time.Second)
+		synctest.Wait()
+		if !done.Load() {
+			t.Error("it does not stop")
+		}
+		close(never)
+	})
+}
+
 func TestSourceStartFails(t *testing.T) {
 	in := &inputs{err: errors.New("no such file")}
 	h := &feed.Handler{}

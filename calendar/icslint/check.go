@@ -268,6 +268,8 @@ func (c *checker) property(comp *Component, l Line) {
 		}
 	case "TRIGGER":
 		c.trigger(l)
+	case "RRULE":
+		c.rule(l)
 	case "TZOFFSETFROM", "TZOFFSETTO":
 		if !offsetForm().MatchString(l.Value) || l.Value == "-0000" || l.Value == "-000000" {
 			c.add(l.Number, "RFC 5545 3.3.14", "found offset %s, want one such as -0600", short(l.Value))

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/regular"
 	"treewhen/calendar/staging"
 	"treewhen/phenology/problem"
 )
@@ -51,17 +52,11 @@ const (
 	copyHeader     = 16 << 10 // bytes before a copy's answer
 )
 
-func newFetcher(dir string) *fetcher {
+// newFetcher returns a fetcher for a plan that names some addresses.
+func newFetcher(dir string, named []string) *fetcher {
 	return &fetcher{
-		client: &http.Client{
-			Timeout:       fetchTry,
-			CheckRedirect: checkRedirect,
-			Transport: &http.Transport{
-				Proxy: http.ProxyFromEnvironment, ForceAttemptHTTP2: true, TLSHandshakeTimeout: 10 * time.Second,
-				ResponseHeaderTimeout: 20 * time.Second, MaxResponseHeaderBytes: 64 << 10, DisableKeepAlives: true,
-			},
-		},
-		dir: dir, limit: FetchLimit, tries: fetchTries, total: fetchTotal, now: time.Now,
+		client: &http.Client{Timeout: fetchTry, CheckRedirect: checkRedirect, Transport: newTransport(named)},
+		dir:    dir, limit: FetchLimit, tries: fetchTries, total: fetchTotal, now: time.Now,
 		wait: func(ctx context.Context, d time.Duration) error {
 			select {
 			case <-ctx.Done():
@@ -76,13 +71,16 @@ func newFetcher(dir string) *fetcher {
 var (
 	errRedirects = errors.New("it redirects in circles, or too often")
 	errDowngrade = errors.New("it redirects from https to an address that is not")
+	errScheme    = errors.New("it redirects to an address that is neither https nor http")
 )
 
 func checkRedirect(r *http.Request, via []*http.Request) error {
 	switch {
 	case len(via) > fetchRedirects:
 		return errRedirects
-	case via[0].URL.Scheme == "https" && r.URL.Scheme != "https", r.URL.Scheme != "http" && r.URL.Scheme != "https":
+	case r.URL.Scheme != "http" && r.URL.Scheme != "https":
+		return errScheme
+	case via[len(via)-1].URL.Scheme == "https" && r.URL.Scheme != "https":
 		return errDowngrade
 	}
 	return nil
@@ -105,27 +103,32 @@ type fetchCopy struct {
 }
 
 // get fetches an address and hands what it holds to accept, which says whether it is good. When there is nothing good
-// to be had, accept gets the last good copy, and stale says why and how old that is. Without either, there is an error.
-func (f *fetcher) get(ctx context.Context, address string, accept func(io.Reader) error) (stale string, err error) {
+// to be had, accept gets the last good copy, stale says why, and since is how old that is. Without either, there is an
+// error.
+func (f *fetcher) get(
+	ctx context.Context, address string, accept func(io.Reader) error,
+) (stale string, since time.Time, err error) {
 	kept := f.read(address)
 	fresh, err := f.fetch(ctx, address, kept)
 	if err == nil {
 		if err = accept(bytes.NewReader(fresh.body)); err == nil {
-			return "", f.keep(fresh)
+			return "", since, f.keep(fresh)
 		}
 	}
 	if kept == nil || ctx.Err() != nil {
-		return "", err
+		return "", since, err
 	}
 	if acceptErr := accept(bytes.NewReader(kept.body)); acceptErr != nil {
-		return "", err // the copy is of no use: what is wrong now is what must be mended
+		return "", since, err // the copy is of no use: what is wrong now is what must be mended
 	}
 	first, _, _ := strings.Cut(err.Error(), "\n")
 	return fmt.Sprintf(
-		"%s; using the copy of %s, %s old", first, kept.Confirmed.UTC().Format("2 January 2006 15:04 UTC"),
-		age(f.now().Sub(kept.Confirmed)),
-	), nil
+		"%s; using the copy of %s, %s old", first, kept.Confirmed.UTC().Format(copyTime), age(f.now().Sub(kept.Confirmed)),
+	), kept.Confirmed, nil
 }
+
+// copyTime is how the time of a copy is written, in UTC.
+const copyTime = "2 January 2006 15:04 UTC"
 
 // age writes a duration as people do.
 func age(d time.Duration) string {
@@ -192,11 +195,11 @@ func (f *fetcher) once(ctx context.Context, address string, kept *fetchCopy) (*f
 	case code == http.StatusRequestTimeout, code == http.StatusTooManyRequests, code >= 500:
 		seconds, _ := strconv.Atoi(resp.Header.Get("Retry-After")) // a date in its place is not worth waiting for
 		return nil, passing{
-			fmt.Errorf("found HTTP status %s, want 200 OK", resp.Status),
+			statusError(code),
 			time.Duration(min(max(seconds, 0), 3600)) * time.Second,
 		}
 	default:
-		return nil, fmt.Errorf("found HTTP status %s, want 200 OK", resp.Status)
+		return nil, statusError(code)
 	}
 	if resp.ContentLength > f.limit {
 		return nil, fmt.Errorf("found an answer of %d MiB, want %d at most", resp.ContentLength>>20, f.limit>>20)
@@ -215,6 +218,11 @@ func (f *fetcher) once(ctx context.Context, address string, kept *fetchCopy) (*f
 	}, body}, nil
 }
 
+// statusError names a status in the words of its standard: those of the answer may be anything.
+func statusError(code int) error {
+	return fmt.Errorf("found HTTP status %s, want 200 OK", strings.TrimSpace(fmt.Sprint(code, " ", http.StatusText(code))))
+}
+
 // refused rewords an error of the connection without the address, which is said already and may hold a secret.
 func (f *fetcher) refused(err error) error {
 	var outer *url.Error
@@ -222,9 +230,12 @@ func (f *fetcher) refused(err error) error {
 		err = outer.Err
 	}
 	var timeout interface{ Timeout() bool }
+	var private *privateError
 	switch {
-	case errors.Is(err, errRedirects), errors.Is(err, errDowngrade):
+	case errors.Is(err, errRedirects), errors.Is(err, errDowngrade), errors.Is(err, errScheme):
 		return err
+	case errors.As(err, &private):
+		return private
 	case errors.Is(err, context.Canceled):
 		return errors.New("stopped before it answered")
 	case errors.As(err, &timeout) && timeout.Timeout(), errors.Is(err, context.DeadlineExceeded):
@@ -246,7 +257,7 @@ func (f *fetcher) read(address string) *fetchCopy {
 	if f.dir == "" {
 		return nil
 	}
-	file, err := os.Open(f.path(address))
+	file, err := regular.Open(f.path(address))
 	if err != nil {
 		return nil
 	}

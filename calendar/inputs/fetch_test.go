@@ -58,8 +58,8 @@ func status(code int) http.HandlerFunc {
 }
 
 // testFetcher is a fetcher that waits for nothing and says for how long it would have.
-func testFetcher(dir string) (*fetcher, *[]time.Duration) {
-	f := newFetcher(dir)
+func testFetcher(dir string, named ...string) (*fetcher, *[]time.Duration) {
+	f := newFetcher(dir, named)
 	f.client.Timeout = 20 * time.Second
 	f.limit = 1 << 20
 	var waits []time.Duration
@@ -139,7 +139,7 @@ func TestFetchMisbehaved(t *testing.T) {
 		{"redirects in circles", func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, "/again", http.StatusFound) }, "circles", 6},
 		{"redirects to a file", func(w http.ResponseWriter, r *http.Request) {
 			http.Redirect(w, r, "file:///etc/passwd", http.StatusFound)
-		}, "not", 1},
+		}, "neither https nor http", 1},
 		{"huge", func(w http.ResponseWriter, _ *http.Request) { io.WriteString(w, huge) }, "MiB", 1},
 		{"huge and says so", func(w http.ResponseWriter, _ *http.Request) { w.Header().Set("Content-Length", "4000000000") }, "MiB", 1},
 		{"huge once unpacked", func(w http.ResponseWriter, _ *http.Request) {
@@ -165,11 +165,11 @@ func TestFetchMisbehaved(t *testing.T) {
 			if row.want == "no answer in time" {
 				patience = 300 * time.Millisecond
 			}
-			f, waits := testFetcher("")
+			f, waits := testFetcher("", s.URL)
 			f.client.Timeout = patience
 			f.client.Transport.(*http.Transport).DisableCompression = false
 			var got string
-			stale, err := f.get(t.Context(), s.URL, accept(&got))
+			stale, _, err := f.get(t.Context(), s.URL, accept(&got))
 			if err == nil || !strings.Contains(err.Error(), row.want) || stale != "" || strings.Contains(err.Error(), s.URL) {
 				t.Errorf("found %v, want an error with %q and without the address", err, row.want)
 			}
@@ -182,10 +182,10 @@ func TestFetchMisbehaved(t *testing.T) {
 
 			// The same with a good copy of two days ago.
 			dir := t.TempDir()
-			f, _ = testFetcher(dir)
+			f, _ = testFetcher(dir, s.URL)
 			f.now = func() time.Time { return time.Date(2027, 3, 10, 6, 12, 0, 0, time.UTC) }
 			s.becomes(func(w http.ResponseWriter, _ *http.Request) { io.WriteString(w, goodAnswer) }) // without an ETag, so that it is sent anew
-			if stale, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" {
+			if stale, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" {
 				t.Fatalf("found %q, %v", stale, err)
 			}
 			f.now = func() time.Time { return time.Date(2027, 3, 12, 7, 0, 0, 0, time.UTC) }
@@ -195,7 +195,7 @@ func TestFetchMisbehaved(t *testing.T) {
 			f.client.Timeout = patience
 			s.becomes(row.answer)
 			got = ""
-			stale, err = f.get(t.Context(), s.URL, accept(&got))
+			stale, _, err = f.get(t.Context(), s.URL, accept(&got))
 			if err != nil || got != goodAnswer || !strings.Contains(stale, row.want) || !strings.HasSuffix(stale, "; using the copy of 10 March 2027 06:12 UTC, 2 days old") {
 				t.Errorf("found %q, %v, %q", stale, err, got)
 			}
@@ -205,14 +205,14 @@ func TestFetchMisbehaved(t *testing.T) {
 
 func TestFetchAsksWhetherACopyIsGood(t *testing.T) {
 	s := newOtherSide(t, good)
-	f, _ := testFetcher(t.TempDir())
+	f, _ := testFetcher(t.TempDir(), s.URL)
 	var got string
 	var confirmed time.Time
 	for i := range 3 {
 		confirmed = time.Date(2027, 3, 10+i, 0, 0, 0, 0, time.UTC)
 		f.now = func() time.Time { return confirmed }
 		got = ""
-		if stale, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" || got != goodAnswer {
+		if stale, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" || got != goodAnswer {
 			t.Fatalf("found %q, %v, %q", stale, err, got)
 		}
 	}
@@ -227,7 +227,7 @@ func TestFetchAsksWhetherACopyIsGood(t *testing.T) {
 		io.WriteString(w, goodAnswer)
 	})
 	for range 2 {
-		if _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil {
+		if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -245,7 +245,7 @@ func TestFetchAsksWhetherACopyIsGood(t *testing.T) {
 			t.Fatal(err)
 		}
 		s.becomes(good)
-		if _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
+		if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
 			t.Errorf("found %v, %q", err, got)
 		}
 		if after, _ := os.ReadFile(path); !bytes.Contains(after, []byte("-4,5")) {
@@ -266,9 +266,9 @@ func TestFetchWaitsAsAsked(t *testing.T) {
 		}
 		good(w, r)
 	})
-	f, waits := testFetcher("")
+	f, waits := testFetcher("", s.URL)
 	var got string
-	if _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || fmt.Sprint(*waits) != "[7s]" {
+	if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || fmt.Sprint(*waits) != "[7s]" {
 		t.Errorf("found %v, waits %v", err, *waits)
 	}
 	s.becomes(func(w http.ResponseWriter, _ *http.Request) { // a day is more than anybody waits
@@ -276,12 +276,12 @@ func TestFetchWaitsAsAsked(t *testing.T) {
 		w.WriteHeader(503)
 	})
 	*waits = nil
-	if _, err := f.get(t.Context(), s.URL, accept(&got)); err == nil || fmt.Sprint(*waits) != "[30s 30s 30s]" {
+	if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err == nil || fmt.Sprint(*waits) != "[30s 30s 30s]" {
 		t.Errorf("found %v, waits %v", err, *waits)
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := f.get(ctx, s.URL, accept(&got)); err == nil || !strings.Contains(err.Error(), "stopped") {
+	if _, _, err := f.get(ctx, s.URL, accept(&got)); err == nil || !strings.Contains(err.Error(), "stopped") {
 		t.Errorf("when told to stop: found %v", err)
 	}
 }
@@ -294,9 +294,9 @@ func TestRedirectsAreFollowedWithCare(t *testing.T) {
 		}
 		good(w, r)
 	})
-	f, _ := testFetcher("")
+	f, _ := testFetcher("", s.URL)
 	var got string
-	if _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
+	if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
 		t.Errorf("found %v", err)
 	}
 	secure := httptest.NewTLSServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, s.URL, http.StatusFound) }))
@@ -304,7 +304,7 @@ func TestRedirectsAreFollowedWithCare(t *testing.T) {
 	client := secure.Client()
 	client.CheckRedirect = checkRedirect
 	f.client = client
-	if _, err := f.get(t.Context(), secure.URL, accept(&got)); !errors.Is(err, errDowngrade) {
+	if _, _, err := f.get(t.Context(), secure.URL, accept(&got)); !errors.Is(err, errDowngrade) {
 		t.Errorf("from https to http: found %v", err)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"sync"
+	"time"
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
@@ -28,6 +29,7 @@ type Inputs struct {
 	Sightings phenology.Sightings
 	Notes     []string // what every output says of the inputs
 	Remote    bool     // some were fetched over the web
+	Lags      []Lag    // of those, the ones for which an old copy stands in
 
 	// Published are, by site, the trips that its feed holds, and their days; nil if nobody asks.
 	Published map[string]map[string]civil.Date
@@ -40,6 +42,14 @@ type Inputs struct {
 
 	lostMu  sync.Mutex
 	lostErr error
+}
+
+// Lag is a file that could not be fetched anew, so that its last good copy is used.
+type Lag struct {
+	Line  int       // of the plan, that names it
+	Since time.Time // when the other side last said that the copy is what it has
+	// Why is what was wrong. It may hold what the other side sent, so that it is for the owner's eyes alone.
+	Why string
 }
 
 // Place is a site of the plan with what was read for it.
@@ -87,6 +97,7 @@ func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 		return nil, err
 	}
 	r.readSites()
+	r.refuseSlips()
 	span, err := o.Days(in)
 	if err != nil {
 		return nil, err

@@ -18,6 +18,9 @@ func (i interruptible) Read(b []byte) (int, error) {
 	return i.ReadCloser.Read(b)
 }
 
+// Awaited reads what may keep one waiting until ctx ends.
+func Awaited(ctx context.Context, r io.Reader) io.Reader { return awaited{ctx, r} }
+
 // awaited reads what may keep one waiting, such as a terminal's standard input, until the run is interrupted. A read
 // that is under way then goes on behind its back, into a buffer of its own.
 type awaited struct {

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"treewhen/calendar/planfile"
+	"treewhen/calendar/regular"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
@@ -58,7 +59,7 @@ func (r *reader) open(path string) (io.ReadCloser, error) {
 }
 
 func (r *reader) openFile(path string) (io.ReadCloser, error) {
-	f, err := os.Open(path)
+	f, err := regular.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -128,7 +129,7 @@ func Library(folder string) (*profiles.Library, error) {
 	} else if !info.IsDir() {
 		return nil, fmt.Errorf("%s: found a file, want a folder of species profiles", folder)
 	}
-	return profiles.Read(os.DirFS(folder), folder)
+	return profiles.Read(regular.Folder(folder), folder)
 }
 
 // readSites reads every file that the chosen sites name, but for calendars. The sites' temperatures are made ready when
@@ -184,12 +185,26 @@ func readFile[T any](r *reader, src planfile.Source, read func(io.Reader, string
 	return got
 }
 
+// addresses returns the addresses that the plan names.
+func (r *reader) addresses() (list []string) {
+	for _, s := range r.in.Plan.Sites {
+		for _, sources := range [][]planfile.Source{s.Temperatures, s.Forecast} {
+			for _, src := range sources {
+				if src.Remote && (len(list) == 0 || list[len(list)-1] != src.Path.Path) { // sites of a table share theirs
+					list = append(list, src.Path.Path)
+				}
+			}
+		}
+	}
+	return list
+}
+
 // remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.
 func (r *reader) remote(src planfile.Source) *weather.Record {
 	r.in.Remote = true
 	name := shown(src.Path.Path)
 	var rec *weather.Record
-	stale, err := newFetcher(r.Cache).get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
+	stale, since, err := newFetcher(r.Cache, r.addresses()).get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
 		rec, err = weather.Read(body, name, src.Options)
 		return err
 	})
@@ -203,8 +218,14 @@ func (r *reader) remote(src planfile.Source) *weather.Record {
 		return nil
 	}
 	if stale != "" {
-		r.say("%s: %s", name, stale)
-		r.in.Notes = append(r.in.Notes, fmt.Sprintf("Temperatures are not the latest: %s: %s.", name, stale))
+		why := name + ": " + stale
+		r.say("%s", why)
+		r.in.Lags = append(r.in.Lags, Lag{src.Line, since, why})
+		// What others read holds no byte that the other side chose: it could be anybody's.
+		r.in.Notes = append(r.in.Notes, fmt.Sprintf(
+			"Temperatures are not the latest: the source on line %d of the plan cannot be used since %s.", src.Line,
+			since.UTC().Format(copyTime),
+		))
 	}
 	return rec
 }

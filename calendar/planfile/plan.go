@@ -250,10 +250,22 @@ func readSources(m *strictyaml.Map, key string) []Source {
 	return sources
 }
 
-// parseFeedKey reads a secret. What is short can be guessed; 16 characters of a random text are some 90 bits.
+// leastKinds is how many characters of a secret must differ. Of texts of 16 random digits, 997 in 1000 do;
+// of letters and digits, all but two in a hundred thousand million.
+const leastKinds = 6
+
+// parseFeedKey reads a secret. What is short can be guessed, and what repeats a few letters as well; 16 characters of a
+// random text are some 90 bits.
 func parseFeedKey(text string) (string, error) {
 	if len(text) < 16 || len(text) > 200 || strings.TrimSpace(text) != text {
 		return "", errors.New("found a text too short, too long or with spaces around it, want 16 to 200 random characters")
+	}
+	kinds := map[rune]bool{}
+	for _, r := range text {
+		kinds[r] = true
+	}
+	if len(kinds) < leastKinds {
+		return "", fmt.Errorf("found a text of %d different characters, which can be guessed, want 16 to 200 random ones", len(kinds))
 	}
 	return text, nil
 }

@@ -1,7 +1,6 @@
 package serve
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io/fs"
@@ -18,10 +17,8 @@ import (
 	"treewhen/calendar/ical"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/page"
-	"treewhen/calendar/staging"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
-	"treewhen/phenology/problem"
 )
 
 // compute reads all inputs and works out all documents.
@@ -31,9 +28,10 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, n := range in.Notes {
-		if s.good != nil && !slices.Contains(s.good.Notes, n) {
-			s.log.Println(n)
+	s.unsure = changedSince(in.Files, began.Add(-coarsest))
+	for _, l := range in.Lags {
+		if s.good != nil && !slices.Contains(s.good.Lags, l) {
+			s.log.Println(l.Why)
 		}
 	}
 	files, page, err := s.makeFeeds(ctx, in)
@@ -42,18 +40,19 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.save(files)
+	s.save(ctx, files)
 	var docs []feed.Document
-	s.good, s.computed = in, time.Now()
+	s.good = in
 	for i := range files {
 		f := &files[i]
 		s.published[f.Path] = f.Data
 		d := s.feedDocument(in, f)
 		docs = append(docs, d)
-		page.Feeds = append(page.Feeds, s.link(d, f))
+		page.Feeds = append(page.Feeds, s.link(in, d, f))
 	}
-	s.shown = page
-	rest, err := s.pageAndHealth("", health{Status: "ok", Feeds: len(files)})
+	now := &shown{in: in, zone: s.zone, page: page, computed: time.Now(), unsaved: s.unsaved}
+	s.shown.Store(now)
+	rest, err := s.pageAndHealth(now, "", now.health())
 	debug.FreeOSMemory() // working it out takes more than all that follows, and the next time may be tomorrow
 	return append(docs, rest...), err
 }
@@ -142,43 +141,6 @@ func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
 		}
 		zone, o.Say = s.zone, nil
 	}
-}
-
-// before returns a feed as last published: from memory or, at the start, from the state.
-func (s *Server) before(path string) ([]byte, error) {
-	if data, ok := s.published[path]; ok {
-		return data, nil
-	}
-	if s.State == "" {
-		return nil, fs.ErrNotExist
-	}
-	return build.ReadFeed(path)
-}
-
-// save writes the feeds that changed to the state. A full disk does not keep anybody from the feeds: it is said, and
-// tried again every time.
-func (s *Server) save(files []build.FeedFile) {
-	if s.State == "" {
-		return
-	}
-	err := os.MkdirAll(s.State, 0o755)
-	for _, f := range files {
-		if err != nil {
-			break
-		}
-		if old, readErr := build.ReadFeed(f.Path); readErr == nil && bytes.Equal(old, f.Data) {
-			continue
-		}
-		err = staging.Replace(f.Path, f.Data)
-	}
-	text := ""
-	if err != nil {
-		text = problem.OfFile(err).Error()
-	}
-	if text != "" && text != s.unsaved {
-		s.log.Println("cannot keep the feeds in --state: " + text)
-	}
-	s.unsaved = text
 }
 
 // stamp tells states of the inputs apart by the size and time of every file read, the species' profiles among them.

@@ -2,6 +2,7 @@ package serve
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,12 +17,38 @@ import (
 
 // health is what /healthz says. It names no place and no file: those are in the log.
 type health struct {
-	// ok; stale: the inputs are bad and the feeds the last good ones; unsaved: the state could not be written.
-	Status   string     `json:"status"`
+	Status   status     `json:"status"`
 	AsOf     civil.Date `json:"as_of"`
 	Computed time.Time  `json:"computed"`
-	Since    *time.Time `json:"since,omitempty"` // when the inputs turned bad
+	Since    *time.Time `json:"since,omitempty"` // when the inputs turned bad, or how old the oldest copy is
 	Feeds    int        `json:"feeds"`
+}
+
+// status is how a server is, the worst that is true of it.
+type status string
+
+// The states of a server. In all of them it serves.
+const (
+	statusOK      status = "ok"
+	statusLagging status = "lagging" // a copy stands in for temperatures that could not be fetched anew
+	statusUnsaved status = "unsaved" // the state could not be written
+	statusStale   status = "stale"   // the inputs are bad and the feeds the last good ones
+	statusOverdue status = "overdue" // working everything out takes too long, and the feeds are the last good ones
+)
+
+// health is how a server is that has just worked everything out.
+func (g *shown) health() health {
+	h := health{Status: statusOK, Feeds: len(g.page.Feeds)}
+	for _, l := range g.in.Lags {
+		h.Status = statusLagging
+		if since := l.Since.UTC().Truncate(time.Second); h.Since == nil || since.Before(*h.Since) {
+			h.Since = &since
+		}
+	}
+	if g.unsaved != "" {
+		h.Status = statusUnsaved
+	}
+	return h
 }
 
 const (
@@ -41,10 +68,10 @@ func (s *Server) feedDocument(in *inputs.Inputs, f *build.FeedFile) feed.Documen
 }
 
 // page is the page as a document, without its body: at /, or, with a key, at /page/KEY/.
-func (s *Server) page(body string) feed.Document {
+func (s *Server) page(in *inputs.Inputs, body string) feed.Document {
 	d := feed.Document{Path: "/", Type: "text/html; charset=utf-8", CacheControl: pageCache,
 		Policy: page.PagePolicy() + "; frame-ancestors 'none'", Body: []byte(body)}
-	if key := s.good.Plan.FeedKey; key != "" {
+	if key := in.Plan.FeedKey; key != "" {
 		d.Path = "/page/"
 		d.Key, d.CacheControl = feed.Key(key, d.Path), "private, "+pageCache
 	}
@@ -57,8 +84,8 @@ func (s *Server) absolute(d feed.Document) string {
 }
 
 // link returns how the page links to a feed.
-func (s *Server) link(d feed.Document, f *build.FeedFile) page.FeedLink {
-	up := strings.Repeat("../", strings.Count(s.page("").Address(), "/")-1)
+func (s *Server) link(in *inputs.Inputs, d feed.Document, f *build.FeedFile) page.FeedLink {
+	up := strings.Repeat("../", strings.Count(s.page(in, "").Address(), "/")-1)
 	l := page.FeedLink{Site: f.Site, Activity: f.Activity, Address: up + strings.TrimPrefix(d.Address(), "/")}
 	if s.Base != nil {
 		_, rest, _ := strings.Cut(s.absolute(d), "://")
@@ -68,8 +95,8 @@ func (s *Server) link(d feed.Document, f *build.FeedFile) page.FeedLink {
 }
 
 // pageAndHealth makes the two documents that say how the server is.
-func (s *Server) pageAndHealth(trouble string, h health) ([]feed.Document, error) {
-	shown := s.shown
+func (s *Server) pageAndHealth(g *shown, trouble string, h health) ([]feed.Document, error) {
+	shown := g.page
 	shown.Trouble = trouble
 	var b strings.Builder
 	if err := page.WritePage(&b, shown); err != nil {
@@ -78,15 +105,12 @@ func (s *Server) pageAndHealth(trouble string, h health) ([]feed.Document, error
 	for _, pl := range shown.Plan.Places {
 		forget(pl)
 	}
-	if h.Status == "ok" && s.unsaved != "" {
-		h.Status = "unsaved"
-	}
-	h.AsOf, h.Computed = s.good.AsOf, s.computed.UTC().Truncate(time.Second)
+	h.AsOf, h.Computed = g.in.AsOf, g.computed.UTC().Truncate(time.Second)
 	text, err := json.Marshal(h)
 	if err != nil {
 		return nil, err
 	}
-	return []feed.Document{s.page(b.String()), {
+	return []feed.Document{s.page(g.in, b.String()), {
 		Path: "/healthz", Type: "application/json", CacheControl: "no-store", Body: append(text, '\n'),
 	}}, nil
 }
@@ -94,12 +118,17 @@ func (s *Server) pageAndHealth(trouble string, h health) ([]feed.Document, error
 // stale keeps the last good feeds and says on the page and in /healthz that they are not up to date. What is wrong with
 // which file is in the log: it is the owner's business. The answer is still 200: whoever restarts what is not well
 // would lose the last good feeds.
-func (s *Server) stale(last []feed.Document, _ error, since time.Time) []feed.Document {
+func (s *Server) stale(last []feed.Document, err error, since time.Time) []feed.Document {
+	g := s.shown.Load() // the rest may be changing
 	since = since.UTC().Truncate(time.Second)
-	trouble := fmt.Sprintf("Since %s the files behind this page cannot be read; it shows what was worked out "+
-		"before, as of %s. The server's log says which file, and what is wrong with it.",
-		since.In(s.zone).Format("2 January 2006 15:04 MST"), s.good.AsOf.Format("2 January 2006"))
-	rest, err := s.pageAndHealth(trouble, health{Status: "stale", Since: &since, Feeds: len(s.shown.Feeds)})
+	h := health{Status: statusStale, Since: &since, Feeds: len(g.page.Feeds)}
+	what, log := "the files behind this page cannot be read", " The server's log says which file, and what is wrong with it."
+	if errors.Is(err, feed.ErrOverdue) {
+		h.Status, what, log = statusOverdue, "this page waits to be worked out anew", ""
+	}
+	trouble := fmt.Sprintf("Since %s %s; it shows what was worked out before, as of %s.%s",
+		since.In(g.zone).Format("2 January 2006 15:04 MST"), what, g.in.AsOf.Format("2 January 2006"), log)
+	rest, err := s.pageAndHealth(g, trouble, h)
 	if err != nil {
 		return last
 	}

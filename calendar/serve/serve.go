@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/url"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"treewhen/calendar/feed"
@@ -30,14 +31,26 @@ type Server struct {
 	log       *calmLog
 	good      *inputs.Inputs // last read
 	zone      *time.Location
-	shown     page.Page
-	computed  time.Time
 	published map[string][]byte // the feeds as last published, by path
 	unsaved   string            // why the state could not be written; "" if it could
 	unsure    bool              // a file may have changed while it was read
+	unlock    func()            // gives the state's folder free; nil while it is not locked
+
+	// shown is what was worked out last, for who reports on the server while it is at work: the fields above are the
+	// work's own.
+	shown atomic.Pointer[shown]
 }
 
-// The bounds of the server. A feed is some 50 kB, so that a slow line has it in ten seconds.
+// shown is what the page and /healthz show. It never changes.
+type shown struct {
+	in       *inputs.Inputs
+	zone     *time.Location
+	page     page.Page
+	computed time.Time
+	unsaved  string
+}
+
+// The bounds of the server. A feed is some 50 kB, 10 kB when zipped: who takes 16 KiB in five seconds has it in 15 or in 3.
 const (
 	fetchAgain     = time.Hour // with temperatures from the web
 	maxConnections = 512
@@ -46,8 +59,18 @@ const (
 	readTime       = 10 * time.Second
 	writeTime      = 60 * time.Second
 	idleTime       = 30 * time.Second
+	pieceSize      = 16 << 10 // bytes of an answer that must be taken in pieceTime
+	pieceTime      = 5 * time.Second
+	sendBuffer     = 64 << 10        // the system's, a connection: what is in it counts as taken
+	spareTime      = 2 * time.Second // that a connection may be busy for while others wait for room
 	stopTime       = 10 * time.Second
 	linesAMinute   = 20
+
+	// patience is how long working everything out may take, beside ten times what it has taken, before it is overdue. An
+	// address that does not answer takes two minutes.
+	patience = 15 * time.Minute
+	// statePatience is how long the start waits for another run that writes to the state's folder.
+	statePatience = 10 * time.Second
 )
 
 // Serve serves until ctx is done, and lets what is under way end. It fails if the inputs are bad at the start, with the
@@ -69,19 +92,23 @@ func (s *Server) Serve(
 	if s.Base != nil {
 		base = s.Base.String()
 	}
+	if err := s.lockState(ctx); err != nil {
+		return err
+	}
+	defer s.unlockState()
 	source := &feed.Source{
 		Compute: s.compute, Stale: s.stale, Stamp: s.stamp, Next: s.next,
-		Log: s.log.Println, Poll: s.Poll, Retry: s.Retry,
+		Log: s.log.Println, Poll: s.Poll, Retry: s.Retry, Patience: patience, Grace: stopTime,
 	}
 	if err := source.Start(ctx, handler); err != nil {
 		return err
 	}
-	if err := ready(s.good, base+strings.TrimPrefix(s.page("").Address(), "/")); err != nil {
+	if err := ready(s.good, base+strings.TrimPrefix(s.page(s.good, "").Address(), "/")); err != nil {
 		return err
 	}
 	web := newWebServer(handler, s.log)
 	return serveUntil(
-		ctx, web, newLimitedListener(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) },
+		ctx, web, newCrowd(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) },
 	)
 }
 

@@ -48,7 +48,7 @@ func TestRoughClients(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
-	go func() { ended <- serveUntil(ctx, web, newLimitedListener(listener, 8), func(context.Context) {}) }()
+	go func() { ended <- serveUntil(ctx, web, newCrowd(listener, 8), func(context.Context) {}) }()
 	talk := func(text string) string {
 		t.Helper()
 		c, err := net.Dial("tcp", listener.Addr().String())
@@ -120,7 +120,7 @@ func TestGracefulStop(t *testing.T) {
 	ended, answered := make(chan error, 1), make(chan string, 1)
 	kept := make(chan bool, 1)
 	go func() {
-		ended <- serveUntil(ctx, web, newLimitedListener(listener, 8), func(ctx context.Context) { <-ctx.Done(); kept <- true })
+		ended <- serveUntil(ctx, web, newCrowd(listener, 8), func(ctx context.Context) { <-ctx.Done(); kept <- true })
 	}()
 	go func() {
 		resp, err := http.Get("http://" + listener.Addr().String())

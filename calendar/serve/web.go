@@ -13,7 +13,7 @@ import (
 func newWebServer(handler http.Handler, say io.Writer) *http.Server {
 	return &http.Server{
 		Handler: handler, ReadHeaderTimeout: readHeaderTime, ReadTimeout: readTime, WriteTimeout: writeTime,
-		IdleTimeout: idleTime, MaxHeaderBytes: maxHeader, ErrorLog: log.New(say, "", 0),
+		IdleTimeout: idleTime, MaxHeaderBytes: maxHeader, ErrorLog: log.New(say, "", 0), ConnState: noteState,
 	}
 }
 
@@ -38,48 +38,4 @@ func serveUntil(ctx context.Context, web *http.Server, listener net.Listener, ke
 		web.Close() // whoever is still reading after ten seconds is cut off
 	}
 	return nil
-}
-
-// limitedListener accepts so many connections at a time; more wait in the system's queue.
-type limitedListener struct {
-	net.Listener
-	slots  chan struct{}
-	closed chan struct{}
-	once   sync.Once
-}
-
-func newLimitedListener(l net.Listener, most int) *limitedListener {
-	return &limitedListener{Listener: l, slots: make(chan struct{}, most), closed: make(chan struct{})}
-}
-
-// Accept waits for a free slot, then for a connection.
-func (l *limitedListener) Accept() (net.Conn, error) {
-	select {
-	case l.slots <- struct{}{}:
-	case <-l.closed:
-		return nil, net.ErrClosed
-	}
-	c, err := l.Listener.Accept()
-	if err != nil {
-		<-l.slots
-		return nil, err
-	}
-	return &limitedConn{Conn: c, free: sync.OnceFunc(func() { <-l.slots })}, nil
-}
-
-// Close stops accepting.
-func (l *limitedListener) Close() error {
-	l.once.Do(func() { close(l.closed) })
-	return l.Listener.Close()
-}
-
-type limitedConn struct {
-	net.Conn
-	free func()
-}
-
-// Close frees the connection's slot.
-func (c *limitedConn) Close() error {
-	defer c.free()
-	return c.Conn.Close()
 }

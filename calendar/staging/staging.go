@@ -40,6 +40,7 @@ type Files struct {
 	files   []stagedFile
 	folders map[string]bool // that staged files are in, swept of what earlier runs left
 	made    []string        // folders that were not there before
+	locks   []func()        // take them away: see [Files.Lock]
 }
 
 // stagedFile is a file that lies beside the one that it is to replace.
@@ -145,7 +146,7 @@ func (s *Files) Put() error {
 	return nil
 }
 
-// Drop takes away what has not been put, waits for what is being added, and lets nothing more be added.
+// Drop takes away what has not been put and the locks, waits for what is being added, and lets nothing more be added.
 func (s *Files) Drop() {
 	s.mu.Lock()
 	s.closed = true
@@ -156,6 +157,10 @@ func (s *Files) Drop() {
 		os.Remove(f.beside)
 	}
 	s.files = nil
+	for _, release := range s.locks {
+		release()
+	}
+	s.locks = nil
 	for _, dir := range s.made {
 		os.Remove(dir) // unless something is in it
 	}

@@ -17,6 +17,11 @@ import (
 func run(t *testing.T, dir string, args ...string) (code int, stdout, stderr string) {
 	t.Helper()
 	t.Chdir(dir)
+	return runHere(args...)
+}
+
+// runHere is run in the folder that the process is in.
+func runHere(args ...string) (code int, stdout, stderr string) {
 	var out, errs bytes.Buffer
 	p := &program{stdin: strings.NewReader(""), stdout: &out, stderr: &errs, today: civil.Of(2027, 3, 12)}
 	code = p.run(context.Background(), args)

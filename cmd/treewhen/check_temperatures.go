@@ -7,6 +7,7 @@ import (
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
+	"treewhen/phenology/climate"
 	"treewhen/phenology/weather"
 )
 
@@ -29,6 +30,7 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 		if len(pl.Records) > 0 {
 			reportJoin(w, in.Join(pl))
 		}
+		reportClimate(w, in.ClimateDoubts(pl))
 		for _, rec := range pl.Forecasts {
 			reportRecord(w, rec.Read())
 		}
@@ -123,6 +125,19 @@ func reportJoin(w *reportWriter, j *phenology.JoinedStations) {
 			}
 			w.line(4, "%s, set in the plan beside the file: %s", way, f.Suggest)
 		}
+	}
+}
+
+// reportClimate writes how a site's files are not like the climate of their place, and whose figures say so.
+func reportClimate(w *reportWriter, list []weather.Finding) {
+	for _, f := range list {
+		w.line(2, "doubt: %s", f)
+		if f.Suggest != "" {
+			w.line(4, "to mend it, set in the plan beside the file: %s", f.Suggest)
+		}
+	}
+	if len(list) > 0 {
+		w.line(4, "%s", climate.Attribution)
 	}
 }
 

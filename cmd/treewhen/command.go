@@ -36,14 +36,12 @@ func commands() []command {
 
 func (p *program) dispatch(ctx context.Context, args []string) error {
 	if len(args) == 0 {
-		p.help(p.stdout)
-		return nil
+		return p.help(p.stdout)
 	}
 	switch name := args[0]; name {
 	case "help", "--help", "-h":
 		if len(args) < 2 {
-			p.help(p.stdout)
-			return nil
+			return p.help(p.stdout)
 		}
 		if t := findTopic(args[1]); t != nil {
 			return t.help(p.stdout)
@@ -52,8 +50,7 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 		if err != nil {
 			return nearTopic(args[1], err)
 		}
-		c.help(p.stdout)
-		return nil
+		return c.help(p.stdout)
 	case "version", "--version":
 		_, err := fmt.Fprintln(p.stdout, "treewhen "+version())
 		return err
@@ -95,8 +92,7 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 	fs, do := c.flags()
 	switch err := fs.Parse(args); {
 	case errors.Is(err, pflag.ErrHelp):
-		c.help(p.stdout)
-		return nil
+		return c.help(p.stdout)
 	case err != nil:
 		usage := problem.Usage{Text: c.name + ": " + err.Error(), Hint: "treewhen help " + c.name}
 		var unknown *pflag.NotExistError
@@ -113,7 +109,9 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 	return do(ctx, p, fs.Args())
 }
 
-func (c *command) help(w io.Writer) {
+// help tells what a command does, and its options.
+func (c *command) help(out io.Writer) error {
+	w := &bytes.Buffer{}
 	fmt.Fprintf(w, "treewhen %s: %s\n\n", c.name, c.summary)
 	fmt.Fprintf(w, "usage: treewhen %s\n", strings.TrimSpace(c.name+" "+c.args))
 	if c.about != "" {
@@ -135,10 +133,12 @@ func (c *command) help(w io.Writer) {
 		fmt.Fprint(w, "\noptions of every command that reads a plan:\n")
 		writeOptions(w, shared)
 	}
+	_, err := out.Write(w.Bytes())
+	return err
 }
 
 // help lists the commands.
-func (p *program) help(w io.Writer) {
+func (p *program) help(w io.Writer) error {
 	var b bytes.Buffer
 	b.WriteString("treewhen works out when trees do things, how sure that is, and what work follows.\n\n")
 	b.WriteString("usage: treewhen COMMAND [PLAN] [options]\n\n")
@@ -154,7 +154,8 @@ func (p *program) help(w io.Writer) {
 		"  treewhen help profile    every key of a species' profile\n" +
 		"  treewhen help method     how dates are made, how far off they were\n" +
 		"  treewhen --version\n")
-	w.Write(b.Bytes())
+	_, err := w.Write(b.Bytes())
+	return err
 }
 
 // version is what the build knows of itself.

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"slices"
 	"strings"
 
@@ -15,6 +14,7 @@ import (
 
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/planfile"
+	"treewhen/calendar/regular"
 	"treewhen/cmd/treewhen/demo"
 	"treewhen/phenology/problem"
 )
@@ -226,16 +226,13 @@ func (l *typedLine) species() (list []candidate) {
 func (l *typedLine) sites() (list []candidate) {
 	name, open := demo.Plan, demo.Files.Open
 	if len(l.args) > 0 {
-		name, open = l.args[0], func(name string) (fs.File, error) { return os.Open(name) }
+		name, open = l.args[0], func(name string) (fs.File, error) { return regular.Open(name) }
 	}
 	f, err := open(name)
 	if err != nil {
 		return nil // a word that is being typed is no place to complain
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
-		return nil
-	}
 	plan, err := planfile.Read(bufio.NewReader(f), name)
 	if err != nil {
 		return nil

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -19,7 +20,8 @@ var feedCommand = command{
 	summary: "iCalendar files to subscribe to; running it again updates them in place",
 	about: "Writes SITE.ics for every site and SITE.ACTIVITY.ics for every activity at it. A file that is\n" +
 		"there already is read first: what has not changed keeps its bytes, what has moved is revised,\n" +
-		"what is no longer expected is published as cancelled, then dropped.",
+		"what is no longer expected is published as cancelled, then dropped. One run at a time writes to a\n" +
+		"folder: another waits for a minute. All files are in place before the table of them is printed.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var out string
@@ -57,6 +59,10 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	if err := stage.MakeFolder(dir); err != nil {
 		return err
 	}
+	// From here on what is read of the feeds in place is what will be written over.
+	if err := stage.Lock(ctx, dir, feedPatience); err != nil {
+		return err
+	}
 	watch := p.progress("sites with feeds made")
 	defer watch.end()
 	var told strings.Builder
@@ -87,9 +93,14 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	if err := stage.Put(); err != nil {
 		return err
 	}
-	_, err = io.WriteString(p.stdout, told.String())
-	return err
+	if _, err = io.WriteString(p.stdout, told.String()); err != nil {
+		return fmt.Errorf("the feeds are in place in %s; the table of them could not be written: %w", dir, err)
+	}
+	return nil
 }
+
+// feedPatience is how long feed waits for another run that writes to its folder.
+const feedPatience = time.Minute
 
 // addFeeds adds the option that lets a command that publishes nothing know what was published.
 func addFeeds(fs *pflag.FlagSet, dir *string) {

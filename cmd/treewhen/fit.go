@@ -15,6 +15,7 @@ import (
 
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/regular"
 	"treewhen/calendar/staging"
 	"treewhen/phenology"
 	"treewhen/phenology/fit"
@@ -62,7 +63,7 @@ var fitCommand = command{
 			}
 			f := &fitter{in: in, p: p, search: models == "search"}
 			if o.Profiles != "" {
-				f.folder = os.DirFS(o.Profiles)
+				f.folder = regular.Folder(o.Profiles)
 			}
 			return f.run(ctx, out, into)
 		}

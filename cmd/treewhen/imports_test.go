@@ -33,7 +33,7 @@ var allowed = map[string][]string{
 	"calendar/tapping":       {"calendar", "phenology", "phenology/weather"},
 	"calendar/seed":          {"calendar", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "phenology", "phenology/traits"},
-	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
+	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/regular", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
 	"calendar/words":         {"calendar", "calendar/phrase", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology", "phenology/traits"},
 	"calendar/glance":        {"calendar", "phenology"},
 	"calendar/ical":          {"calendar", "calendar/busy", "calendar/icslint", "calendar/phrase", "calendar/words", "github.com/arran4/golang-ical"},
@@ -42,6 +42,7 @@ var allowed = map[string][]string{
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest": {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "github.com/emersion/go-ical"},
 	"calendar/planfile":      {"calendar", "calendar/busy", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/regular":       {},
 	"calendar/staging":       {},
 	"calendar/feed":          {},
 	"calendar/gazetteer":     {},
@@ -49,8 +50,8 @@ var allowed = map[string][]string{
 	"profiles/ownfit":        {"phenology", "phenology/fit", "profiles"},
 	"calendar/law":           {"calendar", "calendar/gazetteer", "phenology"},
 	"calendar/inputs": {
-		"calendar", "calendar/busy", "calendar/law", "calendar/phrase", "calendar/planfile", "calendar/staging", "calendar/tapping",
-		"phenology", "phenology/parallel", "phenology/weather", "profiles",
+		"calendar", "calendar/busy", "calendar/law", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/staging",
+		"calendar/tapping", "phenology", "phenology/climate", "phenology/parallel", "phenology/weather", "profiles",
 	},
 	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "phenology"},
 	"calendar/serve":           {"calendar", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "phenology"},
@@ -64,9 +65,9 @@ var allowed = map[string][]string{
 	"cmd/fitprofiles/opendata": {"phenology", "phenology/weather"},
 	"cmd/treewhen": {
 		"calendar", "calendar/build", "calendar/busy", "calendar/doubts", "calendar/gazetteer", "calendar/ical", "calendar/inputs",
-		"calendar/page", "calendar/phrase", "calendar/planfile", "calendar/seed", "calendar/serve", "calendar/staging",
+		"calendar/page", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/seed", "calendar/serve", "calendar/staging",
 		"calendar/starter", "calendar/tapping", "calendar/text", "cmd/treewhen/demo", "github.com/spf13/pflag",
-		"phenology", "phenology/fit", "phenology/hindcast", "phenology/weather", "profiles", "profiles/ownfit",
+		"phenology", "phenology/climate", "phenology/fit", "phenology/hindcast", "phenology/weather", "profiles", "profiles/ownfit",
 	},
 }
 

@@ -43,7 +43,7 @@ var initCommand = command{
 		)
 		addProfiles(fs, &folder)
 		fs.StringVar(&o.File, "out", "", "write to this `FILE`, which must not be there yet, instead of standard output")
-		return func(_ context.Context, p *program, args []string) error {
+		return func(ctx context.Context, p *program, args []string) error {
 			if len(args) > 0 {
 				return problem.Usage{Text: fmt.Sprintf("init: found %q, want options only", args[0]), Hint: "treewhen help init"}
 			}
@@ -57,7 +57,7 @@ var initCommand = command{
 			case o.Place != "" || o.Latitude != "" || o.Longitude != "":
 				d, err = starter.New(o, lib, year)
 			case isTerminalReader(p.stdin):
-				d, err = starter.Ask(o, lib, year, p.stdin, p.stderr, isTerminalWriter(p.stdout))
+				d, err = starter.Ask(o, lib, year, inputs.Awaited(ctx, p.stdin), p.stderr, isTerminalWriter(p.stdout))
 			default:
 				err = problem.Usage{
 					Text: "init: found no place, want --place \"TOWN, STATE\" or --latitude and --longitude",

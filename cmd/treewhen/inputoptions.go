@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -18,7 +20,7 @@ type inputOptions struct{ inputs.Options }
 
 func (o *inputOptions) addTo(fs *pflag.FlagSet) {
 	fs.Var(dateValue{&o.AsOf}, "as-of", "pretend today is this `DATE`: later rows and sightings are not looked at")
-	fs.IntVar(&o.Season, "season", 0, "only this growing `YEAR`")
+	fs.Var((*seasonValue)(&o.Season), "season", "only this growing `YEAR`")
 	fs.StringArrayVar(&o.Sites, "site", nil, "only the site with this `ID` (repeatable)")
 	fs.StringArrayVar(&o.Species, "species", nil, "only the species of this `NAME` (repeatable)")
 	fs.StringVar(&o.Cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again "+
@@ -64,6 +66,29 @@ func (p *program) load(ctx context.Context, args []string, o *inputOptions) (*in
 	}
 	return inputs.Read(ctx, &o.Options)
 }
+
+// seasonValue makes a growing year an option's value; 0 is none.
+type seasonValue int
+
+// Set reads a year.
+func (v *seasonValue) Set(s string) error {
+	n, err := strconv.Atoi(s)
+	if o := (inputs.Options{Season: n}); err != nil || n == 0 || o.CheckSeason() != nil {
+		return fmt.Errorf("found %q, want a year from 1800 to 2200", s)
+	}
+	*v = seasonValue(n)
+	return nil
+}
+
+func (v *seasonValue) String() string {
+	if *v == 0 {
+		return ""
+	}
+	return strconv.Itoa(int(*v))
+}
+
+// Type names the value in help.
+func (v *seasonValue) Type() string { return "YEAR" }
 
 // dateValue makes a date that need not be set an option's value.
 type dateValue struct{ at **civil.Date }

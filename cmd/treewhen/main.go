@@ -21,14 +21,37 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, stop) // asked a second time, it ends at once
+	if err := checkRoom(); err != nil { // before anything takes some of it
+		fmt.Fprintf(os.Stderr, "treewhen: %v\n", err)
+		os.Exit(exitFailed)
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), endSignals()...)
+	context.AfterFunc(ctx, func() {
+		stop() // asked a second time, it ends at once
+		time.AfterFunc(endGrace, func() {
+			fmt.Fprintln(os.Stderr, "treewhen: interrupted; what was under way did not end, a file or a disk keeps it waiting")
+			os.Exit(exitFailed)
+		})
+	})
 	p := &program{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, today: civil.FromTime(time.Now())}
 	p.ascii = !utf8Locale(os.Getenv)
 	p.terminal = isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	code := p.run(ctx, os.Args[1:])
 	stop()
 	os.Exit(code)
+}
+
+// endGrace is how long a run may take to end once it is asked to: longer than the server gives its readers.
+const endGrace = 20 * time.Second
+
+// endSignals are those that ask a run to end and leave nothing half-done behind: also that its terminal has gone, unless it
+// was started to outlive that.
+func endSignals() []os.Signal {
+	list := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		list = append(list, syscall.SIGHUP)
+	}
+	return list
 }
 
 // The exit statuses.
@@ -69,7 +92,11 @@ func (p *program) report(err error) {
 	switch {
 	case errors.As(err, &list):
 		hints := map[string]bool{}
-		for _, one := range list {
+		for i, one := range list {
+			if i == mostProblems && len(list) > mostProblems+1 {
+				p.say("and %d more like these; mend the first ones and look again", len(list)-mostProblems)
+				break
+			}
 			p.say("%s", one.Error())
 			if one.Hint != "" && !hints[one.Hint] {
 				hints[one.Hint] = true
@@ -87,6 +114,10 @@ func (p *program) report(err error) {
 		p.say("%v", err)
 	}
 }
+
+// mostProblems is how many problems are told of. More would push the first ones out of sight, which may be why there are
+// others.
+const mostProblems = 20
 
 // say talks to the user, never on standard output.
 func (p *program) say(format string, args ...any) {

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net"
@@ -18,6 +19,7 @@ import (
 	"time"
 
 	"treewhen/calendar/icslint"
+	"treewhen/calendar/staging"
 	"treewhen/phenology/civil"
 )
 
@@ -253,6 +255,9 @@ func TestServeKeepsState(t *testing.T) {
 	state := filepath.Join(dir, "calendars")
 	s := startServer(t, func(o *serveOptions) { o.state = state }, plan)
 	_, _, first := s.get("/feeds/ridge.ics")
+	if _, err := staging.Lock(t.Context(), state, 0); !errors.Is(err, staging.ErrLocked) {
+		t.Errorf("while it is served from, the state can be written by another: found %v", err)
+	}
 	s.close()
 	if code, out, errs := run(t, dir, "feed", "plan.yaml", "--out", "calendars"); code != 0 || strings.Count(out, "unchanged") != 5 {
 		t.Errorf("found status %d\n%s%s", code, out, errs)
