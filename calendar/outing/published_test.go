@@ -209,7 +209,10 @@ func TestPublishedDaysStay(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			plan := calendartest.School(func(p *calendar.Place) {
-				p.Memory = old.Memory()
+				p.Memory = map[string]calendar.Memory{}
+				for uid, d := range row.published {
+					p.Memory[uid] = calendar.Memory{Window: civil.Span{First: d, Last: d}}
+				}
 				if row.change != nil {
 					row.change(&p.Options.Trip)
 				}
