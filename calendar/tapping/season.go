@@ -102,6 +102,7 @@ const (
 	factAdvice = "advice"
 	factSince  = "since"
 	factTimes  = "times"
+	factSize   = "size"
 )
 
 // supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while the
