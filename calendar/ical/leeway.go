@@ -59,7 +59,7 @@ func (l leeway) nearDay(a, b civil.Date, window civil.Span, part int) bool {
 	switch {
 	case l.timed:
 		return off == 0
-	case max(a, b) < l.asOf:
+	case max(a, b) <= l.asOf:
 		return off <= pastOff
 	}
 	most := max(int(min(a, b)-l.asOf)/aheadPart, window.Days()/part)

@@ -147,10 +147,17 @@ func renumber(runs []Run, known map[int]calendar.Memory) {
 		}
 		used[r.Number] = true
 	}
-	for i := range runs {
-		if runs[i].Number == 0 {
-			most++
-			runs[i].Number = most
+	// Those to come first, and of the others the last first: of what ran before holes are drilled nobody is told, and its
+	// numbers are free again the next morning.
+	for _, over := range []bool{false, true} {
+		for i := range runs {
+			if over {
+				i = len(runs) - 1 - i
+			}
+			if r := &runs[i]; r.Number == 0 && r.Over == over {
+				most++
+				r.Number = most
+			}
 		}
 	}
 }
@@ -170,8 +177,8 @@ func toldOf(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season
 	return known
 }
 
-// mostRuns is how many runs of a season a feed is searched for: between two there is a day at least, and most have two.
-const mostRuns = lastRunDay / 3
+// mostRuns is for how many runs of a season a feed is searched: one a day, those counted that never came.
+const mostRuns = lastRunDay
 
 // runsIn finds the runs of a season, as far as its days are known. On days of a run that has been told of, it is enough
 // that it may run, for as long as they lie ahead: what a forecast gives one morning and takes the next is kept, with its
