@@ -56,6 +56,7 @@ type Entry struct {
 // keeps it by ringing once, on its day, or, where that was missed, on the next morning on which it is still true.
 type Reminder struct {
 	Kind   string     // which promise of its entry it is, a-z and -: what rang under a name rings no more. "" is the entry's only one
+	Unless string     // a kind that is more than this one: once that has rung, this rings no more; "" for none
 	Before int        // days before On; 0 is the day itself
 	On     civil.Date // a day of the entry, usually Window.First or Best
 	Minute int        // minutes after midnight of the site's civil time

@@ -32,12 +32,8 @@ type Place struct {
 	Chosen     bool       // its owner named the species; else they are the whole library
 	Rules      *Rules     // what law says of the species here; nil: it may be whatever their profiles say of any place
 
-	// Published has the first days of the events that stand in the place's feed, by UID: see [Previous.Days]. A trip whose day
-	// has come stays on it. Nil where there is no feed.
-	Published map[string]civil.Date
-
-	// Memory is what the place's feed tells of its events, by UID: what was advised before is held to. Nil where there is no
-	// feed.
+	// Memory is what the place's feed tells of its events, by UID: a trip whose day has come stays on it, and what was
+	// advised before is held to. Nil where there is no feed.
 	Memory map[string]Memory
 }
 
@@ -47,6 +43,12 @@ type Memory struct {
 	Best      civil.Maybe
 	Cancelled bool
 	Told      map[string]string // its essence as feeds write it, by the names of facts: see [Facts.Essence]
+}
+
+// Published returns the first day of an event that stands in the place's feed.
+func (p *Place) Published(uid string) (civil.Date, bool) {
+	m, ok := p.Memory[uid]
+	return m.Window.First, ok && !m.Cancelled
 }
 
 // Day returns the day that a fact tells.

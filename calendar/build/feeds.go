@@ -6,7 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"treewhen/calendar"
@@ -100,15 +102,15 @@ func (m *Feeds) Each(
 // site works out a site and renders its feeds.
 func (m *Feeds) site(pl *inputs.Place, made *SiteFeeds) error {
 	made.Place = m.In.Ready(pl)
-	made.Place.Published = m.published(pl)
+	old, err := m.previous(pl)
+	if err != nil {
+		return err
+	}
+	made.Place.Memory = memoryOf(old)
 	made.Work = At(m.plan, made.Place)
 	made.Work.Lighten(calendar.KeepDetails)
-	activities := pl.Site.Activities
-	if m.Whole {
-		activities = append([]calendar.Activity{""}, activities...)
-	}
-	for _, a := range activities {
-		f, err := m.render(pl, a, made.Work.Entries)
+	for _, a := range m.kinds(pl) {
+		f, err := m.render(pl, a, made.Work.Entries, old[feedName(pl, a)])
 		if err != nil {
 			return err
 		}
@@ -117,8 +119,56 @@ func (m *Feeds) site(pl *inputs.Place, made *SiteFeeds) error {
 	return nil
 }
 
+// kinds are the feeds of a site: "" is that of everything.
+func (m *Feeds) kinds(pl *inputs.Place) []calendar.Activity {
+	if m.Whole {
+		return append([]calendar.Activity{""}, pl.Site.Activities...)
+	}
+	return pl.Site.Activities
+}
+
+// previous is a feed in place.
+type previous struct {
+	data []byte
+	feed *ical.Previous
+}
+
+// previous reads a site's feeds in place, by their names.
+func (m *Feeds) previous(pl *inputs.Place) (map[string]*previous, error) {
+	feeds := map[string]*previous{}
+	for _, a := range m.kinds(pl) {
+		name := feedName(pl, a)
+		path := filepath.Join(m.Folder, name)
+		data, err := m.Before(path)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return nil, problem.OfFile(err)
+		}
+		old, err := ical.ReadPrevious(bytes.NewReader(data))
+		if err != nil {
+			return nil, inFeed(path, err)
+		}
+		feeds[name] = &previous{data, old}
+	}
+	return feeds, nil
+}
+
+// memoryOf joins what several feeds of a site tell; nil if there is none. One event is told alike by all that have it.
+func memoryOf(feeds map[string]*previous) map[string]calendar.Memory {
+	if len(feeds) == 0 {
+		return nil
+	}
+	memory := map[string]calendar.Memory{}
+	for _, name := range slices.Sorted(maps.Keys(feeds)) {
+		maps.Copy(memory, feeds[name].feed.Memory())
+	}
+	return memory
+}
+
 // render works out one feed over the one that is in place.
-func (m *Feeds) render(pl *inputs.Place, a calendar.Activity, entries []*calendar.Entry) (FeedFile, error) {
+func (m *Feeds) render(pl *inputs.Place, a calendar.Activity, entries []*calendar.Entry, old *previous) (FeedFile, error) {
 	f := FeedFile{Name: feedName(pl, a), Site: pl.Site.ID, Activity: a}
 	f.Path = filepath.Join(m.Folder, f.Name)
 	title := pl.Site.Name
@@ -130,21 +180,15 @@ func (m *Feeds) render(pl *inputs.Place, a calendar.Activity, entries []*calenda
 	if m.Adorn != nil {
 		m.Adorn(&f, &feed)
 	}
-	old, err := m.Before(f.Path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
-		return f, problem.OfFile(err)
-	default:
-		if feed.Previous, err = ical.ReadPrevious(bytes.NewReader(old)); err != nil {
-			return f, inFeed(f.Path, err)
-		}
+	if old != nil {
+		feed.Previous = old.feed
 	}
+	var err error
 	if f.Data, f.Changes, err = ical.RenderICS(feed); err != nil {
 		return f, fmt.Errorf("%s: %w", f.Path, err)
 	}
-	if f.Same = bytes.Equal(old, f.Data); f.Same {
-		f.Data = old // whoever keeps feeds keeps each once
+	if f.Same = old != nil && bytes.Equal(old.data, f.Data); f.Same {
+		f.Data = old.data // whoever keeps feeds keeps each once
 	} else {
 		f.Data = bytes.Clone(f.Data) // without the room that writing it took
 	}

@@ -1,11 +1,9 @@
 package build
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -14,7 +12,6 @@ import (
 	"treewhen/calendar/ical"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/regular"
-	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
 
@@ -28,31 +25,8 @@ func ReadFeed(path string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, ical.MaxFeed+1))
 }
 
-// published returns which trips stand in a site's feeds in place, so that one whose day has come stays on it. A feed
-// that cannot be read is no matter here: it is said when it is to be built upon.
-func (m *Feeds) published(pl *inputs.Place) map[string]civil.Date {
-	for _, name := range tripFeeds(pl) {
-		data, err := m.Before(filepath.Join(m.Folder, name))
-		if err != nil {
-			continue
-		}
-		if old, err := ical.ReadPrevious(bytes.NewReader(data)); err == nil {
-			return old.Days()
-		}
-	}
-	return nil
-}
-
-// tripFeeds are the names of the feeds in which a site's trips stand; none if it has none.
-func tripFeeds(pl *inputs.Place) []string {
-	if !slices.Contains(pl.Site.Activities, calendar.FieldTrip) {
-		return nil
-	}
-	return []string{feedName(pl, calendar.FieldTrip), feedName(pl, "")}
-}
-
-// Recall reads from a folder of feeds, "" for none, which trips stand in them, and puts them into the inputs. It
-// reports whether sites have trips and no feed of theirs is in the folder.
+// Recall reads from a folder of feeds, "" for none, what stands in those of the plan's sites, and puts it into the inputs. It
+// reports whether there is none of them in the folder.
 func Recall(in *inputs.Inputs, folder string) (none bool, err error) {
 	if folder == "" {
 		return false, nil
@@ -60,28 +34,22 @@ func Recall(in *inputs.Inputs, folder string) (none bool, err error) {
 	if _, err := os.Stat(folder); err != nil {
 		return false, problem.OfFile(err)
 	}
-	in.Published = map[string]map[string]civil.Date{}
-	wanted := false
+	m := Feeds{In: in, Whole: true, Folder: folder, Before: ReadFeed}
+	in.Memory = map[string]map[string]calendar.Memory{}
 	for _, pl := range in.Places {
-		for _, name := range tripFeeds(pl) {
-			wanted = true
-			path := filepath.Join(folder, name)
-			data, err := ReadFeed(path)
-			if errors.Is(err, fs.ErrNotExist) {
-				continue
-			}
-			if err != nil {
-				return false, problem.OfFile(err)
-			}
-			old, err := ical.ReadPrevious(bytes.NewReader(data))
-			if err != nil {
-				return false, inFeed(path, err)
-			}
-			in.Published[pl.Site.ID], in.Files = old.Days(), append(in.Files, path)
-			break
+		feeds, err := m.previous(pl)
+		if err != nil {
+			return false, err
+		}
+		for name := range feeds {
+			in.Files = append(in.Files, filepath.Join(folder, name))
+		}
+		if memory := memoryOf(feeds); memory != nil {
+			in.Memory[pl.Site.ID] = memory
 		}
 	}
-	return wanted && len(in.Published) == 0, nil
+	slices.Sort(in.Files)
+	return len(in.Memory) == 0, nil
 }
 
 // inFeed names the file in an error of [ical.ReadPrevious].

@@ -148,13 +148,17 @@ func (f *Feed) plan(s *standing, old *publishedEvent) {
 	}
 	for i, r := range s.Reminders {
 		kind := kindOf(r, i)
+		_, has := rang[kind]
+		if _, more := rang[r.Unless]; more && r.Unless != "" && !has {
+			continue
+		}
 		number := slices.Index(s.promises.kinds, kind)
 		if number < 0 {
 			number = len(s.promises.kinds)
 			s.promises.kinds = append(s.promises.kinds, kind)
 		}
 		a := plannedAlarm{number, moment(r.Day())*minutesPerDay + moment(r.Minute), i}
-		switch at, has := rang[kind]; {
+		switch at := rang[kind]; {
 		case has && at == longAgo:
 			continue
 		case has:

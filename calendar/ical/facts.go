@@ -44,6 +44,9 @@ type facts struct {
 	// those that need to be right only when an outing's day is near. If one is another, the words were written anew.
 	said [2]uint32
 
+	// The day on which the event was last published with other facts, if it was published anew since then.
+	asOf civil.Maybe
+
 	promises promises // what the event rings for
 	essence  []fact
 }
@@ -123,6 +126,9 @@ func (f *facts) String() string {
 	put("basis", f.basis)
 	if f.hours != "" {
 		put("hours", f.hours)
+	}
+	if d, ok := f.asOf.Get(); ok {
+		put("as-of", written(d))
 	}
 	if !f.promises.plain() {
 		put("rings", strings.Join(f.promises.kinds, "+"))
@@ -215,6 +221,10 @@ func (f *facts) read(name, v string) (ok bool) {
 		f.basis = v
 	case "hours":
 		f.hours = v
+	case "as-of":
+		d, ok := readDay(v)
+		f.asOf = civil.Some(d)
+		return ok
 	case "rings":
 		f.promises.kinds, ok = readNames(v)
 		return ok
@@ -274,6 +284,7 @@ func (f *facts) told(name string) string {
 
 // keep puts what is published in place of what is now, so that a difference within the leeway cannot add up unseen.
 func (f *facts) keep(published *facts) {
+	f.asOf = published.asOf
 	if published.version == factsVersion {
 		f.essence = published.essence
 		return

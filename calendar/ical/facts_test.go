@@ -12,6 +12,15 @@ import (
 	"treewhen/phenology/civil"
 )
 
+// The leeways of a window and of a trip, far ahead and soon.
+var (
+	window     = leewayOf(0, false, false, false)
+	windowSoon = leewayOf(0, false, true, false)
+	trip       = leewayOf(0, true, false, false)
+	tripSoon   = leewayOf(0, true, true, false)
+	span       = civil.Span{First: 10, Last: 20}
+)
+
 func day(t *rapid.T, name string) civil.Date {
 	return civil.Date(rapid.IntRange(int(civil.MinDate), int(civil.MaxDate)).Draw(t, name))
 }
@@ -56,14 +65,14 @@ func TestFactsAreReadBackEqual(t *testing.T) {
 		if err != nil || !reflect.DeepEqual(*got, f) {
 			t.Fatalf("found %+v, %v, want %+v\n%s", got, err, f, text)
 		}
-		for _, l := range []leeway{leewayOf(false, false), leewayOf(false, true), leewayOf(true, false), leewayOf(true, true)} {
-			if !l.near(got, &f) {
+		for _, l := range []leeway{window, windowSoon, trip, tripSoon} {
+			if !l.near(got, &f, span) {
 				t.Errorf("%+v: found facts that are not near themselves: %s", l, text)
 			}
 			// Near is near both ways, among facts of one version.
 			other := drawFacts(t)
 			f.version, other.version = factsVersion, factsVersion
-			if l.near(&f, &other) != l.near(&other, &f) {
+			if l.near(&f, &other, span) != l.near(&other, &f, span) {
 				t.Errorf("%+v: found one near the other and not the other way about:\n%s\n%s", l, f.String(), other.String())
 			}
 		}
@@ -123,14 +132,13 @@ func TestFactsOfAnotherVersion(t *testing.T) {
 		"1|best=20270314|chance=86%||advice=wait|rain=20270321":            false, // no state
 		"1|best=20270314|state=open|chance=80%||advice=wait|rain=20270320": true,
 	} {
-		if got := leewayOf(false, false).near(read(text), now); got != want {
+		if got := window.near(read(text), now, span); got != want {
 			t.Errorf("%s: found near: %v, want %v", text, got, want)
 		}
 	}
 }
 
 func TestLeewayOfValues(t *testing.T) {
-	window, windowSoon, trip, tripSoon := leewayOf(false, false), leewayOf(false, true), leewayOf(true, false), leewayOf(true, true)
 	for _, row := range []struct {
 		a, b string
 		l    leeway

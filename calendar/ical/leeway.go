@@ -12,18 +12,19 @@ import (
 const (
 	soonDays    = 14  // from so many days before an event's first day on it is near
 	amountOff   = 0.5 // of how many can be expected to show something
+	newsDays    = 7   // for so many days after an event was revised another chance of it is no news
 	worthNaming = 20  // hundredths: a chance that an essence does not tell is a smaller one
 )
 
 // leeway is how far facts may be off before what is published is revised.
 type leeway struct {
-	asOf   civil.Date
-	timed  bool // an outing with hours: its day and its hours are an appointment and may never be off
-	told   int  // days, of the days of an essence
-	sure   int  // of the probability, in hundredths
-	share  int  // of the chances of an essence, in hundredths
-	chief  bool // of what a fact names several of, only the first counts
-	weekly bool // a week has not gone by since the event was last published
+	asOf  civil.Date
+	timed bool // an outing with hours: its day and its hours are an appointment and may never be off
+	told  int  // days, of the days of an essence
+	sure  int  // of the probability, in hundredths
+	share int  // of the chances of an essence, in hundredths
+	chief bool // of what a fact names several of, only the first counts
+	fresh bool // the event was last revised within [newsDays]
 }
 
 // leewayOf says how far what is published may be off, by how near its first day is; all of it our own choice. An early
@@ -32,8 +33,8 @@ type leeway struct {
 // of a long window, by an eighth of it. A chance
 // alone is news once a week at most, and only if it is a tenth off. A class that sees the same trees on the same morning
 // wants no message for a few points. The difference is taken from what is published, so that it cannot add up unseen.
-func leewayOf(asOf civil.Date, timed, soon, weekly bool) leeway {
-	l := leeway{asOf: asOf, timed: timed, sure: 10, share: 10, chief: timed && !soon, weekly: weekly}
+func leewayOf(asOf civil.Date, timed, soon, fresh bool) leeway {
+	l := leeway{asOf: asOf, timed: timed, sure: 10, share: 10, chief: timed && !soon, fresh: fresh}
 	if soon {
 		l.share = 5
 	} else if !timed {
@@ -48,19 +49,24 @@ func leewayOf(asOf civil.Date, timed, soon, weekly bool) leeway {
 const (
 	pastOff   = 7 // days by which a day that is past may be off
 	aheadPart = 7 // a day to come, by one in so many of the days until then
-	edgePart  = 8 // the first and last day of a window, by one in so many of its days
+	edgePart  = 6 // the first and last day of a window, by one in so many of its days
 	bestPart  = 5 // the best day, by one in so many: it is then one of many as good
 )
 
-// days returns by how many days a published day may be off that is one of a window.
-func (l leeway) days(d civil.Date, window civil.Span, part int) int {
+// nearDay reports whether two days of a window, of which one is published, are near enough to each other.
+func (l leeway) nearDay(a, b civil.Date, window civil.Span, part int) bool {
+	off := civil.Apart(a, b)
 	switch {
 	case l.timed:
-		return 0
-	case d < l.asOf:
-		return pastOff
+		return off == 0
+	case max(a, b) <= l.asOf:
+		return off <= pastOff
 	}
-	return max(1, int(d-l.asOf)/aheadPart, window.Days()/part)
+	most := max(int(min(a, b)-l.asOf)/aheadPart, window.Days()/part)
+	if l.fresh {
+		most *= 2
+	}
+	return off <= max(1, most)
 }
 
 // same reports whether an event that is published, of which some facts are known, is still the same as one that is now.
@@ -70,9 +76,8 @@ func (l leeway) same(old *event, was *facts, now *event) bool {
 		l.nearDays(old.window, now.window) && l.near(was, now.facts, old.window)
 }
 
-func (l leeway) nearDays(a, b civil.Span) bool {
-	near := func(x, y civil.Date) bool { return civil.Apart(x, y) <= l.days(min(x, y), a, edgePart) }
-	return near(a.First, b.First) && near(a.Last, b.Last)
+func (l leeway) nearDays(published, now civil.Span) bool {
+	return l.nearDay(published.First, now.First, published, edgePart) && l.nearDay(published.Last, now.Last, published, edgePart)
 }
 
 // near reports whether the facts that are published are near enough to those that are now.
@@ -80,12 +85,12 @@ func (l leeway) near(published, now *facts, window civil.Span) bool {
 	same := published.version == factsVersion // else only names count that both have
 	best, ok := published.best.Get()
 	switch {
-	case ok && civil.Apart(best, now.best.Or(best)) > l.days(min(best, now.best.Or(best)), window, bestPart),
+	case ok && !l.nearDay(best, now.best.Or(best), window, bestPart),
 		(same || published.only()) && (published.only() != now.only() || !l.nearDays(published.of, now.of)),
 		(same || published.state != "") && (published.state != now.state || published.settled != now.settled),
 		(same || published.hours != "") && published.hours != now.hours,
 		(same || published.chance != noChance) && (published.chance == noChance) != (now.chance == noChance),
-		published.chance != noChance && !l.weekly && apart(published.chance, now.chance) > l.sure:
+		published.chance != noChance && !l.fresh && apart(published.chance, now.chance) > l.sure:
 		return false
 	}
 	for _, e := range now.essence {

@@ -96,17 +96,6 @@ func ReadPrevious(r io.Reader) (*Previous, error) {
 	return p, nil
 }
 
-// Days returns the first days of the events that stand in the feed, by UID. Cancelled events are left out.
-func (p *Previous) Days() map[string]civil.Date {
-	days := make(map[string]civil.Date, len(p.events))
-	for _, e := range p.events {
-		if !e.cancelled() {
-			days[e.uid] = e.window.First
-		}
-	}
-	return days
-}
-
 // Memory returns what the feed tells of its events, by UID.
 func (p *Previous) Memory() map[string]calendar.Memory {
 	memory := make(map[string]calendar.Memory, len(p.events))

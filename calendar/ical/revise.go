@@ -153,7 +153,7 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 	}
 	was := old.known()
 	soon := min(old.window.First, e.window.First)-f.AsOf <= soonDays
-	if old.cancelled() || !leewayOf(f.AsOf, e.timed(), soon, f.fresh(old)).same(&old.event, was, &e) {
+	if old.cancelled() || !leewayOf(f.AsOf, e.timed(), soon, f.AsOf-old.revisedOn() < newsDays).same(&old.event, was, &e) {
 		return e, revised, nil
 	}
 	// The facts are the same, but for a difference that is let be: what is said is said of those that are published.
@@ -173,11 +173,12 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 	if same, err := sameContent(old, as); same || err != nil {
 		return as, kept, err
 	}
+	as.facts.asOf = civil.Some(old.revisedOn())
 	return as, reworded, nil
 }
 
-// fresh reports whether an event was published anew within a week.
-func (f *Feed) fresh(old *publishedEvent) bool { return f.AsOf-civil.FromTime(old.stamp) < 7 }
+// revisedOn returns the day on which an event was last published with other facts.
+func (p *publishedEvent) revisedOn() civil.Date { return p.known().asOf.Or(civil.FromTime(p.stamp)) }
 
 // sameContent reports whether an event says what is published already, revision apart.
 func sameContent(old *publishedEvent, e event) (bool, error) {

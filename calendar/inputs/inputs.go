@@ -31,8 +31,8 @@ type Inputs struct {
 	Remote    bool     // some were fetched over the web
 	Lags      []Lag    // of those, the ones for which an old copy stands in
 
-	// Published are, by site, the trips that its feed holds, and their days; nil if nobody asks.
-	Published map[string]map[string]civil.Date
+	// Memory is, by site, what its feed tells of its events; nil if nobody asks.
+	Memory map[string]map[string]calendar.Memory
 
 	crops   []crop
 	records shelf[*Record, *weather.Record]

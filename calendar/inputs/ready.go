@@ -31,7 +31,7 @@ func (in *Inputs) Outlook(pl *Place) *phenology.Outlook {
 func (in *Inputs) Ready(pl *Place) *calendar.Place {
 	place := in.Named(pl)
 	place.Outlook = in.Outlook(pl)
-	place.Published = in.Published[pl.Site.ID]
+	place.Memory = in.Memory[pl.Site.ID]
 	for _, f := range pl.Forecasts { // as they came, but for days whose minimum is above their maximum
 		place.Forecasts = append(place.Forecasts, weather.Merge(f.Read().Series))
 	}

@@ -68,7 +68,7 @@ func (t *tripYear) chooseAround(kept []publishedTrip) (c coverage.Choice, ok boo
 // from booked ones, and as many in a month, as it says.
 func (t *tripYear) publishedAhead() (kept []publishedTrip) {
 	p := &t.problem
-	if len(t.Place.Published) == 0 {
+	if len(t.Place.Memory) == 0 {
 		return nil
 	}
 	var days []int
@@ -78,7 +78,7 @@ func (t *tripYear) publishedAhead() (kept []publishedTrip) {
 		}
 	}
 	for n := 1; n <= calendar.MaxTrips; n++ {
-		date, ok := t.Place.Published[t.tripUID(calendar.TaskTrip, n)]
+		date, ok := t.Place.Published(t.tripUID(calendar.TaskTrip, n))
 		day, found := slices.BinarySearch(p.Days, date)
 		if !ok || !found || slices.Contains(days, day) {
 			continue
@@ -111,8 +111,8 @@ func (t *tripYear) numbers() map[civil.Date]int {
 	for _, near := range []int{0, t.Place.Options.Trip.RainWithin} {
 		for _, i := range t.days {
 			d := t.problem.Days[i]
-			for n := 1; n <= calendar.MaxTrips && len(t.Place.Published) > 0 && numbers[d] == 0; n++ {
-				date, ok := t.Place.Published[t.tripUID(calendar.TaskTrip, n)]
+			for n := 1; n <= calendar.MaxTrips && len(t.Place.Memory) > 0 && numbers[d] == 0; n++ {
+				date, ok := t.Place.Published(t.tripUID(calendar.TaskTrip, n))
 				if ok && !used[n] && civil.Apart(date, d) <= near && (near == 0 || t.problem.Fixed[i]) {
 					give(d, n)
 				}
@@ -135,7 +135,7 @@ func (t *tripYear) numbers() map[civil.Date]int {
 // within [worthMoving].
 func (t *tripYear) keptRain(n, number int, best civil.Date) civil.Date {
 	d := t.problem.Days[t.days[n]]
-	rain, ok := t.Place.Published[t.tripUID(calendar.TaskRainDate, number)]
+	rain, ok := t.Place.Published(t.tripUID(calendar.TaskRainDate, number))
 	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) || rain < t.Plan.AsOf ||
 		!t.diary.open(rain) || t.taken[rain] ||
 		t.value(n, &rain) < t.value(n, &best)-worthMoving*t.problem.Total() {

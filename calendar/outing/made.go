@@ -33,15 +33,15 @@ func (t *tripYear) madeTrips() []madeTrip {
 		return slices.ContainsFunc(opt.Booked, func(b civil.Date) bool { return civil.Apart(b, d) <= opt.RainWithin })
 	}
 	var made []madeTrip
-	for n := 1; n <= calendar.MaxTrips && len(t.Place.Published) > 0; n++ {
-		d, ok := t.Place.Published[t.tripUID(calendar.TaskTrip, n)]
+	for n := 1; n <= calendar.MaxTrips && len(t.Place.Memory) > 0; n++ {
+		d, ok := t.Place.Published(t.tripUID(calendar.TaskTrip, n))
 		closed := slices.ContainsFunc(opt.Closed, func(s civil.Span) bool { return s.Contains(d) })
 		if !ok || d > t.Plan.AsOf || !t.period.Contains(d) || closed || booked(d) ||
 			slices.ContainsFunc(made, func(m madeTrip) bool { return m.date == d }) {
 			continue
 		}
 		m := madeTrip{n: n, date: d}
-		if rain, ok := t.Place.Published[t.tripUID(calendar.TaskRainDate, n)]; ok && rain > d {
+		if rain, ok := t.Place.Published(t.tripUID(calendar.TaskRainDate, n)); ok && rain > d {
 			m.rain = &rain
 		}
 		made = append(made, m)

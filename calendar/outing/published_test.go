@@ -32,7 +32,7 @@ func TestTripsWhoseDayHasCome(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		plan = calendartest.School(func(p *calendar.Place) { p.Published = old.Days() })
+		plan = calendartest.School(func(p *calendar.Place) { p.Memory = old.Memory() })
 		plan.AsOf, plan.Span = d, civil.Span{First: d - 14, Last: d + 365}
 		s := buildtest.Schedule(plan)
 		for _, e := range s.Entries {
@@ -49,18 +49,18 @@ func TestTripsWhoseDayHasCome(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, e := range trips {
-		if got := end.Days()[e.UID]; got != e.Best {
+		if got := end.Memory()[e.UID].Window.First; got != e.Best {
 			t.Errorf("trip %d: found on %v at the end, want %v, its day", i+1, got, e.Best)
 		}
 	}
 	for i, e := range rain {
-		if got := end.Days()[e.UID]; got != e.Best {
+		if got := end.Memory()[e.UID].Window.First; got != e.Best {
 			t.Errorf("rain date %d: found on %v at the end, want %v", i+1, got, e.Best)
 		}
 	}
 
 	// The plan knows better: what it closes was not made, and what it books in place of a trip is that trip.
-	published := map[string]civil.Date{trips[0].UID: trips[0].Best}
+	published := map[string]calendar.Memory{trips[0].UID: {Window: trips[0].Window}}
 	for name, change := range map[string]func(*calendar.TripOptions){
 		"closed": func(o *calendar.TripOptions) {
 			o.Closed = []civil.Span{{First: trips[0].Best, Last: trips[0].Best}}
@@ -68,7 +68,7 @@ func TestTripsWhoseDayHasCome(t *testing.T) {
 		"booked": func(o *calendar.TripOptions) { o.Booked = []civil.Date{trips[0].Best + 1} },
 	} {
 		plan := calendartest.School(func(p *calendar.Place) {
-			p.Published = published
+			p.Memory = published
 			change(&p.Options.Trip)
 		})
 		plan.AsOf = trips[0].Best + 2
@@ -209,7 +209,10 @@ func TestPublishedDaysStay(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			plan := calendartest.School(func(p *calendar.Place) {
-				p.Published = row.published
+				p.Memory = map[string]calendar.Memory{}
+				for uid, d := range row.published {
+					p.Memory[uid] = calendar.Memory{Window: civil.Span{First: d, Last: d}}
+				}
 				if row.change != nil {
 					row.change(&p.Options.Trip)
 				}

@@ -53,7 +53,7 @@ func TestTripsAreRevisedSeldom(t *testing.T) {
 			p.Outlook = outlook(d)
 			p.Options.Trip.YearStarts = civil.MonthDay{}
 			if old != nil {
-				p.Published = old.Days()
+				p.Memory = old.Memory()
 			}
 		})
 		plan.AsOf, plan.Span = d, civil.Span{First: d - 14, Last: d + 200}

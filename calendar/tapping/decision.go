@@ -159,6 +159,25 @@ func (d *Decision) begin(day phenology.SeasonDay) {
 	d.WellTimed = float64(timed+1) / (ways + 2)
 }
 
+// keep keeps days that were named as being as good as Best, from a first to a last, for as long as all up to there catch
+// within twice [Plateau] of it.
+func (d *Decision) keep(first, last phenology.SeasonDay) {
+	good := func(from, to phenology.SeasonDay) bool {
+		for day := from; day <= to; day++ {
+			if !(d.Share(day) >= d.Caught*(1-2*Plateau)) { // nor if it is past
+				return false
+			}
+		}
+		return from <= to
+	}
+	if good(first, d.Best) {
+		d.First = first
+	}
+	if good(d.Best, last) {
+		d.Last = last
+	}
+}
+
 // choose returns the index of the day on which to begin, and sets what waiting promises. FirstRuns is the share caught
 // by who begins on the first morning, from a day on, that follows a run day.
 func (d *Decision) choose(firstRuns []float64) (best int) {

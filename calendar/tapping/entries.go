@@ -93,9 +93,10 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 		return e
 	}
 	// A run of some size is worth waking for however late it is known; a small one only if it is known before.
-	ring := calendar.Reminder{Kind: RingRun, Before: 1, On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.First}
+	ring := calendar.Reminder{Kind: RingRun, Unless: RingLargeRun, Before: 1, On: e.Window.First, Minute: s.Options.Reminder,
+		Until: e.Window.First}
 	if r.Size == SizeMiddling || r.Size == SizeLarge {
-		ring.Kind, ring.Until = RingLargeRun, e.Window.Last
+		ring.Kind, ring.Unless, ring.Until = RingLargeRun, "", e.Window.Last
 	}
 	e.Reminders = []calendar.Reminder{ring}
 	return e

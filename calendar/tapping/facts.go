@@ -2,6 +2,7 @@ package tapping
 
 import (
 	"strconv"
+
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -144,10 +145,11 @@ func (f *TapFacts) Essence() []calendar.Fact {
 	return list
 }
 
-// told is the advice as a feed tells it. Whether it is as well to tap already is not worth a message: who is to wait may
-// wait.
+// told is the advice as a feed tells it. Whether it is as well to tap already, or the season has begun, is not worth a
+// message: who is to wait may wait.
 func told(a Advice) Advice {
-	if a == TapOrWait {
+	switch a {
+	case TapOrWait, PlanAhead:
 		return Wait
 	}
 	return a
@@ -159,7 +161,7 @@ func (f *RunFacts) Essence() []calendar.Fact {
 	if size == SizeUnknown {
 		size = "unknown"
 	}
-	return []calendar.Fact{{Name: "size", Value: string(size)}}
+	return []calendar.Fact{{Name: factSize, Value: string(size)}}
 }
 
 // Essence is whether it is the holes that end the season.

@@ -1,7 +1,9 @@
 package tapping
 
 import (
+	"slices"
 	"strconv"
+
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -68,7 +70,9 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 	runs := runsIn(t, rule, s.Season, known)
 	renumber(runs, known)
 	for _, r := range runs {
-		if r.Span.First <= last {
+		// A run that was told of is not called off for an end of the season that the next forecast puts off again.
+		m, held := known[r.Number]
+		if r.Span.First <= last || held && !m.Cancelled {
 			s.Runs = append(s.Runs, r)
 		}
 	}
@@ -85,17 +89,41 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 	if len(past) < fewestRuns {
 		return
 	}
-	half, fifth := calendar.Quantile(past, 0.5), calendar.Quantile(past, 0.8)
+	b := sizeBounds{calendar.Quantile(past, 0.5), calendar.Quantile(past, 0.8)}
 	for i := range s.Runs {
-		switch h := float64(s.Runs[i].Hours); {
-		case h < half:
-			s.Runs[i].Size = SizeSmall
-		case h < fifth:
-			s.Runs[i].Size = SizeMiddling
-		default:
-			s.Runs[i].Size = SizeLarge
+		r := &s.Runs[i]
+		r.Size = b.size(float64(r.Hours))
+		if said := RunSize(known[r.Number].Told[factSize]); !r.Over && said.larger(r.Size) {
+			r.Size = b.size(float64(r.Hours) / sizeHeld)
+			if r.Size.larger(said) {
+				r.Size = said
+			}
 		}
 	}
+}
+
+// sizeHeld is to which share of its bound a run to come must shrink to be called smaller than it was told to be: what it
+// grows to is told at once, since it rings. Our own choice.
+const sizeHeld = 0.75
+
+// sizeBounds are the hours from which on a run is of middling size, and large.
+type sizeBounds struct{ middling, large float64 }
+
+func (b sizeBounds) size(hours float64) RunSize {
+	switch {
+	case hours < b.middling:
+		return SizeSmall
+	case hours < b.large:
+		return SizeMiddling
+	default:
+		return SizeLarge
+	}
+}
+
+// larger reports whether one size is larger than another; one that is unknown is smallest.
+func (s RunSize) larger(than RunSize) bool {
+	order := []RunSize{SizeUnknown, SizeSmall, SizeMiddling, SizeLarge}
+	return slices.Index(order, s) > slices.Index(order, than)
 }
 
 // renumber gives runs that a feed has told of already the numbers that they have there, by the days that they share, and
@@ -119,10 +147,17 @@ func renumber(runs []Run, known map[int]calendar.Memory) {
 		}
 		used[r.Number] = true
 	}
-	for i := range runs {
-		if runs[i].Number == 0 {
-			most++
-			runs[i].Number = most
+	// Those to come first, and of the others the last first: of what ran before holes are drilled nobody is told, and its
+	// numbers are free again the next morning.
+	for _, over := range []bool{false, true} {
+		for i := range runs {
+			if over {
+				i = len(runs) - 1 - i
+			}
+			if r := &runs[i]; r.Number == 0 && r.Over == over {
+				most++
+				r.Number = most
+			}
 		}
 	}
 }
@@ -142,8 +177,8 @@ func toldOf(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season
 	return known
 }
 
-// mostRuns is how many runs of a season a feed is searched for: between two there is a day at least, and most have two.
-const mostRuns = lastRunDay / 3
+// mostRuns is for how many runs of a season a feed is searched: one a day, those counted that never came.
+const mostRuns = lastRunDay
 
 // runsIn finds the runs of a season, as far as its days are known. On days of a run that has been told of, it is enough
 // that it may run, for as long as they lie ahead: what a forecast gives one morning and takes the next is kept, with its

@@ -102,6 +102,7 @@ const (
 	factAdvice = "advice"
 	factSince  = "since"
 	factTimes  = "times"
+	factSize   = "size"
 )
 
 // supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while the
@@ -152,8 +153,8 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 	}
 }
 
-// keep keeps the day that the place's feed names as the best, if it is still as good as any: a forecast makes another day
-// better by a hair each morning.
+// keep keeps the day that the place's feed names as the best, if it is still as good as any, and with it the days beside
+// it that are named as good: a forecast makes others better by a hair each morning.
 func (s *Season) keep(told calendar.Memory) {
 	d := s.Decision
 	best, ok := told.Best.Get()
@@ -163,6 +164,7 @@ func (s *Season) keep(told calendar.Memory) {
 	if day := s.Season.Day(best); d.Share(day) >= d.Share(d.Best)*(1-Plateau) {
 		d.begin(day)
 		d.Later = day
+		d.keep(s.Season.Day(told.Window.First), s.Season.Day(told.Window.Last)-phenology.SeasonDay(d.Terms.DaysToTap-1))
 	}
 }
 

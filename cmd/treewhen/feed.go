@@ -104,15 +104,15 @@ const feedPatience = time.Minute
 
 // addFeeds adds the option that lets a command that publishes nothing know what was published.
 func addFeeds(fs *pflag.FlagSet, dir *string) {
-	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: field trips that stand there on days "+
-		"that have come count as made, and those ahead stay unless other days show clearly more, as they do for feed")
+	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: what it told is held to, as feed does: an advice to\n"+
+		"tap, a field trip on a day that has come, which counts as made, and those ahead unless other days show clearly more")
 }
 
-// recall reads from a folder of feeds which trips stand in them; "" is none.
+// recall reads from a folder of feeds what they told; "" is none.
 func (p *program) recall(in *inputs.Inputs, dir string) error {
 	none, err := build.Recall(in, dir)
 	if none {
-		p.say("hint: %s holds no feed with field trips of this plan; no trip counts as made but those under booked", dir)
+		p.say("hint: %s holds no feed of this plan; nothing is held to, and no trip counts as made but those under booked", dir)
 	}
 	return err
 }

@@ -33,7 +33,7 @@ var sapCommand = command{
 		"too-late, over, no-record.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
-		var format, out string
+		var format, out, feeds string
 		var back bool
 		var forecast int
 		rule := monthDay{civil.MonthDay{Month: 3, Day: 1}}
@@ -46,6 +46,7 @@ var sapCommand = command{
 			tapping.MostForecast,
 		))
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
+		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
@@ -60,6 +61,9 @@ var sapCommand = command{
 			o.Activities = []string{string(calendar.Tapping)}
 			in, err := p.load(ctx, args, &o)
 			if err != nil {
+				return err
+			}
+			if err := p.recall(in, feeds); err != nil {
 				return err
 			}
 			watch := p.progress("sites worked out")
