@@ -52,23 +52,21 @@ func (m moment) day() civil.Date {
 	return civil.Date(d)
 }
 
-// rung returns the alarms of a published event whose day is past, by their names, with the moments at which they rang.
+// rung returns the alarms of a published event whose day is past, by their names, with the moments at which they rang by
+// the clock of its site's zone.
 // They were in a feed that was published on that day or before it, since no other alarm is.
-func (f *Feed) rung(old *publishedEvent) map[string]moment {
+func (f *Feed) rung(old *publishedEvent, zone *time.Location) map[string]moment {
 	rang := map[string]moment{}
 	if old == nil {
 		return rang
 	}
-	start := moment(old.window.First) * minutesPerDay
-	if old.timed() {
-		start += moment(old.hours.Start)
-	}
+	begins := old.begins(zone)
 	for n, a := range old.alarms {
-		after, err := parseDuration(a.trigger)
+		at, err := a.at(begins)
 		if err != nil {
 			continue // of another program's making; it is no promise of ours
 		}
-		if at := start + moment(after/time.Minute); at.day() < f.AsOf {
+		if at.day() < f.AsOf {
 			rang[old.kind(n, a)] = at
 		}
 	}
@@ -89,7 +87,7 @@ func (f *Feed) forgiven(old *publishedEvent) *facts {
 	if old.facts == nil {
 		return nil
 	}
-	rang := f.rung(old)
+	rang := f.rung(old, nil) // of whose site nothing is known here; an alarm counts by the days of UTC
 	kept := *old.facts
 	kept.promises = promises{kinds: old.facts.promises.kinds}
 	for n, a := range old.alarms {
@@ -128,7 +126,7 @@ type plannedAlarm struct {
 // plan settles what an entry rings, given what was published of it, nil if nothing was: nothing twice, nothing too late,
 // and what was missed today.
 func (f *Feed) plan(s *standing, old *publishedEvent) {
-	rang := f.rung(old)
+	rang := f.rung(old, s.Site.Zone)
 	s.promises, s.alarms = promises{}, nil
 	if old != nil {
 		s.promises.kinds = slices.Clone(old.known().promises.kinds)
@@ -178,6 +176,40 @@ func (f *Feed) plan(s *standing, old *publishedEvent) {
 			s.promises.rang = append(s.promises.rang, kind)
 		}
 	}
+}
+
+// due reports whether what is to ring today is not what is published to ring today. A day that is off by little is let be,
+// but not so that somebody is woken too late, or for what is not so yet.
+func (s *standing) due(today civil.Date, old *publishedEvent) bool {
+	var published, now []string
+	begins := old.begins(s.Site.Zone)
+	for _, a := range old.alarms {
+		if at, err := a.at(begins); err == nil && at.day() == today {
+			published = append(published, a.uid)
+		}
+	}
+	for _, a := range s.alarms {
+		if uid, err := calendar.AlarmUID(s.UID, a.number); err == nil && a.at.day() == today {
+			now = append(now, uid)
+		}
+	}
+	return !slices.Equal(published, now)
+}
+
+// begins returns when an event begins by the clock of its site's zone; nil is UTC.
+func (e *event) begins(zone *time.Location) moment {
+	begins := moment(e.window.First)*minutesPerDay + moment(e.hours.Start)
+	if e.timed() && e.zone == "" && zone != nil { // written as UTC for want of a name for its zone
+		_, offset := e.window.First.Time().Add(time.Duration(e.hours.Start) * time.Minute).In(zone).Zone()
+		begins += moment(offset / 60)
+	}
+	return begins
+}
+
+// at returns when an alarm of an event rings that begins at a moment.
+func (a alarm) at(begins moment) (moment, error) {
+	after, err := parseDuration(a.trigger)
+	return begins + moment(after/time.Minute), err
 }
 
 // parseDuration reads a duration as [formatDuration] writes it.

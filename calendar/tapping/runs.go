@@ -168,17 +168,18 @@ func toldOf(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season
 		return nil
 	}
 	known := map[int]calendar.Memory{}
-	for n := 1; n <= mostRuns; n++ {
+	for n, last := 1, 0; n <= last+mostUnknown; n++ {
 		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, calendar.TaskRun, season, ruleKey(rule), strconv.Itoa(n))
 		if m, ok := pl.Memory[uid]; ok {
-			known[n] = m
+			known[n], last = m, n
 		}
 	}
 	return known
 }
 
-// mostRuns is for how many runs of a season a feed is searched: one a day, those counted that never came.
-const mostRuns = lastRunDay
+// mostUnknown is after how many numbers that a feed does not know no more are looked for: numbers are given in turn, and
+// only those of runs that were called off are forgotten within the year.
+const mostUnknown = 30
 
 // runsIn finds the runs of a season, as far as its days are known. On days of a run that has been told of, it is enough
 // that it may run, for as long as they lie ahead: what a forecast gives one morning and takes the next is kept, with its
