@@ -154,7 +154,7 @@ func atPlace(t testing.TB, at place, s weather.Series) *Place {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in.Places[0].Records[0].Series = s
+	in.Places[0].Records[0].Read().Series = s
 	return in.Places[0]
 }
 
