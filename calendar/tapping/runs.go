@@ -85,7 +85,7 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 	if len(past) < fewestRuns {
 		return
 	}
-	half, fifth := calendar.Quantile(past, 0.5), calendar.Quantile(past, 0.8)
+	half, fifth := phenology.QuantileOf(past, 0.5), phenology.QuantileOf(past, 0.8)
 	for i := range s.Runs {
 		switch h := float64(s.Runs[i].Hours); {
 		case h < half:
