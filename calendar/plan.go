@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"treewhen/calendar/busy"
-	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -211,9 +210,6 @@ type Outings struct {
 // Hours are a part of a day, minutes after midnight, the end not included.
 type Hours struct{ Start, End int }
 
-// String returns the hours as a clock shows them.
-func (h Hours) String() string { return phrase.Clock(h.Start) + " to " + phrase.Clock(h.End) }
-
 // CalendarFile is an iCalendar file that a plan names.
 type CalendarFile struct {
 	Path  string
@@ -230,3 +226,14 @@ func DefaultOptions() Options {
 		Trip:    TripOptions{Trips: 2, Spacing: 7, RainWithin: 7, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
 	}
 }
+
+// FeedDays says how a piece of work that can be done on any of many days stands in a calendar: long windows can bury a
+// month's view.
+type FeedDays string
+
+// The ways of standing in a calendar.
+const (
+	FeedWindows  FeedDays = "windows"   // one event over all the days of the window
+	FeedBestDays FeedDays = "best-days" // one event on the best day alone
+	FeedBoth     FeedDays = "both"      // the window, and a second event on the best day
+)

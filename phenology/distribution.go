@@ -2,6 +2,7 @@ package phenology
 
 import (
 	"math"
+	"slices"
 
 	"treewhen/phenology/normal"
 )
@@ -88,4 +89,16 @@ func (d Distribution) Later(days, sd float64) Distribution {
 		moved[i] = Component{Mean: c.Mean + days, SD: math.Hypot(c.SD, sd), Weight: c.Weight}
 	}
 	return moved
+}
+
+// QuantileOf returns the p-th quantile, p in [0, 1], of some values, interpolated between the nearest two. It panics if
+// there are none.
+func QuantileOf(values []float64, p float64) float64 {
+	v := slices.Sorted(slices.Values(values))
+	x := p * float64(len(v)-1)
+	i := int(x)
+	if i+1 >= len(v) {
+		return v[len(v)-1]
+	}
+	return v[i] + (x-float64(i))*(v[i+1]-v[i])
 }

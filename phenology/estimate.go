@@ -1,6 +1,10 @@
 package phenology
 
-import "treewhen/phenology/civil"
+import (
+	"slices"
+
+	"treewhen/phenology/civil"
+)
 
 // Estimate is when a phase comes in one season, and how sure that is.
 type Estimate struct {
@@ -56,4 +60,32 @@ func (e Estimates) Get(p Phase) Estimate {
 	}
 	return Estimate{Phase: p, Season: e.Season, Basis: BasisNone,
 		Reason: e.Species.Name() + " has no " + p.String() + " in its profile"}
+}
+
+// Cited returns the citations behind some phases, each once.
+func (e Estimates) Cited(phases ...Phase) (list []Source) {
+	add := func(sources ...Source) {
+		for _, s := range sources {
+			if !slices.Contains(list, s) {
+				list = append(list, s)
+			}
+		}
+	}
+	for _, p := range phases {
+		r, b := e.Species.Phase(p), e.Get(p).Basis
+		if r == nil {
+			continue
+		}
+		placed := b == BasisPlace
+		if placed {
+			add((&Outlook{Site: e.Site}).CarriedFrom(r)...)
+		}
+		if r.Model != nil && b != BasisSeen && b != BasisNone && !(placed && len(r.References) > 0) {
+			add(r.Model.Source)
+		}
+		if r.Months != nil && placed {
+			add(r.Months.Source)
+		}
+	}
+	return list
 }

@@ -27,7 +27,7 @@ func (f Feed) check() error {
 		return wrong("found color %q, want a color name of CSS such as forestgreen", f.Color)
 	}
 	for _, address := range []string{f.URL, f.Source} {
-		if address != "" && !calendar.IsWebAddress(address) {
+		if address != "" && !phrase.IsWebAddress(address) {
 			return wrong("found address %q, want one such as https://example.org/feeds/ridge.ics", address)
 		}
 	}

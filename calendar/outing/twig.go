@@ -84,8 +84,8 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 	care, more := sheet.Worst(pairsOfSurvey)
 	survey.Care, survey.CareMore = brief(care), more
 	for _, sp := range t.species {
-		survey.Sources = addNew(survey.Sources, calendar.Cited(t.In(sp, t.season), phenology.LeafFall))
-		survey.Sources = addNew(survey.Sources, calendar.Cited(t.In(sp, t.season+1), phenology.BudSwell))
+		survey.Sources = addNew(survey.Sources, t.In(sp, t.season).Cited(phenology.LeafFall))
+		survey.Sources = addNew(survey.Sources, t.In(sp, t.season+1).Cited(phenology.BudSwell))
 	}
 	survey.Sheet = sheet
 	t.Add(&calendar.Entry{

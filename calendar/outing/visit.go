@@ -92,7 +92,7 @@ func (t *tripYear) visit(task calendar.Task, d civil.Date, theme calendar.Sight,
 		// What all of them rest on counts: that a chance is small is said of this one's dates as well.
 		list = append(list, x.spell.From, x.spell.To)
 		est := t.In(x.sp, x.spell.From.Season.Year)
-		sources = addNew(sources, calendar.Cited(est, x.spell.From.Phase, x.spell.To.Phase))
+		sources = addNew(sources, est.Cited(x.spell.From.Phase, x.spell.To.Phase))
 	}
 	slices.SortFunc(e.Species, func(a, b *phenology.Species) int { return cmp.Compare(a.ID, b.ID) })
 	if e.Settled = true; len(list) > 0 {

@@ -227,7 +227,7 @@ func linkViews(site *phenology.Site, feeds []FeedLink) []pageFeed {
 			name = sentenceCase(f.Activity.Title()) + " at " + site.Name
 		}
 		v := pageFeed{Name: name, Address: template.URL(f.Address)}
-		if calendar.IsWebAddress(f.Webcal) {
+		if phrase.IsWebAddress(f.Webcal) {
 			v.Webcal = template.URL(f.Webcal)
 		}
 		list = append(list, v)
@@ -388,7 +388,7 @@ func entryView(e *calendar.Entry, said words.Text) pageEntry {
 		v.Where = e.Stand.Name
 	}
 	if e.Hours != (calendar.Hours{}) {
-		v.Hours = e.Hours.String()
+		v.Hours = words.Hours(e.Hours)
 	}
 	return v
 }

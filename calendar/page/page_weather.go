@@ -114,7 +114,7 @@ func (t *seasonTemperatures) addRecord(series weather.Series) {
 		for k := range mins {
 			sum += (mins[k] + maxs[k]) / 2
 		}
-		t.low, t.high, t.mean = append(t.low, calendar.Quantile(mins, 0.1)), append(t.high, calendar.Quantile(maxs, 0.9)), append(t.mean, sum/float64(len(mins)))
+		t.low, t.high, t.mean = append(t.low, phenology.QuantileOf(mins, 0.1)), append(t.high, phenology.QuantileOf(maxs, 0.9)), append(t.mean, sum/float64(len(mins)))
 	}
 	t.years = len(years)
 }

@@ -19,8 +19,9 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 		"long": phrase.LongDate, "capital": phrase.Capital, "lower": phrase.Name, "percent": phrase.Percent,
 		"title": words.SheetTitle, "sun": words.Sun, "warmth": words.Warmth, "sights": words.Sights, "trait": words.Trait,
 		"common": words.SheetCommon, "mind": words.SheetMind,
-		"kit":  func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
-		"care": func(s *outing.Sheet) []string { return words.SheetCare(s, 4) },
+		"hours": words.Hours,
+		"kit":   func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
+		"care":  func(s *outing.Sheet) []string { return words.SheetCare(s, 4) },
 		"best": func(s *outing.Sheet, x outing.SheetSpecies) []outing.SheetTrait {
 			return x.Best(min(max(40/len(s.Species), 2), 8)) // a page's worth
 		},

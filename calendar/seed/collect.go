@@ -263,7 +263,7 @@ func (w *Work) collect(
 	if ripe.After != nil { // what it is counted from dates it too
 		phases = append([]phenology.Phase{ripe.After.Phase}, phases...)
 	}
-	f.Sources = calendar.Cited(est, phases...)
+	f.Sources = est.Cited(phases...)
 	e := standEntry(sp, est.Season.Year, calendar.TaskCollect, l.stand, f)
 	e.Window, e.Best = l.time.window(), best
 	e.Probability = min(l.time.within(e.Window), surest)

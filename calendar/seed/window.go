@@ -3,7 +3,6 @@ package seed
 import (
 	"math"
 
-	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -116,7 +115,7 @@ func (t seedTime) last() civil.Date {
 
 // best returns the earliest day on which a visit is all but as likely to find seed as on any, and how likely.
 func (t seedTime) best() (civil.Date, float64) {
-	_, top := calendar.Likeliest(civil.Span{First: t.first, Last: t.last()}, t.on)
+	_, top := civil.Span{First: t.first, Last: t.last()}.Likeliest(t.on)
 	for d := t.first; ; d++ {
 		if p := t.on(d); p >= fairlyBest*top {
 			return d, p

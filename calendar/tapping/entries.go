@@ -132,7 +132,7 @@ func (s *Season) gatherEntry() *calendar.Entry {
 	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
-	e.Best, e.Probability = calendar.Likeliest(e.Window,
+	e.Best, e.Probability = e.Window.Likeliest(
 		func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
 	return e
 }

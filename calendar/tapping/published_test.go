@@ -4,7 +4,6 @@ import (
 	"testing"
 	"time"
 
-	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -95,7 +94,7 @@ func TestMaplesFromPlaceAlone(t *testing.T) {
 			e := o.Estimate(species(t, name), 2027)
 			start, end = e.Get(phenology.SapStart), e.Get(phenology.SapEnd)
 			if !start.HasDate() || !end.HasDate() || start.P50() >= end.P50() {
-				t.Errorf("%s at %v: no season: %s", name, at, calendar.ReasonOf(start, end))
+				t.Errorf("%s at %v: no season: %s", name, at, reasonOf(start, end))
 			}
 			return start, end
 		}

@@ -89,7 +89,7 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 	if len(past) < fewestRuns {
 		return
 	}
-	b := sizeBounds{calendar.Quantile(past, 0.5), calendar.Quantile(past, 0.8)}
+	b := sizeBounds{phenology.QuantileOf(past, 0.5), phenology.QuantileOf(past, 0.8)}
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		r.Size = b.size(float64(r.Hours))

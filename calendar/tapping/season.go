@@ -247,7 +247,7 @@ func (s *Season) runDays() *RunDays {
 	for i := range s.Years {
 		totals[i] = s.Years[i].Runs(FirstRunDay, s.Years[i].End)
 	}
-	return &RunDays{calendar.Quantile(totals, 0.1), calendar.Quantile(totals, 0.5), calendar.Quantile(totals, 0.9)}
+	return &RunDays{phenology.QuantileOf(totals, 0.1), phenology.QuantileOf(totals, 0.5), phenology.QuantileOf(totals, 0.9)}
 }
 
 // rings reports whether the season's dates rest on more than the place: only then does anything ring.
@@ -255,5 +255,5 @@ func (s *Season) rings() bool { return s.End.Basis < phenology.BasisPlace }
 
 // sources are the citations behind some phases of the season.
 func (s *Season) sources(phases ...phenology.Phase) []phenology.Source {
-	return calendar.Cited(s.Estimates, phases...)
+	return s.Estimates.Cited(phases...)
 }

@@ -32,7 +32,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	est := w.In(sp, season)
 	if !dated(est) {
 		if w.Place.Outlook.Site.Season(season).Date(60) >= w.Plan.AsOf {
-			why := calendar.ReasonOf(est.Get(phenology.SapStart), est.Get(phenology.SapEnd))
+			why := reasonOf(est.Get(phenology.SapStart), est.Get(phenology.SapEnd))
 			w.Note(NoDates{Species: sp, Why: why})
 		}
 		return
@@ -115,4 +115,14 @@ func TappedOf(list []*phenology.Species) []*phenology.Species {
 // Tappable reports whether a species is tapped and its sap can be dated.
 func Tappable(sp *phenology.Species) bool {
 	return sp.Sap.Tapped != phenology.TappedNever && sp.Sap.Run != nil
+}
+
+// reasonOf returns the first reason for a missing date.
+func reasonOf(list ...phenology.Estimate) string {
+	for _, e := range list {
+		if !e.HasDate() && e.Reason != "" {
+			return e.Reason
+		}
+	}
+	return "no date"
 }

@@ -23,7 +23,7 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	head := fmt.Sprintf("%s: %s", words.SheetTitle(s), s.Site.Name)
 	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
-	when := s.Hours.String() + "; " + words.Sun(s.Conditions)
+	when := words.Hours(s.Hours) + "; " + words.Sun(s.Conditions)
 	if s.Rain != nil {
 		when += "; rain date " + phrase.LongDate(*s.Rain)
 	}

@@ -90,7 +90,7 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 		hours = e.Site.Name + ": "
 	}
 	if e.Hours != (calendar.Hours{}) {
-		hours += e.Hours.String() + "; "
+		hours += words.Hours(e.Hours) + "; "
 	}
 	best := "best " + e.Best.Format("Mon 2 Jan")
 	if e.Best < asOf {

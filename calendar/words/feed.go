@@ -106,7 +106,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 	}
 	line(l.BestDay, e.Best.Format(l.DayForm))
 	if e.Hours != (calendar.Hours{}) {
-		line(l.Hours, e.Hours.String())
+		line(l.Hours, Hours(e.Hours))
 	}
 	sure := t.Sure()
 	switch {

@@ -213,3 +213,6 @@ func twigSeason(f *outing.Survey) string {
 		phrase.Capital(phrase.Name(open.Species.Name())), between(open.Days),
 		phrase.Name(shut.Species.Name()), between(shut.Days), left)
 }
+
+// Hours says hours of a day as a clock shows them.
+func Hours(h calendar.Hours) string { return phrase.Clock(h.Start) + " to " + phrase.Clock(h.End) }

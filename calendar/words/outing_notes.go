@@ -91,7 +91,7 @@ func taken(t *outing.Taken) string {
 		what string
 	}{
 		{t.OutOfTerm, "are out of term"}, {t.Closed, "are closed"}, {t.Busy, "are taken by " + fileNames(t.Calendars)},
-		{t.Dark, "are dark at " + t.Hours.String()},
+		{t.Dark, "are dark at " + Hours(t.Hours)},
 	} {
 		if x.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", x.n, x.what))
@@ -123,11 +123,11 @@ func leftOut(x *outing.LeftOut) string {
 	}
 	if x.Dark > 0 {
 		parts = append(parts, fmt.Sprintf("%s with less than %g hours of daylight or with the sun down at %s",
-			phrase.Count(x.Dark, "day"), x.MinDayLen, x.Hours))
+			phrase.Count(x.Dark, "day"), x.MinDayLen, Hours(x.Hours)))
 	}
 	if x.Cold > 0 {
 		parts = append(parts, fmt.Sprintf("%s usually colder than %s °C at %s",
-			phrase.Count(x.Cold, "day"), phrase.Celsius(x.Coldest), x.Hours))
+			phrase.Count(x.Cold, "day"), phrase.Celsius(x.Coldest), Hours(x.Hours)))
 	}
 	return phrase.Join(parts)
 }

@@ -1,5 +1,7 @@
 package civil
 
+import "math"
+
 // Span is a closed run of days: both ends are in it. A Span whose Last is before its First is empty.
 type Span struct{ First, Last Date }
 
@@ -35,3 +37,18 @@ func (s Span) Clamp(d Date) Date {
 
 // String returns "first/last", as ISO 8601 writes an interval.
 func (s Span) String() string { return s.First.String() + "/" + s.Last.String() }
+
+// Likeliest returns the earliest of the days of a span on which a probability is highest, and that probability. It panics
+// if s is empty.
+func (s Span) Likeliest(p func(Date) float64) (Date, float64) {
+	if s.Empty() {
+		panic("civil: Likeliest on an empty span")
+	}
+	best, top := s.First, math.Inf(-1)
+	for d := s.First; d <= s.Last; d++ {
+		if v := p(d); v > top+1e-9 {
+			best, top = d, v
+		}
+	}
+	return best, max(0, min(1, top))
+}
