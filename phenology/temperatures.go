@@ -170,14 +170,15 @@ func (t *Temperatures) sum(f forcing) []float64 {
 
 // foreseen returns the temperatures as they were known on the morning after a day: up to that day, then a forecast.
 func (t *Temperatures) foreseen(known civil.Date, forecast []weather.Day) *Temperatures {
-	past := t.series.Until(known)
-	days := append(make([]weather.Day, 0, len(past.Days)+len(forecast)), past.Days...)
-	for _, d := range forecast {
+	past := t.series.Until(known).Days
+	s := weather.Series{First: t.series.First, Days: append(make([]weather.Day, 0, len(past)+len(forecast)), past...)}
+	for i, d := range forecast {
 		d.Flags |= weather.Forecast
-		days = append(days, d)
+		s.Put(known+1+civil.Date(i), d)
 	}
-	f := NewTemperatures(t.site, weather.Series{First: past.First, Days: days})
-	f.climb, f.before, f.shared = t.climb, t, len(past.Days)
+	f := NewTemperatures(t.site, s)
+	// A gap in front of the forecast leaves it out, and the days of the gap with it.
+	f.climb, f.before, f.shared = t.climb, t, min(len(past), len(f.series.Days))
 	return f
 }
 

@@ -9,7 +9,8 @@ import (
 // Answer is what the gazetteer has for a name.
 type Answer struct {
 	Towns []*Town // of that name, the largest first; one: that is it, several: it takes more to tell which
-	Near  []*Town // where there is none of that name: those it may be a slip for, the likeliest first
+	Near  []*Town // where there is none of that name: those it may be a slip for, the likeliest first; in the region asked for
+	In    string  // the region or country asked for, "" for none
 }
 
 // mostNear is how many near names are offered.
@@ -17,8 +18,9 @@ const mostNear = 6
 
 // Find looks up "TOWN", "TOWN, STATE" or "TOWN, STATE, COUNTRY"; states and provinces by name or by code, the comma
 // before the last word or two may be missing. Case, accents, apostrophes and the usual shortenings (St., Ft., Mt.) do not
-// count. An error says that the words behind a comma name no state, province or country.
-func Find(text string) (Answer, error) { return load().find(text) }
+// count. A region or country that is named is obeyed: no town of another is found, nor offered. An error says that the words
+// behind a comma name no state, province or country.
+func Find(text string) (Answer, error) { return all().find(text) }
 
 func (t *table) find(text string) (Answer, error) {
 	parts := strings.Split(text, ",")
@@ -39,11 +41,15 @@ func (t *table) find(text string) (Answer, error) {
 		return Answer{Towns: found}, nil
 	}
 	if len(parts) == 1 {
-		if found := t.namedWithRegion(name); len(found) > 0 {
+		found, rest, region := t.namedWithRegion(name)
+		if len(found) > 0 {
 			return Answer{Towns: found}, nil
 		}
+		if len(region.regions) > 0 {
+			name, where = rest, region
+		}
 	}
-	return Answer{Near: t.near(name, where)}, nil
+	return Answer{Near: t.near(name, where), In: where.String()}, nil
 }
 
 // area is where to look: all three countries, one, or one region of it.
@@ -54,6 +60,20 @@ type area struct {
 
 func (a area) has(t *Town) bool {
 	return (a.country == "" || t.Region.Country == a.country) && (len(a.regions) == 0 || slices.Contains(a.regions, t.Region))
+}
+
+// String names the area: "Vermont", "Mexico".
+func (a area) String() string {
+	var names []string
+	for _, r := range a.regions {
+		if a.country == "" || a.country == r.Country {
+			names = append(names, r.Name)
+		}
+	}
+	if len(names) == 0 {
+		return map[string]string{"US": "the United States", "CA": "Canada", "MX": "Mexico"}[a.country]
+	}
+	return strings.Join(names, " or ")
 }
 
 // narrow keeps what a word names: a region, or a country. CA is both California and Canada: alone it is the state.
@@ -103,7 +123,7 @@ func (t *table) named(name string, where area) []*Town {
 		}
 		if folded == name {
 			same = append(same, town)
-		} else if withoutKind(folded) == withoutKind(name) {
+		} else if WithoutKind(folded) == WithoutKind(name) {
 			kind = append(kind, town)
 		}
 	}
@@ -114,20 +134,28 @@ func (t *table) named(name string, where area) []*Town {
 	return same
 }
 
-// namedWithRegion reads a folded name whose last words are a region's: "stowe vt", "keene new hampshire".
-func (t *table) namedWithRegion(name string) []*Town {
+// namedWithRegion reads a folded name whose last words are a region's: "stowe vt", "keene new hampshire". Where no town is
+// of that name, it returns the name without its region, and the region: that of the most words, if there is one.
+func (t *table) namedWithRegion(name string) (found []*Town, rest string, where area) {
 	words := strings.Fields(name)
-	for n := len(words) - 1; n > 0; n-- {
-		if regions := regionsNamed(strings.Join(words[n:], " ")); len(regions) > 0 {
-			if found := t.named(strings.Join(words[:n], " "), area{regions: regions}); len(found) > 0 {
-				return found
-			}
+	for n := 1; n < len(words); n++ {
+		regions := regionsNamed(strings.Join(words[n:], " "))
+		if len(regions) == 0 {
+			continue
+		}
+		at := area{regions: regions}
+		if found := t.named(strings.Join(words[:n], " "), at); len(found) > 0 {
+			return found, "", at
+		}
+		if rest == "" {
+			rest, where = strings.Join(words[:n], " "), at
 		}
 	}
-	return nil
+	return nil, rest, where
 }
 
-// near returns what a folded name may be a slip for: the same name elsewhere, a name that begins so, a slip of the pen.
+// near returns what a folded name may be a slip for, where it was asked for: a name that begins so, a slip of the pen, and
+// last a name that is part of it: Beauport for Lac-Beauport.
 func (t *table) near(name string, where area) []*Town {
 	type candidate struct {
 		town *Town
@@ -135,15 +163,16 @@ func (t *table) near(name string, where area) []*Town {
 	}
 	var list []candidate
 	most := min(2, max(1, len(name)/4))
+	const leastPart, last = 5, 4 // letters; behind a slip of two letters
 	for i, folded := range t.folded {
 		town := &t.towns[i]
-		in := where.has(town)
 		switch {
-		case folded == name:
-			list = append(list, candidate{town, 2}) // elsewhere, or it would have been found
-		case in && strings.HasPrefix(folded, name+" "):
+		case !where.has(town):
+		case strings.HasPrefix(folded, name+" "):
 			list = append(list, candidate{town, 1})
-		case in:
+		case len(folded) >= leastPart && (strings.HasPrefix(name, folded+" ") || strings.HasSuffix(name, " "+folded)):
+			list = append(list, candidate{town, last})
+		default:
 			if d := distance(name, folded, most); d <= most {
 				list = append(list, candidate{town, 2*d - 1})
 			}

@@ -44,8 +44,8 @@ func Fold(name string) string {
 // kinds are words that some lists put behind the name of a town, others not.
 var kinds = []string{" city", " town", " village", " township"}
 
-// withoutKind returns a folded name without the word for its kind.
-func withoutKind(folded string) string {
+// WithoutKind returns a folded name without the word for its kind: new york for new york city.
+func WithoutKind(folded string) string {
 	for _, k := range kinds {
 		if rest, ok := strings.CutSuffix(folded, k); ok {
 			return rest

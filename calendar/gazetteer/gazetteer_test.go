@@ -73,7 +73,15 @@ func TestSeveralTownsAndNone(t *testing.T) {
 		{"Burlington", "Burlington, Ontario", true},
 		{"Burlington, US", "Burlington, North Carolina", true},
 		{"Springfield", "Springfield, Missouri", true},
-		{"Stowe, New York", "Stowe, Vermont", false},          // elsewhere
+		{"Stowe, New York", "Stow, New York", false}, // where it was asked for, not Vermont's
+		{"Lac-Beauport, Vermont", "", false},
+		{"Stoneham, Quebec", "", false}, // not Massachusetts'
+		{"Hull, QC", "", false},
+		{"Hull QC", "", false},
+		{"hull, quebec, canada", "", false},
+		{"Stow, Maine", "", false},
+		{"Middle Craftsbury, VT", "Craftsbury, Vermont", false},
+		{"Cabot", "Cabot, Arkansas", true},
 		{"Monpelier, VT", "Montpelier, Vermont", false},       // a letter dropped
 		{"Burlignton, Vermont", "Burlington, Vermont", false}, // two swapped
 		{"White River, Vermont", "White River Junction, Vermont", false},
@@ -87,6 +95,12 @@ func TestSeveralTownsAndNone(t *testing.T) {
 		list, other := got.Near, got.Towns
 		if tt.several {
 			list, other = got.Towns, got.Near
+		}
+		if tt.first == "" {
+			if len(list)+len(other) > 0 || got.In == "" {
+				t.Errorf("%s: found %v, near %v in %q; want none", tt.ask, names(got.Towns), names(got.Near), got.In)
+			}
+			continue
 		}
 		if len(list) == 0 || tt.several && len(list) < 2 || len(other) > 0 || list[0].String() != tt.first {
 			t.Errorf("%s: found %v, near %v; want %s first (of several: %v)", tt.ask, names(got.Towns), names(got.Near), tt.first, tt.several)
@@ -149,7 +163,7 @@ func TestTownsAreFound(t *testing.T) {
 		}
 		found := false
 		for _, one := range got.Towns {
-			found = found || one == g
+			found = found || *one == *g
 		}
 		if !found {
 			rt.Fatalf("%s: found %v, want %s", text, names(got.Towns), g.Describe())
@@ -159,6 +173,65 @@ func TestTownsAreFound(t *testing.T) {
 			rt.Fatalf("nearest to %s is %s, %.1f km off", g.Describe(), near.Describe(), km)
 		}
 	})
+}
+
+// Villages of Vermont, where their post offices stand by the state's map, to a twentieth of a degree (from memory); they
+// keep the state's clock.
+func TestVillagesAreFound(t *testing.T) {
+	for _, tt := range []struct {
+		ask      string
+		lat, lon float64
+	}{
+		{"Craftsbury, Vermont", 44.65, -72.38}, {"Waitsfield, VT", 44.19, -72.82}, {"cabot vermont", 44.40, -72.31},
+		{"MARLBORO, vt", 42.86, -72.73},
+	} {
+		got, err := Find(tt.ask)
+		if err != nil || len(got.Towns) != 1 {
+			t.Errorf("%s: found %v, %v", tt.ask, names(got.Towns), err)
+			continue
+		}
+		g := got.Towns[0]
+		if km := kilometres(g.Latitude, g.Longitude, tt.lat, tt.lon); km > VillageReach+5 || !g.Village || g.HasElevation || g.Zone != "America/New_York" {
+			t.Errorf("%s: found %s (village: %v, height known: %v) in %s, %.0f km off", tt.ask, g.Describe(), g.Village, g.HasElevation, g.Zone, km)
+		}
+	}
+}
+
+// A village is found by its name and state beside no town of that name, keeps the clock of a town near it, and is asked
+// for by name only.
+func TestEveryVillage(t *testing.T) {
+	list, n := all(), 0
+	towns := map[string]bool{}
+	for i := range load().towns {
+		towns[load().towns[i].Region.Name+" "+WithoutKind(load().folded[i])] = true
+	}
+	for i := range list.towns {
+		g := &list.towns[i]
+		if !g.Village {
+			continue
+		}
+		n++
+		if g.Region.Country != "US" || towns[g.Region.Name+" "+WithoutKind(list.folded[i])] || g.HasElevation || g.People != 0 {
+			t.Errorf("%s is no village of the United States, or a town", g.Describe())
+		}
+		if strings.Trim(list.folded[i], "abcdefghijklmnopqrstuvwxyz0123456789 ") != "" || list.folded[i] == "" {
+			t.Errorf("%s folds to %q", g, list.folded[i])
+		}
+		if n%500 > 0 { // the rest takes seconds
+			continue
+		}
+		found, err := Find(g.String())
+		if err != nil || !slices.Contains(found.Towns, g) {
+			t.Errorf("%s: found %v, %v", g.Describe(), names(found.Towns), err)
+		}
+		near, km := Nearest(g.Latitude, g.Longitude)
+		if near.Village || km > 400 {
+			t.Errorf("%s: the nearest town is %s, %.0f km off", g.Describe(), near, km)
+		}
+	}
+	if n < 13_000 {
+		t.Errorf("found %d villages, want some 13,500", n)
+	}
 }
 
 // The degree of latitude is 111.2 km on a sphere of 6371 km: 2 pi 6371 / 360. On the parallel of 60 degrees one of

@@ -23,9 +23,10 @@ type Inputs struct {
 	Plan      *planfile.Plan
 	Library   *profiles.Library
 	AsOf      civil.Date
-	Places    []*Place // the sites that are wanted, in the plan's order
-	Demo      bool     // all is invented
-	Files     []string // of the machine that were read, for commands that must not write over one
+	Places    []*Place  // the sites that are wanted, in the plan's order
+	Demo      bool      // all is invented
+	Files     []string  // of the machine that were read, for commands that must not write over one
+	Patterns  []Pattern // for names of such files; another that fits makes other inputs
 	Sightings phenology.Sightings
 	Notes     []string // what every output says of the inputs
 	Remote    bool     // some were fetched over the web

@@ -140,6 +140,7 @@ func (r *reader) readSites() {
 	for _, s := range r.in.Sightings {
 		seen[s.Site] = append(seen[s.Site], s)
 	}
+	r.fitPatterns()
 	r.readAll()
 	for _, pl := range r.in.Places {
 		pl.Sightings = seen[pl.Site.ID]

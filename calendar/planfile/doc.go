@@ -87,6 +87,9 @@
 //	        shift: {tmax: -1 day}        # days to move minima or maxima by, where the file dates them wrong
 //	        offset: {tmin: 1.4 C}        # degrees to add; instead of what the overlap with other files would give
 //	        leave_out: {tmin: [2027-01-07]}   # days, as the file dates them, whose value is not to be used
+//	      - "station-*.csv"              # a pattern: all files that fit, by name, and one at least. * is any letters, ? one,
+//	                                     # [0-9] one of some, in the name of the file alone. Files that the list names as
+//	                                     # well stand where they are named
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one; same keys as above. Without
 //	                                            # an elevation it is taken to be for the record's

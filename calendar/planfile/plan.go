@@ -58,13 +58,21 @@ type Word struct {
 	Line int
 }
 
-// Source is a temperature file.
+// Source is a temperature file, or by a pattern some of one folder.
 type Source struct {
 	Path
 	Remote bool // Path is an address to fetch it from, http or https
 	weather.Options
 	Elevation  *float64 // metres; nil: what the file says, else the site's
 	Correction weather.Correction
+}
+
+// PatternLetters are those that make a path a pattern for names of files: * any letters, ? one, [a-z] one of some.
+const PatternLetters = "*?["
+
+// IsPattern reports whether a source may be several files.
+func (s Source) IsPattern() bool {
+	return !s.Remote && strings.ContainsAny(s.Path.Path, PatternLetters)
 }
 
 // MaxSites is how many sites a plan file may have.

@@ -143,7 +143,8 @@ func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
 	}
 }
 
-// stamp tells states of the inputs apart by the size and time of every file read, the species' profiles among them.
+// stamp tells states of the inputs apart by the size and time of every file read, the species' profiles among them, and by
+// what files fit the plan's patterns.
 func (s *Server) stamp() string {
 	if s.unsure {
 		s.unsure = false
@@ -160,6 +161,10 @@ func (s *Server) stamp() string {
 	if s.good != nil {
 		for _, path := range s.good.Files {
 			add(path)
+		}
+		for _, p := range s.good.Patterns {
+			fit, _ := p.Files() // what cannot be read is told when it is read
+			fmt.Fprintf(&b, "%q\n", fit)
 		}
 	}
 	if s.Inputs.Profiles != "" {

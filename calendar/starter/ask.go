@@ -172,7 +172,7 @@ func (s *Draft) askElevation(i *interview, o Options, town *gazetteer.Town) erro
 			return findSpot(o)
 		}
 		spot := &Spot{
-			Town: town.Name, Latitude: town.Latitude, Longitude: town.Longitude, FromTown: "the middle of " + town.String(),
+			Town: town.Name, Latitude: town.Latitude, Longitude: town.Longitude, FromTown: middle(town),
 		}
 		return spot, spot.complete(o, town, 0)
 	}

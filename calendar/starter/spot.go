@@ -21,7 +21,7 @@ type Spot struct {
 	Elevation           string  // with its unit, as the plan will have it
 	Zone                string  // IANA name
 	Town                string  // "" if no town is near
-	FromTown            string  // "the middle of Stowe, Vermont", "" where the coordinates are the user's own
+	FromTown            string  // what they are: "the middle of Stowe, Vermont", "" where the coordinates are the user's own
 	ElevationFrom       string  // the town, "" where it is the user's own
 	ZoneFrom            string
 }
@@ -72,15 +72,29 @@ func findTown(text string) (*gazetteer.Town, error) {
 	case len(answer.Towns) > 1:
 		return nil, errSeveral{text, answer.Towns}
 	}
+	in := "among those of the United States, Canada and Mexico"
+	if answer.In != "" {
+		in = "in " + answer.In
+	}
 	if len(answer.Near) == 0 {
-		return nil, fmt.Errorf("found no town %q among those of the United States, Canada and Mexico; name a larger "+
-			"one near you, or give coordinates", text)
+		return nil, fmt.Errorf("found no town %q %s. Known are places of some 500 people or more, and in the United States "+
+			"villages with a post office; a municipality of many hamlets may be missing. Name a larger one near you, or "+
+			"give coordinates and elevation", text, in)
 	}
 	var near []string
 	for _, t := range answer.Near {
 		near = append(near, t.String())
 	}
-	return nil, fmt.Errorf("found no town %q; did you mean %s?", text, orList(near))
+	return nil, fmt.Errorf("found no town %q %s; did you mean %s? If not, name a larger one near you, or give coordinates "+
+		"and elevation", text, in, orList(near))
+}
+
+// middle says what a town's coordinates are.
+func middle(t *gazetteer.Town) string {
+	if t.Village {
+		return fmt.Sprintf("about those of %s, to some %d km", t, gazetteer.VillageReach)
+	}
+	return "the middle of " + t.String()
 }
 
 func orList(words []string) string {
@@ -113,7 +127,7 @@ func findSpot(o Options) (*Spot, error) {
 			// Of several towns of a name, coordinates tell which is meant.
 			var several errSeveral
 			if !own || !errors.As(err, &several) {
-				hint := ""
+				hint := `instead of a town: --latitude 44.47 --longitude=-72.69 --elevation "350 m"`
 				if errors.As(err, &several) {
 					hint = "write its state or province behind a comma; where two are in one, add --latitude and --longitude"
 				}
@@ -125,7 +139,7 @@ func findSpot(o Options) (*Spot, error) {
 	}
 	if !own {
 		s.Latitude, s.Longitude = town.Latitude, town.Longitude
-		s.FromTown = "the middle of " + town.String()
+		s.FromTown = middle(town)
 		return s, s.complete(o, town, 0)
 	}
 	km := 0.0

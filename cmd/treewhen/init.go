@@ -21,8 +21,10 @@ var initCommand = command{
 	name: "init", args: "[options]",
 	summary: "writes a plan to start from, every key explained",
 	about: "Say where the trees are and it does the rest: --place \"Stowe, Vermont\" finds latitude, longitude,\n" +
-		"elevation and time zone of a town in the United States, Canada or Mexico. Without a place, on a\n" +
-		"terminal, it asks. The plan goes to standard output, or with --out to a file that is not there yet.\n\n" +
+		"elevation and time zone of a town in the United States, Canada or Mexico; a small village of the United\n" +
+		"States it finds to some 10 km, and asks for its --elevation. A state or province that is named is obeyed.\n" +
+		"Without a place, on a terminal, it asks. The plan goes to standard output, or with --out to a file that\n" +
+		"is not there yet.\n\n" +
 		"  treewhen init --for producer --place \"Stowe, Vermont\" --out plan.yaml\n" +
 		"  treewhen schedule plan.yaml\n\n" +
 		strings.NewReplacer(", licensed", ",\nlicensed", "; a", ";\na").Replace(gazetteer.Attribution),
