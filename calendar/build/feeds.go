@@ -81,7 +81,9 @@ func (m *Feeds) Each(
 	err := Each(ctx, m.In, told, func(pl *inputs.Place) *made {
 		s := &made{}
 		s.err = m.site(pl, &s.SiteFeeds)
-		s.problems = s.Work.Problems
+		if s.Work != nil { // else not even what is in place could be read
+			s.problems = s.Work.Problems
+		}
 		if s.err == nil {
 			s.err = finish(&s.SiteFeeds)
 		}
