@@ -1,9 +1,12 @@
 package tapping
 
 import (
+	"slices"
 	"testing"
+	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/calendartest"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -144,6 +147,123 @@ func TestHeldAdviceCostsLittle(t *testing.T) {
 		}
 		if margins[i] == HoldMargin && away[i]*5 > away[0] {
 			t.Errorf("found %d crews sent away where %d were, want at most a fifth: it is not worth its price", away[i], away[0])
+		}
+	}
+}
+
+// What a place's feed told of tapping is held to.
+func TestAdviceFromMemory(t *testing.T) {
+	at := func(asOf civil.Date, told map[string]string) *Season {
+		p := calendartest.MadePlan(asOf, 20, 0, "sugar maple")
+		pl := p.Places[0]
+		if told != nil {
+			uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{pl.Species[0].ID}, calendar.TaskTap, asOf.Year())
+			pl.Memory = map[string]calendar.Memory{uid: {Told: told}}
+		}
+		return SeasonAt(p, pl, pl.Species[0], asOf.Year())
+	}
+	said := func(advice Advice, since civil.Date, times string) map[string]string {
+		return map[string]string{factAdvice: string(advice), factSince: since.Format("20060102"), factTimes: times}
+	}
+	// A morning on which it is time to tap and one on which it is better to wait by far, where nothing was told.
+	var now, wait civil.Date
+	waiting := map[string]string{factAdvice: string(Wait)}
+	for day := civil.Of(2027, time.January, 5); day < civil.Of(2027, time.April, 1); day++ {
+		s := at(day, waiting)
+		if s.Decision == nil || s.Decision.Late {
+			break
+		}
+		if today := s.Decision.Share(s.Season.Day(day)); today < s.Decision.Waiting*(1-HoldMargin) {
+			wait = day
+		}
+		if s.Advice == TapNow {
+			now = day
+			break
+		}
+	}
+	if now == 0 || wait == 0 {
+		t.Fatal("found no such mornings: nothing is tested")
+	}
+	for _, row := range []struct {
+		name   string
+		asOf   civil.Date
+		told   map[string]string
+		advice Advice
+		since  civil.Maybe
+		times  int
+	}{
+		{"first", now, waiting, TapNow, civil.Some(now), 1},
+		{"again on the same day", now, said(TapNow, now, "1"), TapNow, civil.Some(now), 1},
+		{"held", now, said(TapNow, now-3, "1"), TapNow, civil.Some(now - 3), 1},
+		{"on its last day", now, said(TapNow, now-mostSince+1, "1"), TapNow, civil.Some(now - mostSince + 1), 1},
+		{"taken to be done", now, said(TapNow, now-mostSince, "1"), TakenDone, civil.Maybe{}, 1},
+		{"withdrawn", wait, said(TapNow, wait-1, "1"), WaitAgain, civil.Some(wait - 1), 1},
+		{"not on its own day", wait, said(TapNow, wait, "1"), TapNow, civil.Some(wait), 1},
+		{"withdrawn long since", wait, said(WaitAgain, max(wait-20, civil.Of(2027, time.January, 1)), "1"), WaitAgain, civil.Some(max(wait-20, civil.Of(2027, time.January, 1))), 1},
+		{"advised anew", now, said(WaitAgain, now-20, "1"), TapNow, civil.Some(now), 2},
+		{"advised a third time", now, said(WaitAgain, now-20, "2"), TapNow, civil.Some(now), 3},
+		{"by another season", wait, said(TapNow, wait-365, "1"), Wait, civil.Maybe{}, 0},
+		{"by a day to come", wait, said(TapNow, wait+5, "1"), Wait, civil.Maybe{}, 0},
+	} {
+		s := at(row.asOf, row.told)
+		if s.Advice != row.advice || s.Since != row.since || s.Times != row.times {
+			t.Errorf("%s: found %s since %v, %d times, want %s since %v, %d times", row.name, s.Advice, s.Since, s.Times, row.advice, row.since, row.times)
+		}
+	}
+
+	// A best day that is published stays while it is as good as any.
+	s := at(wait, waiting)
+	day := s.Season.Date(s.Decision.Last)
+	p := calendartest.MadePlan(wait, 20, 0, "sugar maple")
+	pl := p.Places[0]
+	uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{pl.Species[0].ID}, calendar.TaskTap, 2027)
+	pl.Memory = map[string]calendar.Memory{uid: {Told: waiting, Best: civil.Some(day), Window: civil.Span{First: day, Last: day}}}
+	kept := SeasonAt(p, pl, pl.Species[0], 2027)
+	if got := kept.Season.Date(kept.Decision.Best); got != day || kept.Decision.Share(kept.Decision.Best) < s.Decision.Caught*(1-Plateau) {
+		t.Errorf("found the best day on %s, want %s as published", got, day)
+	}
+	m := pl.Memory[uid]
+	m.Best = civil.Some(s.Season.Date(s.Decision.Last) + 25)
+	pl.Memory[uid] = m
+	if moved := SeasonAt(p, pl, pl.Species[0], 2027); moved.Decision.Best != s.Decision.Best {
+		t.Errorf("found the best day on %s, want %s: what is published is no longer as good", moved.Season.Date(moved.Decision.Best), s.Season.Date(s.Decision.Best))
+	}
+}
+
+// Runs keep the numbers that the feed gave them, new ones get numbers that it never gave, and one that was told to be large
+// is not called small for an hour.
+func TestRunsFromMemory(t *testing.T) {
+	days := func(first, last int) civil.Span { return civil.Span{First: civil.Date(first), Last: civil.Date(last)} }
+	known := map[int]calendar.Memory{3: {Window: days(10, 14)}, 5: {Window: days(18, 19)}, 6: {Window: days(21, 22)}}
+	runs := []Run{{Number: 1, Span: days(1, 2), Over: true}, {Number: 2, Span: days(5, 6), Over: true}, {Number: 3, Span: days(12, 15)},
+		{Number: 4, Span: days(19, 21)}, {Number: 5, Span: days(30, 31)}}
+	renumber(runs, known)
+	var got []int
+	for _, r := range runs {
+		got = append(got, r.Number)
+	}
+	// The one that became one of two is the first; those ahead come before those that are over, of which the last comes first.
+	if want := []int{9, 8, 3, 5, 7}; !slices.Equal(got, want) {
+		t.Errorf("found numbers %v, want %v", got, want)
+	}
+
+	b := sizeBounds{middling: 20, large: 60}
+	for hours, want := range map[float64]RunSize{0: SizeSmall, 19.9: SizeSmall, 20: SizeMiddling, 59.9: SizeMiddling, 60: SizeLarge} {
+		if got := b.size(hours); got != want {
+			t.Errorf("%v hours: found %s, want %s", hours, got, want)
+		}
+	}
+	for _, row := range []struct {
+		hours float64
+		said  RunSize
+		want  RunSize
+	}{
+		{19, SizeMiddling, SizeMiddling}, {15, SizeMiddling, SizeMiddling}, {14.9, SizeMiddling, SizeSmall}, {50, SizeLarge, SizeLarge},
+		{44, SizeLarge, SizeMiddling}, {10, SizeLarge, SizeSmall}, {19, SizeSmall, SizeSmall}, {19, SizeUnknown, SizeSmall},
+		{20, SizeSmall, SizeMiddling}, {65, SizeSmall, SizeLarge}, {18, SizeLarge, SizeMiddling},
+	} {
+		if got := b.held(row.hours, row.said); got != row.want {
+			t.Errorf("%v hours, told to be %q: found %s, want %s", row.hours, row.said, got, row.want)
 		}
 	}
 }
