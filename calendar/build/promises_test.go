@@ -131,8 +131,9 @@ func (s *subscriber) ring(asOf civil.Date, uid, kind string, e *calendar.Entry, 
 	event.rang[kind] = asOf
 	r := ring{on: asOf, kind: kind, uid: uid, task: e.Task, site: e.Site.ID, species: e.Species[0].ID, window: event.window}
 	for _, before := range s.rings {
-		// A day may be off, so that two runs share one.
-		shared := min(before.window.Last, r.window.Last) - max(before.window.First, r.window.First) + 1
+		// A day may be off, so that two runs share one; and one that a cold day has broken in two is two.
+		is := s.events[before.uid].window
+		shared := min(is.Last, r.window.Last) - max(is.First, r.window.First) + 1
 		if e.Task == calendar.TaskRun && before.task == r.task && before.site == r.site && shared > 1 &&
 			(before.uid != uid || before.kind == tapping.RingLargeRun) {
 			s.t.Errorf("%s: found %q of the run of %v to ring after %q of that of %v on %s", asOf, kind, r.window, before.kind, before.window, before.on)

@@ -97,7 +97,8 @@ func TestFactsMoveOverTheVersionBefore(t *testing.T) {
 		revised int // the entry that is revised; -1 for none
 	}{
 		"a day off, far ahead": {set(tap, func(e *calendar.Entry) { *e = *icaltest.TapEntry("2027-03-11", "2027-03-21") }), -1},
-		"two days off":         {set(tap, func(e *calendar.Entry) { e.Window.Last += 2 }), tap},
+		"seven days off":       {set(tap, func(e *calendar.Entry) { e.Window.Last += 7 }), -1}, // of 53 ahead
+		"eight days off":       {set(tap, func(e *calendar.Entry) { e.Window.Last += 8 }), tap},
 		"a tenth less sure":    {set(tap, func(e *calendar.Entry) { e.Probability = 0.62 }), -1},
 		"less sure than that":  {set(tap, func(e *calendar.Entry) { e.Probability = 0.6 }), tap},
 		"settled no more":      {set(gather, func(e *calendar.Entry) { e.Settled = false }), gather},

@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	ics "github.com/arran4/golang-ical"
 	"pgregory.net/rapid"
@@ -14,11 +15,12 @@ import (
 
 // The leeways of a window and of a trip, far ahead and soon.
 var (
-	window     = leewayOf(0, false, false, false)
-	windowSoon = leewayOf(0, false, true, false)
-	trip       = leewayOf(0, true, false, false)
-	tripSoon   = leewayOf(0, true, true, false)
-	span       = civil.Span{First: 10, Last: 20}
+	today      = civil.Of(2027, time.March, 1)
+	window     = leewayOf(today, false, false, false)
+	windowSoon = leewayOf(today, false, true, false)
+	trip       = leewayOf(today, true, false, false)
+	tripSoon   = leewayOf(today, true, true, false)
+	span       = civil.Span{First: today + 11, Last: today + 16}
 )
 
 func day(t *rapid.T, name string) civil.Date {
@@ -182,5 +184,69 @@ func TestFactsBefore(t *testing.T) {
 		if got := factsBefore(&row.event).String(); got != row.want {
 			t.Errorf("%s: found %s, want %s", name, got, row.want)
 		}
+	}
+}
+
+// How far a day of a window may be off, on both sides of the bound; all by our own choice. Days are days from today.
+func TestLeewayOfDays(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		day    civil.Date // that is published
+		window int        // days of it
+		part   int
+		most   civil.Date // by which it may be later
+		early  civil.Date // by which it may be earlier, of which the bound is that of the earlier day
+	}{
+		{"tomorrow", 1, 3, edgePart, 1, 1},
+		{"within a week", 6, 3, edgePart, 1, 1},
+		{"two weeks ahead", 14, 3, edgePart, 2, 1},
+		{"two months ahead", 63, 3, edgePart, 9, 7},
+		{"a long window, near", 2, 90, edgePart, 15, 15},
+		{"a long window, a year ahead", 371, 90, edgePart, 53, 46},
+		{"the best day of a week", 3, 7, bestPart, 1, 1},
+		{"the best day of a month, near", 3, 30, bestPart, 6, 6},
+		{"today", 0, 12, edgePart, 2, 7}, // that it was before today costs nobody a day
+		{"a week ago", -7, 3, edgePart, 7, 7},
+	} {
+		for _, fresh := range []bool{false, true} {
+			l := leewayOf(today, false, false, fresh)
+			near := func(off civil.Date) bool {
+				return l.nearDay(today+row.day, today+row.day+off, civil.Span{First: 0, Last: civil.Date(row.window - 1)}, row.part)
+			}
+			if !near(row.most) || !near(-row.early) || !near(0) {
+				t.Errorf("%s: found %d days late or %d early to be too far off", row.name, row.most, row.early)
+			}
+			if late, early := near(row.most+1), near(-row.early-1); !fresh && (late || early) {
+				t.Errorf("%s: found a day more to be near: %v late, %v early", row.name, late, early)
+			}
+			if twice := near(2 * row.most); fresh && row.most > 1 && row.day > 0 && (!twice || near(2*row.most+1)) {
+				t.Errorf("%s: found it not to bear twice as much in a week: %v", row.name, twice)
+			}
+			if timed := leewayOf(today, true, false, fresh); timed.nearDay(today+row.day, today+row.day+1, span, row.part) {
+				t.Errorf("%s: found an appointment to be off by a day", row.name)
+			}
+		}
+	}
+	// A window that was to begin and has begun, or the other way about: only what a day to come may bear.
+	week := civil.Span{First: 0, Last: 6}
+	if window.nearDay(today-1, today+1, week, edgePart) || window.nearDay(today+2, today-1, week, edgePart) || !window.nearDay(today, today+1, week, edgePart) {
+		t.Error("found a window that has begun near one that has not")
+	}
+}
+
+// A chance that was told within the week is news to nobody; after it, from more than a tenth on.
+func TestLeewayOfChances(t *testing.T) {
+	at := func(chance int) *facts { return &facts{version: factsVersion, state: "open", chance: chance} }
+	fresh := leewayOf(today, false, false, true)
+	for off, want := range map[int]bool{0: true, 10: true, 11: false, -10: true, -11: false} {
+		if got := window.near(at(50), at(50+off), span); got != want {
+			t.Errorf("%d: found near: %v, want %v", off, got, want)
+		}
+		if !fresh.near(at(50), at(50+off), span) {
+			t.Errorf("%d: found it to be news within the week", off)
+		}
+	}
+	if fresh.near(at(50), at(noChance), span) || fresh.near(at(noChance), at(50), span) {
+		t.Error("found what has a chance near what has none")
 	}
 }

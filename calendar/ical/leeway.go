@@ -29,10 +29,10 @@ type leeway struct {
 
 // leewayOf says how far what is published may be off, by how near its first day is; all of it our own choice. An early
 // estimate goes to and fro by days and by some points with every night's temperatures, and nobody plans by that yet. A
-// day may be off by a seventh of how far it lies ahead, and by one where it is near; one that is past, by a week; the ends
-// of a long window, by an eighth of it. A chance
-// alone is news once a week at most, and only if it is a tenth off. A class that sees the same trees on the same morning
-// wants no message for a few points. The difference is taken from what is published, so that it cannot add up unseen.
+// day may be off by a seventh of how far it lies ahead, or by a sixth of a long window, and by one where neither is more;
+// by twice that within a week of when it was last moved. One that is past, or today, may be off by a week. A chance alone
+// is news once a week at most, and only if it is a tenth off. A class that sees the same trees on the same morning wants
+// no message for a few points. The difference is taken from what is published, so that it cannot add up unseen.
 func leewayOf(asOf civil.Date, timed, soon, fresh bool) leeway {
 	l := leeway{asOf: asOf, timed: timed, sure: 10, share: 10, chief: timed && !soon, fresh: fresh}
 	if soon {

@@ -168,8 +168,8 @@ func TestAnotherWordOfTheScale(t *testing.T) {
 func TestFactsMoveAmongOtherWords(t *testing.T) {
 	tell := func(e *calendar.Entry, advice string) { icaltest.Told(e, fact("advice", advice)) }
 	for name, move := range map[string]func(*calendar.Entry){
-		"a date":     func(e *calendar.Entry) { e.Window.Last += 2 },
-		"a best day": func(e *calendar.Entry) { e.Best += 2 },
+		"a date":     func(e *calendar.Entry) { e.Window.Last += 12 },
+		"a best day": func(e *calendar.Entry) { e.Best += 8 },
 		"a chance":   func(e *calendar.Entry) { e.Probability -= 0.2 },
 		"an advice":  func(e *calendar.Entry) { tell(e, "tap-now") },
 		"a place":    func(e *calendar.Entry) { s := *e.Site; s.Latitude += 0.1; e.Site = &s },
@@ -183,7 +183,7 @@ func TestFactsMoveAmongOtherWords(t *testing.T) {
 				}
 				f := icaltest.Feed("2027-02-01", entries...)
 				said := icaltest.Render(t, f)
-				f.Previous, f.AsOf, f.Say = previous(t, said), f.AsOf+2, say
+				f.Previous, f.AsOf, f.Say = previous(t, said), f.AsOf+7, say // a chance is news after a week
 				f.Entries[7] = with(entries[7], move)
 				data, changes, err := ical.RenderICS(f)
 				if err != nil {

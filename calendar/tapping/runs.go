@@ -93,11 +93,8 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		r.Size = b.size(float64(r.Hours))
-		if said := RunSize(known[r.Number].Told[factSize]); !r.Over && said.larger(r.Size) {
-			r.Size = b.size(float64(r.Hours) / sizeHeld)
-			if r.Size.larger(said) {
-				r.Size = said
-			}
+		if !r.Over {
+			r.Size = b.held(float64(r.Hours), RunSize(known[r.Number].Told[factSize]))
 		}
 	}
 }
@@ -118,6 +115,17 @@ func (b sizeBounds) size(hours float64) RunSize {
 	default:
 		return SizeLarge
 	}
+}
+
+// held returns the size of a run that was told to be of a size: smaller than that only if it is so by [sizeHeld].
+func (b sizeBounds) held(hours float64, said RunSize) RunSize {
+	size := b.size(hours)
+	if said.larger(size) {
+		if size = b.size(hours / sizeHeld); size.larger(said) {
+			size = said
+		}
+	}
+	return size
 }
 
 // larger reports whether one size is larger than another; one that is unknown is smallest.
