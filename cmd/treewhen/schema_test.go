@@ -11,7 +11,13 @@ import (
 )
 
 // schemas is where the JSON Schemas (draft 2020-12) of all JSON outputs are.
-const schemas = "../../testdata/schemas"
+var schemas = func() string {
+	path, err := filepath.Abs("../../testdata/schemas") // some tests change the folder
+	if err != nil {
+		panic(err)
+	}
+	return path
+}()
 
 // closedSchema compiles a schema so that it refuses keys that it does not name, where it does not say that there may be
 // others: a key of ours that nobody described is found.
