@@ -21,8 +21,8 @@ const nearStation = 300
 
 // climateOf is the climate that a file is held against: that of its station, where the file says where that is and it is
 // near, else of the site.
-func climateOf(pl *Place, rec *weather.Record) (climate.Cell, bool) {
-	if lat, lon := rec.Station.Latitude, rec.Station.Longitude; lat != nil && lon != nil &&
+func climateOf(pl *Place, station weather.Station) (climate.Cell, bool) {
+	if lat, lon := station.Latitude, station.Longitude; lat != nil && lon != nil &&
 		phenology.Distance(pl.Site.Latitude, pl.Site.Longitude, *lat, *lon) < nearStation {
 		return climate.At(*lat, *lon)
 	}
@@ -41,51 +41,69 @@ func heightOf(pl *Place, src planfile.Source, rec *weather.Record) float64 {
 }
 
 // recordVerdict holds what is looked at of a record against a climate.
-func (in *Inputs) recordVerdict(pl *Place, i int, cell climate.Cell) weather.Verdict {
-	rec := pl.Records[i].Read()
+func (in *Inputs) recordVerdict(pl *Place, src planfile.Source, rec *weather.Record, cell climate.Cell) weather.Verdict {
 	rms, _ := cell.Error()
-	height := heightOf(pl, pl.Site.Temperatures[i], rec)
+	height := heightOf(pl, src, rec)
 	normals := weather.Normals{Station: weather.Station{Elevation: &cell.Elevation}, Min: cell.Min, Max: cell.Max}
 	return weather.Against(
 		normals, rms, weather.Source{Name: rec.Name, Series: rec.Series.Until(in.AsOf), Elevation: &height},
 	)
 }
 
-// cellKey tells apart what is held against what, since thousands of sites may share a record: the file, and the quarter of
-// a degree that a cell is of.
-type cellKey struct {
-	rec                 *Record
-	latitude, longitude float64
+// climateCell is the quarter of a degree that a climate is of; the zero value is that of none.
+type climateCell struct{ latitude, longitude float64 }
+
+func cellOf(c climate.Cell) climateCell {
+	return climateCell{math.Floor(4 * c.Latitude), math.Floor(4 * c.Longitude)}
 }
 
-// refuseSlips refuses the records and forecasts that a slip explains and the weather does not.
+// slip returns why a file is refused at a site, "" if it is not, and the cell whose climate it was held against. It may be
+// called by several goroutines.
+func (in *Inputs) slip(pl *Place, src planfile.Source, rec *weather.Record, forecast bool) (climateCell, string) {
+	cell, known := climateOf(pl, rec.Station)
+	if _, trusted := cell.Error(); !known || !trusted {
+		return climateCell{}, ""
+	}
+	v := weather.Verdict{}
+	if forecast {
+		v = forecastVerdict(cell.MovedTo(heightOf(pl, src, rec)), rec.Series)
+	} else {
+		v = in.recordVerdict(pl, src, rec, cell)
+	}
+	return cellOf(cell), slipText(pl, v)
+}
+
+// recordAt is a file and a climate that it was held against, so that thousands of sites may share a record.
+type recordAt struct {
+	rec *Record
+	at  climateCell
+}
+
+// noteSlip keeps why a file is refused.
+func (r *reader) noteSlip(rec *Record, at climateCell, text string) {
+	r.judged[recordAt{rec, at}] = true
+	if text != "" {
+		r.problems = append(r.problems, problem.Problem{File: rec.name, Text: text, Hint: climate.Attribution})
+	}
+}
+
+// refuseSlips holds the files against the climates of the sites other than the first that names each.
 func (r *reader) refuseSlips() {
 	if len(r.problems) > 0 { // then files are missing, and those are to be mended first
 		return
 	}
-	done := map[cellKey]bool{}
-	each := func(pl *Place, records []*Record, judge func(i int, cell climate.Cell) weather.Verdict) {
-		for i, rec := range records {
-			cell, known := climateOf(pl, rec.Read())
-			if !known {
-				continue
-			}
-			key := cellKey{rec, math.Floor(4 * cell.Latitude), math.Floor(4 * cell.Longitude)}
-			if _, trusted := cell.Error(); !trusted || done[key] {
-				continue
-			}
-			done[key] = true
-			if text := slipText(pl, judge(i, cell)); text != "" {
-				r.problems = append(r.problems, problem.Problem{File: rec.name, Text: text, Hint: climate.Attribution})
+	for _, pl := range r.in.Places {
+		for i, list := range [...][]*Record{pl.Records, pl.Forecasts} {
+			sources := [...][]planfile.Source{pl.Site.Temperatures, pl.Site.Forecast}[i]
+			for k, rec := range list {
+				cell, known := climateOf(pl, rec.station)
+				if _, trusted := cell.Error(); !known || !trusted || r.judged[recordAt{rec, cellOf(cell)}] {
+					continue
+				}
+				at, text := r.in.slip(pl, sources[k], rec.Read(), i == 1)
+				r.noteSlip(rec, at, text)
 			}
 		}
-	}
-	for _, pl := range r.in.Places {
-		each(pl, pl.Records, func(i int, cell climate.Cell) weather.Verdict { return r.in.recordVerdict(pl, i, cell) })
-		each(pl, pl.Forecasts, func(i int, cell climate.Cell) weather.Verdict {
-			rec := pl.Forecasts[i].Read()
-			return forecastVerdict(cell.MovedTo(heightOf(pl, pl.Site.Forecast[i], rec)), rec.Series)
-		})
 	}
 }
 
@@ -121,11 +139,12 @@ func slipText(pl *Place, v weather.Verdict) string {
 // What it says rests on [climate.Attribution].
 func (in *Inputs) ClimateDoubts(pl *Place) (list []weather.Finding) {
 	for i, rec := range pl.Records {
-		cell, known := climateOf(pl, rec.Read())
+		cell, known := climateOf(pl, rec.station)
 		if !known {
 			continue
 		}
-		if f, off := in.recordVerdict(pl, i, cell).Finding(rec.name); off {
+		v := in.recordVerdict(pl, pl.Site.Temperatures[i], rec.Read(), cell)
+		if f, off := v.Finding(rec.name); off {
 			f.Source = i
 			list = append(list, f)
 		}

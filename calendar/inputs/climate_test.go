@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"treewhen/calendar/planfile"
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/climate"
 	"treewhen/phenology/problem"
@@ -130,9 +132,8 @@ func TestRecordsAgainstTheClimate(t *testing.T) {
 		}
 	}
 	// The reader turns no column round by itself: what it is given is what is judged.
-	if v := (&Inputs{AsOf: record.Last()}).recordVerdict(
-		atPlace(t, hill, changed(record, 0, swapped)), 0, mustCell(t, hill),
-	); v.Kind != weather.SwappedExtremes || slipText(atPlace(t, hill, record), v) == "" {
+	v := verdict(t, hill, changed(record, 0, swapped))
+	if v.Kind != weather.SwappedExtremes || slipText(&Place{Site: &planfile.Site{}}, v) == "" {
 		t.Errorf("swapped: found %+v", v)
 	}
 }
@@ -147,15 +148,12 @@ func mustCell(t testing.TB, at place) climate.Cell {
 	return cell
 }
 
-// atPlace is a site with a record.
-func atPlace(t testing.TB, at place, s weather.Series) *Place {
+// verdict holds a series against the climate of its place.
+func verdict(t testing.TB, at place, s weather.Series) weather.Verdict {
 	t.Helper()
-	in, err := readPlan(t, at, "temperatures", weather.Series{First: s.First, Days: []weather.Day{{Min: 0, Max: 5}}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	in.Places[0].Records[0].Read().Series = s
-	return in.Places[0]
+	pl := &Place{Site: &planfile.Site{Site: phenology.Site{Latitude: at.latitude, Longitude: at.longitude, Elevation: at.elevation}}}
+	in := &Inputs{AsOf: s.Last()}
+	return in.recordVerdict(pl, planfile.Source{}, &weather.Record{Name: at.name, Series: s}, mustCell(t, at))
 }
 
 // years cuts a series into calendar years.
@@ -189,11 +187,9 @@ func openRecords(t testing.TB) map[place][]weather.Series {
 func TestRealRecordsAgainstTheClimate(t *testing.T) {
 	judged := 0
 	for at, list := range openRecords(t) {
-		cell := mustCell(t, at)
 		for _, s := range list {
 			for _, y := range years(s) {
-				in := &Inputs{AsOf: y.Last()}
-				v := in.recordVerdict(atPlace(t, at, y), 0, cell)
+				v := verdict(t, at, y)
 				if v.Kind != weather.Agrees && v.Kind != weather.Unjudged {
 					t.Errorf("%s %d: %+v", at.name, y.First.Year(), v)
 				}
@@ -201,7 +197,7 @@ func TestRealRecordsAgainstTheClimate(t *testing.T) {
 					continue
 				}
 				judged++
-				if v := in.recordVerdict(atPlace(t, at, changed(y, 0, fahrenheit)), 0, cell); v.Kind != weather.FahrenheitRead {
+				if v := verdict(t, at, changed(y, 0, fahrenheit)); v.Kind != weather.FahrenheitRead {
 					t.Errorf("%s %d in Fahrenheit: %+v", at.name, y.First.Year(), v)
 				}
 			}
@@ -248,5 +244,34 @@ func TestForecastsAgainstTheClimate(t *testing.T) {
 	}
 	if _, err := readPlan(t, hill, "forecast", changed(spring, 0, fahrenheit)); err == nil || !strings.Contains(err.Error(), "want unit: F") {
 		t.Errorf("a forecast in Fahrenheit: found %v", err)
+	}
+}
+
+// A record that several sites share is judged at each of them: right for one, it is refused at another.
+func TestSharedRecordIsJudgedAtEverySite(t *testing.T) {
+	record := series(t, "../../cmd/treewhen/demo/kettle-ridge.csv", weather.Options{})
+	dir := t.TempDir()
+	var b strings.Builder
+	b.WriteString("date,tmin_c,tmax_c\n")
+	for i, d := range changed(record, 182, asItIs).Days {
+		if d.Complete() {
+			fmt.Fprintf(&b, "%s,%.1f,%.1f\n", record.First+182+civil.Date(i), d.Min, d.Max)
+		}
+	}
+	const site = "  - {id: %s, latitude: %g, longitude: %g, elevation: 300 m, timezone: UTC, temperatures: [days.csv]}\n"
+	for order, sites := range [][]string{
+		{fmt.Sprintf(site, "south", -38.0, -71.0), fmt.Sprintf(site, "here", 44.2, -72.6)},
+		{fmt.Sprintf(site, "here", 44.2, -72.6), fmt.Sprintf(site, "south", -38.0, -71.0)},
+	} {
+		plan := fmt.Sprintf("title: A plan\nas_of: %s\nsites:\n", record.Last()) + strings.Join(sites, "")
+		for name, text := range map[string]string{"plan.yaml": plan, "days.csv": b.String()} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		_, err := Read(t.Context(), &Options{Plan: filepath.Join(dir, "plan.yaml")})
+		if err == nil || strings.Count(err.Error(), "\n") > 0 || !strings.Contains(err.Error(), "half a year off the climate of here") {
+			t.Errorf("order %d: found %v", order, err)
+		}
 	}
 }

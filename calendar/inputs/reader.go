@@ -23,6 +23,7 @@ type reader struct {
 	in        *Inputs
 	records   map[recordKey]*Record
 	normals   map[recordKey]*weather.Normals
+	judged    map[recordAt]bool // by the climate of their place
 	problems  problem.List
 	stdinUsed bool
 }
@@ -36,6 +37,7 @@ type recordKey struct {
 func newReader(ctx context.Context, o *Options, in *Inputs) *reader {
 	return &reader{
 		Options: o, ctx: ctx, in: in, records: map[recordKey]*Record{}, normals: map[recordKey]*weather.Normals{},
+		judged: map[recordAt]bool{},
 	}
 }
 

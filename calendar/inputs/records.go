@@ -17,6 +17,7 @@ const heldDays = 700_000
 type Record struct {
 	in      *Inputs
 	name    string
+	station weather.Station
 	held    *weather.Record                 // what can be read once only; else nil
 	again   func() (*weather.Record, error) // reads it
 	hasDays bool                            // a whole day up to the as-of day
@@ -66,17 +67,19 @@ func (in *Inputs) Release() {
 // web and standard input one by one.
 func (r *reader) readAll() {
 	type use struct {
-		src planfile.Source
-		key recordKey
+		src      planfile.Source
+		key      recordKey
+		pl       *Place // the first that names it
+		forecast bool
 	}
 	var uses []use
 	known := map[recordKey]bool{}
 	for _, pl := range r.in.Places {
-		for _, list := range [...][]planfile.Source{pl.Site.Temperatures, pl.Site.Forecast} {
+		for i, list := range [...][]planfile.Source{pl.Site.Temperatures, pl.Site.Forecast} {
 			for _, src := range list {
 				if key := keyOf(src); !known[key] {
 					known[key] = true
-					uses = append(uses, use{src, key})
+					uses = append(uses, use{src, key, pl, i == 1})
 				}
 			}
 		}
@@ -85,12 +88,21 @@ func (r *reader) readAll() {
 		rec    *weather.Record
 		err    error
 		opened bool
+		at     climateCell
+		slip   string
+	}
+	judged := func(u use, got result) result { // while its days are at hand
+		if got.rec != nil {
+			got.at, got.slip = r.in.slip(u.pl, u.src, got.rec, u.forecast)
+		}
+		return got
 	}
 	done := 0
 	// An error of the context is told by whoever called.
 	_ = parallel.InOrder(r.ctx, len(uses), func(i int) (got result) {
 		if src := uses[i].src; !once(src) {
 			got.rec, got.opened, got.err = r.read(src)
+			got = judged(uses[i], got)
 		}
 		return got
 	}, func(got result) error {
@@ -98,14 +110,18 @@ func (r *reader) readAll() {
 		done++
 		if u.src.Remote {
 			got.rec = r.remote(u.src)
+			got = judged(u, got)
 		} else {
 			if once(u.src) {
 				got.rec, got.opened, got.err = r.read(u.src)
+				got = judged(u, got)
 			}
 			r.told(u.src, got.opened, got.err)
 		}
 		if got.rec != nil {
-			r.records[u.key] = r.keep(u.src, got.rec)
+			rec := r.keep(u.src, got.rec)
+			r.records[u.key] = rec
+			r.noteSlip(rec, got.at, got.slip)
 		}
 		return nil
 	})
@@ -121,7 +137,7 @@ func (r *reader) keep(src planfile.Source, rec *weather.Record) *Record {
 	for _, w := range rec.Warnings {
 		r.say("%s", w)
 	}
-	kept := &Record{in: r.in, name: rec.Name, hasDays: r.in.hasDays(rec)}
+	kept := &Record{in: r.in, name: rec.Name, station: rec.Station, hasDays: r.in.hasDays(rec)}
 	if once(src) {
 		kept.held = rec
 		return kept
