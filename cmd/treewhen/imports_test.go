@@ -50,7 +50,7 @@ var allowed = map[string][]string{
 	"profiles/ownfit":        {"phenology", "phenology/fit", "profiles"},
 	"calendar/law":           {"calendar", "calendar/gazetteer", "phenology"},
 	"calendar/inputs": {
-		"calendar", "calendar/busy", "calendar/law", "calendar/planfile", "calendar/regular", "calendar/staging",
+		"calendar", "calendar/busy", "calendar/law", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/staging",
 		"calendar/tapping", "phenology", "phenology/climate", "phenology/parallel", "phenology/weather", "profiles",
 	},
 	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "phenology"},
