@@ -50,5 +50,5 @@ func Nursery() *calendar.Place {
 
 // Maple is a species of no more than its name.
 func Maple() *phenology.Species {
-	return &phenology.Species{ID: "acer-saccharum", Botanical: "Acer saccharum", Common: []string{"Sugar maple"}}
+	return &phenology.Species{ID: "acer-saccharum", Botanical: "Acer saccharum", Common: []string{"sugar maple"}}
 }

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"treewhen/calendar"
-	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
@@ -164,7 +163,7 @@ func ActivityNames() string {
 func notTapped(sp *phenology.Species, all []*phenology.Species) string {
 	var names []string
 	for _, tapped := range tapping.TappedOf(all) {
-		names = append(names, phrase.Name(tapped.Name()))
+		names = append(names, tapped.Name())
 	}
 	slices.Sort(names)
 	return fmt.Sprintf("found %s, which is not tapped; want one of those that are: %s", sp.Name(),

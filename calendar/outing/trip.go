@@ -163,17 +163,6 @@ func (t *tripYear) firstOpen() civil.Date {
 	return t.period.Last + 1
 }
 
-// freeDays returns how many days of the school year people can go out on.
-func (t *tripYear) freeDays() int {
-	n := 0
-	for d := t.period.First; d <= t.period.Last; d++ {
-		if t.diary.open(d) {
-			n++
-		}
-	}
-	return n
-}
-
 // dryDay reports whether a trip on d has a day to fall back on.
 func (t *tripYear) dryDay(d civil.Date) bool {
 	for r := d + 1; r <= d+civil.Date(t.Place.Options.Trip.RainWithin); r++ {

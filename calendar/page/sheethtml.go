@@ -16,7 +16,7 @@ var sheetPage string
 
 var sheetTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("sheet").Funcs(template.FuncMap{
-		"long": phrase.LongDate, "capital": phrase.Capital, "lower": phrase.Name, "percent": phrase.Percent,
+		"long": phrase.LongDate, "capital": phrase.Capital, "percent": phrase.Percent,
 		"title": words.SheetTitle, "sun": words.Sun, "warmth": words.Warmth, "sights": words.Sights, "trait": words.Trait,
 		"common": words.SheetCommon, "mind": words.SheetMind,
 		"hours": words.Hours,

@@ -169,17 +169,3 @@ func Sentence(s string) string {
 	}
 	return Capital(s)
 }
-
-// Name writes a common name as it stands inside a sentence: "Sugar maple" becomes "sugar maple", "Norway maple" stays.
-func Name(name string) string {
-	if word, _, _ := strings.Cut(name, " "); properNames[word] {
-		return name
-	}
-	return Uncapital(name)
-}
-
-// properNames are the words that keep their capital in the common names of trees.
-var properNames = map[string]bool{
-	"Norway": true, "Allegheny": true, "American": true, "Virginia": true, "Carolina": true, "Ohio": true, "Siberian": true,
-	"European": true, "Canada": true, "Kentucky": true, "Scots": true, "Douglas": true, "Japanese": true, "English": true,
-}

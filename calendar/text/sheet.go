@@ -37,7 +37,7 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	shown, others := s.Likeliest(outing.MostShown)
 	rest := make([]string, len(others))
 	for i, x := range others {
-		rest[i] = phrase.Name(x.Species.Name())
+		rest[i] = x.Species.Name()
 	}
 	lines := len(wrapText(when, textWidth, 0)) + sheetNotes
 	lines += 6 // the first line, the temperature, the two headings that are always there
@@ -105,7 +105,7 @@ func (t *textWriter) bullets(heading string, items []string) {
 // sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell
 // it from others first. It returns how many lines it wrote.
 func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
-	head := "  " + phrase.Capital(phrase.Name(x.Species.Name())) + ":"
+	head := "  " + phrase.Capital(x.Species.Name()) + ":"
 	if len(x.Traits) == 0 {
 		t.indent(head+" nothing that its profile describes is likely that day.", 6)
 		return 2

@@ -210,8 +210,8 @@ func twigSeason(f *outing.Survey) string {
 	}
 	return fmt.Sprintf("%s is bare last, %s in eight years of ten, and %s swells first, %s: "+
 		"after a late autumn and before an early spring, %s is left.",
-		phrase.Capital(phrase.Name(open.Species.Name())), between(open.Days),
-		phrase.Name(shut.Species.Name()), between(shut.Days), left)
+		phrase.Capital(open.Species.Name()), between(open.Days),
+		shut.Species.Name(), between(shut.Days), left)
 }
 
 // Hours says hours of a day as a clock shows them.

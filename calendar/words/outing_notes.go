@@ -36,7 +36,7 @@ func outingNote(notes []calendar.Note, i int) (text string, ok bool) {
 			func(x outing.Undated) string { return sightOf(x.See, x.Species) }), true
 	case outing.NeverBare:
 		return withOthers(notes, i, "no twig survey for ", ": leaf fall or bud swell cannot be dated here",
-			func(x outing.NeverBare) string { return phrase.Name(x.Species.Name()) }), true
+			func(x outing.NeverBare) string { return x.Species.Name() }), true
 	case outing.NoSurvey:
 		return noSurvey(&x), true
 	}

@@ -56,7 +56,7 @@ func TestTraits(t *testing.T) {
 func TestNotesOfSeveralSpecies(t *testing.T) {
 	site, other := &phenology.Site{Name: "A"}, &phenology.Site{Name: "B"}
 	species := func(name string) *phenology.Species { return &phenology.Species{ID: name, Common: []string{name}} }
-	oak, elm := species("Oak"), species("Elm")
+	oak, elm := species("oak"), species("elm")
 	flowers := calendar.Sight{Phase: phenology.Flowering}
 	got := Notes([]calendar.Note{
 		{Says: "of all"}, {Site: site, Says: outing.NeverBare{Species: oak}},

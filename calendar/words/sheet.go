@@ -72,7 +72,7 @@ func Sights(list outing.Sights) (lines []string) {
 		on, more := s.Shortest()
 		names := make([]string, len(on))
 		for i, x := range on {
-			if names[i] = phrase.Name(x.Species.Name()); !x.AllYear {
+			if names[i] = x.Species.Name(); !x.AllYear {
 				names[i] += " " + phrase.Percent(x.P)
 			}
 		}

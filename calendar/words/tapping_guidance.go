@@ -114,7 +114,7 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
 	if q.Taps > 0 {
 		what = phrase.Count(q.Taps, "tap") + " together give"
 		if q.Shared {
-			what = phrase.Count(q.Taps, "tap") + ", were they all in " + phrase.Name(sp.Name()) + ", would give"
+			what = phrase.Count(q.Taps, "tap") + ", were they all in " + sp.Name() + ", would give"
 		}
 	}
 	return append(list, fmt.Sprintf("%s very roughly %s of sap in a season %s, %s of syrup; trees and seasons "+

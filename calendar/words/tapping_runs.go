@@ -121,7 +121,7 @@ func CrewOrder(c *tapping.Crew) []string {
 	for _, turn := range c.Turns {
 		var names []string
 		for _, sp := range turn.Species {
-			names = append(names, phrase.Name(sp.Name()))
+			names = append(names, sp.Name())
 		}
 		line := fmt.Sprintf("%s  %s, %s", phrase.Span(turn.Days), turn.Site.Name, strings.Join(names, " and "))
 		if turn.Days.First == turn.Best {

@@ -36,9 +36,9 @@ func sight(s calendar.Sight) string {
 // sightOf says the sight of a species: "red maple in flower", "the fruit angle of Norway maple".
 func sightOf(s calendar.Sight, sp *phenology.Species) string {
 	if s.IsTrait() {
-		return fmt.Sprintf("the %s of %s", sight(s), phrase.Name(sp.Name()))
+		return fmt.Sprintf("the %s of %s", sight(s), sp.Name())
 	}
-	return phrase.Name(sp.Name()) + " " + phaseSights[s.Phase].of
+	return sp.Name() + " " + phaseSights[s.Phase].of
 }
 
 // character names a character with the part of the tree that it is of: "twig color", "end bud size".
@@ -135,7 +135,7 @@ func common(list []outing.Common) string {
 
 // pair says how two species can be told apart on the pair's day, and what settles it if that is not enough.
 func pair(p *traits.Pair) string {
-	text := fmt.Sprintf("%s and %s: ", phrase.Capital(phrase.Name(p.A.Name())), phrase.Name(p.B.Name()))
+	text := fmt.Sprintf("%s and %s: ", phrase.Capital(p.A.Name()), p.B.Name())
 	switch {
 	case p.Ease == traits.NotApart:
 		text += "not to be told apart that day"
