@@ -6,55 +6,28 @@ import (
 	"strings"
 
 	ics "github.com/arran4/golang-ical"
+
+	"treewhen/calendar/contentline"
 )
 
-// component is what is kept of a VEVENT or a VFREEBUSY, or of a part of a VTIMEZONE.
-type component struct {
-	name  string // in upper case
-	said  string // as it is written
-	line  int
-	kept  bool       // its properties are
-	cut   bool       // it has no end
-	props []property // in the order of the file
-}
+// component is a VEVENT or a VFREEBUSY, a VTIMEZONE or a part of one, with the properties of it that are looked at.
+type component struct{ *contentline.Component }
 
-type property struct {
-	name   string // in upper case
-	line   int
-	params map[string]string // by name in upper case, the first value
-	value  string
-}
-
-// all returns the properties of a name.
-func (c *component) all(name string) []property {
-	var list []property
-	for _, p := range c.props {
-		if p.name == name {
-			list = append(list, p)
-		}
-	}
-	return list
-}
+// isEvent reports whether components of a name are times of somebody.
+func isEvent(name string) bool { return name == "VEVENT" || name == "VFREEBUSY" }
 
 // value returns the value of the first property of a name, "" if there is none.
-func (c *component) value(name string) string {
-	for _, p := range c.props {
-		if p.name == name {
-			return strings.TrimSpace(p.value)
-		}
-	}
-	return ""
-}
+func (c component) value(name string) string { return strings.TrimSpace(c.Value(name)) }
 
 // one returns a property that may be there once.
-func (f *file) one(c *component, name string) (found property, ok bool) {
-	for _, p := range c.props {
+func (f *file) one(c component, name string) (found contentline.Line, ok bool) {
+	for _, l := range c.Lines {
 		switch {
-		case p.name != name:
+		case l.Name != name:
 		case !ok:
-			found, ok = p, true
+			found, ok = l, true
 		default:
-			f.add(p.line, name, "found this twice in the %s of line %d, want it once", c.name, c.line)
+			f.add(l.Number, name, "found this twice in the %s of line %d, want it once", c.Name, c.Line)
 			return found, true
 		}
 	}
@@ -62,7 +35,7 @@ func (f *file) one(c *component, name string) (found property, ok bool) {
 }
 
 // text returns a TEXT value for people to read, on one line.
-func (c *component) text(name string) string {
+func (c component) text(name string) string {
 	s := strings.ToValidUTF8(html.UnescapeString(ics.FromText(c.value(name))), "\ufffd")
 	s = strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r <= ' ' || r >= 0x7f && r < 0xa0 }), " ")
 	if r := []rune(s); len(r) > 80 {
@@ -72,16 +45,16 @@ func (c *component) text(name string) string {
 }
 
 // plain returns the beginning of the TEXT values of a name, for their words to be read.
-func (c *component) plain(name string) string {
+func (c component) plain(name string) string {
 	s := ""
-	for _, p := range c.props {
-		if p.name != name || len(s) > maxProse {
+	for _, l := range c.Lines {
+		if l.Name != name || len(s) > maxProse {
 			continue
 		}
 		if s != "" {
 			s += ", "
 		}
-		s += ics.FromText(p.value)
+		s += ics.FromText(l.Value)
 	}
 	if len(s) > maxProse {
 		if r := []rune(s); len(r) > maxProse {

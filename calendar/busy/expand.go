@@ -30,14 +30,14 @@ func (f *file) expand(span civil.Span) *Diary {
 	// Times that were moved or cancelled singly stand in components of their own.
 	moved := map[occurrence]bool{}
 	for _, c := range f.events {
-		if id, ok := f.one(c, "RECURRENCE-ID"); ok && c.name == "VEVENT" {
-			m, err := f.moment(id, id.value)
+		if id, ok := f.one(c, "RECURRENCE-ID"); ok && c.Name == "VEVENT" {
+			m, err := f.moment(id, id.Value)
 			if err != nil {
-				f.add(id.line, "RECURRENCE-ID", "%v", err)
+				f.add(id.Number, "RECURRENCE-ID", "%v", err)
 				continue
 			}
-			if id.params["RANGE"] != "" {
-				f.note(id.line, "a change of this time and all that follow it is read as a change of this time alone")
+			if id.Param("RANGE") != "" {
+				f.note(id.Number, "a change of this time and all that follow it is read as a change of this time alone")
 			}
 			moved[occurrence{c.value("UID"), m.instant().Unix(), m.date}] = true
 		}
@@ -46,7 +46,7 @@ func (f *file) expand(span civil.Span) *Diary {
 		if f.full() {
 			return d
 		}
-		if c.name == "VFREEBUSY" {
+		if c.Name == "VFREEBUSY" {
 			f.freeBusy(c, d)
 			continue
 		}
@@ -60,15 +60,15 @@ func (f *file) expand(span civil.Span) *Diary {
 }
 
 // event adds the times of an event to a diary.
-func (f *file) event(c *component, d *Diary, moved map[occurrence]bool) {
+func (f *file) event(c component, d *Diary, moved map[occurrence]bool) {
 	startProp, ok := f.one(c, "DTSTART")
 	if !ok {
-		f.note(c.line, "an event without DTSTART is not read%s", c.named())
+		f.note(c.Line, "an event without DTSTART is not read%s", c.named())
 		return
 	}
-	start, err := f.moment(startProp, startProp.value)
+	start, err := f.moment(startProp, startProp.Value)
 	if err != nil {
-		f.add(startProp.line, "DTSTART", "%v", err)
+		f.add(startProp.Number, "DTSTART", "%v", err)
 		return
 	}
 	first, ok := f.length(c, start)
@@ -80,7 +80,7 @@ func (f *file) event(c *component, d *Diary, moved map[occurrence]bool) {
 		f.quiet = true // as is what is wrong with one that takes nothing whatever its days
 	}
 	singles := []single{first}
-	isMoved := len(c.all("RECURRENCE-ID")) > 0
+	isMoved := len(c.All("RECURRENCE-ID")) > 0
 	if !isMoved {
 		more, ok := f.repeats(c, first, d.Span)
 		if !ok {
@@ -117,9 +117,9 @@ func (f *file) event(c *component, d *Diary, moved map[occurrence]bool) {
 }
 
 // source reads what all times of an event share.
-func (f *file) source(c *component, first *single) *Source {
+func (f *file) source(c component, first *single) *Source {
 	transp, mark := c.value("TRANSP"), c.value("X-MICROSOFT-CDO-BUSYSTATUS")
-	s := &Source{UID: c.text("UID"), Summary: c.text("SUMMARY"), Line: c.line}
+	s := &Source{UID: c.text("UID"), Summary: c.text("SUMMARY"), Line: c.Line}
 	s.reading = f.judge.read(facts{
 		title: c.plain("SUMMARY"), more: func() []string { return []string{c.plain("CATEGORIES"), c.plain("DESCRIPTION")} },
 		cancelled:   strings.EqualFold(c.value("STATUS"), "CANCELLED"),
@@ -175,7 +175,7 @@ func (f *file) keep(d *Diary, e Event) {
 }
 
 // repeats returns the further times of an event that can touch a span.
-func (f *file) repeats(c *component, first single, span civil.Span) ([]single, bool) {
+func (f *file) repeats(c component, first single, span civil.Span) ([]single, bool) {
 	var list []single
 	// As the event's own calendar shows it, with room for its length and for zones.
 	from := span.First.Time().AddDate(0, 0, -2).Add(-first.exact)
@@ -183,14 +183,14 @@ func (f *file) repeats(c *component, first single, span civil.Span) ([]single, b
 		from = span.First.Time().AddDate(0, 0, -first.days)
 	}
 	until := span.Last.Time().AddDate(0, 0, 2)
-	if x := c.all("EXRULE"); len(x) > 0 {
-		f.add(x[0].line, "EXRULE", "found a rule of exceptions, which RFC 5545 no longer has; want EXDATE")
+	if x := c.All("EXRULE"); len(x) > 0 {
+		f.add(x[0].Number, "EXRULE", "found a rule of exceptions, which RFC 5545 no longer has; want EXDATE")
 		return nil, false
 	}
-	for _, r := range c.all("RRULE") {
-		walls, err := f.recur(first.start.wall, r.value, first.start.zone, from, until)
+	for _, r := range c.All("RRULE") {
+		walls, err := f.recur(first.start.wall, r.Value, first.start.zone, from, until)
 		if err != nil {
-			f.add(r.line, "RRULE", "%v", err)
+			f.add(r.Number, "RRULE", "%v", err)
 			return nil, false
 		}
 		list = slices.Grow(list, len(walls))
@@ -200,20 +200,20 @@ func (f *file) repeats(c *component, first single, span civil.Span) ([]single, b
 			list = append(list, s)
 		}
 	}
-	for _, r := range c.all("RDATE") {
-		for _, text := range strings.Split(r.value, ",") {
+	for _, r := range c.All("RDATE") {
+		for _, text := range strings.Split(r.Value, ",") {
 			s := first
-			if strings.EqualFold(r.params["VALUE"], "PERIOD") {
+			if r.Keyword("VALUE") == "PERIOD" {
 				p, err := f.period(r, text)
 				if err != nil {
-					f.add(r.line, "RDATE", "%v", err)
+					f.add(r.Number, "RDATE", "%v", err)
 					return nil, false
 				}
 				s.start, s.exact = p.start, p.exact
 			} else {
 				m, err := f.moment(r, text)
 				if err != nil {
-					f.add(r.line, "RDATE", "%v", err)
+					f.add(r.Number, "RDATE", "%v", err)
 					return nil, false
 				}
 				if m.date && !first.start.date {
@@ -230,17 +230,17 @@ func (f *file) repeats(c *component, first single, span civil.Span) ([]single, b
 }
 
 // exceptions returns the moments and the days on which an event does not happen.
-func (f *file) exceptions(c *component) (map[int64]bool, map[civil.Date]bool, bool) {
-	list := c.all("EXDATE")
+func (f *file) exceptions(c component) (map[int64]bool, map[civil.Date]bool, bool) {
+	list := c.All("EXDATE")
 	if len(list) == 0 {
 		return nil, nil, true
 	}
 	gone, days := map[int64]bool{}, map[civil.Date]bool{}
 	for _, x := range list {
-		for _, text := range strings.Split(x.value, ",") {
+		for _, text := range strings.Split(x.Value, ",") {
 			m, err := f.moment(x, text)
 			if err != nil {
-				f.add(x.line, "EXDATE", "%v", err)
+				f.add(x.Number, "EXDATE", "%v", err)
 				return nil, nil, false
 			}
 			if m.date {
@@ -254,16 +254,16 @@ func (f *file) exceptions(c *component) (map[int64]bool, map[civil.Date]bool, bo
 }
 
 // freeBusy adds the busy periods of a VFREEBUSY.
-func (f *file) freeBusy(c *component, d *Diary) {
-	source := &Source{UID: c.text("UID"), Summary: "busy", Line: c.line, reading: reading{State: Taken, Basis: ByHours}}
-	for _, p := range c.all("FREEBUSY") {
-		if strings.EqualFold(p.params["FBTYPE"], "FREE") {
+func (f *file) freeBusy(c component, d *Diary) {
+	source := &Source{UID: c.text("UID"), Summary: "busy", Line: c.Line, reading: reading{State: Taken, Basis: ByHours}}
+	for _, p := range c.All("FREEBUSY") {
+		if p.Keyword("FBTYPE") == "FREE" {
 			continue
 		}
-		for _, text := range strings.Split(p.value, ",") {
+		for _, text := range strings.Split(p.Value, ",") {
 			got, err := f.period(p, text)
 			if err != nil {
-				f.add(p.line, "FREEBUSY", "%v", err)
+				f.add(p.Number, "FREEBUSY", "%v", err)
 				return
 			}
 			f.keep(d, single{start: got.start, exact: got.exact}.event(source))

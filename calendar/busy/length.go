@@ -7,22 +7,22 @@ import (
 )
 
 // length returns the first time of an event.
-func (f *file) length(c *component, start moment) (single, bool) {
+func (f *file) length(c component, start moment) (single, bool) {
 	s := single{start: start, days: 1}
 	endProp, hasEnd := f.one(c, "DTEND")
 	durProp, hasDur := f.one(c, "DURATION")
 	switch {
 	case hasEnd && hasDur:
-		f.add(durProp.line, "DURATION", "found both DTEND and DURATION, want one of them")
+		f.add(durProp.Number, "DURATION", "found both DTEND and DURATION, want one of them")
 		return s, false
 	case hasEnd:
-		end, err := f.moment(endProp, endProp.value)
+		end, err := f.moment(endProp, endProp.Value)
 		if err != nil {
-			f.add(endProp.line, "DTEND", "%v", err)
+			f.add(endProp.Number, "DTEND", "%v", err)
 			return s, false
 		}
 		if end.date != start.date {
-			f.add(endProp.line, "DTEND", "found a day and a time as the ends of an event, want two of a kind")
+			f.add(endProp.Number, "DTEND", "found a day and a time as the ends of an event, want two of a kind")
 			return s, false
 		}
 		if start.zone == nil && end.zone != nil || start.zone != nil && end.zone == nil && !end.date {
@@ -37,7 +37,7 @@ func (f *file) length(c *component, start moment) (single, bool) {
 		s.exact = end.instant().Sub(start.instant())
 		s.days = int(dayOf(end.wall) - dayOf(start.wall))
 		if s.exact < 0 {
-			f.add(endProp.line, "DTEND", "found the end of an event before its beginning on line %d", c.line)
+			f.add(endProp.Number, "DTEND", "found the end of an event before its beginning on line %d", c.Line)
 			return s, false
 		}
 		if start.date && f.endsAreLast {
@@ -49,9 +49,9 @@ func (f *file) length(c *component, start moment) (single, bool) {
 		}
 		s.days = max(s.days, 1) // an end on the same day is a common slip
 	case hasDur:
-		l, err := parseLength(durProp.value)
+		l, err := parseLength(durProp.Value)
 		if err != nil {
-			f.add(durProp.line, "DURATION", "%v", err)
+			f.add(durProp.Number, "DURATION", "%v", err)
 			return s, false
 		}
 		s.days = max(1, l.days)
@@ -63,7 +63,7 @@ func (f *file) length(c *component, start moment) (single, bool) {
 	}
 	const longest = 10 * 366
 	if s.start.date && s.days > longest || s.exact > longest*24*time.Hour {
-		f.add(c.line, "", "found an event of more than ten years, want a shorter one")
+		f.add(c.Line, "", "found an event of more than ten years, want a shorter one")
 		return s, false
 	}
 	return s, true
@@ -71,7 +71,7 @@ func (f *file) length(c *component, start moment) (single, bool) {
 
 // midnights reports whether an event with hours is one of whole days: from one midnight to another of the same
 // clocks. At UTC's that is a coincidence of zones, unless the program says so; then they are midnights somewhere.
-func midnights(c *component, start, end moment) bool {
+func midnights(c component, start, end moment) bool {
 	if start.date || end.date || !end.instant().After(start.instant()) {
 		return false
 	}
@@ -98,7 +98,7 @@ func (f *file) lastDaysAsEnds(d *Diary) bool {
 		case errA != nil || errB != nil:
 		case a.Equal(b):
 			if same++; line == 0 {
-				line = c.line
+				line = c.Line
 			}
 		case a.AddDate(0, 0, 1).Equal(b):
 			next++

@@ -3,77 +3,93 @@ package busy
 import (
 	"slices"
 	"strings"
+
+	"treewhen/calendar/contentline"
 )
 
 // nesting puts properties into the components that they stand in. What its methods find wrong is noted; they return
 // false where it is of no use to read on.
 type nesting struct {
 	*file
-	open       []*component
-	zoneParts  []*component // of the last zone
+	*contentline.Reader
+	open       contentline.Nesting
 	calendars  int
 	components int  // events and the like
 	strayed    bool // what stands outside of a calendar has been told
 }
 
-func (n *nesting) begin(p property, text []byte) bool {
-	what := strings.ToUpper(strings.TrimSpace(p.value))
+// line puts the line in its place that was read last.
+func (n *nesting) line() bool {
+	if len(n.open) == 0 && (len(n.Text) < 6 || !strings.EqualFold(string(n.Text[:6]), "BEGIN:")) {
+		return n.outside()
+	}
+	if !n.Wanted {
+		return true
+	}
+	switch l, ok := n.property(n.Reader); {
+	case !ok:
+		return true
+	case l.Name == "BEGIN":
+		return n.begin(l)
+	case l.Name == "END":
+		n.end(l)
+		return true
+	default:
+		return n.keep(l)
+	}
+}
+
+func (n *nesting) begin(l contentline.Line) bool {
+	said := strings.TrimSpace(l.Value)
+	what := strings.ToUpper(said)
 	if len(n.open) == 0 && what != "VCALENDAR" {
-		return n.outside(p.line, text)
+		return n.outside()
 	}
 	// Neither holds another of its kind: the one before it was broken off.
 	for i, c := range n.open {
-		if c.name == what && (what == "VCALENDAR" || what == "VEVENT" || what == "VFREEBUSY") {
-			n.close(i)
+		if c.Name == what && (what == "VCALENDAR" || isEvent(what)) {
+			n.breakOff(n.open[i:])
+			n.open = n.open[:i]
 			break
 		}
 	}
-	if len(n.open) == maxDepth {
-		n.add(p.line, "", "found components nested more than %d deep, want a calendar", maxDepth)
-		return false
-	}
-	c := &component{name: what, said: strings.TrimSpace(p.value), line: p.line}
+	in := n.open.Innermost()
+	c := n.open.Begin(said, n.Reader)
 	switch {
-	case len(n.open) == 0:
+	case c == nil:
+		n.add(l.Number, "", "found components nested more than %d deep, want a calendar", contentline.MaxDepth)
+		return false
+	case in == nil:
 		n.calendars++
-	case what == "VEVENT" || what == "VFREEBUSY":
+	case isEvent(what):
 		if n.components++; n.components > MaxEvents {
-			n.add(p.line, "", "found more than %d events, want a calendar of at most that many", MaxEvents)
+			n.add(l.Number, "", "found more than %d events, want a calendar of at most that many", MaxEvents)
 			return false
 		}
-		c.kept, c.props = true, make([]property, 0, 10) // most have no more
-		n.events = append(n.events, c)
-	case what == "VTIMEZONE":
-		c.kept, n.zoneParts = true, nil
-	case n.open[len(n.open)-1].name == "VTIMEZONE":
-		c.kept, n.zoneParts = true, append(n.zoneParts, c)
+		c.Lines = make([]contentline.Line, 0, 10) // most have no more
+		n.events = append(n.events, component{c})
+	case in.Name == "VTIMEZONE" && what != "VTIMEZONE":
+		in.Children = append(in.Children, c)
 	}
-	n.open = append(n.open, c)
 	return true
 }
 
-func (n *nesting) end(p property) bool {
-	what := strings.TrimSpace(p.value)
-	for i := len(n.open) - 1; i >= 0; i-- {
-		c := n.open[i]
-		if c.name != strings.ToUpper(what) {
-			continue
-		}
-		n.close(i + 1)
-		n.open = n.open[:i]
-		if c.name == "VTIMEZONE" {
-			n.readZone(c)
-		}
-		return true
+func (n *nesting) end(l contentline.Line) {
+	what := strings.TrimSpace(l.Value)
+	c, broken := n.open.End(what, n.Reader)
+	n.breakOff(broken)
+	switch {
+	case c == nil:
+		n.note(l.Number, "END:%s ends nothing that has begun", clip(what))
+	case c.Name == "VTIMEZONE":
+		n.readZone(component{c})
 	}
-	n.note(p.line, "END:%s ends nothing that has begun", clip(what))
-	return true
 }
 
 // readZone reads a zone. What is wrong with one is a note: its events may name a zone that everybody knows.
-func (n *nesting) readZone(c *component) {
+func (n *nesting) readZone(c component) {
 	before := len(n.wrong)
-	n.zone(c, n.zoneParts)
+	n.zone(c)
 	if n.spent || len(n.wrong) == before {
 		return
 	}
@@ -81,19 +97,17 @@ func (n *nesting) readZone(c *component) {
 	n.wrong = n.wrong[:before]
 }
 
-// close gives up the components from the i-th open one on, which have no end.
-func (n *nesting) close(i int) {
-	for _, c := range n.open[i:] {
-		if c.name == "VEVENT" || c.name == "VFREEBUSY" {
-			c.cut = true
-			n.note(c.line, "an event that has no end is not read%s", c.named())
+// breakOff gives up components that have no end.
+func (n *nesting) breakOff(list []*contentline.Component) {
+	for _, c := range list {
+		if isEvent(c.Name) {
+			n.note(c.Line, "an event that has no end is not read%s", component{c}.named())
 		}
 	}
-	n.open = n.open[:i]
 }
 
 // named returns how a note names an event.
-func (c *component) named() string {
+func (c component) named() string {
 	if title := c.text("SUMMARY"); title != "" {
 		return ": " + title
 	}
@@ -101,28 +115,28 @@ func (c *component) named() string {
 }
 
 // outside tells of what stands before or behind a calendar, and returns whether the file is one at all.
-func (n *nesting) outside(line int, text []byte) bool {
+func (n *nesting) outside() bool {
 	if n.calendars == 0 {
-		n.add(line, "", "found %s, want an iCalendar file, which begins with BEGIN:VCALENDAR", clip(string(text)))
+		n.add(n.Number, "", "found %s, want an iCalendar file, which begins with BEGIN:VCALENDAR", clip(string(n.Text)))
 		return false
 	}
 	if !n.strayed {
 		n.strayed = true
-		n.note(line, "what stands outside of a calendar is not read: %s", clip(string(text)))
+		n.note(n.Number, "what stands outside of a calendar is not read: %s", clip(string(n.Text)))
 	}
 	return true
 }
 
-func (n *nesting) keep(p property) bool {
-	c := n.open[len(n.open)-1]
-	if !c.kept {
+func (n *nesting) keep(l contentline.Line) bool {
+	c := n.open.Innermost()
+	if !isEvent(c.Name) && c.Name != "VTIMEZONE" && (len(n.open) < 2 || n.open[len(n.open)-2].Name != "VTIMEZONE") {
 		return true
 	}
-	if len(c.props) >= maxProps {
-		n.add(p.line, p.name, "found more than %d properties in the %s of line %d", maxProps, clip(c.said), c.line)
+	if len(c.Lines) >= maxProps {
+		n.add(l.Number, l.Name, "found more than %d properties in the %s of line %d", maxProps, clip(c.Said), c.Line)
 		return false
 	}
-	c.props = append(c.props, p)
+	c.Lines = append(c.Lines, l)
 	return true
 }
 
@@ -133,8 +147,8 @@ func (n *nesting) finish() {
 	case n.calendars == 0:
 		n.add(0, "", "found no calendar, want an iCalendar file, which begins with BEGIN:VCALENDAR")
 	case len(n.open) > 0:
-		n.note(n.open[len(n.open)-1].line, "the file is cut short: what is whole of it is read")
-		n.close(0)
+		n.note(n.open.Innermost().Line, "the file is cut short: what is whole of it is read")
+		n.breakOff(n.open)
 	}
-	n.events = slices.DeleteFunc(n.events, func(c *component) bool { return c.cut })
+	n.events = slices.DeleteFunc(n.events, func(c component) bool { return c.End == 0 })
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 
+	"treewhen/calendar/contentline"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -15,9 +16,8 @@ const (
 	MaxEvents  = 100_000  // components
 	maxTimes   = 500_000  // times of events within the days asked for
 	maxLine    = 256 << 10
-	maxParams  = 32   // of a property, and their values: the library's time grows with their square
+	maxParams  = 32   // of a property, and their values
 	maxProps   = 5000 // kept of a component
-	maxDepth   = 8    // of components
 	maxZones   = 500
 	maxChanges = 200     // STANDARD and DAYLIGHT components of a zone
 	maxOnsets  = 100_000 // changes of the clocks that all zones of a file make until [zoneHorizon]
@@ -62,7 +62,7 @@ func (w Words) Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
 type file struct {
 	name   string
 	wrong  problem.List
-	events []*component
+	events []component
 	zones  map[string]*fileZone
 	known  map[string]zone // by TZID, once looked up; nil: nobody knows it
 	judge  *judge
@@ -107,31 +107,10 @@ func (f *file) full() bool { return f.told || len(f.wrong) > maxWrong }
 
 // read takes the file apart into components.
 func (f *file) read(data []byte) {
-	lines := contentLines{data: bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))}
-	n := &nesting{file: f}
-	for lines.next() && !f.full() {
-		if len(n.open) == 0 && !isBegin(lines.text) {
-			if !n.outside(lines.first, lines.text) {
-				return
-			}
-			continue
-		}
-		if !lines.known {
-			continue
-		}
-		p, ok := f.property(lines.first, lines.text)
-		if !ok {
-			continue
-		}
-		switch p.name {
-		case "BEGIN":
-			ok = n.begin(p, lines.text)
-		case "END":
-			ok = n.end(p)
-		default:
-			ok = n.keep(p)
-		}
-		if !ok {
+	r := contentline.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), keptBytes, nil)
+	n := &nesting{file: f, Reader: r}
+	for !f.full() && r.Next() {
+		if len(bytes.TrimSpace(r.Text)) > 0 && !n.line() { // an empty line says nothing
 			return
 		}
 	}

@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"github.com/teambition/rrule-go"
+
+	"treewhen/calendar/contentline"
 )
 
 // The limits of recurrence. The library cannot be stopped within a rule, and a rule that never comes true keeps it
@@ -108,7 +110,7 @@ func parseRule(rule string, z zone) (*rrule.ROption, time.Time, error) {
 		case "FREQ", "INTERVAL", "COUNT", "WKST", "BYSETPOS", "BYMONTH", "BYMONTHDAY", "BYYEARDAY", "BYWEEKNO", "BYDAY", "BYHOUR", "BYMINUTE", "BYSECOND":
 			parts = append(parts, part)
 		case "UNTIL":
-			m, err := (&file{}).moment(property{}, value)
+			m, err := (&file{}).moment(contentline.Line{}, value)
 			if err != nil {
 				return nil, until, fmt.Errorf("UNTIL: %w", err)
 			}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"treewhen/calendar/contentline"
 	"treewhen/phenology/civil"
 )
 
@@ -34,9 +35,9 @@ func (m moment) at(wall time.Time) moment {
 }
 
 // moment reads a value of type DATE or DATE-TIME: RFC 5545 sections 3.3.4 and 3.3.5.
-func (f *file) moment(p property, text string) (moment, error) {
+func (f *file) moment(p contentline.Line, text string) (moment, error) {
 	text = strings.TrimSpace(text)
-	switch kind := strings.ToUpper(p.params["VALUE"]); {
+	switch kind := p.Keyword("VALUE"); {
 	case len(text) == 8 && (kind == "" || kind == "DATE" || kind == "PERIOD"):
 		// Some programs leave VALUE=DATE away; a date is told by its length.
 		t, err := time.Parse("20060102", text)
@@ -57,8 +58,8 @@ func (f *file) moment(p property, text string) (moment, error) {
 		m.zone, m.isUTC = ianaZone{time.UTC}, true
 		return m, nil
 	}
-	if id := p.params["TZID"]; id != "" {
-		m.zone = f.lookUp(id, p.line)
+	if id := p.Param("TZID"); id != "" {
+		m.zone = f.lookUp(id, p.Number)
 	}
 	return m, nil
 }
@@ -98,7 +99,7 @@ type period struct {
 	exact time.Duration
 }
 
-func (f *file) period(p property, text string) (period, error) {
+func (f *file) period(p contentline.Line, text string) (period, error) {
 	first, second, ok := strings.Cut(text, "/")
 	if !ok {
 		return period{}, fmt.Errorf("found %s, want a period such as 20270503T090000Z/PT2H", clip(text))

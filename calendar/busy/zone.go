@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"treewhen/calendar/contentline"
 )
 
 // zone turns what the clocks of a place show, written as UTC, into a moment, and back.
@@ -87,37 +89,38 @@ func parseOffset(s string) (time.Duration, error) {
 const zoneHorizon = 2100
 
 // zone reads a VTIMEZONE.
-func (f *file) zone(c *component, parts []*component) {
+func (f *file) zone(c component) {
 	id, ok := f.one(c, "TZID")
-	if !ok || len(f.zones) >= maxZones || len(parts) > maxChanges {
-		f.add(c.line, "", "found a VTIMEZONE that has no TZID, is one of more than %d, or has more than %d changes", maxZones, maxChanges)
+	if !ok || len(f.zones) >= maxZones || len(c.Children) > maxChanges {
+		f.add(c.Line, "", "found a VTIMEZONE that has no TZID, is one of more than %d, or has more than %d changes", maxZones, maxChanges)
 		return
 	}
-	if len(parts) == 0 {
-		f.add(c.line, "", "found a VTIMEZONE without STANDARD or DAYLIGHT, want at least one of them")
+	if len(c.Children) == 0 {
+		f.add(c.Line, "", "found a VTIMEZONE without STANDARD or DAYLIGHT, want at least one of them")
 		return
 	}
 	z := &fileZone{}
-	for _, part := range parts {
+	for _, child := range c.Children {
+		part := component{child}
 		start, okStart := f.one(part, "DTSTART")
 		from, okFrom := f.one(part, "TZOFFSETFROM")
 		to, okTo := f.one(part, "TZOFFSETTO")
 		if !okStart || !okFrom || !okTo {
-			f.add(part.line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three", clip(part.said))
+			f.add(part.Line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three", clip(part.Said))
 			return
 		}
-		m, err := f.moment(property{}, start.value)
+		m, err := f.moment(contentline.Line{}, start.Value)
 		if err != nil || m.date || m.isUTC {
-			f.add(start.line, "DTSTART", "found %s, want the local time of a change of the clocks, such as 20070311T020000", clip(start.value))
+			f.add(start.Number, "DTSTART", "found %s, want the local time of a change of the clocks, such as 20070311T020000", clip(start.Value))
 			return
 		}
 		var change zoneChange
 		for _, side := range []struct {
-			p  property
+			p  contentline.Line
 			to *time.Duration
 		}{{from, &change.from}, {to, &change.to}} {
-			if *side.to, err = parseOffset(side.p.value); err != nil {
-				f.add(side.p.line, "", "%v", err)
+			if *side.to, err = parseOffset(side.p.Value); err != nil {
+				f.add(side.p.Number, "", "%v", err)
 				return
 			}
 		}
@@ -125,19 +128,19 @@ func (f *file) zone(c *component, parts []*component) {
 		onsets := []time.Time{m.wall}
 		// UNTIL is in UTC here, by the offset before the change: section 3.6.5.
 		own := fixedZone(change.from)
-		for _, r := range part.all("RRULE") {
-			walls, err := f.recur(m.wall, r.value, own, m.wall, end)
+		for _, r := range part.All("RRULE") {
+			walls, err := f.recur(m.wall, r.Value, own, m.wall, end)
 			if err != nil {
-				f.add(r.line, "RRULE", "%v", err)
+				f.add(r.Number, "RRULE", "%v", err)
 				return
 			}
 			onsets = append(onsets, walls...)
 		}
-		for _, r := range part.all("RDATE") {
-			for _, text := range strings.Split(r.value, ",") {
-				rm, err := f.moment(property{}, text)
+		for _, r := range part.All("RDATE") {
+			for _, text := range strings.Split(r.Value, ",") {
+				rm, err := f.moment(contentline.Line{}, text)
 				if err != nil {
-					f.add(r.line, "RDATE", "%v", err)
+					f.add(r.Number, "RDATE", "%v", err)
 					return
 				}
 				onsets = append(onsets, rm.wall)
@@ -145,7 +148,7 @@ func (f *file) zone(c *component, parts []*component) {
 		}
 		if f.onsets += len(onsets); f.onsets > maxOnsets {
 			f.spent = true
-			f.add(part.line, "", "found time zones whose clocks change more than %d times until %d, want two changes a year", maxOnsets, zoneHorizon)
+			f.add(part.Line, "", "found time zones whose clocks change more than %d times until %d, want two changes a year", maxOnsets, zoneHorizon)
 			return
 		}
 		for _, o := range onsets {
@@ -155,7 +158,7 @@ func (f *file) zone(c *component, parts []*component) {
 	}
 	slices.SortStableFunc(z.changes, func(a, b zoneChange) int { return a.onset.Compare(b.onset) })
 	z.changes = slices.Compact(z.changes)
-	f.zones[id.value] = z
+	f.zones[id.Value] = z
 }
 
 // fixedZone is a zone whose clocks never change.

@@ -12,6 +12,7 @@ import (
 	ics "github.com/arran4/golang-ical"
 
 	"treewhen/calendar"
+	"treewhen/calendar/contentline"
 	"treewhen/calendar/icslint"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
@@ -65,7 +66,7 @@ func ReadPrevious(r io.Reader) (*Previous, error) {
 	if len(data) > MaxFeed {
 		return wrong(0, "found more than %d MiB, want a feed that treewhen wrote", MaxFeed>>20)
 	}
-	calendar, found := icslint.Parse(data)
+	calendar, found := contentline.Parse(data)
 	if calendar != nil && calendar.Value("PRODID") != productID {
 		return wrong(calendar.Line, "found a calendar of PRODID %q, want a feed that treewhen wrote (%s)",
 			calendar.Value("PRODID"), productID)
@@ -115,7 +116,7 @@ func (p *Previous) Memory() map[string]calendar.Memory {
 }
 
 // readEvent reads what [event.render] writes. Properties of another version of this program stay in the bytes alone.
-func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
+func readEvent(c *contentline.Component, data []byte) (publishedEvent, error) {
 	if c.Name != "VEVENT" {
 		return publishedEvent{}, fmt.Errorf("found a %s, want a VEVENT", c.Name)
 	}
@@ -158,7 +159,7 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 		e.after = append(e.after, l.Value)
 	}
 	for _, a := range c.Children {
-		zoned := slices.ContainsFunc(a.Lines, func(l icslint.Line) bool { return l.Param("TZID") != "" })
+		zoned := slices.ContainsFunc(a.Lines, func(l contentline.Line) bool { return l.Param("TZID") != "" })
 		if a.Name != "VALARM" || zoned || len(a.Children) > 0 {
 			return e, fmt.Errorf("found a %s in an event, want a VALARM without a time zone", a.Name)
 		}
@@ -173,14 +174,14 @@ func readEvent(c *icslint.Component, data []byte) (publishedEvent, error) {
 }
 
 // readWindow reads the days of an event, or its hours, from DTSTART and DTEND.
-func (e *publishedEvent) readWindow(c *icslint.Component) error {
+func (e *publishedEvent) readWindow(c *contentline.Component) error {
 	hours := c.Value("DTSTART") != "" && len(c.Value("DTSTART")) > len("20060102")
 	for i, name := range []string{"DTSTART", "DTEND"} {
 		text, layout, want := c.Value(name), "20060102", "a date such as 20270309"
 		if hours {
 			layout, want = "20060102T150405", "a time such as 20270309T090000"
 		}
-		zone := zoneParameter(c, name)
+		zone := c.First(name).Param("TZID")
 		if hours && zone == "" {
 			layout += "Z"
 		}
@@ -212,18 +213,6 @@ func (e *publishedEvent) readWindow(c *icslint.Component) error {
 		return fmt.Errorf("found window %v, want the years 1 to 9998", e.window)
 	}
 	return nil
-}
-
-// zoneParameter returns the zone that a property names, as it is written.
-func zoneParameter(c *icslint.Component, name string) string {
-	for _, l := range c.All(name) {
-		for _, p := range l.Params {
-			if p.Name == "TZID" && len(p.Values) > 0 {
-				return p.Values[0]
-			}
-		}
-	}
-	return ""
 }
 
 // stamp reads a moment in UTC that leaves room for later ones.

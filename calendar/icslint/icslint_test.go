@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"treewhen/calendar/contentline"
 	"treewhen/calendar/icslint"
 )
 
@@ -71,7 +72,7 @@ func TestGoodFeed(t *testing.T) {
 	for _, f := range icslint.Check([]byte(crlf(good))) {
 		t.Errorf("%v", f)
 	}
-	calendar, _ := icslint.Parse([]byte(crlf(good)))
+	calendar, _ := contentline.Parse([]byte(crlf(good)))
 	event := calendar.Children[1]
 	if got, want := event.Value("DESCRIPTION"), `A text that is long enough to be folded\, since it has more than seventy-five octets: Ahornsaft\, 糖楓\, 🍁`; got != want {
 		t.Errorf("unfolded: found %q, want %q", got, want)
@@ -238,11 +239,11 @@ func FuzzCheck(f *testing.F) {
 	f.Add([]byte("A;B=\"c\",d;E=:\r\n \r\n"))
 	f.Add([]byte{})
 	f.Fuzz(func(t *testing.T, data []byte) {
-		calendar, found := icslint.Parse(data)
+		calendar, found := contentline.Parse(data)
 		if calendar == nil && len(found) == 0 {
 			t.Error("found neither a calendar nor what is wrong")
 		}
-		if len(icslint.Check(data)) > 2*icslint.MaxFindings {
+		if len(icslint.Check(data)) > 2*contentline.MaxFaults {
 			t.Error("found more than is kept")
 		}
 		lines := bytes.Count(data, []byte{'\n'}) + 1
@@ -258,7 +259,7 @@ func FuzzCheck(f *testing.F) {
 }
 
 // inBytes checks that components lie within each other and apart from each other.
-func inBytes(t *testing.T, c *icslint.Component, from, to int) {
+func inBytes(t *testing.T, c *contentline.Component, from, to int) {
 	if c.Start < from || c.End > to || c.Start >= c.End {
 		t.Errorf("%s of line %d: found bytes %d to %d within %d to %d", c.Name, c.Line, c.Start, c.End, from, to)
 	}
