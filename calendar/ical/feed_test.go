@@ -29,7 +29,6 @@ import (
 // The place, the people and the dates of these tests are invented.
 var (
 	sugarbush = &phenology.Site{ID: "fallow-creek", Name: "Fallow Creek sugarbush", Latitude: 44.62, Longitude: -89.61, Elevation: 350, Zone: time.UTC}
-	maple     = &phenology.Species{ID: "acer-saccharum", Botanical: "Acer saccharum", Common: []string{"sugar maple"}}
 )
 
 func text(t testing.TB, props goical.Props, name string) string {

@@ -50,7 +50,7 @@ func TestRead(t *testing.T) {
 	if temps := in.Temperatures(in.Places[0]); temps == nil || temps.Observed() != civil.Of(2026, 3, 2) {
 		t.Errorf("found temperatures %v", temps)
 	}
-	if in.Join(in.Places[0]) != in.Join(in.Places[0]) {
+	if first, again := in.Join(in.Places[0]), in.Join(in.Places[0]); first != again {
 		t.Error("the same files are joined twice")
 	}
 }
