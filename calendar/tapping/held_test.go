@@ -192,6 +192,7 @@ func TestAdviceFromMemory(t *testing.T) {
 		since  civil.Maybe
 		times  int
 	}{
+		{"by nothing", wait, nil, Wait, civil.Maybe{}, 0},
 		{"first", now, waiting, TapNow, civil.Some(now), 1},
 		{"again on the same day", now, said(TapNow, now, "1"), TapNow, civil.Some(now), 1},
 		{"held", now, said(TapNow, now-3, "1"), TapNow, civil.Some(now - 3), 1},

@@ -179,16 +179,19 @@ func (s *Season) advisedSince(told calendar.Memory, earliest phenology.SeasonDay
 		s.Times = max(1, s.Times)
 		return since
 	}
-	s.Times = 1
 	today := s.Season.Day(s.AsOf)
 	last := today - mostSince
 	if over {
 		last = today - 1
 	}
-	if since := s.advised(earliest, last); since.Known() || over {
-		return since
+	since := s.advised(earliest, last)
+	if !since.Known() && !over {
+		since = s.advised(max(earliest, today-mostSince+1), today-1)
 	}
-	return s.advised(max(earliest, today-mostSince+1), today-1)
+	if since.Known() {
+		s.Times = 1
+	}
+	return since
 }
 
 const (
