@@ -111,6 +111,13 @@
 //	        species: [silver maple]             # default: the site's
 //	    activities: [tapping]                   # default: all; or a map, with options for this site alone
 //
+// # What feeds remember
+//
+// A feed remembers what it told, in the file itself: keep it where it is, and keep feed_id. What it promised to ring for
+// rings once, on its day or, where that was missed, on the next morning on which it is still true; an advice to tap is held
+// until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. Once the
+// plan says that a thing is done or fixed (tapped, booked), that counts for more than what the feed told.
+//
 // # Many sites from a table
 //
 // A plan may take sites from a CSV file, beside its own or instead of them:
