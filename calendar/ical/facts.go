@@ -20,7 +20,8 @@ import (
 //
 //	X-TREEWHEN-FACTS:1|best=20270314|state=open|chance=86%|basis=season|name=15|said=5b3f0c1e.88a0d2b7||advice=wait
 //
-// The window, the hours, the site and what rings stand in the properties that the standard has for them.
+// The window, the hours, the site and what rings stand in the properties that the standard has for them; what else there is
+// to remember of alarms is rings= and rang=, of revisions as-of=: see facts.
 const factsProperty ics.ComponentProperty = "X-TREEWHEN-FACTS"
 
 // factsVersion is raised when an essence gets a name that it never had: in a feed of another version, a name that is
