@@ -170,7 +170,9 @@ func memoryOf(feeds map[string]*previous) map[string]calendar.Memory {
 }
 
 // render works out one feed over the one that is in place.
-func (m *Feeds) render(pl *inputs.Place, a calendar.Activity, entries []*calendar.Entry, old *previous) (FeedFile, error) {
+func (m *Feeds) render(
+	pl *inputs.Place, a calendar.Activity, entries []*calendar.Entry, old *previous,
+) (FeedFile, error) {
 	f := FeedFile{Name: feedName(pl, a), Site: pl.Site.ID, Activity: a}
 	f.Path = filepath.Join(m.Folder, f.Name)
 	title := pl.Site.Name

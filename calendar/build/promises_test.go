@@ -13,8 +13,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// subscriber reads a feed every morning as a program does, with a parser that shares no code with what wrote it, and holds
-// it to what people rely on: what is promised rings, once, and while it is true; what is settled stays.
+// subscriber reads a feed every morning as a program does, with a parser that shares no code with what wrote it, and
+// holds it to what people rely on: what is promised rings, once, and while it is true; what is settled stays.
 type subscriber struct {
 	t       testing.TB
 	events  map[string]*subscribed // by UID
@@ -64,8 +64,10 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 			return civil.FromTime(d)
 		}
 		uid := value("UID")
-		now := &subscribed{window: civil.Span{First: day("DTSTART"), Last: day("DTEND") - 1}, sequence: value("SEQUENCE"),
-			told: map[string]string{}, cancelled: value("STATUS") == "CANCELLED", rang: map[string]civil.Date{}}
+		now := &subscribed{
+			window: civil.Span{First: day("DTSTART"), Last: day("DTEND") - 1}, sequence: value("SEQUENCE"),
+			told: map[string]string{}, cancelled: value("STATUS") == "CANCELLED", rang: map[string]civil.Date{},
+		}
 		for _, part := range strings.Split(value("X-TREEWHEN-FACTS"), "|") {
 			name, v, _ := strings.Cut(part, "=")
 			now.told[name] = v
@@ -115,7 +117,8 @@ func (s *subscriber) moved(asOf civil.Date, e *calendar.Entry, old, now *subscri
 		s.t.Logf("%s %s: %v %v -> %v %v", asOf, e.Task, old.window, old.told, now.window, now.told)
 	}
 	if old.told["settled"] == "yes" && (old.window != now.window || old.told["best"] != now.told["best"]) {
-		s.t.Errorf("%s: found %v on %s moved to %v on %s after it was settled", asOf, old.window, old.told["best"], now.window, now.told["best"])
+		s.t.Errorf("%s: found %v on %s moved to %v on %s after it was settled",
+			asOf, old.window, old.told["best"], now.window, now.told["best"])
 	}
 }
 
@@ -129,31 +132,35 @@ func (s *subscriber) ring(asOf civil.Date, uid, kind string, e *calendar.Entry, 
 		s.t.Errorf("%s %s: found %q to ring again after %s", asOf, e.Task, kind, before)
 	}
 	event.rang[kind] = asOf
-	r := ring{on: asOf, kind: kind, uid: uid, task: e.Task, site: e.Site.ID, species: e.Species[0].ID, window: event.window}
+	r := ring{on: asOf, kind: kind, uid: uid, task: e.Task, site: e.Site.ID, species: e.Species[0].ID,
+		window: event.window}
 	for _, before := range s.rings {
 		// A day may be off, so that two runs share one; and one that a cold day has broken in two is two.
 		is := s.events[before.uid].window
 		shared := min(is.Last, r.window.Last) - max(is.First, r.window.First) + 1
 		if e.Task == calendar.TaskRun && before.task == r.task && before.site == r.site && shared > 1 &&
 			(before.uid != uid || before.kind == tapping.RingLargeRun) {
-			s.t.Errorf("%s: found %q of the run of %v to ring after %q of that of %v on %s", asOf, kind, r.window, before.kind, before.window, before.on)
+			s.t.Errorf("%s: found %q of the run of %v to ring after %q of that of %v on %s",
+				asOf, kind, r.window, before.kind, before.window, before.on)
 		}
 	}
 	s.rings = append(s.rings, r)
 	best, _ := civil.Parse(event.told["best"][:4] + "-" + event.told["best"][4:6] + "-" + event.told["best"][6:])
 	ahead := best - asOf
 	notice := civil.Date(calendar.DefaultOptions().Tapping.Notice)
-	true := map[string]bool{
+	sized := event.told["size"] == "middling" || event.told["size"] == "large"
+	so := map[string]bool{
 		tapping.RingSoon:     event.told["advice"] == "wait" && ahead >= 1 && ahead <= notice,
 		tapping.RingNow:      event.told["advice"] == "tap-now" && event.told["times"] == "1",
 		tapping.RingAgain:    event.told["advice"] == "tap-now" && event.told["times"] == "2",
 		tapping.RingRun:      e.State == calendar.Open && asOf <= event.window.First && event.window.First <= asOf+1,
-		tapping.RingLargeRun: e.State == calendar.Open && asOf <= event.window.Last && slices.Contains([]string{"middling", "large"}, event.told["size"]),
+		tapping.RingLargeRun: e.State == calendar.Open && asOf <= event.window.Last && sized,
 		tapping.RingLast:     event.window.Contains(asOf),
 		tapping.RingPull:     ahead <= 0 && event.window.Contains(asOf),
 	}
-	if !true[kind] {
-		s.t.Errorf("%s %s: found %q to ring on a day on which it is not so: %v, %v", asOf, e.Task, kind, event.window, event.told)
+	if !so[kind] {
+		s.t.Errorf("%s %s: found %q to ring on a day on which it is not so: %v, %v",
+			asOf, e.Task, kind, event.window, event.told)
 	}
 	s.t.Logf("%s %s %s %s: rings %q", asOf, r.site, r.species, e.Task, kind)
 }
@@ -163,13 +170,15 @@ func (s *subscriber) owed(asOf civil.Date, e *calendar.Entry) {
 	rang := s.events[e.UID].rang
 	want := func(kind string) {
 		if _, ok := rang[kind]; !ok {
-			s.t.Errorf("%s %s %s: found %q not to have rung, but %v: %v", asOf, e.Site.ID, e.Task, kind, slices.Sorted(maps.Keys(rang)), e.Window)
+			s.t.Errorf("%s %s %s: found %q not to have rung, but %v: %v",
+				asOf, e.Site.ID, e.Task, kind, slices.Sorted(maps.Keys(rang)), e.Window)
 		}
 	}
 	switch f := e.Facts.(type) {
 	case *tapping.RunFacts:
 		// The morning before it, where the forecast had it; else the first morning on which it was one.
-		if size := f.Size; (size == tapping.SizeMiddling || size == tapping.SizeLarge) && !f.Over && asOf >= e.Window.First-1 {
+		sized := f.Size == tapping.SizeMiddling || f.Size == tapping.SizeLarge
+		if sized && !f.Over && asOf >= e.Window.First-1 {
 			want(tapping.RingLargeRun)
 		}
 	case *tapping.TapFacts:

@@ -25,8 +25,8 @@ func ReadFeed(path string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, ical.MaxFeed+1))
 }
 
-// Recall reads from a folder of feeds, "" for none, what stands in those of the plan's sites, and puts it into the inputs. It
-// reports whether there is none of them in the folder.
+// Recall reads from a folder of feeds, "" for none, what stands in those of the plan's sites, and puts it into the
+// inputs. It reports whether there is none of them in the folder.
 func Recall(in *inputs.Inputs, folder string) (none bool, err error) {
 	if folder == "" {
 		return false, nil

@@ -11,9 +11,9 @@ import (
 )
 
 // An alarm belongs to a fact and not to a window that moves: what was promised rings once. The feed remembers it. An
-// event tells, in the order of the numbers that its alarms' identifiers are made from, what it ever was to ring for, and
-// which of these have rung. What was to ring and never did, since its day moved into the past under a feed that is made
-// anew every morning, rings on the next morning that it is still true.
+// event tells, in the order of the numbers that its alarms' identifiers are made from, what it ever was to ring for,
+// and which of these have rung. What was to ring and never did, since its day moved into the past under a feed that
+// is made anew every morning, rings on the next morning that it is still true.
 
 // promises are the alarms of an event as the next feed must know them.
 type promises struct {
@@ -52,9 +52,9 @@ func (m moment) day() civil.Date {
 	return civil.Date(d)
 }
 
-// rung returns the alarms of a published event whose day is past, by their names, with the moments at which they rang by
-// the clock of its site's zone.
-// They were in a feed that was published on that day or before it, since no other alarm is.
+// rung returns the alarms of a published event whose day is past, by their names, with the moments at which they rang
+// by the clock of its site's zone. They were in a feed that was published on that day or before it, since no other
+// alarm is.
 func (f *Feed) rung(old *publishedEvent, zone *time.Location) map[string]moment {
 	rang := map[string]moment{}
 	if old == nil {
@@ -81,8 +81,8 @@ func (f *Feed) rung(old *publishedEvent, zone *time.Location) map[string]moment 
 // longAgo is when an alarm rang that has left its event.
 const longAgo moment = -1 << 60
 
-// forgiven returns the facts of an event that is cancelled: it rings no more, but what has rung is remembered, should it
-// come back.
+// forgiven returns the facts of an event that is cancelled: it rings no more, but what has rung is remembered, should
+// it come back.
 func (f *Feed) forgiven(old *publishedEvent) *facts {
 	if old.facts == nil {
 		return nil
@@ -103,8 +103,8 @@ func (f *Feed) forgiven(old *publishedEvent) *facts {
 	return &kept
 }
 
-// kind returns the name of an alarm of the event, the n-th in its order: by the number that its identifier is made from,
-// since an alarm that has rung may have left the event.
+// kind returns the name of an alarm of the event, the n-th in its order: by the number that its identifier is made
+// from, since an alarm that has rung may have left the event.
 func (e *event) kind(n int, a alarm) string {
 	if e.facts != nil {
 		for k, kind := range e.facts.promises.kinds {
@@ -123,8 +123,8 @@ type plannedAlarm struct {
 	reminder int // which of the entry's reminders it is of
 }
 
-// plan settles what an entry rings, given what was published of it, nil if nothing was: nothing twice, nothing too late,
-// and what was missed today.
+// plan settles what an entry rings, given what was published of it, nil if nothing was: nothing twice, nothing too
+// late, and what was missed today.
 func (f *Feed) plan(s *standing, old *publishedEvent) {
 	rang := f.rung(old, s.Site.Zone)
 	s.promises, s.alarms = promises{}, nil
@@ -178,8 +178,8 @@ func (f *Feed) plan(s *standing, old *publishedEvent) {
 	}
 }
 
-// due reports whether what is to ring today is not what is published to ring today. A day that is off by little is let be,
-// but not so that somebody is woken too late, or for what is not so yet.
+// due reports whether what is to ring today is not what is published to ring today. A day that is off by little is
+// let be, but not so that somebody is woken too late, or for what is not so yet.
 func (s *standing) due(today civil.Date, old *publishedEvent) bool {
 	var published, now []string
 	begins := old.begins(s.Site.Zone)

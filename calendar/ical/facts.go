@@ -20,8 +20,8 @@ import (
 //
 //	X-TREEWHEN-FACTS:1|best=20270314|state=open|chance=86%|basis=season|name=15|said=5b3f0c1e.88a0d2b7||advice=wait
 //
-// The window, the hours, the site and what rings stand in the properties that the standard has for them; what else there is
-// to remember of alarms is rings= and rang=, of revisions as-of=: see facts.
+// The window, the hours, the site and what rings stand in the properties that the standard has for them; what else
+// there is to remember of alarms is rings= and rang=, of revisions as-of=: see facts.
 const factsProperty ics.ComponentProperty = "X-TREEWHEN-FACTS"
 
 // factsVersion is raised when an essence gets a name that it never had: in a feed of another version, a name that is
@@ -32,7 +32,7 @@ const factsVersion = 1
 type facts struct {
 	version int // 0: the event tells none
 	best    civil.Maybe
-	of      civil.Span // where only the best day stands in the calendar: the days on which the work can be done; else zero
+	of      civil.Span // where only the best day stands in the calendar: the days on which work can be done; else zero
 	state   string     // of [calendar.State], "" if not told
 	settled bool
 	chance  int    // hundredths, as they are shown; noChance where none is told

@@ -27,12 +27,13 @@ type leeway struct {
 	fresh bool // the event was last revised within [newsDays]
 }
 
-// leewayOf says how far what is published may be off, by how near its first day is; all of it our own choice. An early
-// estimate goes to and fro by days and by some points with every night's temperatures, and nobody plans by that yet. A
-// day may be off by a seventh of how far it lies ahead, or by a sixth of a long window, and by one where neither is more;
-// by twice that within a week of when it was last moved. One that is past, or today, may be off by a week. A chance alone
-// is news once a week at most, and only if it is a tenth off. A class that sees the same trees on the same morning wants
-// no message for a few points. The difference is taken from what is published, so that it cannot add up unseen.
+// leewayOf says how far what is published may be off, by how near its first day is; all of it our own choice. An
+// early estimate goes to and fro by days and by some points with every night's temperatures, and nobody plans by that
+// yet. A day may be off by a seventh of how far it lies ahead, or by a sixth of a long window, and by one where
+// neither is more; by twice that within a week of when it was last moved. One that is past, or today, may be off by a
+// week. A chance alone is news once a week at most, and only if it is a tenth off. A class that sees the same trees
+// on the same morning wants no message for a few points. The difference is taken from what is published, so that it
+// cannot add up unseen.
 func leewayOf(asOf civil.Date, timed, soon, fresh bool) leeway {
 	l := leeway{asOf: asOf, timed: timed, sure: 10, share: 10, chief: timed && !soon, fresh: fresh}
 	if soon {
@@ -69,7 +70,8 @@ func (l leeway) nearDay(a, b civil.Date, window civil.Span, part int) bool {
 	return off <= max(1, most)
 }
 
-// same reports whether an event that is published, of which some facts are known, is still the same as one that is now.
+// same reports whether an event that is published, of which some facts are known, is still the same as one that is
+// now.
 func (l leeway) same(old *event, was *facts, now *event) bool {
 	return old.status == now.status && old.location == now.location && old.geo == now.geo &&
 		slices.Equal(old.after, now.after) && old.hours == now.hours && old.zone == now.zone &&
@@ -77,7 +79,8 @@ func (l leeway) same(old *event, was *facts, now *event) bool {
 }
 
 func (l leeway) nearDays(published, now civil.Span) bool {
-	return l.nearDay(published.First, now.First, published, edgePart) && l.nearDay(published.Last, now.Last, published, edgePart)
+	return l.nearDay(published.First, now.First, published, edgePart) &&
+		l.nearDay(published.Last, now.Last, published, edgePart)
 }
 
 // near reports whether the facts that are published are near enough to those that are now.

@@ -153,7 +153,8 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 	}
 	was := old.known()
 	soon := min(old.window.First, e.window.First)-f.AsOf <= soonDays
-	if old.cancelled() || s.due(f.AsOf, old) || !leewayOf(f.AsOf, e.timed(), soon, f.AsOf-old.revisedOn() < newsDays).same(&old.event, was, &e) {
+	bears := leewayOf(f.AsOf, e.timed(), soon, f.AsOf-old.revisedOn() < newsDays)
+	if old.cancelled() || s.due(f.AsOf, old) || !bears.same(&old.event, was, &e) {
 		return e, revised, nil
 	}
 	// The facts are the same, but for a difference that is let be: what is said is said of those that are published.

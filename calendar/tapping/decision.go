@@ -159,8 +159,8 @@ func (d *Decision) begin(day phenology.SeasonDay) {
 	d.WellTimed = float64(timed+1) / (ways + 2)
 }
 
-// keep keeps days that were named as being as good as Best, from a first to a last, for as long as all up to there catch
-// within twice [Plateau] of it.
+// keep keeps days that were named as being as good as Best, from a first to a last, for as long as all up to there
+// catch within twice [Plateau] of it.
 func (d *Decision) keep(first, last phenology.SeasonDay) {
 	good := func(from, to phenology.SeasonDay) bool {
 		for day := from; day <= to; day++ {

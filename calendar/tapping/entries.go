@@ -93,8 +93,8 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 		return e
 	}
 	// A run of some size is worth waking for however late it is known; a small one only if it is known before.
-	ring := calendar.Reminder{Kind: RingRun, Unless: RingLargeRun, Before: 1, On: e.Window.First, Minute: s.Options.Reminder,
-		Until: e.Window.First}
+	ring := calendar.Reminder{Kind: RingRun, Unless: RingLargeRun, Before: 1, On: e.Window.First,
+		Minute: s.Options.Reminder, Until: e.Window.First}
 	if r.Size == SizeMiddling || r.Size == SizeLarge {
 		ring.Kind, ring.Unless, ring.Until = RingLargeRun, "", e.Window.Last
 	}
@@ -152,7 +152,9 @@ func (s *Season) lastEntry() *calendar.Entry {
 	}
 	e.Settled = calendar.Settled(s.End)
 	if s.rings() {
-		e.Reminders = []calendar.Reminder{{Kind: RingLast, On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.Last}}
+		e.Reminders = []calendar.Reminder{
+			{Kind: RingLast, On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.Last},
+		}
 	}
 	return e
 }
@@ -173,7 +175,9 @@ func (s *Season) pullEntry() *calendar.Entry {
 	}
 	e.Settled = calendar.Settled(s.End)
 	if s.rings() {
-		e.Reminders = []calendar.Reminder{{Kind: RingPull, On: e.Best, Minute: s.Options.Reminder, Until: e.Window.Last}}
+		e.Reminders = []calendar.Reminder{
+			{Kind: RingPull, On: e.Best, Minute: s.Options.Reminder, Until: e.Window.Last},
+		}
 	}
 	return e
 }

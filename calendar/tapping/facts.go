@@ -140,7 +140,8 @@ func (f *TapFacts) Essence() []calendar.Fact {
 		since = f.TapDay
 	}
 	if since.Known() {
-		list = append(list, calendar.Fact{Name: factSince, Value: since}, calendar.Fact{Name: factTimes, Value: strconv.Itoa(f.Times)})
+		list = append(list, calendar.Fact{Name: factSince, Value: since},
+			calendar.Fact{Name: factTimes, Value: strconv.Itoa(f.Times)})
 	}
 	return list
 }
@@ -180,7 +181,8 @@ func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
 // TapFacts returns the facts of tapping.
 func (s *Season) TapFacts() *TapFacts {
 	return &TapFacts{
-		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, Times: s.Times, TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
+		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, Times: s.Times,
+		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
 		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap),
 		Rule:  s.Options.TapsByDiameter,
 		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,

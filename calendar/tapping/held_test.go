@@ -18,10 +18,10 @@ type morning struct {
 	today, waiting float64 // shares caught, begun today and by the best way of waiting
 }
 
-// lateCrews lives through a past season from the first morning on which it was advised to tap, as crews do that come 1 to 9
-// days after that and then follow the advice of their day: an advice that is withdrawn where waiting is worth more by a
-// margin, and given anew. It returns the mean share of the season's runs that they catch, by the margins, and how many of
-// the crews were sent away; nil where nothing was advised.
+// lateCrews lives through a past season from the first morning on which it was advised to tap, as crews do that come
+// 1 to 9 days after that and then follow the advice of their day: an advice that is withdrawn where waiting is worth
+// more by a margin, and given anew. It returns the mean share of the season's runs that they catch, by the margins,
+// and how many of the crews were sent away; nil where nothing was advised.
 func lateCrews(o *phenology.Outlook, sp *phenology.Species, season phenology.Season, opt calendar.TappingOptions, draw, forecast int,
 	margins []float64) (caught []float64, sentAway []int) {
 	rec, ok := o.SapYearRecorded(sp, season.Year, FirstRunDay)
@@ -85,18 +85,18 @@ func lateCrews(o *phenology.Outlook, sp *phenology.Species, season phenology.Sea
 	return caught, sentAway
 }
 
-// TestHeldAdviceCostsLittle chooses [HoldMargin]. Crews seldom drill on the morning on which they are told to. For those that
-// come late by 1 to 9 days and follow the advice of that day, holding an advice costs what waiting would have brought, and
-// spares them to be sent away. Over 53 seasons of two species at two open records, each without a forecast and with one of
-// five days, it costs this many points of the season's run days beside withdrawing at the [Plateau], and so many crews of a
-// hundred are sent away:
+// TestHeldAdviceCostsLittle chooses [HoldMargin]. Crews seldom drill on the morning on which they are told to. For
+// those that come late by 1 to 9 days and follow the advice of that day, holding an advice costs what waiting would
+// have brought, and spares them to be sent away. Over 53 seasons of two species at two open records, each without a
+// forecast and with one of five days, it costs this many points of the season's run days beside withdrawing at the
+// [Plateau], and so many crews of a hundred are sent away:
 //
 //	margin  0.02  0.05  0.10  0.15
 //	points  0     0.1   0.3   0.5
 //	crews   31    14    5     0.4
 //
-// A tenth is the largest of these that costs less than half a point. At Harvard Forest alone, where seasons are shortest, it
-// costs 0.6; at Montreal 0.1.
+// A tenth is the largest of these that costs less than half a point. At Harvard Forest alone, where seasons are
+// shortest, it costs 0.6; at Montreal 0.1.
 func TestHeldAdviceCostsLittle(t *testing.T) {
 	margins := []float64{Plateau, 0.05, HoldMargin, 0.15}
 	harvardBoth := func(t *testing.T) weather.Series {
@@ -231,8 +231,8 @@ func TestAdviceFromMemory(t *testing.T) {
 	}
 }
 
-// Runs keep the numbers that the feed gave them, new ones get numbers that it never gave, and one that was told to be large
-// is not called small for an hour.
+// Runs keep the numbers that the feed gave them, new ones get numbers that it never gave, and one that was told to be
+// large is not called small for an hour.
 func TestRunsFromMemory(t *testing.T) {
 	days := func(first, last int) civil.Span { return civil.Span{First: civil.Date(first), Last: civil.Date(last)} }
 	known := map[int]calendar.Memory{3: {Window: days(10, 14)}, 5: {Window: days(18, 19)}, 6: {Window: days(21, 22)}}
@@ -243,7 +243,8 @@ func TestRunsFromMemory(t *testing.T) {
 	for _, r := range runs {
 		got = append(got, r.Number)
 	}
-	// The one that became one of two is the first; those ahead come before those that are over, of which the last comes first.
+	// The one that became one of two is the first; those ahead come before those that are over, of which the last
+	// comes first.
 	if want := []int{9, 8, 3, 5, 7}; !slices.Equal(got, want) {
 		t.Errorf("found numbers %v, want %v", got, want)
 	}

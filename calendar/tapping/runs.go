@@ -99,8 +99,8 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 	}
 }
 
-// sizeHeld is to which share of its bound a run to come must shrink to be called smaller than it was told to be: what it
-// grows to is told at once, since it rings. Our own choice.
+// sizeHeld is to which share of its bound a run to come must shrink to be called smaller than it was told to be: what
+// it grows to is told at once, since it rings. Our own choice.
 const sizeHeld = 0.75
 
 // sizeBounds are the hours from which on a run is of middling size, and large.
@@ -134,8 +134,9 @@ func (s RunSize) larger(than RunSize) bool {
 	return slices.Index(order, s) > slices.Index(order, than)
 }
 
-// renumber gives runs that a feed has told of already the numbers that they have there, by the days that they share, and
-// others numbers that it never used: a small run that comes or goes in the forecast does not make another of the next.
+// renumber gives runs that a feed has told of already the numbers that they have there, by the days that they share,
+// and others numbers that it never used: a small run that comes or goes in the forecast does not make another of the
+// next.
 func renumber(runs []Run, known map[int]calendar.Memory) {
 	if len(known) == 0 {
 		return
@@ -149,14 +150,17 @@ func renumber(runs []Run, known map[int]calendar.Memory) {
 		r.Number = 0
 		for n := 1; n <= most; n++ { // of several that have become one, it is the first
 			m, ok := known[n]
-			if ok && !used[n] && m.Window.Overlaps(r.Span) && (r.Number == 0 || m.Window.First < known[r.Number].Window.First) {
+			if !ok || used[n] || !m.Window.Overlaps(r.Span) {
+				continue
+			}
+			if r.Number == 0 || m.Window.First < known[r.Number].Window.First {
 				r.Number = n
 			}
 		}
 		used[r.Number] = true
 	}
-	// Those to come first, and of the others the last first: of what ran before holes are drilled nobody is told, and its
-	// numbers are free again the next morning.
+	// Those to come first, and of the others the last first: of what ran before holes are drilled nobody is told, and
+	// its numbers are free again the next morning.
 	for _, over := range []bool{false, true} {
 		for i := range runs {
 			if over {
@@ -177,7 +181,8 @@ func toldOf(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season
 	}
 	known := map[int]calendar.Memory{}
 	for n, last := 1, 0; n <= last+mostUnknown; n++ {
-		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, calendar.TaskRun, season, ruleKey(rule), strconv.Itoa(n))
+		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, calendar.TaskRun, season, ruleKey(rule),
+			strconv.Itoa(n))
 		if m, ok := pl.Memory[uid]; ok {
 			known[n], last = m, n
 		}
@@ -185,14 +190,16 @@ func toldOf(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season
 	return known
 }
 
-// mostUnknown is after how many numbers that a feed does not know no more are looked for: numbers are given in turn, and
-// only those of runs that were called off are forgotten within the year.
+// mostUnknown is after how many numbers that a feed does not know no more are looked for: numbers are given in turn,
+// and only those of runs that were called off are forgotten within the year.
 const mostUnknown = 30
 
-// runsIn finds the runs of a season, as far as its days are known. On days of a run that has been told of, it is enough
-// that it may run, for as long as they lie ahead: what a forecast gives one morning and takes the next is kept, with its
-// chance, until the days have been measured.
-func runsIn(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season, known map[int]calendar.Memory) []Run {
+// runsIn finds the runs of a season, as far as its days are known. On days of a run that has been told of, it is
+// enough that it may run, for as long as they lie ahead: what a forecast gives one morning and takes the next is
+// kept, with its chance, until the days have been measured.
+func runsIn(
+	t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season, known map[int]calendar.Memory,
+) []Run {
 	series := t.Series()
 	var runs []Run
 	told := func(day civil.Date) bool {

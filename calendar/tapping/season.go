@@ -65,9 +65,9 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	}
 	if !s.ByPlace() && !s.Tapped {
 		s.Decision = Decide(s.Years, s.terms(est.Season.Day(p.AsOf)))
-		told := pl.Memory[calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, calendar.TaskTap,
-			est.Season.Year)]
-		s.supposeTapped(told)
+		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, calendar.TaskTap,
+			est.Season.Year)
+		s.supposeTapped(pl.Memory[uid])
 	}
 	if day, ok := s.TapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
 		s.Dry = civil.Some(day + civil.Date(len(HoleYield(s.Options.Life()))))
@@ -105,10 +105,10 @@ const (
 	factSize   = "size"
 )
 
-// supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while the
-// plan says nothing of it: that day, also when it is long past; the best day to come; or, if the time is past and no day
-// was advised, the day that the past years alone advise. What was advised is what the place's feed told; where there is
-// no feed, it is worked out what it would have told.
+// supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while
+// the plan says nothing of it: that day, also when it is long past; the best day to come; or, if the time is past and
+// no day was advised, the day that the past years alone advise. What was advised is what the place's feed told; where
+// there is no feed, it is worked out what it would have told.
 func (s *Season) supposeTapped(told calendar.Memory) {
 	d := s.Decision
 	today := s.Season.Day(s.AsOf)
@@ -153,8 +153,8 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 	}
 }
 
-// keep keeps the day that the place's feed names as the best, if it is still as good as any, and with it the days beside
-// it that are named as good: a forecast makes others better by a hair each morning.
+// keep keeps the day that the place's feed names as the best, if it is still as good as any, and with it the days
+// beside it that are named as good: a forecast makes others better by a hair each morning.
 func (s *Season) keep(told calendar.Memory) {
 	d := s.Decision
 	best, ok := told.Best.Get()
@@ -250,7 +250,8 @@ func (s *Season) runDays() *RunDays {
 	for i := range s.Years {
 		totals[i] = s.Years[i].Runs(FirstRunDay, s.Years[i].End)
 	}
-	return &RunDays{phenology.QuantileOf(totals, 0.1), phenology.QuantileOf(totals, 0.5), phenology.QuantileOf(totals, 0.9)}
+	at := func(p float64) float64 { return phenology.QuantileOf(totals, p) }
+	return &RunDays{at(0.1), at(0.5), at(0.9)}
 }
 
 // rings reports whether the season's dates rest on more than the place: only then does anything ring.
