@@ -100,7 +100,9 @@ func FuzzReader(f *testing.F) {
 			}
 			a, okStrict := strict.Line()
 			b, ok := lenient.Line()
-			if okStrict && lenient.Start > 0 && (!ok || a.Name != b.Name || !strings.Contains(text, `\`) && fmt.Sprint(a) != fmt.Sprint(b)) {
+			// A backslash escapes without faults, so that it may hide the quote that ends a parameter.
+			same := ok && a.Name == b.Name && fmt.Sprint(a) == fmt.Sprint(b)
+			if okStrict && lenient.Start > 0 && !same && !strings.Contains(text, `\`) {
 				t.Fatalf("found %v with faults and %v without", a, b)
 			}
 		}
