@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -56,6 +57,9 @@ func TestSignalsWhileWaiting(t *testing.T) {
 		{"a plan on standard input", []string{"check", "-"}, syscall.SIGTERM},
 		{"a terminal that has gone", []string{"check", "-"}, syscall.SIGHUP},
 	} {
+		if signal.Ignored(row.end) {
+			continue // these tests were started to outlive their terminal, and so is what they start
+		}
 		r, w, err := os.Pipe()
 		if err != nil {
 			t.Fatal(err)
