@@ -76,9 +76,17 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 	for i := range dist {
 		dist[i].Weight = 1 / float64(len(dist))
 	}
-	widen(dist)
+	short := membersShort
+	if t.normals {
+		km, _ := e.outlook.nearest(r)
+		short += shortOf(r.Phase, km)
+	}
+	widen(dist, short)
 	est.Dist = dist
 	got.Estimate = est
+	if t.normals {
+		carried = math.Hypot(carried, e.weighPlace(got, r))
+	}
 	e.learn(got, r, carried, lastUsed)
 	return got, ""
 }
@@ -89,14 +97,14 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 // of 100 without it.
 const membersShort = 0.3
 
-// widen adds to every member what the members' own spread falls short.
-func widen(dist Distribution) {
+// widen adds to every member what the members' own spread falls short, as a share of their variance.
+func widen(dist Distribution, short float64) {
 	mean, square := dist.Mean(), 0.0
 	for _, c := range dist {
 		square += c.Weight * (c.Mean - mean) * (c.Mean - mean)
 	}
 	for i := range dist {
-		dist[i].SD = math.Sqrt(dist[i].SD*dist[i].SD + membersShort*square)
+		dist[i].SD = math.Sqrt(dist[i].SD*dist[i].SD + short*square)
 	}
 }
 
@@ -112,12 +120,20 @@ func begins(pm *PhaseModel) SeasonDay {
 // usual returns a phase's mean day at the site for the models that start from it, and the standard deviation of having
 // carried it there; NaN and 0 where no model needs it.
 func (e *estimator) usual(r *PhaseRecord) (mean, sd float64) {
-	for _, m := range r.Model.Models {
-		if _, ok := m.(WarmthShift); ok {
-			return e.outlook.usualDay(r)
-		}
+	if startsFromUsual(r.Model) {
+		return e.outlook.usualDay(r)
 	}
 	return math.NaN(), 0
+}
+
+// startsFromUsual reports whether one of a phase's models starts from its usual day at the site.
+func startsFromUsual(pm *PhaseModel) bool {
+	for _, m := range pm.Models {
+		if _, ok := m.(WarmthShift); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // along returns the mean of the days that a phase's models give along a member.
@@ -141,7 +157,7 @@ func (e *estimator) along(r *PhaseRecord, i int, mem member, mean float64) (fix,
 		all.day += x.day
 		all.from, all.to = min(all.from, x.from), max(all.to, x.to)
 	}
-	all.day /= float64(len(r.Model.Models))
+	all.day = all.day/float64(len(r.Model.Models)) + p.temps.climbDelay(r.Phase)
 	return all, true
 }
 

@@ -17,6 +17,7 @@ type Estimate struct {
 	Invented float64      // share, in [0, 1], of the deciding days that were filled or forecast
 	Seen     int          // other years' sightings at the site that the model was moved by
 	Climb    float64      // metres by which the temperatures were moved up to the site
+	Placed   float64      // with BasisNormals: the weight, of 1, that dates carried here from other places have beside them
 	After    *Estimate    // the phase that the date was counted from, where a lag alone gives it; else nil
 	Reason   string       // why there is no date, or why its basis is not a stronger one; "" if nothing to say
 }

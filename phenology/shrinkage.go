@@ -29,6 +29,10 @@ type shrinkage struct {
 // learn moves a modelled phase by what sightings teach, and sets its spread. A phase that was reached, on a day that is
 // given, learns of the season what was known that day and nothing later: what is reached stays.
 func (e *estimator) learn(got *ensembleEstimate, r *PhaseRecord, carried float64, reached civil.Date) {
+	if got.Basis == BasisNormals {
+		e.learnNormals(got, r, carried)
+		return
+	}
 	local := e.outlook.local(e.species, r, e.season, carried)
 	shift, sd := local.shift, local.sd
 	if !e.alone {
@@ -173,12 +177,12 @@ func (o *Outlook) learnPlace(est *Estimate, sp *Species, r *PhaseRecord, season 
 		return
 	}
 	dates, _ := o.carry(r)
-	spread := 0.0 // between years, apart from the doubt of having been carried
+	spread, strange := 0.0, 0.0 // between years, apart from the doubt of having been carried
 	for _, c := range dates {
-		spread = max(spread, c.spread)
+		spread, strange = max(spread, c.spread), max(strange, c.strange)
 	}
 	_, doubt := o.usualDay(r)
-	got := shrink(errors, spread, doubt)
+	got := shrink(errors, spread, math.Hypot(doubt, strange))
 	est.Dist = Distribution{{Mean: mean + got.shift, SD: got.sd, Weight: 1}}
 	est.Seen = got.years
 }

@@ -80,8 +80,11 @@ func (o *Outlook) SeenSeasons(sp *Species, r *PhaseRecord) []Season {
 	return seasons
 }
 
-// memo is what an outlook has worked out from its sightings. It is safe for use by several goroutines.
+// memo is what an outlook has worked out from its sightings, and of its site. It is safe for use by several goroutines.
 type memo struct {
+	spring sync.Once
+	warmth float64 // of spring at the site, degrees Celsius; NaN where it is not known
+
 	mu      sync.Mutex
 	indexed bool
 	seen    map[seenKey][]civil.Date // at this site
