@@ -17,7 +17,14 @@ var methods = []string{"place", "normals", "both"}
 type row struct {
 	sighting
 	region string
-	dist   [3]phenology.Distribution // by methods; nil where it has no date
+	said   [3]*said // by methods; nil where it has no date
+}
+
+// said is what a method says of a date.
+type said struct{ p10, p50, p90 float64 }
+
+func say(d phenology.Distribution) *said {
+	return &said{d.Quantile(0.1), d.Quantile(0.5), d.Quantile(0.9)}
 }
 
 // season is any: without temperatures all are alike.
@@ -53,27 +60,24 @@ func foresee(seen []sighting) (rows []row, err error) {
 		r := row{sighting: s, region: regionOf(s.site)}
 		place, both := known[k][0].Get(s.phase), known[k][1].Get(s.phase)
 		if place.HasDate() {
-			r.dist[0] = place.Dist
+			r.said[0] = say(place.Dist)
 		}
 		if both.HasDate() {
-			r.dist[2] = both.Dist
+			r.said[2] = say(both.Dist)
 		}
 		if both.Basis == phenology.BasisNormals {
-			r.dist[1] = both.Dist
+			r.said[1] = say(both.Dist)
 			if both.Placed > 0 { // what the normals say alone: the place's part taken out of the mean again
-				alone := (both.Dist.Mean() - both.Placed*usual(place.Dist)) / (1 - both.Placed)
-				r.dist[1] = both.Dist.Later(alone-both.Dist.Mean(), 0)
+				alone := (both.Dist.Mean() - both.Placed*place.Dist.Mean()) / (1 - both.Placed)
+				r.said[1] = say(both.Dist.Later(alone-both.Dist.Mean(), 0))
 			}
 		}
-		if r.dist[0] != nil || r.dist[2] != nil {
+		if r.said[0] != nil || r.said[2] != nil {
 			rows = append(rows, r)
 		}
 	}
 	return rows, nil
 }
-
-// usual is about the day that the law alone has.
-func usual(place phenology.Distribution) float64 { return place.Mean() }
 
 func regionOf(s phenology.Site) string {
 	switch {
@@ -97,7 +101,7 @@ func report(w io.Writer, rows []row) {
 		for _, region := range []string{"North-east", "South-east", "Midwest", "West", "all"} {
 			for m, method := range methods {
 				of := slices.DeleteFunc(slices.Clone(rows), func(r row) bool {
-					return r.phase != phase || region != "all" && r.region != region || r.dist[m] == nil
+					return r.phase != phase || region != "all" && r.region != region || r.said[m] == nil
 				})
 				if len(of) < 10 {
 					continue
@@ -113,7 +117,7 @@ func report(w io.Writer, rows []row) {
 }
 
 // late is by how many days a phase was seen later than the middle date.
-func (r *row) late(m int) float64 { return r.day - r.dist[m].Quantile(0.5) }
+func (r *row) late(m int) float64 { return r.day - r.said[m].p50 }
 
 // errorsOf returns the median error, its robust spread (1.4826 times the median absolute deviation) and the root
 // mean square over sites of their median errors, each cut off at 40 days: volunteers' slips are of months.
@@ -147,8 +151,8 @@ func median(list []float64) float64 {
 func inside(rows []row, m int, factor float64) float64 {
 	n := 0.0
 	for _, r := range rows {
-		low, mid, high := r.dist[m].Quantile(0.1), r.dist[m].Quantile(0.5), r.dist[m].Quantile(0.9)
-		if r.day >= mid-factor*(mid-low) && r.day <= mid+factor*(high-mid) {
+		s := r.said[m]
+		if r.day >= s.p50-factor*(s.p50-s.p10) && r.day <= s.p50+factor*(s.p90-s.p50) {
 			n++
 		}
 	}
@@ -169,14 +173,15 @@ func leaveOut(w io.Writer, rows []row) {
 	for i, id := range sites {
 		part[id] = i % parts
 	}
-	fmt.Fprintln(w, "\nbud break and flowering, each tenth of the sites left out:\nfactors that eight in ten of the others ask for; inside")
+	fmt.Fprintln(w, "\nbud break and flowering, each tenth of the sites left out:\n"+
+		"factors that eight in ten of the others ask for; inside")
 	for m, method := range methods {
 		least, most, in, n := math.Inf(1), 0.0, 0.0, 0.0
 		for k := range parts {
 			var others, out []row
 			for _, r := range rows {
 				switch {
-				case r.dist[m] == nil || r.phase != phenology.BudBreak && r.phase != phenology.Flowering:
+				case r.said[m] == nil || r.phase != phenology.BudBreak && r.phase != phenology.Flowering:
 				case part[r.site.ID] == k:
 					out = append(out, r)
 				default:
