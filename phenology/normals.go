@@ -16,25 +16,76 @@ const stationNormalSD = 0.5
 // normalYears is how many years are drawn from normals: as many as the normals are of.
 const normalYears = 30
 
-// NormalTemperatures returns a site's temperatures as its normals have them by package climate, for a site of which
-// no temperatures are known: days drawn from them, the same each time. There are none (false) outside North
-// America, and where [climate.Cell.Error] says that the normals are not to be trusted.
+// BuiltInClimate returns what is normal at a site by package climate, moved to its height, and how far its monthly
+// means may be off there, in degrees Celsius. There is none (false) outside North America, and where
+// [climate.Cell.Error] says that the normals are not to be trusted.
+func BuiltInClimate(site Site) (c climate.Cell, off float64, ok bool) {
+	if c, ok = climate.At(site.Latitude, site.Longitude); !ok {
+		return climate.Cell{}, 0, false
+	}
+	if off, ok = c.Error(); !ok {
+		return climate.Cell{}, 0, false
+	}
+	off = math.Hypot(off, lapseRateSD*(site.Elevation-c.Elevation)/1000)
+	return c.MovedTo(site.Elevation), off, true
+}
+
+// NormalTemperatures returns a site's temperatures as [BuiltInClimate] has them, for a site of which none are known:
+// days drawn from its normals, the same each time.
 func NormalTemperatures(site Site) (*Temperatures, bool) {
-	c, ok := climate.At(site.Latitude, site.Longitude)
+	c, off, ok := BuiltInClimate(site)
 	if !ok {
 		return nil, false
 	}
-	off, trusted := c.Error()
-	if !trusted {
-		return nil, false
-	}
-	off = math.Hypot(off, lapseRateSD*(site.Elevation-c.Elevation)/1000)
-	c = c.MovedTo(site.Elevation)
 	normals := weather.Normals{Min: c.Min, Max: c.Max}
 	first := civil.Of(1991, time.January, 1)
 	t := NewTemperatures(site, weather.Synthesize(normals, first, normalYears, 1))
-	t.normalSD = off
+	t.normalSD, t.builtIn = off, true
 	return t, true
+}
+
+// BuiltIn returns how far the built-in climate may be off, in degrees Celsius, where the days were drawn from it; 0
+// where they were not.
+func (t *Temperatures) BuiltIn() float64 {
+	if !t.builtIn {
+		return 0
+	}
+	return t.normalSD
+}
+
+// byNormals dates a phase that the site's own record is too short to date by the normals there are beside it; nil
+// where there are none, or where they do not date it either.
+func (e *estimator) byNormals(r *PhaseRecord) *ensembleEstimate {
+	o := e.outlook
+	if o.Normals == nil || o.Temps.normals {
+		return nil
+	}
+	if e.normals == nil {
+		back := o.onNormals()
+		if back.Temps == nil {
+			return nil
+		}
+		e.normals = back.estimator(e.species, e.season)
+		e.normals.hide, e.normals.unseen = e.hide, e.unseen
+	}
+	got := e.normals.phase(r.Phase)
+	if got.Basis != BasisNormals {
+		return nil
+	}
+	// No member of the record stands behind it: what depends on it is dated by the normals as well.
+	days := make([]float64, len(e.members))
+	for i := range days {
+		days[i] = math.NaN()
+	}
+	return &ensembleEstimate{got.Estimate, days}
+}
+
+// onNormals returns the outlook with its normals in the place of its record.
+func (o *Outlook) onNormals() *Outlook {
+	o.memo.normals.Do(func() {
+		o.memo.drawn = &Outlook{Site: o.Site, Temps: o.Normals(), Sightings: o.Sightings, Known: o.Known, Until: o.Until}
+	})
+	return o.memo.drawn
 }
 
 // weighPlace moves a date of spring by monthly normals towards the one that the bioclimatic law carries to the
@@ -74,14 +125,23 @@ func (e *estimator) learnNormals(got *ensembleEstimate, r *PhaseRecord, carried 
 		doubt = math.Hypot(carried, o.transferSD(r))
 	}
 	mean, spread := got.Dist.Mean(), got.Dist.SD()
-	errors := o.errors(e.species, r, e.season, func(Season) (float64, bool) { return mean, true })
-	if len(errors) == 0 {
+	errorsOf := func(sp *Species, r *PhaseRecord) []float64 {
+		expected := mean
+		if sp.ID != e.species.ID {
+			if expected, _ = o.expects(sp, r, e.season); math.IsNaN(expected) {
+				return nil
+			}
+		}
+		return o.errors(sp, r, e.season, func(Season) (float64, bool) { return expected, true })
+	}
+	h, errors := o.habit(e.species, r, doubt, errorsOf), errorsOf(e.species, r)
+	if len(errors) == 0 && h.species == 0 {
 		for i := range got.Dist {
 			got.Dist[i].SD = math.Hypot(got.Dist[i].SD, doubt)
 		}
 		return
 	}
-	learnt := shrink(errors, spread, doubt)
+	learnt := shrinkTo(h, errors, spread, doubt)
 	got.Dist = got.Dist.Later(learnt.shift, 0)
 	for i := range got.Dist {
 		// The members' shape stays; their spread becomes what the sightings leave.
@@ -92,5 +152,5 @@ func (e *estimator) learnNormals(got *ensembleEstimate, r *PhaseRecord, carried 
 	for i := range got.days {
 		got.days[i] += learnt.shift
 	}
-	got.Seen = learnt.years
+	got.Seen, got.Habit = learnt.years, learnt.habit
 }

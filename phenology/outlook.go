@@ -1,6 +1,8 @@
 package phenology
 
 import (
+	"fmt"
+
 	"treewhen/phenology/civil"
 )
 
@@ -21,12 +23,16 @@ type Outlook struct {
 	Site      Site
 	Temps     *Temperatures // nil where the site has none
 	Sightings Sightings
+	Judged    bool // the sightings are vetted: none is looked at for a slip
 	// Known are the species that the sightings may name: what was seen of one tells of the season that all share. The
 	// species being dated need not be among them.
 	Known []*Species
 	// Until, if set, is the last day of the season asked for that is looked at, as if it were today. Other seasons are
 	// looked at whole: they stand for years of record, also where they came later.
 	Until *civil.Date
+	// Normals, if set, returns temperatures drawn from monthly normals, nil for none. They date the phases that Temps are
+	// too short to date, and are asked for once.
+	Normals func() *Temperatures
 
 	memo memo
 }
@@ -37,9 +43,10 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	d := o.estimator(sp, o.Site.Season(season))
 	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
 	for _, r := range sp.Phases {
-		out.List = append(out.List, d.phase(r.Phase).Estimate)
+		out.List = append(out.List, d.outside(d.phase(r.Phase).Estimate))
 	}
 	out.withoutSapOfMildWinters()
+	out.inOrder()
 	return out
 }
 
@@ -52,8 +59,10 @@ func (e *Estimates) withoutSapOfMildWinters() {
 	}
 	for i := range e.List {
 		if p := e.List[i].Phase; p == SapStart || p == SapEnd {
-			e.List[i] = Estimate{Phase: p, Season: e.Season, Basis: BasisNone,
-				Reason: "too few freezes: sap spoils before it has run in earnest"}
+			e.List[i] = Estimate{Phase: p, Season: e.Season, Basis: BasisNone, Reason: fmt.Sprintf(
+				"winters too mild for a season by this model: sap would run in earnest by %s and taste of buds from %s on; "+
+					"buds are taken to swell by warmth alone since New Year, as measured in Quebec, which may be too "+
+					"early here", start.P50().Format("2 January"), end.P50().Format("2 January"))}
 		}
 	}
 }
@@ -64,7 +73,7 @@ func (o *Outlook) Foresee(sp *Species, phase Phase, season int) Estimate {
 	d := o.estimator(sp, o.Site.Season(season))
 	d.unseen = phase
 	d.hide = true
-	return d.phase(phase).Estimate
+	return d.outside(d.phase(phase).Estimate)
 }
 
 // estimator is the work of dating one species in one season.
@@ -81,6 +90,9 @@ type estimator struct {
 	alone    bool // leave out what other phases seen this season tell
 	hide     bool // the phase unseen is dated as if it had not been seen
 	unseen   Phase
+
+	far     *float64   // kilometres outside the species' range; nil until it is asked
+	normals *estimator // dates what the record is too short to date; nil until it is asked
 }
 
 // estimator begins to date a species in a season.
@@ -164,12 +176,16 @@ func (e *estimator) none(p Phase, reason string) Estimate {
 
 // record dates a phase by the strongest means there are.
 func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
-	if day, ok := e.outlook.SeenOn(e.species, r, e.season); ok && !(e.hide && e.unseen == r.Phase) {
+	if day, sd, ok := e.outlook.seen(e.species, r, e.season); ok && !(e.hide && e.unseen == r.Phase) {
 		days := make([]float64, len(e.members))
 		for i := range days {
 			days[i] = day
 		}
-		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: e.season, Basis: BasisSeen, Dist: Point(day)}, days}
+		dist := Point(day)
+		if sd > 0 {
+			dist[0].SD = sd
+		}
+		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: e.season, Basis: BasisSeen, Dist: dist}, days}
 	}
 	reason := ""
 	if r.Model != nil {
@@ -177,6 +193,10 @@ func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
 			return got
 		} else if why != "" {
 			reason = why
+			if got := e.byNormals(r); got != nil {
+				got.Reason = why
+				return got
+			}
 		}
 		if lag, ok := fallbackLag(r.Model); ok {
 			if got := e.lag(r, lag); got != nil {

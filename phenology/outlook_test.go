@@ -210,7 +210,8 @@ func TestSightingsMoveTheModelToTheSite(t *testing.T) {
 	other := find(t, "quercus-alba")
 	a := o.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean()
 	without := &phenology.Outlook{Site: here, Temps: temps}
-	if b := without.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean(); a != b {
+	// The observer's habit is a quarter of what is learnt of a place this far off; at the models' own there is none.
+	if b := without.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean(); a <= b || a > b+2 {
 		t.Errorf("sugar maples of other years moved white oak from %.2f to %.2f", b, a)
 	}
 }

@@ -20,7 +20,19 @@ type Species struct {
 	Cautions  []Caution
 	Regulated []Regulation
 	Disputes  []Dispute // figures on which sources disagree
+
+	native RangeMap // nil: Range alone says where it grows
 }
+
+// RangeMap returns how far a point, in decimal degrees north and east, lies outside the mapped native range of a
+// species, in kilometres, 0 in it.
+type RangeMap func(latitude, longitude float64) (km float64)
+
+// SetRangeMap gives the species a map of its native range, which then goes before its box.
+func (s *Species) SetRangeMap(m RangeMap) { s.native = m }
+
+// HasRangeMap reports whether the species' native range is known by a map, and not by a rough box.
+func (s *Species) HasRangeMap() bool { return s.native != nil }
 
 // Name returns the preferred common name, as it stands inside a sentence: sugar maple, Norway maple.
 func (s *Species) Name() string { return s.Common[0] }

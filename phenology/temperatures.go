@@ -22,6 +22,7 @@ type Temperatures struct {
 	normals  bool       // every day was drawn from monthly normals
 	climb    float64    // metres by which the record was moved up to the site
 	normalSD float64    // degrees Celsius by which the normals may be off, where the days were drawn from normals
+	builtIn  bool       // the normals are those of package climate
 
 	mu       sync.Mutex
 	sums     map[forcing][]float64

@@ -98,6 +98,9 @@
 //	                                     # or the file of a station, as NOAA publishes the U.S. climate normals (by month, in
 //	                                     # CSV): {file: normals.csv}, and if wanted station (in a file of several), unit (C
 //	                                     # where it is not F), elevation (in place of the file's)
+//	    climate: none                    # or built-in, the default: where there are neither temperatures nor normals, or
+//	                                     # a record of less than five years, dates rest on the climate of the place that
+//	                                     # comes with the program (North America); none leaves them to the place alone
 //	    species: [acer-saccharum, red maple]    # default: every species in the library, or those of the stands
 //	    stands:                                 # for seed-collection: parts of the site, each with dates of its own
 //	      - id: flood-bank                      # goes into identifiers: keep it for good
@@ -159,11 +162,13 @@
 //
 // # The observations file
 //
-// CSV with a header: date, site, species, phase, and if wanted crop and note, in any order. The site may be a stand of it:
+// CSV with a header: date, site, species, phase, and if wanted stage, crop and note, in any order. The site may be a stand of it:
 // osier-bank/flood-bank; a row of the site alone counts for all its stands that have none of their own. A row with a crop
 // (none, light, good or bumper, as scouted) needs no phase: it says how much seed there will be, not that it is ripe. With
 // none, nothing is collected there that season. One row is one phase seen, on the
-// first day on which the phase's definition held (see the species' profile). Rows may be in any order.
+// first day on which the phase's definition held (see the species' profile). Who dates bud break by another sign says so
+// in stage: first-bud (the first bud of the tree shows green), first-leaf (its first leaf is unfolded) or half (of the buds
+// show leaves, the default); the date is moved by what lies between, and is that much less sure. Rows may be in any order.
 //
 // # Limits
 //

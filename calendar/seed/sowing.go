@@ -42,6 +42,8 @@ type Frost struct {
 	SD    int             `json:"sd_days"`
 	Years int             `json:"springs"`
 	Drawn bool            `json:"drawn_from_normals,omitempty"` // the springs are
+
+	BuiltIn bool `json:"built_in,omitempty"` // the normals are those of the built-in climate
 }
 
 // sowingAfter returns the first sowing date after a day.
@@ -103,6 +105,7 @@ func (w *Work) frost(year int) *Frost {
 	return &Frost{
 		After: on, Still: calendar.Chance(f.After(season.Day(on).End())), Half: season.Nearest(f.Mean),
 		SD: int(math.RoundToEven(f.SD)), Years: f.Years, Drawn: f.Drawn,
+		BuiltIn: w.Place.Outlook.Temps.BuiltIn() > 0,
 	}
 }
 

@@ -100,6 +100,7 @@ type Evidence struct {
 	ForecastTo civil.Maybe `json:"forecast_to,omitzero"` // the last day of the forecast that was used
 	Years      int         `json:"years"`                // ways in which the season may go: one a past year
 	Drawn      bool        `json:"drawn,omitempty"`      // the years are drawn from the monthly normals
+	BuiltIn    bool        `json:"built_in,omitempty"`   // those are the built-in climate's
 }
 
 // SeasonFacts are the facts of gathering, of the last runs and of pulling the taps: when sap runs, and when it ends.
@@ -214,7 +215,7 @@ func (s *Season) price() *Price {
 
 // evidence returns what the season's advice rests on.
 func (s *Season) evidence() Evidence {
-	e := Evidence{Years: len(s.Years), Drawn: s.Start.Basis == phenology.BasisNormals}
+	e := Evidence{Years: len(s.Years), Drawn: s.Start.Basis == phenology.BasisNormals, BuiltIn: s.Start.BuiltIn > 0}
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return e

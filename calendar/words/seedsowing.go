@@ -33,7 +33,7 @@ func sowingReason(s *seed.Sowing) string {
 func frostAfter(f *seed.Frost) string {
 	what := "springs on record"
 	if f.Drawn {
-		what = "springs drawn from monthly normals"
+		what = "springs drawn from " + normals(f.BuiltIn)
 	}
 	return fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts "+
 		"are over by %s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
@@ -105,7 +105,7 @@ func seedNote(says any) string {
 		return fmt.Sprintf("no collection dates for %s, whose range ends more than %d km away",
 			phrase.Join(names), seed.ReachKM)
 	case seed.OutsideRange:
-		return at(n.Stand, "%s: %d km outside its range (a rough box); its dates are widened, "+
+		return at(n.Stand, "%s: %d km outside its range; its dates are widened, "+
 			"and it may set no good seed here", n.Species.Name(), n.KM)
 	case seed.NothingToCollect:
 		return at(n.Stand, "no collection of %s in %d: its crop was scouted as none on %s",

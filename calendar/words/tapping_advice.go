@@ -87,7 +87,7 @@ func evidence(e tapping.Evidence) string {
 		list = append(list, "the forecast to "+phrase.ShortDate(day))
 	}
 	if e.Drawn {
-		return phrase.Join(append(list, phrase.Count(e.Years, "year")+" drawn from the monthly normals"))
+		return phrase.Join(append(list, phrase.Count(e.Years, "year")+" drawn from "+normals(e.BuiltIn)))
 	}
 	return phrase.Join(append(list, phrase.Count(e.Years, "past year")))
 }

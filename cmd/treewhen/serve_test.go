@@ -210,8 +210,8 @@ func TestServe(t *testing.T) {
 		feeds[l[1]] = body
 	}
 
-	// A sighting makes the season later than it was thought to be: events move, with a higher SEQUENCE.
-	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2027-03-10,ridge,red maple,flowering\n")
+	// What was seen a year ago makes flowers later than they were thought to be: events move, with a higher SEQUENCE.
+	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2026-05-02,ridge,red maple,flowering\n")
 	s.wait("another seed feed", func() bool {
 		_, _, b := s.get("/feeds/ridge.seed-collection.ics")
 		return b != feeds["feeds/ridge.seed-collection.ics"]
@@ -262,7 +262,7 @@ func TestServeKeepsState(t *testing.T) {
 	if code, out, errs := run(t, dir, "feed", "plan.yaml", "--out", "calendars"); code != 0 || strings.Count(out, "unchanged") != 5 {
 		t.Errorf("found status %d\n%s%s", code, out, errs)
 	}
-	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2027-03-10,ridge,red maple,flowering\n")
+	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2026-05-02,ridge,red maple,flowering\n")
 	s = startServer(t, func(o *serveOptions) { o.state = state }, plan)
 	_, _, second := s.get("/feeds/ridge.ics")
 	if second == first || !strings.Contains(second, "SEQUENCE:1\r\n") {
@@ -294,7 +294,7 @@ func TestServeFullDisk(t *testing.T) {
 		os.RemoveAll(state)
 		return os.WriteFile(state, nil, 0o644) == nil
 	})
-	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2027-03-10,ridge,red maple,flowering\n")
+	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2026-05-02,ridge,red maple,flowering\n")
 	s.wait("a new feed, and word that it is not saved", func() bool {
 		_, _, after := s.get("/feeds/ridge.ics")
 		return after != before && s.health().Status == "unsaved"
