@@ -21,7 +21,8 @@
 //	    days_to_tap: 3 days              # how long drilling takes; it moves the start
 //	    sugar_percent: 1.8 to 2.2        # of this bush's sap, a figure or a run; default: by species
 //	    taps_by_diameter: careful        # careful (one from 30 cm, two from 45 cm, never three) or traditional
-//	    tapped: 2027-03-08               # the day on which it was done: runs and the end are then counted from it
+//	    tapped: 2027-03-08               # the day on which it was done: runs and the end are then counted from it. Without
+//	                                     # it, holes are taken to be in once sap-start is among the observations
 //	    reminder: "07:00"                # civil time at the site
 //	  seed-collection:
 //	    sowing: last-frost               # worked out from the site's temperatures; or a month and a day such as 05-01

@@ -29,8 +29,9 @@ type TapFacts struct {
 	Times int `json:"times_advised,omitempty"`
 	// on which holes were, are taken to have been, or are best drilled
 	TapDay civil.Maybe `json:"tap_day,omitzero"`
-	// of TakenDone: TapDay is the first on which it was advised; else it is the usual day
+	// of TakenDone: TapDay is the first on which it was advised; else it is that on which sap was seen, or the usual day
 	TapDayAdvised bool        `json:"-"`
+	SapSeen       civil.Maybe `json:"-"`                  // of TakenDone: the day by which the user saw sap run
 	Dry           civil.Maybe `json:"holes_dry,omitzero"` // when holes drilled on TapDay give nothing more
 
 	*Price // nil where there is nothing to decide
@@ -183,7 +184,7 @@ func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
 func (s *Season) TapFacts() *TapFacts {
 	return &TapFacts{
 		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, Times: s.Times,
-		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
+		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry, SapSeen: s.SapSeen,
 		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap),
 		Rule:  s.Options.TapsByDiameter,
 		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,

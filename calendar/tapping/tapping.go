@@ -44,7 +44,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	switch {
 	case s.Tapped:
 		w.Add(s.tappedEntry())
-	case s.ByPlace():
+	case s.Advice == NoRecord:
 		w.Add(s.tapByPlace())
 	case s.IsOpen(), s.Stands():
 		w.Add(s.tapEntry())
