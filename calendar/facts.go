@@ -78,7 +78,7 @@ type Rests struct {
 	Seen     int             // years of sightings here that tuned it
 	Habit    int             // other species seen here that tuned it
 	BuiltIn  float64         // degrees Celsius by which the built-in climate may be off; 0 where the date does not rest on it
-	Missing  string          // why there is no date, where there is none
+	Lack     phenology.Lack  // why there is no date, where there is none
 }
 
 // RestsOn returns what the weakest of several estimates rests on; the first of those that are equally weak. A date
@@ -97,6 +97,6 @@ func RestsOn(list ...phenology.Estimate) Rests {
 		r.Counted, r.From = true, root.Phase
 	}
 	r.Root, r.Years, r.Observed, r.Forecast = root.Basis, root.Years, root.Observed, root.Invented > 0
-	r.Climb, r.Seen, r.Habit, r.BuiltIn, r.Missing = root.Climb, root.Seen, root.Habit, root.BuiltIn, root.Reason
+	r.Climb, r.Seen, r.Habit, r.BuiltIn, r.Lack = root.Climb, root.Seen, root.Habit, root.BuiltIn, root.Lack
 	return r
 }

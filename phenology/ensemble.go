@@ -1,21 +1,20 @@
 package phenology
 
 import (
-	"fmt"
 	"math"
 
 	"treewhen/phenology/civil"
 )
 
 // model dates a phase by its models along every member: an ensemble with one member for each way the season may go. It
-// returns nil and why if too few members give a date.
-func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
+// returns nil and what is lacking if too few members give a date.
+func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 	t := e.outlook.Temps
 	if t == nil {
-		return nil, ""
+		return nil, Lack{}
 	}
 	if _, ok := soleLag(r.Model); ok {
-		return nil, "" // follows the other phase's own distribution
+		return nil, Lack{} // follows the other phase's own distribution
 	}
 	for _, m := range r.Model.Models {
 		if other, ok := DependsOn(m); ok {
@@ -55,7 +54,7 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 		own = i == 0 && x.to <= mem.cut
 	}
 	if len(dist) == 0 {
-		return nil, fmt.Sprintf("no year of the record dates %s", r.Phase)
+		return nil, Lack{Kind: LackRecord, Phase: r.Phase}
 	}
 	est := Estimate{Phase: r.Phase, Season: e.season, Years: len(dist), Invented: invented / float64(len(dist)),
 		Climb: t.climb}
@@ -67,7 +66,7 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 	case own:
 		est.Basis, est.Observed, est.Years = BasisSeason, e.observed, 0
 	case len(dist) < MinYears:
-		return nil, fmt.Sprintf("only %d years of record date %s; %d are needed", len(dist), r.Phase, MinYears)
+		return nil, Lack{Kind: LackYears, Phase: r.Phase, Years: len(dist)}
 	case begun:
 		est.Basis, est.Observed = BasisSeason, e.observed
 	default:
@@ -91,7 +90,7 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, string) {
 		carried = math.Hypot(carried, e.weighPlace(got, r))
 	}
 	e.learn(got, r, carried, lastUsed)
-	return got, ""
+	return got, Lack{}
 }
 
 // What printed intervals hold was settled on Harvard Forest, 1990 to 2005, each year left out: 38 series of eight species, spring and autumn,

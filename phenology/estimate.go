@@ -21,7 +21,7 @@ type Estimate struct {
 	BuiltIn  float64      // with BasisNormals: degrees Celsius by which the built-in climate may be off; 0 of other normals
 	Placed   float64      // with BasisNormals: the weight, of 1, that dates carried here from other places have beside them
 	After    *Estimate    // the phase that the date was counted from, where a lag alone gives it; else nil
-	Reason   string       // why there is no date, or why its basis is not a stronger one; "" if nothing to say
+	Lack     Lack         // why there is no date, or why its basis is not a stronger one
 }
 
 // Quantile returns the date by which the phase has come with probability p, in (0, 1). It panics if e has no date.
@@ -44,7 +44,7 @@ func (e Estimate) P90() civil.Date {
 	return e.Season.Nearest(max(e.Dist.Quantile(0.9)-halfDay, e.Dist.Quantile(0.5)))
 }
 
-// HasDate reports whether there is a date at all; if not, Reason says why.
+// HasDate reports whether there is a date at all; if not, Lack tells why.
 func (e Estimate) HasDate() bool { return e.Basis != BasisNone }
 
 // By returns the probability, in [0, 1], that the phase has come by the end of a day; 0 if it cannot be dated.
@@ -68,8 +68,7 @@ func (e Estimates) Get(p Phase) Estimate {
 			return est
 		}
 	}
-	return Estimate{Phase: p, Season: e.Season, Basis: BasisNone,
-		Reason: e.Species.Name() + " has no " + p.String() + " in its profile"}
+	return undated(p, e.Season, LackProfile)
 }
 
 // Cited returns the citations behind some phases, each once.

@@ -27,7 +27,7 @@ func Example() {
 	outlook := &phenology.Outlook{Site: site, Temps: phenology.NewTemperatures(site, record)}
 	e := outlook.Estimate(maple, 2026).Get(phenology.BudBreak)
 	if !e.HasDate() {
-		fmt.Println(e.Reason)
+		fmt.Println(e.Lack)
 		return
 	}
 	fmt.Printf("%s, %s: about %s, from %s to %s in eight years of ten\n", maple.Name(), e.Phase, e.P50(), e.P10(),

@@ -1,8 +1,6 @@
 package phenology
 
 import (
-	"fmt"
-
 	"treewhen/phenology/civil"
 )
 
@@ -59,10 +57,8 @@ func (e *Estimates) withoutSapOfMildWinters() {
 	}
 	for i := range e.List {
 		if p := e.List[i].Phase; p == SapStart || p == SapEnd {
-			e.List[i] = Estimate{Phase: p, Season: e.Season, Basis: BasisNone, Reason: fmt.Sprintf(
-				"winters too mild for a season by this model: sap would run in earnest by %s and taste of buds from %s on; "+
-					"buds are taken to swell by warmth alone since New Year, as measured in Quebec, which may be too "+
-					"early here", start.P50().Format("2 January"), end.P50().Format("2 January"))}
+			e.List[i] = undated(p, e.Season, LackWinter)
+			e.List[i].Lack.Start, e.List[i].Lack.End = start.P50(), end.P50()
 		}
 	}
 }
@@ -157,21 +153,18 @@ func (e *estimator) phase(p Phase) *ensembleEstimate {
 		return got
 	}
 	// Profiles are checked to have no cycle of lags; should one slip through, it ends here.
-	e.done[p] = &ensembleEstimate{Estimate: e.none(p, "its lags go round in a circle")}
+	e.done[p] = &ensembleEstimate{Estimate: undated(p, e.season, LackEnd)}
 	record := e.species.Phase(p)
-	var got *ensembleEstimate
-	switch {
-	case record == nil:
-		got = &ensembleEstimate{Estimate: e.none(p, "the profile of "+e.species.Name()+" does not have it")}
-	default:
+	got := &ensembleEstimate{Estimate: undated(p, e.season, LackProfile)}
+	if record != nil {
 		got = e.record(record)
 	}
 	e.done[p] = got
 	return got
 }
 
-func (e *estimator) none(p Phase, reason string) Estimate {
-	return Estimate{Phase: p, Season: e.season, Basis: BasisNone, Reason: reason}
+func undated(p Phase, s Season, k LackKind) Estimate {
+	return Estimate{Phase: p, Season: s, Basis: BasisNone, Lack: Lack{Kind: k, Phase: p}}
 }
 
 // record dates a phase by the strongest means there are.
@@ -187,21 +180,21 @@ func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
 		}
 		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: e.season, Basis: BasisSeen, Dist: dist}, days}
 	}
-	reason := ""
+	var lack Lack
 	if r.Model != nil {
 		if got, why := e.model(r); got != nil {
 			return got
-		} else if why != "" {
-			reason = why
+		} else if why.Kind != LackNothing {
+			lack = why
 			if got := e.byNormals(r); got != nil {
-				got.Reason = why
+				got.Lack = why
 				return got
 			}
 		}
 		if lag, ok := fallbackLag(r.Model); ok {
 			if got := e.lag(r, lag); got != nil {
 				e.learnLag(got, r, lag)
-				got.Reason = reason
+				got.Lack = lack
 				return got
 			}
 		}
@@ -216,8 +209,8 @@ func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
 		}
 	}
 	e.outlook.learnPlace(&est, e.species, r, e.season)
-	if est.Reason == "" || reason != "" && est.HasDate() {
-		est.Reason = reason
+	if est.Lack.Kind == LackNothing || lack.Kind != LackNothing && est.HasDate() {
+		est.Lack = lack
 	}
 	return &ensembleEstimate{Estimate: est}
 }

@@ -283,7 +283,7 @@ func TestPlaceAlone(t *testing.T) {
 	if home.Dist.SD() >= north.Dist.SD() {
 		t.Errorf("spread %.2f at home, %.2f a degree north; want it to grow", home.Dist.SD(), north.Dist.SD())
 	}
-	if far.HasDate() || far.Reason == "" {
+	if far.HasDate() || far.Lack.Kind != phenology.LackNear {
 		t.Errorf("2100 km west: %v, want none and why", far.Basis)
 	}
 	if late := at(50, -72, 1300); late.HasDate() && late.Dist.Mean() > 151 {

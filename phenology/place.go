@@ -1,7 +1,6 @@
 package phenology
 
 import (
-	"fmt"
 	"math"
 )
 
@@ -10,8 +9,8 @@ import (
 // 1800 km off, eight in ten lie within p10 to p90 (see [Shift]); how they share it out is our own choice, and so is the
 // reach.
 const (
-	placeReachKM   = 2000 // kilometres; beyond, no date
-	placeReachDays = 35   // days moved; beyond, no date
+	PlaceReachKM   = 2000 // kilometres; beyond, no date
+	PlaceReachDays = 35   // days moved; beyond, no date
 	placeFixedSD   = 3.0  // days: one landscape beside another
 	placeShareSD   = 0.2  // days for each day moved
 	placePerKM     = 1. / 350
@@ -52,7 +51,7 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 		if longitude != ref.Longitude {
 			moved = Shift(latitude, 0, ref.Elevation, o.Site.Latitude, 0, o.Site.Elevation) // no law across oceans
 		}
-		if km > placeReachKM || r.Moves != MovesNot && math.Abs(moved) > placeReachDays {
+		if km > PlaceReachKM || r.Moves != MovesNot && math.Abs(moved) > PlaceReachDays {
 			continue // a date that the law does not move cannot be moved too far by it; it is widened all the same
 		}
 		day := ref.Day
@@ -87,17 +86,16 @@ func (o *Outlook) CarriedFrom(r *PhaseRecord) (sources []Source) {
 // known here: a reference of this very place by its own error, which is small, one from far off by what the way
 // adds. A handbook's months, where the profile has them, bound it.
 func (o *Outlook) place(r *PhaseRecord, season Season) Estimate {
-	est := Estimate{Phase: r.Phase, Season: season, Basis: BasisNone}
 	dates, nearest := o.carry(r)
-	if len(dates) == 0 {
-		if math.IsInf(nearest, 1) {
-			est.Reason = fmt.Sprintf("the profile gives no date for %s at any place", r.Phase)
-		} else {
-			est.Reason = fmt.Sprintf("the nearest place with a date for %s is %.0f km off or too unlike; dates are "+
-				"moved %d km and %d days at most", r.Phase, nearest, placeReachKM, placeReachDays)
-		}
+	switch {
+	case len(dates) == 0 && math.IsInf(nearest, 1):
+		return undated(r.Phase, season, LackPlaces)
+	case len(dates) == 0:
+		est := undated(r.Phase, season, LackNear)
+		est.Lack.KM = nearest
 		return est
 	}
+	est := Estimate{Phase: r.Phase, Season: season}
 	total := 0.0
 	for _, c := range dates {
 		off := math.Hypot(c.off, c.strange)

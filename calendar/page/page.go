@@ -366,7 +366,7 @@ func (v *pageSite) fillTable(year yearView) {
 			})
 		}
 		for _, e := range row.Undated {
-			v.Undated = append(v.Undated, fmt.Sprintf("%s, %s: %s.", row.Species.Name(), glance.PhaseWords[e.Phase], e.Reason))
+			v.Undated = append(v.Undated, fmt.Sprintf("%s, %s: %s.", row.Species.Name(), glance.PhaseWords[e.Phase], words.Lack(e.Lack)))
 		}
 	}
 	for _, p := range phenology.Phases() {

@@ -154,15 +154,15 @@ func noSeed(est phenology.Estimates, where string) NoDates {
 		}
 		p = lag.After
 	}
-	if reason := est.Get(p).Reason; p != phenology.FruitRipe && reason != "" {
-		return NoDates{est.Species, where, p, reason}
+	if p != phenology.FruitRipe {
+		return NoDates{est.Species, where, p, est.Get(p).Lack}
 	}
 	for _, p := range []phenology.Phase{phenology.FruitRipe, phenology.SeedFall, phenology.SeedFallEnd} {
-		if e := est.Get(p); !e.HasDate() && e.Reason != "" {
-			return NoDates{est.Species, where, phenology.FruitRipe, e.Reason}
+		if e := est.Get(p); !e.HasDate() {
+			return NoDates{est.Species, where, phenology.FruitRipe, e.Lack}
 		}
 	}
-	return NoDates{est.Species, where, phenology.FruitRipe, ""}
+	return NoDates{Species: est.Species, Stand: where, After: phenology.FruitRipe}
 }
 
 // tooFar notes a species that is not dated because the place is too far outside its range. A library's worth of them is

@@ -1,6 +1,7 @@
 package seed
 
 import (
+	"errors"
 	"math"
 
 	"treewhen/calendar"
@@ -96,8 +97,8 @@ func (w *Work) frost(year int) *Frost {
 		return nil
 	}
 	f, err := w.Place.Outlook.Temps.LastFrost()
-	if err != nil {
-		w.Note(NoFrost{err.Error()})
+	if few, short := errors.AsType[phenology.FewFrosts](err); short {
+		w.Note(NoFrost{Record: true, Found: few})
 		return nil
 	}
 	season := phenology.Season{Year: year, Southern: w.Place.Site().Southern()}

@@ -131,7 +131,7 @@ type Line struct{ Size RunSize }
 // NoDates is the note that a species' tapping cannot be dated at a place.
 type NoDates struct {
 	Species *phenology.Species
-	Why     string
+	Lack    phenology.Lack // why there is no date
 }
 
 // Essence is the advice, and since when it has been to tap: what is caught, by which evidence, moves every day.

@@ -62,6 +62,6 @@ func basisWords(r calendar.Rests) string {
 	case phenology.BasisPlace:
 		return "the place alone"
 	default:
-		return "no date: " + r.Missing
+		return "no date: " + Lack(r.Lack)
 	}
 }

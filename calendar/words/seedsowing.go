@@ -86,11 +86,8 @@ func seedNote(says any) string {
 	}
 	switch n := says.(type) {
 	case seed.NoDates:
-		why := n.Reason
-		switch {
-		case why == "":
-			why = "no date"
-		case n.After != phenology.FruitRipe:
+		why := Lack(n.Lack)
+		if n.After != phenology.FruitRipe {
 			why = "its ripening is counted from " + n.After.String() + ", and " + why
 		}
 		return at(n.Stand, "no collection dates for %s: %s", n.Species.Name(), why)
@@ -111,9 +108,9 @@ func seedNote(says any) string {
 		return at(n.Stand, "no collection of %s in %d: its crop was scouted as none on %s",
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
 	case seed.NoFrost:
-		why := n.Reason
-		if why == "" {
-			why = "there is neither a record of temperatures nor normals"
+		why := "there is neither a record of temperatures nor normals"
+		if n.Record {
+			why = n.Found.Error()
 		}
 		return "no last frost to sow by: " + why + "; the usual date stands in"
 	}

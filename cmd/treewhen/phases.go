@@ -11,6 +11,7 @@ import (
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/text"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 )
 
@@ -143,9 +144,9 @@ func undated(sp *phenology.Species, est phenology.Estimates) []string {
 		if e.HasDate() {
 			continue
 		}
-		list = append(list, e.Phase.String()+": "+e.Reason)
+		list = append(list, e.Phase.String()+": "+words.Lack(e.Lack))
 		if record := sp.Phase(e.Phase); reason == "" && record != nil && len(record.References) > 0 {
-			reason = e.Reason
+			reason = words.Lack(e.Lack)
 		}
 	}
 	if len(list) > 1 && len(list) == len(est.List) && reason != "" {
