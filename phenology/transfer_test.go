@@ -44,7 +44,7 @@ func TestOwnReferenceDecides(t *testing.T) {
 				o := &phenology.Outlook{Site: forest.Site, Temps: temps, Until: &until}
 				e := o.Estimate(withOwnDay(sp, phase, forest.Site, others), year).Get(phase)
 				if !e.HasDate() {
-					t.Fatalf("%s %s %d: %s", sp.ID, phase, year, e.Lack)
+					t.Fatalf("%s %s %d: %v", sp.ID, phase, year, e.Lack)
 				}
 				square += math.Pow(day-e.Dist.Mean(), 2)
 				meanSquare += math.Pow(day-others, 2)
@@ -203,7 +203,7 @@ func TestSpreadGrowsOnTheWay(t *testing.T) {
 		site := phenology.Site{ID: "x", Latitude: lat, Longitude: lon, Elevation: elevation, Zone: time.UTC}
 		e := (&phenology.Outlook{Site: site}).Estimate(sp, 2027).Get(phenology.BudBreak)
 		if !e.HasDate() {
-			t.Fatalf("%v, %v: %s", lat, lon, e.Lack)
+			t.Fatalf("%v, %v: %v", lat, lon, e.Lack)
 		}
 		return e.Dist.SD()
 	}

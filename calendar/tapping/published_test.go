@@ -94,7 +94,7 @@ func TestMaplesFromPlaceAlone(t *testing.T) {
 			e := o.Estimate(species(t, name), 2027)
 			start, end = e.Get(phenology.SapStart), e.Get(phenology.SapEnd)
 			if !start.HasDate() || !end.HasDate() || start.P50() >= end.P50() {
-				t.Errorf("%s at %v: no season: %s", name, at, lackOf(start, end))
+				t.Errorf("%s at %v: no season: %v", name, at, lackOf(start, end))
 			}
 			return start, end
 		}

@@ -27,7 +27,7 @@ func TestInitRefuses(t *testing.T) {
 		{[]string{"--place", "Stoneham, Quebec"}, "in Québec. Known are", exitUsage},
 		{[]string{"--place", "Hull, QC"}, "hint: instead of a town: --latitude", exitUsage},
 		{[]string{"--place", "Cabot"}, "Cabot, Vermont (44.40, -72.31)", exitUsage},
-		{[]string{"--place", "Marlboro, Vermont"}, "the elevation of Marlboro, Vermont is not known, want --elevation", exitUsage},
+		{[]string{"--place", "Marlboro, Vermont"}, "the elevation of Marlboro, Vermont is not known, and the country about", exitUsage},
 		{append(vt, "--for", "nursrey"), "did you mean nursery", exitUsage},
 		{append(vt, "--for", "two\nlines"), "want one line of text", exitUsage},
 		{append(vt, "--name", "a\x00b"), "want one line of text", exitUsage},
