@@ -76,7 +76,9 @@ type Rests struct {
 	Forecast bool            // days of a forecast went in
 	Climb    float64         // metres that temperatures were moved up, from the station to the site
 	Seen     int             // years of sightings here that tuned it
-	Missing  string          // why there is no date, where there is none
+	Habit    int             // other species seen here that tuned it
+	BuiltIn  float64         // degrees Celsius by which the built-in climate may be off; 0 where the date does not rest on it
+	Lack     phenology.Lack  // why there is no date, where there is none
 }
 
 // RestsOn returns what the weakest of several estimates rests on; the first of those that are equally weak. A date
@@ -94,6 +96,7 @@ func RestsOn(list ...phenology.Estimate) Rests {
 		root = root.After
 		r.Counted, r.From = true, root.Phase
 	}
-	r.Root, r.Years, r.Observed, r.Forecast, r.Climb, r.Seen, r.Missing = root.Basis, root.Years, root.Observed, root.Invented > 0, root.Climb, root.Seen, root.Reason
+	r.Root, r.Years, r.Observed, r.Forecast = root.Basis, root.Years, root.Observed, root.Invented > 0
+	r.Climb, r.Seen, r.Habit, r.BuiltIn, r.Lack = root.Climb, root.Seen, root.Habit, root.BuiltIn, root.Lack
 	return r
 }

@@ -16,31 +16,41 @@ type Estimate struct {
 	Observed civil.Date   // with BasisReached and BasisSeason: the last observed day
 	Invented float64      // share, in [0, 1], of the deciding days that were filled or forecast
 	Seen     int          // other years' sightings at the site that the model was moved by
+	Habit    int          // other species seen at the site, of which it was learnt how its observer dates
 	Climb    float64      // metres by which the temperatures were moved up to the site
+	BuiltIn  float64      // with BasisNormals: degrees Celsius by which the built-in climate may be off; 0 of other normals
+	Placed   float64      // with BasisNormals: the weight, of 1, that dates carried here from other places have beside them
 	After    *Estimate    // the phase that the date was counted from, where a lag alone gives it; else nil
-	Reason   string       // why there is no date, or why its basis is not a stronger one; "" if nothing to say
+	Lack     Lack         // why there is no date, or why its basis is not a stronger one
 }
 
 // Quantile returns the date by which the phase has come with probability p, in (0, 1). It panics if e has no date.
 func (e Estimate) Quantile(p float64) civil.Date { return e.Season.Nearest(e.Dist.Quantile(p)) }
 
-// P10 returns the early date, by which the phase has come in one year of ten. It panics if e has no date, as
-// [Estimate.P50] and [Estimate.P90] do.
-func (e Estimate) P10() civil.Date { return e.Quantile(0.1) }
+// halfDay is what a date adds at either end of a span that it bounds: it stands for its whole day.
+const halfDay = 0.5
+
+// P10 returns the early date: the days from it to [Estimate.P90], both included, hold the phase in eight years of ten,
+// and one in ten comes before. It panics if e has no date, as P50 and P90 do.
+func (e Estimate) P10() civil.Date {
+	return e.Season.Nearest(min(e.Dist.Quantile(0.1)+halfDay, e.Dist.Quantile(0.5)))
+}
 
 // P50 returns the middle date, before and after which the phase comes equally often.
 func (e Estimate) P50() civil.Date { return e.Quantile(0.5) }
 
 // P90 returns the late date, by which the phase has come in nine years of ten.
-func (e Estimate) P90() civil.Date { return e.Quantile(0.9) }
+func (e Estimate) P90() civil.Date {
+	return e.Season.Nearest(max(e.Dist.Quantile(0.9)-halfDay, e.Dist.Quantile(0.5)))
+}
 
-// HasDate reports whether there is a date at all; if not, Reason says why.
+// HasDate reports whether there is a date at all; if not, Lack tells why.
 func (e Estimate) HasDate() bool { return e.Basis != BasisNone }
 
 // By returns the probability, in [0, 1], that the phase has come by the end of a day; 0 if it cannot be dated.
 func (e Estimate) By(d civil.Date) float64 {
 	// A date stands for its whole day, half a day to either side of its middle.
-	return e.Dist.CDF(e.Season.Day(d).End() + 0.5)
+	return e.Dist.CDF(e.Season.Day(d).End() + halfDay)
 }
 
 // Estimates are one species' estimates of one season at one site, in the order of [Phases].
@@ -58,8 +68,7 @@ func (e Estimates) Get(p Phase) Estimate {
 			return est
 		}
 	}
-	return Estimate{Phase: p, Season: e.Season, Basis: BasisNone,
-		Reason: e.Species.Name() + " has no " + p.String() + " in its profile"}
+	return undated(p, e.Season, LackProfile)
 }
 
 // Cited returns the citations behind some phases, each once.

@@ -27,13 +27,13 @@ func Example() {
 	outlook := &phenology.Outlook{Site: site, Temps: phenology.NewTemperatures(site, record)}
 	e := outlook.Estimate(maple, 2026).Get(phenology.BudBreak)
 	if !e.HasDate() {
-		fmt.Println(e.Reason)
+		fmt.Println(e.Lack)
 		return
 	}
 	fmt.Printf("%s, %s: about %s, from %s to %s in eight years of ten\n", maple.Name(), e.Phase, e.P50(), e.P10(),
 		e.P90())
 	fmt.Printf("rests on: %s, to %s, completed by %d past years\n", e.Basis, e.Observed, e.Years)
 	// Output:
-	// sugar maple, bud-break: about 2026-05-10, from 2026-05-02 to 2026-05-19 in eight years of ten
+	// sugar maple, bud-break: about 2026-05-10, from 2026-05-01 to 2026-05-20 in eight years of ten
 	// rests on: season, to 2026-04-10, completed by 10 past years
 }

@@ -23,6 +23,17 @@ type LastFrost struct {
 	Drawn bool    // from temperatures drawn out of monthly normals, not from a record
 }
 
+// FewFrosts is the error where a record cannot say when the last frost comes: it has fewer than [FrostYears] springs, or
+// more than a tenth of them passed without any frost.
+type FewFrosts struct{ Springs, Without int }
+
+func (e FewFrosts) Error() string {
+	if e.Springs < FrostYears {
+		return fmt.Sprintf("the record has %d whole springs; %d are needed to say when the last frost comes", e.Springs, FrostYears)
+	}
+	return fmt.Sprintf("%d of %d springs had no frost", e.Without, e.Springs)
+}
+
 // After returns the probability, in [0, 1], that a frost still comes after a day of the season, given as the moment at
 // which it ends.
 func (f LastFrost) After(day float64) float64 {
@@ -74,16 +85,11 @@ func (t *Temperatures) LastFrosts() (days []float64, frostFree int) {
 var midsummerDay = SeasonDay(civil.MonthDay{Month: time.July, Day: 15}.YearDay())
 
 // LastFrost fits a normal distribution to the dates of the last frost of spring: see [Temperatures.LastFrosts]. The
-// error says what is lacking: fewer than [FrostYears] springs, or more than a tenth of them without any frost.
+// error is a [FewFrosts].
 func (t *Temperatures) LastFrost() (LastFrost, error) {
 	days, free := t.LastFrosts()
-	switch {
-	case len(days)+free < FrostYears:
-		return LastFrost{},
-			fmt.Errorf("the record has %d whole springs; %d are needed to say when the last frost comes",
-				len(days)+free, FrostYears)
-	case free > (len(days)+free)/10:
-		return LastFrost{}, fmt.Errorf("%d of %d springs had no frost", free, len(days)+free)
+	if springs := len(days) + free; springs < FrostYears || free > springs/10 {
+		return LastFrost{}, FewFrosts{Springs: springs, Without: free}
 	}
 	f := LastFrost{Years: len(days), Drawn: t.normals}
 	for _, d := range days {

@@ -21,12 +21,16 @@ type Outlook struct {
 	Site      Site
 	Temps     *Temperatures // nil where the site has none
 	Sightings Sightings
+	Judged    bool // the sightings are vetted: none is looked at for a slip
 	// Known are the species that the sightings may name: what was seen of one tells of the season that all share. The
 	// species being dated need not be among them.
 	Known []*Species
 	// Until, if set, is the last day of the season asked for that is looked at, as if it were today. Other seasons are
 	// looked at whole: they stand for years of record, also where they came later.
 	Until *civil.Date
+	// Normals, if set, returns temperatures drawn from monthly normals, nil for none. They date the phases that Temps are
+	// too short to date, and are asked for once.
+	Normals func() *Temperatures
 
 	memo memo
 }
@@ -37,9 +41,10 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	d := o.estimator(sp, o.Site.Season(season))
 	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
 	for _, r := range sp.Phases {
-		out.List = append(out.List, d.phase(r.Phase).Estimate)
+		out.List = append(out.List, d.outside(d.phase(r.Phase).Estimate))
 	}
 	out.withoutSapOfMildWinters()
+	out.inOrder()
 	return out
 }
 
@@ -52,8 +57,8 @@ func (e *Estimates) withoutSapOfMildWinters() {
 	}
 	for i := range e.List {
 		if p := e.List[i].Phase; p == SapStart || p == SapEnd {
-			e.List[i] = Estimate{Phase: p, Season: e.Season, Basis: BasisNone,
-				Reason: "too few freezes: sap spoils before it has run in earnest"}
+			e.List[i] = undated(p, e.Season, LackWinter)
+			e.List[i].Lack.Start, e.List[i].Lack.End = start.P50(), end.P50()
 		}
 	}
 }
@@ -64,7 +69,7 @@ func (o *Outlook) Foresee(sp *Species, phase Phase, season int) Estimate {
 	d := o.estimator(sp, o.Site.Season(season))
 	d.unseen = phase
 	d.hide = true
-	return d.phase(phase).Estimate
+	return d.outside(d.phase(phase).Estimate)
 }
 
 // estimator is the work of dating one species in one season.
@@ -81,6 +86,9 @@ type estimator struct {
 	alone    bool // leave out what other phases seen this season tell
 	hide     bool // the phase unseen is dated as if it had not been seen
 	unseen   Phase
+
+	far     *float64   // kilometres outside the species' range; nil until it is asked
+	normals *estimator // dates what the record is too short to date; nil until it is asked
 }
 
 // estimator begins to date a species in a season.
@@ -145,43 +153,48 @@ func (e *estimator) phase(p Phase) *ensembleEstimate {
 		return got
 	}
 	// Profiles are checked to have no cycle of lags; should one slip through, it ends here.
-	e.done[p] = &ensembleEstimate{Estimate: e.none(p, "its lags go round in a circle")}
+	e.done[p] = &ensembleEstimate{Estimate: undated(p, e.season, LackEnd)}
 	record := e.species.Phase(p)
-	var got *ensembleEstimate
-	switch {
-	case record == nil:
-		got = &ensembleEstimate{Estimate: e.none(p, "the profile of "+e.species.Name()+" does not have it")}
-	default:
+	got := &ensembleEstimate{Estimate: undated(p, e.season, LackProfile)}
+	if record != nil {
 		got = e.record(record)
 	}
 	e.done[p] = got
 	return got
 }
 
-func (e *estimator) none(p Phase, reason string) Estimate {
-	return Estimate{Phase: p, Season: e.season, Basis: BasisNone, Reason: reason}
+func undated(p Phase, s Season, k LackKind) Estimate {
+	return Estimate{Phase: p, Season: s, Basis: BasisNone, Lack: Lack{Kind: k, Phase: p}}
 }
 
 // record dates a phase by the strongest means there are.
 func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
-	if day, ok := e.outlook.SeenOn(e.species, r, e.season); ok && !(e.hide && e.unseen == r.Phase) {
+	if day, sd, ok := e.outlook.seen(e.species, r, e.season); ok && !(e.hide && e.unseen == r.Phase) {
 		days := make([]float64, len(e.members))
 		for i := range days {
 			days[i] = day
 		}
-		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: e.season, Basis: BasisSeen, Dist: Point(day)}, days}
+		dist := Point(day)
+		if sd > 0 {
+			dist[0].SD = sd
+		}
+		return &ensembleEstimate{Estimate{Phase: r.Phase, Season: e.season, Basis: BasisSeen, Dist: dist}, days}
 	}
-	reason := ""
+	var lack Lack
 	if r.Model != nil {
 		if got, why := e.model(r); got != nil {
 			return got
-		} else if why != "" {
-			reason = why
+		} else if why.Kind != LackNothing {
+			lack = why
+			if got := e.byNormals(r); got != nil {
+				got.Lack = why
+				return got
+			}
 		}
 		if lag, ok := fallbackLag(r.Model); ok {
 			if got := e.lag(r, lag); got != nil {
 				e.learnLag(got, r, lag)
-				got.Reason = reason
+				got.Lack = lack
 				return got
 			}
 		}
@@ -196,8 +209,8 @@ func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
 		}
 	}
 	e.outlook.learnPlace(&est, e.species, r, e.season)
-	if est.Reason == "" || reason != "" && est.HasDate() {
-		est.Reason = reason
+	if est.Lack.Kind == LackNothing || lack.Kind != LackNothing && est.HasDate() {
+		est.Lack = lack
 	}
 	return &ensembleEstimate{Estimate: est}
 }

@@ -144,14 +144,15 @@ func TestNormals(t *testing.T) {
 			if e.Basis != phenology.BasisNormals || e.Years != 0 {
 				t.Errorf("%s in %d rests on %v and %d years, want normals and none", p, season, e.Basis, e.Years)
 			}
-			if sd := e.Dist.SD(); sd < 5 || sd > 11 {
-				t.Errorf("%s: spread of %.1f days, want about that between years", p, sd)
+			if sd := e.Dist.SD(); sd < 7 || sd > 13 {
+				t.Errorf("%s: spread of %.1f days, want that between years and that of strange trees", p, sd)
 			}
 		}
 	}
 }
 
-// A record from 300 m below, taken as it is, dates trees some 7 to 12 days too early; moved up it does not.
+// A record from 300 m below, taken as it is, dates trees some 8 to 10 days too early (2.7 to 3.3 for each 100 m, see
+// climbDelay), in invented weather some more; moved up it does not.
 func TestElevationMatters(t *testing.T) {
 	s := madeUp(civil.Of(2000, 1, 1), civil.Of(2020, 12, 31), 7)
 	asItIs := &phenology.Outlook{Site: here, Temps: phenology.NewTemperatures(here, s)}
@@ -160,8 +161,8 @@ func TestElevationMatters(t *testing.T) {
 	for _, p := range spring {
 		a, b := asItIs.Estimate(find(t, "acer-saccharum"), 2015).Get(p),
 			moved.Estimate(find(t, "acer-saccharum"), 2015).Get(p)
-		if later := b.Dist.Mean() - a.Dist.Mean(); later < 4 || later > 12 {
-			t.Errorf("%s: %.1f days later 300 m up, want 4 to 12", p, later)
+		if later := b.Dist.Mean() - a.Dist.Mean(); later < 7 || later > 14 {
+			t.Errorf("%s: %.1f days later 300 m up, want 7 to 14", p, later)
 		}
 		if b.Dist.SD() <= a.Dist.SD() || b.Climb != 300 {
 			t.Errorf("%s: spread %.2f after %v m, want more than %.2f", p, b.Dist.SD(), b.Climb, a.Dist.SD())
@@ -209,7 +210,8 @@ func TestSightingsMoveTheModelToTheSite(t *testing.T) {
 	other := find(t, "quercus-alba")
 	a := o.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean()
 	without := &phenology.Outlook{Site: here, Temps: temps}
-	if b := without.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean(); a != b {
+	// The observer's habit is a quarter of what is learnt of a place this far off; at the models' own there is none.
+	if b := without.Estimate(other, 2019).Get(phenology.BudBreak).Dist.Mean(); a <= b || a > b+2 {
 		t.Errorf("sugar maples of other years moved white oak from %.2f to %.2f", b, a)
 	}
 }
@@ -281,7 +283,7 @@ func TestPlaceAlone(t *testing.T) {
 	if home.Dist.SD() >= north.Dist.SD() {
 		t.Errorf("spread %.2f at home, %.2f a degree north; want it to grow", home.Dist.SD(), north.Dist.SD())
 	}
-	if far.HasDate() || far.Reason == "" {
+	if far.HasDate() || far.Lack.Kind != phenology.LackNear {
 		t.Errorf("2100 km west: %v, want none and why", far.Basis)
 	}
 	if late := at(50, -72, 1300); late.HasDate() && late.Dist.Mean() > 151 {

@@ -1,7 +1,6 @@
 package phenology
 
 import (
-	"fmt"
 	"math"
 )
 
@@ -10,36 +9,32 @@ import (
 // 1800 km off, eight in ten lie within p10 to p90 (see [Shift]); how they share it out is our own choice, and so is the
 // reach.
 const (
-	placeReachKM   = 2000 // kilometres; beyond, no date
-	placeReachDays = 35   // days moved; beyond, no date
-	placeFixedSD   = 3.0  // days: one site beside another in the same landscape
+	PlaceReachKM   = 2000 // kilometres; beyond, no date
+	PlaceReachDays = 35   // days moved; beyond, no date
+	placeFixedSD   = 3.0  // days: one landscape beside another
 	placeShareSD   = 0.2  // days for each day moved
 	placePerKM     = 1. / 350
 )
 
+// away is how far a place is from another as a share of quite elsewhere: two thirds of it are reached at 50 km. Our
+// own choice; it only has to leave a place of reference to its reference.
+func away(km float64) float64 { return 1 - math.Exp(-km/50) }
+
 // carriedSD is how far a date may be off for having been carried, as a standard deviation in days.
 func carriedSD(moved, km float64) float64 {
-	return math.Hypot(placeFixedSD, math.Hypot(placeShareSD*moved, placePerKM*km))
+	return math.Hypot(placeFixedSD*away(km), math.Hypot(placeShareSD*moved, placePerKM*km))
 }
 
-// How far a model may be off at a place where it was not fitted. Our own choice: models fitted at one place and used,
-// unfitted, 160 km off came out 3 to 4 days wrong where at home it was 3, which leaves some 2.5 days to the place.
-const (
-	transferAway = 2.5  // days, far from where it was fitted
-	transferKM   = 50.0 // kilometres at which two thirds of that are reached
-	// A degree warmer is about 3.7 days earlier, and a lapse rate is known to 1.5 degrees a kilometre.
-	transferPerMetre = 3.7 * 1.5 / 1000 // days
-)
-
-// carriedDate is a reference date carried to the site: the mean day there, its spread between years, and how far it
-// may be off for having been carried.
+// carriedDate is a reference date carried to the site: the mean day there, its spread between years, how far it may
+// be off by its own error and by having been carried, and how far for being of trees elsewhere
+// ([Outlook.strangeSD]).
 type carriedDate struct {
-	day, spread, off float64
-	source           Source
+	day, spread, off, strange float64
+	source                    Source
 }
 
-// carry moves a phase's reference dates to the site by the bioclimatic law, leaving out those that are too far off. It
-// also returns the distance in kilometres to the nearest of all, infinite where there is none.
+// carry moves a phase's reference dates to the site by the bioclimatic law, leaving out those that are too far off.
+// It also returns the distance in kilometres to the nearest of all, infinite where there is none.
 func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 	nearest = math.Inf(1)
 	for _, ref := range r.References {
@@ -56,7 +51,7 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 		if longitude != ref.Longitude {
 			moved = Shift(latitude, 0, ref.Elevation, o.Site.Latitude, 0, o.Site.Elevation) // no law across oceans
 		}
-		if km > placeReachKM || r.Moves != MovesNot && math.Abs(moved) > placeReachDays {
+		if km > PlaceReachKM || r.Moves != MovesNot && math.Abs(moved) > PlaceReachDays {
 			continue // a date that the law does not move cannot be moved too far by it; it is widened all the same
 		}
 		day := ref.Day
@@ -66,7 +61,13 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 		case MovesEarlier:
 			day -= moved
 		}
-		dates = append(dates, carriedDate{r.Months.clamp(day), ref.Spread, carriedSD(moved, km), ref.Source})
+		dates = append(dates, carriedDate{
+			day:     r.Months.clamp(day),
+			spread:  ref.Spread * math.Sqrt(1+shortOf(r.Phase, km)),
+			off:     math.Hypot(ref.MeanError(), carriedSD(moved, km)),
+			strange: o.strangeSD(r, o.apart(ref), km),
+			source:  ref.Source,
+		})
 	}
 	return dates, nearest
 }
@@ -81,24 +82,25 @@ func (o *Outlook) CarriedFrom(r *PhaseRecord) (sources []Source) {
 	return sources
 }
 
-// place dates a phase from its reference dates, moved by the bioclimatic law and weighted by how surely each can be
-// moved. A handbook's months, where the profile has them, bound it.
+// place dates a phase from its reference dates, moved by the bioclimatic law and weighted by how surely each is
+// known here: a reference of this very place by its own error, which is small, one from far off by what the way
+// adds. A handbook's months, where the profile has them, bound it.
 func (o *Outlook) place(r *PhaseRecord, season Season) Estimate {
-	est := Estimate{Phase: r.Phase, Season: season, Basis: BasisNone}
 	dates, nearest := o.carry(r)
-	if len(dates) == 0 {
-		if math.IsInf(nearest, 1) {
-			est.Reason = fmt.Sprintf("the profile gives no date for %s at any place", r.Phase)
-		} else {
-			est.Reason = fmt.Sprintf("the nearest place with a date for %s is %.0f km off or too unlike; dates are "+
-				"moved %d km and %d days at most", r.Phase, nearest, placeReachKM, placeReachDays)
-		}
+	switch {
+	case len(dates) == 0 && math.IsInf(nearest, 1):
+		return undated(r.Phase, season, LackPlaces)
+	case len(dates) == 0:
+		est := undated(r.Phase, season, LackNear)
+		est.Lack.KM = nearest
 		return est
 	}
+	est := Estimate{Phase: r.Phase, Season: season}
 	total := 0.0
 	for _, c := range dates {
-		w := 1 / (c.off * c.off) // the years vary alike at all of them; what differs is how surely each was moved
-		est.Dist = append(est.Dist, Component{Mean: c.day, SD: math.Hypot(c.spread, c.off), Weight: w})
+		off := math.Hypot(c.off, c.strange)
+		w := 1 / (off * off) // the years vary alike at all of them; what differs is how surely each is known here
+		est.Dist = append(est.Dist, Component{Mean: c.day, SD: math.Hypot(c.spread, off), Weight: w})
 		total += w
 	}
 	for i := range est.Dist {
@@ -108,32 +110,23 @@ func (o *Outlook) place(r *PhaseRecord, season Season) Estimate {
 	return est
 }
 
-// usualDay returns a phase's mean day at the site, carried from its reference dates, and how far it may be off; NaN
-// where there is none within reach.
+// usualDay returns a phase's mean day at the site, carried from its reference dates, and how far it may be off, by
+// what each may be and by how they disagree; NaN where there is none within reach.
 func (o *Outlook) usualDay(r *PhaseRecord) (day, off float64) {
 	dates, _ := o.carry(r)
 	if len(dates) == 0 {
 		return math.NaN(), 0
 	}
-	total := 0.0
+	var total, square, variance float64
 	for _, c := range dates {
 		w := 1 / (c.off * c.off)
-		day += w * c.day
-		off += w * c.off * c.off
 		total += w
+		day += w * c.day
+		square += w * c.day * c.day
+		variance += w * c.off * c.off
 	}
-	return day / total, math.Sqrt(off / total)
-}
-
-// transferSD returns how far a model may be off at the site for having been fitted elsewhere, as a standard deviation
-// in days: by the distance to the nearest reference place, which is where models are fitted, and by the height through
-// which the temperatures were moved.
-func (o *Outlook) transferSD(r *PhaseRecord) float64 {
-	nearest := math.Inf(1)
-	for _, ref := range r.References {
-		nearest = min(nearest, Distance(ref.Latitude, ref.Longitude, o.Site.Latitude, o.Site.Longitude))
-	}
-	return math.Hypot(transferAway*(1-math.Exp(-nearest/transferKM)), transferPerMetre*o.Temps.climb)
+	day /= total
+	return day, math.Sqrt(variance/total + max(0, square/total-day*day))
 }
 
 // clamp keeps a day within a handbook's months; nil months keep nothing.

@@ -2,6 +2,61 @@ package phenology
 
 import "math"
 
+const (
+	// rangeEdgeKM is how far from a mapped range a site still counts as in it: the maps are drawn in cells of some 25 km.
+	rangeEdgeKM = 25
+	// Outside its range a tree is planted, of seed from nobody knows where, and in the long run of another climate: its
+	// dates get a day of standard deviation for each so many kilometres, up to farthest. Our own choice.
+	rangeKMPerDay = 50
+	farthestKM    = 500
+)
+
+// KilometresOutside returns how far a site lies outside where a species is at home, native or naturalized, in
+// kilometres: 0 if it is in it or within 25 km of it, or if nothing is known of where it grows. North of the equator
+// it goes by the map of the native range, if there is one, else by the rough box of [Range].
+func (s *Species) KilometresOutside(site Site) float64 {
+	switch {
+	case s.native == nil || site.Latitude < 0:
+		if s.Range == nil {
+			return 0
+		}
+		return s.Range.KilometresOutside(site)
+	}
+	km := s.native(site.Latitude, site.Longitude)
+	if s.Range != nil && s.Range.Naturalized != nil {
+		km = min(km, s.Range.Naturalized.KilometresOutside(site))
+	}
+	if km <= rangeEdgeKM {
+		return 0
+	}
+	return km
+}
+
+// AtHome reports whether a site lies in where a species is at home, to the very cell where there is a map.
+func (s *Species) AtHome(site Site) bool {
+	if s.native == nil || site.Latitude < 0 {
+		return s.KilometresOutside(site) == 0
+	}
+	return s.native(site.Latitude, site.Longitude) == 0 ||
+		s.Range != nil && s.Range.Naturalized != nil && s.Range.Naturalized.KilometresOutside(site) == 0
+}
+
+// OutsideSD returns by how many days a date is less sure for a tree that stands so many kilometres outside its range.
+func OutsideSD(km float64) float64 { return min(km, farthestKM) / rangeKMPerDay }
+
+// outside widens a date by what it is less sure for outside the species' range; what was seen there in other years
+// takes that away as it takes away the rest of the doubt.
+func (e *estimator) outside(est Estimate) Estimate {
+	if e.far == nil {
+		km := e.species.KilometresOutside(e.outlook.Site)
+		e.far = &km
+	}
+	if *e.far == 0 {
+		return est
+	}
+	return est.Widened(OutsideSD(*e.far) / float64(1+est.Seen))
+}
+
 // KilometresOutside returns how far a site lies outside the range, be it native or naturalized, in kilometres, 0 if it
 // is in it. A range is a rough box, so the answer is rough too. A site of the other hemisphere, where the species can
 // only have been planted, is compared by its mirrored latitude alone.

@@ -24,11 +24,16 @@ type shrinkage struct {
 	shift float64 // days to add
 	sd    float64 // residual spread around the shifted model
 	years int
+	habit int // other species seen here that it is learnt from
 }
 
 // learn moves a modelled phase by what sightings teach, and sets its spread. A phase that was reached, on a day that is
 // given, learns of the season what was known that day and nothing later: what is reached stays.
 func (e *estimator) learn(got *ensembleEstimate, r *PhaseRecord, carried float64, reached civil.Date) {
+	if got.Basis == BasisNormals {
+		e.learnNormals(got, r, carried)
+		return
+	}
 	local := e.outlook.local(e.species, r, e.season, carried)
 	shift, sd := local.shift, local.sd
 	if !e.alone {
@@ -41,7 +46,7 @@ func (e *estimator) learn(got *ensembleEstimate, r *PhaseRecord, carried float64
 		sd *= math.Sqrt(1 - share)
 	}
 	got.correct(shift, r.Model.Residual, sd)
-	got.Seen = local.years
+	got.Seen, got.Habit = local.years, local.habit
 }
 
 // correct moves an estimate by so many days, and puts another residual spread in the place of its own. What was widened
@@ -75,12 +80,11 @@ func (o *Outlook) errors(sp *Species, r *PhaseRecord, but Season,
 
 // local returns what other seasons' sightings teach of a phase at the site.
 func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried float64) shrinkage {
-	residual := r.Model.Residual
+	residual := tails * r.Model.Residual
 	transfer := math.Hypot(carried, o.transferSD(r))
-	none := shrinkage{sd: math.Hypot(residual, transfer)}
 	key := localKey{seenKey{sp.ID, r.Phase}, season}
-	if len(o.Sightings) == 0 || len(o.seenDates(key.seenKey)) == 0 {
-		return none
+	if len(o.Sightings) == 0 {
+		return shrinkage{sd: math.Hypot(residual, transfer)}
 	}
 	o.memo.mu.Lock()
 	got, ok := o.memo.local[key]
@@ -88,11 +92,8 @@ func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried floa
 	if ok {
 		return got
 	}
-	got = none
-	errors := o.errors(sp, r, season, func(year Season) (float64, bool) { return o.modelled(sp, r, year) })
-	if len(errors) > 0 {
-		got = shrink(errors, residual, transfer)
-	}
+	errorsOf := func(sp *Species, r *PhaseRecord) []float64 { return o.modelErrors(sp, r, season) }
+	got = shrinkTo(o.habit(sp, r, transfer, errorsOf), errorsOf(sp, r), residual, transfer)
 	o.memo.mu.Lock()
 	defer o.memo.mu.Unlock()
 	if o.memo.local == nil {
@@ -102,21 +103,9 @@ func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried floa
 	return got
 }
 
-// shrink returns what the errors of other years, observed less expected, teach of a site to which dates with a residual
-// spread were carried with some doubt: their mean, drawn towards none by their number and noise. The mean's prior is
-// normal with the doubt's spread; with known noise that is the textbook's conjugate estimate.
+// shrink is shrinkTo where nothing is known of the observer.
 func shrink(errors []float64, residual, doubt float64) shrinkage {
-	n, mean, square := float64(len(errors)), 0.0, 0.0
-	for _, e := range errors {
-		mean += e / n
-	}
-	for _, e := range errors {
-		square += (e - mean) * (e - mean)
-	}
-	noise := (square + residualWeight*residual*residual) / (n - 1 + residualWeight)
-	prior := siteOffsetSD*siteOffsetSD + doubt*doubt
-	keep := prior / (prior + noise/n)
-	return shrinkage{shift: keep * mean, sd: math.Sqrt(noise + keep*noise/n), years: len(errors)}
+	return shrinkTo(habit{variance: habitShare * doubt * doubt}, errors, residual, doubt)
 }
 
 // learnLag moves a phase that is counted from another by what other years' sightings teach of the lag.
@@ -173,12 +162,12 @@ func (o *Outlook) learnPlace(est *Estimate, sp *Species, r *PhaseRecord, season 
 		return
 	}
 	dates, _ := o.carry(r)
-	spread := 0.0 // between years, apart from the doubt of having been carried
+	spread, strange := 0.0, 0.0 // between years, apart from the doubt of having been carried
 	for _, c := range dates {
-		spread = max(spread, c.spread)
+		spread, strange = max(spread, c.spread), max(strange, c.strange)
 	}
 	_, doubt := o.usualDay(r)
-	got := shrink(errors, spread, doubt)
+	got := shrink(errors, spread, math.Hypot(doubt, strange))
 	est.Dist = Distribution{{Mean: mean + got.shift, SD: got.sd, Weight: 1}}
 	est.Seen = got.years
 }

@@ -1,5 +1,11 @@
 package phenology
 
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
 // Species is what is known of one kind of woody plant, each figure with its source.
 type Species struct {
 	ID        string   // the binomial as a slug, such as acer-saccharum
@@ -14,7 +20,19 @@ type Species struct {
 	Cautions  []Caution
 	Regulated []Regulation
 	Disputes  []Dispute // figures on which sources disagree
+
+	native RangeMap // nil: Range alone says where it grows
 }
+
+// RangeMap returns how far a point, in decimal degrees north and east, lies outside the mapped native range of a
+// species, in kilometres, 0 in it.
+type RangeMap func(latitude, longitude float64) (km float64)
+
+// SetRangeMap gives the species a map of its native range, which then goes before its box.
+func (s *Species) SetRangeMap(m RangeMap) { s.native = m }
+
+// HasRangeMap reports whether the species' native range is known by a map, and not by a rough box.
+func (s *Species) HasRangeMap() bool { return s.native != nil }
 
 // Name returns the preferred common name, as it stands inside a sentence: sugar maple, Norway maple.
 func (s *Species) Name() string { return s.Common[0] }
@@ -92,6 +110,43 @@ type Reference struct {
 	Spread              float64 // standard deviation between years, days
 	Years               string  // such as 1990-2005; "" if not stated
 	Source              Source
+}
+
+// MeanError returns how far the mean day may be off for the years that it is the mean of, as a standard error in days:
+// the spread between years over the square root of their number, which is read from Years ("1990-2005", "1990-2005, 12
+// of the years", "2012, 2018, 2021"), and 1 at least, which is what an observer's visits are apart. Where the years are
+// not stated it is 3: our own choice, for the dates of handbooks.
+func (r Reference) MeanError() float64 {
+	n := yearsIn(r.Years)
+	if n == 0 {
+		return 3
+	}
+	return max(1, r.Spread/math.Sqrt(float64(n)))
+}
+
+// yearsIn counts the years of a text such as "1990-2005, 12 of the years"; 0 where it states none.
+func yearsIn(text string) int {
+	n := 0
+	for part := range strings.SplitSeq(text, ",") {
+		part = strings.TrimSpace(part)
+		if count, ok := strings.CutSuffix(part, " of the years"); ok {
+			if k, err := strconv.Atoi(count); err == nil {
+				return k
+			}
+			continue
+		}
+		first, last, span := strings.Cut(part, "-")
+		from, err := strconv.Atoi(first)
+		if err != nil {
+			continue
+		}
+		if !span {
+			n++
+		} else if to, err := strconv.Atoi(last); err == nil && to >= from {
+			n += to - from + 1
+		}
+	}
+	return n
 }
 
 // Months is a closed run of calendar months of the northern hemisphere; it may pass New Year (From 10, To 2).

@@ -21,6 +21,8 @@ type Temperatures struct {
 	invented []int32    // running count of days that no thermometer stands behind
 	normals  bool       // every day was drawn from monthly normals
 	climb    float64    // metres by which the record was moved up to the site
+	normalSD float64    // degrees Celsius by which the normals may be off, where the days were drawn from normals
+	builtIn  bool       // the normals are those of package climate
 
 	mu       sync.Mutex
 	sums     map[forcing][]float64
@@ -41,7 +43,7 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 	t := &Temperatures{
 		site: site, series: s, observed: s.First - 1,
 		absent: make([]int32, len(s.Days)+1), invented: make([]int32, len(s.Days)+1),
-		sums: map[forcing][]float64{}, normals: true,
+		sums: map[forcing][]float64{}, normals: true, normalSD: stationNormalSD,
 	}
 	var absent, invented int32
 	for i := range s.Days {

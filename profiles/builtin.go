@@ -8,6 +8,7 @@ import (
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/profiles/packed"
+	"treewhen/profiles/ranges"
 )
 
 // The built-in profiles are there twice: as people write and revise them, and packed, since all runs of the program
@@ -66,6 +67,12 @@ func (l *library) entries() []*entry {
 			species := &phenology.Species{}
 			if err := l.reader.Read(data, species); err != nil {
 				panic("profiles: library.packed: " + s.ID + ": " + err.Error() + "; renew it: " + renewal)
+			}
+			if ranges.Knows(s.ID) {
+				species.SetRangeMap(func(latitude, longitude float64) float64 {
+					km, _ := ranges.Kilometres(s.ID, latitude, longitude)
+					return km
+				})
 			}
 			return species
 		})}

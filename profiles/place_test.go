@@ -114,7 +114,7 @@ func TestPlaceAloneAgreesWithNormals(t *testing.T) {
 					continue // the phase has no models
 				}
 				if a.Basis != phenology.BasisPlace {
-					t.Errorf("%s: %s %s: %v: %s", p.name, name, phase, a.Basis, a.Reason)
+					t.Errorf("%s: %s %s: %v: %v", p.name, name, phase, a.Basis, a.Lack)
 					continue
 				}
 				ref := sp.Phase(phase).References[0]

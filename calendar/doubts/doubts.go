@@ -12,7 +12,7 @@ import (
 	"treewhen/phenology"
 )
 
-// Species is something to look at with a species whose seed is collected at a site: either a rule or a distance.
+// Species is something to look at with a species at a site: either a rule on collecting its seed, or a distance.
 type Species struct {
 	Place      *inputs.Place
 	Species    *phenology.Species
@@ -25,19 +25,17 @@ type Species struct {
 // and those that the plan says may not be collected.
 func OfSpecies(in *inputs.Inputs) (list []Species) {
 	for _, pl := range in.Places {
-		if !pl.Chosen() || !slices.Contains(pl.Site.Activities, calendar.SeedCollection) {
+		if !pl.Chosen() {
 			continue
 		}
+		collects := slices.Contains(pl.Site.Activities, calendar.SeedCollection)
 		for _, sp := range pl.AllSpecies() {
-			if !slices.Contains(pl.Site.Options.Seed.Prohibited, sp.ID) {
+			if collects && !slices.Contains(pl.Site.Options.Seed.Prohibited, sp.ID) {
 				if r, j := law.Forbidding(sp, pl.Site.Latitude, pl.Site.Longitude, pl.Site.Zone.String()); r != nil {
 					list = append(list, Species{Place: pl, Species: sp, Rule: r, Town: j.Town})
 				}
 			}
-			if sp.Range == nil {
-				continue
-			}
-			if km := sp.Range.KilometresOutside(pl.Site.Site); km > 0 {
+			if km := sp.KilometresOutside(pl.Site.Site); km > 0 {
 				list = append(list, Species{Place: pl, Species: sp, Kilometres: km})
 			}
 		}

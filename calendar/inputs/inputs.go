@@ -112,8 +112,15 @@ func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 		text := "they date nothing"
 		if pl.Site.Normals != nil {
 			text = "its normals are used"
+		} else if _, ok := pl.OnClimate(); ok {
+			text = "the climate of the place, which is built in, is used"
 		}
 		o.say("%s: no day up to %s has both temperatures in the files of this site: %s", pl.Site.ID, in.AsOf, text)
+	}
+	for _, d := range in.DoubtfulSightings() {
+		if d.LeftOut {
+			o.say("%s", d)
+		}
 	}
 	if len(in.Places) > manyPlaces {
 		debug.FreeOSMemory() // reading so long a plan takes more memory than all that follows

@@ -23,6 +23,9 @@ func (in *Inputs) Outlook(pl *Place) *phenology.Outlook {
 		}
 	}
 	o.Temps = in.Temperatures(pl)
+	if pl.measured() {
+		o.Normals = func() *phenology.Temperatures { return pl.drawn() }
+	}
 	return o
 }
 

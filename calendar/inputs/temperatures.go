@@ -12,11 +12,14 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// Temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; nil if
-// there is none. A forecast that what was observed contradicts is left out.
+// Temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; without
+// a day observed they are drawn from its normals, its own or those of the built-in climate; nil if there is neither. A
+// forecast that what was observed contradicts is left out.
 func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
-	if in.onNormals(pl) { // a forecast of ten days is nothing to hang a season on
-		return phenology.TemperaturesFromNormals(pl.Site.Site, *pl.Site.Normals, pl.usualHeight)
+	if !pl.measured() { // a forecast of ten days is nothing to hang a season on
+		if t := pl.drawn(); t != nil {
+			return t
+		}
 	}
 	if len(pl.Records)+len(pl.Forecasts) == 0 {
 		return nil
@@ -83,15 +86,45 @@ func (in *Inputs) countUses() {
 	}
 }
 
-// onNormals reports whether a site's temperatures are drawn from its normals, since its files hold no day yet.
-func (in *Inputs) onNormals(pl *Place) bool {
-	return pl.Site.Normals != nil && !slices.ContainsFunc(pl.Records, holdsDays)
+// measured reports whether a site's files of temperatures hold a day.
+func (pl *Place) measured() bool { return slices.ContainsFunc(pl.Records, holdsDays) }
+
+// drawn draws a site's temperatures from its own normals, or, where it has none and the plan does not say otherwise,
+// from the climate of the place; nil where there is neither.
+func (pl *Place) drawn() *phenology.Temperatures {
+	if pl.Site.Normals != nil {
+		return phenology.TemperaturesFromNormals(pl.Site.Site, *pl.Site.Normals, pl.usualHeight)
+	}
+	if pl.Site.NoClimate {
+		return nil
+	}
+	t, ok := phenology.NormalTemperatures(pl.Site.Site)
+	if !ok {
+		return nil
+	}
+	return t
+}
+
+// onNormals reports whether a site's temperatures are drawn from its own normals, since its files hold no day yet.
+func (pl *Place) onNormals() bool { return pl.Site.Normals != nil && !pl.measured() }
+
+// OnClimate reports whether a site's temperatures are drawn from the built-in climate, and how far that may be off
+// there, in degrees Celsius.
+func (pl *Place) OnClimate() (off float64, ok bool) {
+	if pl.Site.Normals != nil || pl.Site.NoClimate || pl.measured() {
+		return 0, false
+	}
+	_, off, ok = phenology.BuiltInClimate(pl.Site.Site)
+	return off, ok
 }
 
 // Climb returns by how many metres a site's temperatures are moved up to it; negative, down.
 func (in *Inputs) Climb(pl *Place) float64 {
 	height := pl.usualHeight
-	if !in.onNormals(pl) {
+	if _, ok := pl.OnClimate(); ok {
+		return 0 // it is moved to any height with the rates that it was made with
+	}
+	if !pl.onNormals() {
 		height = in.Join(pl).Height(height)
 	} else if h := pl.Site.Normals.Station.Elevation; h != nil {
 		height = h
@@ -146,5 +179,10 @@ func (in *Inputs) Join(pl *Place) *phenology.JoinedStations {
 // TemperaturesKey tells sites apart whose temperatures are made otherwise than by height alone.
 func (in *Inputs) TemperaturesKey(pl *Place) string {
 	return pl.joinKey() + "|forecasts" + filesKey(pl.Site.Forecast, pl.Forecasts) +
-		fmt.Sprintf("|normals %p", pl.Site.Normals)
+		fmt.Sprintf("|normals %p", pl.Site.Normals) + pl.climateKey()
+}
+
+func (pl *Place) climateKey() string {
+	_, ok := pl.OnClimate()
+	return fmt.Sprint("|climate ", ok, pl.Site.NoClimate)
 }

@@ -21,6 +21,7 @@ type Conditions struct {
 	Low, High float64 // usual at the beginning and the end of the hours, the lower first, degrees Celsius
 	Night     float64 // usual minimum of the night before, degrees Celsius
 	Drawn     bool    // by the monthly normals alone
+	BuiltIn   bool    // those of the built-in climate
 }
 
 // Sun is what the sun does on a day.
@@ -66,6 +67,7 @@ func conditionsAt(o *phenology.Outlook, d civil.Date, h calendar.Hours) Conditio
 	}
 	a, b := at(h.Start), at(h.End)
 	c.Known, c.Low, c.High, c.Night, c.Drawn = true, min(a, b), max(a, b), tmin, o.Temps.Drawn()
+	c.BuiltIn = o.Temps.BuiltIn() > 0
 	return c
 }
 

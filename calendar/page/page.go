@@ -17,6 +17,7 @@ import (
 	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/climate"
 )
 
 // Page is the schedule as one page of HTML for people: what is open now, the year at a glance, the work ahead, this
@@ -85,6 +86,9 @@ func WritePage(w io.Writer, p Page) error {
 	}
 	bySite := map[string][]*calendar.Entry{}
 	for _, e := range p.Schedule.Entries {
+		if e.Rests.BuiltIn > 0 {
+			v.Climate = climate.Attribution
+		}
 		bySite[e.Site.ID] = append(bySite[e.Site.ID], e)
 	}
 	links := map[string][]FeedLink{}
@@ -138,6 +142,7 @@ func addNew(list, more []string) []string {
 // pageView is what the template shows.
 type pageView struct {
 	Title     string
+	Climate   string // whose work the built-in climate is; "" where nothing rests on it
 	Policy    string
 	Icon      template.URL
 	CSS       template.CSS
@@ -361,7 +366,7 @@ func (v *pageSite) fillTable(year yearView) {
 			})
 		}
 		for _, e := range row.Undated {
-			v.Undated = append(v.Undated, fmt.Sprintf("%s, %s: %s.", row.Species.Name(), glance.PhaseWords[e.Phase], e.Reason))
+			v.Undated = append(v.Undated, fmt.Sprintf("%s, %s: %s.", row.Species.Name(), glance.PhaseWords[e.Phase], words.Lack(e.Lack)))
 		}
 	}
 	for _, p := range phenology.Phases() {

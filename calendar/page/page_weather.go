@@ -67,6 +67,9 @@ func newSeasonTemperatures(pl *calendar.Place, asOf civil.Date) (*seasonTemperat
 	}
 	if !some {
 		if t.observed < series.First {
+			if temps.BuiltIn() > 0 {
+				return nil, "There are no temperatures for this site; its dates rest on the climate of the place, which is built in."
+			}
 			return nil, "There is no daily record for this site."
 		}
 		return nil, "This season's temperatures are not in the record, which ends on " + t.observed.Format("2 January 2006") + "; its dates rest on past years."

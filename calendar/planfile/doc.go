@@ -21,7 +21,8 @@
 //	    days_to_tap: 3 days              # how long drilling takes; it moves the start
 //	    sugar_percent: 1.8 to 2.2        # of this bush's sap, a figure or a run; default: by species
 //	    taps_by_diameter: careful        # careful (one from 30 cm, two from 45 cm, never three) or traditional
-//	    tapped: 2027-03-08               # the day on which it was done: runs and the end are then counted from it
+//	    tapped: 2027-03-08               # the day on which it was done: runs and the end are then counted from it. Without
+//	                                     # it, holes are taken to be in once sap-start is among the observations
 //	    reminder: "07:00"                # civil time at the site
 //	  seed-collection:
 //	    sowing: last-frost               # worked out from the site's temperatures; or a month and a day such as 05-01
@@ -98,6 +99,9 @@
 //	                                     # or the file of a station, as NOAA publishes the U.S. climate normals (by month, in
 //	                                     # CSV): {file: normals.csv}, and if wanted station (in a file of several), unit (C
 //	                                     # where it is not F), elevation (in place of the file's)
+//	    climate: none                    # or built-in, the default: where there are neither temperatures nor normals, or
+//	                                     # a record of less than five years, dates rest on the climate of the place that
+//	                                     # comes with the program (North America); none leaves them to the place alone
 //	    species: [acer-saccharum, red maple]    # default: every species in the library, or those of the stands
 //	    stands:                                 # for seed-collection: parts of the site, each with dates of its own
 //	      - id: flood-bank                      # goes into identifiers: keep it for good
@@ -159,11 +163,13 @@
 //
 // # The observations file
 //
-// CSV with a header: date, site, species, phase, and if wanted crop and note, in any order. The site may be a stand of it:
+// CSV with a header: date, site, species, phase, and if wanted stage, crop and note, in any order. The site may be a stand of it:
 // osier-bank/flood-bank; a row of the site alone counts for all its stands that have none of their own. A row with a crop
 // (none, light, good or bumper, as scouted) needs no phase: it says how much seed there will be, not that it is ripe. With
 // none, nothing is collected there that season. One row is one phase seen, on the
-// first day on which the phase's definition held (see the species' profile). Rows may be in any order.
+// first day on which the phase's definition held (see the species' profile). Who dates bud break by another sign says so
+// in stage: first-bud (the first bud of the tree shows green), first-leaf (its first leaf is unfolded) or half (of the buds
+// show leaves, the default); the date is moved by what lies between, and is that much less sure. Rows may be in any order.
 //
 // # Limits
 //

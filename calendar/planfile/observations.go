@@ -24,8 +24,9 @@ type Observation struct {
 	Date          civil.Date
 	Site, Species string
 	Phase         phenology.Phase
-	HasPhase      bool          // a row that has a crop may have no phase
-	Crop          calendar.Crop // "" if the row has none
+	HasPhase      bool            // a row that has a crop may have no phase
+	Stage         phenology.Stage // "" if the row has none
+	Crop          calendar.Crop   // "" if the row has none
 	Note          string
 }
 
@@ -105,6 +106,15 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 			}
 			o.HasPhase = err == nil
 		}
+		if text := cell("stage"); text != "" {
+			o.Stage = phenology.Stage(strings.ToLower(text))
+			switch {
+			case !slices.Contains(phenology.Stages(), o.Stage):
+				wrong.Add(name, line, "stage", "found %q, want first-bud, first-leaf or half", text)
+			case o.Stage != phenology.StageHalf && o.HasPhase && o.Phase != phenology.BudBreak:
+				wrong.Add(name, line, "stage", "found %q with %s, want it with %s alone", text, o.Phase, phenology.BudBreak)
+			}
+		}
 		if text := cell("crop"); text != "" {
 			o.Crop = calendar.Crop(strings.ToLower(text))
 			if !slices.Contains(calendar.Crops(), o.Crop) {
@@ -132,7 +142,7 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 	return list, nil
 }
 
-var columns = []string{"date", "site", "species", "phase", "crop", "note"}
+var columns = []string{"date", "site", "species", "phase", "stage", "crop", "note"}
 
 // mostNote is how long a note or any other cell may be, in characters.
 const mostNote = 1000

@@ -45,6 +45,7 @@ type Site struct {
 	Temperatures []Source
 	Forecast     []Source
 	Normals      *weather.Normals // as the plan has them, or, once it is read, as their file has them; nil without
+	NoClimate    bool             // without temperatures or normals the site rests on the place alone
 	NormalsFrom  *Source          // the file of the normals; nil where the plan has the numbers
 	Species      []Word           // empty: every species in the library, or, where there are stands with species, all of theirs
 	Stands       []*Stand
@@ -178,6 +179,12 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 	return s
 }
 
+// What a site rests on that has neither temperatures nor normals, and what its record is too short for.
+const (
+	climateBuiltIn = "built-in"
+	climateNone    = "none"
+)
+
 // readShared reads what sites of a table may have in common.
 func readShared(m *strictyaml.Map, s *Site) {
 	s.Temperatures = readSources(m, "temperatures")
@@ -188,6 +195,9 @@ func readShared(m *strictyaml.Map, s *Site) {
 		} else {
 			s.Normals = readNormals(nm)
 		}
+	}
+	if text, ok := strictyaml.GetOneOf(m, "climate", climateBuiltIn, climateNone); ok {
+		s.NoClimate = text == climateNone
 	}
 	if list, ok := m.List("species"); ok {
 		for _, v := range list {

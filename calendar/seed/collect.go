@@ -16,7 +16,6 @@ const ReachKM = 500
 // How the spread of a species' dates grows outside its range, and what else is our own
 // choice: beyond its range a tree is planted, and of seed brought from nobody knows where.
 const (
-	rangeKMPerDay   = 50   // kilometres outside for each day of standard deviation
 	surest          = 0.99 // no crop is surer than this: hail, frost and weevils are in no model
 	cropBefore      = 230  // days before ripeness from which a scouting note is of this season's crop
 	afterFlowersMin = 14   // days after flowering before which no crop can be judged
@@ -107,19 +106,10 @@ func (w *Work) lot(sp *phenology.Species, season int, s *calendar.Stand) (lot, b
 		site, where = s.Outlook.Site, s.Name
 		est = moved(s.Outlook.Estimate(sp, season), s.Offset)
 	}
-	outside := 0.0
-	if sp.Range != nil {
-		outside = sp.Range.KilometresOutside(site)
-	}
+	outside := sp.KilometresOutside(site) // which has widened the estimates already
 	if outside > ReachKM {
 		w.tooFar(sp, where, outside)
 		return l, false
-	}
-	if outside > 0 {
-		est.List = slices.Clone(est.List) // other work at the place has the same estimates
-		for i := range est.List {
-			est.List[i] = est.List[i].Widened(outside / rangeKMPerDay)
-		}
 	}
 	var ok bool
 	if l.time, ok = seedTimeOf(est, sp.Seed.Gather()); !ok {
@@ -164,15 +154,15 @@ func noSeed(est phenology.Estimates, where string) NoDates {
 		}
 		p = lag.After
 	}
-	if reason := est.Get(p).Reason; p != phenology.FruitRipe && reason != "" {
-		return NoDates{est.Species, where, p, reason}
+	if p != phenology.FruitRipe {
+		return NoDates{est.Species, where, p, est.Get(p).Lack}
 	}
 	for _, p := range []phenology.Phase{phenology.FruitRipe, phenology.SeedFall, phenology.SeedFallEnd} {
-		if e := est.Get(p); !e.HasDate() && e.Reason != "" {
-			return NoDates{est.Species, where, phenology.FruitRipe, e.Reason}
+		if e := est.Get(p); !e.HasDate() {
+			return NoDates{est.Species, where, phenology.FruitRipe, e.Lack}
 		}
 	}
-	return NoDates{est.Species, where, phenology.FruitRipe, ""}
+	return NoDates{Species: est.Species, Stand: where, After: phenology.FruitRipe}
 }
 
 // tooFar notes a species that is not dated because the place is too far outside its range. A library's worth of them is
@@ -254,7 +244,7 @@ func (w *Work) collect(
 		f.Falls = &falls
 	}
 	if outside > 0 {
-		f.Outside = &Outside{KM: whole(outside), Days: whole(outside / rangeKMPerDay)}
+		f.Outside = &Outside{KM: whole(outside), Days: whole(phenology.OutsideSD(outside))}
 	}
 	if l.stand != nil {
 		f.Elevation = l.stand.Outlook.Site.Elevation

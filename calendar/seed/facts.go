@@ -45,7 +45,7 @@ func visitsFor(one float64) Visits {
 
 // Outside is how far outside its species' range a place is, and what that was taken to mean.
 type Outside struct {
-	KM   int `json:"km"`          // from the box of the range, which is rough
+	KM   int `json:"km"`          // from the edge of the range, by its map or its rough box
 	Days int `json:"spread_days"` // of standard deviation that were added to its dates
 }
 

@@ -11,7 +11,7 @@ type NoDates struct {
 	Species *phenology.Species
 	Stand   string          // its name; "" for the place as a whole
 	After   phenology.Phase // from which ripening is counted, and which is lacking; FruitRipe: it is not counted
-	Reason  string          // why there is no date, as the estimate says it; "" where it does not
+	Lack    phenology.Lack  // why there is no date
 }
 
 // TooFar is a note: a place is so far outside a species' range that it is not dated there.
@@ -43,7 +43,8 @@ type NothingToCollect struct {
 
 // NoFrost is a note: there is no last frost to sow by.
 type NoFrost struct {
-	Reason string // what is lacking, as the temperatures say it; "" where there are none
+	Record bool                // there is a record, or normals
+	Found  phenology.FewFrosts // what it has
 }
 
 // Shortfall is how many days a sowing date is too early for any treatment: a problem of the plan if its owner set the

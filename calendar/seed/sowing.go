@@ -1,6 +1,7 @@
 package seed
 
 import (
+	"errors"
 	"math"
 
 	"treewhen/calendar"
@@ -42,6 +43,8 @@ type Frost struct {
 	SD    int             `json:"sd_days"`
 	Years int             `json:"springs"`
 	Drawn bool            `json:"drawn_from_normals,omitempty"` // the springs are
+
+	BuiltIn bool `json:"built_in,omitempty"` // the normals are those of the built-in climate
 }
 
 // sowingAfter returns the first sowing date after a day.
@@ -94,8 +97,8 @@ func (w *Work) frost(year int) *Frost {
 		return nil
 	}
 	f, err := w.Place.Outlook.Temps.LastFrost()
-	if err != nil {
-		w.Note(NoFrost{err.Error()})
+	if few, short := errors.AsType[phenology.FewFrosts](err); short {
+		w.Note(NoFrost{Record: true, Found: few})
 		return nil
 	}
 	season := phenology.Season{Year: year, Southern: w.Place.Site().Southern()}
@@ -103,6 +106,7 @@ func (w *Work) frost(year int) *Frost {
 	return &Frost{
 		After: on, Still: calendar.Chance(f.After(season.Day(on).End())), Half: season.Nearest(f.Mean),
 		SD: int(math.RoundToEven(f.SD)), Years: f.Years, Drawn: f.Drawn,
+		BuiltIn: w.Place.Outlook.Temps.BuiltIn() > 0,
 	}
 }
 

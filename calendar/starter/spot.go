@@ -11,7 +11,9 @@ import (
 	"time"
 
 	"treewhen/calendar/gazetteer"
+	"treewhen/calendar/zone"
 	"treewhen/phenology"
+	"treewhen/phenology/climate"
 	"treewhen/phenology/problem"
 )
 
@@ -22,8 +24,10 @@ type Spot struct {
 	Zone                string  // IANA name
 	Town                string  // "" if no town is near
 	FromTown            string  // what they are: "the middle of Stowe, Vermont", "" where the coordinates are the user's own
-	ElevationFrom       string  // the town, "" where it is the user's own
-	ZoneFrom            string
+	ElevationFrom       string  // the town, or the country about; "" where it is the user's own
+	ElevationOff        float64 // of the country about: metres by which the spot may well stand higher or lower
+	ZoneFrom            string  // the town, or the map of zones
+	ZoneByMap           bool
 }
 
 const (
@@ -182,13 +186,13 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 		s.Elevation = strings.TrimSpace(o.Elevation)
 	case town.HasElevation && km <= elevationReachKM:
 		s.Elevation, s.ElevationFrom = fmt.Sprintf("%.0f m", town.Elevation), town.String()+off
-	case km <= elevationReachKM:
-		return problem.Usagef("init: the elevation of %s is not known, want --elevation such as 350 m or 1150 ft", town)
 	default:
-		return problem.Usagef(
-			"init: no town within %d km whose elevation would serve, want --elevation such as 350 m or 1150 ft",
-			elevationReachKM,
-		)
+		c, ok := climate.At(s.Latitude, s.Longitude)
+		if !ok || !c.ElevationServes() {
+			return s.elevationWanted(town, km, c, ok)
+		}
+		s.Elevation = fmt.Sprintf("%.0f m", c.Elevation)
+		s.ElevationFrom, s.ElevationOff = "the country about", math.Ceil(c.ElevationError()/10)*10
 	}
 	switch {
 	case o.Zone != "":
@@ -199,12 +203,26 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 	case km <= gazetteer.ZoneReach:
 		s.Zone, s.ZoneFrom = town.Zone, town.String()+off
 	default:
-		return problem.Usagef(
-			"init: no town within %d km whose time zone would serve, want --timezone such as America/Toronto",
-			gazetteer.ZoneReach,
-		)
+		s.Zone = zone.At(s.Latitude, s.Longitude)
+		if _, err := time.LoadLocation(s.Zone); err != nil || strings.HasPrefix(s.Zone, "Etc/") { // the sea's, by nobody kept
+			return problem.Usagef("init: no time zone is known at %s, %s, want --timezone such as America/Toronto",
+				degrees(s.Latitude), degrees(s.Longitude))
+		}
+		s.ZoneFrom, s.ZoneByMap = "a map of time zones", true
 	}
 	return nil
+}
+
+// elevationWanted is the error where neither a town's elevation nor that of the country about would serve.
+func (s *Spot) elevationWanted(town *gazetteer.Town, km float64, c climate.Cell, known bool) error {
+	why := fmt.Sprintf("no town within %d km whose elevation would serve", elevationReachKM)
+	if km <= elevationReachKM {
+		why = fmt.Sprintf("the elevation of %s is not known", town)
+	}
+	if known {
+		why += fmt.Sprintf(", and the country about, near %.0f m, rises and falls by more than dates allow", c.Elevation)
+	}
+	return problem.Usagef("init: %s; want --elevation such as 350 m or 1150 ft", why)
 }
 
 func parseDegrees(option, text string, most float64) (float64, error) {

@@ -221,10 +221,19 @@ func (s *Draft) settleSpecies() error {
 // atHome returns the species whose range the place lies in: for tapping alone, those that are commonly tapped, and
 // beside them those that sometimes are.
 func (s *Draft) atHome() (chosen, offered []*phenology.Species) {
+	chosen, offered = s.growing((*phenology.Species).AtHome)
+	if len(chosen)+len(offered) == 0 { // on the shore the very cell may be of the sea
+		chosen, offered = s.growing(func(sp *phenology.Species, at phenology.Site) bool { return sp.KilometresOutside(at) == 0 })
+	}
+	return chosen, offered
+}
+
+// growing returns the species of the library that grow at the place, as atHome has them.
+func (s *Draft) growing(here func(*phenology.Species, phenology.Site) bool) (chosen, offered []*phenology.Species) {
 	tapping := slices.Equal(s.uses.activities, []calendar.Activity{calendar.Tapping})
 	for _, sp := range s.library.All() {
 		switch {
-		case sp.Range != nil && sp.Range.KilometresOutside(s.Spot.site()) > 0:
+		case !here(sp, s.Spot.site()):
 		case !tapping || sp.Sap.Tapped == phenology.TappedCommonly:
 			chosen = append(chosen, sp)
 		case sp.Sap.Tapped == phenology.TappedSometimes:

@@ -54,7 +54,11 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 	if s.Spot.FromTown != "" {
 		f.PlaceNote = " These are " + s.Spot.FromTown + ": put your trees' own."
 	}
-	if s.Spot.ElevationFrom != "" {
+	switch {
+	case s.Spot.ElevationOff > 0:
+		f.ElevationNote = fmt.Sprintf(" This is that of %s, give or take %.0f m: check it.", s.Spot.ElevationFrom,
+			s.Spot.ElevationOff)
+	case s.Spot.ElevationFrom != "":
 		f.ElevationNote = " This is about that of " + s.Spot.ElevationFrom + ", from GeoNames: check it."
 	}
 	if s.Spot.ZoneFrom != "" {
@@ -82,7 +86,7 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 	case len(s.Species) > 0:
 		f.SpeciesNote = "The trees, by any name that treewhen species knows."
 	default:
-		f.SpeciesNote = "The trees: these are those of the library that are at home here, by rough ranges. Delete " +
+		f.SpeciesNote = "The trees: these are those of the library that are at home here, by Little's maps. Delete " +
 			"what you do not have."
 	}
 	f.ActivityNote = "What to schedule: " + inputs.ActivityNames() + "."

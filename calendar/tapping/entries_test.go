@@ -154,7 +154,7 @@ func TestNoTappingWithoutFrost(t *testing.T) {
 		t.Fatal("nothing is noted")
 	}
 	for _, n := range s.Notes {
-		if of, ok := n.Says.(NoDates); !ok || of.Why == "" {
+		if of, ok := n.Says.(NoDates); !ok || of.Lack.Kind == phenology.LackNothing {
 			t.Errorf("the notes do not say why: %v", n)
 		}
 	}

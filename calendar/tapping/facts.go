@@ -29,8 +29,9 @@ type TapFacts struct {
 	Times int `json:"times_advised,omitempty"`
 	// on which holes were, are taken to have been, or are best drilled
 	TapDay civil.Maybe `json:"tap_day,omitzero"`
-	// of TakenDone: TapDay is the first on which it was advised; else it is the usual day
+	// of TakenDone: TapDay is the first on which it was advised; else it is that on which sap was seen, or the usual day
 	TapDayAdvised bool        `json:"-"`
+	SapSeen       civil.Maybe `json:"-"`                  // of TakenDone: the day by which the user saw sap run
 	Dry           civil.Maybe `json:"holes_dry,omitzero"` // when holes drilled on TapDay give nothing more
 
 	*Price // nil where there is nothing to decide
@@ -100,6 +101,7 @@ type Evidence struct {
 	ForecastTo civil.Maybe `json:"forecast_to,omitzero"` // the last day of the forecast that was used
 	Years      int         `json:"years"`                // ways in which the season may go: one a past year
 	Drawn      bool        `json:"drawn,omitempty"`      // the years are drawn from the monthly normals
+	BuiltIn    bool        `json:"built_in,omitempty"`   // those are the built-in climate's
 }
 
 // SeasonFacts are the facts of gathering, of the last runs and of pulling the taps: when sap runs, and when it ends.
@@ -129,7 +131,7 @@ type Line struct{ Size RunSize }
 // NoDates is the note that a species' tapping cannot be dated at a place.
 type NoDates struct {
 	Species *phenology.Species
-	Why     string
+	Lack    phenology.Lack // why there is no date
 }
 
 // Essence is the advice, and since when it has been to tap: what is caught, by which evidence, moves every day.
@@ -182,7 +184,7 @@ func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
 func (s *Season) TapFacts() *TapFacts {
 	return &TapFacts{
 		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, Times: s.Times,
-		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry,
+		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry, SapSeen: s.SapSeen,
 		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap),
 		Rule:  s.Options.TapsByDiameter,
 		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,
@@ -214,7 +216,7 @@ func (s *Season) price() *Price {
 
 // evidence returns what the season's advice rests on.
 func (s *Season) evidence() Evidence {
-	e := Evidence{Years: len(s.Years), Drawn: s.Start.Basis == phenology.BasisNormals}
+	e := Evidence{Years: len(s.Years), Drawn: s.Start.Basis == phenology.BasisNormals, BuiltIn: s.Start.BuiltIn > 0}
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return e

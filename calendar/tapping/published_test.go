@@ -47,7 +47,7 @@ func TestPublishedDatesFromPlaceAlone(t *testing.T) {
 			site := phenology.Site{ID: "x", Latitude: c.lat, Longitude: c.lon, Elevation: c.elev, Zone: time.UTC}
 			e := (&phenology.Outlook{Site: site}).Estimate(species(t, c.species), 2027).Get(c.phase)
 			if !e.HasDate() {
-				t.Fatal(e.Reason)
+				t.Fatal(e.Lack)
 			}
 			if d := civil.Of(2027, c.month, c.day); d < e.P10() || d > e.P90() {
 				t.Errorf("published %s, the tool says %s to %s", phrase.ShortDate(d), phrase.ShortDate(e.P10()),
@@ -94,7 +94,7 @@ func TestMaplesFromPlaceAlone(t *testing.T) {
 			e := o.Estimate(species(t, name), 2027)
 			start, end = e.Get(phenology.SapStart), e.Get(phenology.SapEnd)
 			if !start.HasDate() || !end.HasDate() || start.P50() >= end.P50() {
-				t.Errorf("%s at %v: no season: %s", name, at, reasonOf(start, end))
+				t.Errorf("%s at %v: no season: %v", name, at, lackOf(start, end))
 			}
 			return start, end
 		}

@@ -30,6 +30,7 @@ type Season struct {
 	Times     int         // how many times this season it was advised to tap; 0: never
 	Withdrawn bool        // it was advised to tap, and is better to wait now
 	Past      bool        // holes are taken to be drilled, though the plan does not say so
+	SapSeen   civil.Maybe // the day by which the user saw sap run from the taps; none if the plan says that it is done
 	Dry       civil.Maybe // when holes drilled then give nothing more
 
 	TapDayAdvised bool // past, and TapDay is the first day on which to tap that day was advised
@@ -69,6 +70,7 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 			est.Season.Year)
 		s.supposeTapped(pl.Memory[uid])
 	}
+	s.seeSap()
 	if day, ok := s.TapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
 		s.Dry = civil.Some(day + civil.Date(len(HoleYield(s.Options.Life()))))
 	}

@@ -32,8 +32,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	est := w.In(sp, season)
 	if !dated(est) {
 		if w.Place.Outlook.Site.Season(season).Date(60) >= w.Plan.AsOf {
-			why := reasonOf(est.Get(phenology.SapStart), est.Get(phenology.SapEnd))
-			w.Note(NoDates{Species: sp, Why: why})
+			w.Note(NoDates{Species: sp, Lack: lackOf(est.Get(phenology.SapStart), est.Get(phenology.SapEnd))})
 		}
 		return
 	}
@@ -44,7 +43,7 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	switch {
 	case s.Tapped:
 		w.Add(s.tappedEntry())
-	case s.ByPlace():
+	case s.Advice == NoRecord:
 		w.Add(s.tapByPlace())
 	case s.IsOpen(), s.Stands():
 		w.Add(s.tapEntry())
@@ -117,12 +116,12 @@ func Tappable(sp *phenology.Species) bool {
 	return sp.Sap.Tapped != phenology.TappedNever && sp.Sap.Run != nil
 }
 
-// reasonOf returns the first reason for a missing date.
-func reasonOf(list ...phenology.Estimate) string {
+// lackOf returns what the first of several estimates lacks that has no date.
+func lackOf(list ...phenology.Estimate) phenology.Lack {
 	for _, e := range list {
-		if !e.HasDate() && e.Reason != "" {
-			return e.Reason
+		if !e.HasDate() {
+			return e.Lack
 		}
 	}
-	return "no date"
+	return phenology.Lack{}
 }

@@ -78,7 +78,7 @@ type jsonPhase struct {
 func (p *phaseJSON) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
 		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year, Basis: e.Basis,
-			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e)), Reason: e.Reason}
+			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e)), Reason: words.Lack(e.Lack)}
 		if e.HasDate() {
 			a, b, c := e.P10(), e.P50(), e.P90()
 			row.P10, row.P50, row.P90 = &a, &b, &c
@@ -112,6 +112,9 @@ func (p *phaseText) Write(list phenology.Estimates) error {
 	}
 	p.some = true
 	fmt.Fprintf(p.w, "%s, season %d, %s\n", list.Species.Name(), list.Season.Year, list.Site.Name)
+	if text := OutsideText(list); text != "" {
+		fmt.Fprintf(p.w, "  %s\n", text)
+	}
 	fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", "phase", "1 year of 10", "middle", "9 of 10", "rests on")
 	for _, e := range list.List {
 		if !e.HasDate() {
@@ -126,6 +129,19 @@ func (p *phaseText) Write(list phenology.Estimates) error {
 		fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", e.Phase, day(e.P10()), day(e.P50()), day(e.P90()), rests)
 	}
 	return nil
+}
+
+// farKM is from how many kilometres outside its range on a species is far from home. Our own choice.
+const farKM = 100
+
+// OutsideText says that a species is far from home at a site, and what that adds to its dates; "" where it is not.
+func OutsideText(list phenology.Estimates) string {
+	km := list.Species.KilometresOutside(list.Site)
+	if km < farKM {
+		return ""
+	}
+	return fmt.Sprintf("%.0f km outside %s: %s of spread added", km, words.RangeOf(list.Species),
+		phrase.Count(int(phenology.OutsideSD(km)+0.5), "day"))
 }
 
 func (p *phaseText) Close() error { return p.w.Flush() }

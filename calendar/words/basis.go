@@ -31,6 +31,8 @@ func basisMoves(r calendar.Rests) string {
 	}
 	if r.Seen > 0 && r.Root != phenology.BasisSeen {
 		text += fmt.Sprintf(", tuned by %s seen here", phrase.Count(r.Seen, "year"))
+	} else if r.Habit > 0 && r.Root != phenology.BasisSeen {
+		text += fmt.Sprintf(", tuned by %s seen here", phrase.Count(r.Habit, "other tree"))
 	}
 	return text
 }
@@ -53,10 +55,13 @@ func basisWords(r calendar.Rests) string {
 	case phenology.BasisRecord:
 		return phrase.Count(r.Years, "past year") + " here"
 	case phenology.BasisNormals:
+		if r.BuiltIn > 0 {
+			return fmt.Sprintf("climate of the place, built in, some %.1f C off", r.BuiltIn)
+		}
 		return "monthly normals"
 	case phenology.BasisPlace:
 		return "the place alone"
 	default:
-		return "no date: " + r.Missing
+		return "no date: " + Lack(r.Lack)
 	}
 }

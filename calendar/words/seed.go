@@ -113,7 +113,7 @@ func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
 		t.reason("%s", dispersal(d))
 	}
 	if o := f.Outside; o != nil {
-		t.reason("This is %d km outside the species' range, a rough box: %d days of spread were added.", o.KM, o.Days)
+		t.reason("This is %d km outside %s: %s of spread added.", o.KM, RangeOf(sp), phrase.Count(o.Days, "day"))
 	}
 	if e.Site.Southern() {
 		t.reason("The species is not native south of the equator: half a year was added to its northern dates, " +

@@ -33,7 +33,7 @@ func sowingReason(s *seed.Sowing) string {
 func frostAfter(f *seed.Frost) string {
 	what := "springs on record"
 	if f.Drawn {
-		what = "springs drawn from monthly normals"
+		what = "springs drawn from " + normals(f.BuiltIn)
 	}
 	return fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts "+
 		"are over by %s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
@@ -86,11 +86,8 @@ func seedNote(says any) string {
 	}
 	switch n := says.(type) {
 	case seed.NoDates:
-		why := n.Reason
-		switch {
-		case why == "":
-			why = "no date"
-		case n.After != phenology.FruitRipe:
+		why := Lack(n.Lack)
+		if n.After != phenology.FruitRipe {
 			why = "its ripening is counted from " + n.After.String() + ", and " + why
 		}
 		return at(n.Stand, "no collection dates for %s: %s", n.Species.Name(), why)
@@ -105,15 +102,15 @@ func seedNote(says any) string {
 		return fmt.Sprintf("no collection dates for %s, whose range ends more than %d km away",
 			phrase.Join(names), seed.ReachKM)
 	case seed.OutsideRange:
-		return at(n.Stand, "%s: %d km outside its range (a rough box); its dates are widened, "+
+		return at(n.Stand, "%s: %d km outside its range; its dates are widened, "+
 			"and it may set no good seed here", n.Species.Name(), n.KM)
 	case seed.NothingToCollect:
 		return at(n.Stand, "no collection of %s in %d: its crop was scouted as none on %s",
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
 	case seed.NoFrost:
-		why := n.Reason
-		if why == "" {
-			why = "there is neither a record of temperatures nor normals"
+		why := "there is neither a record of temperatures nor normals"
+		if n.Record {
+			why = n.Found.Error()
 		}
 		return "no last frost to sow by: " + why + "; the usual date stands in"
 	}

@@ -37,7 +37,7 @@ func Warmth(c outing.Conditions) string {
 	text := fmt.Sprintf("usually %s to %s °C in these hours, after nights of %s °C",
 		phrase.Celsius(c.Low), phrase.Celsius(c.High), phrase.Celsius(c.Night))
 	if c.Drawn {
-		text += ", by the monthly normals"
+		text += ", by " + normals(c.BuiltIn)
 	}
 	return text
 }

@@ -160,5 +160,5 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 
 // tappingNote says a note of tapping.
 func tappingNote(n tapping.NoDates) string {
-	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), n.Why)
+	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack))
 }

@@ -37,6 +37,14 @@ func TapVerdict(f *tapping.TapFacts) string {
 		}
 		return fmt.Sprintf("Too late to tap: %s of the season's run days are past.", share(f.Gone))
 	case tapping.TakenDone:
+		if seen, ok := f.SapSeen.Get(); ok {
+			since := "that day"
+			if f.TapDayAdvised {
+				since = day + ", the first day on which that was advised"
+			}
+			return fmt.Sprintf("Sap was seen to run on %s, so that holes are taken to be in since %s; write the day into "+
+				"the plan (tapped: %s, if it was then).", phrase.ShortDate(seen), since, written)
+		}
 		which := "the usual day"
 		if f.TapDayAdvised {
 			which = "the first day on which that was advised"
@@ -87,7 +95,7 @@ func evidence(e tapping.Evidence) string {
 		list = append(list, "the forecast to "+phrase.ShortDate(day))
 	}
 	if e.Drawn {
-		return phrase.Join(append(list, phrase.Count(e.Years, "year")+" drawn from the monthly normals"))
+		return phrase.Join(append(list, phrase.Count(e.Years, "year")+" drawn from "+normals(e.BuiltIn)))
 	}
 	return phrase.Join(append(list, phrase.Count(e.Years, "past year")))
 }

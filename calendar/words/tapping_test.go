@@ -30,6 +30,26 @@ func TestRough(t *testing.T) {
 	}
 }
 
+// Holes that are taken to be in since sap was seen are said to be so, with the day to write into the plan.
+func TestSapSeenIsSaid(t *testing.T) {
+	f := tapping.TapFacts{Advice: tapping.TakenDone, SapSeen: civil.Some(civil.Of(2027, time.March, 9)), TapDay: civil.Some(civil.Of(2027, time.March, 9))}
+	for _, c := range []struct {
+		since   civil.Date
+		advised bool
+		want    string
+	}{
+		{civil.Of(2027, time.March, 9), false, "Sap was seen to run on 9 Mar, so that holes are taken to be in since that day; " +
+			"write the day into the plan (tapped: 2027-03-09, if it was then)."},
+		{civil.Of(2027, time.March, 6), true, "Sap was seen to run on 9 Mar, so that holes are taken to be in since 6 Mar, the first " +
+			"day on which that was advised; write the day into the plan (tapped: 2027-03-06, if it was then)."},
+	} {
+		f.TapDay, f.TapDayAdvised = civil.Some(c.since), c.advised
+		if got := TapVerdict(&f); got != c.want { // without a price, as from the place alone
+			t.Errorf("got  %s\nwant %s", got, c.want)
+		}
+	}
+}
+
 // Every advice is said in words of its own, with its own day and shares.
 func TestEveryAdviceIsSaid(t *testing.T) {
 	day := func(d int) civil.Date { return civil.Of(2027, time.March, d) }

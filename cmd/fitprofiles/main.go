@@ -76,8 +76,9 @@ func run(data fs.FS, folder string) error {
 		}
 		if slices.Contains(canopy, sp.ID) {
 			for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
-				if r := sp.Phase(phase); r != nil && len(r.References) > 0 && autumn[phase] != nil {
-					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: autumn[phase]})
+				dating := autumn[phase][sp.ID]
+				if r := sp.Phase(phase); r != nil && len(r.References) > 0 {
+					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating, Undate: dating == nil})
 				}
 			}
 		}
@@ -193,22 +194,30 @@ func atForest(site phenology.Site, ref phenology.Reference) bool {
 	return phenology.Distance(site.Latitude, site.Longitude, ref.Latitude, ref.Longitude) < 5
 }
 
-// autumn fits the shift of leaf colour and leaf fall with September's warmth, one slope for all trees.
-func (f *fitter) autumn() map[phenology.Phase]*phenology.PhaseModel {
-	datings := map[phenology.Phase]*phenology.PhaseModel{}
+// autumn fits the shift of leaf colour and leaf fall with September's warmth, one slope for all trees, and returns the
+// dating of each tree, by phase and species. A tree whose years left out are told better by its plain mean date keeps
+// that.
+func (f *fitter) autumn() map[phenology.Phase]map[string]*phenology.PhaseModel {
+	datings := map[phenology.Phase]map[string]*phenology.PhaseModel{}
 	for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
+		var trees []string
 		var series [][]fit.Year
 		for _, sp := range canopy {
 			if years := f.years(sp, phase, 0); len(years) >= fit.MinYears {
-				series = append(series, years)
+				trees, series = append(trees, sp), append(series, years)
 			}
 		}
 		const from, to = 244, 273 // September
 		got := shift(f.temps, from, to, series)
 		fmt.Printf("%s: %+.2f days a degree, %.2f days against %.2f for %d trees\n", phase, got.DaysPerDegree, got.RMSE,
 			got.MeanRMSE, len(series))
-		if got.RMSE < beats*got.MeanRMSE {
-			datings[phase] = &phenology.PhaseModel{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
+		datings[phase] = map[string]*phenology.PhaseModel{}
+		for i, sp := range trees {
+			if got.RMSE >= beats*got.MeanRMSE || got.Worse[i] {
+				fmt.Printf("%s %s: mean date kept\n", sp, phase)
+				continue
+			}
+			datings[phase][sp] = &phenology.PhaseModel{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
 				Models: []phenology.Model{phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}},
 				Score:  &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}
 		}

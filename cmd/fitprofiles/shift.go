@@ -13,6 +13,7 @@ type shifted struct {
 	Years         int     // of the longest series
 	RMSE          float64 // days, root of the mean over series of the mean square error of years left out
 	MeanRMSE      float64 // the same of the mean date of the other years
+	Worse         []bool  // of each series: years left out are told worse by it than by the mean date
 }
 
 // shift fits the mean date of each of several series, and one slope for all of them, to the mean temperature from one
@@ -54,6 +55,7 @@ func shift(t *phenology.Temperatures, from, to phenology.SeasonDay, series [][]f
 		}
 	}
 	for k, n := range counts {
+		s.Worse = append(s.Worse, errors[k] > nulls[k])
 		s.RMSE += errors[k] / n / float64(len(kept))
 		s.MeanRMSE += nulls[k] / n / float64(len(kept))
 		s.Years = max(s.Years, int(n))

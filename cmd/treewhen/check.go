@@ -55,6 +55,13 @@ func report(out io.Writer, in *inputs.Inputs) {
 	reportCalendars(w, in)
 	reportTemperatures(w, in)
 	reportDoubts(w, in)
+	if list := in.DoubtfulSightings(); len(list) > 0 {
+		w.line(0, "")
+		w.line(0, "doubtful sightings:")
+		for _, d := range list {
+			w.line(2, "%s", d)
+		}
+	}
 	notes := in.Library.Notes()
 	if len(notes) > 0 {
 		w.line(0, "")

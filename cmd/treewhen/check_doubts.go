@@ -2,12 +2,15 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/doubts"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
+	"treewhen/phenology"
 )
 
 // reportDoubts writes which species of the sites' seed collections may be forbidden there, with the words that take
@@ -35,6 +38,15 @@ func reportDoubts(w *reportWriter, in *inputs.Inputs) {
 	}
 }
 
+// daysText says by how many days dates are less sure so many kilometres outside a range.
+func daysText(least, most float64) string {
+	low, high := math.Round(phenology.OutsideSD(least)), math.Round(phenology.OutsideSD(most))
+	if low == high {
+		return phrase.Count(int(low), "day")
+	}
+	return phrase.Range(low, high, 0) + " days"
+}
+
 // doubtText says what is doubtful about a species at several sites.
 func doubtText(group []doubts.Species) string {
 	first := group[0]
@@ -47,8 +59,8 @@ func doubtText(group []doubts.Species) string {
 	where := first.Species.Name() + " at " + siteNames(places)
 	if first.Rule == nil {
 		return fmt.Sprintf(
-			"%s: %s km outside its range, a rough box; see treewhen species %s", where, phrase.Range(least, most, 0),
-			first.Species.ID,
+			"%s: %s km outside %s; its dates are %s less sure for it", where, phrase.Range(least, most, 0),
+			words.RangeOf(first.Species), daysText(least, most),
 		)
 	}
 	by := "the nearest town, " + first.Town.String()

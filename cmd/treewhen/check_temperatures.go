@@ -14,13 +14,23 @@ import (
 // reportTemperatures writes what the files of temperatures hold and what is made of them, once for all sites that have
 // the same.
 func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
+	climateUsed := false
+	defer func() {
+		if climateUsed {
+			w.line(0, "")
+			w.line(0, "%s", climate.Attribution)
+		}
+	}()
 	for _, group := range grouped(in.Places, in.TemperaturesKey) {
 		w.line(0, "")
 		pl := group[0]
+		if _, ok := pl.OnClimate(); ok {
+			climateUsed = true
+		}
 		if len(pl.Records)+len(pl.Forecasts) == 0 && pl.Site.Normals == nil {
-			w.line(0, "temperatures of %s: none; dates rest on the place alone. A daily record of ten years or more "+
-				"would narrow them; without one, twelve monthly means (normals) help.",
-				siteNames(group))
+			w.line(0, "temperatures of %s: none; dates rest on %s. A daily record of ten years or more would narrow "+
+				"them; without one, twelve monthly means (normals) of a station near by help.",
+				siteNames(group), insteadText(group))
 			continue
 		}
 		w.line(0, "temperatures of %s:", siteNames(group))
@@ -35,8 +45,8 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 			reportRecord(w, rec.Read())
 		}
 		switch temps := in.Temperatures(pl); {
-		case temps == nil:
-			w.line(2, "used: none, since no day has both values; dates rest on the place alone")
+		case temps == nil || temps.BuiltIn() > 0:
+			w.line(2, "used: none, since no day has both values; dates rest on %s", insteadText(group))
 			continue
 		case temps.Drawn():
 			w.line(2, "used: 30 years drawn from monthly normals%s", normalsText(group))
@@ -48,6 +58,26 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 			w.line(2, "height: %s", text)
 		}
 	}
+}
+
+// insteadText says what the dates of a group of sites rest on that have no temperatures: the built-in climate and how
+// far that is off, or the place alone and why.
+func insteadText(group []*inputs.Place) string {
+	least, ok := group[0].OnClimate()
+	if !ok {
+		if group[0].Site.NoClimate {
+			return "the place alone, as the plan has climate: none"
+		}
+		return "the place alone: the built-in climate does not reach there, or is not to be trusted there (western " +
+			"mountains, the coast of California)"
+	}
+	most := least
+	for _, pl := range group {
+		off, _ := pl.OnClimate()
+		least, most = min(least, off), max(most, off)
+	}
+	return fmt.Sprintf("the climate of the place, which is built in (monthly means of 1991 to 2020, moved to its "+
+		"height, some %s C off; climate: none in the plan does without)", phrase.Range(least, most, 1))
 }
 
 // normalsText says where the normals of a group of sites are from, and how far off that is.

@@ -14,6 +14,8 @@ import (
 	"treewhen/calendar/gazetteer"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/starter"
+	"treewhen/calendar/zone"
+	"treewhen/phenology/climate"
 	"treewhen/phenology/problem"
 )
 
@@ -90,13 +92,23 @@ func (p *program) writeDraft(d *starter.Draft) error {
 		return err
 	}
 	p.say("%s: %s", d.Name, d.Spot)
-	if d.Spot.ElevationFrom != "" {
+	switch {
+	case d.Spot.ElevationOff > 0:
+		p.say("elevation: %s, that of %s, give or take %.0f m; check it: 100 m is about 3 days", d.Spot.Elevation,
+			d.Spot.ElevationFrom, d.Spot.ElevationOff)
+		p.say("%s", climate.Attribution)
+	case d.Spot.ElevationFrom != "":
 		// Of half the towns the source has no height but that of a ground model at one point, which may be a hill's.
 		p.say("elevation: about %s, that of %s, from GeoNames; check it, for your trees may stand higher or lower: "+
 			"100 m is about 3 days",
 			d.Spot.Elevation, d.Spot.ElevationFrom)
 	}
-	if d.Spot.FromTown != "" || d.Spot.ElevationFrom != "" || d.Spot.ZoneFrom != "" {
+	if d.Spot.ZoneByMap {
+		p.say("time zone: %s, by a coarse map; check it near a boundary", d.Spot.Zone)
+		p.say("%s", zone.Attribution)
+	}
+	if d.Spot.FromTown != "" || d.Spot.ElevationFrom != "" && d.Spot.ElevationOff == 0 ||
+		d.Spot.ZoneFrom != "" && !d.Spot.ZoneByMap {
 		p.say("%s", gazetteer.Attribution)
 	}
 	if len(d.Chosen) == 0 {

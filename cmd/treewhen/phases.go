@@ -9,7 +9,9 @@ import (
 
 	"treewhen/calendar/build"
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/text"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 )
 
@@ -51,6 +53,10 @@ type datedPlace struct {
 	notes []string
 }
 
+// mostNotes is after how many notes on phases without a date those of further sites are only counted: of thousands of
+// sites nobody reads them, and they would be longer than the table.
+const mostNotes = 500
+
 // writePhases dates site by site, on all cores, so that a plan of any length takes no more memory than a few sites.
 func (p *program) writePhases(
 	ctx context.Context, in *inputs.Inputs, w io.Writer, format string, season int, watch *progress,
@@ -70,12 +76,18 @@ func (p *program) writePhases(
 		}
 	}
 	date := func(pl *inputs.Place) datedPlace { return datePlace(in, pl, format, season) }
+	said, sites := 0, 0 // of notes, and sites of which none was said
 	emit := func(_ *inputs.Place, d datedPlace) error {
-		if len(d.notes) > 0 {
+		switch {
+		case len(d.notes) == 0:
+		case said >= mostNotes:
+			sites++
+		default:
 			watch.end() // they take its place
-		}
-		for _, note := range d.notes {
-			p.say("%s", note)
+			for _, note := range d.notes {
+				p.say("%s", note)
+			}
+			said += len(d.notes)
 		}
 		for _, list := range d.list {
 			if err := table.Write(list); err != nil {
@@ -89,6 +101,10 @@ func (p *program) writePhases(
 	if err := build.Each(ctx, in, watch.update, date, emit); err != nil {
 		return err
 	}
+	if sites > 0 {
+		p.say("%s more have phases without a date, or species far from home: their basis is none; choose with --site to "+
+			"be told why", phrase.Count(sites, "site"))
+	}
 	if format == "csv" {
 		return nil
 	}
@@ -98,6 +114,10 @@ func (p *program) writePhases(
 func datePlace(in *inputs.Inputs, pl *inputs.Place, format string, season int) (d datedPlace) {
 	d.list = build.Phases(in, pl, season)
 	for i, est := range d.list {
+		// In text it stands above the dates; of a library's species nobody said that they grow there.
+		if outside := text.OutsideText(est); outside != "" && format != "text" && pl.Chosen() {
+			d.notes = append(d.notes, pl.Site.ID+": "+pl.Species[i].ID+": "+outside)
+		}
 		for _, reason := range undated(pl.Species[i], est) {
 			d.notes = append(d.notes, pl.Site.ID+": "+pl.Species[i].ID+": no date for "+reason)
 		}
@@ -124,9 +144,9 @@ func undated(sp *phenology.Species, est phenology.Estimates) []string {
 		if e.HasDate() {
 			continue
 		}
-		list = append(list, e.Phase.String()+": "+e.Reason)
+		list = append(list, e.Phase.String()+": "+words.Lack(e.Lack))
 		if record := sp.Phase(e.Phase); reason == "" && record != nil && len(record.References) > 0 {
-			reason = e.Reason
+			reason = words.Lack(e.Lack)
 		}
 	}
 	if len(list) > 1 && len(list) == len(est.List) && reason != "" {

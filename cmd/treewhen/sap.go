@@ -31,8 +31,8 @@ var sapCommand = command{
 		"tap_last), and the shares of the season's run days that holes begun on that day, a week earlier\n" +
 		"and a week later catch, and those of whoever waits (caught_waiting); with --backtest, a season\n" +
 		"of the record. json has the runs as well. The words of advice: plan, wait, tap-or-wait, tap-now,\n" +
-		"wait-again (it was advised, and now is not), tapped, taken-done (past, and not said to be done),\n" +
-		"too-late, over, no-record.",
+		"wait-again (it was advised, and now is not), tapped, taken-done (past, or sap was seen to run, and\n" +
+		"not said to be done), too-late, over, no-record.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var format, out, feeds string

@@ -41,8 +41,8 @@ var temperaturesCommand = command{
 			if err := in.Err(); err != nil {
 				return err
 			}
-			if temps == nil {
-				return fmt.Errorf("%s: no temperatures: its dates rest on the place alone", in.Places[0].Site.ID)
+			if temps == nil || temps.BuiltIn() > 0 { // what is drawn from it is nobody's weather
+				return fmt.Errorf("%s: no temperatures: its dates rest on the climate of the place or the place alone", in.Places[0].Site.ID)
 			}
 			return p.output(
 				ctx, out, in.Files, func(w io.Writer) error { return weather.WritePlain(w, temps.Series().Rounded()) },

@@ -210,13 +210,13 @@ func TestServe(t *testing.T) {
 		feeds[l[1]] = body
 	}
 
-	// A sighting makes the season later than it was thought to be: events move, with a higher SEQUENCE.
-	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2027-03-10,ridge,red maple,flowering\n")
-	s.wait("another seed feed", func() bool {
-		_, _, b := s.get("/feeds/ridge.seed-collection.ics")
-		return b != feeds["feeds/ridge.seed-collection.ics"]
+	// What was seen in two years makes flowers later than they were thought to be: trips move, with a higher SEQUENCE.
+	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2025-05-06,ridge,red maple,flowering\n2026-05-08,ridge,red maple,flowering\n")
+	s.wait("other field trips", func() bool {
+		_, _, b := s.get("/feeds/ridge.field-trip.ics")
+		return b != feeds["feeds/ridge.field-trip.ics"]
 	})
-	_, _, revised := s.get("/feeds/ridge.seed-collection.ics")
+	_, _, revised := s.get("/feeds/ridge.field-trip.ics")
 	if !strings.Contains(revised, "SEQUENCE:1\r\n") {
 		t.Errorf("nothing was revised\n%s", revised)
 	}
@@ -231,7 +231,7 @@ func TestServe(t *testing.T) {
 	if code != 200 || !strings.Contains(page, "Not up to date") || strings.Contains(page, dir) || strings.Contains(page, "plan.yaml") || !strings.Contains(page, "First title") {
 		t.Errorf("found %d\n%s", code, page)
 	}
-	if _, _, b := s.get("/feeds/ridge.seed-collection.ics"); b != revised {
+	if _, _, b := s.get("/feeds/ridge.field-trip.ics"); b != revised {
 		t.Error("the last good feed is gone")
 	}
 	if !strings.Contains(s.log.String(), plan+":1:") {
@@ -262,7 +262,7 @@ func TestServeKeepsState(t *testing.T) {
 	if code, out, errs := run(t, dir, "feed", "plan.yaml", "--out", "calendars"); code != 0 || strings.Count(out, "unchanged") != 5 {
 		t.Errorf("found status %d\n%s%s", code, out, errs)
 	}
-	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2027-03-10,ridge,red maple,flowering\n")
+	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2026-05-02,ridge,red maple,flowering\n")
 	s = startServer(t, func(o *serveOptions) { o.state = state }, plan)
 	_, _, second := s.get("/feeds/ridge.ics")
 	if second == first || !strings.Contains(second, "SEQUENCE:1\r\n") {
@@ -294,7 +294,7 @@ func TestServeFullDisk(t *testing.T) {
 		os.RemoveAll(state)
 		return os.WriteFile(state, nil, 0o644) == nil
 	})
-	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2027-03-10,ridge,red maple,flowering\n")
+	writeFile(t, filepath.Join(dir, "seen.csv"), "date,site,species,phase\n2026-05-02,ridge,red maple,flowering\n")
 	s.wait("a new feed, and word that it is not saved", func() bool {
 		_, _, after := s.get("/feeds/ridge.ics")
 		return after != before && s.health().Status == "unsaved"

@@ -95,6 +95,24 @@ func At(latitude, longitude float64) (Cell, bool) {
 	return c, true
 }
 
+// EachCell calls f for every cell of land, from the south and the west, with its middle and its height in metres.
+func EachCell(f func(latitude, longitude, elevation float64)) {
+	t := table()
+	for row := firstRow; row < lastRow; row++ {
+		for column := firstColumn; column < lastColumn; column++ {
+			if r := t.at(row, column); r != nil {
+				f((float64(row)+0.5)*step, (float64(column)+0.5)*step, float64(r.elevation))
+			}
+		}
+	}
+}
+
+// The cells that the table may have: 24 to 72 degrees north, 170 to 52 degrees west.
+const (
+	firstRow, lastRow       = 24 * 4, 72 * 4
+	firstColumn, lastColumn = -180 * 4, -50 * 4
+)
+
 // add adds a record, at sea level, with a weight.
 func (c *Cell) add(r *record, weight float64) {
 	height := float64(r.elevation)

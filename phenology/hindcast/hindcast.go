@@ -63,15 +63,18 @@ type Row struct {
 type Case struct {
 	Season        phenology.Season
 	AsOf          civil.Date
-	Observed      float64 // moment of the season
-	P10, P50, P90 float64 // moments of the season
-	Mean          float64 // of the other years' dates
+	Observed      float64    // moment of the season
+	P10, P50, P90 float64    // moments of the season
+	First, Last   civil.Date // the dates that are printed of p10 and p90
+	Mean          float64    // of the other years' dates
 	Basis         phenology.Basis
 }
 
-// inside compares with the dates before they are rounded to days: whole days, both ends included, hold half a day more
-// at either end.
-func (c Case) inside() bool { return c.P10 <= c.Observed && c.Observed <= c.P90 }
+// inside reports whether the observed date is among those that were printed.
+func (c Case) inside() bool {
+	seen := c.Season.Nearest(c.Observed)
+	return c.First <= seen && seen <= c.Last
+}
 
 // series is a phase of a species with the years in which it was seen.
 type series struct {
@@ -122,9 +125,9 @@ func Run(ctx context.Context, o *phenology.Outlook, species []*phenology.Species
 		}
 	}
 
-	done := 0
+	done, vetted := 0, o.Vetted()
 	err := parallel.InOrder(ctx, len(order), func(i int) []found {
-		h := &hindcast{outlook: o, known: known, all: all, season: order[i], opts: opts}
+		h := &hindcast{outlook: o, known: known, all: all, season: order[i], opts: opts, vetted: vetted}
 		return h.run(ctx, species)
 	}, func(list []found) error {
 		done++
@@ -187,6 +190,7 @@ type hindcast struct {
 	all     map[*phenology.Species][]series
 	season  phenology.Season
 	opts    Options
+	vetted  phenology.Sightings // the outlook's, without those that are wild
 }
 
 func (h *hindcast) run(ctx context.Context, species []*phenology.Species) []found {
@@ -218,6 +222,7 @@ func (h *hindcast) run(ctx context.Context, species []*phenology.Species) []foun
 				}
 				if e := o.Foresee(as[sp], c.key.phase, h.season.Year); e.HasDate() {
 					c.dated, c.Basis = true, e.Basis
+					c.First, c.Last = e.P10(), e.P90()
 					c.P10, c.P50, c.P90 = e.Dist.Quantile(0.1), e.Dist.Quantile(0.5), e.Dist.Quantile(0.9)
 				}
 				list = append(list, c)
@@ -253,12 +258,14 @@ func (h *hindcast) cases(s series) []found {
 
 // outlookOn is what could be known on the day of a case.
 func (h *hindcast) outlookOn(c found, known []*phenology.Species) *phenology.Outlook {
-	o := &phenology.Outlook{Site: h.outlook.Site, Temps: h.outlook.Temps, Until: &c.AsOf, Known: known}
+	o := &phenology.Outlook{
+		Site: h.outlook.Site, Temps: h.outlook.Temps, Normals: h.outlook.Normals, Until: &c.AsOf, Known: known, Judged: true,
+	}
 	if h.opts.Unseen {
 		return o
 	}
 	last := min(c.AsOf, h.season.Nearest(c.Mean))
-	for _, s := range h.outlook.Sightings {
+	for _, s := range h.vetted {
 		if sp := slices.IndexFunc(h.known, func(sp *phenology.Species) bool { return sp.ID == s.Species }); sp >= 0 {
 			r := h.known[sp].Phase(s.Phase)
 			if r != nil && h.outlook.SeasonOf(r, s.Date) == h.season && s.Date > last {

@@ -2,7 +2,6 @@ package weather
 
 import (
 	"math"
-	"math/rand/v2"
 	"time"
 
 	"treewhen/phenology/civil"
@@ -43,28 +42,26 @@ func Synthesize(n Normals, first civil.Date, years int, seed uint64) Series {
 	}
 	s := Series{First: first, Days: make([]Day, first.AddYears(years)-first)}
 	curve := newNormalCurve(n)
-	random := gaussian{rand.NewPCG(seed, 0x7765617468657273)} // the second word only has to stay what it is
-	fast, slow, width := autoregression{memory: halfDayMemory}, autoregression{memory: slowMemory}, autoregression{memory: rangeMemory}
-	fast.start(random)
-	slow.start(random)
-	width.start(random)
+	walk := walkOf(seed, len(s.Days))
+	on := daysOfYear(first, len(s.Days))
 
 	// A day's mean is that of two samples, whose standard deviation is so much less than each one's.
 	half := math.Sqrt((1 + halfDayMemory) / 2)
 	for i := range s.Days {
-		low, high, sd := curve.on(first + civil.Date(i))
-		season := slowShare * sd * slow.next(random)
+		low, high, sd := curve.on(on[i])
+		step := &walk[i]
+		season := slowShare * sd * step.slow
 		quick := sd * math.Sqrt(1-slowShare*slowShare) / half
-		spread := rangeVariation * (high - low) / 2 * width.next(random)
-		dawn := low + season + quick*fast.next(random) - spread
-		noon := high + season + quick*fast.next(random) + spread
+		spread := rangeVariation * (high - low) / 2 * step.width
+		dawn := low + season + quick*step.dawn - spread
+		noon := high + season + quick*step.noon + spread
 		// A front can make the afternoon colder than the dawn; the extremes of the day still lie some way apart.
 		mid, reach := (dawn+noon)/2, math.Hypot(noon-dawn, leastRange*(high-low))/2
 		s.Days[i] = Day{Min: mid - reach, Max: mid + reach, Flags: Synthetic}
 	}
 	if years > 1 {
-		center(s, n.Min, minimum)
-		center(s, n.Max, maximum)
+		center(s, on, n.Min, minimum)
+		center(s, on, n.Max, maximum)
 	}
 	for i := range s.Days {
 		d := &s.Days[i]
@@ -77,29 +74,20 @@ func Synthesize(n Normals, first civil.Date, years int, seed uint64) Series {
 }
 
 // center moves s so that the mean of each month of the year over all years is the normal, without steps between months.
-func center(s Series, normal [12]float64, value func(*Day) *float64) {
+func center(s Series, on []dayOfYear, normal [12]float64, value func(*Day) *float64) {
 	var off, days [12]float64
 	for i := range s.Days {
-		m := (s.First + civil.Date(i)).Month() - 1
+		m := on[i].month
 		off[m] += *value(&s.Days[i])
 		days[m]++
 	}
 	for m := range off {
 		off[m] = off[m]/days[m] - normal[m]
 	}
-	common, leap := dailyCurve(off, false), dailyCurve(off, true)
+	curves := [2][]float64{dailyCurve(off, false), dailyCurve(off, true)}
 	for i := range s.Days {
-		*value(&s.Days[i]) -= ofDay(common, leap, s.First+civil.Date(i))
+		*value(&s.Days[i]) -= curves[on[i].leap][on[i].day]
 	}
-}
-
-// ofDay returns a day's value of a curve of 365 or 366 days.
-func ofDay(common, leap []float64, d civil.Date) float64 {
-	y := d.YearDay() - 1
-	if isLeap(d.Year()) {
-		return leap[y]
-	}
-	return common[y]
 }
 
 // normalCurve is what is normal on each day.
@@ -128,31 +116,8 @@ func newNormalCurve(n Normals) *normalCurve {
 }
 
 // on returns a day's normal minimum and maximum and the standard deviation of daily means.
-func (c *normalCurve) on(d civil.Date) (low, high, daily float64) {
-	y, leap := d.YearDay()-1, 0
-	if isLeap(d.Year()) {
-		leap = 1
-	}
-	return c.low[leap][y], c.high[leap][y], c.daily[y]
-}
-
-// gaussian draws from the normal distribution by its inverse, one word a draw: the words of the generator are specified
-// (PCG, O'Neill 2014, as package rand/v2 has it), while the way in which a library makes normal draws of them is not.
-type gaussian struct{ source *rand.PCG }
-
-func (g gaussian) draw() float64 {
-	u := (float64(g.source.Uint64()>>11) + 0.5) / (1 << 53)
-	return math.Sqrt2 * math.Erfinv(2*u-1)
-}
-
-// autoregression is a first-order autoregression with standard deviation 1.
-type autoregression struct{ memory, value float64 }
-
-func (a *autoregression) start(g gaussian) { a.value = g.draw() }
-
-func (a *autoregression) next(g gaussian) float64 {
-	a.value = a.memory*a.value + math.Sqrt(1-a.memory*a.memory)*g.draw()
-	return a.value
+func (c *normalCurve) on(d dayOfYear) (low, high, daily float64) {
+	return c.low[d.leap][d.day], c.high[d.leap][d.day], c.daily[d.day]
 }
 
 // monthNumber turns a month counted from 0 into a [time.Month].

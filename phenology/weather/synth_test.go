@@ -103,7 +103,7 @@ func measureWeather(s Series) (w weatherOf) {
 	runs, march := 0.0, 0.0
 	for i, d := range s.Days {
 		day := s.First + civil.Date(i)
-		low, high, _ := curve.on(day)
+		low, high, _ := curve.on(daysOfYear(day, 1)[0])
 		off[i] = d.Mean() - (low+high)/2
 		if math.IsNaN(off[i]) {
 			continue

@@ -75,6 +75,9 @@ func (c *cursor) read(v reflect.Value) {
 		v.SetString(c.text())
 	case reflect.Struct:
 		for i := range v.NumField() {
+			if v.Field(i).Kind() == reflect.Func {
+				continue // functions have no form
+			}
 			c.read(v.Field(i))
 		}
 	case reflect.Slice:

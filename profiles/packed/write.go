@@ -54,6 +54,9 @@ func (w *Writer) append(b []byte, v reflect.Value) []byte {
 		return w.text(b, v.String())
 	case reflect.Struct:
 		for i := range v.NumField() {
+			if v.Field(i).Kind() == reflect.Func {
+				continue
+			}
 			if f := v.Type().Field(i); !f.IsExported() {
 				panic(fmt.Sprintf("packed: found field %s of %s, which is not exported", f.Name, v.Type()))
 			}

@@ -94,6 +94,9 @@ func Native(latitude, longitude float64) (species []string) {
 // Species returns the ids of all species whose range is known, in alphabetical order.
 func Species() []string { return slices.Clone(table().species) }
 
+// Knows reports whether the range of a species is known.
+func Knows(species string) bool { return of(species) != nil }
+
 // cellOf returns the row and column of a point; outside the grid they are, too.
 func cellOf(latitude, longitude float64) (row, column int) {
 	if !(math.Abs(latitude) <= 90 && math.Abs(longitude) <= 180) {

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"treewhen/phenology"
+)
+
+// What volunteers saw at some 250 places (USA National Phenology Network, doi:10.5066/F78S4N1V) lies within p10 to
+// p90 in about eight years of ten, by each way of dating, where the day itself is taken for it and nothing is
+// allowed for slips; and no way of dating is off by more than a week on the median.
+func TestVolunteersDatesAreInside(t *testing.T) {
+	const folder = "../../../shared/data/transfer"
+	if _, err := os.Stat(folder); os.IsNotExist(err) {
+		t.Skipf("the open data are not here: %s", folder)
+	}
+	seen, err := readSeen(os.DirFS(folder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := foresee(seen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, phase := range []phenology.Phase{phenology.BudBreak, phenology.Flowering} {
+		for m, method := range methods {
+			of := slices.DeleteFunc(slices.Clone(rows), func(r row) bool {
+				return r.phase != phase ||
+					r.said[m] == nil
+			})
+			share := inside(of, m, 1)
+			bias, spread, _, sites := errorsOf(of, m)
+			t.Logf("%s by %s: %.2f of %d at %d sites, median %+.1f days, spread %.1f", phase, method, share, len(of),
+				sites,
+				bias, spread)
+			if len(of) < 200 || share < 0.72 || share > 0.86 || bias < -7.5 || bias > 7.5 {
+				t.Errorf("%s by %s: %.2f of %d inside, median %+.1f days, want 0.72 to 0.86 and a week", phase, method,
+					share, len(of), bias)
+			}
+		}
+	}
+	var b bytes.Buffer
+	report(&b, rows)
+	if n := strings.Count(b.String(), "\n"); n < 40 {
+		t.Errorf("the table has %d lines:\n%s", n, b.String())
+	}
+}
+
+// A file is read as its header says, and what cannot be is told by its line.
+func TestReadSeen(t *testing.T) {
+	const head = "site,latitude,longitude,elevation_m,species,npn_phenophase,year,day_of_year"
+	first := head + "\n1,44,-72,300,acer-rubrum,371,2014,120\n1,44,-72,300,acer-rubrum,501,2014,20\n"
+	more := head + ",days_since_last_no,trees\n1,44,-72,300,acer-rubrum,483,2014,128,3,2\n" +
+		"1,44,-72,300,acer-rubrum,498,2014,260,30,1\n"
+	files := fstest.MapFS{"npn-siteyears.csv": {Data: []byte(first)}, "npn-more-phases.csv": {Data: []byte(more)}}
+	seen, err := readSeen(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Between the first breaking bud and the first leaf; flowers in January and color a month after the last "no"
+	// are slips.
+	if len(seen) != 1 || seen[0].phase != phenology.BudBreak || seen[0].day != 124 || seen[0].site.Elevation != 300 {
+		t.Errorf("found %+v, want one bud break on day 124", seen)
+	}
+	files["npn-siteyears.csv"] = &fstest.MapFile{Data: []byte(first + "1,44,-72,high,acer-rubrum,371,2015,120\n")}
+	if _, err := readSeen(files); err == nil || !strings.Contains(err.Error(), "npn-siteyears.csv:4") {
+		t.Errorf("found error %v, want one of line 4", err)
+	}
+}
