@@ -67,7 +67,9 @@ func TestNearestOfAllCells(t *testing.T) {
 		}
 		got, known := Kilometres(id, lat, lon)
 		inside, _ := At(id, lat, lon)
-		if !known || inside != (got == 0) {
+		// On the edge of a cell that it is not in, a point is none the less 0 km from it.
+		edge := math.Mod(lat, step) == 0 || math.Mod(lon, step) == 0
+		if !known || inside != (got == 0) && (inside || !edge) {
 			rt.Fatalf("%s at %v, %v: %v km, inside %v", id, lat, lon, got, inside)
 		}
 		best := math.Inf(1)
