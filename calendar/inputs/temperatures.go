@@ -7,13 +7,12 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
-	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/weather"
 )
 
 // Temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; nil if
-// there is none. A forecast that what was observed contradicts is left out.
+// there is none. A forecast that is old, or that what was observed contradicts, is left out.
 func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
 	if in.onNormals(pl) { // a forecast of ten days is nothing to hang a season on
 		return phenology.TemperaturesFromNormals(pl.Site.Site, *pl.Site.Normals, pl.usualHeight)
@@ -26,7 +25,7 @@ func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
 		var forecasts []weather.Series
 		for i, f := range pl.Forecasts {
 			series := j.Forecast(pl.Site.Site, stationFile(pl.Site.Forecast[i], f), pl.usualHeight)
-			if !tapping.ForecastContradicts(j.Series, series) { // else the entries say so
+			if calendar.ForecastOfUse(j.Series, series, in.AsOf) { // else the entries say so
 				forecasts = append(forecasts, series)
 			}
 		}
@@ -146,5 +145,5 @@ func (in *Inputs) Join(pl *Place) *phenology.JoinedStations {
 // TemperaturesKey tells sites apart whose temperatures are made otherwise than by height alone.
 func (in *Inputs) TemperaturesKey(pl *Place) string {
 	return pl.joinKey() + "|forecasts" + filesKey(pl.Site.Forecast, pl.Forecasts) +
-		fmt.Sprintf("|normals %p", pl.Site.Normals)
+		fmt.Sprintf("|without %v|normals %p", pl.LeftOut, pl.Site.Normals)
 }

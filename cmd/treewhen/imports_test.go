@@ -42,7 +42,7 @@ var allowed = map[string][]string{
 	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "phenology", "phenology/weather"},
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest": {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "calendar/words", "phenology", "github.com/emersion/go-ical"},
-	"calendar/planfile":      {"calendar", "calendar/busy", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/planfile":      {"calendar", "calendar/busy", "calendar/icslint", "phenology", "phenology/weather", "profiles/strictyaml"},
 	"calendar/regular":       {},
 	"calendar/staging":       {},
 	"calendar/feed":          {},
@@ -67,7 +67,7 @@ var allowed = map[string][]string{
 	"cmd/treewhen": {
 		"calendar", "calendar/build", "calendar/busy", "calendar/doubts", "calendar/gazetteer", "calendar/ical", "calendar/inputs",
 		"calendar/page", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/seed", "calendar/serve", "calendar/staging",
-		"calendar/starter", "calendar/tapping", "calendar/text", "cmd/treewhen/demo", "github.com/spf13/pflag",
+		"calendar/starter", "calendar/tapping", "calendar/text", "calendar/words", "cmd/treewhen/demo", "github.com/spf13/pflag",
 		"phenology", "phenology/climate", "phenology/fit", "phenology/hindcast", "phenology/weather", "profiles", "profiles/ownfit",
 	},
 }
