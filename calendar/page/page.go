@@ -176,6 +176,7 @@ type pageSite struct {
 	Kind          string // its activities, in words
 	Open          []pageEntry
 	Next          string // what comes next, where nothing is open
+	Moved         []pageMoved
 	Months        []pageMonth
 	Year          template.HTML
 	Paper         template.HTML // the year of fewer species, for a sheet; "" where that is all of them
@@ -193,6 +194,35 @@ type pageSite struct {
 	Cautions      []string
 }
 
+// pageMoved is what moved since some day.
+type pageMoved struct {
+	Since string
+	What  []string
+}
+
+// movedDays are how many days back a page tells what moved, and how it calls that.
+var movedDays = []struct {
+	days  civil.Date
+	since string
+}{{1, "since yesterday"}, {7, "since last week"}}
+
+// whatMoved lists what moved, each entry once.
+func whatMoved(entries []*calendar.Entry, asOf civil.Date) (list []pageMoved) {
+	before := asOf + 1
+	for _, back := range movedDays {
+		m := pageMoved{Since: back.since}
+		for _, e := range calendar.MovedSince(entries, asOf-back.days) {
+			if e.Moved.On < before {
+				m.What = append(m.What, words.Moved(e)+".")
+			}
+		}
+		if before = asOf - back.days; len(m.What) > 0 {
+			list = append(list, m)
+		}
+	}
+	return list
+}
+
 type pageMonth struct {
 	Name    string
 	Entries []pageEntry
@@ -207,6 +237,8 @@ type pageEntry struct {
 	Later                    bool // too far ahead for a printed sheet
 	Basis                    string
 	Where, Hours             string // a stand's name; from when to when on the best day; "" for neither
+	Verdict                  string
+	Doubts                   []string
 	Reasons, LookFor, Kit    []string
 	Sources                  []int // numbers in the site's list, from 1
 }
@@ -323,6 +355,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 		v.PaperOf = fmt.Sprintf("%d of %d species, those with the soonest work.", len(few.Species), len(pl.Species))
 	}
 	v.fillTable(year)
+	v.Moved = whatMoved(entries, s.AsOf)
 	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
 	return v
 }
@@ -384,10 +417,7 @@ func entryView(e *calendar.Entry, said words.Text) pageEntry {
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window), Best: e.Best.Format("Mon 2 Jan"),
 		Sure: said.Sure(), Of: said.ChanceOf,
 		Meter: int(48*e.Probability + 0.5), Basis: said.Basis,
-		Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
-	}
-	if said.Fact != "" {
-		v.Sure += ":"
+		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
 	}
 	if e.Stand != nil && !strings.Contains(said.Summary, e.Stand.Name) {
 		v.Where = e.Stand.Name
