@@ -195,10 +195,35 @@ func (j *JoinedStations) Temperatures(site Site, forecasts []weather.Series, usu
 			}
 		}
 	}
+	bridge(s, last)
 	if len(s.Days) == 0 {
 		return nil
 	}
 	return temperaturesAt(site, s, j.Height(usual), j.Rate)
+}
+
+// mostBridged is how many days may lie between a record and the forecast that continues it: an agency's record comes two or
+// three days late, and a forecast that is made during a day does not give that day. Our choice.
+const mostBridged = 4
+
+// bridge fills the days between a record and the forecast, from both sides, where they are few: a forecast is of no use
+// behind a gap.
+func bridge(s weather.Series, last civil.Date) {
+	next := last + 1
+	for next <= s.Last() && !s.At(next).Complete() {
+		next++
+	}
+	if n := int(next - last - 1); next > s.Last() || n == 0 || n > mostBridged || !s.At(last).Complete() {
+		return
+	}
+	from, to := s.At(last), s.At(next)
+	for d := last + 1; d < next; d++ {
+		share := float64(d-last) / float64(next-last)
+		s.Days[d-s.First] = weather.Day{
+			Min: from.Min + share*(to.Min-from.Min), Max: from.Max + share*(to.Max-from.Max),
+			Flags: weather.Interpolated | weather.Forecast,
+		}
+	}
 }
 
 // TemperaturesFromNormals draws a site's temperatures from monthly normals: as many years as normals are the mean of,

@@ -11,6 +11,8 @@
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
+//	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you; it is
+//	                                     # sent with every request to one. --contact wins; who names none gets no forecast
 //	observations: seen.csv               # what was seen: see below
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
@@ -92,6 +94,8 @@
 //	                                     # [0-9] one of some, in the name of the file alone. Files that the list names as
 //	                                     # well stand where they are named
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
+//	      - service: noaa-daily          # instead of file: a station of a weather service, see below
+//	        station: USC00470000         # by the service's own identifier
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one; same keys as above. Without
 //	                                            # an elevation it is taken to be for the record's
 //	    normals:                         # monthly means of minima and maxima, used where there is no daily record
@@ -121,6 +125,31 @@
 // rings once, on its day or, where that was missed, on the next morning on which it is still true; an advice to tap is held
 // until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. Once the
 // plan says that a thing is done or fixed (tapped, booked), that counts for more than what the feed told.
+//
+// # Weather services
+//
+// Temperatures can keep themselves up to date:
+//
+//	    temperatures:
+//	      - service: noaa-daily          # or canada-daily
+//	        station: USW00014742         # wanted
+//	        elevation: 101 m             # and shift, offset and leave_out, as for a file
+//	    forecast:
+//	      - service: us-forecast         # the United States; or norway-forecast, any point of the world
+//	        decimals: 2                  # of the coordinates that it is sent, 0 to 4; default 2, a kilometre
+//	        address: https://example.org/weather   # a server that answers in the service's place
+//
+// noaa-daily is NOAA's records of stations in North America and elsewhere (GHCN-Daily), canada-daily those of Environment
+// and Climate Change Canada; us-forecast is the forecast of the US National Weather Service, norway-forecast MET Norway's.
+// None wants a key. A station's history of thirty years is asked for once and kept; from then on some weeks are asked for,
+// so that what its agency revises is taken over. Forecasts are kept for as long as their service says they stay good.
+// Copies lie beside your other caches, or in the folder of --cache. When a service is down, or sends what cannot be true of
+// the place, the last good copy stands in: the log says why at once, every output once a forecast is a day old or a record
+// three. treewhen check says how old each is, and what was revised; treewhen check --network says what is sent, and sends
+// nothing. treewhen init finds stations.
+//
+// All this was built from recorded answers of the services and from their documentation, without the services themselves at
+// hand: should one differ, the log says so, and the rest of the plan goes on.
 //
 // # Many sites from a table
 //
