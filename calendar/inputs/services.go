@@ -10,6 +10,7 @@ import (
 	"treewhen/calendar/services"
 	"treewhen/calendar/supply"
 	"treewhen/calendar/words"
+	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
 )
 
@@ -79,22 +80,55 @@ func (r *reader) prepareServices() {
 
 // tellServices notes, for every output, which services' temperatures are old, and when to ask again.
 func (r *reader) tellServices() {
+	type kind struct {
+		service services.Name
+		fault   services.Fault
+		day     civil.Date
+	}
 	now := r.desk.Web.Now()
+	groups := map[kind][]*services.State{}
+	var order []kind
 	for i := range r.in.Services {
 		s := &r.in.Services[i]
 		if r.in.Due.IsZero() || !s.Due.IsZero() && s.Due.Before(r.in.Due) {
 			r.in.Due = s.Due
 		}
-		if s.Fault == services.NoContact { // its owner knows, or is told here; nobody else need be
-			r.say("%s:%d: %s", r.in.Plan.File, s.Line, words.OldTemperatures(s))
-			continue
-		}
-		if s.Late(now) {
-			text := words.OldTemperatures(s)
-			r.in.Lags = append(r.in.Lags, Lag{s.Line, s.Confirmed, text})
-			r.in.Notes = append(r.in.Notes, text)
+		if s.Late(now) || s.Fault == services.NoContact {
+			k := kind{s.Service, s.Fault, civil.FromTime(s.Confirmed.UTC())}
+			if groups[k] == nil {
+				order = append(order, k)
+			}
+			groups[k] = append(groups[k], s)
 		}
 	}
+	for _, k := range order {
+		text, line := words.OldTemperatures(groups[k]...), groups[k][0].Line
+		if k.fault == services.NoContact { // its owner knows, or is told here; nobody else need be
+			r.say("%s:%d: %s", r.in.Plan.File, line, text)
+			continue
+		}
+		r.in.Lags = append(r.in.Lags, Lag{line, groups[k][0].Confirmed, text})
+		r.in.Notes = append(r.in.Notes, text)
+	}
+	for _, pl := range r.in.Places {
+		if last, silent := r.in.Silent(pl); silent {
+			r.in.Notes = append(r.in.Notes, words.SilentStations(pl.Site.Name, last))
+		}
+	}
+}
+
+// Silent reports whether a site's temperatures are all of services' stations, none of which has had a day for long; and the
+// last that one had.
+func (in *Inputs) Silent(pl *Place) (last civil.Date, silent bool) {
+	for i, rec := range pl.Records {
+		if rec.State == nil || !rec.State.Silent(in.AsOf) {
+			return 0, false
+		}
+		if day, _ := rec.State.Last.Get(); i == 0 || day > last {
+			last = day
+		}
+	}
+	return last, len(pl.Records) > 0
 }
 
 // Attributions returns whom to credit for the temperatures of the plan's services, each once.

@@ -130,14 +130,14 @@
 //
 // Temperatures can keep themselves up to date:
 //
-//	    temperatures:
-//	      - service: noaa-daily          # or canada-daily
-//	        station: USW00014742         # wanted
-//	        elevation: 101 m             # and shift, offset and leave_out, as for a file
-//	    forecast:
-//	      - service: us-forecast         # the United States; or norway-forecast, any point of the world
-//	        decimals: 2                  # of the coordinates that it is sent, 0 to 4; default 2, a kilometre
-//	        address: https://example.org/weather   # a server that answers in the service's place
+//	temperatures:
+//	  - service: noaa-daily          # or canada-daily
+//	    station: USW00014742         # wanted
+//	    elevation: 101 m             # and shift, offset and leave_out, as for a file
+//	forecast:
+//	  - service: us-forecast         # the United States; or norway-forecast, any point of the world
+//	    decimals: 2                  # of the coordinates that it is sent, 0 to 4; default 2, a kilometre
+//	    address: https://example.org/weather   # a server that answers in the service's place
 //
 // noaa-daily is NOAA's records of stations in North America and elsewhere (GHCN-Daily), canada-daily those of Environment
 // and Climate Change Canada; us-forecast is the forecast of the US National Weather Service, norway-forecast MET Norway's.

@@ -15,7 +15,7 @@ var norwayForecast = &Service{
 	Attribution: "Data from MET Norway, licensed under CC BY 4.0 (https://creativecommons.org/licenses/by/4.0/).",
 	Terms:       "CC BY 4.0 or NLOD; a User-Agent with a contact",
 	Contact:     true, Accept: "application/json",
-	Pace: 250 * time.Millisecond, Every: time.Hour, Patience: 24 * time.Hour, Reader: 1,
+	Pace: 100 * time.Millisecond, Every: time.Hour, Patience: 24 * time.Hour, Reader: 1,
 	Forecasts: &Forecasts{Path: norwayPath, Read: readNorway},
 }
 

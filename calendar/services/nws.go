@@ -20,7 +20,7 @@ var usForecast = &Service{
 	Attribution: "The forecast is from the US National Weather Service.",
 	Terms:       "US government data, open; a User-Agent with a contact",
 	Contact:     true, Accept: "application/geo+json",
-	Pace: 500 * time.Millisecond, Every: time.Hour, Patience: 24 * time.Hour, Reader: 1,
+	Pace: 250 * time.Millisecond, Every: time.Hour, Patience: 24 * time.Hour, Reader: 1,
 	Forecasts: &Forecasts{
 		Where: func(p Point) string { return "/points/" + plain(p.latitude()) + "," + plain(p.longitude()) }, ReadWhere: readNWSWhere,
 		Read: readNWS,

@@ -135,7 +135,7 @@ func (s *source) take(fresh weather.Series, station weather.Station, whole bool)
 	}
 	if len(list) > 0 {
 		s.Revised, s.RevisedOn = sortedChanges(list)[:min(len(list), mostTold)], s.Today
-		s.Log("%s: revised %d values, the first of %s", s.what(), len(list), list[0].Day)
+		s.Log("%s: values that its agency revised: %d, the first of %s", s.what(), len(list), list[0].Day)
 	}
 	s.series, s.held.Station, s.LeftOut = merged, station, leftOut
 	return nil

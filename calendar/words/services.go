@@ -6,25 +6,38 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/services"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/problem"
 )
 
-// OldTemperatures says that a service's temperatures are not the latest, of which day they are, and why. It says dates, no
-// ages: what it is in may be read days later.
-func OldTemperatures(s *services.State) string {
-	what := "Temperatures of station " + s.Station
-	if s.Station == "" {
-		what = "The forecast"
+// OldTemperatures says that what services gave is not the latest, of which day it is, and why. The states are of one
+// service, one day and one fault. It says dates, no ages: what it is in may be read days later.
+func OldTemperatures(states ...*services.State) string {
+	s := states[0]
+	what, verb := "The forecast", "is"
+	var names []string
+	for _, one := range states {
+		names = append(names, one.Station)
+	}
+	switch {
+	case s.Station != "" && len(states) == 1:
+		what, verb = "Temperatures of station "+s.Station, "are"
+	case s.Station != "":
+		what, verb = "Temperatures of stations "+problem.Names(names, 3), "are"
+	case len(states) > 1:
+		what, verb = fmt.Sprintf("The forecasts for %d places", len(states)), "are"
 	}
 	agency := services.Find(s.Service).Agency
 	if s.Confirmed.IsZero() {
 		return fmt.Sprintf("%s could not be had from %s: %s.", what, agency, ServiceFault(s.Fault))
 	}
-	verb := "are"
-	if s.Station == "" {
-		verb = "is"
-	}
 	return fmt.Sprintf("%s %s what %s gave on %s: since then %s.", what, verb, agency,
 		phrase.LongDate(civil.FromTime(s.Confirmed.UTC())), ServiceFault(s.Fault))
+}
+
+// SilentStations says that no station of a site reports any more; the last did on a day.
+func SilentStations(site string, last civil.Date) string {
+	return fmt.Sprintf("%s: no station has reported since %s. It may have closed, or go on under another identifier.", site,
+		phrase.LongDate(last))
 }
 
 // ServiceFault says why a service's latest temperatures are not there, as the end of a sentence.
@@ -55,18 +68,13 @@ func ServiceFault(f services.Fault) string {
 // mostChanges is how many changed values are told one by one.
 const mostChanges = 5
 
-// ServiceState says how a service's source stands, a sentence each: how old its copy is, what it revised, whether its station
-// has fallen silent.
-func ServiceState(s *services.State, asOf civil.Date) (list []string) {
+// ServiceState says how a service's source stands, a sentence each: how old its copy is, and what was revised.
+func ServiceState(s *services.State) (list []string) {
 	switch {
 	case s.Fault != services.NoFault:
 		list = append(list, OldTemperatures(s))
 	case !s.Confirmed.IsZero():
 		list = append(list, fmt.Sprintf("asked last on %s", phrase.LongDate(civil.FromTime(s.Confirmed.UTC()))))
-	}
-	if last, _ := s.Last.Get(); s.Silent(asOf) {
-		list = append(list, fmt.Sprintf("doubt: its last day is %s, so it may report no more, or under another identifier; "+
-			"treewhen init finds those near that do", last))
 	}
 	if s.LeftOut > 0 {
 		list = append(list, fmt.Sprintf("left out: %s, since no weather jumps so", phrase.Count(s.LeftOut, "value")))

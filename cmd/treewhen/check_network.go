@@ -61,8 +61,8 @@ func askedState(s *services.State) string {
 }
 
 // reportService writes how the service stands that a record came from.
-func reportService(w *reportWriter, s *services.State, asOf civil.Date) {
-	for _, text := range words.ServiceState(s, asOf) {
+func reportService(w *reportWriter, s *services.State) {
+	for _, text := range words.ServiceState(s) {
 		w.line(4, "%s", text)
 	}
 }

@@ -37,7 +37,7 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 		report := func(rec *inputs.Record) {
 			reportRecord(w, rec.Read())
 			if rec.State != nil {
-				reportService(w, rec.State, in.AsOf)
+				reportService(w, rec.State)
 			}
 		}
 		for _, rec := range pl.Records {
@@ -49,6 +49,9 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 		reportClimate(w, in.ClimateDoubts(pl))
 		for _, rec := range pl.Forecasts {
 			report(rec)
+		}
+		if last, silent := in.Silent(pl); silent {
+			w.line(2, "doubt: no station has a day after %s; treewhen init finds those near that report", last)
 		}
 		for _, f := range in.ForecastDoubts(pl) {
 			w.line(2, "doubt: %s", f)

@@ -140,6 +140,63 @@ func TestFirstMinute(t *testing.T) {
 	}
 }
 
+// In Canada an airport's record goes on under another identifier: the plan joins both, and its forecast is Norway's. When the
+// second one ends as well, people are told.
+func TestFirstMinuteInCanada(t *testing.T) {
+	f := newTownsfolk(t, "2027-03-12")
+	port := supplytest.Station{Service: services.CanadaDaily, Latitude: 45.47, Longitude: -73.74, Elevation: 36}
+	before, after := port, port
+	before.ID, before.First, before.Last = "7999901", civil.Of(1941, 9, 1), civil.Of(2013, 2, 13)
+	after.ID, after.First, after.Last = "7999902", civil.Of(2013, 2, 14), civil.Of(2027, 4, 30)
+	f.world.Stations = []supplytest.Station{before, after}
+	args := []string{"init", "Montréal, QC", "--for", "school", "--contact", "https://school.example/trees", "--out", "plan.yaml"}
+	for _, name := range []services.Name{services.CanadaDaily, services.NorwayForecast} {
+		args = append(args, "--service", string(name)+"="+f.world.Address(name))
+	}
+	f.must(args...)
+	check, _ := f.must("check", "plan.yaml")
+	for _, want := range []string{
+		"station 7999902: canada-daily, degrees C, 2013-02-14 to 2027-03-09", "station 7999901: canada-daily, degrees C, 1997-01-01 to 2013-02-13",
+		"used: 1997-01-01 to 2027-03-20, observed to 2027-03-09", "Environment and Climate Change Canada", "Data from MET Norway, licensed under CC BY 4.0",
+	} {
+		if !strings.Contains(strings.Join(strings.Fields(check), " "), want) {
+			t.Errorf("check does not say %q\n%s", want, check)
+		}
+	}
+	f.now = f.now.AddDate(0, 4, 0)
+	out, _ := f.must("schedule", "plan.yaml")
+	if !strings.Contains(strings.Join(strings.Fields(out), " "), "no station has reported since Fri 30 Apr 2027") {
+		t.Errorf("found\n%s", out)
+	}
+}
+
+// A server goes on with the copies that it has: what is old is told on its page and at /healthz, what was wrong in its log.
+func TestServeWithServices(t *testing.T) {
+	f := newTownsfolk(t, time.Now().AddDate(0, 0, -5).Format(time.DateOnly))
+	f.plan("--contact", "alder@farm.example")
+	f.must("phases", "plan.yaml")
+	f.now = time.Now()
+	f.world.Becomes(supplytest.Page, services.NOAADaily, services.USForecast)
+	s := startServer(t, func(o *serveOptions) { o.Cache = filepath.Join(f.dir, "caches", "treewhen", "weather") }, filepath.Join(f.dir, "plan.yaml"))
+	_, _, page := s.get("")
+	for _, want := range []string{"since then it answers in a form that is not known", "GHCN-Daily", "The forecast is what US National Weather Service gave"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	if h := s.health(); h.Status != "lagging" || h.Since == nil {
+		t.Errorf("found health %+v", h)
+	}
+	for _, path := range []string{"", "/feeds/stowe-sugarbush.ics", "/healthz"} {
+		if _, _, body := s.get(path); strings.Contains(body, supplytest.Marked) || strings.Contains(body, f.world.URL) {
+			t.Errorf("%q shows what the other side sent", path)
+		}
+	}
+	if log := s.log.String(); !strings.Contains(log, "found no table with STATION") {
+		t.Errorf("the log does not say what was wrong\n%s", log)
+	}
+}
+
 // Without a network, init writes what it can and says what is missing; the plan is read and gives dates.
 func TestFirstMinuteWithoutNetwork(t *testing.T) {
 	f := newTownsfolk(t, "2027-03-12")
@@ -181,8 +238,8 @@ func TestSeasonOfServices(t *testing.T) {
 	}
 	f.must("feed", "plan.yaml", "--out", "calendars")
 	first := published()
-	for range 10 {
-		f.now = f.now.Add(72 * time.Hour)
+	for range 4 {
+		f.now = f.now.Add(7 * 24 * time.Hour)
 		f.must("feed", "plan.yaml", "--out", "calendars")
 	}
 	if published() == first {
@@ -200,8 +257,8 @@ func TestSeasonOfServices(t *testing.T) {
 	} {
 		f.world.Becomes(row.fault, services.NOAADaily, services.USForecast)
 		log := ""
-		for range 7 {
-			f.now = f.now.Add(24 * time.Hour)
+		for range 2 {
+			f.now = f.now.Add(48 * time.Hour)
 			_, said := f.must("feed", "plan.yaml", "--out", "calendars")
 			log += said
 		}

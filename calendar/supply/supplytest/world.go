@@ -188,7 +188,7 @@ func (w *World) ServeHTTP(out http.ResponseWriter, r *http.Request) {
 
 // answer answers well, but for values that a fault changes.
 func (w *World) answer(out http.ResponseWriter, r *http.Request, name services.Name, path string, fault Fault) {
-	if (name == services.USForecast || name == services.NorwayForecast) && !strings.Contains(r.UserAgent(), "@") {
+	if (name == services.USForecast || name == services.NorwayForecast) && !strings.ContainsAny(r.UserAgent(), "@:") {
 		out.WriteHeader(http.StatusForbidden)
 		return
 	}
