@@ -17,6 +17,7 @@ type Plan struct {
 	Span   civil.Span // the days to schedule
 	Places []*Place
 	Notes  []string // what a reader must know of the whole
+	Credit []string // whom to credit for what the whole rests on, a sentence each
 }
 
 // Place is a site with the species and the work that its owner asked for.

@@ -125,6 +125,7 @@ func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
 	if s.good != nil {
 		o.Say = nil // said at the start
 	}
+	o.Log = func(format string, args ...any) { s.log.Println(fmt.Sprintf(format, args...)) }
 	zone := s.zone
 	if zone == nil {
 		zone = time.Local
@@ -184,7 +185,13 @@ func (s *Server) next(now time.Time) time.Time {
 	if !at.After(now) {
 		at = time.Date(y, m, d+1, s.Daily/60, s.Daily%60, 0, 0, s.zone)
 	}
-	if again := now.Add(fetchAgain); s.good.Remote && again.Before(at) {
+	again := now.Add(fetchAgain)
+	if ask := s.good.NextAsk(again); !s.good.Remote && !ask.IsZero() {
+		again = ask
+	} else if !s.good.Remote {
+		return at
+	}
+	if again.Before(at) {
 		return again
 	}
 	return at

@@ -19,11 +19,20 @@ var checkCommand = command{
 	summary: "reads everything, computes nothing, reports what was read and what is doubtful with it",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
+		var network bool
 		o.addTo(fs)
+		fs.BoolVar(&network, "network", false, "say what is asked over the web, and with which coordinates, and ask nobody")
 		return func(ctx context.Context, p *program, args []string) error {
+			o.Offline = network
 			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
+			}
+			if network {
+				return p.output(ctx, "", nil, func(w io.Writer) error {
+					reportNetwork(&reportWriter{w}, in)
+					return nil
+				})
 			}
 			w := bufio.NewWriter(p.stdout)
 			report(w, in)
@@ -63,6 +72,7 @@ func report(out io.Writer, in *inputs.Inputs) {
 			w.line(2, "%s", d)
 		}
 	}
+	reportCredit(w, in)
 	notes := in.Library.Notes()
 	if len(notes) > 0 {
 		w.line(0, "")

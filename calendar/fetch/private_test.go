@@ -1,4 +1,4 @@
-package inputs
+package fetch
 
 import (
 	"errors"
@@ -42,7 +42,7 @@ func TestRedirectsToPrivateAddresses(t *testing.T) {
 		outer := newOtherSide(t, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, target, http.StatusFound) })
 		f, _ := testFetcher(t.TempDir(), outer.URL)
 		var got string
-		_, _, err := f.get(t.Context(), outer.URL, accept(&got))
+		_, _, err := f.Get(t.Context(), outer.URL, accept(&got))
 		var private *privateError
 		if numeric := host[0] == '2' || host[:2] == "0x"; err == nil || !numeric && !errors.As(err, &private) {
 			t.Errorf("%s: found %v", host, err) // the resolver may know no numbers that are written so
@@ -57,7 +57,7 @@ func TestRedirectsToPrivateAddresses(t *testing.T) {
 	outer := newOtherSide(t, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, inner.URL, http.StatusFound) })
 	f, _ := testFetcher("", outer.URL, inner.URL+"/another/file.csv?key=x")
 	var got string
-	if _, _, err := f.get(t.Context(), outer.URL, accept(&got)); err != nil || got != goodAnswer {
+	if _, _, err := f.Get(t.Context(), outer.URL, accept(&got)); err != nil || got != goodAnswer {
 		t.Errorf("to a host that the plan names: found %v", err)
 	}
 }
@@ -71,9 +71,9 @@ func TestRedirectBackToHTTP(t *testing.T) {
 	defer secure.Close()
 	first := newOtherSide(t, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, secure.URL, http.StatusFound) })
 	f, _ := testFetcher("", first.URL, secure.URL, plain.URL)
-	f.client.Transport.(*http.Transport).TLSClientConfig = secure.Client().Transport.(*http.Transport).TLSClientConfig
+	f.web.Transport.(*http.Transport).TLSClientConfig = secure.Client().Transport.(*http.Transport).TLSClientConfig
 	var got string
-	if _, _, err := f.get(t.Context(), first.URL, accept(&got)); !errors.Is(err, errDowngrade) || plain.asked.Load() != 0 {
+	if _, _, err := f.Get(t.Context(), first.URL, accept(&got)); !errors.Is(err, errDowngrade) || plain.asked.Load() != 0 {
 		t.Errorf("found %v", err)
 	}
 }
