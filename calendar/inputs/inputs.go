@@ -28,6 +28,7 @@ type Inputs struct {
 	Files     []string  // of the machine that were read, for commands that must not write over one
 	Patterns  []Pattern // for names of such files; another that fits makes other inputs
 	Sightings phenology.Sightings
+	Undated   int // rows of what was seen that tell no date: the phase came before, not yet, or nobody looked
 	Notes     []string // what every output says of the inputs
 	Remote    bool     // some were fetched over the web
 	Lags      []Lag    // of those, the ones for which an old copy stands in
