@@ -55,7 +55,7 @@ func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
 	}
 	day := facts.OfDay()
 	t.Care = "landowner's leave, ticks, poison ivy, high water, hunting season"
-	if day.Ice {
+	if day.Ice || e.Activity == calendar.TwigSurvey {
 		t.Care = "landowner's leave, ice, early dusk, hunting season"
 	}
 	t.Kit = OutingKit(day.Kit, e.Activity)

@@ -155,7 +155,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.Care = "food gear: hot water only; wet ground, loose limbs"
 		t.ChanceOf = "that the last good sap has run by " + best
 		if f.HolesEnd {
-			t.ChanceOf = "that the holes are dry or the last good sap has run by " + best + ", if holes last as assumed"
+			t.ChanceOf = "that holes are dry or sap is over by " + best + ", if holes last as assumed"
 		}
 		t.Reasons = []string{SapEnd(sp, f), "One hole a season: pull every spout so that the tree can close it, and " +
 			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
