@@ -72,10 +72,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
 			TapGuidance(sp, f.Rule)...)
 	default:
-		t.ChanceOf, t.Basis = WellTimed, TapBasis(f.Evidence)
-		if n := e.Rests.Seen; n > 0 {
-			t.Basis += sightings(n)
-		}
+		t.ChanceOf = WellTimed
 		if days := f.DaysToTap; days > 1 {
 			t.Reasons = append(t.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.",
 				phrase.Count(days, "day"),
