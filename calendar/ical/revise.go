@@ -139,14 +139,18 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 // Revision is an event whose facts moved, or that is no longer expected.
 type Revision struct {
 	UID     string
-	Title   string // as published before
+	Title   string // as published before, without what followed the season
 	Was, Is calendar.Memory
 }
 
 // tell tells of a revision whoever asked to be told.
 func (f *Feed) tell(old *publishedEvent, now *event) {
 	if f.Revised != nil {
-		f.Revised(Revision{UID: now.uid, Title: old.summary, Was: old.memory(old.known()), Is: now.memory(now.facts)})
+		was, title := old.known(), []rune(old.summary)
+		if was.name > 0 && was.name < len(title) {
+			title = title[:was.name]
+		}
+		f.Revised(Revision{UID: now.uid, Title: string(title), Was: old.memory(was), Is: now.memory(now.facts)})
 	}
 }
 

@@ -1,10 +1,8 @@
 package planfile
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"hash/fnv"
 	"io"
 	"regexp"
 	"slices"
@@ -12,7 +10,6 @@ import (
 	"time"
 
 	"treewhen/calendar"
-	"treewhen/calendar/icslint"
 	"treewhen/calendar/services"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -158,22 +155,6 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	return p, nil
 }
 
-// siteColors are given to sites that name none, by their identifiers alone, so that no site changes another's: two of a
-// plan may have the same.
-var siteColors = []string{
-	"chocolate", "teal", "slateblue", "olivedrab", "crimson", "steelblue", "darkgoldenrod", "mediumvioletred", "seagreen",
-	"sienna", "royalblue", "darkorange", "purple", "forestgreen", "deeppink", "darkcyan", "maroon", "dodgerblue",
-	"darkmagenta", "tomato", "navy", "goldenrod", "indigo",
-}
-
-// look gives a site a color, and for a short name its name, where the plan has none.
-func (s *Site) look() {
-	h := fnv.New32a()
-	h.Write([]byte(s.ID)) // never fails
-	s.Color = cmp.Or(s.Color, siteColors[h.Sum32()%uint32(len(siteColors))])
-	s.Short = cmp.Or(s.Short, s.Name)
-}
-
 var siteID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
 func readSite(m *strictyaml.Map, options calendar.Options) *Site {
@@ -249,14 +230,6 @@ func readShared(m *strictyaml.Map, s *Site) {
 			am.Done()
 		}
 	}
-}
-
-// parseColor reads a color by its name.
-func parseColor(text string) (string, error) {
-	if !icslint.IsColor(text) {
-		return "", fmt.Errorf("found %q, want a color name of CSS such as forestgreen", text)
-	}
-	return strings.ToLower(text), nil
 }
 
 // loadZone loads a time zone by its IANA name. "Local" and "" would make a plan mean something else on each machine.

@@ -58,7 +58,7 @@ func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
 	}
 	day := facts.OfDay()
 	t.Care = "landowner's leave, ticks, poison ivy, high water, hunting season"
-	if day.Ice {
+	if day.Ice || e.Activity == calendar.TwigSurvey {
 		t.Care = "landowner's leave, ice, early dusk, hunting season"
 	}
 	t.Kit = OutingKit(day.Kit, e.Activity)
@@ -141,11 +141,11 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 func chosen(f *outing.Trip) string {
 	free := phrase.Count(f.FreeDays, "free day")
 	of := func(shows calendar.Amount) string { return phrase.Percent(float64(shows) / f.Wished) }
-	text := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s. These trips should show %s of your wish list",
-		f.Order, f.Of, free, of(f.Shows))
+	text, trips := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s.", f.Order, f.Of, free), "These trips"
 	if f.Of == 1 {
-		text = fmt.Sprintf("Chosen from what is left of %s. This trip should show %s of your wish list", free, of(f.Shows))
+		text, trips = fmt.Sprintf("Chosen from what is left of %s.", free), "This trip"
 	}
+	text += fmt.Sprintf(" %s should show %s of your wish list", trips, of(f.Shows))
 	if f.Weighted {
 		text += " by its weights"
 	}

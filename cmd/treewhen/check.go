@@ -16,7 +16,7 @@ import (
 
 var checkCommand = command{
 	name: "check", args: "[PLAN] [options]",
-	summary: "reads everything, computes nothing, reports what was read and what is doubtful with it",
+	summary: "checks the plan and its files and says what looks wrong",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var network bool

@@ -155,17 +155,18 @@ func reportRecord(w *reportWriter, rec *weather.Record) {
 			missing++
 		}
 	}
-	text := fmt.Sprintf("%s: %s, degrees %s", rec.Name, rec.Format, rec.Unit)
+	text := fmt.Sprintf("%s: %s, °%s", rec.Name, rec.Format, rec.Unit)
 	if rec.Station.Name != "" {
 		text += ", station " + rec.Station.Name
 	}
 	if span.Empty() {
 		w.line(2, "%s, no day with a temperature", text)
 	} else {
-		w.line(
-			2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, phrase.Count(span.Days(), "day"),
-			missing,
-		)
+		lacks := "none missing"
+		if missing > 0 {
+			lacks = fmt.Sprintf("%d missing", missing)
+		}
+		w.line(2, "%s, %s to %s, %s, %s", text, span.First, span.Last, phrase.Count(span.Days(), "day"), lacks)
 	}
 	for _, n := range rec.Notes {
 		if n.Line > 0 {

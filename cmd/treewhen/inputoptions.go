@@ -23,7 +23,7 @@ import (
 type inputOptions struct{ inputs.Options }
 
 func (o *inputOptions) addTo(fs *pflag.FlagSet) {
-	fs.Var(dateValue{&o.AsOf}, "as-of", "pretend today is this `DATE`: later rows and sightings are not looked at")
+	fs.Var(dateValue{&o.AsOf}, "as-of", "work as of `DATE`; ignore anything dated later")
 	fs.Var((*seasonValue)(&o.Season), "season", "only this growing `YEAR`")
 	fs.StringArrayVar(&o.Sites, "site", nil, "only the site with this `ID` (repeatable)")
 	fs.StringArrayVar(&o.Species, "species", nil, "only the species of this `NAME` (repeatable)")
