@@ -40,7 +40,8 @@ func (r *reader) want(pl *Place, src planfile.Source) supply.Want {
 	w := supply.Want{
 		Service: service, Address: src.Address, Line: src.Line, Station: src.Station,
 		At: services.Point{
-			Latitude: pl.Site.Latitude, Longitude: pl.Site.Longitude, Elevation: pl.Site.Elevation, Decimals: src.Decimals,
+			Latitude: pl.Site.Latitude, Longitude: pl.Site.Longitude, Elevation: pl.Site.Elevation,
+			Decimals: src.Decimals,
 		},
 		Zone: pl.Site.Zone, Until: r.in.AsOf,
 		Judge: func(rec *weather.Record) string {
@@ -117,8 +118,8 @@ func (r *reader) tellServices() {
 	}
 }
 
-// Silent reports whether a site's temperatures are all of services' stations, none of which has had a day for long; and the
-// last that one had.
+// Silent reports whether a site's temperatures are all of services' stations, none of which has had a day for long; and
+// the last that one had.
 func (in *Inputs) Silent(pl *Place) (last civil.Date, silent bool) {
 	for i, rec := range pl.Records {
 		if rec.State == nil || !rec.State.Silent(in.AsOf) {
@@ -152,7 +153,8 @@ func (in *Inputs) ForecastDoubts(pl *Place) (list []weather.Finding) {
 		}
 		for _, f := range pl.Forecasts {
 			for _, found := range weather.Check([]weather.Source{
-				{Name: f.name, Series: measured(f.Read().Series.Until(in.AsOf))}, {Name: rec.name, Series: rec.Read().Series},
+				{Name: f.name, Series: measured(f.Read().Series.Until(in.AsOf))},
+				{Name: rec.name, Series: rec.Read().Series},
 			}) {
 				if found.Source == 1 && found.Kind == weather.FindingShift && found.Suggest != "" {
 					list = append(list, found)

@@ -14,7 +14,8 @@ import (
 
 // What an answer may hold and be believed. All of it is our own choice.
 const (
-	// jump is by how many degrees Celsius a day's value may not be off both its neighbours: no such day is known of weather.
+	// jump is by how many degrees Celsius a day's value may not be off both its neighbours: no such day is known of
+	// weather.
 	jump      = 30.0
 	mostJumps = 3   // of an answer of some weeks; more, and it is not of these units or of this place
 	jumpShare = 200 // days of a long one for each more
@@ -141,8 +142,8 @@ func (s *source) take(fresh weather.Series, station weather.Station, whole bool)
 	return nil
 }
 
-// merge puts fresh days in the place of those held, and lists what they change. A day between the first and the last fresh
-// one that is not among them is withdrawn. With whole, nothing held outside of them is kept either.
+// merge puts fresh days in the place of those held, and lists what they change. A day between the first and the last
+// fresh one that is not among them is withdrawn. With whole, nothing held outside of them is kept either.
 func merge(held, fresh weather.Series, whole bool) (merged weather.Series, list []services.Change) {
 	differs := func(day civil.Date, isMax bool, was, is float64) {
 		switch {

@@ -81,7 +81,8 @@ func (f *townsfolk) plan(more ...string) string {
 	return said
 }
 
-// From the name of a town to dates that rest on thirty years and this season, the forecast, and a feed: nothing more to do.
+// From the name of a town to dates that rest on thirty years and this season, the forecast, and a feed: nothing more to
+// do.
 func TestFirstMinute(t *testing.T) {
 	f := newTownsfolk(t, "2027-03-12")
 	said := f.plan("--contact", "alder@farm.example")
@@ -140,8 +141,8 @@ func TestFirstMinute(t *testing.T) {
 	}
 }
 
-// In Canada an airport's record goes on under another identifier: the plan joins both, and its forecast is Norway's. When the
-// second one ends as well, people are told.
+// In Canada an airport's record goes on under another identifier: the plan joins both, and its forecast is Norway's.
+// When the second one ends as well, people are told.
 func TestFirstMinuteInCanada(t *testing.T) {
 	f := newTownsfolk(t, "2027-03-12")
 	port := supplytest.Station{Service: services.CanadaDaily, Latitude: 45.47, Longitude: -73.74, Elevation: 36}
@@ -170,7 +171,8 @@ func TestFirstMinuteInCanada(t *testing.T) {
 	}
 }
 
-// A server goes on with the copies that it has: what is old is told on its page and at /healthz, what was wrong in its log.
+// A server goes on with the copies that it has: what is old is told on its page and at /healthz, what was wrong in its
+// log.
 func TestServeWithServices(t *testing.T) {
 	f := newTownsfolk(t, time.Now().AddDate(0, 0, -5).Format(time.DateOnly))
 	f.plan("--contact", "alder@farm.example")
@@ -219,8 +221,8 @@ func TestFirstMinuteWithoutNetwork(t *testing.T) {
 	}
 }
 
-// A season with its services: the feed goes on by itself, through an outage, lies and an hour without a contact, and what the
-// other side sends is found in the log alone.
+// A season with its services: the feed goes on by itself, through an outage, lies and an hour without a contact, and
+// what the other side sends is found in the log alone.
 func TestSeasonOfServices(t *testing.T) {
 	f := newTownsfolk(t, "2027-02-01")
 	f.plan("--contact", "alder@farm.example")
