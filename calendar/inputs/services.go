@@ -18,7 +18,6 @@ import (
 type Ask struct {
 	State     services.State
 	Addresses []string // as they would be asked for, with all that is sent
-	Points    []string // where the sites are, as it is sent; none where no coordinates are
 }
 
 // newDesk returns who asks the services.
@@ -59,13 +58,10 @@ func (r *reader) want(pl *Place, src planfile.Source) supply.Want {
 // without.
 func (r *reader) service(pl *Place, src planfile.Source) *Record {
 	w := r.want(pl, src)
-	asks := r.desk.Asks(w)
 	got := r.desk.Get(r.ctx, w)
-	ask := Ask{State: got.State, Addresses: asks}
-	if w.Service.Forecasts != nil {
-		ask.Points = []string{w.At.String()}
+	if r.Offline {
+		r.in.Asks = append(r.in.Asks, Ask{got.State, r.desk.Asks(w)})
 	}
-	r.in.Asks = append(r.in.Asks, ask)
 	r.in.Services = append(r.in.Services, got.State)
 	rec := r.keep(src, got.Record)
 	rec.State = &got.State
@@ -177,7 +173,7 @@ func measured(s weather.Series) weather.Series {
 // NextAsk returns when services may be asked again, but not before a time; zero where there are none.
 func (in *Inputs) NextAsk(soonest time.Time) time.Time {
 	switch {
-	case len(in.Services) == 0:
+	case in.Due.IsZero():
 		return time.Time{}
 	case in.Due.Before(soonest):
 		return soonest

@@ -16,7 +16,7 @@ import (
 // are common: one more try, then the last good forecast.
 var usForecast = &Service{
 	Name: USForecast, Address: "https://api.weather.gov",
-	Agency:      "US National Weather Service",
+	Agency:      "the US National Weather Service",
 	Attribution: "The forecast is from the US National Weather Service.",
 	Terms:       "US government data, open; a User-Agent with a contact",
 	Contact:     true, Accept: "application/geo+json",

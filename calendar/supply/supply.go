@@ -90,7 +90,8 @@ func (d *Desk) Get(ctx context.Context, w Want) Got {
 	}}
 	if w.Service.Forecasts != nil {
 		got.State.Point = w.At.String()
-		if civil.FromTime(s.copy.Confirmed.In(w.Zone)) > w.Until { // it knows more than was known on the as-of day
+		// Of the past, one that was made later knows more than was known on the as-of day.
+		if w.Until < d.Today && civil.FromTime(s.copy.Confirmed.In(w.Zone)) > w.Until {
 			s.series = weather.Series{}
 		}
 	}

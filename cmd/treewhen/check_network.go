@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"treewhen/calendar/inputs"
@@ -37,7 +38,9 @@ func reportNetwork(w *reportWriter, in *inputs.Inputs) {
 		}
 		var points []string
 		for _, ask := range group {
-			points = append(points, ask.Points...)
+			if p := ask.State.Point; p != "" && !slices.Contains(points, p) {
+				points = append(points, p)
+			}
 		}
 		if len(points) > 0 {
 			w.line(2, "coordinates sent: %s", strings.Join(points, "; "))

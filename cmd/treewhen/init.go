@@ -95,6 +95,9 @@ var initCommand = command{
 			if err := refuseExisting(d.File); err != nil {
 				return err // before anybody is asked
 			}
+			if !offline {
+				p.say("looking for weather stations within %.0f km (--offline asks nobody)", services.Within)
+			}
 			web := p.weather(cache)
 			web.Know(slices.Collect(maps.Values(o.Addresses))...)
 			d.FindWeather(ctx, &supply.Desk{
