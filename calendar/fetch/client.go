@@ -1,9 +1,9 @@
 // Package fetch answers: how is a file got from the web, so that nobody is burdened and nothing is lost? It asks one
-// request a host at a time, tries again what may pass, asks whether a copy is still good (RFC 9110 section 13) instead of
-// fetching again, and keeps copies whole or not at all. It does not know what is in a file.
+// request a host at a time, tries again what may pass, asks whether a copy is still good (RFC 9110 section 13) instead
+// of fetching again, and keeps copies whole or not at all. It does not know what is in a file.
 //
-// Only what a plan names is asked, and no redirect leads into a private network: see private.go. The words of an error may
-// hold what the other side sent: they are for the log alone.
+// Only what a plan names is asked, and no redirect leads into a private network: see private.go. The words of an error
+// may hold what the other side sent: they are for the log alone.
 package fetch
 
 import (

@@ -18,13 +18,13 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// Meta is the first line of a copy; what it is a copy of follows. One file, so that no copy is ever half of one answer and
-// half of another.
+// Meta is the first line of a copy; what it is a copy of follows. One file, so that no copy is ever half of one answer
+// and half of another.
 type Meta struct {
 	Key          string          `json:"address"` // what the copy is of
 	ETag         string          `json:"etag,omitempty"`
 	LastModified string          `json:"last_modified,omitempty"`
-	Confirmed    time.Time       `json:"confirmed"` // when the other side last said that this is what it has; zero: never
+	Confirmed    time.Time       `json:"confirmed"` // when the other side last said that it has this; zero: never
 	SHA256       string          `json:"sha256"`    // of the body
 	More         json.RawMessage `json:"more,omitempty"`
 }

@@ -11,9 +11,9 @@ import (
 	"treewhen/calendar/phrase"
 )
 
-// Get fetches an address and hands what it holds to accept, which says whether it is good; that is then kept. When there
-// is nothing good to be had, accept gets the last good copy, stale says why, and since is how old that is. Without either,
-// there is an error.
+// Get fetches an address and hands what it holds to accept, which says whether it is good; that is then kept. When
+// there is nothing good to be had, accept gets the last good copy, stale says why, and since is how old that is.
+// Without either, there is an error.
 func (c *Client) Get(
 	ctx context.Context, address string, accept func(io.Reader) error,
 ) (stale string, since time.Time, err error) {
@@ -27,7 +27,9 @@ func (c *Client) Get(
 	}
 	fresh, err := c.Ask(ctx, r)
 	if err == nil {
-		now := &Copy{Meta{Key: address, ETag: fresh.ETag, LastModified: fresh.LastModified, Confirmed: c.Now()}, fresh.Body}
+		now := &Copy{
+			Meta{Key: address, ETag: fresh.ETag, LastModified: fresh.LastModified, Confirmed: c.Now()}, fresh.Body,
+		}
 		if fresh.Same {
 			now.Body = kept.Body
 		}
@@ -43,7 +45,8 @@ func (c *Client) Get(
 	}
 	first, _, _ := strings.Cut(err.Error(), "\n")
 	return fmt.Sprintf(
-		"%s; using the copy of %s, %s old", first, kept.Confirmed.UTC().Format(CopyTime), Age(c.Now().Sub(kept.Confirmed)),
+		"%s; using the copy of %s, %s old", first, kept.Confirmed.UTC().Format(CopyTime),
+		Age(c.Now().Sub(kept.Confirmed)),
 	), kept.Confirmed, nil
 }
 

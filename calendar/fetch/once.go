@@ -122,8 +122,8 @@ func (c *Client) once(ctx context.Context, r Request) (*Answer, error) {
 // longestExpiry bounds for how long an answer is believed to stay good.
 const longestExpiry = 7 * 24 * time.Hour
 
-// expires returns until when an answer stays good: RFC 9111 section 5.2.2.1 (max-age), else 5.3 (Expires), which is read
-// against the other side's own clock. The zero time stands for an answer that does not say, or says at once.
+// expires returns until when an answer stays good: RFC 9111 section 5.2.2.1 (max-age), else 5.3 (Expires), which is
+// read against the other side's own clock. The zero time stands for an answer that does not say, or says at once.
 func expires(h http.Header, now time.Time) time.Time {
 	lasts := time.Duration(0)
 	for directive := range strings.SplitSeq(h.Get("Cache-Control"), ",") {
@@ -154,7 +154,8 @@ func expires(h http.Header, now time.Time) time.Time {
 
 // statusError names a status in the words of its standard: those of the answer may be anything.
 func statusError(code int) error {
-	return fmt.Errorf("found HTTP status %s, want 200 OK", strings.TrimSpace(fmt.Sprint(code, " ", http.StatusText(code))))
+	text := strings.TrimSpace(fmt.Sprint(code, " ", http.StatusText(code)))
+	return fmt.Errorf("found HTTP status %s, want 200 OK", text)
 }
 
 // refused rewords an error of the connection without the address, which is said already and may hold a secret.

@@ -13,10 +13,10 @@ import (
 	"time"
 )
 
-// A plan's owner chooses the addresses in it; whoever answers there chooses where they redirect to. Such a redirect must
-// not make this machine ask others of its own network on somebody else's behalf. So a connection to a host and port that
-// no plan names is looked at when it is dialled, with the address that the name has come to mean by then: a name that
-// means another address at each look does not help.
+// A plan's owner chooses the addresses in it; whoever answers there chooses where they redirect to. Such a redirect
+// must not make this machine ask others of its own network on somebody else's behalf. So a connection to a host and
+// port that no plan names is looked at when it is dialled, with the address that the name has come to mean by then: a
+// name that means another address at each look does not help.
 
 // newTransport returns a transport to the hosts that are known, and to public ones.
 func newTransport(known *knownHosts) *http.Transport {

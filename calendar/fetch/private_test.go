@@ -9,8 +9,8 @@ import (
 	"testing"
 )
 
-// Which blocks are not globally reachable, row by row from the IANA IPv4 and IPv6 special-purpose address registries (as
-// of RFC 9637), and in the forms in which version 6 carries version 4 (RFC 4291 section 2.5.5, RFC 6052, RFC 3056).
+// Which blocks are not globally reachable, row by row from the IANA IPv4 and IPv6 special-purpose address registries
+// (as of RFC 9637), and in the forms in which version 6 carries version 4 (RFC 4291 section 2.5.5, RFC 6052, RFC 3056).
 func TestPublic(t *testing.T) {
 	for address, want := range map[string]bool{
 		"127.0.0.1": false, "127.255.255.254": false, "10.1.2.3": false, "172.16.0.1": false, "172.31.255.255": false,
@@ -33,8 +33,8 @@ func TestPublic(t *testing.T) {
 	}
 }
 
-// A redirect to this machine's own network is refused before anything is asked there, by address and by name, unless the
-// plan names that very host and port.
+// A redirect to this machine's own network is refused before anything is asked there, by address and by name, unless
+// the plan names that very host and port.
 func TestRedirectsToPrivateAddresses(t *testing.T) {
 	inner := newOtherSide(t, good)
 	for _, host := range []string{"127.0.0.1", "localhost", "[::1]", "0.0.0.0", "[::ffff:127.0.0.1]", "2130706433", "0x7f.1"} {

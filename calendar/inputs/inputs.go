@@ -36,7 +36,7 @@ type Inputs struct {
 	Lags      []Lag    // of those and of services, the ones for which an old copy stands in
 
 	Services  []services.State // of the plan's weather services, in the order in which it names them first
-	Asks      []Ask            // what they are asked
+	Asks      []Ask            // what they would be asked, where nobody was
 	Agent     string           // by what name
 	Addresses []string         // of the plan's own, that are fetched
 	Due       time.Time        // when the first of them may be asked again; zero where there are none

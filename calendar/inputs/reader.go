@@ -220,7 +220,8 @@ func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 		return &weather.Record{Name: name}
 	}
 	var rec *weather.Record
-	stale, since, err := fetch.New(r.Cache, r.addresses()...).Get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
+	web := fetch.New(r.Cache, r.addresses()...)
+	stale, since, err := web.Get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
 		rec, err = weather.Read(body, name, src.Options)
 		return err
 	})

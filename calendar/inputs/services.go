@@ -18,7 +18,6 @@ import (
 type Ask struct {
 	State     services.State
 	Addresses []string // as they would be asked for, with all that is sent
-	Points    []string // where the sites are, as it is sent; none where no coordinates are
 }
 
 // newDesk returns who asks the services.
@@ -40,7 +39,8 @@ func (r *reader) want(pl *Place, src planfile.Source) supply.Want {
 	w := supply.Want{
 		Service: service, Address: src.Address, Line: src.Line, Station: src.Station,
 		At: services.Point{
-			Latitude: pl.Site.Latitude, Longitude: pl.Site.Longitude, Elevation: pl.Site.Elevation, Decimals: src.Decimals,
+			Latitude: pl.Site.Latitude, Longitude: pl.Site.Longitude, Elevation: pl.Site.Elevation,
+			Decimals: src.Decimals,
 		},
 		Zone: pl.Site.Zone, Until: r.in.AsOf,
 		Judge: func(rec *weather.Record) string {
@@ -58,13 +58,10 @@ func (r *reader) want(pl *Place, src planfile.Source) supply.Want {
 // without.
 func (r *reader) service(pl *Place, src planfile.Source) *Record {
 	w := r.want(pl, src)
-	asks := r.desk.Asks(w)
 	got := r.desk.Get(r.ctx, w)
-	ask := Ask{State: got.State, Addresses: asks}
-	if w.Service.Forecasts != nil {
-		ask.Points = []string{w.At.String()}
+	if r.Offline {
+		r.in.Asks = append(r.in.Asks, Ask{got.State, r.desk.Asks(w)})
 	}
-	r.in.Asks = append(r.in.Asks, ask)
 	r.in.Services = append(r.in.Services, got.State)
 	rec := r.keep(src, got.Record)
 	rec.State = &got.State
@@ -117,8 +114,8 @@ func (r *reader) tellServices() {
 	}
 }
 
-// Silent reports whether a site's temperatures are all of services' stations, none of which has had a day for long; and the
-// last that one had.
+// Silent reports whether a site's temperatures are all of services' stations, none of which has had a day for long; and
+// the last that one had.
 func (in *Inputs) Silent(pl *Place) (last civil.Date, silent bool) {
 	for i, rec := range pl.Records {
 		if rec.State == nil || !rec.State.Silent(in.AsOf) {
@@ -152,7 +149,8 @@ func (in *Inputs) ForecastDoubts(pl *Place) (list []weather.Finding) {
 		}
 		for _, f := range pl.Forecasts {
 			for _, found := range weather.Check([]weather.Source{
-				{Name: f.name, Series: measured(f.Read().Series.Until(in.AsOf))}, {Name: rec.name, Series: rec.Read().Series},
+				{Name: f.name, Series: measured(f.Read().Series.Until(in.AsOf))},
+				{Name: rec.name, Series: rec.Read().Series},
 			}) {
 				if found.Source == 1 && found.Kind == weather.FindingShift && found.Suggest != "" {
 					list = append(list, found)
@@ -175,7 +173,7 @@ func measured(s weather.Series) weather.Series {
 // NextAsk returns when services may be asked again, but not before a time; zero where there are none.
 func (in *Inputs) NextAsk(soonest time.Time) time.Time {
 	switch {
-	case len(in.Services) == 0:
+	case in.Due.IsZero():
 		return time.Time{}
 	case in.Due.Before(soonest):
 		return soonest

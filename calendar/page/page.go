@@ -78,7 +78,8 @@ func WritePage(w io.Writer, p Page) error {
 	v := pageView{
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
-		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: words.Notes(p.Schedule.Notes), Trouble: p.Trouble, Credit: p.Plan.Credit,
+		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: words.Notes(p.Schedule.Notes), Trouble: p.Trouble,
+		Credit: p.Plan.Credit,
 		Script: len(p.Feeds) > 0,
 	}
 	if len(v.Notes) > mostNotes {

@@ -12,8 +12,8 @@
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
-//	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you; it is
-//	                                     # sent with every request to one. --contact wins; who names none gets no forecast
+//	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you: it
+//	                                     # is sent with every request. --contact wins; who names none gets no forecast
 //	observations: seen.csv               # what was seen: see below
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
@@ -150,8 +150,8 @@
 // treewhen check says how old each is, and what was revised; treewhen check --network says what is sent, and sends
 // nothing. treewhen init finds stations.
 //
-// All this was built from recorded answers of the services and from their documentation, without the services themselves at
-// hand: should one differ, the log says so, and the rest of the plan goes on.
+// All this was built from recorded answers of the services and from their documentation, without the services
+// themselves at hand: should one differ, the log says so, and the rest of the plan goes on.
 //
 // # Many sites from a table
 //

@@ -105,11 +105,13 @@ func readService(m *strictyaml.Map, s *Source, known []services.Name) {
 
 // ParseContact reads whom a service may turn to: an address of mail or of the web, which goes into what is sent.
 func ParseContact(text string) (string, error) {
+	const never = "()<>\"\\,;" // what may end a comment of the User-Agent: RFC 9110 section 5.6.5
+	odd := func(r rune) bool { return r <= ' ' || r > '~' || strings.ContainsRune(never, r) }
 	u, err := url.Parse(text)
 	web := err == nil && (u.Scheme == "https" || u.Scheme == "http") && u.Host != ""
 	name, host, mail := strings.Cut(text, "@")
 	if mail = mail && name != "" && strings.Contains(host, "."); !web && !mail || len(text) > 100 ||
-		strings.ContainsFunc(text, func(r rune) bool { return r <= ' ' || r > '~' || strings.ContainsRune(`()<>"\,;`, r) }) {
+		strings.ContainsFunc(text, odd) {
 		return "", fmt.Errorf("found %q, want an address such as you@example.org or https://example.org/", text)
 	}
 	return text, nil

@@ -13,9 +13,9 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// canadaDaily is the GeoMet OGC API of Environment and Climate Change Canada: daily records of stations in Canada. No key;
-// pace and frequency are our own. Airports changed identifiers around 2012 to 2014, when a manned station ended and an
-// automatic one began, so that a record is often two stations.
+// canadaDaily is the GeoMet OGC API of Environment and Climate Change Canada: daily records of stations in Canada. No
+// key; pace and frequency are our own. Airports changed identifiers around 2012 to 2014, when a manned station ended
+// and an automatic one began, so that a record is often two stations.
 var canadaDaily = &Service{
 	Name: CanadaDaily, Address: "https://api.weather.gc.ca",
 	Agency: "Environment and Climate Change Canada",
@@ -38,7 +38,8 @@ func canadaDays(station string, span civil.Span, offset int) string {
 	return "/collections/climate-daily/items?" + query(
 		"CLIMATE_IDENTIFIER", station, "datetime", span.First.String()+"/"+span.Last.String(), "f", "json",
 		"limit", strconv.Itoa(canadaRows), "offset", strconv.Itoa(offset), "sortby", "LOCAL_DATE",
-		"properties", "CLIMATE_IDENTIFIER,LOCAL_DATE,MIN_TEMPERATURE,MAX_TEMPERATURE,MIN_TEMPERATURE_FLAG,MAX_TEMPERATURE_FLAG",
+		"properties", "CLIMATE_IDENTIFIER,LOCAL_DATE,MIN_TEMPERATURE,MAX_TEMPERATURE,"+
+			"MIN_TEMPERATURE_FLAG,MAX_TEMPERATURE_FLAG",
 	)
 }
 
@@ -61,8 +62,8 @@ func (l *featureList[T]) more() int {
 	return *l.Matched
 }
 
-// readCanadaDays reads days in degrees Celsius. Of the flags, M is missing and E estimated; a value with another is kept as
-// suspect.
+// readCanadaDays reads days in degrees Celsius. Of the flags, M is missing and E estimated; a value with another is
+// kept as suspect.
 func readCanadaDays(body []byte, station string) (Days, error) {
 	var answer featureList[struct {
 		Station string  `json:"CLIMATE_IDENTIFIER"`
@@ -128,8 +129,8 @@ func canadaNear(at Point, within float64, _ civil.Span, offset int) string {
 	)
 }
 
-// readCanadaNear reads where stations are from their geometry: the integers beside it are degrees, minutes and seconds. Of
-// fullness the service says nothing.
+// readCanadaNear reads where stations are from their geometry: the integers beside it are degrees, minutes and seconds.
+// Of fullness the service says nothing.
 func readCanadaNear(body []byte) (Stations, error) {
 	var answer featureList[struct {
 		ID        string  `json:"CLIMATE_IDENTIFIER"`

@@ -18,9 +18,9 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// noaaDaily is the Access Data Service of NOAA's National Centers for Environmental Information: daily records of stations
-// (GHCN-Daily), most of North America's and many of the world's, two or three days late. No key, no restrictions; pace and
-// frequency are our own.
+// noaaDaily is the Access Data Service of NOAA's National Centers for Environmental Information: daily records of
+// stations (GHCN-Daily), most of North America's and many of the world's, two or three days late. No key, no
+// restrictions; pace and frequency are our own.
 var noaaDaily = &Service{
 	Name: NOAADaily, Address: "https://www.ncei.noaa.gov/access/services",
 	Agency: "NOAA National Centers for Environmental Information",
@@ -106,8 +106,8 @@ func boxAround(at Point, within float64) box {
 	}
 }
 
-// readNOAANear reads a search's answer. Its fields' exact letters are from memory but for those of testdata, so that what
-// is missing is done without, but for the station's identifier, its coordinates and its days.
+// readNOAANear reads a search's answer. Its fields' exact letters are from memory but for those of testdata, so that
+// what is missing is done without, but for the station's identifier, its coordinates and its days.
 func readNOAANear(body []byte) (Stations, error) {
 	var answer struct {
 		Count   *int `json:"count"`
@@ -148,7 +148,8 @@ func readNOAANear(body []byte) (Stations, error) {
 		at := r.BoundingPoints[0].Coordinates
 		for _, s := range r.Stations {
 			st := Station{
-				ID: strings.TrimPrefix(s.ID, "GHCND:"), Name: s.Name, Longitude: float64(at[0]), Latitude: float64(at[1]),
+				ID: strings.TrimPrefix(s.ID, "GHCND:"), Name: s.Name,
+				Longitude: float64(at[0]), Latitude: float64(at[1]),
 				Elevation: s.Elevation.known(), Fullness: math.NaN(),
 			}
 			both := map[string]bool{}

@@ -7,8 +7,9 @@ import (
 	"time"
 )
 
-// norwayForecast is Locationforecast 2.0 of MET Norway: nine or ten days for any point of the world. No key. Its terms: a
-// User-Agent with a contact; Expires and Last-Modified honoured; four decimals of a degree at most; times of asking spread.
+// norwayForecast is Locationforecast 2.0 of MET Norway: nine or ten days for any point of the world. No key. Its terms:
+// a User-Agent with a contact; Expires and Last-Modified honoured; four decimals of a degree at most; times of asking
+// spread.
 var norwayForecast = &Service{
 	Name: NorwayForecast, Address: "https://api.met.no/weatherapi/locationforecast/2.0",
 	Agency:      "MET Norway",
@@ -19,16 +20,16 @@ var norwayForecast = &Service{
 	Forecasts: &Forecasts{Path: norwayPath, Read: readNorway},
 }
 
-// norwayPath asks for the complete form, which alone has the extremes of six hours. Heights are sent to ten metres, so that
-// neighbours ask for the same.
+// norwayPath asks for the complete form, which alone has the extremes of six hours. Heights are sent to ten metres, so
+// that neighbours ask for the same.
 func norwayPath(p Point) string {
 	return "/complete?" + query(
 		"lat", p.latitude(), "lon", p.longitude(), "altitude", fmt.Sprintf("%.0f", math.Round(p.Elevation/10)*10+0),
 	)
 }
 
-// readNorway makes days of hours. A day's extremes are those of the instants in it and of the spans of six hours in it. A
-// span over midnight counts for the day that has more of it, and not at all where there is a value for every hour.
+// readNorway makes days of hours. A day's extremes are those of the instants in it and of the spans of six hours in it.
+// A span over midnight counts for the day that has more of it, and not at all where there is a value for every hour.
 func readNorway(body []byte, zone *time.Location) (Forecast, error) {
 	var answer struct {
 		Geometry struct {

@@ -11,19 +11,20 @@ import (
 	"time"
 )
 
-// usForecast is the forecast of the US National Weather Service for points of the United States, some seven days. No key.
-// A User-Agent with a contact is asked for, at most four decimals of a degree are taken, and errors of 500 and 503 are
-// common: one more try, then the last good forecast.
+// usForecast is the forecast of the US National Weather Service for points of the United States, some seven days. No
+// key. A User-Agent with a contact is asked for, at most four decimals of a degree are taken, and errors of 500 and 503
+// are common: one more try, then the last good forecast.
 var usForecast = &Service{
 	Name: USForecast, Address: "https://api.weather.gov",
-	Agency:      "US National Weather Service",
+	Agency:      "the US National Weather Service",
 	Attribution: "The forecast is from the US National Weather Service.",
 	Terms:       "US government data, open; a User-Agent with a contact",
 	Contact:     true, Accept: "application/geo+json",
 	Pace: 250 * time.Millisecond, Every: time.Hour, Patience: 24 * time.Hour, Reader: 1,
 	Forecasts: &Forecasts{
-		Where: func(p Point) string { return "/points/" + plain(p.latitude()) + "," + plain(p.longitude()) }, ReadWhere: readNWSWhere,
-		Read: readNWS,
+		Where: func(p Point) string { return "/points/" + plain(p.latitude()) + "," + plain(p.longitude()) },
+
+		ReadWhere: readNWSWhere, Read: readNWS,
 	},
 }
 
@@ -49,7 +50,7 @@ func readNWSWhere(body []byte) (string, error) {
 	}
 	u, err := url.Parse(answer.Properties.Data)
 	if err != nil || !nwsPath.MatchString(u.Path) {
-		return "", fmt.Errorf("found forecastGridData %q, want one such as /gridpoints/TBW/93,38", answer.Properties.Data)
+		return "", fmt.Errorf("found forecastGridData %q, want such as /gridpoints/TBW/93,38", answer.Properties.Data)
 	}
 	return u.Path, nil
 }
@@ -63,8 +64,8 @@ type nwsLayer struct {
 	} `json:"values"`
 }
 
-// readNWS reads the daily maxima and minima. A maximum belongs to the local day on which its interval starts, a minimum to
-// the local morning on which it ends.
+// readNWS reads the daily maxima and minima. A maximum belongs to the local day on which its interval starts, a minimum
+// to the local morning on which it ends.
 func readNWS(body []byte, zone *time.Location) (Forecast, error) {
 	var answer struct {
 		Properties struct {

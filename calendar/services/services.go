@@ -1,8 +1,9 @@
-// Package services answers: which open weather services are there, what is asked of each, and what do their answers say?
+// Package services answers: which open weather services are there, what is asked of each, and what do their answers
+// say?
 //
-// Each service has a file of its own, with its address, its parameters, the reader of its answers, its terms and whom to
-// credit. All of it was built from recorded answers and published descriptions (testdata/README.md says which): none of the
-// services could be asked where this was written. Where one differs by a letter, its file is the place to mend.
+// Each service has a file of its own, with its address, its parameters, the reader of its answers, its terms and whom
+// to credit. All of it was built from recorded answers and published descriptions (testdata/README.md says which): none
+// of the services could be asked where this was written. Where one differs by a letter, its file is the place to mend.
 //
 // The package asks nobody and keeps nothing: see package supply.
 package services

@@ -56,18 +56,23 @@ func TestWhatIsAsked(t *testing.T) {
 	span := civil.Span{First: day(t, "1990-01-01"), Last: day(t, "2026-11-27")}
 	at := Point{Latitude: 44.3098, Longitude: -72.9201, Elevation: 424, Decimals: 2}
 	for _, row := range []struct{ got, want string }{
-		{noaaDaily.Records.Days("USW00014742", span, 0), "/data/v1?dataset=daily-summaries&stations=USW00014742&startDate=1990-01-01&" +
-			"endDate=2026-11-27&dataTypes=TMAX,TMIN&units=metric&format=csv&includeAttributes=true&includeStationName=true&includeStationLocation=1"},
-		{canadaDaily.Records.Days("7025250", span, 10000), "/collections/climate-daily/items?CLIMATE_IDENTIFIER=7025250&" +
-			"datetime=1990-01-01%2F2026-11-27&f=json&limit=10000&offset=10000&sortby=LOCAL_DATE&properties=CLIMATE_IDENTIFIER,LOCAL_DATE," +
-			"MIN_TEMPERATURE,MAX_TEMPERATURE,MIN_TEMPERATURE_FLAG,MAX_TEMPERATURE_FLAG"},
+		{noaaDaily.Records.Days("USW00014742", span, 0), "/data/v1?dataset=daily-summaries&stations=USW00014742&" +
+			"startDate=1990-01-01&endDate=2026-11-27&dataTypes=TMAX,TMIN&units=metric&format=csv&" +
+			"includeAttributes=true&includeStationName=true&includeStationLocation=1"},
+		{canadaDaily.Records.Days("7025250", span, 10000), "/collections/climate-daily/items?" +
+			"CLIMATE_IDENTIFIER=7025250&datetime=1990-01-01%2F2026-11-27&f=json&limit=10000&offset=10000&" +
+			"sortby=LOCAL_DATE&properties=CLIMATE_IDENTIFIER,LOCAL_DATE,MIN_TEMPERATURE,MAX_TEMPERATURE," +
+			"MIN_TEMPERATURE_FLAG,MAX_TEMPERATURE_FLAG"},
 		{usForecast.Forecasts.First(at), "/points/44.31,-72.92"},
 		{usForecast.Forecasts.First(Point{Latitude: 44.3, Longitude: -73, Decimals: 2}), "/points/44.3,-73"},
 		{norwayForecast.Forecasts.First(at), "/complete?lat=44.31&lon=-72.92&altitude=420"},
-		{norwayForecast.Forecasts.First(Point{Latitude: 44.3098, Longitude: -72.9201, Elevation: -2, Decimals: 4}), "/complete?lat=44.3098&lon=-72.9201&altitude=0"},
-		{noaaDaily.Records.Near(Point{Latitude: 44, Longitude: -72}, 55.6, span, 0), "/search/v1/data?dataset=daily-summaries&bbox=44.50,-72.70,43.50,-71.30&" +
-			"dataTypes=TMAX,TMIN&startDate=1990-01-01&endDate=2026-11-27&limit=60&offset=0"},
-		{canadaDaily.Records.Near(Point{Latitude: 44, Longitude: -72}, 55.6, span, 0), "/collections/climate-stations/items?bbox=-72.70,43.50,-71.30,44.50&f=json&limit=500&offset=0"},
+		{norwayForecast.Forecasts.First(Point{Latitude: 44.3098, Longitude: -72.9201, Elevation: -2, Decimals: 4}),
+			"/complete?lat=44.3098&lon=-72.9201&altitude=0"},
+		{noaaDaily.Records.Near(Point{Latitude: 44, Longitude: -72}, 55.6, span, 0), "/search/v1/data?" +
+			"dataset=daily-summaries&bbox=44.50,-72.70,43.50,-71.30&dataTypes=TMAX,TMIN&" +
+			"startDate=1990-01-01&endDate=2026-11-27&limit=60&offset=0"},
+		{canadaDaily.Records.Near(Point{Latitude: 44, Longitude: -72}, 55.6, span, 0),
+			"/collections/climate-stations/items?bbox=-72.70,43.50,-71.30,44.50&f=json&limit=500&offset=0"},
 	} {
 		if row.got != row.want {
 			t.Errorf("found\n%s\nwant\n%s", row.got, row.want)
@@ -75,8 +80,8 @@ func TestWhatIsAsked(t *testing.T) {
 	}
 }
 
-// NWS as recorded, TBW 93,38 in Florida: a maximum belongs to the local day of its start, a minimum to the local morning of
-// its end. The first day has an hour of its night alone, and is not given.
+// NWS as recorded, TBW 93,38 in Florida: a maximum belongs to the local day of its start, a minimum to the local
+// morning of its end. The first day has an hour of its night alone, and is not given.
 func TestRecordedNWS(t *testing.T) {
 	path, err := readNWSWhere(recorded(t, "nws-points.json"))
 	if err != nil || path != "/gridpoints/TAE/58,65" {
@@ -107,8 +112,8 @@ func TestRecordedNWS(t *testing.T) {
 	}
 }
 
-// MET Norway as recorded: the compact form has no extremes, so that only the one day with a value for every hour is given.
-// Its own extremes of the day were taken by hand from the file.
+// MET Norway as recorded: the compact form has no extremes, so that only the one day with a value for every hour is
+// given. Its own extremes of the day were taken by hand from the file.
 func TestRecordedNorway(t *testing.T) {
 	oslo := zone(t, "Europe/Oslo")
 	body := recorded(t, "metno-compact.json")
@@ -166,7 +171,8 @@ func complete(t testing.TB, body []byte) []byte {
 				low, high = min(low, v), max(high, v)
 			}
 		}
-		data["next_6_hours"] = map[string]any{"details": map[string]any{"air_temperature_max": high, "air_temperature_min": low}}
+		details := map[string]any{"air_temperature_max": high, "air_temperature_min": low}
+		data["next_6_hours"] = map[string]any{"details": details}
 	}
 	out, err := json.Marshal(doc)
 	if err != nil {
@@ -181,17 +187,22 @@ func TestRecordedCanada(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if rows(got.Series) != "2021-01-01 -5.0 3.2\n" || got.Rows != 1 || got.More != 1 || math.Abs(*got.Station.Latitude-51.10944722) > 1e-6 {
+	if rows(got.Series) != "2021-01-01 -5.0 3.2\n" || got.Rows != 1 || got.More != 1 ||
+		math.Abs(*got.Station.Latitude-51.10944722) > 1e-6 {
 		t.Errorf("found %+v\n%s", got, rows(got.Series))
 	}
-	if _, err := readCanadaDays(recorded(t, "eccc-climate-daily.json"), "7025250"); err == nil || !strings.Contains(err.Error(), "3031094") {
+	_, err = readCanadaDays(recorded(t, "eccc-climate-daily.json"), "7025250")
+	if err == nil || !strings.Contains(err.Error(), "3031094") {
 		t.Errorf("another station's days: found %v", err)
 	}
 	flagged := `{"features":[
-		{"properties":{"LOCAL_DATE":"2021-01-01","MIN_TEMPERATURE":-5,"MIN_TEMPERATURE_FLAG":"E","MAX_TEMPERATURE":null,"MAX_TEMPERATURE_FLAG":"M"}},
-		{"properties":{"LOCAL_DATE":"2021-01-02T00:00:00","MIN_TEMPERATURE":"-4.5","MAX_TEMPERATURE":2,"MAX_TEMPERATURE_FLAG":"M"}}]}`
+		{"properties":{"LOCAL_DATE":"2021-01-01","MIN_TEMPERATURE":-5,"MIN_TEMPERATURE_FLAG":"E",
+			"MAX_TEMPERATURE":null,"MAX_TEMPERATURE_FLAG":"M"}},
+		{"properties":{"LOCAL_DATE":"2021-01-02T00:00:00","MIN_TEMPERATURE":"-4.5",
+			"MAX_TEMPERATURE":2,"MAX_TEMPERATURE_FLAG":"M"}}]}`
 	got, err = readCanadaDays([]byte(flagged), "7025250")
-	if err != nil || rows(got.Series) != "2021-01-01 -5.0 NaN\n2021-01-02 -4.5 NaN\n" || got.Series.Days[0].Flags != weather.Estimated {
+	const want = "2021-01-01 -5.0 NaN\n2021-01-02 -4.5 NaN\n"
+	if err != nil || rows(got.Series) != want || got.Series.Days[0].Flags != weather.Estimated {
 		t.Errorf("flags: found %v\n%s", err, rows(got.Series))
 	}
 }
@@ -233,7 +244,8 @@ func TestStationsNear(t *testing.T) {
 	if err != nil || len(got.List) != 4 || got.Dropped != 1 || got.More != 5 {
 		t.Fatalf("found %+v, %v", got, err)
 	}
-	if s := got.List[1]; s.ID != "USC00999902" || s.First != day(t, "1954-11-01") || s.Last != day(t, "2026-11-25") || s.Fullness != 0.98 || s.Elevation != nil {
+	if s := got.List[1]; s.ID != "USC00999902" || s.First != day(t, "1954-11-01") || s.Last != day(t, "2026-11-25") ||
+		s.Fullness != 0.98 || s.Elevation != nil {
 		t.Errorf("found %+v", s)
 	}
 	// A town in a valley: the airport that reports and is long, and the nearest one beside it; not the summit.
@@ -318,13 +330,19 @@ func TestOtherAnswers(t *testing.T) {
 		}
 	}
 	// Fahrenheit that says so is Fahrenheit.
-	body := `{"properties":{"maxTemperature":{"uom":"wmoUnit:degF","values":[{"validTime":"2022-02-04T12:00:00+00:00/PT13H","value":50}]},
-		"minTemperature":{"uom":"wmoUnit:degF","values":[{"validTime":"2022-02-04T00:00:00+00:00/PT14H","value":32},{"validTime":"2022-02-05T00:00:00+00:00/PT14H","value":null}]}}}`
+	body := `{"properties":{"maxTemperature":{"uom":"wmoUnit:degF","values":[
+			{"validTime":"2022-02-04T12:00:00+00:00/PT13H","value":50}]},
+		"minTemperature":{"uom":"wmoUnit:degF","values":[
+			{"validTime":"2022-02-04T00:00:00+00:00/PT14H","value":32},
+			{"validTime":"2022-02-05T00:00:00+00:00/PT14H","value":null}]}}}`
 	f, err := readNWS([]byte(body), zone(t, "America/New_York"))
 	if err != nil || rows(f.Series) != "2022-02-04 0.0 10.0\n" {
 		t.Errorf("found %v\n%s", err, rows(f.Series))
 	}
-	for _, where := range []string{"https://evil.example/gridpoints/TAE/58,65", "https://api.weather.gov/gridpoints/TAE/58,65/../../admin", "/admin", "http://[::1"} {
+	for _, where := range []string{
+		"https://evil.example/gridpoints/TAE/58,65", "https://api.weather.gov/gridpoints/TAE/58,65/../../admin",
+		"/admin", "http://[::1",
+	} {
 		path, err := readNWSWhere([]byte(`{"properties":{"forecastGridData":"` + where + `"}}`))
 		if err == nil && path != "/gridpoints/TAE/58,65" { // the host is never looked at
 			t.Errorf("%s: found %q", where, path)
@@ -368,19 +386,24 @@ func FuzzCanada(f *testing.F) {
 
 func FuzzNWS(f *testing.F) {
 	fuzz(f, func(b []byte) (weather.Series, error) { got, err := readNWS(b, time.UTC); return got.Series, err },
-		`{"properties":{"maxTemperature":{"uom":"a:degC","values":[{"validTime":"2022-02-04T12:00:00+00:00/PT13H","value":5}]},`+
-			`"minTemperature":{"uom":"a:degC","values":[{"validTime":"2022-02-04T00:00:00+00:00/PT14H","value":3}]}}}`, "{}")
+		`{"properties":{"maxTemperature":{"uom":"a:degC","values":[`+
+			`{"validTime":"2022-02-04T12:00:00+00:00/PT13H","value":5}]},`+
+			`"minTemperature":{"uom":"a:degC","values":[`+
+			`{"validTime":"2022-02-04T00:00:00+00:00/PT14H","value":3}]}}}`, "{}")
 }
 
 func FuzzNorway(f *testing.F) {
 	fuzz(f, func(b []byte) (weather.Series, error) { got, err := readNorway(b, time.UTC); return got.Series, err },
-		`{"properties":{"meta":{"units":{"air_temperature":"celsius"}},"timeseries":[{"time":"2021-10-20T08:00:00Z","data":`+
-			`{"instant":{"details":{"air_temperature":3}},"next_6_hours":{"details":{"air_temperature_max":4,"air_temperature_min":2}}}}]}}`, "{}")
+		`{"properties":{"meta":{"units":{"air_temperature":"celsius"}},"timeseries":[`+
+			`{"time":"2021-10-20T08:00:00Z","data":{"instant":{"details":{"air_temperature":3}},`+
+			`"next_6_hours":{"details":{"air_temperature_max":4,"air_temperature_min":2}}}}]}}`, "{}")
 }
 
 func FuzzStations(f *testing.F) {
-	f.Add([]byte(`{"count":1,"results":[{"stations":[{"id":"USW00099901","dataTypes":[{"id":"TMAX","dateRange":{"start":"2001-01-01","end":"2002-01-01"}}]}],"boundingPoints":[{"coordinates":[-73,44]}]}]}`))
-	f.Add([]byte(`{"features":[{"geometry":{"coordinates":[-73,45]},"properties":{"CLIMATE_IDENTIFIER":"7025250","DLY_FIRST_DATE":"2001-01-01","DLY_LAST_DATE":"2002-01-01"}}]}`))
+	f.Add([]byte(`{"count":1,"results":[{"stations":[{"id":"USW00099901","dataTypes":[{"id":"TMAX",` +
+		`"dateRange":{"start":"2001-01-01","end":"2002-01-01"}}]}],"boundingPoints":[{"coordinates":[-73,44]}]}]}`))
+	f.Add([]byte(`{"features":[{"geometry":{"coordinates":[-73,45]},"properties":{"CLIMATE_IDENTIFIER":"7025250",` +
+		`"DLY_FIRST_DATE":"2001-01-01","DLY_LAST_DATE":"2002-01-01"}}]}`))
 	f.Fuzz(func(t *testing.T, body []byte) {
 		for _, read := range []func([]byte) (Stations, error){readNOAANear, readCanadaNear} {
 			if got, err := read(body); err == nil {

@@ -114,8 +114,8 @@ func Nearest(list []Station, at Point, most int) []Station {
 	return list[:min(most, len(list))]
 }
 
-// Pick returns the one or two stations that serve best at a point together, the one that still reports first: its level is
-// that of the joined record. Where none reports, the longest record nearby comes alone.
+// Pick returns the one or two stations that serve best at a point together, the one that still reports first: its level
+// is that of the joined record. Where none reports, the longest record nearby comes alone.
 func Pick(list []Station, at Point, today civil.Date) []Station {
 	list = Nearest(list, at, len(list))
 	best := func(worth func(s *Station) (float64, bool)) *Station {

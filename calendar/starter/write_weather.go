@@ -17,7 +17,8 @@ func (s *Draft) fillWeather(f *starterFields) {
 	}
 	f.RecordService, f.RecordExample = string(w.Asked.Name), w.Asked.Records.Example
 	if len(w.Records) == 0 {
-		f.NoStation = fmt.Sprintf("No station was found: %s was asked, and %s.", w.Asked.Agency, words.ServiceFault(w.Fault))
+		why := words.ServiceFault(w.Fault)
+		f.NoStation = fmt.Sprintf("No station was found: %s was asked, and %s.", w.Asked.Agency, why)
 		if w.Fault == services.Offline {
 			f.NoStation = "No station is named yet, for no weather service was asked."
 		}

@@ -13,8 +13,8 @@ import (
 // mostHeights is of how many stations a service is asked where they stand.
 const mostHeights = 12
 
-// Near asks a service which of its stations are near a point. Errors may hold what the other side sent: [FaultOf] says in
-// our words what they are about.
+// Near asks a service which of its stations are near a point. Errors may hold what the other side sent: [FaultOf] says
+// in our words what they are about.
 func (d *Desk) Near(
 	ctx context.Context, service *services.Service, address string, at services.Point,
 ) (list []services.Station, err error) {

@@ -14,13 +14,14 @@ import (
 
 // What an answer may hold and be believed. All of it is our own choice.
 const (
-	// jump is by how many degrees Celsius a day's value may not be off both its neighbours: no such day is known of weather.
+	// jump is by how many degrees Celsius a day's value may not be off both its neighbours: no such day is known of
+	// weather.
 	jump      = 30.0
 	mostJumps = 3   // of an answer of some weeks; more, and it is not of these units or of this place
 	jumpShare = 200 // days of a long one for each more
 	agree     = 3.0 // degrees Celsius that half of the days that are held may differ by
 	least     = 10  // days that such a judgment needs
-	holes     = 10  // days that may be withdrawn at once
+	holes     = 20  // values that may be withdrawn at once, and more where they are less than half of those held
 	changed   = 0.05
 	mostTold  = 20 // changes
 	lately    = 12 // days, in which a step is a fault
@@ -119,9 +120,9 @@ func (s *source) take(fresh weather.Series, station weather.Station, whole bool)
 			withdrawn++
 		}
 	}
-	if !whole && withdrawn > 2*holes {
+	if most := max(holes, heldOf(s.series, fresh.Span())/2); !whole && withdrawn > most {
 		return faultError{services.Unlikely, fmt.Errorf(
-			"found %d values missing that it gave before, want %d at most", withdrawn, 2*holes,
+			"found %d values missing that it gave before, want %d at most", withdrawn, most,
 		)}
 	}
 	if station.Latitude == nil {
@@ -141,8 +142,21 @@ func (s *source) take(fresh weather.Series, station weather.Station, whole bool)
 	return nil
 }
 
-// merge puts fresh days in the place of those held, and lists what they change. A day between the first and the last fresh
-// one that is not among them is withdrawn. With whole, nothing held outside of them is kept either.
+// heldOf counts the values of a series in a span.
+func heldOf(s weather.Series, span civil.Span) (n int) {
+	for d := span.First; d <= span.Last; d++ {
+		day := s.At(d)
+		for _, v := range []float64{day.Min, day.Max} {
+			if !math.IsNaN(v) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// merge puts fresh days in the place of those held, and lists what they change. A day between the first and the last
+// fresh one that is not among them is withdrawn. With whole, nothing held outside of them is kept either.
 func merge(held, fresh weather.Series, whole bool) (merged weather.Series, list []services.Change) {
 	differs := func(day civil.Date, isMax bool, was, is float64) {
 		switch {

@@ -1,6 +1,6 @@
-// Package supply answers: what do the open weather services give for this place? It asks them as seldom and as politely as
-// their terms want, keeps what they gave, takes over what they revise, and goes on with the last good copy when one is down,
-// slow, changed or lying.
+// Package supply answers: what do the open weather services give for this place? It asks them as seldom and as politely
+// as their terms want, keeps what they gave, takes over what they revise, and goes on with the last good copy when one
+// is down, slow, changed or lying.
 //
 // History is asked for once and kept; from then on a request reaches from [window] days before the last one kept to the
 // day it is. What is kept lies in one file a source: a line of what is known of it, then its days as plain CSV.
@@ -8,8 +8,6 @@ package supply
 
 import (
 	"context"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"hash/fnv"
 	"slices"
@@ -69,22 +67,6 @@ const (
 	mostPages  = 20
 )
 
-// held is what is known of a source, beside its days.
-type held struct {
-	Reader    int               `json:"reader"` // of the service, that has read the days
-	From      civil.Date        `json:"from"`   // the first day that was asked for
-	Station   weather.Station   `json:"station"`
-	Address   string            `json:"asked,omitempty"` // that the validators belong to
-	Due       time.Time         `json:"due"`
-	Failures  int               `json:"failures,omitempty"` // in a row
-	Fault     services.Fault    `json:"fault,omitempty"`
-	Path      string            `json:"path,omitempty"` // of the forecast, where the service says where it is
-	PathOf    time.Time         `json:"path_of,omitzero"`
-	Revised   []services.Change `json:"revised,omitempty"`
-	RevisedOn civil.Date        `json:"revised_on,omitempty"`
-	LeftOut   int               `json:"left_out,omitempty"`
-}
-
 // source is a source at work.
 type source struct {
 	*Desk
@@ -102,12 +84,14 @@ func (d *Desk) Get(ctx context.Context, w Want) Got {
 	s := d.open(w)
 	fault := s.renew(ctx)
 	got := Got{State: services.State{
-		Service: w.Service.Name, Line: w.Line, Station: w.Station, Fault: fault, Confirmed: s.copy.Confirmed, Due: s.Due,
+		Service: w.Service.Name, Line: w.Line, Station: w.Station, Fault: fault,
+		Confirmed: s.copy.Confirmed, Due: s.Due,
 		Revised: s.Revised, RevisedOn: s.RevisedOn, LeftOut: s.LeftOut,
 	}}
 	if w.Service.Forecasts != nil {
 		got.State.Point = w.At.String()
-		if civil.FromTime(s.copy.Confirmed.In(w.Zone)) > w.Until { // a forecast of later than the as-of day knows too much
+		// Of the past, one that was made later knows more than was known on the as-of day.
+		if w.Until < d.Today && civil.FromTime(s.copy.Confirmed.In(w.Zone)) > w.Until {
 			s.series = weather.Series{}
 		}
 	}
@@ -127,24 +111,9 @@ func (s *source) record() *weather.Record {
 		name = "forecast for " + s.At.String()
 	}
 	return &weather.Record{
-		Name: name, Format: weather.Format(s.Service.Name), Unit: weather.Celsius, Station: s.held.Station, Series: s.series,
+		Name: name, Format: weather.Format(s.Service.Name), Unit: weather.Celsius, Station: s.held.Station,
+		Series: s.series,
 	}
-}
-
-// open reads what is kept of a source. What another reader has read is kept as a copy, and asked for anew.
-func (d *Desk) open(w Want) *source {
-	s := &source{Desk: d, Want: w, copy: d.Web.Kept.Read(w.Key())}
-	if s.copy != nil && json.Unmarshal(s.copy.More, &s.held) == nil {
-		if rec, err := weather.Read(strings.NewReader(string(s.copy.Body)), "copy", weather.Options{}); err == nil {
-			s.series = rec.Series
-			return s
-		}
-		if len(s.copy.Body) == 0 { // nothing has come yet
-			return s
-		}
-	}
-	s.held, s.copy = held{}, &fetch.Copy{Meta: fetch.Meta{Key: w.Key()}}
-	return s
 }
 
 // Key tells sources apart: those with the same key are asked for in the same words.
@@ -229,8 +198,8 @@ func (s *source) what() string {
 	return fmt.Sprintf("%s at %s", s.Service.Name, s.At)
 }
 
-// spread returns a part of a span of time, always the same for a source, so that not all that were asked for together are
-// asked for together again.
+// spread returns a part of a span of time, always the same for a source, so that not all that were asked for together
+// are asked for together again.
 func (s *source) spread(over time.Duration) time.Duration {
 	h := fnv.New64a()
 	h.Write([]byte(s.Key() + s.Contact))
@@ -254,50 +223,6 @@ func (s *source) rests(answer *fetch.Answer) {
 		s.Due = now.Add(silentRest) // a station that has fallen silent
 	}
 	s.Due = s.Due.Add(s.spread(s.Service.Every / 4))
-}
-
-// keep puts the source's copy in place.
-func (s *source) keep() services.Fault {
-	var b strings.Builder
-	if len(s.series.Days) > 0 {
-		_ = weather.WritePlain(&b, s.series) // a builder takes all
-	}
-	s.copy.Body = []byte(b.String())
-	more, err := json.Marshal(s.held)
-	if err == nil {
-		s.copy.More = more
-		err = s.Web.Kept.Keep(s.copy)
-	}
-	if err != nil {
-		s.Log("%s: what it gave cannot be kept: %v", s.what(), err)
-		return services.Unkept
-	}
-	return s.Fault
-}
-
-// faultError is an error with what kind it is of.
-type faultError struct {
-	services.Fault
-	error
-}
-
-// Unwrap returns what the fault is about.
-func (e faultError) Unwrap() error { return e.error }
-
-// faultOf says of what kind an error is.
-func faultOf(err error) services.Fault {
-	var known faultError
-	switch {
-	case errors.As(err, &known):
-		return known.Fault
-	case fetch.Private(err):
-		return services.Astray
-	case fetch.Status(err) == 404:
-		return services.Nothing
-	case fetch.MayPass(err) || fetch.Status(err) == 0:
-		return services.Down
-	}
-	return services.Refused
 }
 
 // ask asks for a path of the service.

@@ -69,7 +69,8 @@ func (s *story) today() civil.Date { return civil.FromTime(s.now.In(s.world.Zone
 
 func (s *story) want(name services.Name, station string) supply.Want {
 	return supply.Want{
-		Service: services.Find(name), Address: s.world.Address(name), Station: station, Zone: s.world.Zone, Until: s.today(),
+		Service: services.Find(name), Address: s.world.Address(name), Station: station,
+		Zone: s.world.Zone, Until: s.today(),
 		At: services.Point{Latitude: 44.4712, Longitude: -72.6845, Elevation: 221, Decimals: 2},
 	}
 }
@@ -79,9 +80,18 @@ func (s *story) get(w supply.Want) supply.Got { return s.desk().Get(s.t.Context(
 func (s *story) count() int { return len(s.world.Asked()) }
 
 var (
-	hollow  = supplytest.Station{ID: "USC00999903", Service: services.NOAADaily, Latitude: 44.48, Longitude: -72.70, Elevation: 230, First: civil.Of(1980, 1, 1), Last: civil.Of(2100, 1, 1)}
-	oldPort = supplytest.Station{ID: "7999901", Service: services.CanadaDaily, Latitude: 45.47, Longitude: -73.74, Elevation: 36, First: civil.Of(1941, 9, 1), Last: civil.Of(2027, 4, 30)}
-	newPort = supplytest.Station{ID: "7999902", Service: services.CanadaDaily, Latitude: 45.47, Longitude: -73.74, Elevation: 36, First: civil.Of(2027, 5, 1), Last: civil.Of(2100, 1, 1)}
+	hollow = supplytest.Station{
+		ID: "USC00999903", Service: services.NOAADaily, Latitude: 44.48, Longitude: -72.70, Elevation: 230,
+		First: civil.Of(1980, 1, 1), Last: civil.Of(2100, 1, 1),
+	}
+	oldPort = supplytest.Station{
+		ID: "7999901", Service: services.CanadaDaily, Latitude: 45.47, Longitude: -73.74, Elevation: 36,
+		First: civil.Of(1941, 9, 1), Last: civil.Of(2027, 4, 30),
+	}
+	newPort = supplytest.Station{
+		ID: "7999902", Service: services.CanadaDaily, Latitude: 45.47, Longitude: -73.74, Elevation: 36,
+		First: civil.Of(2027, 5, 1), Last: civil.Of(2100, 1, 1),
+	}
 )
 
 // truth checks that a record's days from first to last are the world's.
@@ -95,19 +105,21 @@ func (s *story) truth(series weather.Series, first, last civil.Date, tolerance f
 	}
 }
 
-// A year of a record: history once, then what is new, day by day; an agency that revises what it gave; an outage of a week;
-// and each way of lying. What is held is always true, and never asked for twice.
+// A year of a record: history once, then what is new, day by day; an agency that revises what it gave; an outage of a
+// week; and each way of lying. What is held is always true, and never asked for twice.
 func TestYearOfARecord(t *testing.T) {
 	s := newStory(t, "2026-11-28 05:10", hollow)
 	w := func() supply.Want { return s.want(services.NOAADaily, hollow.ID) }
 	got := s.get(w())
 	asked := s.world.Asked()
-	if len(asked) != 1 || !strings.Contains(asked[0].Query, "startDate=1996-01-01&endDate=2026-11-28") || asked[0].Agent != "treewhen ("+contact+")" {
+	if len(asked) != 1 || !strings.Contains(asked[0].Query, "startDate=1996-01-01&endDate=2026-11-28") ||
+		asked[0].Agent != "treewhen ("+contact+")" {
 		t.Fatalf("found %+v", asked)
 	}
 	last := s.today() - 3
-	if series := got.Record.Series; series.First != civil.Of(1996, 1, 1) || series.Last() != last || got.State.Fault != services.NoFault {
-		t.Fatalf("found %s, %+v", series.Span(), got.State)
+	span := got.Record.Series.Span()
+	if span != (civil.Span{First: civil.Of(1996, 1, 1), Last: last}) || got.State.Fault != services.NoFault {
+		t.Fatalf("found %s, %+v", span, got.State)
 	}
 	if e := got.Record.Station.Elevation; e == nil || *e != 230 {
 		t.Errorf("found height %v", e)
@@ -167,8 +179,9 @@ func TestYearOfARecord(t *testing.T) {
 		fault supplytest.Fault
 		want  services.Fault
 	}{
-		{supplytest.Empty, services.Nothing}, {supplytest.Page, services.Unreadable}, {supplytest.Fahrenheit, services.Unreadable},
-		{supplytest.Jump, services.Unlikely}, {supplytest.HangsUp, services.Down}, {supplytest.Forbidden, services.Refused},
+		{supplytest.Empty, services.Nothing}, {supplytest.Page, services.Unreadable},
+		{supplytest.Fahrenheit, services.Unreadable}, {supplytest.Jump, services.Unlikely},
+		{supplytest.HangsUp, services.Down}, {supplytest.Forbidden, services.Refused},
 	} {
 		s.now = s.now.Add(24 * time.Hour)
 		before := s.get(w()).Record.Series
@@ -177,7 +190,8 @@ func TestYearOfARecord(t *testing.T) {
 		s.world.Becomes(row.fault, services.NOAADaily)
 		got := s.get(w())
 		if got.State.Fault != row.want || got.Record.Series.Last() != before.Last() || s.log.Len() == 0 {
-			t.Errorf("%s: found fault %q, days to %s, want %q and %s\n%s", row.fault, got.State.Fault, got.Record.Series.Last(), row.want, before.Last(), s.log.String())
+			t.Errorf("%s: found fault %q, days to %s, want %q and %s\n%s", row.fault, got.State.Fault,
+				got.Record.Series.Last(), row.want, before.Last(), s.log.String())
 		}
 		s.truth(got.Record.Series, civil.Of(2026, 1, 1), s.today()-12, 0.05)
 		s.world.Becomes(supplytest.None, services.NOAADaily)
@@ -190,7 +204,8 @@ func TestFahrenheitInWinter(t *testing.T) {
 	s.get(s.want(services.NOAADaily, hollow.ID))
 	s.world.Becomes(supplytest.Fahrenheit, services.NOAADaily)
 	s.now = s.now.Add(24 * time.Hour)
-	if got := s.get(s.want(services.NOAADaily, hollow.ID)); got.State.Fault != services.Unlikely || !strings.Contains(s.log.String(), "off what it gave before") {
+	got := s.get(s.want(services.NOAADaily, hollow.ID))
+	if got.State.Fault != services.Unlikely || !strings.Contains(s.log.String(), "off what it gave before") {
 		t.Errorf("found %q\n%s", got.State.Fault, s.log.String())
 	}
 	// Where nothing is held, whoever knows the climate of the place judges.
@@ -220,7 +235,8 @@ func TestRedirectInward(t *testing.T) {
 		before := s.get(w())
 		s.world.Becomes(supplytest.Inward, name)
 		s.now = s.now.Add(25 * time.Hour)
-		if got := s.get(w()); got.State.Fault != services.Astray || got.Record.Series.Last() != before.Record.Series.Last() {
+		got := s.get(w())
+		if got.State.Fault != services.Astray || got.Record.Series.Last() != before.Record.Series.Last() {
 			t.Errorf("%s: found fault %q", name, got.State.Fault)
 		}
 	}
@@ -236,7 +252,8 @@ func TestChangedIdentifier(t *testing.T) {
 	if before.Record.Series.First != civil.Of(1997, 1, 1) || len(s.world.Asked()) != 2 { // 11 000 days are two pages
 		t.Errorf("found %s", before.Record.Series.Span())
 	}
-	if got := s.get(s.want(services.CanadaDaily, newPort.ID)); got.State.Fault != services.Nothing || len(got.Record.Series.Days) != 0 {
+	got := s.get(s.want(services.CanadaDaily, newPort.ID))
+	if got.State.Fault != services.Nothing || len(got.Record.Series.Days) != 0 {
 		t.Errorf("of a station that is to come: found %q", got.State.Fault)
 	}
 	s.world.Asked()
@@ -253,7 +270,8 @@ func TestChangedIdentifier(t *testing.T) {
 		begun = s.get(s.want(services.CanadaDaily, newPort.ID))
 		s.world.Asked()
 	}
-	if ended.Record.Series.Last() != oldPort.Last || begun.Record.Series.First != newPort.First || begun.Record.Series.Last() != s.today()-3 {
+	if ended.Record.Series.Last() != oldPort.Last ||
+		begun.Record.Series.Span() != (civil.Span{First: newPort.First, Last: s.today() - 3}) {
 		t.Errorf("found %s and %s", ended.Record.Series.Span(), begun.Record.Series.Span())
 	}
 	if silent == 0 || requests > silent/7+1 {
@@ -261,8 +279,8 @@ func TestChangedIdentifier(t *testing.T) {
 	}
 }
 
-// Forecasts: asked where it is once a month, with conditions, not before it expires; what was forecast for days gone by is
-// remembered, so that a record that comes late is continued without a gap.
+// Forecasts: asked where it is once a month, with conditions, not before it expires; what was forecast for days gone by
+// is remembered, so that a record that comes late is continued without a gap.
 func TestForecasts(t *testing.T) {
 	for _, name := range []services.Name{services.USForecast, services.NorwayForecast} {
 		s := newStory(t, "2027-03-01 05:10")
@@ -307,10 +325,14 @@ func TestForecasts(t *testing.T) {
 		for _, row := range []struct {
 			fault supplytest.Fault
 			want  services.Fault
-		}{{supplytest.Down, services.Down}, {supplytest.Page, services.Unreadable}, {supplytest.Empty, services.Unreadable}} {
+		}{
+			{supplytest.Down, services.Down}, {supplytest.Page, services.Unreadable},
+			{supplytest.Empty, services.Unreadable},
+		} {
 			s.world.Becomes(row.fault, name)
 			s.now = s.now.Add(26 * time.Hour)
-			if got := s.get(w()); got.State.Fault != row.want || !got.State.Late(s.now) || got.Record.Series.Span().Last != span.Last {
+			got := s.get(w())
+			if got.State.Fault != row.want || !got.State.Late(s.now) || got.Record.Series.Span().Last != span.Last {
 				t.Errorf("%s, %s: found %+v", name, row.fault, got.State)
 			}
 		}
@@ -329,8 +351,8 @@ func TestForecasts(t *testing.T) {
 	}
 }
 
-// A thousand sites in an hour, each with a forecast of its own: one request each, at the service's pace; none before they
-// expire; then conditional ones, answered in a few bytes; and of a service that is down four, not a thousand.
+// A thousand sites in an hour, each with a forecast of its own: one request each, at the service's pace; none before
+// they expire; then conditional ones, answered in a few bytes; and of a service that is down four, not a thousand.
 func TestStormOfSites(t *testing.T) {
 	const sites = 1000
 	s := newStory(t, "2027-03-01 05:10")
@@ -367,7 +389,7 @@ func TestStormOfSites(t *testing.T) {
 	if len(asked) != sites || same != sites {
 		t.Errorf("an hour later: found %d requests, %d not modified", len(asked), same)
 	}
-	t.Logf("%d sites: %d requests in %v, then %d conditional ones, %d not modified", sites, sites, took, len(asked), same)
+	t.Logf("%d sites: as many requests in %v, then %d conditional ones, %d not modified", sites, took, len(asked), same)
 	s.world.Becomes(supplytest.Down, services.NorwayForecast)
 	s.now = s.now.Add(75 * time.Minute)
 	if asked, _ := round(); len(asked) > 4 {
@@ -404,7 +426,10 @@ func TestCopiesAreChecked(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, damaged := range []string{"", "{}\n", string(data[:len(data)/2]), strings.Replace(string(data), ",-", ",", 1), strings.Replace(string(data), "service", "servicf", 1)} {
+	for i, damaged := range []string{
+		"", "{}\n", string(data[:len(data)/2]), strings.Replace(string(data), ",-", ",", 1),
+		strings.Replace(string(data), "service", "servicf", 1),
+	} {
 		if err := os.WriteFile(files[0], []byte(damaged), 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -431,7 +456,8 @@ func TestCopiesAreChecked(t *testing.T) {
 	desk = s.desk()
 	desk.Offline = true
 	s.now = s.now.Add(24 * time.Hour)
-	if got := desk.Get(t.Context(), w); got.State.Fault != services.Offline || s.count() != 0 || len(desk.Asks(w)) != 1 {
+	got := desk.Get(t.Context(), w)
+	if got.State.Fault != services.Offline || s.count() != 0 || len(desk.Asks(w)) != 1 {
 		t.Errorf("found %+v", got.State)
 	}
 }
@@ -454,7 +480,8 @@ func BenchmarkFirstMinute(b *testing.B) {
 		}
 		for _, st := range services.Pick(list, at, desk.Today) {
 			got := desk.Get(b.Context(), supply.Want{
-				Service: services.Find(services.NOAADaily), Address: world.Address(services.NOAADaily), Station: st.ID, At: at, Until: desk.Today,
+				Service: services.Find(services.NOAADaily), Address: world.Address(services.NOAADaily), Station: st.ID,
+				At: at, Until: desk.Today,
 			})
 			if len(got.Record.Series.Days) < 10000 {
 				b.Fatal(got.State)

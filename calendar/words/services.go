@@ -36,8 +36,8 @@ func OldTemperatures(states ...*services.State) string {
 
 // SilentStations says that no station of a site reports any more; the last did on a day.
 func SilentStations(site string, last civil.Date) string {
-	return fmt.Sprintf("%s: no station has reported since %s. It may have closed, or go on under another identifier.", site,
-		phrase.LongDate(last))
+	return fmt.Sprintf("%s: no station has reported since %s. It may have closed, or go on under another identifier.",
+		site, phrase.LongDate(last))
 }
 
 // ServiceFault says why a service's latest temperatures are not there, as the end of a sentence.

@@ -21,7 +21,9 @@ var checkCommand = command{
 		var o inputOptions
 		var network bool
 		o.addTo(fs)
-		fs.BoolVar(&network, "network", false, "say what is asked over the web, and with which coordinates, and ask nobody")
+		fs.BoolVar(
+			&network, "network", false, "say what is asked over the web, and with which coordinates, and ask nobody",
+		)
 		return func(ctx context.Context, p *program, args []string) error {
 			o.Offline = network
 			in, err := p.load(ctx, args, &o)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"treewhen/calendar/inputs"
@@ -11,8 +12,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// reportNetwork writes what a plan has the program ask over the web: every address with all that is sent, and the sites'
-// coordinates in it.
+// reportNetwork writes what a plan has the program ask over the web: every address with all that is sent, and the
+// sites' coordinates in it.
 func reportNetwork(w *reportWriter, in *inputs.Inputs) {
 	if len(in.Asks) == 0 && len(in.Addresses) == 0 {
 		w.line(0, "plan %s: nothing is asked over the web", in.Plan.File)
@@ -27,8 +28,8 @@ func reportNetwork(w *reportWriter, in *inputs.Inputs) {
 	for _, group := range grouped(in.Asks, func(a inputs.Ask) string { return string(a.State.Service) }) {
 		s := services.Find(group[0].State.Service)
 		w.line(0, "")
-		w.line(0, "%s, %s, at most every %s for each of these, by the name %s:", s.Name, s.Agency, phrase.Count(int(s.Every.Hours()), "hour"),
-			in.Agent)
+		w.line(0, "%s, %s, at most every %s for each of these, by the name %s:", s.Name, s.Agency,
+			phrase.Count(int(s.Every.Hours()), "hour"), in.Agent)
 		for _, ask := range group {
 			for _, address := range ask.Addresses {
 				fmt.Fprintf(w.w, "  %s\n", address) // in one piece, so that it can be tried
@@ -37,7 +38,9 @@ func reportNetwork(w *reportWriter, in *inputs.Inputs) {
 		}
 		var points []string
 		for _, ask := range group {
-			points = append(points, ask.Points...)
+			if p := ask.State.Point; p != "" && !slices.Contains(points, p) {
+				points = append(points, p)
+			}
 		}
 		if len(points) > 0 {
 			w.line(2, "coordinates sent: %s", strings.Join(points, "; "))

@@ -33,9 +33,9 @@ var initCommand = command{
 		"States it finds to some 10 km, and asks for its --elevation. A state or province that is named is obeyed.\n" +
 		"Without a place, on a terminal, it asks. The plan goes to standard output, or with --out to a file that\n" +
 		"is not there yet.\n\n" +
-		"It asks an open weather service which stations are near, names the two that serve best together in the plan,\n" +
-		"and keeps their records, so that all dates rest on them; no more is sent than a box of some 60 km around\n" +
-		"the town. --offline asks nobody. Forecasts are given to those alone who name a --contact.\n\n" +
+		"It asks an open weather service which stations are near, names the two that serve best together in\n" +
+		"the plan, and keeps their records, so that all dates rest on them; no more is sent than a box of some\n" +
+		"60 km around the town. --offline asks nobody. Forecasts are given to those alone who name a --contact.\n\n" +
 		"  treewhen init \"Stowe, Vermont\" --for producer --contact you@example.org --out plan.yaml\n" +
 		"  treewhen schedule plan.yaml\n\n" +
 		strings.NewReplacer(", licensed", ",\nlicensed", "; a", ";\na").Replace(gazetteer.Attribution),
@@ -59,7 +59,9 @@ var initCommand = command{
 		addProfiles(fs, &folder)
 		addContact(fs, &o.Contact)
 		fs.BoolVar(&offline, "offline", false, "ask no weather service")
-		fs.StringArrayVar(&instead, "service", nil, "a server that answers in a weather service's place, `NAME=ADDRESS` (repeatable)")
+		fs.StringArrayVar(
+			&instead, "service", nil, "a server that answers in a weather service's place, `NAME=ADDRESS` (repeatable)",
+		)
 		fs.StringVar(&cache, "cache", "", "a `DIR` for what weather services give; default: beside your other caches")
 		fs.StringVar(&o.File, "out", "", "write to this `FILE`, which must not be there yet, instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
@@ -93,6 +95,9 @@ var initCommand = command{
 			if err := refuseExisting(d.File); err != nil {
 				return err // before anybody is asked
 			}
+			if !offline {
+				p.say("looking for weather stations within %.0f km (--offline asks nobody)", services.Within)
+			}
 			web := p.weather(cache)
 			web.Know(slices.Collect(maps.Values(o.Addresses))...)
 			d.FindWeather(ctx, &supply.Desk{
@@ -116,7 +121,7 @@ func placeOf(args []string, o *starter.Options) error {
 		return nil
 	}
 	return problem.Usage{
-		Text: fmt.Sprintf("init: found %q, want one town, in quotes where its name has spaces", strings.Join(args, " ")),
+		Text: fmt.Sprintf("init: found %q, want one town, in quotes where it has spaces", strings.Join(args, " ")),
 		Hint: "treewhen help init",
 	}
 }
@@ -204,11 +209,12 @@ func (p *program) sayWeather(d *starter.Draft) {
 	case len(w.Records) > 0:
 		p.say("%s", w.Asked.Attribution)
 		if d.Contact == "" && w.Forecast.Contact {
-			p.say("hint: %s gives forecasts to those alone who name a contact: put contact: into the plan, or use --contact",
-				w.Forecast.Agency)
+			p.say("hint: %s gives forecasts to those alone who name a contact: put contact: into the plan, or use "+
+				"--contact", w.Forecast.Agency)
 		}
 	case w.Fault != services.Offline:
-		p.say("no station for the plan's temperatures: %s was asked, and %s", w.Asked.Agency, words.ServiceFault(w.Fault))
+		why := words.ServiceFault(w.Fault)
+		p.say("no station for the plan's temperatures: %s was asked, and %s", w.Asked.Agency, why)
 	}
 }
 

@@ -28,7 +28,8 @@ func (o *inputOptions) addTo(fs *pflag.FlagSet) {
 	fs.StringArrayVar(&o.Sites, "site", nil, "only the site with this `ID` (repeatable)")
 	fs.StringArrayVar(&o.Species, "species", nil, "only the species of this `NAME` (repeatable)")
 	fs.StringVar(&o.Cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again "+
-		"while unchanged there or when the other side is down; weather services' go beside your other caches by default")
+		"while unchanged there or when the other side is down; weather services' go beside your other caches by "+
+		"default")
 	addContact(fs, &o.Contact)
 	addProfiles(fs, &o.Profiles)
 }
@@ -47,8 +48,8 @@ func (o *inputOptions) addDays(fs *pflag.FlagSet, what string) {
 
 // addContact adds the option for whom a weather service may turn to.
 func addContact(fs *pflag.FlagSet, contact *string) {
-	fs.Var((*contactValue)(contact), "contact", "an `ADDRESS` of mail or of the web at which a weather service may reach "+
-		"you; it is sent with every request to one; default: the plan's")
+	fs.Var((*contactValue)(contact), "contact", "an `ADDRESS` of mail or of the web at which a weather service may "+
+		"reach you; it is sent with every request to one; default: the plan's")
 }
 
 // contactValue makes a contact an option's value.

@@ -51,7 +51,8 @@ func (f *townsfolk) run(args ...string) (code int, stdout, stderr string) {
 	f.t.Chdir(f.dir)
 	var out, errs bytes.Buffer
 	p := &program{
-		stdin: strings.NewReader(""), stdout: &out, stderr: &errs, today: civil.FromTime(f.now), caches: filepath.Join(f.dir, "caches"),
+		stdin: strings.NewReader(""), stdout: &out, stderr: &errs, today: civil.FromTime(f.now),
+		caches: filepath.Join(f.dir, "caches"),
 		tune: func(c *fetch.Client) {
 			c.Now = func() time.Time { return f.now }
 			c.Wait = func(ctx context.Context, _ time.Duration) error { return ctx.Err() }
@@ -81,7 +82,8 @@ func (f *townsfolk) plan(more ...string) string {
 	return said
 }
 
-// From the name of a town to dates that rest on thirty years and this season, the forecast, and a feed: nothing more to do.
+// From the name of a town to dates that rest on thirty years and this season, the forecast, and a feed: nothing more to
+// do.
 func TestFirstMinute(t *testing.T) {
 	f := newTownsfolk(t, "2027-03-12")
 	said := f.plan("--contact", "alder@farm.example")
@@ -90,8 +92,10 @@ func TestFirstMinute(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"contact: alder@farm.example", "{service: noaa-daily, station: USW00099901, elevation: 101 m", "service: us-forecast",
-		"{service: noaa-daily, station: USC00999903, elevation: 230 m, shift: {tmax: -1 day}", // the observer's morning maximum
+		"contact: alder@farm.example", "service: us-forecast",
+		"{service: noaa-daily, station: USW00099901, elevation: 101 m",
+		// The observer's morning maximum is found.
+		"{service: noaa-daily, station: USC00999903, elevation: 230 m, shift: {tmax: -1 day}",
 	} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("the plan does not have %q", want)
@@ -100,7 +104,8 @@ func TestFirstMinute(t *testing.T) {
 	if strings.Contains(string(text), supplytest.Marked) {
 		t.Error("the plan has words of the other side")
 	}
-	if !strings.Contains(said, "9 m higher; 2004-03-01 to 2027-03-09, 100 % of the days") || !strings.Contains(said, "GHCN-Daily") {
+	if !strings.Contains(said, "9 m higher; 2004-03-01 to 2027-03-09, 100 % of the days") ||
+		!strings.Contains(said, "GHCN-Daily") {
 		t.Errorf("said %s", said)
 	}
 	f.world.Asked()
@@ -109,12 +114,15 @@ func TestFirstMinute(t *testing.T) {
 	if len(asked) != 2 { // where the forecast is, and the forecast: the records are kept since init
 		t.Errorf("asked %+v", asked)
 	}
-	if !strings.Contains(out, "this season to 9 Mar + 30 past years") && !strings.Contains(strings.Join(strings.Fields(out), " "), "this season to 9 Mar") {
+	if !strings.Contains(oneLine(out), "this season to 9 Mar + 30 past years") {
 		t.Errorf("found\n%s%s", out, errs)
 	}
 	check, _ := f.must("check", "plan.yaml")
-	for _, want := range []string{"observed to 2027-03-09", "to 2027-03-18", services.Find(services.NOAADaily).Attribution[:50], "The forecast is from the US National Weather Service."} {
-		if !strings.Contains(strings.Join(strings.Fields(check), " "), want) {
+	for _, want := range []string{
+		"observed to 2027-03-09", "to 2027-03-18", services.Find(services.NOAADaily).Attribution,
+		"The forecast is from the US National Weather Service.",
+	} {
+		if !strings.Contains(oneLine(check), want) {
 			t.Errorf("check does not say %q\n%s", want, check)
 		}
 	}
@@ -127,10 +135,11 @@ func TestFirstMinute(t *testing.T) {
 	}
 	network, _ := f.must("check", "--network", "plan.yaml")
 	for _, want := range []string{
-		f.world.Address(services.USForecast) + "/points/44.47,-72.68", "coordinates sent: 44.47, -72.68", "stations=USW00099901&startDate=2027-01-08",
+		f.world.Address(services.USForecast) + "/points/44.47,-72.68", "coordinates sent: 44.47, -72.68",
+		"stations=USW00099901&startDate=2027-01-08",
 		"treewhen (alder@farm.example)", "last answered on Fri 12 Mar 2027",
 	} {
-		if !strings.Contains(strings.Join(strings.Fields(network), " "), want) {
+		if !strings.Contains(oneLine(network), want) {
 			t.Errorf("check --network does not say %q\n%s", want, network)
 		}
 	}
@@ -140,8 +149,8 @@ func TestFirstMinute(t *testing.T) {
 	}
 }
 
-// In Canada an airport's record goes on under another identifier: the plan joins both, and its forecast is Norway's. When the
-// second one ends as well, people are told.
+// In Canada an airport's record goes on under another identifier: the plan joins both, and its forecast is Norway's.
+// When the second one ends as well, people are told.
 func TestFirstMinuteInCanada(t *testing.T) {
 	f := newTownsfolk(t, "2027-03-12")
 	port := supplytest.Station{Service: services.CanadaDaily, Latitude: 45.47, Longitude: -73.74, Elevation: 36}
@@ -149,37 +158,46 @@ func TestFirstMinuteInCanada(t *testing.T) {
 	before.ID, before.First, before.Last = "7999901", civil.Of(1941, 9, 1), civil.Of(2013, 2, 13)
 	after.ID, after.First, after.Last = "7999902", civil.Of(2013, 2, 14), civil.Of(2027, 4, 30)
 	f.world.Stations = []supplytest.Station{before, after}
-	args := []string{"init", "Montréal, QC", "--for", "school", "--contact", "https://school.example/trees", "--out", "plan.yaml"}
+	const contact = "https://school.example/trees"
+	args := []string{"init", "Montréal, QC", "--for", "school", "--contact", contact, "--out", "plan.yaml"}
 	for _, name := range []services.Name{services.CanadaDaily, services.NorwayForecast} {
 		args = append(args, "--service", string(name)+"="+f.world.Address(name))
 	}
 	f.must(args...)
 	check, _ := f.must("check", "plan.yaml")
 	for _, want := range []string{
-		"station 7999902: canada-daily, degrees C, 2013-02-14 to 2027-03-09", "station 7999901: canada-daily, degrees C, 1997-01-01 to 2013-02-13",
-		"used: 1997-01-01 to 2027-03-20, observed to 2027-03-09", "Environment and Climate Change Canada", "Data from MET Norway, licensed under CC BY 4.0",
+		"station 7999902: canada-daily, degrees C, 2013-02-14 to 2027-03-09",
+		"station 7999901: canada-daily, degrees C, 1997-01-01 to 2013-02-13",
+		"used: 1997-01-01 to 2027-03-20, observed to 2027-03-09", "Environment and Climate Change Canada",
+		"Data from MET Norway, licensed under CC BY 4.0",
 	} {
-		if !strings.Contains(strings.Join(strings.Fields(check), " "), want) {
+		if !strings.Contains(oneLine(check), want) {
 			t.Errorf("check does not say %q\n%s", want, check)
 		}
 	}
 	f.now = f.now.AddDate(0, 4, 0)
 	out, _ := f.must("schedule", "plan.yaml")
-	if !strings.Contains(strings.Join(strings.Fields(out), " "), "no station has reported since Fri 30 Apr 2027") {
+	if !strings.Contains(oneLine(out), "no station has reported since Fri 30 Apr 2027") {
 		t.Errorf("found\n%s", out)
 	}
 }
 
-// A server goes on with the copies that it has: what is old is told on its page and at /healthz, what was wrong in its log.
+// A server goes on with the copies that it has: what is old is told on its page and at /healthz, what was wrong in its
+// log.
 func TestServeWithServices(t *testing.T) {
 	f := newTownsfolk(t, time.Now().AddDate(0, 0, -5).Format(time.DateOnly))
 	f.plan("--contact", "alder@farm.example")
 	f.must("phases", "plan.yaml")
 	f.now = time.Now()
 	f.world.Becomes(supplytest.Page, services.NOAADaily, services.USForecast)
-	s := startServer(t, func(o *serveOptions) { o.Cache = filepath.Join(f.dir, "caches", "treewhen", "weather") }, filepath.Join(f.dir, "plan.yaml"))
+	s := startServer(t, func(o *serveOptions) {
+		o.Cache = filepath.Join(f.dir, "caches", "treewhen", "weather")
+	}, filepath.Join(f.dir, "plan.yaml"))
 	_, _, page := s.get("")
-	for _, want := range []string{"since then it answers in a form that is not known", "GHCN-Daily", "The forecast is what US National Weather Service gave"} {
+	for _, want := range []string{
+		"since then it answers in a form that is not known", "GHCN-Daily",
+		"The forecast is what the US National Weather Service gave",
+	} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page does not say %q", want)
 		}
@@ -202,11 +220,14 @@ func TestFirstMinuteWithoutNetwork(t *testing.T) {
 	f := newTownsfolk(t, "2027-03-12")
 	f.world.Becomes(supplytest.HangsUp, services.NOAADaily)
 	said := f.plan()
-	if !strings.Contains(said, "no station for the plan's temperatures: NOAA National Centers for Environmental Information was asked, and it does not answer") {
+	const why = "no station for the plan's temperatures: NOAA National Centers for Environmental Information was asked, " +
+		"and it does not answer"
+	if !strings.Contains(said, why) {
 		t.Errorf("said %s", said)
 	}
 	text, _ := os.ReadFile(filepath.Join(f.dir, "plan.yaml"))
-	if !strings.Contains(string(text), "#  - {service: noaa-daily, station: USW00014742}") || !strings.Contains(string(text), "#contact:") {
+	if !strings.Contains(string(text), "#  - {service: noaa-daily, station: USW00014742}") ||
+		!strings.Contains(string(text), "#contact:") {
 		t.Errorf("found\n%s", text)
 	}
 	out, errs := f.must("schedule", "plan.yaml")
@@ -214,13 +235,14 @@ func TestFirstMinuteWithoutNetwork(t *testing.T) {
 		t.Errorf("found\n%s%s", out, errs)
 	}
 	f.world.Asked()
-	if code, _, _ := f.run("init", "Stowe, Vermont", "--offline", "--out", "other.yaml"); code != exitDone || len(f.world.Asked()) != 0 {
+	code, _, _ := f.run("init", "Stowe, Vermont", "--offline", "--out", "other.yaml")
+	if code != exitDone || len(f.world.Asked()) != 0 {
 		t.Errorf("offline: ended with %d", code)
 	}
 }
 
-// A season with its services: the feed goes on by itself, through an outage, lies and an hour without a contact, and what the
-// other side sends is found in the log alone.
+// A season with its services: the feed goes on by itself, through an outage, lies and an hour without a contact, and
+// what the other side sends is found in the log alone.
 func TestSeasonOfServices(t *testing.T) {
 	f := newTownsfolk(t, "2027-02-01")
 	f.plan("--contact", "alder@farm.example")
@@ -252,7 +274,8 @@ func TestSeasonOfServices(t *testing.T) {
 		fault supplytest.Fault
 		want  string
 	}{
-		{supplytest.Down, "since then it does not answer"}, {supplytest.Page, "since then it answers in a form that is not known"},
+		{supplytest.Down, "since then it does not answer"},
+		{supplytest.Page, "since then it answers in a form that is not known"},
 		{supplytest.Jump, "since then its temperatures cannot be true of this place"},
 	} {
 		f.world.Becomes(row.fault, services.NOAADaily, services.USForecast)
@@ -263,7 +286,7 @@ func TestSeasonOfServices(t *testing.T) {
 			log += said
 		}
 		text := outputs()
-		if !strings.Contains(strings.Join(strings.Fields(text), " "), row.want) {
+		if !strings.Contains(oneLine(text), row.want) {
 			t.Errorf("%s: nobody is told\n%s", row.fault, log)
 		}
 		if strings.Contains(text, supplytest.Marked) || strings.Contains(text, f.world.URL) || log == "" {
@@ -281,7 +304,8 @@ func TestSeasonOfServices(t *testing.T) {
 		t.Errorf("what was revised is not told\n%s", check)
 	}
 	plan, _ := os.ReadFile(filepath.Join(f.dir, "plan.yaml"))
-	writeFile(t, filepath.Join(f.dir, "plan.yaml"), strings.Replace(string(plan), "contact: alder", "#contact: alder", 1))
+	without := strings.Replace(string(plan), "contact: alder", "#contact: alder", 1)
+	writeFile(t, filepath.Join(f.dir, "plan.yaml"), without)
 	f.world.Asked()
 	f.now = f.now.Add(24 * time.Hour)
 	_, said := f.must("schedule", "plan.yaml")
@@ -292,5 +316,39 @@ func TestSeasonOfServices(t *testing.T) {
 	}
 	if !strings.Contains(said, "it answers only who names a contact") {
 		t.Errorf("said %s", said)
+	}
+}
+
+// oneLine takes the line breaks out of a text.
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// An observer who reads the maximum in the morning dates it a day late. Without a neighbour, the forecasts of each day, as
+// they were made, show it after some weeks.
+func TestForecastsShowTheObserversHabit(t *testing.T) {
+	f := newTownsfolk(t, "2027-03-12")
+	writeFile(t, filepath.Join(f.dir, "plan.yaml"), `title: One observer
+contact: alder@farm.example
+sites:
+  - id: hollow
+    latitude: 44.47
+    longitude: -72.68
+    elevation: 221 m
+    timezone: America/New_York
+    temperatures: [{service: noaa-daily, station: USC00999903, address: "`+f.world.Address(services.NOAADaily)+`"}]
+    forecast: [{service: us-forecast, address: "`+f.world.Address(services.USForecast)+`"}]
+    species: [sugar maple]
+`)
+	for range 10 {
+		f.now = f.now.Add(5 * 24 * time.Hour)
+		f.must("phases", "plan.yaml")
+	}
+	check, _ := f.must("check", "plan.yaml")
+	for _, want := range []string{
+		"its maxima are dated one day late: their day-to-day changes differ from those of forecast for 44.47, -72.68",
+		"set in the plan beside the station: shift: {tmax: -1 day}",
+	} {
+		if !strings.Contains(oneLine(check), want) {
+			t.Errorf("check does not say %q\n%s", want, check)
+		}
 	}
 }
