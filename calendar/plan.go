@@ -192,7 +192,7 @@ type TripOptions struct {
 	Spacing    int            // days from one trip to the next, at least
 	MostMonth  int            // trips in a calendar month, at most; 0: any
 	RainWithin int            // days after a trip within which its rain date lies; 0: none is wanted
-	Wishes     []Wish         // what the class is to see; empty: flowers, young leaves, ripe fruit and autumn color
+	Wishes     []Wish         // what the class is to see; empty: flowers, leaves just open, seed ripe and autumn color
 	Booked     []civil.Date   // trips made or booked: they count, and the others are chosen around them
 	Outings
 }

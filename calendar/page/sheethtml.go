@@ -18,6 +18,12 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("sheet").Funcs(template.FuncMap{
 		"long": phrase.LongDate, "capital": phrase.Capital, "percent": phrase.Percent,
 		"title": words.SheetTitle, "sun": words.Sun, "warmth": words.Warmth, "sights": words.Sights, "trait": words.Trait,
+		"key": func(s *outing.Sheet) []words.KeyAnswer {
+			if k := s.Key(); k != nil {
+				return words.Key(k)
+			}
+			return nil
+		},
 		"common": words.SheetCommon, "mind": words.SheetMind,
 		"hours": words.Hours,
 		"kit":   func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },

@@ -218,7 +218,9 @@ func (s *Draft) settleSpecies() error {
 		}
 	}
 	if len(s.Chosen) == 0 {
-		s.Chosen, s.offered = s.atHome()
+		if s.Chosen, s.offered = s.atHome(); s.forAClass() {
+			s.Chosen, s.offered = ofAClass(s.Chosen)
+		}
 	}
 	return nil
 }

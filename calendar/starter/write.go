@@ -91,6 +91,9 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 			"species lists all."
 	case len(s.Species) > 0:
 		f.SpeciesNote = "The trees, by any name that treewhen species knows."
+	case s.forAClass():
+		f.SpeciesNote = "The trees: ten of those at home here, by Little's maps, that a class sees from a path, and more to " +
+			"choose from. Name those you have."
 	default:
 		f.SpeciesNote = "The trees: these are those of the library that are at home here, by Little's maps. Delete " +
 			"what you do not have."

@@ -87,7 +87,34 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	for range sheetNotes {
 		t.line("  " + strings.Repeat("_", textWidth-2))
 	}
+	t.sheetKey(s)
 	return t.w.Flush()
+}
+
+// sheetKey writes the key of a sheet, which goes on a page of its own.
+func (t *textWriter) sheetKey(s *outing.Sheet) {
+	k := s.Key()
+	if k == nil {
+		return
+	}
+	t.line("")
+	t.line("WHICH TREE IS IT? (go on where the right one of two answers sends you)")
+	for _, a := range words.Key(k) {
+		to := a.To
+		if !a.Ends {
+			to = "go to " + to
+		}
+		head := fmt.Sprintf("  %2s  %s", a.Number, a.Text)
+		dots := textWidth - len(head) - len(to) - 2
+		if dots < 3 {
+			t.indent(head+" ... "+to, 6)
+			continue
+		}
+		t.line(head + " " + strings.Repeat(".", dots) + " " + to)
+	}
+	if text := words.KeyEnds(k); text != "" {
+		t.indent("  "+text, 4)
+	}
 }
 
 // bullets writes a heading and items under it; nothing if there are none.

@@ -121,7 +121,7 @@ var (
 	)
 )
 
-const iceCaution = "Without leaves, ice may lie on paths, ponds and river margins: keep off it."
+const iceCaution = "Ice may lie on paths, ponds and river margins: keep off it."
 
 // outingCautions lists the usual cautions of an outing, what its species are taken for, and what else is to be minded
 // of them.

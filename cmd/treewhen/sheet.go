@@ -16,8 +16,9 @@ import (
 var sheetCommand = command{
 	name: "sheet", args: "[PLAN] [options]",
 	summary: "a page to take along: what can be seen on a day, and what cannot be told apart",
-	about: "Without --date it is the next field trip or twig survey of the site; with it, any day, whether or\n" +
-		"not one is planned. The site must be named where the plan has several with outings.",
+	about: "Without --date it is the next field trip or twig survey of the site, trips of the next seven days only if they\n" +
+		"are booked or in --feeds; with it, any day, whether or not one is planned. The site must be named where the\n" +
+		"plan has several with outings.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var day *civil.Date
