@@ -119,7 +119,7 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 			if p, ok := w.Visible(*t, d); ok && p >= mayBeThere && worthSaying(t) && !repeated(t, x.Traits) {
 				tell := tells[character{w.Species, t.Organ, t.Name}]
 				if passing(t) {
-					tell += 20 * len(watches)
+					tell += 40 * len(watches)
 				}
 				x.Traits = append(x.Traits, SheetTrait{t, p, tell})
 			}
@@ -142,9 +142,9 @@ func worthSaying(t *phenology.Trait) bool {
 		slices.ContainsFunc(t.States, func(s string) bool { return s == "opposite" || s == "alternate" }))
 }
 
-// passing reports whether a character shows for a few weeks alone, so that people have come for it.
+// passing reports whether a character shows for a few weeks alone, or on some trees alone, so that people have come for it.
 func passing(t *phenology.Trait) bool {
-	return t.Organ == "flower" || t.Name == "young-color" || t.Name == "autumn-color"
+	return t.Organ == "flower" || t.Name == "young-color" || t.Name == "autumn-color" || t.Name == "in-winter" || t.Name == "held"
 }
 
 // repeated reports whether a character says in other words what one that is on the sheet does.
@@ -165,18 +165,21 @@ func (s *Sheet) tells(watches []*traits.Watch) map[character]int {
 	for _, p := range s.Compared {
 		for _, by := range p.By {
 			points := 10 - traits.Rank(by.A) // the handiest first
-			if by.Ease() == traits.Apart {
+			switch by.Doubt {
+			case traits.NoDoubt:
+				points *= 4
+			case traits.Handling:
 				points *= 2
 			}
 			if len(p.By) == 1 {
-				points += 20 * len(watches) // nothing else tells the two apart: without it the sheet is of no use
+				points += 40 * len(watches) // nothing else tells the two apart: without it the sheet is of no use
 			}
 			tells[character{p.A, by.A.Organ, by.A.Name}] += points
 			tells[character{p.B, by.B.Organ, by.B.Name}] += points
 		}
 	}
 	for _, w := range watches { // every key's first question
-		tells[character{w.Species, "twig", "arrangement"}] += 100 * len(watches)
+		tells[character{w.Species, "twig", "arrangement"}] += 200 * len(watches)
 	}
 	if s.Activity == calendar.TwigSurvey { // it is the buds that people have come for, however alike they are
 		for _, w := range watches {

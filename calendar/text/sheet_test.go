@@ -51,7 +51,7 @@ func TestSheet(t *testing.T) {
 	for _, want := range []string{
 		"09:00 to 11:30", "rain date", "LOOK FOR", "NOTES", "MIND", "APART TODAY?",
 		"Leave of the landowner", "Ticks", "blaze orange", "allergies",
-		"silver maple and box elder: By water", "All of them: buds and twigs in pairs, opposite each other",
+		"silver maple and box elder: By water", "All of them: twigs and buds opposite, in pairs",
 	} {
 		if strings.Count(said, want) != 1 {
 			t.Errorf("found %q %d times, want it once in\n%s", want, strings.Count(said, want), said)

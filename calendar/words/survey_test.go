@@ -20,7 +20,7 @@ func TestSurveyNamesWhatNeedsCare(t *testing.T) {
 		"Red maple and Norway maple: take care, twig color", "; twig stoutness (under 3 mm thick against over 5 mm thick) settles it",
 		"Red maple and silver maple: twig smell", "where they stand is a hint and no proof",
 		"Of 10 pairs, 3 can be told apart at a glance, 5 by other characters than color, 2 only with care.",
-		"All of them: buds and twigs in pairs, opposite each other; three buds at the tip",
+		"All of them: twigs and buds opposite, in pairs; three buds at the tip",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("found no %q in\n%s", want, text)
