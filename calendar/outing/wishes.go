@@ -140,6 +140,9 @@ func (t *tripYear) adds(n int) []Add {
 	return sums
 }
 
+// nearlySure is the highest chance of what rests on dates to come: none of them is certain.
+const nearlySure = 0.99
+
 // anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn].
 func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 	var list []traits.Spell
@@ -152,6 +155,9 @@ func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 			return 1
 		}
 		list = append(list, x.spell)
+	}
+	if p := traits.AnyOn(list, d); d >= t.Plan.AsOf {
+		return min(p, nearlySure)
 	}
 	return traits.AnyOn(list, d)
 }
