@@ -209,6 +209,19 @@ type Outings struct {
 	Calendar []CalendarFile // calendars whose events take their days and hours
 	Busy     []*busy.Diary  // what was read from them
 	Reminder int            // minutes after midnight
+	Bus      Bus
+}
+
+// Bus is how people get there and back.
+type Bus struct {
+	Travel int   // minutes each way; 0: on foot, or not stated
+	Margin int   // minutes to spare between the return and the last bell, or what else comes behind it
+	Bells  Hours // the school's day, within which people leave and return; zero: not stated
+}
+
+// Away returns the hours from leaving to being back.
+func (o *Outings) Away() Hours {
+	return Hours{Start: max(0, o.Hours.Start-o.Bus.Travel), End: min(24*60, o.Hours.End+o.Bus.Travel)}
 }
 
 // Hours are a part of a day, minutes after midnight, the end not included.

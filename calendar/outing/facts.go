@@ -35,7 +35,14 @@ type Day struct {
 	CareMore   int                  `json:"-"`           // pairs that need care and are not named
 	Minded     []*phenology.Species `json:"-"`           // those whose own cautions are read out
 	Sources    []phenology.Source   `json:"-"`           // of the dates
+	Ride       Ride                 `json:"-"`
 	Sheet      *Sheet               `json:"-"`           // nil once the facts are lightened
+}
+
+// Ride is how people get there and back; the zero Ride is not stated.
+type Ride struct {
+	Away calendar.Hours // from leaving to being back
+	Bus  calendar.Bus
 }
 
 // OfDay returns the day.

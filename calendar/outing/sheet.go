@@ -27,9 +27,10 @@ type Sheet struct {
 	Activity calendar.Activity
 	Date     civil.Date
 	Hours    calendar.Hours
-	Rain     *civil.Date // the day to fall back on, nil if there is none
-	Sights   Sights      // what the day was chosen for; none on a day that was not
-	Common   []Common    // characters that all its species share, where it has several
+	Rain     *civil.Date  // the day to fall back on, nil if there is none
+	Sights   Sights       // what the day was chosen for; none on a day that was not
+	Named    []NamedSight // of these, what the title of a trip names
+	Common   []Common     // characters that all its species share, where it has several
 	Species  []SheetSpecies
 	Compared []traits.Pair // all pairs, in the order of species
 
@@ -111,6 +112,13 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 	site := *place.Site() // a copy: the outlook is a thousand times its size
 	s := &Sheet{Site: &site, Activity: activity, Date: d, Hours: h, Compared: separator.On(d), apart: separator}
 	s.Conditions = conditionsAt(place.Outlook, d, h)
+	out := &place.Options.Trip.Outings
+	if activity == calendar.TwigSurvey {
+		out = &place.Options.Twig.Outings
+	}
+	if out.Bus.Travel > 0 {
+		s.Ride = Ride{out.Away(), out.Bus}
+	}
 	tells := s.tells(watches)
 	for _, w := range watches {
 		x := SheetSpecies{Species: w.Species, Expected: expected[w.Species]}

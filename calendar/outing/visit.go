@@ -43,6 +43,7 @@ func (t *tripYear) entry(n, number int) {
 	trip := &Trip{Visit: visit, Also: t.also(d, adds), Adds: adds, RainIn: opt.RainWithin}
 	trip.Named = t.named(d, append([]calendar.Sight{theme}, trip.Also...))
 	e.Probability = float64(trip.Lowest().Chance)
+	trip.Sheet.Named = trip.Named
 	trip.Care = brief(trip.Sheet.notApart(pairsOfTrip))
 	e.Facts = trip
 	if t.problem.Fixed[i] && made == nil {

@@ -156,8 +156,9 @@ func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 		}
 		list = append(list, x.spell)
 	}
-	if p := traits.AnyOn(list, d); d >= t.Plan.AsOf {
-		return min(p, nearlySure)
+	p := traits.AnyOn(list, d)
+	if d >= t.Plan.AsOf {
+		p = min(p, nearlySure)
 	}
-	return traits.AnyOn(list, d)
+	return p
 }

@@ -55,6 +55,9 @@
 //	    trips: 4                         # in a school year, 0 to 12; default 2
 //	    year_starts: 08-01               # first day of a school year; default 08-01, south of the equator 01-01
 //	    hours: "09:00/11:30"             # default 09:00/12:00
+//	    travel_minutes: 25               # there, and as long back: what stands in a calendar then takes the day as well
+//	    bells: "08:15/14:30"             # the school's day, which must hold the trip with both rides
+//	    margin_minutes: 10               # to spare behind the return; default 0
 //	    weekdays: [Tue, Wed, Thu]        # default: Monday to Friday; weekends: true adds Saturday and Sunday
 //	    terms: [2027-03-15/2027-06-18]   # spans in which trips can be; default: any
 //	    closed: [2027-04-05/2027-04-09]

@@ -24,6 +24,9 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	head := fmt.Sprintf("%s: %s", words.SheetTitle(s), s.Site.Name)
 	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
 	when := words.Hours(s.Hours) + "; " + words.Sun(s.Conditions)
+	if ride := words.Ride(s.Ride); ride != "" {
+		when += "; " + ride
+	}
 	if s.Rain != nil {
 		when += "; rain date " + phrase.LongDate(*s.Rain)
 	}

@@ -115,6 +115,9 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 	if text := chances(f.Named); text != "" {
 		list = append(list, text)
 	}
+	if text := Ride(f.Ride); text != "" {
+		list = append(list, phrase.Capital(text)+".")
+	}
 	list = append(list, chosen(f))
 	if f.Of > 1 {
 		list = append(list, adds(f.Adds))

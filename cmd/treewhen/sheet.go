@@ -23,9 +23,11 @@ var sheetCommand = command{
 		var o inputOptions
 		var day *civil.Date
 		var format, out, feeds string
+		var letter bool
 		o.addTo(fs)
 		fs.Var(dateValue{&day}, "date", "the `DATE` of the outing")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text or html")
+		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what to bring")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
@@ -47,8 +49,13 @@ var sheetCommand = command{
 				return err
 			}
 			return p.output(ctx, out, in.Files, func(w io.Writer) error {
-				if format == "html" {
+				switch {
+				case format == "html" && letter:
+					return page.WriteLetterHTML(w, sheet)
+				case format == "html":
 					return page.WriteSheetHTML(w, sheet)
+				case letter:
+					return text.WriteLetter(w, sheet)
 				}
 				return text.WriteSheet(w, sheet)
 			})
