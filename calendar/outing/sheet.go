@@ -17,6 +17,8 @@ const (
 	mayBeThere  = 0.2 // from this chance on a character is on the sheet
 )
 
+const aboutNow = 5 // days by which a phase may be off eight years of ten and still be asked for
+
 const mostCommon = 5 // characters that are said of all species together
 
 // Sheet is one page to take along: what can be seen on a day at a place, in the order in which one meets it, and what
@@ -51,8 +53,9 @@ func (s *Sheet) Key() *traits.Key {
 // SheetSpecies is a species on a sheet.
 type SheetSpecies struct {
 	Species  *phenology.Species
-	Traits   []SheetTrait // that can likely be seen, from what shows from afar to what must be broken off
-	Expected float64      // how many of the things that the day was chosen for can be expected of it
+	Traits   []SheetTrait      // that can likely be seen, from what shows from afar to what must be broken off
+	Expected float64           // how many of the things that the day was chosen for can be expected of it
+	Coming   []phenology.Phase // that may just have come that day
 }
 
 // SheetTrait is a character on a sheet.
@@ -135,6 +138,9 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 		slices.SortStableFunc(x.Traits, func(a, b SheetTrait) int {
 			return cmp.Or(cmp.Compare(boolInt(a.NeedsHandling), boolInt(b.NeedsHandling)),
 				cmp.Compare(slices.Index(organOrder, a.Organ), slices.Index(organOrder, b.Organ)))
+		})
+		x.Coming = slices.DeleteFunc(w.Near(d, aboutNow), func(p phenology.Phase) bool {
+			return p == phenology.SapStart || p == phenology.SapEnd || p == phenology.Dormant // nothing that one sees on a trip
 		})
 		s.Species = append(s.Species, x)
 	}

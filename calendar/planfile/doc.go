@@ -202,6 +202,10 @@
 // in stage: first-bud (the first bud of the tree shows green), first-leaf (its first leaf is unfolded) or half (of the buds
 // show leaves, the default); the date is moved by what lies between, and is that much less sure. Rows may be in any order.
 //
+// Who went out on a day and looked says in a column seen what was found: just (it came then, or a day or two before),
+// before (it came earlier), not-yet, or ? (nobody looked). Only just, or nothing, dates a phase; treewhen sheet --format csv
+// gives the rows of an outing to fill in.
+//
 // # Limits
 //
 // What is larger is refused before it costs more time or memory: a plan of 16 MiB or 100000 sites, a table of sites of

@@ -2,6 +2,7 @@ package text
 
 import (
 	"bufio"
+	"encoding/csv"
 	"io"
 	"strings"
 
@@ -27,3 +28,19 @@ func WriteLetter(w io.Writer, s *outing.Sheet) error {
 	}
 	return t.w.Flush()
 }
+
+// WriteForm writes what may just have come on a sheet's day as rows of an observations file, to be filled in after the
+// outing: nobody has looked until seen says just, before or not-yet.
+func WriteForm(w io.Writer, s *outing.Sheet) error {
+	out := csv.NewWriter(w)
+	rows := [][]string{{"date", "site", "species", "phase", "seen", "note"}}
+	for _, x := range s.Species {
+		for _, p := range x.Coming {
+			rows = append(rows, []string{s.Date.String(), s.Site.ID, x.Species.ID, p.String(), planSeenUnknown, ""})
+		}
+	}
+	return out.WriteAll(rows)
+}
+
+// planSeenUnknown is what observations files have under seen where nobody has looked.
+const planSeenUnknown = "?"

@@ -59,7 +59,11 @@ func report(out io.Writer, in *inputs.Inputs) {
 	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.Plan.File, in.Plan.Title, in.AsOf,
 		phrase.Count(len(in.Places), "site"), in.Library.Len())
 	if in.Plan.Observations != nil {
-		w.line(0, "observations: %s up to the as-of day", phrase.Count(len(in.Sightings), "sighting"))
+		undated := ""
+		if in.Undated > 0 {
+			undated = fmt.Sprintf("; %s without a date (before, not-yet or ?)", phrase.Count(in.Undated, "row"))
+		}
+		w.line(0, "observations: %s up to the as-of day%s", phrase.Count(len(in.Sightings), "sighting"), undated)
 	}
 	reportSites(w, in)
 	reportCalendars(w, in)

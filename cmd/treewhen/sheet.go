@@ -26,13 +26,16 @@ var sheetCommand = command{
 		var letter bool
 		o.addTo(fs)
 		fs.Var(dateValue{&day}, "date", "the `DATE` of the outing")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text or html")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
 		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what to bring")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "html"); err != nil {
+			if err := oneOf("--format", format, "text", "html", "csv"); err != nil {
 				return err
+			}
+			if letter && format == "csv" {
+				return problem.Usagef("--letter: found --format csv beside it, want text or html")
 			}
 			if o.Season != 0 {
 				return problem.Usagef("sheet: --season says no day; use --date")
@@ -52,6 +55,8 @@ var sheetCommand = command{
 				switch {
 				case format == "html" && letter:
 					return page.WriteLetterHTML(w, sheet)
+				case format == "csv":
+					return text.WriteForm(w, sheet)
 				case format == "html":
 					return page.WriteSheetHTML(w, sheet)
 				case letter:

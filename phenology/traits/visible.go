@@ -194,6 +194,18 @@ func NewWatch(site phenology.Site, sp *phenology.Species, in func(season int) ph
 		onsets: map[onsetKey]*onset{}, rows: map[[2]phenology.Moment]*spellRow{}}
 }
 
+// Near returns the phases of the species that may come within so many days of a day, in the order of the year: those whose
+// days in eight years of ten reach as near.
+func (w *Watch) Near(d civil.Date, days civil.Date) (list []phenology.Phase) {
+	for _, p := range w.Species.Phases {
+		if est := w.in(phenology.SeasonAt(w.site, d).Year).Get(p.Phase); est.HasDate() &&
+			est.P10()-days <= d && d <= est.P90()+days {
+			list = append(list, p.Phase)
+		}
+	}
+	return list
+}
+
 // Spell returns the spell that begins in a season, and false if either end cannot be dated. It ends in the same season
 // if its last phase comes after its first there, and in the next one if not: leaf fall to bud swell passes New Year,
 // while a phase that its profile counts on past the year's end, such as keys that hang until spring, stays where it is.
