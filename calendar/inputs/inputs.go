@@ -30,7 +30,7 @@ type Inputs struct {
 	Patterns  []Pattern // for names of such files; another that fits makes other inputs
 	Awaited   []string  // forecasts of the machine that could not be read; once they can, that makes other inputs
 	Sightings phenology.Sightings
-	Undated   int // rows of what was seen that tell no date: the phase came before, not yet, or nobody looked
+	Undated   int      // rows of what was seen that tell no date: the phase came before, not yet, or nobody looked
 	Notes     []string // what every output says of the inputs
 	Remote    bool     // some were fetched over the web
 	Lags      []Lag    // of those and of services, the ones for which an old copy stands in
