@@ -61,6 +61,7 @@ func report(out io.Writer, in *inputs.Inputs) {
 	if in.Plan.Observations != nil {
 		w.line(0, "observations: %s up to the as-of day", phrase.Count(len(in.Sightings), "sighting"))
 	}
+	reportAlerts(w, in)
 	reportSites(w, in)
 	reportCalendars(w, in)
 	reportTemperatures(w, in)
