@@ -190,7 +190,7 @@ type Seed struct {
 	Processing    []Process  // what is done with it between collecting and storing or sowing, in order
 	Storage       StorageClass
 	StorageSource Source
-	Keep          *Statement // how it is kept; nil if not stated
+	Keep          *Keeping // how it is kept; nil if not stated
 	// Pretreatments are the ways to make seed germinate; they are alternatives, the usual one first.
 	Pretreatments []Pretreatment
 	CropInterval  *Quantity // years between good crops
@@ -290,6 +290,12 @@ func (s *Seed) ProcessingDays() int {
 		twice += p.MinDays + p.MaxDays
 	}
 	return (twice + 1) / 2
+}
+
+// Keeping is how seed is kept between cleaning and its treatment or sowing.
+type Keeping struct {
+	Statement
+	Moist bool // moist and cold, which is a cold stratification as well: no other need follow it
 }
 
 // Statement is a sentence with its source.

@@ -13,6 +13,7 @@ import (
 // not to judge research.
 const (
 	mostSpread     = 60 // days between years; the loosest phase in the observations used here has 8
+	tropics        = 10 // degrees of latitude that a range may reach over the equator
 	monthsSlack    = 31 // days that a mean date may lie outside a handbook's months, which are of a whole range
 	mostSugar      = 10 // percent of fresh sap; the sweetest maples reach 5
 	mostProcessing = 60 // days; cones that are slow to open take three weeks
@@ -97,6 +98,10 @@ func (c *check) box(path string, r *phenology.Range) {
 	}
 	if r.West >= r.East {
 		c.report(path, "found west %v and east %v, want west below east", r.West, r.East)
+	}
+	if r.South < -tropics && r.North > tropics {
+		c.report(path, "found south %v and north %v, want a range on one side of the equator: half a year lies between the "+
+			"seasons of the two; is a minus one too many?", r.South, r.North)
 	}
 	c.latitude(path+".south", r.South)
 	c.latitude(path+".north", r.North)

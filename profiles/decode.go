@@ -314,8 +314,8 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 		return step
 	})
 	if keep, ok := m.Map("keep"); ok {
-		statement := p.statement(keep)
-		s.Keep = &statement
+		s.Keep = &phenology.Keeping{Statement: p.statement(keep)}
+		s.Keep.Moist, _ = keep.Bool("moist")
 		keep.Done()
 	}
 	if storage, ok := m.Map("storage"); ok {

@@ -105,7 +105,7 @@
 //	                gather (before-fall: cones and catkins before they open; while-falling: until half of it is down, the
 //	                default; once-fallen: nuts from the ground), source
 //	processing      optional: the steps from fruit to clean seed, a list of text, for (optional, days), source
-//	keep            optional: how it is kept: text, source
+//	keep            optional: how it is kept: text, source; moist: true for what is kept moist and cold, which stratifies it
 //	storage         class (orthodox: bears drying and cold; intermediate; recalcitrant: dies when it dries), source
 //	pretreatments   a list of alternatives, the usual one first: note (optional), source, steps: a list, [] for seed sown
 //	                fresh, of kind (warm, cold, scarify, soak), for (days), at (temperature); warm and cold need both

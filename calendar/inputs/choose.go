@@ -21,6 +21,7 @@ func (in *Inputs) choose(o *Options) error {
 	if err := in.checkNames(o, only); err != nil {
 		return err
 	}
+	in.only = only
 	var wrong problem.List
 	for _, s := range in.Plan.Sites {
 		in.resolveOptions(s, &wrong)

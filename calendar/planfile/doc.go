@@ -12,6 +12,7 @@
 //	                                     # best-days (one event on the best day) or both
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
 //	observations: seen.csv               # what was seen: see below
+//	lots: lots.csv                       # what was done with lots of seed: see below
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
 //	    collection: gravity              # gravity (buckets, bags, tubing without a pump) or vacuum
@@ -32,7 +33,12 @@
 //	      Quercus rubra: 10-20           # or on a day of their own
 //	    work:                            # people-days that a task takes each time: your own figures, any of these
 //	      {scout-crop: 0.25, check-ripeness: 0.25, collect-seed: 1.5, process-seed: 1, store-seed: 0.1, stratify: 0.25, sow: 1, check-germination: 0.25}
-//	    people_days_a_week: 6            # what a week has; weeks that want more are shown
+//	    people_days_a_week: 6            # what a full week has; weeks that want more are shown. It is of one crew for all
+//	                                     # sites; a site that sets it, or any of the next four, has a crew of its own
+//	    weekdays: [Mon, Tue, Wed, Thu]   # on which the crew works; default: Monday to Friday
+//	    closed: [2026-12-24/2027-01-01]  # days or spans on which it does not
+//	    busy: [holidays.ics]             # calendars whose whole days are days off: see below
+//	    terms: [2027-03-01/2027-11-30]   # spans in which there is a crew; default: all year
 //	    scout: 6 weeks                   # before the best day of collection
 //	    prohibited: [acer-platanoides]   # species that may not be collected
 //	    reminder: "07:00"
@@ -171,9 +177,25 @@
 // in stage: first-bud (the first bud of the tree shows green), first-leaf (its first leaf is unfolded) or half (of the buds
 // show leaves, the default); the date is moved by what lies between, and is that much less sure. Rows may be in any order.
 //
+// # The file of lots
+//
+// CSV with a header: lot, date, species, site, what, and if wanted stand, seed_zone, quantity, unit and note, in any order. A
+// row is one thing that was done with one lot on one day; the lot's name is your own, and the same in all its rows. what is
+//
+//   - collected: in fruit, as it came from the tree. It comes first, and the work before it is asked for no more
+//   - too-late: there was nothing left to collect; nothing more is asked for
+//   - cleaned, stored; tested (percent that germinate, or of water); sprouting: found with roots in the store
+//   - stratified: a step of its treatment began, the first, and the next in the next such row
+//   - sown: all of it; give a part that is kept another name
+//   - came-up: seedlings counted
+//   - discarded: thrown or given away
+//
+// quantity is a figure, unit kg, g, l, seeds, seedlings, percent or bags. What was done takes the place of what was supposed:
+// work follows each lot by its own dates until it is sown. Rows of days after the as-of day are not looked at.
+//
 // # Limits
 //
 // What is larger is refused before it costs more time or memory: a plan of 16 MiB or 100000 sites, a table of sites of
-// 32 MiB, an observations file of 64 MiB, a calendar of 32 MiB or 100000 events, a species profile of 16 MiB, a file of
+// 32 MiB, an observations file of 64 MiB, a file of lots of 16 MiB, a calendar of 32 MiB or 100000 events, a species profile of 16 MiB, a file of
 // temperatures of 512 MiB when unpacked, or of 64 MiB as it is fetched over the web.
 package planfile

@@ -26,6 +26,7 @@ type Plan struct {
 	FeedKey      string            // the secret that addresses on a server are derived from; "" if the plan sets none
 	AsOf         *civil.Date       // nil if the plan sets none
 	Observations *Path             // nil if there are none
+	Lots         *Path             // what was done with lots of seed; nil if nobody wrote it down
 	Sites        []*Site
 
 	SitesFrom *Path // a table of more sites, for [Plan.AddSites]; nil if there is none
@@ -115,6 +116,11 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	if v, ok := m.Get("observations"); ok {
 		if text, ok := v.Text(); ok {
 			p.Observations = &Path{text, v.Line()}
+		}
+	}
+	if v, ok := m.Get("lots"); ok {
+		if text, ok := v.Text(); ok {
+			p.Lots = &Path{text, v.Line()}
 		}
 	}
 	options := calendar.DefaultOptions()

@@ -153,7 +153,18 @@ func readWork(m *strictyaml.Map, o *calendar.SeedOptions) {
 		}
 		wm.Done()
 	}
+	readCrew(m, o)
+}
+
+// readCrew reads who does the work, and when: a site that says so itself has a crew of its own.
+func readCrew(m *strictyaml.Map, o *calendar.SeedOptions) {
+	for _, key := range []string{"people_days_a_week", "weekdays", "terms", "closed", "busy"} {
+		if m.Has(key) {
+			o.CrewLine = m.Line()
+		}
+	}
 	if d, ok := m.FloatIn("people_days_a_week", 0.1, 10_000); ok {
 		o.WeekHas = d
 	}
+	readDays(m, &o.Outings)
 }

@@ -14,7 +14,7 @@ import (
 const (
 	collectsOf = "that, if there is a crop, there is a day in these on which seed is ripe and not yet gone"
 	preparesOf = "that the collection it prepares finds ripe seed"
-	followsOf  = "that the collection it follows finds ripe seed"
+	followsOf  = "it follows a collection, and has no chance of its own"
 )
 
 // reason adds a sentence on why these days.
@@ -42,19 +42,28 @@ func seedSummary(e *calendar.Entry, f seed.Facts) string {
 	case *seed.Check:
 		return fmt.Sprintf("Ripeness check %d, %s%s", f.Number, name, standSuffix(e.Stand))
 	case *seed.Cleaning:
-		return "Clean " + name + " seed"
+		return "Clean " + name + " seed" + lotSuffix(e.Lot)
 	case *seed.Store:
-		return "Store " + name + " seed"
+		if f.Stratifies != nil {
+			return "Store " + name + " seed moist and cold" + lotSuffix(e.Lot)
+		}
+		return "Store " + name + " seed" + lotSuffix(e.Lot)
+	case *seed.Test:
+		return "Test " + name + " seed" + lotSuffix(e.Lot)
+	case *seed.Sprouting:
+		return "Look for sprouts in " + name + " seed" + lotSuffix(e.Lot)
 	case *seed.Stratification:
-		return stratificationSummary(name, f)
+		return stratificationSummary(name, f) + lotSuffix(e.Lot)
 	case *seed.Sow:
-		return "Sow " + name + sownHow[f.How]
+		return "Sow " + name + sownHow[f.How] + lotSuffix(e.Lot)
 	default:
-		return "Check germination of " + name
+		return "Check germination of " + name + lotSuffix(e.Lot)
 	}
 }
 
-var sownHow = map[seed.How]string{seed.AtOnce: " at once", seed.ForWinter: " for the winter"}
+var sownHow = map[seed.How]string{
+	seed.AtOnce: " at once", seed.ForWinter: " for the winter", seed.Sprouted: " at once, since it sprouts",
+}
 
 func stratificationSummary(name string, f *seed.Stratification) string {
 	s := f.Begins()
@@ -81,12 +90,18 @@ func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 		sayCheck(t, e, f)
 	default:
 		t.ChanceOf = followsOf
+		sayLot(t, e.Lot)
 		sayFollowing(t, e.Species[0], f)
 	}
 }
 
 func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	sp := e.Species[0]
+	if f.Lot != nil {
+		t.ChanceOf = "the book of lots says so"
+		t.reason("Collected as lot %s.", f.Lot.ID)
+		return
+	}
 	for _, r := range e.Reminders {
 		t.Reminders = append(t.Reminders, t.Summary+": the window opens "+phrase.LongDate(r.On))
 	}

@@ -14,7 +14,7 @@ import (
 // Text is an entry as it is said to people. Texts are plain, of one line each.
 type Text struct {
 	Summary   string   // without the site: "Tap sugar maple"
-	Fact      string   // what it is in a word where nothing of it is still to come, "observed" or "done", in place of how sure
+	Fact      string   // in place of how sure: "observed" or "done" where nothing of it is still to come, or a condition
 	Word      string   // how sure it is in a word or two; a Fact goes before it
 	ChanceOf  string   // what the probability is of: "that seed is ripe and has not fallen"; with a Fact, a sentence of it
 	Basis     string   // what the days rest on, with the number of years and the last day observed
@@ -61,6 +61,9 @@ func Brief(e *calendar.Entry) Text {
 		briefTapping(&t, e, f)
 	case seed.Facts:
 		t.Summary = seedSummary(e, f)
+		if seed.Follows(f) {
+			t.Fact = seedThere(e.Lot)
+		}
 	case outing.Facts:
 		briefOuting(&t, f)
 	case Speaker:
@@ -112,6 +115,14 @@ func (t *Text) Sure() string {
 		return t.Fact
 	}
 	return t.SureWord() + ", " + phrase.Percent(t.chance)
+}
+
+// Chance is how sure an entry is in a figure alone; "" where no chance is told of it.
+func (t *Text) Chance() string {
+	if t.Fact != "" || t.Word == "" {
+		return ""
+	}
+	return phrase.Percent(t.chance)
 }
 
 // SureWord is how sure an entry is in a word or two.
