@@ -98,7 +98,16 @@ type PhaseRecord struct {
 	References []Reference // published mean dates at named places
 	Months     *Months     // a handbook's months over the species' whole range
 	Moves      Moves       // how the date moves northward, up and inland
+	Gradient   *Gradient   // how far it moves, in place of the bioclimatic law; nil where nobody measured it
 	Model      *PhaseModel // how to date it from temperatures or from another phase; nil: by reference dates alone
+}
+
+// Gradient is how far a date moves over the land, as it was measured.
+type Gradient struct {
+	North    float64 // days later for each degree poleward; below 0 is earlier
+	Up       float64 // days later for each 100 m up, if OfHeight
+	OfHeight bool    // Up is known
+	Source   Source
 }
 
 // Reference is a mean date at a place.

@@ -172,6 +172,13 @@ func (c *check) phase(r *phenology.PhaseRecord) {
 	if r.Months != nil {
 		c.sourced(path+".months", r.Months.Source)
 	}
+	if r.Gradient != nil {
+		c.sourced(path+".gradient", r.Gradient.Source)
+		if n := r.Gradient.North; r.Moves == phenology.MovesNot && n != 0 || r.Moves == phenology.MovesLater && n < 0 ||
+			r.Moves == phenology.MovesEarlier && n > 0 {
+			c.report(path+".gradient", "found %v days a degree north and moves: %s, want both to say the same", n, r.Moves)
+		}
+	}
 	for i, ref := range r.References {
 		c.reference(item(path+".references", i), ref, r.Months)
 	}

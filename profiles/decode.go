@@ -215,6 +215,13 @@ func (p *profile) phase(phase phenology.Phase, m *strictyaml.Map) *phenology.Pha
 	r := &phenology.PhaseRecord{Phase: phase}
 	r.Meaning, _ = m.Text("meaning")
 	r.Moves, _ = strictyaml.GetOneOf(m, "moves", phenology.MovesLater, phenology.MovesEarlier, phenology.MovesNot)
+	if g, ok := m.Map("gradient"); ok {
+		g.Required("north")
+		r.Gradient = &phenology.Gradient{Source: p.source(g)}
+		r.Gradient.North, _ = g.FloatIn("north", -15, 15)
+		r.Gradient.Up, r.Gradient.OfHeight = g.FloatIn("up", -10, 10)
+		g.Done()
+	}
 	r.References = each(m, "references", p.reference)
 	if months, ok := m.Map("months"); ok {
 		months.Required("from", "to")

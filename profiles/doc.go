@@ -55,6 +55,8 @@
 //
 //	meaning      what the date is the date of
 //	moves        how it moves northward, up and inland: later (as spring does), earlier (as autumn does) or not
+//	gradient     optional: north (days later for each degree poleward; below 0 earlier), up (optional: days later for each
+//	             100 m up), source: as it was measured, in place of the bioclimatic law
 //	references   a list of published mean dates: place, latitude, longitude, elevation, date (the mean, MM-DD),
 //	             spread (standard deviation between years, days, above 0), years (optional), source; following-year: true
 //	             where the date falls in the calendar year after the growing year's

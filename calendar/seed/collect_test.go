@@ -535,3 +535,35 @@ func TestAutumnSowing(t *testing.T) {
 		}
 	}
 }
+
+// A date that is only recalled makes nothing almost sure (95 % and more), and is told as recalled; one that was seen
+// here is not.
+func TestRecalledDatesAreNeverAlmostSure(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = profiles.Builtin().All()
+	recalled := 0
+	for _, e := range buildSeed(p).Entries {
+		if !e.Rests.Recalled {
+			continue
+		}
+		if recalled++; e.Probability > 0.9 {
+			t.Errorf("%s of %s: found %.2f, on recalled dates", e.Task, e.Species[0].ID, e.Probability)
+		}
+		if said := words.Say(e); !strings.Contains(said.Basis, "recalled") || strings.Contains(said.Word, "almost") {
+			t.Errorf("%s of %s says %q, %q", e.Task, e.Species[0].ID, said.Word, said.Basis)
+		}
+	}
+	if recalled < 100 {
+		t.Errorf("found %d entries on recalled dates: nothing is tested", recalled)
+	}
+	p.Species = find(t, "northern red oak")
+	p.Outlook.Sightings = phenology.Sightings{{
+		Date: calendartest.Day("2026-09-20"), Site: p.Site().ID, Species: "quercus-rubra", Phase: phenology.FruitRipe,
+	}}
+	p.Outlook.Known = p.Species
+	for _, e := range buildSeed(p).Entries {
+		if e.Rests.Recalled {
+			t.Errorf("%s in %d: found recalled, though it was seen here in a year", e.Task, e.Season)
+		}
+	}
+}
