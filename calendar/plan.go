@@ -216,7 +216,17 @@ type SeedOptions struct {
 	Work       map[Task]float64 // people-days that one entry of a task takes, by the owner's own figures
 	WeekHas    float64          // people-days that a full week of the crew has; 0: not stated
 	CrewLine   int              // the line of the plan that says who works here and when: sites of one line share a crew
+	Targets    []Target         // how many seedlings are wanted
+	Survive    float64          // share of what comes up that becomes a seedling worth having, in (0, 1]
 	Outings                     // the days on which the crew works; no weekdays: Monday to Friday
+}
+
+// Target is how many seedlings of a species are wanted of the seed of one season.
+type Target struct {
+	Species   string // as the plan names it, then Species.ID
+	SeedZone  string // whose seed it is to be; "" for any
+	Seedlings int
+	Line      int // of the plan
 }
 
 // SowingRule is the sowing of one species where it differs from the rest.
@@ -275,7 +285,7 @@ type CalendarFile struct {
 func DefaultOptions() Options {
 	return Options{
 		Tapping: TappingOptions{Collection: Gravity, Notice: 7, Reminder: 7 * 60, TapsByDiameter: CarefulTaps},
-		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Outings: Outings{Reminder: 7 * 60}},
+		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Survive: 0.7, Outings: Outings{Reminder: 7 * 60}},
 		Twig:    TwigOptions{MinDayLen: 9, Coldest: -10, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
 		Trip:    TripOptions{Trips: 2, Spacing: 7, RainWithin: 7, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
 	}

@@ -205,6 +205,9 @@ type Seed struct {
 	CropInterval  *Quantity // years between good crops
 	SeedAge       *Quantity // years of age from which a tree bears
 	SeedsPerKg    *Quantity // clean seeds in a kilogram
+	Germination   *Quantity // percent of clean seed that germinates after its pre-treatment, of usual lots
+	SeedPerFruit  *Quantity // percent of the fruit's weight that is clean seed
+	SeedPerHL     *Quantity // kilograms of clean seed in a hectolitre of fruit, as it is gathered
 }
 
 // Fruit is the kind of what is collected, in the words of botany and of the trade.

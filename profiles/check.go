@@ -489,6 +489,9 @@ func (c *check) seed() {
 	c.quantity("seed.crop-interval", s.CropInterval, 1, 100)
 	c.quantity("seed.seed-age", s.SeedAge, 1, 200)
 	c.quantity("seed.seeds-per-kg", s.SeedsPerKg, 1, 1e8) // from coconuts to poplars
+	c.quantity("seed.germination", s.Germination, 0.1, 100)
+	c.quantity("seed.seed-per-fruit", s.SeedPerFruit, 0.01, 100)
+	c.quantity("seed.seed-per-hl", s.SeedPerHL, 0.001, 150) // of acorns, which lie close
 	if len(s.Pretreatments) == 0 {
 		c.report("seed.pretreatments", "found none, want at least one; with no steps it says that seed is sown fresh")
 	}

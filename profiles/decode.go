@@ -336,6 +336,9 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 	s.CropInterval = p.quantity(m, "crop-interval", inYears)
 	s.SeedAge = p.quantity(m, "seed-age", inYears)
 	s.SeedsPerKg = p.quantity(m, "seeds-per-kg", strictyaml.Value.FloatRange)
+	s.Germination = p.quantity(m, "germination", strictyaml.Value.FloatRange)
+	s.SeedPerFruit = p.quantity(m, "seed-per-fruit", strictyaml.Value.FloatRange)
+	s.SeedPerHL = p.quantity(m, "seed-per-hl", strictyaml.Value.FloatRange)
 	return s
 }
 

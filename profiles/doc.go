@@ -114,6 +114,9 @@
 //	crop-interval   optional: value (with unit: years between good crops), source
 //	seed-age        optional: value (with unit: years of age from which a tree bears), source
 //	seeds-per-kg    optional: value (a figure or a run, cleaned seeds per kilogram), source
+//	germination     optional: value (a figure or a run, percent of clean seed that germinates once treated), source
+//	seed-per-fruit  optional: value (a figure or a run, percent of the fruit's weight that is clean seed), source
+//	seed-per-hl     optional: value (a figure or a run, kilograms of clean seed in a hectolitre of fruit), source
 //
 // # Traits
 //

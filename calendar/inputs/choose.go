@@ -100,6 +100,7 @@ func (in *Inputs) siteIDs() []string {
 func (in *Inputs) resolveOptions(s *planfile.Site, wrong *problem.List) {
 	s.Options.Seed.Prohibited = in.resolve(s.Options.Seed.Prohibited, s.Line, "prohibited", wrong)
 	in.resolveSowing(s, wrong)
+	in.resolveTargets(s, wrong)
 	in.resolveOutings(s, wrong)
 }
 

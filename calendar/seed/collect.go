@@ -247,7 +247,7 @@ func (w *Work) collect(
 	law := w.Place.Law(sp)
 	f := &Collection{
 		Ripe: usually(ripe), Stays: int(math.Round(l.time.stay)), One: calendar.Chance(visit), Visits: visitsFor(visit),
-		Crop: crop, MayForbid: law.MayForbid(), Law: law,
+		Crop: crop, MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, l.stand),
 	}
 	if fall.HasDate() {
 		falls := usually(fall)

@@ -60,10 +60,11 @@ type Collection struct {
 	MayForbid bool               `json:"may_be_forbidden,omitempty"` // collecting it here, by law
 	Crop      *calendar.CropNote `json:"crop,omitempty"`             // as it was scouted; nil if nobody has looked
 
-	Lot       *calendar.Lot      `json:"-"` // what was collected; nil while it is to be done
-	Law       *calendar.Law      `json:"-"` // nil if none is of it
-	Elevation float64            `json:"-"` // of the stand, metres; 0 for the place as a whole
-	Sources   []phenology.Source `json:"-"` // of its dates
+	Need      *Need              `json:"need,omitempty"` // what is to be brought home; nil where no seedlings are wanted
+	Lot       *calendar.Lot      `json:"-"`              // what was collected; nil while it is to be done
+	Law       *calendar.Law      `json:"-"`              // nil if none is of it
+	Elevation float64            `json:"-"`              // of the stand, metres; 0 for the place as a whole
+	Sources   []phenology.Source `json:"-"`              // of its dates
 }
 
 // Scout are the facts of a look at the crop.

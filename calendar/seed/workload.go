@@ -31,6 +31,7 @@ type Crew struct {
 	Jobs    []*Job          // by day
 	Weeks   []*Week         // from this one, or the first of the span, to the last with work, without gaps
 	Kit     []KitMonth
+	Needs   []*Need // what is to be brought home, as its collections come
 }
 
 // SiteLoad is the work of one site.
@@ -152,6 +153,14 @@ func (c *Crew) plan() {
 	c.weeks()
 	c.clashes()
 	c.Kit = kitOf(c.Jobs, c.Days.First)
+	for _, j := range c.Jobs {
+		f, ok := j.Entry.Facts.(*Collection)
+		if ok && f.Need != nil && !slices.ContainsFunc(c.Needs, func(n *Need) bool {
+			return n.Of == f.Need.Of && n.SeedZone == f.Need.SeedZone
+		}) {
+			c.Needs = append(c.Needs, f.Need)
+		}
+	}
 }
 
 // spread puts off what a day has no hands for to the next day of its week that has, as far as windows allow: what a job

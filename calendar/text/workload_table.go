@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"io"
 	"strconv"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/seed"
@@ -15,7 +16,7 @@ import (
 // workloadColumns are the columns of a workload as CSV.
 var workloadColumns = []string{
 	"week", "best", "start", "end", "site", "stand", "seed_zone", "species", "task", "people_days", "confidence", "basis",
-	"summary", "uid", "day", "visit", "permit", "lot",
+	"summary", "uid", "day", "visit", "permit", "lot", "need_clean_kg", "need_fruit_kg", "need_fruit_l",
 }
 
 // WriteWorkloadCSV writes a workload as CSV, one task a row, by the day on which it is to be done. "week" is that day's
@@ -38,7 +39,9 @@ func WriteWorkloadCSV(w io.Writer, load *seed.Workload) error {
 			err := out.Write([]string{
 				seed.MondayOf(j.Day).String(), e.Best.String(), e.Window.First.String(), e.Window.Last.String(), e.Site.ID,
 				stand.ID, stand.SeedZone, e.Species[0].ID, string(e.Task), work, decimals(e.Probability),
-				e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), visit, stand.Permit, lotID(e),
+				e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), visit, stand.Permit, lotID(e), needCell(e, func(n *seed.Need) seed.Amount { return n.CleanKG }),
+				needCell(e, func(n *seed.Need) seed.Amount { return n.FruitKG }),
+				needCell(e, func(n *seed.Need) seed.Amount { return n.FruitL }),
 			})
 			if err != nil {
 				return err
@@ -58,6 +61,23 @@ func standOf(e *calendar.Entry) calendar.Stand {
 		return calendar.Stand{SeedZone: e.Lot.SeedZone}
 	}
 	return calendar.Stand{}
+}
+
+// needOf returns what is to be brought home of a collection, nil where nothing is wanted.
+func needOf(e *calendar.Entry) *seed.Need {
+	if f, ok := e.Facts.(*seed.Collection); ok {
+		return f.Need
+	}
+	return nil
+}
+
+// needCell writes the middle of an amount that is to be brought home, "" where it is not known.
+func needCell(e *calendar.Entry, of func(*seed.Need) seed.Amount) string {
+	n := needOf(e)
+	if n == nil || !of(n).Known() {
+		return ""
+	}
+	return strings.ReplaceAll(words.Figure(of(n).Mid), ",", "")
 }
 
 // lotID returns the owner's name of the lot that an entry is work on, "" for none.
@@ -121,6 +141,7 @@ type jsonTask struct {
 	SeedZone   string          `json:"seed_zone,omitempty"`
 	Permit     string          `json:"permit,omitempty"`
 	Lot        string          `json:"lot,omitempty"`
+	Need       *seed.Need      `json:"need,omitempty"`
 	Species    string          `json:"species"`
 	Task       calendar.Task   `json:"task"`
 	Summary    string          `json:"summary"`
@@ -190,7 +211,7 @@ func jsonTaskOf(j *seed.Job) jsonTask {
 	stand := standOf(e)
 	return jsonTask{
 		UID: e.UID, Best: e.Best, Start: e.Window.First, End: e.Window.Last, Day: j.Day, Visit: j.Visit,
-		Stand: stand.ID, SeedZone: stand.SeedZone, Permit: stand.Permit, Lot: lotID(e), Species: e.Species[0].ID, Task: e.Task,
+		Stand: stand.ID, SeedZone: stand.SeedZone, Permit: stand.Permit, Lot: lotID(e), Need: needOf(e), Species: e.Species[0].ID, Task: e.Task,
 		Summary: words.Brief(e).Summary, PeopleDays: hundredths(e.PeopleDays), Confidence: hundredths(e.Probability),
 		Basis: e.Rests.Basis, After: orEmpty(e.After),
 	}

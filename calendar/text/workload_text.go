@@ -39,6 +39,7 @@ func WriteWorkload(w io.Writer, load *seed.Workload, opt TextOptions) error {
 		}
 		t.weekTable(c)
 		t.clashes(c)
+		t.needTable(c.Needs)
 		t.wallTable(c)
 		t.kitTable(c.Kit)
 	}
@@ -138,6 +139,18 @@ func title(c *seed.Crew, e *calendar.Entry) string {
 		summary += ", " + e.Site.Name
 	}
 	return summary
+}
+
+// needTable writes what is to be brought home for the seedlings that are wanted.
+func (t *textWriter) needTable(needs []*seed.Need) {
+	if len(needs) == 0 {
+		return
+	}
+	t.line("")
+	t.line(t.bold("To bring home, each season"))
+	for _, n := range needs {
+		t.indent("  - "+n.Of.Name()+": "+words.BringHome(n), 4)
+	}
 }
 
 // wallTable writes every task under the day on which it is to be done.

@@ -111,6 +111,9 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	if from := sp.Seed.CollectFrom.Text; from != "" {
 		t.sight("Collect from %s.", strings.TrimPrefix(strings.TrimSuffix(from, "."), "from "))
 	}
+	if f.Need != nil {
+		t.sight("%s", BringHome(f.Need))
+	}
 	t.sight("%s", lotLabel(sp, e.Stand, f.Elevation))
 	t.Sources = collectionSources(sp, f)
 }
