@@ -63,6 +63,9 @@ func Brief(e *calendar.Entry) Text {
 		t.Summary = seedSummary(e, f)
 		if seed.Follows(f) {
 			t.Fact = seedThere(e.Lot)
+			if e.Lot != nil && e.Lot.ID != "" {
+				t.Basis = "the book of lots"
+			}
 		}
 	case outing.Facts:
 		briefOuting(&t, f)
