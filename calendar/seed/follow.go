@@ -202,16 +202,20 @@ func (f *following) store(facts *Store) {
 	f.add(e)
 }
 
+// tellStep tells a step of a treatment from the first.
+func tellStep(step int) []string {
+	if step > 1 {
+		return []string{"step " + strconv.Itoa(step)}
+	}
+	return nil
+}
+
 // stratify schedules the start of one step of a treatment.
 func (f *following) stratify(facts *Stratification, start civil.Date) {
-	var tell []string
-	if facts.Step > 1 {
-		tell = []string{"step " + strconv.Itoa(facts.Step)}
-	}
 	if last := facts.Sowing.On - civil.Date(facts.Least()); last > start {
 		facts.LastStart = last
 	}
-	e := f.entry(calendar.TaskStratify, facts, tell...)
+	e := f.entry(calendar.TaskStratify, facts, tellStep(facts.Step)...)
 	e.Best, e.Window = start, civil.Span{First: max(start-startSpread, min(f.ready, start)), Last: start + startSpread}
 	f.add(e)
 }

@@ -2,6 +2,7 @@ package seed
 
 import (
 	"slices"
+	"strconv"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
@@ -130,6 +131,7 @@ func (w *Work) followLot(h *hand) {
 		early: int(w.Place.Site().Season(h.season).Day(h.Date)) < earlySeed,
 		of:    h.lot(w.stand(h)), tell: []string{"lot", h.Lot}, hand: h,
 	}
+	f.didAll()
 	if _, up := h.last(calendar.LotCameUp); up {
 		return
 	}
@@ -154,6 +156,40 @@ func (w *Work) followLot(h *hand) {
 		f.ready, f.stored = max(f.ready, stored), true
 	}
 	f.treat()
+}
+
+// didAll adds what was done with a lot, each on its day: in a calendar it is the event that was to come, done.
+func (f *following) didAll() {
+	t := &Treatment{}
+	if len(f.sp.Seed.Pretreatments) > 0 {
+		t, _ = treat(f.begunTreatment(len(f.hand.done[calendar.LotStratified])))
+	}
+	f.did(calendar.LotCleaned, calendar.TaskProcess, &Cleaning{})
+	f.did(calendar.LotStored, calendar.TaskStore, &Store{})
+	for i, day := range f.hand.done[calendar.LotTested] {
+		f.w.Add(f.done(day, calendar.TaskTest, &Test{}, tellTest(i)...))
+	}
+	for i, day := range f.hand.done[calendar.LotStratified] {
+		if i < len(t.Steps) {
+			f.w.Add(f.done(day, calendar.TaskStratify, &Stratification{Step: i + 1, Treatment: t}, tellStep(i+1)...))
+		}
+	}
+	f.did(calendar.LotSown, calendar.TaskSow, &Sow{How: InSpring, Treatment: t})
+	f.did(calendar.LotCameUp, calendar.TaskGerminated, &Germination{})
+}
+
+// did adds a step that was done, if it was, on the last day on which it was.
+func (f *following) did(step calendar.LotStep, task calendar.Task, facts Facts) {
+	if day, ok := f.hand.last(step); ok {
+		f.w.Add(f.done(day, task, facts))
+	}
+}
+
+// done makes an entry that is done.
+func (f *following) done(day civil.Date, task calendar.Task, facts Facts, tell ...string) *calendar.Entry {
+	e := f.entry(task, facts, tell...)
+	e.Window, e.Best, e.Settled, e.State = civil.Span{First: day, Last: day}, day, true, calendar.Done
+	return e
 }
 
 // open keeps work on a lot open that was to be done before the as-of day: until the end of next week, so that it moves
@@ -187,15 +223,7 @@ func (f *following) goOn(begun []civil.Date) {
 	if len(f.sp.Seed.Pretreatments) == 0 {
 		return
 	}
-	// The usual treatment, or the first that has a step of such kind at all.
-	how := &f.sp.Seed.Pretreatments[0]
-	for i := range f.sp.Seed.Pretreatments {
-		if t, _ := treat(&f.sp.Seed.Pretreatments[i]); len(t.Steps) >= len(begun) {
-			how = &f.sp.Seed.Pretreatments[i]
-			break
-		}
-	}
-	t, _ := treat(how)
+	t, _ := treat(f.begunTreatment(len(begun)))
 	at := min(len(begun), len(t.Steps)) // steps that have begun
 	least := 0
 	for _, s := range t.Steps[max(0, at-1):] {
@@ -223,6 +251,17 @@ func (f *following) goOn(begun []civil.Date) {
 	f.sow(&Sow{How: InSpring, Treatment: t, Sowing: &sow})
 }
 
+// begunTreatment returns the first treatment that has as many steps as have begun, the usual one if none has.
+func (f *following) begunTreatment(steps int) *phenology.Pretreatment {
+	list := f.sp.Seed.Pretreatments
+	for i := range list {
+		if t, _ := treat(&list[i]); len(t.Steps) >= steps {
+			return &list[i]
+		}
+	}
+	return &list[0]
+}
+
 // sprouting schedules looking into a lot that lies moist and cold, from three quarters of its least cold on.
 func (f *following) sprouting(since civil.Date, least int, until civil.Date) {
 	e := f.entry(calendar.TaskSprouting, &Sprouting{Since: since, Least: least, Until: until})
@@ -231,13 +270,21 @@ func (f *following) sprouting(since civil.Date, least int, until civil.Date) {
 	f.w.Add(e)
 }
 
+// tellTest tells a test of a lot from the first, by how many there were before.
+func tellTest(before int) []string {
+	if before > 0 {
+		return []string{"test " + strconv.Itoa(before+1)}
+	}
+	return nil
+}
+
 // test schedules the test of a lot in store, before what it is tested for, unless it has been tested within a year.
 func (f *following) test(before civil.Date) {
 	best := before - testBefore
 	if tested, ok := f.hand.last(calendar.LotTested); ok && tested > before-testAgain {
 		return
 	}
-	e := f.entry(calendar.TaskTest, &Test{Before: before})
+	e := f.entry(calendar.TaskTest, &Test{Before: before}, tellTest(len(f.hand.done[calendar.LotTested]))...)
 	e.Best = max(best, f.ready)
 	e.Window = civil.Span{First: e.Best, Last: max(min(e.Best+testLasts, before), e.Best)}
 	f.w.Add(e)

@@ -82,7 +82,12 @@ func TestALotLivedThrough(t *testing.T) {
 		if got := ofLot(s, "BC-1"); !slices.Equal(got, row.want) {
 			t.Errorf("on %s: found %v, want %v", row.day, got, row.want)
 		}
+		seen := map[string]bool{}
 		for _, e := range s.Entries {
+			if seen[e.UID] {
+				t.Errorf("on %s: %s has the identifier of another entry", row.day, e.Task)
+			}
+			seen[e.UID] = true
 			before := slices.Contains([]calendar.Task{calendar.TaskScout, calendar.TaskRipeness, calendar.TaskCollect}, e.Task)
 			if e.Season == 2027 && before && e.Stand.ID == "flood-bank" && e.State == calendar.Open && row.day > "2027-08-19" {
 				t.Errorf("on %s: %s is asked for, %s, though it was collected", row.day, e.Task, e.Window)

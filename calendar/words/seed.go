@@ -14,6 +14,7 @@ import (
 const (
 	collectsOf = "that, if there is a crop, there is a day in these on which seed is ripe and not yet gone"
 	preparesOf = "that the collection it prepares finds ripe seed"
+	lotsSay    = "the book of lots says so"
 	followsOf  = "it follows a collection, and has no chance of its own"
 )
 
@@ -91,6 +92,11 @@ func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 	default:
 		t.ChanceOf = followsOf
 		sayLot(t, e.Lot)
+		if e.State.Over() {
+			t.ChanceOf = lotsSay
+			t.reason("Done on %s.", phrase.LongDate(e.Best))
+			return
+		}
 		sayFollowing(t, e.Species[0], f)
 	}
 }
@@ -98,7 +104,7 @@ func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	sp := e.Species[0]
 	if f.Lot != nil {
-		t.ChanceOf = "the book of lots says so"
+		t.ChanceOf = lotsSay
 		t.reason("Collected as lot %s.", f.Lot.ID)
 		return
 	}
@@ -108,9 +114,7 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	t.ChanceOf = collectsOf
 	sayCollectionReasons(t, e, f)
 	t.LookFor = signs(sp)
-	if from := sp.Seed.CollectFrom.Text; from != "" {
-		t.sight("Collect from %s.", strings.TrimPrefix(strings.TrimSuffix(from, "."), "from "))
-	}
+	t.LookFor = append(t.LookFor, collectFrom(sp)...)
 	if f.Need != nil {
 		t.sight("%s", BringHome(f.Need))
 	}
@@ -196,6 +200,15 @@ func signs(sp *phenology.Species) []string {
 	return list
 }
 
+// collectFrom says from where a species' seed is collected, nothing where the profile does not.
+func collectFrom(sp *phenology.Species) []string {
+	from := sp.Seed.CollectFrom.Text
+	if from == "" {
+		return nil
+	}
+	return []string{"Collect from " + strings.TrimPrefix(strings.TrimSuffix(from, "."), "from ") + "."}
+}
+
 // lotLabel says what to write on the bag.
 func lotLabel(sp *phenology.Species, s *calendar.Stand, elevation float64) string {
 	text := "Label every bag: " + sp.Botanical + ", date, place, number of trees"
@@ -227,6 +240,9 @@ func standSuffix(s *calendar.Stand) string {
 	return " (" + s.Name + ")"
 }
 
+const countFullSeed = "Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
+	"empty and wormy seed is no crop."
+
 func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	sp := e.Species[0]
 	t.ChanceOf = preparesOf
@@ -239,8 +255,7 @@ func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	if f.Of.Crop != nil {
 		t.reason("%s", cropScouted(f.Of.Crop, sp))
 	}
-	t.sight("Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
-		"empty and wormy seed is no crop.")
+	t.sight(countFullSeed)
 	if q := sp.Seed.CropInterval; q != nil {
 		t.sight("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source)
 	}

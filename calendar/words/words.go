@@ -61,7 +61,7 @@ func Brief(e *calendar.Entry) Text {
 		briefTapping(&t, e, f)
 	case seed.Facts:
 		t.Summary = seedSummary(e, f)
-		if seed.Follows(f) {
+		if seed.Follows(f) && !e.State.Over() {
 			t.Fact = seedThere(e.Lot)
 			if e.Lot != nil && e.Lot.ID != "" {
 				t.Basis = "the book of lots"
