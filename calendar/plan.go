@@ -78,6 +78,7 @@ type Lot struct {
 	ID       string   `json:"id,omitempty"`        // the owner's own; "" for one that is still to be collected
 	SeedZone string   `json:"seed_zone,omitempty"` // of its stands
 	Stands   []string `json:"stands,omitempty"`    // their names, in order
+	CleanKG  float64  `json:"clean_kg,omitempty"`  // of clean seed, as it was last weighed; 0: not told
 	Apart    bool     `json:"-"`                   // there can be other seed of its species in the season
 }
 

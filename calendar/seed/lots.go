@@ -20,6 +20,7 @@ const (
 type hand struct {
 	calendar.LotNote // the first: it was collected, or that came too late
 	season           int
+	kg               float64 // of clean seed, as it was last weighed; 0: not told
 	done             map[calendar.LotStep][]civil.Date
 }
 
@@ -37,8 +38,27 @@ func (w *Work) hands() []*hand {
 			w.inHand = append(w.inHand, h)
 		}
 		h.done[n.What] = append(h.done[n.What], n.Date)
+		if kg, ok := weight(n); ok {
+			h.kg = kg
+		}
 	}
 	return w.inHand
+}
+
+// weight returns the clean seed that a note tells of, in kilograms, and whether it does.
+func weight(n calendar.LotNote) (kg float64, ok bool) {
+	switch n.What {
+	case calendar.LotCleaned, calendar.LotStored, calendar.LotStratified:
+	default:
+		return 0, false
+	}
+	switch n.Unit {
+	case "kg":
+		return n.Quantity, true
+	case "g":
+		return n.Quantity / 1000, true
+	}
+	return 0, false
 }
 
 // seasonOf returns the season in which seed that was collected on a day grew: what ripens late can hang past New Year.
@@ -113,7 +133,7 @@ func (w *Work) sameEvent(a, b *calendar.Entry) bool {
 
 // lot returns what is told of a lot in hand.
 func (h *hand) lot(s *calendar.Stand) *calendar.Lot {
-	l := &calendar.Lot{ID: h.Lot, SeedZone: h.SeedZone}
+	l := &calendar.Lot{ID: h.Lot, SeedZone: h.SeedZone, CleanKG: h.kg}
 	if s != nil {
 		l.Stands = []string{s.Name}
 		if l.SeedZone == "" {

@@ -181,3 +181,37 @@ func TestLotKeptOn(t *testing.T) {
 		t.Errorf("found %v, want a new test: the old one is two years old", got)
 	}
 }
+
+// What lies in the cold: a lot of 1.9 kg, dry from the week of its storing on, moist from that of its treatment on, gone
+// with its sowing. Counted by hand: stored on Monday 30 August, stratified on Monday 20 December, sown on 5 May.
+func TestInTheCold(t *testing.T) {
+	book := []calendar.LotNote{
+		note(t, "BC-1", "2027-08-20", calendar.LotCollected), note(t, "BC-1", "2027-08-23", calendar.LotCleaned),
+		note(t, "BC-1", "2027-08-30", calendar.LotStored), note(t, "BC-1", "2027-11-12", calendar.LotTested),
+	}
+	book[2].Quantity, book[2].Unit = 1900, "g"
+	p := calendartest.Nursery()
+	p.Stands = stands(t, "black cherry")[:1]
+	p.Options.Seed.Sowing, p.Options.Seed.SowingSet = civil.MonthDay{Month: time.May, Day: 5}, true
+	for _, row := range []struct {
+		asOf, week string
+		dry, moist int
+	}{
+		{"2027-12-01", "2027-11-29", 1, 0}, {"2027-12-01", "2028-01-03", 0, 1}, {"2027-12-01", "2028-05-01", 0, 1},
+		{"2027-12-01", "2028-05-08", 0, 0},
+		{"2028-02-01", "2028-01-31", 0, 1}, // the treatment has begun, as the book says
+	} {
+		p.Lots = book
+		if row.asOf == "2028-02-01" {
+			p.Lots = append(slices.Clone(book), note(t, "BC-1", "2027-12-20", calendar.LotStratified))
+		}
+		asOf := calendartest.Day(row.asOf)
+		plan := &calendar.Plan{AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 180}, Places: []*calendar.Place{p}}
+		for _, w := range seed.NewWorkload(plan, buildtest.Schedule(plan)).Crews[0].Fridge {
+			lies := w.Dry+w.Moist > 0
+			if w.Monday == calendartest.Day(row.week) && (w.Dry != row.dry || w.Moist != row.moist || lies && w.KG != 1.9) {
+				t.Errorf("as of %s, week of %s: found %+v, want %d dry and %d moist", row.asOf, row.week, w, row.dry, row.moist)
+			}
+		}
+	}
+}

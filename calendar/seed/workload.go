@@ -31,6 +31,7 @@ type Crew struct {
 	Jobs    []*Job          // by day
 	Weeks   []*Week         // from this one, or the first of the span, to the last with work, without gaps
 	Kit     []KitMonth
+	Fridge  []FridgeWeek
 	Needs   []*Need // what is to be brought home, as its collections come
 }
 
@@ -153,6 +154,7 @@ func (c *Crew) plan() {
 	c.weeks()
 	c.clashes()
 	c.Kit = kitOf(c.Jobs, c.Days.First)
+	c.Fridge = c.fridge()
 	for _, j := range c.Jobs {
 		f, ok := j.Entry.Facts.(*Collection)
 		if ok && f.Need != nil && !slices.ContainsFunc(c.Needs, func(n *Need) bool {

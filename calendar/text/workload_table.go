@@ -102,6 +102,16 @@ type jsonCrew struct {
 	Sites   []string   `json:"sites"`
 	WeekHas float64    `json:"people_days_a_week,omitempty"`
 	Weeks   []jsonWeek `json:"weeks"`
+	Cold    []jsonCold `json:"cold"`
+}
+
+// jsonCold is what lies in the cold in a week.
+type jsonCold struct {
+	Monday  civil.Date `json:"monday"`
+	Dry     int        `json:"dry_lots"`
+	Moist   int        `json:"moist_lots"`
+	KG      float64    `json:"kg"`
+	Unknown int        `json:"not_weighed"`
 }
 
 type jsonSiteLoad struct {
@@ -167,7 +177,10 @@ func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 		Sites: []jsonSiteLoad{}, Crews: []jsonCrew{},
 	}
 	for _, c := range load.Crews {
-		crew := jsonCrew{WeekHas: c.WeekHas, Weeks: jsonWeeks(c)}
+		crew := jsonCrew{WeekHas: c.WeekHas, Weeks: jsonWeeks(c), Cold: []jsonCold{}}
+		for _, w := range c.Fridge {
+			crew.Cold = append(crew.Cold, jsonCold{w.Monday, w.Dry, w.Moist, hundredths(w.KG), w.Unknown})
+		}
 		for _, s := range c.Sites {
 			crew.Sites = append(crew.Sites, s.ID)
 			js := jsonSiteLoad{Site: s.ID, Name: s.Name, WeekHas: c.WeekHas, Weeks: crew.Weeks, Tasks: []jsonTask{}, Kit: []jsonKit{}}

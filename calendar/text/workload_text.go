@@ -40,6 +40,7 @@ func WriteWorkload(w io.Writer, load *seed.Workload, opt TextOptions) error {
 		t.weekTable(c)
 		t.clashes(c)
 		t.needTable(c.Needs)
+		t.fridgeTable(c.Fridge)
 		t.wallTable(c)
 		t.kitTable(c.Kit)
 	}
@@ -150,6 +151,27 @@ func (t *textWriter) needTable(needs []*seed.Need) {
 	t.line(t.bold("To bring home, each season"))
 	for _, n := range needs {
 		t.indent("  - "+n.Of.Name()+": "+words.BringHome(n), 4)
+	}
+}
+
+// fridgeTable writes what lies in the cold, by week, but for weeks in which nothing changes.
+func (t *textWriter) fridgeTable(weeks []seed.FridgeWeek) {
+	var last seed.FridgeWeek
+	begun := false
+	for _, w := range weeks {
+		week := w
+		week.Monday = 0
+		if week == last {
+			continue
+		}
+		last = week
+		if !begun {
+			t.line("")
+			t.line(t.bold("In the cold, from that week on"))
+			begun = true
+		}
+		t.line("  " + w.Monday.Format("Mon 2 Jan 2006") + strings.Repeat(" ", 17-len(w.Monday.Format("Mon 2 Jan 2006"))) +
+			words.InTheCold(w))
 	}
 }
 

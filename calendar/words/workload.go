@@ -55,6 +55,28 @@ func WeekTable(c *seed.Crew) (lines []string) {
 	return lines
 }
 
+// InTheCold says what lies in the cold store in a week.
+func InTheCold(w seed.FridgeWeek) string {
+	if w.Dry+w.Moist == 0 {
+		return "nothing"
+	}
+	var parts []string
+	if w.Dry > 0 {
+		parts = append(parts, phrase.Count(w.Dry, "lot")+" dry")
+	}
+	if w.Moist > 0 {
+		parts = append(parts, phrase.Count(w.Moist, "lot")+" moist")
+	}
+	text := strings.Join(parts, ", ")
+	if w.KG > 0 {
+		text += ", " + Figure(w.KG) + " kg of seed"
+		if w.Unknown > 0 {
+			text += fmt.Sprintf(" and %d not weighed", w.Unknown)
+		}
+	}
+	return text
+}
+
 // weekdays names days of the week, a run of three and more by its ends.
 func weekdays(list []time.Weekday) string {
 	run := len(list) > 2
