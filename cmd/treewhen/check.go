@@ -161,6 +161,9 @@ func reportStands(w *reportWriter, in *inputs.Inputs, pl *inputs.Place) {
 	if n := len(in.Crops(pl)); n > 0 {
 		w.line(2, "crops scouted: %s up to the as-of day", phrase.Count(n, "note"))
 	}
+	if n := len(in.Lots(pl)); n > 0 {
+		w.line(2, "lots of seed: %s up to the as-of day", phrase.Count(n, "row"))
+	}
 }
 
 // siteNames names the sites of a group, the first of them if they are many.
