@@ -141,10 +141,10 @@ func forecastDoubts(t *phenology.Temperatures, forecasts []weather.Series, asOf 
 				break
 			}
 		}
-		if gap := span.First - t.Observed() - 1; gap > 0 {
+		if gap := unknown(t, span.First); gap > 0 {
 			d := Doubt{What: BeginsLate, Day: span.First, Observed: civil.Some(t.Observed())}
 			if gap <= phenology.MostBridged {
-				d.What, d.Days = Bridged, int(gap)
+				d.What, d.Days = Bridged, gap
 			}
 			list = append(list, d)
 		}
@@ -153,6 +153,17 @@ func forecastDoubts(t *phenology.Temperatures, forecasts []weather.Series, asOf 
 		}
 	}
 	return list
+}
+
+// unknown counts the days between the last observed one and a forecast's first of which nothing is known: those that are
+// missing, or guessed from both sides. Of the others, an earlier forecast told.
+func unknown(t *phenology.Temperatures, first civil.Date) (n int) {
+	for day := t.Observed() + 1; day < first; day++ {
+		if d := t.Series().At(day); !d.Complete() || d.Flags&(weather.Interpolated|weather.Filled) != 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // ForecastOfUse reports whether a forecast is one for the days from today on, made lately, and not so far from what was

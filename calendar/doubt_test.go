@@ -38,6 +38,12 @@ func TestDoubtsOfForecasts(t *testing.T) {
 			f := calendartest.WithForecast(p, 8)
 			c.change(&f)
 			p.Places[0].Forecasts = []weather.Series{f}
+			if series := p.Places[0].Outlook.Temps.Series(); c.want == calendar.Bridged {
+				if len(p.Places[0].Doubts(asOf)) > 0 { // an earlier forecast told of the day
+					t.Error("found a doubt of a day that is known")
+				}
+				series.Days[asOf+1-series.First].Flags |= weather.Interpolated
+			}
 			got := p.Places[0].Doubts(asOf)
 			found := slices.ContainsFunc(got, func(d calendar.Doubt) bool { return d.What == c.want })
 			if found != (c.want != "") || c.want == "" && len(got) > 0 {

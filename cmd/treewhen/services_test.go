@@ -114,7 +114,7 @@ func TestFirstMinute(t *testing.T) {
 	if len(asked) != 2 { // where the forecast is, and the forecast: the records are kept since init
 		t.Errorf("asked %+v", asked)
 	}
-	if !strings.Contains(oneLine(out), "this season to 9 Mar + 30 past years") {
+	if !strings.Contains(oneLine(out), "this season to 9 Mar, 30 past years") {
 		t.Errorf("found\n%s%s", out, errs)
 	}
 	check, _ := f.must("check", "plan.yaml")
@@ -270,6 +270,17 @@ func TestSeasonOfServices(t *testing.T) {
 	if text := outputs(); strings.Contains(text, "does not answer") {
 		t.Error("an outage is told of where there is none")
 	}
+	// Day by day, what forecasts said of the days that the record does not have yet leads up to the next forecast.
+	for range 6 {
+		f.now = f.now.Add(24 * time.Hour)
+		f.must("phases", "plan.yaml")
+	}
+	series, _ := f.must("temperatures", "plan.yaml")
+	for d := civil.FromTime(f.now) - 2; d <= civil.FromTime(f.now)+3; d++ {
+		if !strings.Contains(series, d.String()) || strings.Contains(lineOf(series, d.String()), "interpolated") {
+			t.Errorf("%s was not forecast: %s", d, lineOf(series, d.String()))
+		}
+	}
 	for _, row := range []struct {
 		fault supplytest.Fault
 		want  string
@@ -317,6 +328,16 @@ func TestSeasonOfServices(t *testing.T) {
 	if !strings.Contains(said, "it answers only who names a contact") {
 		t.Errorf("said %s", said)
 	}
+}
+
+// lineOf returns the line of a text that begins with a word.
+func lineOf(text, word string) string {
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, word) {
+			return line
+		}
+	}
+	return ""
 }
 
 // oneLine takes the line breaks out of a text.
