@@ -114,7 +114,8 @@ func TestFirstMinute(t *testing.T) {
 	if len(asked) != 2 { // where the forecast is, and the forecast: the records are kept since init
 		t.Errorf("asked %+v", asked)
 	}
-	if !strings.Contains(oneLine(out), "this season to 9 Mar, 30 past years") {
+	if said := oneLine(out); !strings.Contains(said, "this season to 9 Mar") || !strings.Contains(said, "30 past years") ||
+		!strings.Contains(said, "the forecast") {
 		t.Errorf("found\n%s%s", out, errs)
 	}
 	check, _ := f.must("check", "plan.yaml")
@@ -166,8 +167,8 @@ func TestFirstMinuteInCanada(t *testing.T) {
 	f.must(args...)
 	check, _ := f.must("check", "plan.yaml")
 	for _, want := range []string{
-		"station 7999902: canada-daily, degrees C, 2013-02-14 to 2027-03-09",
-		"station 7999901: canada-daily, degrees C, 1997-01-01 to 2013-02-13",
+		"station 7999902: canada-daily, °C, 2013-02-14 to 2027-03-09",
+		"station 7999901: canada-daily, °C, 1997-01-01 to 2013-02-13",
 		"used: 1997-01-01 to 2027-03-20, observed to 2027-03-09", "Environment and Climate Change Canada",
 		"Data from MET Norway, licensed under CC BY 4.0",
 	} {
