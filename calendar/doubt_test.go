@@ -131,5 +131,13 @@ func TestStaleRecords(t *testing.T) {
 		if got != c.want || got && d.Observed.Or(0) != c.asOf-c.ended {
 			t.Errorf("%s, ended %d days ago, %v: found %v %+v, want %v", c.asOf, c.ended, c.activities, got, d, c.want)
 		}
+		// Forecasts lead from a record that comes some days late, not from one that has ended.
+		for day := c.asOf - c.ended + 1; day <= c.asOf+5; day++ {
+			s.Put(day, weather.Day{Min: -3, Max: 4, Flags: weather.Forecast})
+		}
+		_, got = calendar.StaleAt(c.site, phenology.NewTemperatures(c.site, s), c.activities, c.asOf)
+		if want := c.want && c.ended > phenology.MostBridged; got != want {
+			t.Errorf("%s, ended %d days ago, then forecast: found %v, want %v", c.asOf, c.ended, got, want)
+		}
 	}
 }

@@ -282,6 +282,11 @@ func TestSeasonOfServices(t *testing.T) {
 			t.Errorf("%s was not forecast: %s", d, lineOf(series, d.String()))
 		}
 	}
+	f.world.Late = 4
+	if text := outputs(); strings.Contains(text, "No forecast") || strings.Contains(text, "Temperatures end on") {
+		t.Errorf("found doubts where all is well\n%s", text[:2000])
+	}
+	f.world.Late = 3
 	for _, row := range []struct {
 		fault supplytest.Fault
 		want  string
