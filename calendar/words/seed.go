@@ -225,7 +225,7 @@ func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	if f.Of.Crop != nil {
 		t.reason("%s", cropScouted(f.Of.Crop, sp))
 	}
-	t.sight("Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
+	t.sight("Count full seed on a sample of branches of many trees before you plan on a crop. Cut some open: " +
 		"empty and wormy seed is no crop.")
 	if q := sp.Seed.CropInterval; q != nil {
 		t.sight("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source)
