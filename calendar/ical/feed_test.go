@@ -44,7 +44,9 @@ func TestFeedIsReadByAnotherParser(t *testing.T) {
 	tap, gather := icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.GatherEntry("2027-03-05", "2027-04-10")
 	gather.Settled = true
 	icaltest.Told(tap, fact("advice", "wait"), fact("run", civil.Some(calendartest.Day("2027-03-08"))), fact("ice", civil.Maybe{}))
-	c := icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", gather, tap)))
+	f := icaltest.Feed("2027-02-01", gather, tap)
+	f.Zone = "America/Chicago"
+	c := icaltest.Read(t, icaltest.Render(t, f))
 
 	head := map[string]string{}
 	for name := range c.Props {
@@ -53,12 +55,13 @@ func TestFeedIsReadByAnotherParser(t *testing.T) {
 	if diff := cmp.Diff(map[string]string{
 		"PRODID": "-//treewhen//NONSGML treewhen//EN", "VERSION": "2.0", "CALSCALE": "GREGORIAN", // RFC 5545 3.7.1, 3.7.3, 3.7.4
 		"NAME": "Fallow Creek sugarbush", "X-WR-CALNAME": "Fallow Creek sugarbush", // RFC 7986 5.1
-		"DESCRIPTION":      `When trees do things at Fallow Creek\; an invented place.`,          // RFC 7986 5.2, RFC 5545 3.3.11
-		"UID":              calendar.CalendarUID(calendartest.FeedID, sugarbush.ID, ""),          // RFC 7986 5.3
-		"LAST-MODIFIED":    "20270201T000000Z",                                                   // RFC 7986 5.4
-		"URL":              "https://example.org/trees/?site=fallow-creek;a,b",                   // RFC 7986 5.5; a URI has no escapes
-		"REFRESH-INTERVAL": "PT12H",                                                              // RFC 7986 5.7
-		"SOURCE":           "https://example.org/trees/fallow-creek.ics", "COLOR": "forestgreen", // RFC 7986 5.8, 5.9
+		"DESCRIPTION":      `When trees do things at Fallow Creek\; an invented place.`, // RFC 7986 5.2, RFC 5545 3.3.11
+		"UID":              calendar.CalendarUID(calendartest.FeedID, sugarbush.ID, ""), // RFC 7986 5.3
+		"LAST-MODIFIED":    "20270201T000000Z",                                          // RFC 7986 5.4
+		"URL":              "https://example.org/trees/?site=fallow-creek;a,b",          // RFC 7986 5.5; a URI has no escapes
+		"REFRESH-INTERVAL": "PT12H",                                                     // RFC 7986 5.7
+		"X-PUBLISHED-TTL":  "PT12H", "X-WR-TIMEZONE": "America/Chicago",                 // RFC 5545 3.8.8.2
+		"SOURCE": "https://example.org/trees/fallow-creek.ics", "COLOR": "forestgreen", // RFC 7986 5.8, 5.9
 	}, head); diff != "" {
 		t.Errorf("calendar (-want +found):\n%s", diff)
 	}
@@ -303,7 +306,7 @@ func TestRefreshInterval(t *testing.T) {
 	}
 	f := icaltest.Feed("2027-02-01")
 	f.Refresh, f.URL, f.Source, f.Color, f.Description = 0, "", "", "", ""
-	for _, name := range []string{"REFRESH-INTERVAL", "URL", "SOURCE", "COLOR", "DESCRIPTION"} {
+	for _, name := range []string{"REFRESH-INTERVAL", "X-PUBLISHED-TTL", "X-WR-TIMEZONE", "URL", "SOURCE", "COLOR", "DESCRIPTION"} {
 		if got := icaltest.Read(t, icaltest.Render(t, f)).Props.Get(name); got != nil {
 			t.Errorf("found %v, want none", got)
 		}
@@ -332,6 +335,7 @@ func TestWriteICSRefuses(t *testing.T) {
 		"url of a script":   {head(func(f *ical.Feed) { f.URL = "javascript:alert(1)" }), "found address"},
 		"source with space": {head(func(f *ical.Feed) { f.Source = "https://example.org/a b" }), "found address"},
 		"refresh backward":  {head(func(f *ical.Feed) { f.Refresh = -time.Hour }), "found refresh interval"},
+		"odd zone":          {head(func(f *ical.Feed) { f.Zone = "Local" }), "found time zone"},
 		"refresh in parts":  {head(func(f *ical.Feed) { f.Refresh = time.Millisecond }), "found refresh interval"},
 		"as-of":             {head(func(f *ical.Feed) { f.AsOf = civil.MaxDate }), "found as-of date"},
 		"twice":             {icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.TapEntry("2027-03-04", "2027-03-12")), "twice"},
