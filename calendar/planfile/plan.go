@@ -28,6 +28,7 @@ type Plan struct {
 	AsOf         *civil.Date       // nil if the plan sets none
 	Contact      string            // whom a weather service may turn to; "" if the plan names nobody
 	Observations *Path             // nil if there are none
+	Alerts       *Alerts           // nil if nobody is to be told of anything
 	Sites        []*Site
 
 	SitesFrom *Path // a table of more sites, for [Plan.AddSites]; nil if there is none
@@ -126,6 +127,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 			p.Observations = &Path{text, v.Line()}
 		}
 	}
+	p.Alerts = readAlerts(m)
 	options := calendar.DefaultOptions()
 	if am, ok := m.Map("activities"); ok {
 		readOptions(am, &options)
