@@ -41,14 +41,6 @@ func (v *event) setHours(e *calendar.Entry) {
 	v.hours = calendar.Hours{Start: minute(start), End: minute(end)}
 }
 
-// beginsAt returns the minute of its site's day at which an entry's event begins.
-func (v *event) beginsAt(e *calendar.Entry) int {
-	if v.hours == (calendar.Hours{}) {
-		return 0
-	}
-	return e.Hours.Start
-}
-
 // clock writes a minute of an event's day: RFC 5545 section 3.3.5, form 2 in UTC, form 3 in a zone. Minute 1440 is
 // midnight at the end of the day.
 func (e event) clock(minute int) string {
@@ -69,15 +61,21 @@ func (e event) zoneParameter() []ics.PropertyParameter {
 // zonesOf returns the definitions of the zones that events are in, by name.
 func zonesOf(events []publishedEvent) ([]ics.Component, error) {
 	spans := map[string]civil.Span{}
-	for _, e := range events {
-		if e.hours == (calendar.Hours{}) || e.zone == "" {
-			continue
+	add := func(e *event) {
+		if !e.timed() || e.zone == "" {
+			return
 		}
 		s, ok := spans[e.zone]
 		if !ok {
 			s = e.window
 		}
 		spans[e.zone] = civil.Span{First: min(s.First, e.window.First), Last: max(s.Last, e.window.Last)}
+	}
+	for i := range events {
+		add(&events[i].event)
+		for short := range events[i].shorts() {
+			add(short)
+		}
 	}
 	var zones []ics.Component
 	for _, name := range slices.Sorted(maps.Keys(spans)) {
