@@ -44,6 +44,7 @@ type FeedFile struct {
 	Changes  ical.Changes
 	Revised  []ical.Revision // what was revised or cancelled
 	Same     bool            // what was published before has the same bytes
+	Large    bool            // larger than [ical.MostRead]
 }
 
 // SiteFeeds are the feeds of a site, and what they were made from. Whoever keeps many of them lets go what is not
@@ -201,6 +202,7 @@ func (m *Feeds) render(
 	if f.Data, f.Changes, err = ical.RenderICS(feed); err != nil {
 		return f, fmt.Errorf("%s: %w", f.Path, err)
 	}
+	f.Large = len(f.Data) > ical.MostRead
 	if f.Same = old != nil && bytes.Equal(old.data, f.Data); f.Same {
 		f.Data = old.data // whoever keeps feeds keeps each once
 	} else {

@@ -77,6 +77,7 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	var told strings.Builder
 	var doubts []string
 	var due []alerts.Alert
+	var large []string
 	feeds := build.Feeds{In: in, Whole: len(o.Activities) == 0, Folder: dir, Before: build.ReadFeed}
 	err = feeds.Each(ctx, watch.update, func(made *build.SiteFeeds) error {
 		made.Place = nil
@@ -97,6 +98,9 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 		due = append(due, alerts.Due(in.AsOf, made.Work.Entries)...)
 		for _, f := range made.Files {
 			fmt.Fprintf(&told, "%s: %s\n", f.Path, summary(f))
+			if f.Large {
+				large = append(large, f.Name)
+			}
 			if f.Activity != "" && feeds.Whole {
 				continue // what was revised is told with the feed of everything
 			}
@@ -125,6 +129,10 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	}
 	if _, err = io.WriteString(p.stdout, told.String()); err != nil {
 		return fmt.Errorf("the feeds are in place in %s; the table of them could not be written: %w", dir, err)
+	}
+	if len(large) > 0 {
+		p.say("hint: larger than a megabyte, which some calendar programs do not take: %s; subscribe to the feeds of single "+
+			"activities, or name fewer species", problem.Names(large, 3))
 	}
 	return p.sendAlerts(ctx, in, o, outbox, sender, due)
 }
