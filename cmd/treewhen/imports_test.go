@@ -74,7 +74,8 @@ var allowed = map[string][]string{
 	"cmd/fitprofiles":            {"phenology", "phenology/fit", "phenology/weather", "profiles", "cmd/fitprofiles/opendata"},
 	"cmd/fitprofiles/opendata":   {"phenology", "phenology/weather"},
 	"cmd/treewhen": {
-		"calendar", "calendar/alerts", "calendar/alerts/deliver", "calendar/build", "calendar/busy", "calendar/doubts", "calendar/fetch", "calendar/gazetteer", "calendar/ical", "calendar/inputs", "calendar/outing",
+		"calendar/alerts", "calendar/alerts/deliver",
+		"calendar", "calendar/build", "calendar/busy", "calendar/doubts", "calendar/fetch", "calendar/gazetteer", "calendar/ical", "calendar/inputs", "calendar/outing",
 		"calendar/page", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/seed", "calendar/serve", "calendar/services",
 		"calendar/staging", "calendar/starter", "calendar/supply", "calendar/tapping", "calendar/text", "calendar/words", "calendar/zone", "cmd/treewhen/demo", "github.com/spf13/pflag",
 		"phenology", "phenology/climate", "phenology/fit", "phenology/hindcast", "phenology/weather", "profiles", "profiles/ownfit",
