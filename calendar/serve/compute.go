@@ -34,21 +34,21 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 			s.log.Println(l.Why)
 		}
 	}
-	files, page, err := s.makeFeeds(ctx, in)
+	files, page, own, err := s.makeFeeds(ctx, in)
 	s.unsure = changedSince(in.Files, began.Add(-coarsest))
 	in.Release()
 	if err != nil {
 		return nil, err
 	}
 	s.save(ctx, files)
-	var docs []feed.Document
+	docs := own
 	s.good = in
 	for i := range files {
 		f := &files[i]
 		s.published[f.Path] = f.Data
 		d := s.feedDocument(in, f)
 		docs = append(docs, d)
-		page.Feeds = append(page.Feeds, s.link(in, d, f))
+		page.Feeds = append(page.Feeds, s.link(s.page(in, ""), d, f))
 	}
 	now := &shown{in: in, zone: s.zone, page: page, computed: time.Now(), unsaved: s.unsaved}
 	s.shown.Store(now)
@@ -57,9 +57,10 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	return append(docs, rest...), err
 }
 
-// makeFeeds works out the feeds of every site, and the page. Of the sites that a page names and no more, it keeps
-// nothing but the feeds.
-func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.FeedFile, page.Page, error) {
+// makeFeeds works out the feeds of every site, the page, and the pictures and the pages that sites have of their own. Of
+// sites that the page does not show in full it keeps no more than that and what is next.
+func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) (
+	[]build.FeedFile, page.Page, []feed.Document, error) {
 	feeds := build.Feeds{In: in, Whole: len(s.Inputs.Activities) == 0, Folder: s.State, Before: s.before}
 	if s.Public {
 		feeds.Adorn = func(f *build.FeedFile, c *ical.Feed) {
@@ -71,11 +72,14 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.Feed
 	}
 	plan := feeds.Plan()
 	schedule := calendar.NewSchedule(plan)
+	shown := page.Page{Plan: plan, Pages: map[string]string{}, Pictures: map[string]string{}}
 	var files []build.FeedFile
+	var own []feed.Document
 	keep := func(*build.SiteFeeds) error { return nil }
 	err := feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
-		if len(plan.Places) >= page.MaxPageSites {
-			made.Place, made.Work.Entries = in.Named(pl), nil
+		own = append(own, s.siteDocuments(in, &shown, made)...)
+		if len(in.Places) > page.MaxPageSites {
+			made.Place, made.Work.Entries = in.Named(pl), page.Overview(made.Work.Entries, in.AsOf)
 		}
 		forget(made.Place)
 		plan.Places = append(plan.Places, made.Place)
@@ -83,7 +87,8 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.Feed
 		files = append(files, made.Files...)
 	})
 	schedule.Sort()
-	return files, page.Page{Plan: plan, Schedule: current(schedule)}, err
+	shown.Schedule = current(schedule)
+	return files, shown, own, err
 }
 
 // forget lets go of what was summed up for a place: a page asks for a little of it, which it has summed anew.
