@@ -6,9 +6,9 @@ import (
 	"sync"
 )
 
-// coast.bin holds the outlines of land, made by cmd/placemake from Natural Earth's at 1:50 million, which are in the public
-// domain: how many rings there are; of each, how many points; of each point, by how many fiftieths of a degree it lies
-// north and east of the one before. All are varints, the differences zigzag.
+// coast.bin holds the outlines of land, made by cmd/placemake from Natural Earth's at 1:50 million, which are in the
+// public domain: how many rings there are; of each, how many points; of each point, by how many fiftieths of a degree
+// it lies north and east of the one before. All are varints, the differences zigzag.
 //
 //go:embed coast.bin
 var coastData []byte

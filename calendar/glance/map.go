@@ -5,8 +5,9 @@ import (
 	"math"
 )
 
-// Map is where places lie, drawn flat: a stereographic projection about their middle (Snyder 1987, Map Projections, USGS
-// Professional Paper 1395, equations 21-2 to 21-4 on a sphere; from memory), which keeps angles and, over a region, sizes.
+// Map is where places lie, drawn flat: a stereographic projection about their middle (Snyder 1987, Map Projections,
+// USGS Professional Paper 1395, equations 21-2 to 21-4 on a sphere; from memory), which keeps angles and, over a
+// region, sizes.
 type Map struct {
 	Wide, High float64
 	Grid       [][]Point // parallels and meridians
@@ -149,7 +150,8 @@ func (m *Map) addGrid(p projection) {
 	midLat, midLon := p.lat*180/math.Pi, p.lon*180/math.Pi
 	for k := -12.0; k <= 12; k++ {
 		if lat := (math.Round(midLat/step) + k) * step; math.Abs(lat) < 89 {
-			m.addLine(p, func(t float64) Dot { return Dot{Latitude: lat, Longitude: midLon + t} }, degrees(lat, "N", "S"), true)
+			m.addLine(p, func(t float64) Dot { return Dot{Latitude: lat, Longitude: midLon + t} },
+				degrees(lat, "N", "S"), true)
 		}
 		lon := (math.Round(midLon/step) + k) * step
 		m.addLine(p, func(t float64) Dot { return Dot{Latitude: max(-89, min(89, midLat+t)), Longitude: lon} },

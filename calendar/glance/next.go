@@ -29,7 +29,11 @@ func Ahead(entries []*calendar.Entry, asOf civil.Date) []*calendar.Entry {
 // toDo reports whether there is something to do: it is not done, and no run of sap that comes by itself, nor the
 // gathering, which goes on as long as sap runs.
 func toDo(e *calendar.Entry) bool {
-	if e.State.Over() || e.Task == calendar.TaskRun || e.Task == calendar.TaskGather || e.Task == calendar.TaskRainDate {
+	if e.State.Over() {
+		return false
+	}
+	switch e.Task {
+	case calendar.TaskRun, calendar.TaskGather, calendar.TaskRainDate:
 		return false
 	}
 	if f, ok := e.Facts.(*tapping.TapFacts); ok {

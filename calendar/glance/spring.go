@@ -67,7 +67,8 @@ func NewSpring(pl *calendar.Place, asOf civil.Date) *Spring {
 	}
 	season := phenology.SeasonAt(*pl.Site(), asOf)
 	s := &Spring{
-		Site: *pl.Site(), Season: season, AsOf: asOf, Span: civil.Span{First: season.Date(1), Last: season.Date(springDays)},
+		Site: *pl.Site(), Season: season, AsOf: asOf,
+		Span: civil.Span{First: season.Date(1), Last: season.Date(springDays)},
 	}
 	if t.Observed() < s.Span.First {
 		return nil

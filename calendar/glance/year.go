@@ -60,10 +60,17 @@ func (s *Spell) Likeliest() (civil.Date, float64) {
 
 // sightsFor are what those who do some work wait for.
 var sightsFor = map[calendar.Activity][]calendar.Wish{
-	calendar.Tapping:        {{See: calendar.Sight{Phase: phenology.SapStart}}, {See: calendar.Sight{Phase: phenology.BudSwell}}},
-	calendar.SeedCollection: {{See: calendar.Sight{Phase: phenology.Flowering}}, {See: calendar.Sight{Phase: phenology.FruitRipe}}},
-	calendar.TwigSurvey:     {{See: calendar.Sight{Phase: phenology.LeafFall}}},
+	calendar.Tapping:        wishes(phenology.SapStart, phenology.BudSwell),
+	calendar.SeedCollection: wishes(phenology.Flowering, phenology.FruitRipe),
+	calendar.TwigSurvey:     wishes(phenology.LeafFall),
 	calendar.FieldTrip:      calendar.DefaultWishes,
+}
+
+func wishes(from ...phenology.Phase) (list []calendar.Wish) {
+	for _, p := range from {
+		list = append(list, calendar.Wish{See: calendar.Sight{Phase: p}})
+	}
+	return list
 }
 
 // NewYear works out a place's year with its work. Room is how many days a spell's name takes beside it.
@@ -115,10 +122,13 @@ func (v *Year) addWork(entries []*calendar.Entry) {
 		}
 		v.Work[i].Entries = append(v.Work[i].Entries, e)
 	}
-	tasks := []calendar.Task{calendar.TaskTap, calendar.TaskRun, calendar.TaskGather, calendar.TaskLast, calendar.TaskPull}
+	tasks := []calendar.Task{
+		calendar.TaskTap, calendar.TaskRun, calendar.TaskGather, calendar.TaskLast, calendar.TaskPull,
+	}
+	all := calendar.Activities()
 	slices.SortStableFunc(v.Work, func(a, b WorkRow) int {
 		return cmp.Or(
-			cmp.Compare(slices.Index(calendar.Activities(), a.Activity), slices.Index(calendar.Activities(), b.Activity)),
+			cmp.Compare(slices.Index(all, a.Activity), slices.Index(all, b.Activity)),
 			cmp.Compare(slices.Index(tasks, a.Task), slices.Index(tasks, b.Task)),
 		)
 	})
@@ -143,7 +153,9 @@ func sightsOf(pl *calendar.Place) []calendar.Sight {
 }
 
 // tree works out one species' year.
-func (v *Year) tree(pl *calendar.Place, sp *phenology.Species, sights []calendar.Sight, room func(calendar.Sight) int) TreeRow {
+func (v *Year) tree(
+	pl *calendar.Place, sp *phenology.Species, sights []calendar.Sight, room func(calendar.Sight) int,
+) TreeRow {
 	site := *pl.Site()
 	known := map[int]phenology.Estimates{}
 	in := func(season int) phenology.Estimates {

@@ -14,8 +14,8 @@ import (
 // quiet is how many modules around a code must be left white: ISO/IEC 18004 wants four.
 const quiet = 4
 
-// drawCode draws an address as a QR code of medium error correction, a path of runs along its rows; "" for one that is too
-// long for any.
+// drawCode draws an address as a QR code of medium error correction, a path of runs along its rows; "" for one that is
+// too long for any.
 func drawCode(site *phenology.Site, address string) template.HTML {
 	code, err := qr.Encode(address, qr.M, qr.Auto)
 	if err != nil {
@@ -39,6 +39,7 @@ func drawCode(site *phenology.Site, address string) template.HTML {
 		}
 	}
 	return template.HTML(fmt.Sprintf(
-		`<svg class="code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the calendar of %s"><rect class="white" width="%d" height="%d"/><path class="black" d="%s"/></svg>`,
+		`<svg class="code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the calendar of %s">`+
+			`<rect class="white" width="%d" height="%d"/><path class="black" d="%s"/></svg>`,
 		n+2*quiet, n+2*quiet, html.EscapeString(site.Name), n+2*quiet, n+2*quiet, path.String()))
 }

@@ -18,8 +18,8 @@ type pageFeed struct {
 	Address, Webcal template.URL
 }
 
-// feedsView makes links; nil where there are none. Their addresses are the server's own making, and no script can hide in
-// them: what is no address of the web is left out.
+// feedsView makes links; nil where there are none. Their addresses are the server's own making, and no script can hide
+// in them: what is no address of the web is left out.
 func feedsView(site *phenology.Site, feeds []FeedLink) *pageFeeds {
 	if len(feeds) == 0 {
 		return nil

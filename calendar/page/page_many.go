@@ -13,7 +13,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Overview returns what a page of more than [MaxPageSites] sites shows of a site's work, so that nothing else need be kept.
+// Overview returns what a page of more than [MaxPageSites] sites shows of a site's work, so that nothing else need be
+// kept.
 func Overview(entries []*calendar.Entry, asOf civil.Date) []*calendar.Entry {
 	ahead := glance.Ahead(entries, asOf)
 	return slices.Clone(ahead[:min(len(ahead), 1+mostThen)])
@@ -49,7 +50,9 @@ func (v *pageView) overview(p Page, links map[string][]FeedLink) {
 			row.Page, row.Feed = row.Feed, ""
 		}
 		v.Many = append(v.Many, row)
-		dots = append(dots, glance.Dot{Latitude: site.Latitude, Longitude: site.Longitude, Band: bandOf(row.act - v.AsOf)})
+		dots = append(dots, glance.Dot{
+			Latitude: site.Latitude, Longitude: site.Longitude, Band: bandOf(row.act - v.AsOf),
+		})
 	}
 	slices.SortStableFunc(v.Many, func(a, b pageRow) int {
 		return cmp.Or(cmp.Compare(a.act, b.act), cmp.Compare(a.Site, b.Site))
@@ -74,8 +77,8 @@ func bandOf(days civil.Date) int {
 	return 2
 }
 
-// mostMinis is for how many sites each row has a small strip and a link to its calendar beside its own page; a page of a
-// thousand stays below 300 kB without.
+// mostMinis is for how many sites each row has a small strip and a link to its calendar beside its own page; a page of
+// a thousand stays below 300 kB without.
 const mostMinis = 300
 
 // miniDays is how many days the small strip beside a site has.
@@ -101,7 +104,8 @@ func drawMap(m *glance.Map) template.HTML {
 		return ""
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="map" viewBox="0 0 %g %g" role="img" aria-label="Map of the sites; the list has the same">`, m.Wide, m.High)
+	fmt.Fprintf(&b, `<svg class="map" viewBox="0 0 %g %g" role="img"`+
+		` aria-label="Map of the sites; the list has the same">`, m.Wide, m.High)
 	line := func(class string, lines [][]glance.Point) {
 		var path strings.Builder
 		for _, l := range lines {
@@ -139,7 +143,8 @@ func drawMap(m *glance.Map) template.HTML {
 				n++
 			}
 		}
-		fmt.Fprintf(&b, `<li><svg width="16" height="16" class="band%d" aria-hidden="true"><circle cx="8" cy="8" r="%d"/></svg>%s: %s</li>`,
+		fmt.Fprintf(&b, `<li><svg width="16" height="16" class="band%d" aria-hidden="true">`+
+			`<circle cx="8" cy="8" r="%d"/></svg>%s: %s</li>`,
 			band, 7-2*band, phrase.Capital(name), phrase.Count(n, "site"))
 	}
 	b.WriteString(`</ul>`)

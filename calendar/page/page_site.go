@@ -18,10 +18,10 @@ import (
 // pageSite is a site in full.
 type pageSite struct {
 	ID, Name  string
-	Kind      string   // its activities, in words
-	Verdicts  []string // of tapping, one a species that is tapped
-	Year      template.HTML
-	Hatched   bool // some days of it are closed
+	Kind      string          // its activities, in words
+	Verdicts  []string        // of tapping, one a species that is tapped
+	Year      []template.HTML // in parts
+	Hatched   bool            // some days of it are closed
 	Dates     []datesRow
 	Undated   []string
 	Left      int // species whose year is not drawn

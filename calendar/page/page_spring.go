@@ -62,8 +62,8 @@ func heatOf(s *glance.Spring) string {
 	return words.HeatSoFar(s.Span.First+civil.Date(s.Heat.Seen)-1, glance.HeatBase, now, usual, len(s.Heat.Past))
 }
 
-// springDrawing draws a spring: above the heat of this season over that of every past one, below each phase, this year's
-// days as a spindle and the day of every past year as a dot.
+// springDrawing draws a spring: above the heat of this season over that of every past one, below each phase, this
+// year's days as a spindle and the day of every past year as a dot.
 type springDrawing struct {
 	*glance.Spring
 	scale float64                  // of all heights
@@ -90,8 +90,10 @@ func (d *springDrawing) px(y float64) string {
 }
 
 func (d *springDrawing) draw() string {
-	fmt.Fprintf(&d.b, `<svg class="spring" width="100%%" height="%s" role="img" aria-labelledby="%s-title"><title id="%s-title">This spring at %s against %s: %s</title>`,
-		d.px(d.height()), d.id, d.id, html.EscapeString(d.Site.Name), phrase.Count(len(d.Heat.Past), "past year"), html.EscapeString(chiefOf(d.Spring)))
+	fmt.Fprintf(&d.b, `<svg class="spring" width="100%%" height="%s" role="img" aria-labelledby="%s-title">`+
+		`<title id="%s-title">This spring at %s against %s: %s</title>`,
+		d.px(d.height()), d.id, d.id, html.EscapeString(d.Site.Name),
+		phrase.Count(len(d.Heat.Past), "past year"), html.EscapeString(chiefOf(d.Spring)))
 	d.rows()
 	d.b.WriteString(`</svg>`)
 	return d.b.String()
@@ -114,7 +116,8 @@ func (d *springDrawing) rows() {
 	}
 	today := d.x(float64(d.AsOf) + 0.5)
 	if d.Span.Contains(d.AsOf) {
-		fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="%s" y2="%s"/>`, today, today, d.px(springHead), d.px(d.height()))
+		fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="%s"`+
+			` y2="%s"/>`, today, today, d.px(springHead), d.px(d.height()))
 	}
 }
 
@@ -127,7 +130,8 @@ func (d *springDrawing) box(class string, days civil.Span, y, high float64, path
 	unit := strings.TrimLeft(first, "0123456789.-")
 	from, _ := strconv.ParseFloat(strings.TrimSuffix(first, unit), 64)
 	to, _ := strconv.ParseFloat(strings.TrimSuffix(last, unit), 64)
-	fmt.Fprintf(&d.b, `<svg x="%s" y="%s" width="%s%s" height="%s" viewBox="0 0 %d 100" preserveAspectRatio="none"><path class="%s" d="%s"/></svg>`,
+	fmt.Fprintf(&d.b, `<svg x="%s" y="%s" width="%s%s" height="%s" viewBox="0 0 %d 100"`+
+		` preserveAspectRatio="none"><path class="%s" d="%s"/></svg>`,
 		first, d.px(y), strconv.FormatFloat(to-from, 'f', 2, 64), unit, d.px(high), wide, class, path)
 }
 
@@ -179,13 +183,17 @@ func (d *springDrawing) row(r *glance.SpringRow, y float64) {
 	name, anchor, x := r.Species.Name()+", "+words.Phase(r.Phase), "start", d.x(float64(d.Span.First)+2)
 	fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%s" y2="%s"/>`, d.x(float64(d.Span.First)),
 		d.x(float64(d.Span.Last+1)), d.px(y+springRow-2), d.px(y+springRow-2))
-	fmt.Fprintf(&d.b, `<text class="row" x="%s" text-anchor="%s" y="%s">%s</text>`, x, anchor, d.px(y+13), html.EscapeString(name))
+	fmt.Fprintf(&d.b, `<text class="row" x="%s" text-anchor="%s"`+
+		` y="%s">%s</text>`, x, anchor, d.px(y+13),
+		html.EscapeString(name))
 	fmt.Fprintf(&d.b, `<text class="ahead" x="%s" text-anchor="end" y="%s">%s</text>`, d.x(float64(d.Span.Last)),
 		d.px(y+13), html.EscapeString(words.Ahead(r.Ahead())))
 	stack := map[civil.Date]int{}
 	for _, p := range r.Past {
 		if d.Span.Contains(p) {
-			fmt.Fprintf(&d.b, `<circle class="dot" cx="%s" cy="%s" r="%s"/>`, at(p), d.px(y+springRow-7-float64(min(stack[p], 2))*4), d.px(2))
+			fmt.Fprintf(&d.b, `<circle class="dot" cx="%s" cy="%s"`+
+				` r="%s"/>`, at(p),
+				d.px(y+springRow-7-float64(min(stack[p], 2))*4), d.px(2))
 			stack[p]++
 		}
 	}
@@ -216,23 +224,28 @@ const (
 func WriteSpring(w io.Writer, s *glance.Spring) error {
 	d := &springDrawing{Spring: s, id: "spring"}
 	d.x = func(day float64) string {
-		return strconv.FormatFloat(pictureMargin+(pictureWide-2*pictureMargin)*(day-float64(s.Span.First))/float64(s.Span.Days()), 'f', 1, 64)
+		share := (day - float64(s.Span.First)) / float64(s.Span.Days())
+		return strconv.FormatFloat(pictureMargin+(pictureWide-2*pictureMargin)*share, 'f', 1, 64)
 	}
 	const top, foot = 164.0, 34.0
 	d.scale = (pictureHigh - top - foot) / d.height()
-	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" width="%d" height="%d" viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s: %s</title><style>%s</style>`,
-		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name), html.EscapeString(chiefOf(s)), pictureStyle())
+	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" width="%d" height="%d"`+
+		` viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s: %s</title><style>%s</style>`,
+		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name),
+		html.EscapeString(chiefOf(s)), pictureStyle())
 	fmt.Fprintf(&d.b, `<rect class="ground" width="%d" height="%d"/>`, pictureWide, pictureHigh)
 	title := "Spring " + strconv.Itoa(s.Season.Year)
 	if s.Site.Name != "" {
 		title = s.Site.Name + ", spring " + strconv.Itoa(s.Season.Year)
 	}
-	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s, as of %s</text><text class="chief" x="48" y="98">%s</text><text class="what" x="48" y="134">%s</text>`,
+	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s, as of %s</text>`+
+		`<text class="chief" x="48" y="98">%s</text><text class="what" x="48" y="134">%s</text>`,
 		html.EscapeString(fit(title, 64)), phrase.ShortDate(s.AsOf), chiefOf(s),
 		html.EscapeString(fit(chiefDay(s), 110)))
 	fmt.Fprintf(&d.b, `<svg y="%g" width="%d" height="%g" overflow="visible">`, top, pictureWide, pictureHigh-top-foot)
 	d.rows()
-	fmt.Fprintf(&d.b, `</svg><text class="foot" x="48" y="%d">Bar: 8 years in 10. Dots: past years. Dashed: today. %s</text></svg>`,
+	fmt.Fprintf(&d.b, `</svg>`+
+		`<text class="foot" x="48" y="%d">Bar: 8 years in 10. Dots: past years. Dashed: today. %s</text></svg>`,
 		pictureHigh-14, html.EscapeString(heatOf(s)))
 	d.b.WriteString("\n")
 	_, err := io.WriteString(w, d.b.String())

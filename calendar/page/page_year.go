@@ -28,41 +28,61 @@ const (
 // nameDays is how many days a spell's name takes where the drawing is narrowest, some 330 pixels: a letter six of them.
 func nameDays(s calendar.Sight) int { return 8 + 7*len(words.SpellName(s)) }
 
-// yearDrawing draws a year.
+// yearDrawing draws a part of a year: some of its rows.
 type yearDrawing struct {
 	*glance.Year
 	site *phenology.Site
+	part int // from 1
 	b    strings.Builder
-	y    int // where the next row begins
+	y    int      // where the next row begins
+	says []string // what is drawn, a sentence a row
 }
 
-// drawYear draws a place's year as SVG 1.1. Height is chance: what is certain fills its row. A pin stands on the best day
-// of a piece of work, full once nothing can move it; a triangle is an alarm.
-func drawYear(site *phenology.Site, year *glance.Year) template.HTML {
-	d := &yearDrawing{Year: year, site: site, y: yearHead}
+// partHigh is how high a part of a year's drawing may be before another begins: on paper none is torn.
+const partHigh = 620
+
+// drawYear draws a place's year as SVG 1.1, in parts of some rows each. Height is chance: what is certain fills its
+// row. A pin stands on the best day of a piece of work, full once nothing can move it; a triangle is an alarm.
+func drawYear(site *phenology.Site, year *glance.Year) (parts []template.HTML) {
+	d := &yearDrawing{Year: year, site: site, part: 1, y: yearHead}
+	next := func(high int) {
+		if d.y > yearHead && d.y+high > partHigh {
+			parts = append(parts, d.close())
+			d = &yearDrawing{Year: year, site: site, part: d.part + 1, y: yearHead}
+		}
+	}
 	for _, r := range year.Work {
+		next(rowName + rowHigh + rowGap)
 		d.work(r)
 	}
 	for _, r := range year.Trees {
+		next(rowName + r.Lanes()*(rowHigh+laneGap) + rowGap)
 		d.tree(r)
 	}
+	return append(parts, d.close())
+}
+
+// close puts the months behind the rows, and today before them.
+func (d *yearDrawing) close() template.HTML {
 	rows := d.b.String()
 	d.b.Reset()
 	d.open()
 	d.b.WriteString(rows)
 	x := d.x(float64(d.AsOf) + 0.5)
-	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/><text class="today-name" x="%s" y="12">today</text></svg>`,
-		x, x, d.y, x)
+	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y)
+	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">today</text></svg>`, x)
 	return template.HTML(d.b.String())
 }
 
 // open writes all that stands behind the rows.
 func (d *yearDrawing) open() {
-	id := "year-" + d.site.ID
-	fmt.Fprintf(&d.b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`, d.y, id, id)
+	id := fmt.Sprintf("year-%s-%d", d.site.ID, d.part)
+	fmt.Fprintf(&d.b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`,
+		d.y, id, id)
 	fmt.Fprintf(&d.b, `<title id="%s-title">The year at %s, %s to %s</title>`, id, html.EscapeString(d.site.Name),
 		d.Span.First.Format("January 2006"), d.Span.Last.Format("January 2006"))
-	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s The lists below have the same days.</desc>`, id, html.EscapeString(d.describe()))
+	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s The lists below have the same days.</desc>`, id,
+		html.EscapeString(strings.Join(d.says, " ")))
 	for i, m := range d.Months {
 		x, w := d.x(float64(m.First)), d.width(float64(m.Days()))
 		if i%2 == 1 {
@@ -78,19 +98,24 @@ func (d *yearDrawing) open() {
 
 // name writes a row's name and returns where what it holds begins.
 func (d *yearDrawing) name(text, class string) int {
-	fmt.Fprintf(&d.b, `<text class="%s" x="%s" y="%d">%s</text>`, class, d.x(float64(d.Span.First)), d.y+13, html.EscapeString(text))
+	fmt.Fprintf(&d.b, `<text class="%s" x="%s"`+
+		` y="%d">%s</text>`, class, d.x(float64(d.Span.First)), d.y+13,
+		html.EscapeString(text))
 	return d.y + rowName
 }
 
 // work draws a row of work.
 func (d *yearDrawing) work(r glance.WorkRow) {
-	top := d.name(words.RowName(r.Activity, r.Task, r.Species), "row")
+	name := words.RowName(r.Activity, r.Task, r.Species)
+	d.says = append(d.says, name+": "+bestDays(r)+".")
+	top := d.name(name, "row")
 	base := top + rowHigh
 	fmt.Fprintf(&d.b, `<g class="%s">`, r.Activity)
 	if r.Activity == calendar.FieldTrip || r.Activity == calendar.TwigSurvey {
 		for _, s := range d.Shut {
 			if s = s.Intersect(d.Span); !s.Empty() {
-				fmt.Fprintf(&d.b, `<rect class="shut" fill="url(#hatch)" x="%s" y="%d" width="%s" height="%d"/>`, d.x(float64(s.First)), top,
+				fmt.Fprintf(&d.b, `<rect class="shut" fill="url(#hatch)" x="%s" y="%d" width="%s"`+
+					` height="%d"/>`, d.x(float64(s.First)), top,
 					d.width(float64(s.Days())), rowHigh)
 			}
 		}
@@ -102,6 +127,15 @@ func (d *yearDrawing) work(r glance.WorkRow) {
 	}
 	d.b.WriteString(`</g>`)
 	d.y = base + rowGap
+}
+
+// bestDays lists the best days of a row of work.
+func bestDays(r glance.WorkRow) string {
+	var days []string
+	for _, e := range r.Entries {
+		days = append(days, phrase.ShortDate(e.Best))
+	}
+	return "best " + phrase.Join(days)
 }
 
 // piece draws one piece of work. Of a seed's way only the collection has room for its days; the rest are ticks.
@@ -131,7 +165,8 @@ func (d *yearDrawing) piece(e *calendar.Entry, top int) {
 		fmt.Fprintf(&d.b, `<line class="shaft" x1="%s" x2="%s" y1="%.1f" y2="%d"/>`, x, x, y, base)
 	default:
 		left, wide := d.x(float64(w.First)), d.width(float64(w.Days()))
-		fmt.Fprintf(&d.b, `<rect class="whole" x="%s" y="%d" width="%s" height="%d"/><rect class="area" x="%s" y="%.1f" width="%s" height="%.1f"/>`,
+		fmt.Fprintf(&d.b, `<rect class="whole" x="%s" y="%d" width="%s" height="%d"/>`+
+			`<rect class="area" x="%s" y="%.1f" width="%s" height="%.1f"/>`,
 			left, top, wide, rowHigh, left, y, wide, high)
 	}
 	if d.Span.Contains(e.Best) {
@@ -162,6 +197,7 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 	if len(r.Spells) == 0 {
 		return
 	}
+	d.say(r)
 	top := d.name(r.Species.Name(), "species")
 	for lane := range r.Lanes() {
 		base := top + lane*(rowHigh+laneGap) + rowHigh
@@ -172,7 +208,8 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 		s := &r.Spells[i]
 		base := top + s.Lane*(rowHigh+laneGap) + rowHigh
 		fmt.Fprintf(&d.b, `<g class="%s">`, toneOf(s.See.Phase))
-		fmt.Fprintf(&d.b, `<svg x="%s" y="%d" width="%s" height="%d" viewBox="0 0 %d 100" preserveAspectRatio="none"><path class="area" d="%s"/></svg>`,
+		fmt.Fprintf(&d.b, `<svg x="%s" y="%d" width="%s" height="%d" viewBox="0 0 %d 100"`+
+			` preserveAspectRatio="none"><path class="area" d="%s"/></svg>`,
 			d.x(float64(s.Days.First)), base-rowHigh, d.width(float64(s.Days.Days())), rowHigh, s.Days.Days(), outline(s.Chance))
 		x, side := d.x(float64(s.Days.Last+1)), `dx="3"`
 		if s.LabelsLeft(d.Span, nameDays(s.See)) {
@@ -235,27 +272,20 @@ func (d *yearDrawing) width(days float64) string {
 
 func percentOf(x float64) string { return strconv.FormatFloat(x, 'f', 2, 64) + "%" }
 
-// describe says the drawing in a sentence a species, for those who do not see it: what is likeliest when.
-func (d *yearDrawing) describe() string {
+// say notes a row in words, for those who do not see it: what is likeliest when.
+func (d *yearDrawing) say(r glance.TreeRow) {
 	var list []string
-	for _, r := range d.Trees {
-		var parts []string
-		for i := range r.Spells {
-			s := &r.Spells[i]
-			if s.Days.Last < d.AsOf {
-				continue
-			}
+	for i := range r.Spells {
+		s := &r.Spells[i]
+		if s.Days.Last >= d.AsOf {
 			day, p := s.Likeliest()
-			parts = append(parts, fmt.Sprintf("%s, likeliest %s (%s)", words.SpellName(s.See), phrase.ShortDate(day), phrase.Percent(p)))
-		}
-		if parts != nil {
-			list = append(list, r.Species.Name()+": "+strings.Join(parts, "; ")+".")
+			list = append(list, fmt.Sprintf("%s, likeliest %s (%s)", words.SpellName(s.See), phrase.ShortDate(day),
+				phrase.Percent(p)))
 		}
 	}
-	if len(d.Shut) > 0 {
-		list = append(list, "Closed days are hatched.")
+	if list != nil {
+		d.says = append(d.says, r.Species.Name()+": "+strings.Join(list, "; ")+".")
 	}
-	return strings.Join(list, " ")
 }
 
 // datesRow is a row of the table of dates.
@@ -269,7 +299,8 @@ func datesOf(y *glance.Year) (rows []datesRow, undated []string) {
 				yearDate(e.P90()), words.Basis(calendar.RestsOn(e))})
 		}
 		for _, e := range r.Undated {
-			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase), words.Lack(e.Lack)))
+			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase),
+				words.Lack(e.Lack)))
 		}
 	}
 	return rows, undated

@@ -10,8 +10,8 @@ import (
 	"treewhen/calendar/page"
 )
 
-// mostOwnPages is for how many sites each has a page of its own where the page does not show them in full: they take some
-// 50 kB of memory each.
+// mostOwnPages is for how many sites each has a page of its own where the page does not show them in full: they take
+// some 50 kB of memory each.
 const mostOwnPages = 200
 
 // document is a document that is seen like the page is.
@@ -23,8 +23,8 @@ func (s *Server) document(in *inputs.Inputs, path, media, body string) feed.Docu
 	return d
 }
 
-// siteDocuments makes what a site has of its own: the picture of its spring and, where the page does not show it in full, a
-// page. It notes on the page where they are. What cannot be made is left out.
+// siteDocuments makes what a site has of its own: the picture of its spring and, where the page does not show it in
+// full, a page. It notes on the page where they are. What cannot be made is left out.
 func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.SiteFeeds) []feed.Document {
 	if len(in.Places) > mostOwnPages {
 		return nil
@@ -33,7 +33,8 @@ func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.
 	from, id := s.page(in, ""), made.Place.Site().ID
 	var b strings.Builder
 	picture := feed.Document{}
-	if spring := page.SpringOf(made.Place, made.Work.Entries, in.AsOf); spring != nil && page.WriteSpring(&b, spring) == nil {
+	spring := page.SpringOf(made.Place, made.Work.Entries, in.AsOf)
+	if spring != nil && page.WriteSpring(&b, spring) == nil {
 		picture = s.document(in, "/spring/"+id+".svg", "image/svg+xml", b.String())
 		picture.Policy = page.PicturePolicy()
 		shown.Pictures[id] = seen(from, picture)

@@ -224,7 +224,8 @@ func (c *chart) tree(r glance.TreeRow) []string {
 func (c *chart) most(s *glance.Spell, column int) float64 {
 	p := 0.0
 	days := float64(c.year.Span.Days())
-	for d := c.year.Span.First + civil.Date(float64(column)*days/chartCols); d <= c.year.Span.Last && c.column(d) <= column; d++ {
+	first := c.year.Span.First + civil.Date(float64(column)*days/chartCols)
+	for d := first; d <= c.year.Span.Last && c.column(d) <= column; d++ {
 		if c.column(d) == column && s.Days.Contains(d) {
 			p = max(p, s.Chance[d-s.Days.First])
 		}

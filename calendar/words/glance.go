@@ -121,8 +121,8 @@ func Ahead(days int) string {
 	return "as usual"
 }
 
-// SpringDay is one phase of a spring beside past ones: its own day and its days in eight years of ten, and the middle day
-// of so many past years.
+// SpringDay is one phase of a spring beside past ones: its own day and its days in eight years of ten, and the middle
+// day of so many past years.
 type SpringDay struct {
 	Species             *phenology.Species
 	Phase               phenology.Phase
@@ -147,8 +147,8 @@ func Spring(s SpringDay) string {
 	return text + fmt.Sprintf(". Usual day: %s (%s).", phrase.ShortDate(s.Usual), phrase.Count(s.Years, "past year"))
 }
 
-// HeatSoFar says how much heat a season has gathered by a day, in degree-days above a base in degrees Celsius, beside the
-// middle of past years.
+// HeatSoFar says how much heat a season has gathered by a day, in degree-days above a base in degrees Celsius, beside
+// the middle of past years.
 func HeatSoFar(by civil.Date, base, now, usual float64, years int) string {
 	text := fmt.Sprintf("Heat to %s: %.0f degree-days above %.0f °C; usual by then %.0f (%s).",
 		phrase.ShortDate(by), now, base, usual, phrase.Count(years, "past year"))
@@ -161,8 +161,8 @@ func HeatSoFar(by civil.Date, base, now, usual float64, years int) string {
 	return text
 }
 
-// Headline says an entry as it stands where it is the next thing to do: for tapping what is advised in a few words, else
-// what it is.
+// Headline says an entry as it stands where it is the next thing to do: for tapping what is advised in a few words,
+// else what it is.
 func Headline(e *calendar.Entry) string {
 	name := e.Species[0].Name()
 	if f, ok := e.Facts.(*tapping.TapFacts); ok {
