@@ -23,6 +23,7 @@ type Plan struct {
 type Place struct {
 	Outlook    *phenology.Outlook
 	Forecasts  []weather.Series // as they came, to be judged; what the outlook's temperatures use of them is flagged
+	LeftOut    []Doubt          // the forecasts that could not be read
 	Species    []*phenology.Species
 	Activities []Activity
 	Options    Options
@@ -41,6 +42,8 @@ type Memory struct {
 	Window    civil.Span
 	Best      civil.Maybe
 	Cancelled bool
+	Chance    int               // that it told, in hundredths; below 0 if it told none
+	Moved     *Moved            // its last move; nil if it never moved
 	Told      map[string]string // its essence as feeds write it, by the names of facts: see [Facts.Essence]
 }
 

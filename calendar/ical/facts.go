@@ -21,7 +21,7 @@ import (
 //	X-TREEWHEN-FACTS:1|best=20270314|state=open|chance=86%|basis=season|name=15|said=5b3f0c1e.88a0d2b7||advice=wait
 //
 // The window, the hours, the site and what rings stand in the properties that the standard has for them; what else
-// there is to remember of alarms is rings= and rang=, of revisions as-of=: see facts.
+// there is to remember of alarms is rings= and rang=, of revisions as-of= and moved=: see facts.
 const factsProperty ics.ComponentProperty = "X-TREEWHEN-FACTS"
 
 // factsVersion is raised when an essence gets a name that it never had: in a feed of another version, a name that is
@@ -48,7 +48,8 @@ type facts struct {
 	// The day on which the event was last published with other facts, if it was published anew since then.
 	asOf civil.Maybe
 
-	promises promises // what the event rings for
+	moved    *calendar.Moved // how it last came by its days; nil if it never moved
+	promises promises        // what the event rings for
 	essence  []fact
 }
 
@@ -61,7 +62,7 @@ const noChance = -1
 func factsOf(s standing, timed bool) *facts {
 	f := &facts{
 		version: factsVersion, best: civil.Some(s.Best), of: s.of, state: s.State.String(), settled: s.Settled,
-		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(),
+		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(), moved: s.Moved,
 	}
 	if s.State.Over() {
 		f.chance = noChance
@@ -130,6 +131,13 @@ func (f *facts) String() string {
 	}
 	if d, ok := f.asOf.Get(); ok {
 		put("as-of", written(d))
+	}
+	if m := f.moved; m != nil {
+		text := written(m.On) + "-" + written(m.Was.First) + "-" + written(m.Was.Last)
+		if best, ok := m.WasBest.Get(); ok {
+			text += "-" + written(best)
+		}
+		put("moved", text)
 	}
 	if !f.promises.plain() {
 		put("rings", strings.Join(f.promises.kinds, "+"))
@@ -226,6 +234,9 @@ func (f *facts) read(name, v string) (ok bool) {
 		d, ok := readDay(v)
 		f.asOf = civil.Some(d)
 		return ok
+	case "moved":
+		f.moved, ok = readMoved(v)
+		return ok
 	case "rings":
 		f.promises.kinds, ok = readNames(v)
 		return ok
@@ -242,6 +253,27 @@ func (f *facts) read(name, v string) (ok bool) {
 		}
 	}
 	return err == nil // what another version tells beside these is let be
+}
+
+// readMoved reads how an event moved: the day, the first and the last day that it was on before, and the best of them if
+// that is known.
+func readMoved(s string) (*calendar.Moved, bool) {
+	var days []civil.Date
+	for part := range strings.SplitSeq(s, "-") {
+		d, ok := readDay(part)
+		if !ok || len(days) == 4 {
+			return nil, false
+		}
+		days = append(days, d)
+	}
+	if len(days) < 3 {
+		return nil, false
+	}
+	m := &calendar.Moved{On: days[0], Was: civil.Span{First: days[1], Last: days[2]}}
+	if len(days) == 4 {
+		m.WasBest = civil.Some(days[3])
+	}
+	return m, true
 }
 
 // readNames reads names that are joined by plus signs, each once.

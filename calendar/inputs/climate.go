@@ -1,9 +1,11 @@
 package inputs
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
 	"treewhen/phenology/climate"
@@ -101,9 +103,16 @@ func (r *reader) refuseSlips() {
 					continue
 				}
 				at, text := r.in.slip(pl, sources[k], rec.Read(), i == 1)
+				if i == 1 && text != "" {
+					r.without(sources[k], calendar.OtherUnit, errors.New(rec.name+": "+text))
+					text = ""
+				}
 				r.noteSlip(rec, at, text)
 			}
 		}
+	}
+	for _, pl := range r.in.Places {
+		r.forecastsOf(pl)
 	}
 }
 

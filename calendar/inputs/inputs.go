@@ -27,6 +27,7 @@ type Inputs struct {
 	Demo      bool      // all is invented
 	Files     []string  // of the machine that were read, for commands that must not write over one
 	Patterns  []Pattern // for names of such files; another that fits makes other inputs
+	Awaited   []string  // forecasts of the machine that could not be read; once they can, that makes other inputs
 	Sightings phenology.Sightings
 	Notes     []string // what every output says of the inputs
 	Remote    bool     // some were fetched over the web
@@ -58,7 +59,8 @@ type Place struct {
 	Site      *planfile.Site
 	Species   []*phenology.Species
 	Records   []*Record // one for each of the site's temperature files
-	Forecasts []*Record
+	Forecasts []*Record // one for each of its forecasts; those that could not be read are in LeftOut instead
+	LeftOut   []LeftOut
 	Sightings phenology.Sightings
 	Stands    []*Stand
 

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/calendar/regular"
 	"treewhen/phenology"
@@ -23,7 +24,8 @@ type reader struct {
 	in        *Inputs
 	records   map[recordKey]*Record
 	normals   map[recordKey]*weather.Normals
-	judged    map[recordAt]bool // by the climate of their place
+	judged    map[recordAt]bool     // by the climate of their place
+	leftOut   map[recordKey]LeftOut // forecasts
 	problems  problem.List
 	stdinUsed bool
 }
@@ -37,7 +39,7 @@ type recordKey struct {
 func newReader(ctx context.Context, o *Options, in *Inputs) *reader {
 	return &reader{
 		Options: o, ctx: ctx, in: in, records: map[recordKey]*Record{}, normals: map[recordKey]*weather.Normals{},
-		judged: map[recordAt]bool{},
+		judged: map[recordAt]bool{}, leftOut: map[recordKey]LeftOut{},
 	}
 }
 
@@ -147,7 +149,7 @@ func (r *reader) readSites() {
 	for _, pl := range r.in.Places {
 		pl.Sightings = seen[pl.Site.ID]
 		pl.Records = r.recordsOf(pl.Site.Temperatures)
-		pl.Forecasts = r.recordsOf(pl.Site.Forecast)
+		r.forecastsOf(pl)
 		if src := pl.Site.NormalsFrom; src != nil {
 			pl.Site.Normals = r.monthly(*src)
 		}
@@ -203,7 +205,7 @@ func (r *reader) addresses() (list []string) {
 }
 
 // remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.
-func (r *reader) remote(src planfile.Source) *weather.Record {
+func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 	r.in.Remote = true
 	name := shown(src.Path.Path)
 	var rec *weather.Record
@@ -213,6 +215,9 @@ func (r *reader) remote(src planfile.Source) *weather.Record {
 	})
 	var list problem.List
 	switch {
+	case err != nil && forecast:
+		r.without(src, calendar.Missing, fmt.Errorf("%s: %w", name, err))
+		return nil
 	case errors.As(err, &list):
 		r.add(name, err)
 		return nil

@@ -1,6 +1,9 @@
 package inputs
 
 import (
+	"fmt"
+
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology/parallel"
 	"treewhen/phenology/problem"
@@ -92,8 +95,8 @@ func (r *reader) readAll() {
 		slip   string
 	}
 	judged := func(u use, got result) result { // while its days are at hand
-		if got.rec != nil {
-			got.at, got.slip = r.in.slip(u.pl, u.src, got.rec, u.forecast)
+		if got.rec != nil && !u.forecast { // forecasts are few days: see [reader.refuseSlips]
+			got.at, got.slip = r.in.slip(u.pl, u.src, got.rec, false)
 		}
 		return got
 	}
@@ -109,19 +112,31 @@ func (r *reader) readAll() {
 		u := uses[done]
 		done++
 		if u.src.Remote {
-			got.rec = r.remote(u.src)
+			got.rec = r.remote(u.src, u.forecast)
 			got = judged(u, got)
 		} else {
 			if once(u.src) {
 				got.rec, got.opened, got.err = r.read(u.src)
 				got = judged(u, got)
 			}
+			if u.forecast && got.err != nil && u.src.Path.Path != "-" {
+				r.without(u.src, r.flawOf(u.src, got.opened), got.err)
+				return nil
+			}
 			r.told(u.src, got.opened, got.err)
 		}
 		if got.rec != nil {
+			if u.forecast && len(got.rec.Series.Days) == 0 {
+				r.without(u.src, calendar.Empty, fmt.Errorf("%s: found no day with a temperature", r.name(u.src.Path.Path)))
+				return nil
+			}
 			rec := r.keep(u.src, got.rec)
 			r.records[u.key] = rec
-			r.noteSlip(rec, got.at, got.slip)
+			if u.forecast {
+				rec.held = got.rec
+			} else {
+				r.noteSlip(rec, got.at, got.slip)
+			}
 		}
 		return nil
 	})

@@ -20,6 +20,7 @@ const (
 type twigs struct {
 	*Work
 	season  int
+	uid     string
 	species []*phenology.Species
 	watches []*traits.Watch
 	spells  []traits.Spell // of bare twigs
@@ -58,8 +59,8 @@ func (w *Work) Survey(season int) {
 	}
 	// A year has one winter; anything longer is an estimate gone astray.
 	t.search.Last = min(t.search.Last, t.search.First+365)
-	uid := calendar.UID(w.Plan.FeedID, w.Place.Site().ID, calendar.TwigSurvey, nil, calendar.TaskSurvey, season)
-	t.diary = newDiary(&opt.Outings, w.Place.Site(), t.search, nil, map[string]bool{uid: true})
+	t.uid = calendar.UID(w.Plan.FeedID, w.Place.Site().ID, calendar.TwigSurvey, nil, calendar.TaskSurvey, season)
+	t.diary = newDiary(&opt.Outings, w.Place.Site(), t.search, nil, map[string]bool{t.uid: true})
 	window, ok := t.window()
 	if !ok {
 		if t.search.Overlaps(w.Plan.Span) { // else nobody asked

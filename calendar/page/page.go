@@ -109,7 +109,7 @@ func WritePage(w io.Writer, p Page) error {
 	full := len(p.Plan.Places) <= MaxPageSites
 	for _, pl := range p.Plan.Places {
 		site := pl.Site()
-		v.Next = append(v.Next, nextView(site, p.Schedule, bySite[site.ID]))
+		v.Next = append(v.Next, nextView(site, p.Schedule, bySite[site.ID], len(pl.Memory) > 0))
 		if full {
 			v.Sites = append(v.Sites, siteView(pl, &p, bySite[site.ID], links[site.ID]))
 		}
@@ -149,6 +149,7 @@ type pageView struct {
 	Sites     []pageSite // none where there are too many
 	Map       template.HTML
 	Many      []pageRow
+	ManyMoved int       // of how many it is known that work moved since last week
 	ByName    []pageRow // the same; none where they are too many
 }
 

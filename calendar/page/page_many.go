@@ -10,6 +10,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
@@ -38,6 +39,12 @@ func (v *pageView) overview(p Page, links map[string][]FeedLink) {
 	for i, pl := range p.Plan.Places {
 		site := pl.Site()
 		row := pageRow{pageNext: v.Next[i]}
+		switch row.Moved {
+		case words.NothingMoved, words.NothingToCompare:
+			row.Moved = "" // a thousand times
+		default:
+			v.ManyMoved++
+		}
 		if len(p.Plan.Places) <= mostMinis {
 			row.Mini = mini(Overview(entries[site.ID], v.AsOf), v.AsOf)
 		}

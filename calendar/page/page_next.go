@@ -34,7 +34,9 @@ func (n pageNext) None() string { return words.NoNext }
 const mostThen = 2
 
 // nextView finds what is next at a site.
-func nextView(site *phenology.Site, s *calendar.Schedule, entries []*calendar.Entry) pageNext {
+func nextView(
+	site *phenology.Site, s *calendar.Schedule, entries []*calendar.Entry, remembered bool,
+) pageNext {
 	n := pageNext{ID: site.ID, Site: site.Name, act: s.Span.Last + 1}
 	ahead := glance.Ahead(entries, s.AsOf)
 	if run := glance.NextRun(entries, s.AsOf); run != nil {
@@ -42,9 +44,11 @@ func nextView(site *phenology.Site, s *calendar.Schedule, entries []*calendar.En
 		n.Run = said.Summary + ", " + phrase.Span(run.Window) + " (" + said.Sure() + ")"
 	}
 	if len(ahead) == 0 {
+		n.moved(nil, entries, s.AsOf, remembered)
 		return n
 	}
 	e := ahead[0]
+	n.moved(e, entries, s.AsOf, remembered)
 	said := words.Say(e)
 	n.Do, n.Activity, n.Best, n.act = words.Headline(e), string(e.Activity), e.Best, glance.ActOn(e, s.AsOf)
 	n.On = words.DaysTo(s.AsOf, n.act)
@@ -61,7 +65,11 @@ func nextView(site *phenology.Site, s *calendar.Schedule, entries []*calendar.En
 	}
 	n.Sure, n.Of, n.Chance = said.Sure(), said.ChanceOf, chanceOf(e)
 	for _, e := range ahead[1:min(len(ahead), 1+mostThen)] {
-		n.Then = append(n.Then, e.Best.Format("2 Jan")+": "+words.Brief(e).Summary)
+		when := e.Best.Format("2 Jan")
+		if e.Best < s.AsOf {
+			when = "now"
+		}
+		n.Then = append(n.Then, when+": "+words.Brief(e).Summary)
 	}
 	return n
 }

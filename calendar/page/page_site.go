@@ -27,6 +27,7 @@ type pageSite struct {
 	Left      int // species whose year is not drawn
 	Spring    *pageSpring
 	Open      []pageEntry
+	Moved     []pageMoved
 	Months    []pageMonth
 	Weather   *pageWeather
 	NoWeather string
@@ -50,6 +51,8 @@ type pageEntry struct {
 	Chance                   pageChance
 	Basis                    string
 	Where, Hours             string // a stand's name; from when to when on the best day; "" for neither
+	Verdict                  string
+	Doubts                   []string
 	Reasons, LookFor, Kit    []string
 	Sources                  []int // numbers in the site's list, from 1
 }
@@ -83,6 +86,7 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 		kinds = append(kinds, a.Title())
 	}
 	v.Kind = phrase.Join(kinds)
+	v.Moved = whatMoved(entries, s.AsOf)
 	v.list(s, entries, len(kinds) == 1)
 	drawn := pl
 	if !pl.Chosen {
@@ -164,10 +168,7 @@ func (v *pageSite) entry(e *calendar.Entry, oneKind bool) pageEntry {
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window),
 		Best: e.Best.Format("Mon 2 Jan"),
 		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e), Basis: said.Basis,
-		Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
-	}
-	if said.Fact != "" {
-		view.Sure += ":"
+		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
 	}
 	if e.Stand != nil && !strings.Contains(said.Summary, e.Stand.Name) {
 		view.Where = e.Stand.Name

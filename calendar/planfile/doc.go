@@ -7,6 +7,7 @@
 //	title: Three places in one spring    # any text; wanted
 //	feed_id: 6f9619ff-8b86-4d11-b42d-00c04fc964ff   # a UUID of the plan's own, from which the identifiers in its
 //	                                     # calendars are derived: set it once and keep it
+//	address: https://example.org/trees/  # where treewhen serve is reached: events link to their entries on its page
 //	feed_key: a-long-random-text         # 16 to 200 characters; with it, a server's addresses cannot be guessed
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
@@ -75,6 +76,8 @@
 //	sites:                               # at least one
 //	  - id: fallow-creek                 # a-z 0-9 -; names the feeds: keep it for good
 //	    name: Fallow Creek sugarbush
+//	    short_name: Fallow Creek         # begins titles and alarms in the calendars of a plan of several sites; default: name
+//	    color: teal                      # of its events there, by its name in CSS; default: one that goes by the id
 //	    latitude: 44.62                  # decimal degrees, north positive
 //	    longitude: -89.61                # decimal degrees, east positive
 //	    elevation: 350 m                 # m or ft
@@ -93,7 +96,9 @@
 //	                                     # well stand where they are named
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
 //	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one; same keys as above. Without
-//	                                            # an elevation it is taken to be for the record's
+//	                                            # an elevation it is taken to be for the record's. Its first day is taken
+//	                                            # for the day it was made on. One that is missing, empty, damaged, more
+//	                                            # than 3 days old or far from the record is left out, and that is said
 //	    normals:                         # monthly means of minima and maxima, used where there is no daily record
 //	      {unit: C, tmin: [12 numbers], tmax: [12 numbers], elevation: 120 m}   # the station's, where it is not the site's
 //	                                     # or the file of a station, as NOAA publishes the U.S. climate normals (by month, in

@@ -1,8 +1,10 @@
 package planfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"hash/fnv"
 	"io"
 	"net/url"
 	"regexp"
@@ -11,6 +13,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/icslint"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -23,6 +26,7 @@ type Plan struct {
 	Title        string
 	FeedID       *calendar.UUID    // nil if the plan sets none
 	FeedDays     calendar.FeedDays // how work of many days stands in its calendars; "" if the plan does not say
+	Address      string            // where people reach the plan's page; "" if the plan does not say
 	FeedKey      string            // the secret that addresses on a server are derived from; "" if the plan sets none
 	AsOf         *civil.Date       // nil if the plan sets none
 	Observations *Path             // nil if there are none
@@ -41,6 +45,8 @@ type Path struct {
 // Site is a place in a plan.
 type Site struct {
 	phenology.Site
+	Short        string // begins the titles of its events where a plan has several sites
+	Color        string // of its events there, a color name of CSS3
 	Line         int
 	Temperatures []Source
 	Forecast     []Source
@@ -105,6 +111,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		p.FeedID = &id
 	}
 	p.FeedDays, _ = strictyaml.GetOneOf(m, "feed_days", calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth)
+	p.Address, _ = strictyaml.GetAs(m, "address", parseAddress)
 	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
 	if d, ok := m.Date("as_of"); ok {
 		if err := CheckDay(d); err != nil {
@@ -146,6 +153,22 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	return p, nil
 }
 
+// siteColors are given to sites that name none, by their identifiers alone, so that no site changes another's: two of a
+// plan may have the same.
+var siteColors = []string{
+	"chocolate", "teal", "slateblue", "olivedrab", "crimson", "steelblue", "darkgoldenrod", "mediumvioletred", "seagreen",
+	"sienna", "royalblue", "darkorange", "purple", "forestgreen", "deeppink", "darkcyan", "maroon", "dodgerblue",
+	"darkmagenta", "tomato", "navy", "goldenrod", "indigo",
+}
+
+// look gives a site a color, and for a short name its name, where the plan has none.
+func (s *Site) look() {
+	h := fnv.New32a()
+	h.Write([]byte(s.ID)) // never fails
+	s.Color = cmp.Or(s.Color, siteColors[h.Sum32()%uint32(len(siteColors))])
+	s.Short = cmp.Or(s.Short, s.Name)
+}
+
 var siteID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
 func readSite(m *strictyaml.Map, options calendar.Options) *Site {
@@ -161,6 +184,8 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 	if name, ok := m.Name("name"); ok {
 		s.Name = name
 	}
+	s.Short, _ = m.Name("short_name")
+	s.Color, _ = strictyaml.GetAs(m, "color", parseColor)
 	s.Latitude, _ = m.FloatIn("latitude", -90, 90)
 	s.Longitude, _ = m.FloatIn("longitude", -180, 180)
 	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
@@ -176,6 +201,7 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 	}
 	readShared(m, s)
 	m.Done()
+	s.look()
 	return s
 }
 
@@ -218,6 +244,14 @@ func readShared(m *strictyaml.Map, s *Site) {
 			am.Done()
 		}
 	}
+}
+
+// parseColor reads a color by its name.
+func parseColor(text string) (string, error) {
+	if !icslint.IsColor(text) {
+		return "", fmt.Errorf("found %q, want a color name of CSS such as forestgreen", text)
+	}
+	return strings.ToLower(text), nil
 }
 
 // loadZone loads a time zone by its IANA name. "Local" and "" would make a plan mean something else on each machine.

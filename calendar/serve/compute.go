@@ -66,7 +66,7 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) (
 		feeds.Adorn = func(f *build.FeedFile, c *ical.Feed) {
 			c.Source = s.absolute(s.feedDocument(in, f))
 			if in.Plan.FeedKey == "" { // who is told a feed's address is not told the page's
-				c.URL = s.Base.String()
+				c.URL, c.Page = s.Base.String(), s.Base.String()
 			}
 		}
 	}
@@ -164,7 +164,7 @@ func (s *Server) stamp() string {
 		}
 	}
 	if s.good != nil {
-		for _, path := range s.good.Files {
+		for _, path := range slices.Concat(s.good.Files, s.good.Awaited) {
 			add(path)
 		}
 		for _, p := range s.good.Patterns {

@@ -204,3 +204,20 @@ func LastDay(e *calendar.Entry) string {
 	}
 	return ""
 }
+
+// What is said of moves where there are none, or nobody knows.
+const (
+	NothingMoved     = "Nothing has moved since last week."
+	NothingToCompare = "No earlier calendar to tell moves by."
+)
+
+// MovedBy says by how many days something moved; below 0 it is earlier now, and 0 means that it ends on another day.
+func MovedBy(days int, since string) string {
+	switch {
+	case days > 0:
+		return phrase.Count(days, "day") + " later " + since
+	case days < 0:
+		return phrase.Count(-days, "day") + " earlier " + since
+	}
+	return "Moved " + since
+}

@@ -14,7 +14,7 @@ import (
 
 // Notes says what a reader must know of a plan's places.
 func Notes(list []calendar.Note) []string {
-	var said []string
+	said := []string{}
 	sites := map[string][]string{} // that a text is said of, by text
 	for i, first := 0, 0; i < len(list); i++ {
 		n := list[i]
@@ -59,6 +59,8 @@ func note(says any) string {
 	switch n := says.(type) {
 	case tapping.NoDates:
 		return tappingNote(n)
+	case calendar.Doubt:
+		return phrase.Uncapital(Doubt(n))
 	}
 	return cmp.Or(seedNote(says), fmt.Sprint(says))
 }

@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"treewhen/calendar"
@@ -19,13 +18,13 @@ func briefOuting(t *Text, facts outing.Facts) {
 		for _, see := range f.Also {
 			themes = append(themes, sight(see))
 		}
-		t.Summary = "Field trip: " + phrase.Join(themes)
+		t.Summary = "Trip: " + phrase.Join(themes)
 		t.Basis = visitBasis(&f.Visit)
 	case *outing.RainDay:
 		t.Summary = "Rain date for the trip of " + phrase.ShortDate(f.For)
 		t.Basis = visitBasis(&f.Visit)
 	case *outing.Survey:
-		t.Summary = "Survey winter twigs"
+		t.Summary = "Twig survey"
 	}
 }
 
@@ -44,22 +43,37 @@ func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
 		sayVisit(t, e, &f.Visit)
 		t.Reasons = tripReasons(e, f)
 		t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
-		t.remind(e, "In a week, "+phrase.LongDate(e.Best)+": "+t.Summary)
+		t.remind(e, t.Summary+" on "+weekday(e.Best))
 		t.Rain = outing.RainDate(e)
+		t.Verdict = goOn(e) + " to see " + strings.TrimPrefix(t.Summary, "Trip: ") + "."
 	case *outing.RainDay:
 		sayVisit(t, e, &f.Visit)
+		t.Verdict = goOn(e) + " if the trip of " + weekday(f.For) + " is rained out."
 		t.Reasons = []string{"It stands in for the trip of " + phrase.LongDate(f.For) + ": " + worth(&f.Move) + "."}
 	case *outing.Survey:
 		saySurvey(t, e, f)
 	}
 	day := facts.OfDay()
+	t.Care = "landowner's leave, ticks, poison ivy, high water, hunting season"
+	if day.Ice {
+		t.Care = "landowner's leave, ice, early dusk, hunting season"
+	}
 	t.Kit = OutingKit(day.Kit, e.Activity)
 	t.Sources = citations(day.Sources...)
 }
 
+// goOn says when an outing is.
+func goOn(e *calendar.Entry) string {
+	text := "Go on " + weekday(e.Best)
+	if e.Hours != (calendar.Hours{}) {
+		text += ", " + Hours(e.Hours)
+	}
+	return text
+}
+
 func sayVisit(t *Text, e *calendar.Entry, v *outing.Visit) {
 	t.LookFor = Sights(v.Sights)
-	t.ChanceOf = fmt.Sprintf("that at least one of %d species shows %s; expect %.1f of them",
+	t.ChanceOf = fmt.Sprintf("that at least one of %d species shows %s, on average %.1f of them",
 		v.Among, sight(v.Theme), v.Expected)
 	if v.Among == 1 {
 		t.ChanceOf = "to see " + sightOf(v.Theme, e.Species[0])
@@ -97,34 +111,30 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 // chosen says from what a trip was chosen, and what all trips show.
 func chosen(f *outing.Trip) string {
 	free := phrase.Count(f.FreeDays, "free day")
-	text := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows",
-		f.Order, f.Of, free)
+	of := func(shows calendar.Amount) string { return phrase.Percent(float64(shows) / f.Wished) }
+	text := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s. These trips should show %s of your wish list",
+		f.Order, f.Of, free, of(f.Shows))
 	if f.Of == 1 {
-		text = fmt.Sprintf("Chosen from what is left of %s so that no other shows", free)
+		text = fmt.Sprintf("Chosen from what is left of %s. This trip should show %s of your wish list", free, of(f.Shows))
 	}
-	if f.Held > 0 {
-		text += fmt.Sprintf(" so much more, %.1f, that what is published should move", f.Held)
-	} else {
-		text += " more"
-	}
-	wished := strconv.FormatFloat(f.Wished, 'f', -1, 64)
 	if f.Weighted {
-		wished = "the wish list's weight of " + wished
-	} else {
-		wished += " things wished for"
+		text += " by its weights"
 	}
-	text += fmt.Sprintf(": %.1f of %s can be expected (%s)", f.Shows, wished, phrase.Percent(float64(f.Shows)/f.Wished))
 	var other []string
 	if f.OneLess > 0 {
-		other = append(other, fmt.Sprintf("%s would show %.1f", phrase.Count(f.Of-1, "trip"), f.OneLess))
+		other = append(other, fmt.Sprintf("%d would show %s", f.Of-1, of(f.OneLess)))
 	}
 	if f.OneMore > 0 {
-		other = append(other, fmt.Sprintf("%s %.1f", phrase.Count(f.Of+1, "trip"), f.OneMore))
+		other = append(other, fmt.Sprintf("%d would show %s", f.Of+1, of(f.OneMore)))
 	}
 	if len(other) > 0 {
 		text += "; " + strings.Join(other, ", ")
 	}
-	return text + "."
+	text += "."
+	if f.Held > 0 {
+		text += " Other days would show a little more, too little for a published day to move."
+	}
+	return text
 }
 
 // adds says what a trip adds to the others.
@@ -167,7 +177,8 @@ func worth(m *outing.Move) string {
 }
 
 func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
-	t.ChanceOf = "that all of these are bare and their buds at rest"
+	t.ChanceOf = "that all twigs are bare and buds at rest on " + phrase.ShortDate(e.Best)
+	t.Verdict = goOn(e) + "."
 	best := fmt.Sprintf("On the best day, %s; %s", Sun(f.Conditions), Warmth(f.Conditions))
 	if len(f.Nearly) > 0 {
 		days := make([]string, len(f.Nearly))
@@ -195,7 +206,7 @@ func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 		t.LookFor = append(t.LookFor, sp.Name()+": "+phrase.Clauses(said))
 	}
 	t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
-	t.remind(e, "Winter-twig survey on "+phrase.LongDate(e.Best))
+	t.remind(e, t.Summary+" on "+weekday(e.Best))
 }
 
 // twigSeason says when the season opens and closes, and what a late autumn or an early spring makes of it.
@@ -208,10 +219,10 @@ func twigSeason(f *outing.Survey) string {
 	between := func(s civil.Span) string {
 		return "between " + phrase.ShortDate(s.First) + " and " + phrase.ShortDate(s.Last)
 	}
-	return fmt.Sprintf("%s is bare last, %s in eight years of ten, and %s swells first, %s: "+
-		"after a late autumn and before an early spring, %s is left.",
+	return fmt.Sprintf("%s is bare last, %s, 8 years in 10. %s swells first, %s. "+
+		"After a late autumn and before an early spring, %s is left.",
 		phrase.Capital(open.Species.Name()), between(open.Days),
-		shut.Species.Name(), between(shut.Days), left)
+		phrase.Capital(shut.Species.Name()), between(shut.Days), left)
 }
 
 // Hours says hours of a day as a clock shows them.

@@ -43,9 +43,10 @@ var checkCommand = command{
 	},
 }
 
-// report writes what was read and what is doubtful: the sites, then what they share, each thing once.
+// report writes what was read and what is doubtful: what is grave, the sites, then what they share, each thing once.
 func report(out io.Writer, in *inputs.Inputs) {
 	w := &reportWriter{out}
+	reportFirst(w, in)
 	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.Plan.File, in.Plan.Title, in.AsOf,
 		phrase.Count(len(in.Places), "site"), in.Library.Len())
 	if in.Plan.Observations != nil {

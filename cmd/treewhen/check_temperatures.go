@@ -4,12 +4,35 @@ import (
 	"fmt"
 	"strings"
 
+	"treewhen/calendar/doubts"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/climate"
 	"treewhen/phenology/weather"
 )
+
+// reportFirst writes, before all else, what is gravely wrong with the temperatures on the as-of day.
+func reportFirst(w *reportWriter, in *inputs.Inputs) {
+	some := false
+	for _, group := range grouped(in.Places, func(pl *inputs.Place) string {
+		return fmt.Sprint(in.TemperaturesKey(pl), pl.Site.Activities)
+	}) {
+		for _, d := range doubts.OfTemperatures(in, group[0]) {
+			if d.Grave() {
+				w.line(0, "doubt: %s: %s", siteNames(group), words.Doubt(d))
+				some = true
+			}
+		}
+		for _, out := range group[0].LeftOut {
+			w.line(2, "%s", out.Why)
+		}
+	}
+	if some {
+		w.line(0, "")
+	}
+}
 
 // reportTemperatures writes what the files of temperatures hold and what is made of them, once for all sites that have
 // the same.

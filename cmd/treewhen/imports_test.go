@@ -42,7 +42,7 @@ var allowed = map[string][]string{
 	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/tapping", "calendar/words", "github.com/boombuler/barcode/qr", "phenology", "phenology/climate", "phenology/weather"},
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest": {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "calendar/words", "phenology", "github.com/emersion/go-ical"},
-	"calendar/planfile":      {"calendar", "calendar/busy", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/planfile":      {"calendar", "calendar/busy", "calendar/icslint", "phenology", "phenology/weather", "profiles/strictyaml"},
 	"calendar/regular":       {},
 	"calendar/staging":       {},
 	"calendar/feed":          {},

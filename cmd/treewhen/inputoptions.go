@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
+	"runtime/debug"
 	"strconv"
 	"strings"
 
@@ -64,7 +66,11 @@ func (p *program) load(ctx context.Context, args []string, o *inputOptions) (*in
 	if err := p.source(args, o); err != nil {
 		return nil, err
 	}
-	return inputs.Read(ctx, &o.Options)
+	in, err := inputs.Read(ctx, &o.Options)
+	if err == nil && len(in.Places) > manySites && os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(manySitesGC)
+	}
+	return in, err
 }
 
 // seasonValue makes a growing year an option's value; 0 is none.
@@ -112,3 +118,8 @@ func (d dateValue) String() string {
 
 // Type names the value in help.
 func (d dateValue) Type() string { return "DATE" }
+
+// A plan of more than manySites is worked through with a heap that grows by no more than manySitesGC in a hundred
+// between two collections: by default it would double, and 10,000 sites with records of their own would take a third
+// more memory to be a tenth quicker.
+const manySites, manySitesGC = 1000, 50
