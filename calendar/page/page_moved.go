@@ -52,7 +52,7 @@ func (n *pageNext) moved(e *calendar.Entry, entries []*calendar.Entry, asOf civi
 			since = movedDays[0].since
 		}
 		by := moveOf(e)
-		n.Moved, n.Arrow = words.MovedBy(by, since), arrow(by)
+		n.Moved, n.Arrow = words.MovedBy(e, by, since), arrow(by)
 	}
 	switch {
 	case !remembered:

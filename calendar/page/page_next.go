@@ -52,7 +52,7 @@ func nextView(
 	said := words.Say(e)
 	n.Do, n.Activity, n.Best, n.act = words.Headline(e), string(e.Activity), e.Best, glance.ActOn(e, s.AsOf)
 	n.On = words.DaysTo(s.AsOf, n.act)
-	if n.act > s.AsOf || e.Best == s.AsOf {
+	if n.act > s.AsOf {
 		n.On += ", " + e.Best.Format("Mon 2 Jan")
 	}
 	if e.Hours != (calendar.Hours{}) && e.Window.Days() == 1 {

@@ -34,6 +34,9 @@ func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.
 	var b strings.Builder
 	picture := feed.Document{}
 	spring := page.SpringOf(made.Place, made.Work.Entries, in.AsOf)
+	if spring != nil && in.Plan.FeedKey != "" {
+		spring.Site.Name = "" // who is shown the picture is not told the place
+	}
 	if spring != nil && page.WriteSpring(&b, spring) == nil {
 		picture = s.document(in, "/spring/"+id+".svg", "image/svg+xml", b.String())
 		picture.Policy = page.PicturePolicy()

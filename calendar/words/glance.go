@@ -114,9 +114,9 @@ func WeekPrice(f *tapping.TapFacts) string {
 func Ahead(days int) string {
 	switch {
 	case days > 0:
-		return phrase.Count(days, "day") + " ahead of the usual"
+		return phrase.Count(days, "day") + " ahead"
 	case days < 0:
-		return phrase.Count(-days, "day") + " behind the usual"
+		return phrase.Count(-days, "day") + " behind"
 	}
 	return "as usual"
 }
@@ -133,7 +133,15 @@ type SpringDay struct {
 }
 
 // SpringAhead says how far ahead a spring is by one of its phases.
-func SpringAhead(s SpringDay) string { return Ahead(int(s.Usual - s.Middle)) }
+func SpringAhead(s SpringDay) string {
+	switch days := int(s.Usual - s.Middle); {
+	case days > 0:
+		return Ahead(days) + " of the usual"
+	case days < 0:
+		return Ahead(days) + " the usual"
+	}
+	return Ahead(0)
+}
 
 // Spring says when one of a spring's phases comes, and when it usually does.
 func Spring(s SpringDay) string {
@@ -141,7 +149,7 @@ func Spring(s SpringDay) string {
 	if s.Come {
 		text += phrase.ShortDate(s.Middle)
 	} else {
-		text += fmt.Sprintf("about %s; 8 years in 10 %s", phrase.ShortDate(s.Middle),
+		text += fmt.Sprintf("about %s (8 years in 10: %s)", phrase.ShortDate(s.Middle),
 			phrase.Span(civil.Span{First: s.Early, Last: s.Late}))
 	}
 	return text + fmt.Sprintf(". Usual day: %s (%s).", phrase.ShortDate(s.Usual), phrase.Count(s.Years, "past year"))
@@ -211,13 +219,14 @@ const (
 	NothingToCompare = "No earlier calendar to tell moves by."
 )
 
-// MovedBy says by how many days something moved; below 0 it is earlier now, and 0 means that it ends on another day.
-func MovedBy(days int, since string) string {
+// MovedBy says by how many days an entry moved; below 0 it is earlier now, and 0 means that only its end is another day.
+func MovedBy(e *calendar.Entry, days int, since string) string {
+	text := "Moved " + since
 	switch {
 	case days > 0:
-		return phrase.Count(days, "day") + " later " + since
+		text = phrase.Count(days, "day") + " later " + since
 	case days < 0:
-		return phrase.Count(-days, "day") + " earlier " + since
+		text = phrase.Count(-days, "day") + " earlier " + since
 	}
-	return "Moved " + since
+	return text + ", was " + was(e.Moved)
 }
