@@ -4,6 +4,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -20,6 +21,7 @@ type pageNext struct {
 	Last     string // the last day, or the rain date; "" where the day itself is the last
 	Sure, Of string
 	Chance   pageChance
+	Price    string   // of tapping: what another week would cost
 	Run      string   // the run of sap ahead
 	Then     []string // what comes after
 	Moved    string   // what moved lately; "" where nobody knows
@@ -51,6 +53,9 @@ func nextView(
 	n.moved(e, entries, s.AsOf, remembered)
 	said := words.Say(e)
 	n.Do, n.Activity, n.Best, n.act = words.Headline(e), string(e.Activity), e.Best, glance.ActOn(e, s.AsOf)
+	if f, ok := e.Facts.(*tapping.TapFacts); ok {
+		n.Price = words.WeekPrice(f)
+	}
 	n.On = words.DaysTo(s.AsOf, n.act)
 	if n.act > s.AsOf {
 		n.On += ", " + e.Best.Format("Mon 2 Jan")

@@ -435,6 +435,18 @@ func TestPageContrast(t *testing.T) {
 			t.Errorf("%s: a day's bar on the usual band: found %.2f to 1", name, c)
 		}
 	}
+	// Whatever the style draws with is among those that were held to a bound, and nothing is drawn thinner than its colour.
+	style := regexp.MustCompile(`(?s)<style>(.*?)</style>`).FindStringSubmatch(html)[1]
+	grounds := []string{"paper", "shade", "card", "line", "usual", "tone", "hue"} // of what lies behind, or a name for another
+	held := []string{"ink", "soft", "link", "sap", "leaf", "flower", "seed", "fall", "today", "twig", "day", "years"}
+	for _, m := range regexp.MustCompile(`(?:fill|stroke|--tone|--hue):var\(--([a-z]+)\)`).FindAllStringSubmatch(style, -1) {
+		if !slices.Contains(grounds, m[1]) && !slices.Contains(held, m[1]) {
+			t.Errorf("the style draws in %s, whose contrast nothing holds to a bound", m[1])
+		}
+	}
+	if strings.Contains(style, "opacity") {
+		t.Error("the style draws what it thins, so that its contrast is not that of its colour")
+	}
 	if c := contrast(t, "#fff", "#777777"); math.Abs(c-4.48) > 0.005 { // a well-known pair just below the bound, WCAG understanding 1.4.3
 		t.Errorf("found %.3f to 1 for #777 on white, want 4.48", c)
 	}
