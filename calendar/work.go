@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 // Work is the work at one place, while it is worked out and after.
@@ -79,6 +80,9 @@ func (w *Work) Add(e *Entry) *Entry {
 		e.UID = UID(w.Plan.FeedID, e.Site.ID, e.Activity, SpeciesIDs(e), e.Task, e.Season, e.Tell...)
 	}
 	e.Moved = w.Place.Memory[e.UID].Moved
+	if t := w.Place.Outlook.Temps; e.Rests.Forecast && t != nil && t.Last() > t.Observed() && !t.Drawn() {
+		e.Rests.Until = civil.Some(t.Last())
+	}
 	if e.Activity == SeedCollection {
 		e.PeopleDays = w.Place.Options.Seed.Work[e.Task]
 	}

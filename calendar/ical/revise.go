@@ -102,11 +102,17 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 			f.tell(old, &next)
 		}
 		next.stamp = later(f.AsOf, old.stamp)
+		next.forget(f.AsOf)
 		if err := put(next); err != nil {
 			return nil, Changes{}, err
 		}
 	}
 
+	for i := range events {
+		for short := range events[i].shorts() {
+			expected[short.uid] = true // should somebody have taken from it what it belongs to
+		}
+	}
 	for _, old := range before {
 		switch {
 		case expected[old.uid]:
@@ -139,14 +145,18 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 // Revision is an event whose facts moved, or that is no longer expected.
 type Revision struct {
 	UID     string
-	Title   string // as published before
+	Title   string // as published before, without what followed the season
 	Was, Is calendar.Memory
 }
 
 // tell tells of a revision whoever asked to be told.
 func (f *Feed) tell(old *publishedEvent, now *event) {
 	if f.Revised != nil {
-		f.Revised(Revision{UID: now.uid, Title: old.summary, Was: old.memory(old.known()), Is: now.memory(now.facts)})
+		was, title := old.known(), []rune(old.summary)
+		if was.name > 0 && was.name < len(title) {
+			title = title[:was.name]
+		}
+		f.Revised(Revision{UID: now.uid, Title: string(title), Was: old.memory(was), Is: now.memory(now.facts)})
 	}
 }
 
@@ -158,7 +168,7 @@ func (f *Feed) cancel(old *publishedEvent, l *words.Labels) event {
 	e.sequence, e.stamp = min(old.sequence+1, mostRevisions), later(f.AsOf, old.stamp)
 	e.summary = l.CancelledTitle(old.summary, old.known().name)
 	e.description = l.CancelledText(f.AsOf, old.description)
-	e.alarms = nil
+	e.alarms, e.calledOff = nil, f.callOff(old, nil)
 	e.facts = f.forgiven(old)
 	return e
 }
@@ -193,7 +203,7 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 	if err != nil {
 		return e, kept, err
 	}
-	if !slices.EqualFunc(as.alarms, old.alarms, alarm.rings) {
+	if !sameRings(&as, &old.event, f.AsOf, s.Site.Zone) {
 		return e, revised, nil
 	}
 	as.facts.keep(was)

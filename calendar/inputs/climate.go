@@ -99,7 +99,8 @@ func (r *reader) refuseSlips() {
 			sources := [...][]planfile.Source{pl.Site.Temperatures, pl.Site.Forecast}[i]
 			for k, rec := range list {
 				cell, known := climateOf(pl, rec.station)
-				if _, trusted := cell.Error(); !known || !trusted || r.judged[recordAt{rec, cellOf(cell)}] {
+				_, trusted := cell.Error()
+				if rec.State != nil || !known || !trusted || r.judged[recordAt{rec, cellOf(cell)}] {
 					continue
 				}
 				at, text := r.in.slip(pl, sources[k], rec.Read(), i == 1)

@@ -58,7 +58,7 @@ func (r *reader) fitPatterns() {
 func (r *reader) fitting(sources []planfile.Source, forecasts bool) (list []planfile.Source) {
 	listed := map[string]bool{}
 	for _, src := range sources {
-		if !src.IsPattern() && !src.Remote {
+		if !src.IsPattern() && !src.Remote && src.Service == "" {
 			listed[filepath.Clean(src.Path.Path)] = true
 		}
 	}

@@ -9,8 +9,10 @@ import (
 	"path/filepath"
 
 	"treewhen/calendar"
+	"treewhen/calendar/fetch"
 	"treewhen/calendar/planfile"
 	"treewhen/calendar/regular"
+	"treewhen/calendar/supply"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
@@ -28,6 +30,7 @@ type reader struct {
 	leftOut   map[recordKey]LeftOut // forecasts
 	problems  problem.List
 	stdinUsed bool
+	desk      *supply.Desk // of the weather services
 }
 
 // recordKey is what makes two readings of a file the same.
@@ -39,7 +42,7 @@ type recordKey struct {
 func newReader(ctx context.Context, o *Options, in *Inputs) *reader {
 	return &reader{
 		Options: o, ctx: ctx, in: in, records: map[recordKey]*Record{}, normals: map[recordKey]*weather.Normals{},
-		judged: map[recordAt]bool{}, leftOut: map[recordKey]LeftOut{},
+		judged: map[recordAt]bool{}, leftOut: map[recordKey]LeftOut{}, desk: newDesk(o),
 	}
 }
 
@@ -122,6 +125,21 @@ func (r *reader) readTable() error {
 	return r.in.Plan.AddSites(f, name)
 }
 
+// readAlerts holds the plan's alerts to its sites, and names the files of their passwords as this machine does. What is
+// in these only who sends alerts reads.
+func (r *reader) readAlerts() error {
+	if r.in.Plan.Alerts == nil {
+		return nil
+	}
+	for _, s := range r.in.Plan.Alerts.Secrets() {
+		if s.File != "" {
+			s.File = r.name(s.File)
+			r.note(s.File)
+		}
+	}
+	return r.in.Plan.CheckAlerts()
+}
+
 // Library returns the species: the built-in ones, and over them the user's own of a folder, "" for none. Errors are of
 // the file system, or a [problem.List] of what is wrong with which profile.
 func Library(folder string) (*profiles.Library, error) {
@@ -145,10 +163,11 @@ func (r *reader) readSites() {
 		seen[s.Site] = append(seen[s.Site], s)
 	}
 	r.fitPatterns()
+	r.prepareServices()
 	r.readAll()
 	for _, pl := range r.in.Places {
 		pl.Sightings = seen[pl.Site.ID]
-		pl.Records = r.recordsOf(pl.Site.Temperatures)
+		pl.Records = r.recordsOf(pl, pl.Site.Temperatures)
 		r.forecastsOf(pl)
 		if src := pl.Site.NormalsFrom; src != nil {
 			pl.Site.Normals = r.monthly(*src)
@@ -195,6 +214,9 @@ func (r *reader) addresses() (list []string) {
 	for _, s := range r.in.Plan.Sites {
 		for _, sources := range [][]planfile.Source{s.Temperatures, s.Forecast} {
 			for _, src := range sources {
+				if src.Address != "" {
+					list = append(list, src.Address)
+				}
 				if src.Remote && (len(list) == 0 || list[len(list)-1] != src.Path.Path) { // sites of a table share theirs
 					list = append(list, src.Path.Path)
 				}
@@ -207,9 +229,14 @@ func (r *reader) addresses() (list []string) {
 // remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.
 func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 	r.in.Remote = true
-	name := shown(src.Path.Path)
+	r.in.Addresses = append(r.in.Addresses, src.Path.Path)
+	name := fetch.Shown(src.Path.Path)
+	if r.Offline {
+		return &weather.Record{Name: name}
+	}
 	var rec *weather.Record
-	stale, since, err := newFetcher(r.Cache, r.addresses()).get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
+	web := fetch.New(r.Cache, r.addresses()...)
+	stale, since, err := web.Get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
 		rec, err = weather.Read(body, name, src.Options)
 		return err
 	})
@@ -232,7 +259,7 @@ func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 		// What others read holds no byte that the other side chose: it could be anybody's.
 		r.in.Notes = append(r.in.Notes, fmt.Sprintf(
 			"Temperatures are not the latest: the source on line %d of the plan cannot be used since %s.", src.Line,
-			since.UTC().Format(copyTime),
+			since.UTC().Format(fetch.CopyTime),
 		))
 	}
 	return rec

@@ -46,7 +46,7 @@ func (r *reader) forecastsOf(pl *Place) {
 	sources := pl.Site.Forecast
 	pl.Site.Forecast, pl.Forecasts = nil, nil
 	for _, src := range sources {
-		key := keyOf(src)
+		key := r.keyAt(pl, src)
 		if out, is := r.leftOut[key]; is {
 			pl.LeftOut = append(pl.LeftOut, out)
 		} else if rec := r.records[key]; rec != nil {

@@ -90,7 +90,10 @@ func WritePage(w io.Writer, p Page) error {
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
 		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: words.Notes(p.Schedule.Notes), Trouble: p.Trouble,
-		Script: len(p.Feeds) > 0, All: template.URL(p.All),
+		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
+	}
+	if len(p.Feeds) > 0 {
+		v.Programs = words.Programs
 	}
 	if len(v.Notes) > mostNotes {
 		v.Notes, v.MoreNotes = v.Notes[:mostNotes], v.Notes[mostNotes:]
@@ -144,9 +147,11 @@ type pageView struct {
 	MoreNotes []string
 	Trouble   string
 	All       template.URL
+	Credit    []string
 	Script    bool
-	Next      []pageNext // of each site, in the plan's order; of many, the soonest first
-	Sites     []pageSite // none where there are too many
+	Programs  []words.Program // how to subscribe in them, where there is something to subscribe to
+	Next      []pageNext      // of each site, in the plan's order; of many, the soonest first
+	Sites     []pageSite      // none where there are too many
 	Map       template.HTML
 	Many      []pageRow
 	ManyMoved int       // of how many it is known that work moved since last week
@@ -155,9 +160,6 @@ type pageView struct {
 
 // Day writes the as-of day in full.
 func (v pageView) Day() string { return v.AsOf.Format("Monday 2 January 2006") }
-
-// Steps are how to subscribe, program by program.
-func (v pageView) Steps() []words.Subscribing { return words.SubscribingSteps }
 
 // Until writes the last day of the schedule.
 func (v pageView) Until() string { return v.Span.Last.Format("2 January 2006") }

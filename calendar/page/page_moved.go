@@ -39,8 +39,8 @@ func whatMoved(entries []*calendar.Entry, asOf civil.Date) (list []pageMoved) {
 	return list
 }
 
-// moved says of what is next at a site whether it moved lately, and how much else did. Remembered is whether there is an
-// earlier calendar to compare with.
+// moved says of what is next at a site whether it moved lately, and how much else did. Remembered is whether there is
+// an earlier calendar to compare with.
 func (n *pageNext) moved(e *calendar.Entry, entries []*calendar.Entry, asOf civil.Date, remembered bool) {
 	lately := calendar.MovedSince(entries, asOf-lastWeek)
 	remembered = remembered || len(lately) > 0
@@ -60,7 +60,7 @@ func (n *pageNext) moved(e *calendar.Entry, entries []*calendar.Entry, asOf civi
 	case n.Moved == "" && others == 0:
 		n.Moved = words.NothingMoved
 	case n.Moved == "":
-		n.Moved = fmt.Sprintf("This has not moved since last week; %s.", othersMoved(others))
+		n.Moved = fmt.Sprintf("%s since last week, not this.", othersMoved(others))
 	case others > 0:
 		n.Moved += "; " + othersMoved(others)
 	}
@@ -68,9 +68,9 @@ func (n *pageNext) moved(e *calendar.Entry, entries []*calendar.Entry, asOf civi
 
 func othersMoved(n int) string {
 	if n == 1 {
-		return "1 other entry has"
+		return "1 other entry has moved"
 	}
-	return fmt.Sprintf("%d other entries have", n)
+	return fmt.Sprintf("%d other entries have moved", n)
 }
 
 // moveOf is by how many days an entry moved, its best day if that is known of before; below 0: it is earlier now.

@@ -12,7 +12,29 @@
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
+//	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you: it
+//	                                     # is sent with every request. --contact wins; who names none gets no forecast
 //	observations: seen.csv               # what was seen: see below
+//	alerts:                              # who is told of what: see below
+//	  mail:                              # for recipients of mail
+//	    server: smtp.example.org         # SMTP
+//	    tls: starttls                    # starttls (default), from-start, or none: whoever is on the way can read it
+//	    port: 587                        # default 587, from the start 465, without TLS 25
+//	    user: bush@example.org
+//	    password: {env: BUSH_MAIL}       # a variable of the environment, or {file: secret.txt}, relative to the plan: the
+//	                                     # first line of it. A password in the plan itself is refused
+//	    from: Kettle Ridge <bush@example.org>
+//	  to:                                # at least one
+//	    - mail: crew@example.org
+//	      activities: [tapping]          # default: all
+//	      sites: [fallow-creek]          # default: all
+//	      runs: middling                 # from which size of run on: small (default), middling or large. One whose size
+//	                                     # cannot be told, for want of past runs, is told of
+//	      quiet: "21:00/06:00"           # in these hours, by the clocks of the site, nobody is told; afterwards, if it is
+//	                                     # still of use
+//	    - post: https://push.example.org/bush   # http as well, with tls: none beside it
+//	      token: {env: BUSH_PUSH}        # sent as Authorization: Bearer
+//	      fields: {topic: bush}          # put into the JSON as well; in a text, {title} and {message} stand for these
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
 //	    collection: gravity              # gravity (buckets, bags, tubing without a pump) or vacuum
@@ -53,6 +75,9 @@
 //	    trips: 4                         # in a school year, 0 to 12; default 2
 //	    year_starts: 08-01               # first day of a school year; default 08-01, south of the equator 01-01
 //	    hours: "09:00/11:30"             # default 09:00/12:00
+//	    travel_minutes: 25               # there, and as long back: what stands in a calendar then takes the day as well
+//	    bells: "08:15/14:30"             # the school's day, which must hold the trip with both rides
+//	    margin_minutes: 10               # to spare behind the return; default 0
 //	    weekdays: [Tue, Wed, Thu]        # default: Monday to Friday; weekends: true adds Saturday and Sunday
 //	    terms: [2027-03-15/2027-06-18]   # spans in which trips can be; default: any
 //	    closed: [2027-04-05/2027-04-09]
@@ -95,10 +120,16 @@
 //	                                     # [0-9] one of some, in the name of the file alone. Files that the list names as
 //	                                     # well stand where they are named
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
-//	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one; same keys as above. Without
-//	                                            # an elevation it is taken to be for the record's. Its first day is taken
-//	                                            # for the day it was made on. One that is missing, empty, damaged, more
-//	                                            # than 3 days old or far from the record is left out, and that is said
+//	      - service: noaa-daily          # instead of file: a station of a weather service, see below; or canada-daily
+//	        station: USC00470000         # by the service's own identifier
+//	    forecast:                        # used only for days after the last observed one; same keys as above. One that is
+//	                                     # missing, empty, damaged, more than 3 days old or far from the record is left
+//	                                     # out, and that is said
+//	      - file: next-ten-days.csv      # without an elevation it is taken to be for the record's. Its first day is taken
+//	                                     # for the day it was made on
+//	      - service: us-forecast         # for the United States, or norway-forecast, for any point of the world
+//	        decimals: 2                  # of the coordinates that it is told, 0 to 4; default 2, a kilometre
+//	        address: https://example.org/weather   # a server that answers in the service's place, of records too
 //	    normals:                         # monthly means of minima and maxima, used where there is no daily record
 //	      {unit: C, tmin: [12 numbers], tmax: [12 numbers], elevation: 120 m}   # the station's, where it is not the site's
 //	                                     # or the file of a station, as NOAA publishes the U.S. climate normals (by month, in
@@ -126,6 +157,28 @@
 // rings once, on its day or, where that was missed, on the next morning on which it is still true; an advice to tap is held
 // until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. Once the
 // plan says that a thing is done or fixed (tapped, booked), that counts for more than what the feed told.
+//
+// # Weather services
+//
+// With a service in place of a file, temperatures keep themselves up to date. noaa-daily is NOAA's records of stations
+// in North America and elsewhere (GHCN-Daily), canada-daily those of Environment and Climate Change Canada; us-forecast
+// is the forecast of the US National Weather Service, norway-forecast MET Norway's. None wants a key. A station's
+// history of thirty years is asked for once and kept; from then on some weeks are asked for, so that what its agency
+// revises is taken over. Forecasts are kept for as long as their service says they stay good. Copies lie beside your
+// other caches, or in the folder of --cache. When a service is down, or sends what cannot be true of the place, the
+// last good copy stands in: the log says why at once, every output once a forecast is a day old or a record three.
+// treewhen check says how old each is, and what was revised; treewhen check --network says what is sent, and sends
+// nothing. treewhen init finds stations.
+//
+// All this was built from recorded answers of the services and from their documentation, without the services
+// themselves at hand: should one differ, the log says so, and the rest of the plan goes on.
+//
+// # Alerts that are sent
+//
+// What rings in a calendar is also sent, by mail through a server of yours, or by a POST of JSON to an address of yours
+// (see testdata/schemas/alerts.schema.json), once to each recipient. treewhen serve sends at the hour of the reminder;
+// treewhen feed sends all that is due on its day, when it runs. What fails is tried again for as long as it is of use. Who
+// was told of what is remembered beside the feeds, in alerts.json, without addresses: keep it as you keep the feeds.
 //
 // # Many sites from a table
 //
@@ -175,6 +228,10 @@
 // first day on which the phase's definition held (see the species' profile). Who dates bud break by another sign says so
 // in stage: first-bud (the first bud of the tree shows green), first-leaf (its first leaf is unfolded) or half (of the buds
 // show leaves, the default); the date is moved by what lies between, and is that much less sure. Rows may be in any order.
+//
+// Who went out on a day and looked says in a column seen what was found: just (it came then, or a day or two before),
+// before (it came earlier), not-yet, or ? (nobody looked). Only just, or nothing, dates a phase; treewhen sheet --format csv
+// gives the rows of an outing to fill in.
 //
 // # Limits
 //

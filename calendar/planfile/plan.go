@@ -1,19 +1,16 @@
 package planfile
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"hash/fnv"
 	"io"
-	"net/url"
 	"regexp"
 	"slices"
 	"strings"
 	"time"
 
 	"treewhen/calendar"
-	"treewhen/calendar/icslint"
+	"treewhen/calendar/services"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -29,7 +26,9 @@ type Plan struct {
 	Address      string            // where people reach the plan's page; "" if the plan does not say
 	FeedKey      string            // the secret that addresses on a server are derived from; "" if the plan sets none
 	AsOf         *civil.Date       // nil if the plan sets none
+	Contact      string            // whom a weather service may turn to; "" if the plan names nobody
 	Observations *Path             // nil if there are none
+	Alerts       *Alerts           // nil if nobody is to be told of anything
 	Sites        []*Site
 
 	SitesFrom *Path // a table of more sites, for [Plan.AddSites]; nil if there is none
@@ -65,10 +64,13 @@ type Word struct {
 	Line int
 }
 
-// Source is a temperature file, or by a pattern some of one folder.
+// Source is a temperature file, or by a pattern some of one folder; or a weather service.
 type Source struct {
 	Path
-	Remote bool // Path is an address to fetch it from, http or https
+	Remote   bool          // Path is an address to fetch it from, http or https
+	Service  services.Name // "" for a file; then Path is empty but for its line
+	Address  string        // of a server that answers in the service's place; "" for its own
+	Decimals int           // of the degrees that a service is told
 	weather.Options
 	Elevation  *float64 // metres; nil: what the file says, else the site's
 	Correction weather.Correction
@@ -111,8 +113,9 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		p.FeedID = &id
 	}
 	p.FeedDays, _ = strictyaml.GetOneOf(m, "feed_days", calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth)
-	p.Address, _ = strictyaml.GetAs(m, "address", parseAddress)
+	p.Address, _ = strictyaml.GetAs(m, "address", ParseAddress)
 	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
+	p.Contact, _ = strictyaml.GetAs(m, "contact", ParseContact)
 	if d, ok := m.Date("as_of"); ok {
 		if err := CheckDay(d); err != nil {
 			m.ReportKey("as_of", "%v", err)
@@ -124,6 +127,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 			p.Observations = &Path{text, v.Line()}
 		}
 	}
+	p.Alerts = readAlerts(m)
 	options := calendar.DefaultOptions()
 	if am, ok := m.Map("activities"); ok {
 		readOptions(am, &options)
@@ -151,22 +155,6 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		return nil, err
 	}
 	return p, nil
-}
-
-// siteColors are given to sites that name none, by their identifiers alone, so that no site changes another's: two of a
-// plan may have the same.
-var siteColors = []string{
-	"chocolate", "teal", "slateblue", "olivedrab", "crimson", "steelblue", "darkgoldenrod", "mediumvioletred", "seagreen",
-	"sienna", "royalblue", "darkorange", "purple", "forestgreen", "deeppink", "darkcyan", "maroon", "dodgerblue",
-	"darkmagenta", "tomato", "navy", "goldenrod", "indigo",
-}
-
-// look gives a site a color, and for a short name its name, where the plan has none.
-func (s *Site) look() {
-	h := fnv.New32a()
-	h.Write([]byte(s.ID)) // never fails
-	s.Color = cmp.Or(s.Color, siteColors[h.Sum32()%uint32(len(siteColors))])
-	s.Short = cmp.Or(s.Short, s.Name)
 }
 
 var siteID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
@@ -213,8 +201,8 @@ const (
 
 // readShared reads what sites of a table may have in common.
 func readShared(m *strictyaml.Map, s *Site) {
-	s.Temperatures = readSources(m, "temperatures")
-	s.Forecast = readSources(m, "forecast")
+	s.Temperatures = readSources(m, "temperatures", recordServices)
+	s.Forecast = readSources(m, "forecast", forecastServices)
 	if nm, ok := m.Map("normals"); ok {
 		if nm.Has("file") {
 			s.NormalsFrom = readNormalsFile(nm)
@@ -246,14 +234,6 @@ func readShared(m *strictyaml.Map, s *Site) {
 	}
 }
 
-// parseColor reads a color by its name.
-func parseColor(text string) (string, error) {
-	if !icslint.IsColor(text) {
-		return "", fmt.Errorf("found %q, want a color name of CSS such as forestgreen", text)
-	}
-	return strings.ToLower(text), nil
-}
-
 // loadZone loads a time zone by its IANA name. "Local" and "" would make a plan mean something else on each machine.
 func loadZone(name string) (*time.Location, error) {
 	if name != "" && name != "Local" {
@@ -262,44 +242,6 @@ func loadZone(name string) (*time.Location, error) {
 		}
 	}
 	return nil, fmt.Errorf("found %q, want an IANA time zone such as America/Toronto", name)
-}
-
-func readSources(m *strictyaml.Map, key string) []Source {
-	list, _ := m.List(key)
-	var sources []Source
-	for _, v := range list {
-		s := Source{Path: Path{Line: v.Line()}}
-		if v.IsScalar() {
-			s.Path.Path, _ = v.Text()
-			sources = append(sources, s)
-			continue
-		}
-		sm, ok := v.Map()
-		if !ok {
-			continue
-		}
-		s.Path.Path, _ = sm.Text("file")
-		address, remote := strictyaml.GetAs(sm, "url", parseAddress)
-		switch {
-		case sm.Has("file") && sm.Has("url"):
-			sm.ReportKey("url", "found both file and url, want one of them")
-		case sm.Has("url"):
-			s.Path.Path, s.Remote = address, remote
-		default:
-			sm.Required("file")
-		}
-		s.Format, _ = strictyaml.GetOneOf(sm, "format", weather.FormatAuto, weather.FormatPlain, weather.FormatGHCNDly,
-			weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
-		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
-		s.Station, _ = sm.Text("station")
-		if e, ok := sm.Quantity("elevation", strictyaml.Length); ok {
-			s.Elevation = &e
-		}
-		s.Correction = readCorrection(sm)
-		sm.Done()
-		sources = append(sources, s)
-	}
-	return sources
 }
 
 // leastKinds is how many characters of a secret must differ. Of texts of 16 random digits, 997 in 1000 do;
@@ -318,18 +260,6 @@ func parseFeedKey(text string) (string, error) {
 	}
 	if len(kinds) < leastKinds {
 		return "", fmt.Errorf("found a text of %d different characters, which can be guessed, want 16 to 200 random ones", len(kinds))
-	}
-	return text, nil
-}
-
-// parseAddress reads the address of a temperature file. Names and passwords have no place in a plan.
-func parseAddress(text string) (string, error) {
-	u, err := url.Parse(text)
-	switch {
-	case err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.Fragment != "":
-		return "", fmt.Errorf("found %q, want an address such as https://example.org/daily.csv", text)
-	case u.User != nil:
-		return "", errors.New("found an address with a user's name in it, want one without")
 	}
 	return text, nil
 }

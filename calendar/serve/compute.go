@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/alerts"
 	"treewhen/calendar/build"
 	"treewhen/calendar/feed"
 	"treewhen/calendar/ical"
@@ -34,14 +35,18 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 			s.log.Println(l.Why)
 		}
 	}
-	files, page, own, err := s.makeFeeds(ctx, in)
+	sender, err := s.prepareAlerts(in)
+	if err != nil {
+		return nil, err
+	}
+	files, page, docs, due, err := s.makeFeeds(ctx, in)
 	s.unsure = changedSince(in.Files, began.Add(-coarsest))
 	in.Release()
 	if err != nil {
 		return nil, err
 	}
 	s.save(ctx, files)
-	docs := own
+	s.takeAlerts(in, sender, due)
 	s.good = in
 	for i := range files {
 		f := &files[i]
@@ -57,10 +62,11 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	return append(docs, rest...), err
 }
 
-// makeFeeds works out the feeds of every site, the page, and the pictures and the pages that sites have of their own. Of
-// sites that the page does not show in full it keeps no more than that and what is next.
-func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) (
-	[]build.FeedFile, page.Page, []feed.Document, error) {
+// makeFeeds works out the feeds of every site, the page, the pictures and the pages that sites have of their own, and what
+// is due to be told. Of sites that the page does not show in full it keeps no more than that and what is next.
+func (s *Server) makeFeeds(
+	ctx context.Context, in *inputs.Inputs,
+) (files []build.FeedFile, shown page.Page, own []feed.Document, due []alerts.Alert, err error) {
 	feeds := build.Feeds{In: in, Whole: len(s.Inputs.Activities) == 0, Folder: s.State, Before: s.before}
 	if s.Public {
 		feeds.Adorn = func(f *build.FeedFile, c *ical.Feed) {
@@ -72,11 +78,10 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) (
 	}
 	plan := feeds.Plan()
 	schedule := calendar.NewSchedule(plan)
-	shown := page.Page{Plan: plan, Pages: map[string]string{}, Pictures: map[string]string{}}
-	var files []build.FeedFile
-	var own []feed.Document
+	shown = page.Page{Plan: plan, Pages: map[string]string{}, Pictures: map[string]string{}}
 	keep := func(*build.SiteFeeds) error { return nil }
-	err := feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
+	err = feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
+		due = append(due, alerts.Due(in.AsOf, made.Work.Entries)...)
 		own = append(own, s.siteDocuments(in, &shown, made)...)
 		if len(in.Places) > page.MaxPageSites {
 			made.Place, made.Work.Entries = in.Named(pl), page.Overview(made.Work.Entries, in.AsOf)
@@ -88,7 +93,7 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) (
 	})
 	schedule.Sort()
 	shown.Schedule = current(schedule)
-	return files, shown, own, err
+	return files, shown, own, due, err
 }
 
 // forget lets go of what was summed up for a place: a page asks for a little of it, which it has summed anew.
@@ -130,6 +135,7 @@ func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
 	if s.good != nil {
 		o.Say = nil // said at the start
 	}
+	o.Log = func(format string, args ...any) { s.log.Println(fmt.Sprintf(format, args...)) }
 	zone := s.zone
 	if zone == nil {
 		zone = time.Local
@@ -189,7 +195,13 @@ func (s *Server) next(now time.Time) time.Time {
 	if !at.After(now) {
 		at = time.Date(y, m, d+1, s.Daily/60, s.Daily%60, 0, 0, s.zone)
 	}
-	if again := now.Add(fetchAgain); s.good.Remote && again.Before(at) {
+	again := now.Add(fetchAgain)
+	if ask := s.good.NextAsk(again); !s.good.Remote && !ask.IsZero() {
+		again = ask
+	} else if !s.good.Remote {
+		return at
+	}
+	if again.Before(at) {
 		return again
 	}
 	return at

@@ -16,6 +16,8 @@ const (
 	sheetLines = 66
 	sheetNotes = 3 // lines for notes
 	sheetPairs = 3 // pairs that need care
+
+	usualTraits = 10 // characters of a species, where there is room
 )
 
 // WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
@@ -24,6 +26,9 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	head := fmt.Sprintf("%s: %s", words.SheetTitle(s), s.Site.Name)
 	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
 	when := words.Hours(s.Hours) + "; " + words.Sun(s.Conditions)
+	if ride := words.Ride(s.Ride); ride != "" {
+		when += "; " + ride
+	}
 	if s.Rain != nil {
 		when += "; rain date " + phrase.LongDate(*s.Rain)
 	}
@@ -60,7 +65,7 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	}
 	// The worst pairs alone, where there is no room for more.
 	var care []string
-	for most := sheetPairs; most >= 1; most-- {
+	for most := sheetPairs; most >= 1 && s.Level != outing.Primary; most-- {
 		if care = words.SheetCare(s, most); lines+items(care)+2*len(shown) <= sheetLines {
 			break
 		}
@@ -75,7 +80,7 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	left := sheetLines - lines
 	for i := range shown {
 		per := min(max(left/(len(shown)-i), 2), 6)
-		left -= t.sheetSpecies(&shown[i], per)
+		left -= t.sheetSpecies(&shown[i], per, s.MostTraits(usualTraits), s.Level != outing.Primary)
 	}
 	if len(rest) > 0 {
 		t.indent("  Also here: "+phrase.Join(rest)+".", 4)
@@ -87,7 +92,34 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	for range sheetNotes {
 		t.line("  " + strings.Repeat("_", textWidth-2))
 	}
+	t.sheetKey(s)
 	return t.w.Flush()
+}
+
+// sheetKey writes the key of a sheet, which goes on a page of its own.
+func (t *textWriter) sheetKey(s *outing.Sheet) {
+	k := s.Key()
+	if k == nil {
+		return
+	}
+	t.line("")
+	t.line("WHICH TREE IS IT? (go on where the right one of two answers sends you)")
+	for _, a := range words.Key(k) {
+		to := a.To
+		if !a.Ends {
+			to = "go to " + to
+		}
+		head := fmt.Sprintf("  %2s  %s", a.Number, a.Text)
+		dots := textWidth - len(head) - len(to) - 2
+		if dots < 3 {
+			t.indent(head+" ... "+to, 6)
+			continue
+		}
+		t.line(head + " " + strings.Repeat(".", dots) + " " + to)
+	}
+	if text := words.KeyEnds(k); text != "" {
+		t.indent("  "+text, 4)
+	}
 }
 
 // bullets writes a heading and items under it; nothing if there are none.
@@ -103,8 +135,8 @@ func (t *textWriter) bullets(heading string, items []string) {
 }
 
 // sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell
-// it from others first. It returns how many lines it wrote.
-func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
+// it from others first, and a limit at most, or, beyond the usual limit, that many. It returns how many lines it wrote.
+func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chances bool) int {
 	head := "  " + phrase.Capital(x.Species.Name()) + ":"
 	if len(x.Traits) == 0 {
 		t.indent(head+" nothing that its profile describes is likely that day.", 6)
@@ -115,7 +147,7 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
 		b.WriteString(head)
 		for _, c := range x.Best(most) {
 			b.WriteString(" [\u00a0]\u00a0" + words.Trait(c.Trait)) // no line ends within a box or behind it
-			if c.P < 0.95 {
+			if chances && c.P < 0.95 {
 				b.WriteString(", " + phrase.Percent(c.P))
 			}
 			if c.NeedsHandling {
@@ -125,7 +157,7 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
 		return b.String()
 	}
 	most := 1
-	for most < len(x.Traits) && len(wrapText(text(most+1), textWidth, 6)) <= lines {
+	for most < min(len(x.Traits), limit) && (limit > usualTraits || len(wrapText(text(most+1), textWidth, 6)) <= lines) {
 		most++
 	}
 	t.indent(text(most), 6)

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -47,14 +48,14 @@ func basisWords(r calendar.Rests) string {
 	case phenology.BasisReached:
 		return "reached this season"
 	case phenology.BasisSeason:
-		season := "this season to " + phrase.ShortDate(r.Observed)
-		switch {
-		case r.Years > 0:
-			return season + ", " + phrase.Count(r.Years, "past year")
-		case r.Forecast:
-			return season + ", forecast"
+		list := []string{"this season to " + phrase.ShortDate(r.Observed)}
+		if day, ok := r.Until.Get(); ok {
+			list = append(list, "forecast to "+phrase.ShortDate(day))
 		}
-		return season
+		if r.Years > 0 {
+			list = append(list, phrase.Count(r.Years, "past year"))
+		}
+		return strings.Join(list, ", ")
 	case phenology.BasisRecord:
 		return phrase.Count(r.Years, "past year") + " here"
 	case phenology.BasisNormals:

@@ -110,7 +110,8 @@ func seedCare(e *calendar.Entry, f seed.Facts) string {
 	for _, c := range standCautions(e.Stand) {
 		list = append(list, c.Text)
 	}
-	return strings.Join(append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, hunting season"), "; ")
+	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, hunting season")
+	return strings.Join(list, "; ")
 }
 
 // standCautions are what the owner of a plan wrote of a stand: its permit, its landowner.

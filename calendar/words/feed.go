@@ -11,8 +11,8 @@ import (
 
 // Labels are the words around what a [Text] says, where it stands in a calendar. The zero value of a field says nothing.
 type Labels struct {
-	BestDay, Basis, RainDate, TakeCare string // begin a line of the description
-	Booked, Settled                    string // that the days cannot move, each a sentence
+	Basis, RainDate, TakeCare string // begin a line of the description
+	Booked, Settled           string // that the days cannot move, each a sentence
 
 	Moved     [3]string // around the day on which it moved and the days that it was on before
 	AnyDay    [3]string // around the first and the last day of a window that stands in a calendar as its best day
@@ -27,10 +27,10 @@ type Labels struct {
 
 // English are the words in English.
 var English = Labels{
-	BestDay: "Best day: ", Basis: "Based on: ", RainDate: "Rain date: ", TakeCare: "Take care: ",
+	Basis: "Based on: ", RainDate: "Rain date: ", TakeCare: "Take care: ",
 	Booked: "Booked: this day stays, whatever the season does.", Settled: "Final: weather to come will not move this.",
 	Moved:    [3]string{"Moved on ", " from ", "."},
-	AnyDay:   [3]string{"Any day from ", " to ", " will do."},
+	AnyDay:   [3]string{"Can be done from ", " to ", "."},
 	OfBest:   "Best day: ",
 	NoLonger: [2]string{"No longer expected, as of ", ". What stood here:"}, Cancelled: "Cancelled: ",
 	Categories: map[calendar.Activity]string{
@@ -74,6 +74,15 @@ func (l *Labels) AsBestDay(t *Text, window civil.Span, beside bool) {
 	}
 }
 
+// RingText is the description of a short event that rings for another, of that title and those days.
+func (l *Labels) RingText(title string, window civil.Span) string {
+	days := window.First.Format(l.DayForm)
+	if window.Days() > 1 {
+		days += l.AnyDay[1] + window.Last.Format(l.DayForm)
+	}
+	return title + ": " + days + "."
+}
+
 // CancelledTitle is the title of what is no longer expected: how sure it was is no news any more.
 func (l *Labels) CancelledTitle(title string, name int) string {
 	if r := []rune(title); name > 0 && name < len(r) {
@@ -106,9 +115,6 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 	line("", t.Verdict)
 	if t.Rain != nil {
 		line(l.RainDate, t.Rain.Format(l.DayForm))
-	}
-	if e.Window.Days() > 1 {
-		line(l.BestDay, e.Best.Format(l.DayForm))
 	}
 	line("", t.Chance())
 	switch {

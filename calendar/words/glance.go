@@ -219,7 +219,8 @@ const (
 	NothingToCompare = "No earlier calendar to tell moves by."
 )
 
-// MovedBy says by how many days an entry moved; below 0 it is earlier now, and 0 means that only its end is another day.
+// MovedBy says by how many days an entry moved; below 0 it is earlier now, and 0 means that only its end is another
+// day.
 func MovedBy(e *calendar.Entry, days int, since string) string {
 	text := "Moved " + since
 	switch {

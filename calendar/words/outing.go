@@ -41,6 +41,9 @@ func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
 	switch f := facts.(type) {
 	case *outing.Trip:
 		sayVisit(t, e, &f.Visit)
+		if least := f.Lowest(); len(f.Named) > 1 {
+			t.ChanceOf = shownBy(least)
+		}
 		t.Reasons = tripReasons(e, f)
 		t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
 		t.remind(e, t.Summary+" on "+weekday(e.Best))
@@ -55,7 +58,7 @@ func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
 	}
 	day := facts.OfDay()
 	t.Care = "landowner's leave, ticks, poison ivy, high water, hunting season"
-	if day.Ice {
+	if day.Ice || e.Activity == calendar.TwigSurvey {
 		t.Care = "landowner's leave, ice, early dusk, hunting season"
 	}
 	t.Kit = OutingKit(day.Kit, e.Activity)
@@ -73,11 +76,31 @@ func goOn(e *calendar.Entry) string {
 
 func sayVisit(t *Text, e *calendar.Entry, v *outing.Visit) {
 	t.LookFor = Sights(v.Sights)
-	t.ChanceOf = fmt.Sprintf("that at least one of %d species shows %s, on average %.1f of them",
-		v.Among, sight(v.Theme), v.Expected)
+	t.ChanceOf = shownBy(outing.NamedSight{See: v.Theme, Among: v.Among, Expected: v.Expected})
 	if v.Among == 1 {
 		t.ChanceOf = "to see " + sightOf(v.Theme, e.Species[0])
 	}
+}
+
+// shownBy says of what the chance of a sight is.
+func shownBy(s outing.NamedSight) string {
+	if s.Among == 1 {
+		return "that the one species that may shows " + sight(s.See)
+	}
+	return fmt.Sprintf("that at least one of %d species shows %s, on average %.1f of them", s.Among, sight(s.See), s.Expected)
+}
+
+// chances says the chance of each sight that a title names; "" where that is one.
+func chances(list []outing.NamedSight) string {
+	if len(list) < 2 {
+		return ""
+	}
+	said := make([]string, len(list))
+	for i, s := range list {
+		said[i] = fmt.Sprintf("%s %s (%d species may, expect %.1f)", sight(s.See), phrase.Percent(float64(s.Chance)),
+			s.Among, s.Expected)
+	}
+	return "The chance of each: " + phrase.Join(said) + ". The trip's is that of the least likely."
 }
 
 // tripReasons say why the day was chosen, and what would be lost by moving it.
@@ -88,6 +111,12 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 			fmt.Sprintf("Booked, though %q takes this day; the other trips are chosen around it.", f.Clash))
 	case e.State == calendar.Booked:
 		list = append(list, "Booked, so the other trips are chosen around it.")
+	}
+	if text := chances(f.Named); text != "" {
+		list = append(list, text)
+	}
+	if text := Ride(f.Ride); text != "" {
+		list = append(list, phrase.Capital(text)+".")
 	}
 	list = append(list, chosen(f))
 	if f.Of > 1 {
@@ -112,11 +141,11 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 func chosen(f *outing.Trip) string {
 	free := phrase.Count(f.FreeDays, "free day")
 	of := func(shows calendar.Amount) string { return phrase.Percent(float64(shows) / f.Wished) }
-	text := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s. These trips should show %s of your wish list",
-		f.Order, f.Of, free, of(f.Shows))
+	text, trips := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s.", f.Order, f.Of, free), "These trips"
 	if f.Of == 1 {
-		text = fmt.Sprintf("Chosen from what is left of %s. This trip should show %s of your wish list", free, of(f.Shows))
+		text, trips = fmt.Sprintf("Chosen from what is left of %s.", free), "This trip"
 	}
+	text += fmt.Sprintf(" %s should show %s of your wish list", trips, of(f.Shows))
 	if f.Weighted {
 		text += " by its weights"
 	}
@@ -191,19 +220,17 @@ func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 	if text := leftOut(&f.LeftOut); text != "" {
 		t.Reasons = append(t.Reasons, "Left out: "+text+".")
 	}
-	own, shared := outing.TwigTraits(e.Species)
-	if len(shared) > 0 {
-		t.LookFor = append(t.LookFor, common(shared))
+	if len(f.Common) > 0 {
+		t.LookFor = append(t.LookFor, common(f.Common))
 	}
-	for i, sp := range e.Species {
-		if len(own[i]) == 0 {
-			continue
+	for _, x := range f.Look {
+		said := make([]string, len(x.Traits))
+		for k, trait := range x.Traits {
+			said[k] = Trait(trait.Trait)
 		}
-		said := make([]string, len(own[i]))
-		for k, trait := range own[i] {
-			said[k] = Trait(trait)
+		if len(said) > 0 {
+			t.LookFor = append(t.LookFor, x.Species.Name()+": "+phrase.Clauses(said))
 		}
-		t.LookFor = append(t.LookFor, sp.Name()+": "+phrase.Clauses(said))
 	}
 	t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
 	t.remind(e, t.Summary+" on "+weekday(e.Best))

@@ -26,8 +26,8 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 			by = f.LastStart
 		}
 		s := f.Begins()
-		t.Verdict = fmt.Sprintf("Begin %s, best %s, by %s at the latest: %d days %s and moist%s.", phrase.ShortDate(e.Window.First),
-			best, phrase.ShortDate(by), s.Days, s.Kind, degreesOf(*s.Of))
+		t.Verdict = fmt.Sprintf("Begin %s, best %s, by %s at the latest: %d days %s and moist%s.",
+			phrase.ShortDate(e.Window.First), best, phrase.ShortDate(by), s.Days, s.Kind, degreesOf(*s.Of))
 	case *seed.Sow:
 		t.Verdict = "Sow between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) + ", best " + best + "."
 	case *seed.Germination:

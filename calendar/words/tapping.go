@@ -72,10 +72,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
 			TapGuidance(sp, f.Rule)...)
 	default:
-		t.ChanceOf, t.Basis = WellTimed, TapBasis(f.Evidence)
-		if n := e.Rests.Seen; n > 0 {
-			t.Basis += sightings(n)
-		}
+		t.ChanceOf = WellTimed
 		if days := f.DaysToTap; days > 1 {
 			t.Reasons = append(t.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.",
 				phrase.Count(days, "day"),
@@ -155,7 +152,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.Care = "food gear: hot water only; wet ground, loose limbs"
 		t.ChanceOf = "that the last good sap has run by " + best
 		if f.HolesEnd {
-			t.ChanceOf = "that the holes are dry or the last good sap has run by " + best + ", if holes last as assumed"
+			t.ChanceOf = "that holes are dry or sap is over by " + best + ", if holes last as assumed"
 		}
 		t.Reasons = []string{SapEnd(sp, f), "One hole a season: pull every spout so that the tree can close it, and " +
 			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}

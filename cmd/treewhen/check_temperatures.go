@@ -57,15 +57,28 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 			continue
 		}
 		w.line(0, "temperatures of %s:", siteNames(group))
-		for _, rec := range pl.Records {
+		report := func(rec *inputs.Record) {
 			reportRecord(w, rec.Read())
+			if rec.State != nil {
+				reportService(w, rec.State)
+			}
+		}
+		for _, rec := range pl.Records {
+			report(rec)
 		}
 		if len(pl.Records) > 0 {
 			reportJoin(w, in.Join(pl))
 		}
 		reportClimate(w, in.ClimateDoubts(pl))
 		for _, rec := range pl.Forecasts {
-			reportRecord(w, rec.Read())
+			report(rec)
+		}
+		if last, silent := in.Silent(pl); silent {
+			w.line(2, "doubt: no station has a day after %s; treewhen init finds those near that report", last)
+		}
+		for _, f := range in.ForecastDoubts(pl) {
+			w.line(2, "doubt: %s", f)
+			w.line(4, "to mend it, set in the plan beside the station: %s", f.Suggest)
 		}
 		switch temps := in.Temperatures(pl); {
 		case temps == nil || temps.BuiltIn() > 0:
@@ -142,17 +155,18 @@ func reportRecord(w *reportWriter, rec *weather.Record) {
 			missing++
 		}
 	}
-	text := fmt.Sprintf("%s: %s, degrees %s", rec.Name, rec.Format, rec.Unit)
+	text := fmt.Sprintf("%s: %s, °%s", rec.Name, rec.Format, rec.Unit)
 	if rec.Station.Name != "" {
 		text += ", station " + rec.Station.Name
 	}
 	if span.Empty() {
 		w.line(2, "%s, no day with a temperature", text)
 	} else {
-		w.line(
-			2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, phrase.Count(span.Days(), "day"),
-			missing,
-		)
+		lacks := "none missing"
+		if missing > 0 {
+			lacks = fmt.Sprintf("%d missing", missing)
+		}
+		w.line(2, "%s, %s to %s, %s, %s", text, span.First, span.Last, phrase.Count(span.Days(), "day"), lacks)
 	}
 	for _, n := range rec.Notes {
 		if n.Line > 0 {

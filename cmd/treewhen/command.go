@@ -29,8 +29,8 @@ type action func(ctx context.Context, p *program, args []string) error
 // commands returns the table of commands, in the order in which help lists them.
 func commands() []command {
 	return []command{
-		initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, workloadCommand, sheetCommand,
-		speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand, completionCommand(), manCommand(),
+		initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, alertsCommand, workloadCommand,
+		sheetCommand, speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand, completionCommand(), manCommand(),
 	}
 }
 
@@ -96,6 +96,10 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 	case err != nil:
 		usage := problem.Usage{Text: c.name + ": " + err.Error(), Hint: "treewhen help " + c.name}
 		var unknown *pflag.NotExistError
+		var invalid *pflag.InvalidValueError
+		if errors.As(err, &invalid) {
+			usage.Text = fmt.Sprintf("%s: --%s: %v", c.name, invalid.GetFlag().Name, invalid.Unwrap())
+		}
 		if errors.As(err, &unknown) {
 			var names []string
 			fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
