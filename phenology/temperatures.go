@@ -21,6 +21,7 @@ type Temperatures struct {
 	invented []int32    // running count of days that no thermometer stands behind
 	normals  bool       // every day was drawn from monthly normals
 	climb    float64    // metres by which the record was moved up to the site
+	pooled   bool       // from a valley's floor, where cold air pools
 	normalSD float64    // degrees Celsius by which the normals may be off, where the days were drawn from normals
 	builtIn  bool       // the normals are those of package climate
 
@@ -98,7 +99,7 @@ func (t *Temperatures) At(site Site) *Temperatures {
 	}
 	return &Temperatures{
 		site: site, series: t.series, observed: t.observed, absent: t.absent, invented: t.invented, normals: t.normals,
-		climb: t.climb, sums: map[forcing][]float64{}, twin: t,
+		climb: t.climb, pooled: t.pooled, normalSD: t.normalSD, builtIn: t.builtIn, sums: map[forcing][]float64{}, twin: t,
 	}
 }
 
@@ -180,7 +181,7 @@ func (t *Temperatures) foreseen(known civil.Date, forecast []weather.Day) *Tempe
 	}
 	f := NewTemperatures(t.site, s)
 	// A gap in front of the forecast leaves it out, and the days of the gap with it.
-	f.climb, f.before, f.shared = t.climb, t, min(len(past), len(f.series.Days))
+	f.climb, f.pooled, f.before, f.shared = t.climb, t.pooled, t, min(len(past), len(f.series.Days))
 	return f
 }
 

@@ -65,13 +65,18 @@ const (
 )
 
 // climbDelay returns by how many days a phase of spring comes later than the models have it, for the climb from the
-// thermometer up to the site. Below the thermometer there is none: cold air pools in valleys.
+// thermometer up to the site. Below the thermometer there is none, nor above one on a valley's floor: where cold air
+// pools, the slope above is no colder than the floor on many a night.
 func (t *Temperatures) climbDelay(p Phase) float64 {
-	if !ofSpring(p) {
+	if !ofSpring(p) || t.pooled {
 		return 0
 	}
-	return climbDelay * max(0, t.climb)
+	return ClimbDelay(t.climb)
 }
+
+// ClimbDelay returns by how many days spring comes later than the models have it so many metres above a thermometer
+// that stands on no valley's floor; 0 below it.
+func ClimbDelay(metres float64) float64 { return climbDelay * max(0, metres) }
 
 // climbSD returns how far a phase may be off for the height through which the temperatures were moved, in days.
 func (t *Temperatures) climbSD(p Phase) float64 {

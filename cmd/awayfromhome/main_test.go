@@ -2,20 +2,26 @@ package main
 
 import (
 	"bytes"
+	"flag"
 	"os"
 	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
 
+	"github.com/google/go-cmp/cmp"
+
 	"treewhen/phenology"
 )
+
+const folder = "../../../shared/data/transfer"
+
+var update = flag.Bool("update", false, "write the kept table anew")
 
 // What volunteers saw at some 250 places (USA National Phenology Network, doi:10.5066/F78S4N1V) lies within p10 to
 // p90 in about eight years of ten, by each way of dating, where the day itself is taken for it and nothing is
 // allowed for slips; and no way of dating is off by more than a week on the median.
 func TestVolunteersDatesAreInside(t *testing.T) {
-	const folder = "../../../shared/data/transfer"
 	if _, err := os.Stat(folder); os.IsNotExist(err) {
 		t.Skipf("the open data are not here: %s", folder)
 	}
@@ -44,10 +50,30 @@ func TestVolunteersDatesAreInside(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What the tool says of the open data is kept, so that no change of the dates goes unseen: read what -update changes, and
+// mend README and help method by it.
+func TestKeptTable(t *testing.T) {
+	if _, err := os.Stat(folder); os.IsNotExist(err) {
+		t.Skipf("the open data are not here: %s", folder)
+	}
+	const file = "../../testdata/awayfromhome.txt"
 	var b bytes.Buffer
-	report(&b, rows)
-	if n := strings.Count(b.String(), "\n"); n < 40 {
-		t.Errorf("the table has %d lines:\n%s", n, b.String())
+	if err := run(&b, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
+	}
+	if *update {
+		if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), b.String()); diff != "" {
+		t.Errorf("the table is another (-update writes it anew):\n%s", diff)
 	}
 }
 
