@@ -41,6 +41,7 @@ func run(w io.Writer, folder fs.FS) error {
 	if err != nil {
 		return err
 	}
+	allow(rows)
 	report(w, rows)
 	leaveOut(w, rows)
 	reportCameras(w, springs)

@@ -169,4 +169,3 @@ func inside(rows []row, m int, factor float64) float64 {
 	}
 	return n / float64(len(rows))
 }
-
