@@ -27,10 +27,11 @@ const (
 	// those of the reference come on top, and more so in another climate.
 	strangeAway      = 7.0 // days
 	strangePerDegree = 1.6 // days
-	// In autumn more: first colored leaves, moved to half of them by the median of all other places, differ between
-	// places by 13 days beside the 12 by which they do from year to year and tree to tree at one. With a thermometer
-	// there is no more doubt than in spring: canopies of the three forests turn within 5 days of what is dated.
-	strangeAutumn = 13.0 // days
+	// Color is told by eye, and needs more: first colored leaves, moved to half of them by the median of all other
+	// places, differ between places by 13 days beside the 12 by which they do from year to year and tree to tree at
+	// one. With a thermometer there is no more doubt than in spring: canopies of the three forests turn within 5 days
+	// of what is dated. Falling leaves keep spring's: the first of them say little of when half are down.
+	strangeColor = 13.0 // days
 
 	// A degree warmer is about 3.7 days earlier, and a lapse rate is known to 1.5 degrees a kilometre.
 	daysPerDegreeWarm = 3.7
@@ -47,9 +48,6 @@ const (
 // ofSap reports whether a phase is of sap, which follows freeze and thaw: what was measured of leaves and flowers
 // does not hold for it.
 func ofSap(p Phase) bool { return p < BudSwell }
-
-// ofAutumn reports whether a phase is of leaves that turn and fall.
-func ofAutumn(p Phase) bool { return p == LeafColor || p == LeafFall }
 
 // shortOf returns by how much of itself the variance between years falls short, of a phase so many kilometres from
 // its reference.
@@ -118,8 +116,8 @@ func (o *Outlook) strangeSD(r *PhaseRecord, degrees, km float64) float64 {
 		return 0
 	}
 	strange := strangeAway
-	if ofAutumn(r.Phase) {
-		strange = strangeAutumn
+	if r.Phase == LeafColor {
+		strange = strangeColor
 	}
 	sd := math.Hypot(transferAway, strange) * away(km)
 	if ofSpring(r.Phase) {
