@@ -15,7 +15,7 @@ import (
 )
 
 // The days of the year that the colours run between, one for each band of so many.
-const firstDay, lastDay, band = 70, 170, 10
+const firstDay, lastDay, band = 50, 150, 10
 
 // The palette, our own: nothing, land without a date or without the tree, then the bands from early to late.
 var palette = color.Palette{
@@ -57,13 +57,13 @@ func paint(species string, onLand map[cell]bool, days map[cell]int) *image.Palet
 }
 
 // write writes the map as SVG: the painted cells, parallels and meridians over them, and a scale of dates.
-func write(w io.Writer, title string, img *image.Paletted) error {
+func write(w io.Writer, title, note string, img *image.Paletted) error {
 	var cells bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestCompression}
 	if err := encoder.Encode(&cells, img); err != nil {
 		return err
 	}
-	const foot = 64
+	const foot = 72
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="12">
 <title>%s</title>
@@ -71,8 +71,8 @@ func write(w io.Writer, title string, img *image.Paletted) error {
 <image width="%d" height="%d" href="data:image/png;base64,%s"/>
 `, width, height+foot, title, width, height, base64.StdEncoding.EncodeToString(cells.Bytes()))
 	grid(&b)
-	fmt.Fprintf(&b, "<text x=\"20\" y=\"%d\" font-weight=\"bold\">%s</text>\n", height+8, title)
-	const left, top = 20, height + 18
+	const left, top = 20, height + 26
+	fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\"><tspan font-weight=\"bold\">%s</tspan> %s</text>\n", left, top-9, title, note)
 	box := (width - 2*left) / ((lastDay - firstDay) / band)
 	for i := range (lastDay - firstDay) / band {
 		r, g, bl, _ := palette[bands+i].RGBA()
@@ -103,13 +103,13 @@ func grid(b *strings.Builder) {
 	for latitude := 30; latitude <= 60; latitude += 10 {
 		at := func(longitude int) (x, y float64) { return project(float64(latitude), float64(longitude)) }
 		line(-130, -45, at)
-		x, y := at(-65)
+		x, y := at(-98)
 		fmt.Fprintf(b, "<text x=\"%.0f\" y=\"%.0f\" fill=\"#555\" font-size=\"10\">%d° N</text>\n", x, y-3, latitude)
 	}
 	for longitude := -120; longitude <= -60; longitude += 10 {
 		at := func(latitude int) (x, y float64) { return project(float64(latitude), float64(longitude)) }
 		line(24, 66, at)
-		x, y := at(26)
+		x, y := at(25)
 		fmt.Fprintf(b, "<text x=\"%.0f\" y=\"%.0f\" fill=\"#555\" font-size=\"10\">%d° W</text>\n", x+3, y, -longitude)
 	}
 }

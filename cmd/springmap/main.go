@@ -80,8 +80,9 @@ func draw(dir, species, phase, file string) error {
 		onLand[c] = true
 	}
 	var b bytes.Buffer
-	title := fmt.Sprintf("%s, %s: the middle date, by the climate of 1991 to 2020", sp.Name(), phase)
-	if err := write(&b, title, paint(sp.ID, onLand, days)); err != nil {
+	title := fmt.Sprintf("%s of %s:", strings.ToUpper(phase[:1])+strings.ReplaceAll(phase[1:], "-", " "), sp.Name())
+	const note = "the middle date, by the climate of 1991 to 2020. Gray: not native, or no date."
+	if err := write(&b, title, note, paint(sp.ID, onLand, days)); err != nil {
 		return err
 	}
 	fmt.Fprintf(os.Stderr, "springmap: %d of %d cells dated\n", len(days), len(cells))

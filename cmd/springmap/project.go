@@ -6,9 +6,9 @@ import "math"
 // 14-6, on a sphere; from memory), in units of so many to a radius of the Earth.
 const (
 	width, height      = 640, 500
-	scale              = 1080.0
-	north1, north2     = 32.0, 56.0 // the parallels that are true
-	middleLat, middleE = 46.5, -86.0
+	scale              = 930.0
+	north1, north2     = 30.0, 47.0 // the parallels that are true
+	middleLat, middleE = 38.8, -79.5
 	radian             = math.Pi / 180
 )
 
