@@ -94,9 +94,10 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 	return got, Lack{}
 }
 
-// What printed intervals hold was settled on Harvard Forest, 1990 to 2005, each year left out: 38 series of eight species, spring and autumn,
-// at six leads, with and without what was seen that spring. Eight of ten dates were to lie from the printed p10 to the
-// printed p90, as whole days: they are 78 to 84 of 100 at every lead. Before, they had been 77 to 88.
+// What printed intervals hold was settled on Harvard Forest, 1990 to 2005, each year left out: 38 series of eight
+// species, spring and autumn, at six leads, with and without what was seen that spring. Eight of ten dates were to
+// lie from the printed p10 to the printed p90, as whole days: they are 78 to 84 of 100 at every lead. Before, they
+// had been 77 to 88.
 const (
 	// membersShort is by how much the variance between the years of a record falls short of that between a year to come
 	// and them: the record's mean is itself uncertain, its extremes are few, what persists is itself a forecast, and the

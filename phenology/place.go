@@ -34,9 +34,9 @@ type carriedDate struct {
 	source                    Source
 }
 
-// carry moves a phase's reference dates to the site by the bioclimatic law, leaving out those that are too far off: by
-// more than 35 days, or, where all are, by more than [PlaceReachDays]. It also returns the distance in kilometres to the
-// nearest of all, infinite where there is none.
+// carry moves a phase's reference dates to the site by the bioclimatic law, leaving out those that are too far off:
+// by more than 35 days, or, where all are, by more than [PlaceReachDays]. It also returns the distance in kilometres
+// to the nearest of all, infinite where there is none.
 func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 	if dates, nearest = o.carryBy(r, placeNearDays); len(dates) == 0 {
 		dates, nearest = o.carryBy(r, PlaceReachDays)

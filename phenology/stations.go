@@ -206,8 +206,8 @@ func (j *JoinedStations) Temperatures(site Site, forecasts []weather.Series, usu
 	return t
 }
 
-// MostBridged is over how many days without temperatures a forecast goes on from a record: a station's days come late by
-// a few. Our own choice.
+// MostBridged is over how many days without temperatures a forecast goes on from a record: a station's days come late
+// by a few. Our own choice.
 const MostBridged = 7
 
 // bridge fills the days between the last of a record and the first of a forecast, if they are few, as [weather.Fill]

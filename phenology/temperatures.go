@@ -85,8 +85,8 @@ func NewTemperaturesFrom(site Site, s weather.Series, elevation float64, rate La
 	return t
 }
 
-// At returns the same temperatures as those of another site, which must be of the same hemisphere and at the same height.
-// All that is summed without regard to the length of days is summed once for both.
+// At returns the same temperatures as those of another site, which must be of the same hemisphere and at the same
+// height. All that is summed without regard to the length of days is summed once for both.
 func (t *Temperatures) At(site Site) *Temperatures {
 	if site.Southern() != t.site.Southern() {
 		panic("phenology: temperatures of one hemisphere are of no use in the other")
@@ -103,8 +103,9 @@ func (t *Temperatures) At(site Site) *Temperatures {
 	}
 }
 
-// Forget lets go of all that was summed up so far, here and for those that share it: see [Temperatures.At]. It is summed
-// again when it is asked for. A year of decisions on tapping leaves megabytes, which is much to keep for a page.
+// Forget lets go of all that was summed up so far, here and for those that share it: see [Temperatures.At]. It is
+// summed again when it is asked for. A year of decisions on tapping leaves megabytes, which is much to keep for a
+// page.
 func (t *Temperatures) Forget() {
 	t.mu.Lock()
 	t.sums, t.lastRuns, t.daylight = map[forcing][]float64{}, runSums{}, nil

@@ -59,8 +59,8 @@ func readSources(m *strictyaml.Map, key string, known []services.Name) []Source 
 	return sources
 }
 
-// valley is said of a thermometer that stands on a valley's floor: in the place of a station's name, since no agency has
-// one of that name, or as its setting.
+// valley is said of a thermometer that stands on a valley's floor: in the place of a station's name, since no agency
+// has one of that name, or as its setting.
 const valley = "valley"
 
 func readValley(m *strictyaml.Map, s *Source) {

@@ -113,8 +113,8 @@ func (c camera) date(temps *phenology.Temperatures, year int) (s said, ok bool) 
 // reportCameras writes, of each camera, by how many days the canopy was later than dated, how far single years are off
 // that (root mean square), by how much of a day the dates move for each that the canopy does, and the share inside.
 func reportCameras(w io.Writer, seen map[string][]spring) {
-	fmt.Fprintf(w, "\nbud break by temperatures, and a canopy's greenness past a quarter of its rise\n%-14s %5s %6s %11s %6s "+
-		"%7s\n", "camera", "years", "bias", "single rms", "slope", "inside")
+	fmt.Fprintf(w, "\nbud break by temperatures, and a canopy's greenness past a quarter of its rise\n"+
+		"%-14s %5s %6s %11s %6s %7s\n", "camera", "years", "bias", "single rms", "slope", "inside")
 	for _, c := range cameras {
 		m := measure(seen[c.name])
 		fmt.Fprintf(w, "%-14s %5.0f %+6.1f %11.1f %6.2f %7.2f\n", c.name, m.n, m.bias, m.single, m.slope, m.inside)

@@ -44,8 +44,8 @@ func without(rows []row, part map[string]int, k int) (others, out []row) {
 	return others, out
 }
 
-// allow moves the first colored and the first falling leaves to our own, half of them, by the median of what lies between
-// at the sites of the other parts: where nothing else is off, what is left is not of definitions.
+// allow moves the first colored and the first falling leaves to our own, half of them, by the median of what lies
+// between at the sites of the other parts: where nothing else is off, what is left is not of definitions.
 func allow(rows []row) {
 	part := partOf(rows)
 	for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
@@ -68,8 +68,9 @@ func allow(rows []row) {
 func leaveOut(w io.Writer, rows []row) {
 	const wanted = 0.8
 	part := partOf(rows)
-	fmt.Fprintf(w, "\nbud break and flowering, each tenth of the sites left out: factors of the spread that eight in ten of "+
-		"the others\nask for, and the share inside of those left out, with the factor\n%-8s %-12s", "method", "factors")
+	fmt.Fprintf(w, "\nbud break and flowering, each tenth of the sites left out: factors of the spread that eight "+
+		"in ten of the others\nask for, and the share inside of those left out, with the factor\n%-8s %-12s", "method",
+		"factors")
 	for _, region := range regions {
 		fmt.Fprintf(w, " %11s", region)
 	}

@@ -52,8 +52,8 @@ func TestVolunteersDatesAreInside(t *testing.T) {
 	}
 }
 
-// What the tool says of the open data is kept, so that no change of the dates goes unseen: read what -update changes, and
-// mend README and help method by it.
+// What the tool says of the open data is kept, so that no change of the dates goes unseen: read what -update changes,
+// and mend README and help method by it.
 func TestKeptTable(t *testing.T) {
 	if _, err := os.Stat(folder); os.IsNotExist(err) {
 		t.Skipf("the open data are not here: %s", folder)
