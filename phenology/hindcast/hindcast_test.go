@@ -165,7 +165,12 @@ func TestRefitStartsWithThePlace(t *testing.T) {
 	o, sp := invented(0)
 	site := o.Site
 	site.Latitude, site.Longitude = 36, -84.5 // eastern Tennessee; the reference is in New Hampshire
-	far := &phenology.Outlook{Site: site, Temps: phenology.NewTemperatures(site, o.Temps.Series()), Known: o.Known}
+	warmer := o.Temps.Series()
+	warmer.Days = slices.Clone(warmer.Days)
+	for i := range warmer.Days {
+		warmer.Days[i].Min, warmer.Days[i].Max = warmer.Days[i].Min+7, warmer.Days[i].Max+7
+	}
+	far := &phenology.Outlook{Site: site, Temps: phenology.NewTemperatures(site, warmer), Known: o.Known}
 	here := sp.Phases[0].ModelAt(site).Models[0].(phenology.ThermalTime)
 	if plain := sp.Phases[0].Model.Models[0].(phenology.ThermalTime); here.Start >= plain.Start-5 {
 		t.Fatalf("in Tennessee it starts on day %d, in New Hampshire on day %d", here.Start, plain.Start)
@@ -178,7 +183,7 @@ func TestRefitStartsWithThePlace(t *testing.T) {
 	}
 	for _, refit := range []bool{false, true} {
 		rows, err := hindcast.Run(context.Background(), far, []*phenology.Species{sp},
-			hindcast.Options{Leads: []int{hindcast.TemperaturesKnown}, CrossValidate: refit})
+			hindcast.Options{Leads: []int{hindcast.TemperaturesKnown}, CrossValidate: refit, Unseen: true})
 		if err != nil || len(rows) != 1 {
 			t.Fatalf("%v, %v", rows, err)
 		}
