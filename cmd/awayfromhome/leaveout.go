@@ -52,8 +52,9 @@ func allow(rows []row) {
 		of := slices.DeleteFunc(slices.Clone(rows), func(r row) bool { return r.phase != phase || r.said[2] == nil })
 		lag := map[int]float64{}
 		for k := range parts {
-			others, _ := without(of, part, k)
-			lag[k], _, _, _ = errorsOf(others, 2)
+			if others, _ := without(of, part, k); len(others) > 0 {
+				lag[k], _, _, _ = errorsOf(others, 2)
+			}
 		}
 		for i := range rows {
 			if r := &rows[i]; r.phase == phase {

@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"flag"
+	"fmt"
+	"math"
 	"os"
 	"slices"
 	"strings"
@@ -96,5 +98,62 @@ func TestReadSeen(t *testing.T) {
 	files["npn-siteyears.csv"] = &fstest.MapFile{Data: []byte(first + "1,44,-72,high,acer-rubrum,371,2015,120\n")}
 	if _, err := readSeen(files); err == nil || !strings.Contains(err.Error(), "npn-siteyears.csv:4") {
 		t.Errorf("found error %v, want one of line 4", err)
+	}
+}
+
+// A camera whose canopy is always two days behind the date is that much off on the mean and not at all from year to
+// year; one that moves twice as far as the dates has a slope of a half.
+func TestMeasure(t *testing.T) {
+	var late, wide []spring
+	for _, day := range []float64{110, 120, 130} {
+		late = append(late, spring{day + 2, said{day - 3, day, day + 1}})
+		wide = append(wide, spring{2*day - 120, said{day - 5, day, day + 5}})
+	}
+	if m := measure(late); m.n != 3 || !near(m.bias, 2) || !near(m.single, 0) || !near(m.slope, 1) || !near(m.inside, 0) {
+		t.Errorf("two days late: %+v", m)
+	}
+	if m := measure(wide); !near(m.bias, 0) || !near(m.slope, 0.5) || !near(m.inside, 1./3) {
+		t.Errorf("twice as far: %+v", m)
+	}
+}
+
+func near(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
+
+// First leaves that are all as many days before the dates come out at none, each site's by the others' alone; what is
+// of spring stays.
+func TestAllow(t *testing.T) {
+	var rows []row
+	for i := range 20 {
+		site := phenology.Site{ID: fmt.Sprint(i)}
+		for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.BudBreak} {
+			at := &said{90, 100, 110}
+			rows = append(rows, row{sighting: sighting{site: site, phase: phase, day: 85}, said: [3]*said{at, at, at}})
+		}
+	}
+	rows[0].day = 60 // one site's own slip
+	allow(rows)
+	for i, r := range rows {
+		want := map[phenology.Phase]float64{phenology.LeafColor: 100, phenology.BudBreak: 85}[r.phase]
+		if i == 0 {
+			want = 75
+		}
+		if r.day != want {
+			t.Errorf("site %s %s: day %v, want %v", r.site.ID, r.phase, r.day, want)
+		}
+	}
+}
+
+// What is missing or broken is told by its file, and its line.
+func TestWatchRefuses(t *testing.T) {
+	temperatures := &fstest.MapFile{Data: []byte("date,tmin,tmax\n2010-01-01,-5,3\n")}
+	const head = "site,dir,y,doy10,doy25,doy50\n"
+	files := fstest.MapFS{"camera-dates.csv": {Data: []byte(head + "bart,rising,2010,100,soon,120\n")},
+		"temperatures-bart.csv": temperatures, "temperatures-willow.csv": temperatures}
+	if _, err := watch(files); err == nil || !strings.Contains(err.Error(), "camera-dates.csv:2") {
+		t.Errorf("found error %v, want one of line 2", err)
+	}
+	files["camera-dates.csv"] = &fstest.MapFile{Data: []byte(head + "bart,falling,2010,1,2,3\n")}
+	if _, err := watch(files); err == nil || !strings.Contains(err.Error(), "temperatures-mmsf.csv") {
+		t.Errorf("found error %v, want one of the file that is missing", err)
 	}
 }
