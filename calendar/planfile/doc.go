@@ -123,6 +123,8 @@
 //	        unit: C                      # C or F, where the file does not say: a plain CSV must
 //	        station: USC00470000         # which one, in a file of several
 //	        elevation: 120 m             # the station's, where it is not the site's and the file does not say
+//	        setting: valley              # the thermometer stands on a valley's floor, where cold air pools: trees above it
+//	                                     # are not later than their height makes them; station: valley says the same
 //	        shift: {tmax: -1 day}        # days to move minima or maxima by, where the file dates them wrong
 //	        offset: {tmin: 1.4 C}        # degrees to add; instead of what the overlap with other files would give
 //	        leave_out: {tmin: [2027-01-07]}   # days, as the file dates them, whose value is not to be used

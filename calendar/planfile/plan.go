@@ -74,6 +74,7 @@ type Source struct {
 	Decimals int           // of the degrees that a service is told
 	weather.Options
 	Elevation  *float64 // metres; nil: what the file says, else the site's
+	Valley     bool     // the thermometer stands on a valley's floor, where cold air pools
 	Correction weather.Correction
 }
 
