@@ -79,7 +79,7 @@ func NewView(pl *calendar.Place, asOf civil.Date, gap, wide int) View {
 				}
 				dated[e.Phase] = true
 				k := Mark{Estimate: e, Early: e.P10(), Middle: e.P50(), Late: e.P90()}
-				if v.Span.Contains(k.Middle) {
+				if v.Span.Contains(k.Middle) && shows(pl, e.Phase) {
 					row.Marks = append(row.Marks, k)
 				}
 			}
@@ -97,6 +97,14 @@ func NewView(pl *calendar.Place, asOf civil.Date, gap, wide int) View {
 	}
 	return v
 }
+
+// shows reports whether a phase has to do with what is done at a place: where trees are only tapped, that of sap and of
+// the buds that end it.
+func shows(pl *calendar.Place, p phenology.Phase) bool {
+	return len(pl.Activities) != 1 || pl.Activities[0] != calendar.Tapping || slices.Contains(tappers, p)
+}
+
+var tappers = []phenology.Phase{phenology.SapStart, phenology.SapEnd, phenology.BudSwell, phenology.BudBreak}
 
 // assignLanes puts each mark on the first lane with room.
 func (r *Row) assignLanes(gap, wide civil.Date) {
