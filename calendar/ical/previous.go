@@ -227,7 +227,7 @@ func (e *publishedEvent) readWindow(c *contentline.Component) error {
 		}
 	}
 	if e.zone != "" {
-		if _, err := time.LoadLocation(e.zone); err != nil || e.zone == "Local" {
+		if loadZone(e.zone) == nil {
 			return fmt.Errorf("found time zone %q, want an IANA time zone", e.zone)
 		}
 	}
