@@ -146,7 +146,7 @@ func (p *program) tryAlerts(ctx context.Context, in *inputs.Inputs) error {
 	for _, to := range in.Plan.Alerts.To {
 		a, ok := alerts.Next(to, in.AsOf, s.Entries)
 		if !ok {
-			p.say("the recipient on line %d of the plan: nothing in the year ahead is for them, so that nothing is sent", to.Line)
+			p.say("the recipient on line %d of the plan: nothing in the year ahead is for them, nothing is sent", to.Line)
 			continue
 		}
 		if err := sender.Send(ctx, to, a.Message().Trial(p.now())); err != nil {
