@@ -43,9 +43,10 @@ type Sheet struct {
 // SheetSpecies is a species on a sheet.
 type SheetSpecies struct {
 	Species  *phenology.Species
-	Traits   []SheetTrait      // that can likely be seen, from what shows from afar to what must be broken off
-	Expected float64           // how many of the things that the day was chosen for can be expected of it
-	Coming   []phenology.Phase // that may just have come that day
+	Traits   []SheetTrait       // that can likely be seen, from what shows from afar to what must be broken off
+	Expected float64            // how many of the things that the day was chosen for can be expected of it
+	Ground   []*phenology.Trait // of its leaves on the ground, while it is bare and they can still be told
+	Coming   []phenology.Phase  // that may just have come that day
 }
 
 // SheetTrait is a character on a sheet.
@@ -123,6 +124,7 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 			return cmp.Or(cmp.Compare(boolInt(a.NeedsHandling), boolInt(b.NeedsHandling)),
 				cmp.Compare(slices.Index(organOrder, a.Organ), slices.Index(organOrder, b.Organ)))
 		})
+		x.Ground = onTheGround(w, d)
 		x.Coming = slices.DeleteFunc(w.Near(d, aboutNow), func(p phenology.Phase) bool {
 			return p == phenology.SapStart || p == phenology.SapEnd || p == phenology.Dormant // nothing that one sees on a trip
 		})

@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 	"treewhen/phenology/traits"
 )
 
@@ -137,4 +138,30 @@ func (x *SheetSpecies) Best(most int) []SheetTrait {
 		}
 	}
 	return list
+}
+
+// onTheGround returns the handiest characters of a species' fallen leaves, while it bears none and those on the ground can
+// likely be told. They may be another tree's, so that they part no pair.
+func onTheGround(w *traits.Watch, d civil.Date) (list []*phenology.Trait) {
+	const most = 2
+	lasts := false
+	for i := range w.Species.Traits {
+		t := &w.Species.Traits[i]
+		p, ok := w.Visible(*t, d)
+		switch {
+		case t.Organ != "leaf" || t.AllYear || !ok:
+		case t.Name == "litter":
+			lasts = p >= likelyThere
+		case t.Name == "form" && p >= mayBeThere:
+			return nil
+		case t.To == (phenology.Moment{Phase: phenology.Dormant}) && t.Name != "arrangement" && len(t.States) > 0 &&
+			traits.Rank(t) <= primaryRank && t.Name != "autumn-color":
+			list = append(list, t)
+		}
+	}
+	if !lasts {
+		return nil
+	}
+	slices.SortStableFunc(list, func(a, b *phenology.Trait) int { return cmp.Compare(traits.Rank(a), traits.Rank(b)) })
+	return list[:min(len(list), most)]
 }

@@ -25,7 +25,7 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 			return nil
 		},
 		"common": words.SheetCommon, "mind": words.SheetMind,
-		"hours": words.Hours, "ride": words.Ride,
+		"hours": words.Hours, "ride": words.Ride, "ground": words.Ground,
 		"kit": func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
 		"care": func(s *outing.Sheet) []string {
 			if s.Level == outing.Primary {
