@@ -53,7 +53,7 @@ type SheetSpecies struct {
 type SheetTrait struct {
 	*phenology.Trait
 	P     float64 // that it can be seen that day
-	Tells int     // how well it tells the species from the others: 2 for each that it does at a glance, 1 with care
+	tells *telling
 }
 
 // Kit is what to bring beside what is always brought.
@@ -114,8 +114,8 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 			t := &w.Species.Traits[i]
 			if p, ok := w.Visible(*t, d); ok && p >= mayBeThere && worthSaying(t) && !repeated(t, x.Traits) {
 				tell := tells[character{w.Species, t.Organ, t.Name}]
-				if passing(t) {
-					tell += 40 * len(watches)
+				if tell == nil {
+					tell = &telling{}
 				}
 				x.Traits = append(x.Traits, SheetTrait{t, p, tell})
 			}
