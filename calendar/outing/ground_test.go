@@ -8,8 +8,8 @@ import (
 	"treewhen/calendar/outing"
 )
 
-// Leaves on the ground are told while the tree is bare, and not while it is in leaf or its litter is gone: box elder's and
-// silver maple's by New Year, the others' in spring (from memory). A sheet says nothing of what is not there.
+// Leaves on the ground are told while the tree is bare, and not while it is in leaf or its litter is gone: box elder's
+// and silver maple's by New Year, the others' in spring (from memory). A sheet says nothing of what is not there.
 func TestLeavesOnTheGround(t *testing.T) {
 	plan := calendartest.School(nil)
 	for day, want := range map[string]bool{"2027-01-20": true, "2027-07-10": false, "2027-05-25": false} {
@@ -28,8 +28,8 @@ func TestLeavesOnTheGround(t *testing.T) {
 	}
 }
 
-// What to bring follows the warmth of the hours and the season, not the leaves: ticks look for a host on a mild day before
-// any leaf is out.
+// What to bring follows the warmth of the hours and the season, not the leaves: ticks look for a host on a mild day
+// before any leaf is out.
 func TestKitFollowsWarmth(t *testing.T) {
 	plan := calendartest.School(nil)
 	plan.Places[0].Species = plan.Places[0].Species[:1]

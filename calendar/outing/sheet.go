@@ -10,8 +10,8 @@ import (
 	"treewhen/phenology/traits"
 )
 
-// Both are our own choice. What comes with a lower chance is still on the sheet, behind the rest and with its chance: on
-// the day of a trip for young leaves half the species may have none yet.
+// Both are our own choice. What comes with a lower chance is still on the sheet, behind the rest and with its chance:
+// on the day of a trip for young leaves half the species may have none yet.
 const (
 	likelyThere = 0.5 // from this chance on a sight is named in a title
 	mayBeThere  = 0.2 // from this chance on a character is on the sheet

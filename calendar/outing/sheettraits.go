@@ -102,8 +102,8 @@ func (s *Sheet) tells(watches []*traits.Watch) map[character]*telling {
 	return tells
 }
 
-// Best returns at most so many characters, in their order: each time the one that tells the species best from those that
-// the ones before do not.
+// Best returns at most so many characters, in their order: each time the one that tells the species best from those
+// that the ones before do not.
 func (x *SheetSpecies) Best(most int) []SheetTrait {
 	if len(x.Traits) <= most {
 		return x.Traits
@@ -188,8 +188,8 @@ func commonTraits(lists [][]*phenology.Trait) []Common {
 	return common
 }
 
-// onTheGround returns the handiest characters of a species' fallen leaves, while it bears none and those on the ground can
-// likely be told. They may be another tree's, so that they part no pair.
+// onTheGround returns the handiest characters of a species' fallen leaves, while it bears none and those on the ground
+// can likely be told. They may be another tree's, so that they part no pair.
 func onTheGround(w *traits.Watch, d civil.Date) (list []*phenology.Trait) {
 	const most = 2
 	lasts := false

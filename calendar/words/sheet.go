@@ -48,8 +48,8 @@ func Ride(r outing.Ride) string {
 	if r.Bus.Travel == 0 {
 		return ""
 	}
-	text := fmt.Sprintf("leave at %s, back at %s, %d minutes each way", phrase.Clock(r.Away.Start), phrase.Clock(r.Away.End),
-		r.Bus.Travel)
+	text := fmt.Sprintf("leave at %s, back at %s, %d minutes each way",
+		phrase.Clock(r.Away.Start), phrase.Clock(r.Away.End), r.Bus.Travel)
 	if r.Bus.Bells.End > 0 {
 		last := r.Bus.Bells.End - r.Bus.Margin
 		text += fmt.Sprintf("; the last minute to be back is %s", phrase.Clock(last))
