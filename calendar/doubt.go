@@ -44,6 +44,7 @@ const (
 	OtherUnit   Flaw = "other-unit"  // no weather could be so in its unit: it is left out
 	Ended       Flaw = "ended"       // it says nothing of the days ahead
 	Old         Flaw = "old"         // it is more than [ForecastOldDays] old, and left out
+	Unserved    Flaw = "unserved"    // its weather service has given none of late: it is left out
 	Incomplete  Flaw = "incomplete"  // a day lacks temperatures, and nothing after it is used
 	BeginsLate  Flaw = "begins-late" // there is a gap to the last observed day, too long to be bridged: it is left out
 	Bridged     Flaw = "bridged"     // there is one that is: its days are guessed, and those after it less sure
