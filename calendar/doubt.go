@@ -77,13 +77,13 @@ func matters(a Activity) (first, last phenology.SeasonDay) {
 }
 
 // StaleAt returns the last observed day of a place's temperatures if they ended more than [StaleDays] before a day on
-// which some activity there follows them. An agency's record that comes some days late is none such where forecasts lead
-// from it to that day.
+// which some activity there follows them. An agency's record that comes some days late is none such where each day
+// since then was forecast.
 func StaleAt(at phenology.Site, t *phenology.Temperatures, activities []Activity, asOf civil.Date) (Doubt, bool) {
 	if t == nil || t.Drawn() || asOf-t.Observed() <= StaleDays {
 		return Doubt{}, false
 	}
-	if t.Last() >= asOf && asOf-t.Observed() <= phenology.MostBridged {
+	if t.Last() >= asOf && asOf-t.Observed() <= phenology.MostBridged && unknown(t, asOf+1) == 0 {
 		return Doubt{}, false
 	}
 	day := phenology.SeasonAt(at, asOf).Day(asOf)
