@@ -46,9 +46,12 @@ type Entry struct {
 	Reminders []Reminder
 	After     []string // UIDs of the entries that this one follows from
 
-	State State
-	Rests Rests // what Window rests on
-	Facts Facts // what its craft decided; nil of an entry that is no craft's
+	Moved *Moved // when it last moved, and from where; nil if it never did, or nobody knows
+
+	State  State
+	Rests  Rests   // what Window rests on
+	Doubts []Doubt // what is wrong with the temperatures behind that, the gravest first
+	Facts  Facts   // what its craft decided; nil of an entry that is no craft's
 
 	Tell []string // what tells it from others of its site, activity, species, task and season
 }

@@ -74,6 +74,7 @@ type Rests struct {
 	Years    int             // years of record that went in
 	Observed civil.Date      // the last day observed of this season
 	Forecast bool            // days of a forecast went in
+	Until    civil.Maybe     // the last of these
 	Climb    float64         // metres that temperatures were moved up, from the station to the site
 	Seen     int             // years of sightings here that tuned it
 	Recalled bool            // it rests on dates from memory alone: nobody has looked them up, or seen it here

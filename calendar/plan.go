@@ -17,12 +17,14 @@ type Plan struct {
 	Span   civil.Span // the days to schedule
 	Places []*Place
 	Notes  []string // what a reader must know of the whole
+	Credit []string // whom to credit for what the whole rests on, a sentence each
 }
 
 // Place is a site with the species and the work that its owner asked for.
 type Place struct {
 	Outlook    *phenology.Outlook
 	Forecasts  []weather.Series // as they came, to be judged; what the outlook's temperatures use of them is flagged
+	LeftOut    []Doubt          // the forecasts that could not be read
 	Species    []*phenology.Species
 	Activities []Activity
 	Options    Options
@@ -42,6 +44,8 @@ type Memory struct {
 	Window    civil.Span
 	Best      civil.Maybe
 	Cancelled bool
+	Chance    int               // that it told, in hundredths; below 0 if it told none
+	Moved     *Moved            // its last move; nil if it never moved
 	Told      map[string]string // its essence as feeds write it, by the names of facts: see [Facts.Essence]
 }
 
@@ -253,7 +257,7 @@ type TripOptions struct {
 	Spacing    int            // days from one trip to the next, at least
 	MostMonth  int            // trips in a calendar month, at most; 0: any
 	RainWithin int            // days after a trip within which its rain date lies; 0: none is wanted
-	Wishes     []Wish         // what the class is to see; empty: flowers, young leaves, ripe fruit and autumn color
+	Wishes     []Wish         // what the class is to see; empty: flowers, leaves just open, seed ripe and autumn color
 	Booked     []civil.Date   // trips made or booked: they count, and the others are chosen around them
 	Outings
 }
@@ -270,6 +274,19 @@ type Outings struct {
 	Calendar []CalendarFile // calendars whose events take their days and hours
 	Busy     []*busy.Diary  // what was read from them
 	Reminder int            // minutes after midnight
+	Bus      Bus
+}
+
+// Bus is how people get there and back.
+type Bus struct {
+	Travel int   // minutes each way; 0: on foot, or not stated
+	Margin int   // minutes to spare between the return and the last bell, or what else comes behind it
+	Bells  Hours // the school's day, within which people leave and return; zero: not stated
+}
+
+// Away returns the hours from leaving to being back.
+func (o *Outings) Away() Hours {
+	return Hours{Start: max(0, o.Hours.Start-o.Bus.Travel), End: min(24*60, o.Hours.End+o.Bus.Travel)}
 }
 
 // Hours are a part of a day, minutes after midnight, the end not included.

@@ -28,8 +28,21 @@ func (s *Schedule) Add(w *Work) {
 // IsOpen reports whether work can be done on the as-of day.
 func (s *Schedule) IsOpen(e *Entry) bool { return e.Window.Contains(s.AsOf) }
 
-// Sort puts the entries in order: by first day, then by site and whatever else they have.
-func (s *Schedule) Sort() { slices.SortStableFunc(s.Entries, CompareEntries) }
+// Sort puts the entries in order: by first day, then by site and whatever else they have. Of the notes, doubts come
+// first.
+func (s *Schedule) Sort() {
+	slices.SortStableFunc(s.Entries, CompareEntries)
+	doubts := func(n Note) bool { _, is := n.Says.(Doubt); return is }
+	slices.SortStableFunc(s.Notes, func(a, b Note) int {
+		switch x, y := doubts(a), doubts(b); {
+		case x == y:
+			return 0
+		case x:
+			return -1
+		}
+		return 1
+	})
+}
 
 // CompareEntries orders entries: by first day, then by site and whatever else they have.
 func CompareEntries(a, b *Entry) int {

@@ -79,25 +79,25 @@ func (s Sight) String() string {
 // MarshalText returns the sight as [ParseSight] reads it.
 func (s Sight) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
-// Spell returns the phases between which a species shows the sight. With allYear, it always does; ok is false if the
+// Spell returns the moments between which a species shows the sight. With allYear, it always does; ok is false if the
 // species' profile does not have it.
-func (s Sight) Spell(sp *phenology.Species) (from, to phenology.Phase, allYear, ok bool) {
+func (s Sight) Spell(sp *phenology.Species) (from, to phenology.Moment, allYear, ok bool) {
 	if s.IsTrait() {
 		for _, t := range sp.Traits {
 			if t.Organ == s.Organ && t.Name == s.Name {
 				return t.From, t.To, t.AllYear, true
 			}
 		}
-		return 0, 0, false, false
+		return from, to, false, false
 	}
 	if sp.Phase(s.Phase) == nil {
-		return 0, 0, false, false
+		return from, to, false, false
 	}
 	k := slices.IndexFunc(sightKinds, func(k sightKind) bool { return k.phase == s.Phase })
 	for _, p := range sightKinds[k].until {
 		if sp.Phase(p) != nil {
-			return s.Phase, p, false, true
+			return phenology.Moment{Phase: s.Phase}, phenology.Moment{Phase: p}, false, true
 		}
 	}
-	return 0, 0, false, false
+	return from, to, false, false
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 // Work is the work at one place, while it is worked out and after.
@@ -15,6 +16,7 @@ type Work struct {
 	Problems []Problem
 
 	estimates map[estimateKey]phenology.Estimates
+	doubts    map[Activity][]Doubt // of the place's temperatures
 }
 
 type estimateKey struct {
@@ -24,7 +26,18 @@ type estimateKey struct {
 
 // NewWork returns the work at a place, with nothing in it as yet.
 func NewWork(p *Plan, place *Place) *Work {
-	return &Work{Plan: p, Place: place, estimates: map[estimateKey]phenology.Estimates{}}
+	w := &Work{
+		Plan: p, Place: place, estimates: map[estimateKey]phenology.Estimates{}, doubts: map[Activity][]Doubt{},
+	}
+	for _, a := range place.Activities {
+		w.doubts[a] = place.Doubts(p.AsOf, a)
+	}
+	for _, d := range place.Doubts(p.AsOf) {
+		if d.Grave() {
+			w.Note(d)
+		}
+	}
+	return w
 }
 
 // In returns a species' estimates in a season. They are worked out once.
@@ -57,7 +70,7 @@ func (w *Work) LetGo() {
 	for i := range w.Notes {
 		w.Notes[i].Site = &site
 	}
-	w.Place, w.estimates = nil, nil
+	w.Place, w.estimates, w.doubts = nil, nil, nil
 }
 
 // Add keeps an entry if it lies in the plan's span. It gives it an identifier unless it has one.
@@ -66,14 +79,27 @@ func (w *Work) Add(e *Entry) *Entry {
 	if e.UID == "" {
 		e.UID = UID(w.Plan.FeedID, e.Site.ID, e.Activity, SpeciesIDs(e), e.Task, e.Season, e.Tell...)
 	}
+	e.Moved = w.Place.Memory[e.UID].Moved
+	if t := w.Place.Outlook.Temps; e.Rests.Forecast && t != nil && t.Last() > t.Observed() && !t.Drawn() {
+		e.Rests.Until = civil.Some(t.Last())
+	}
 	if e.Activity == SeedCollection {
 		e.PeopleDays = w.Place.Options.Seed.Work[e.Task]
+	}
+	if this := phenology.SeasonAt(*e.Site, w.Plan.AsOf).Year; e.Season <= this && !e.Settled && !e.State.Over() {
+		e.Doubts = w.doubts[e.Activity]
+		if e.Window.First > w.Plan.AsOf+doubtDays {
+			e.Doubts = slices.DeleteFunc(slices.Clone(e.Doubts), func(d Doubt) bool { return !d.Grave() })
+		}
 	}
 	if e.Window.Overlaps(w.Plan.Span) {
 		w.Entries = append(w.Entries, e)
 	}
 	return e
 }
+
+// doubtDays is how near work must be for a doubt that is not grave to be of interest.
+const doubtDays = 14
 
 // SpeciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all or a run of
 // sap that several share, which stay the same when a species is added to the plan.

@@ -119,7 +119,7 @@ func (r RunRule) likelihoods(of []weather.Day, days []RunDay) {
 		}
 		nightSoft, daySoft := night, day
 		if lead = leadAfter(lead, d); lead > 0 {
-			doubt := ForecastError(lead)
+			doubt := doubtOf(d, lead)
 			nightSoft, daySoft = r.Night.softness(doubt), r.Day.softness(doubt)
 		}
 		copy(freezes[1:], freezes[:])
@@ -157,7 +157,7 @@ func (r RunRule) pressed(of []weather.Day, days []RunDay) {
 		if n < PressureDays {
 			continue
 		}
-		doubt := ForecastError(lead)
+		doubt := doubtOf(d, lead)
 		p := rise(low/PressureDays-r.Night.middle(), r.Night.softness(doubt)) *
 			rise(high/PressureDays-r.Day.middle(), r.Day.softness(doubt))
 		days[i] = RunDay{Likelihood: p, Hours: 24 * p}
@@ -170,6 +170,17 @@ func leadAfter(lead int, d weather.Day) int {
 		return 0
 	}
 	return lead + 1
+}
+
+// bridgeError is the standard deviation of what fills a gap of some days, degrees Celsius: see [weather.Fill].
+const bridgeError = 4.6
+
+// doubtOf returns how far a day may be off, so many forecast days after the last observed one.
+func doubtOf(d weather.Day, lead int) float64 {
+	if lead > 0 && d.Flags&(weather.Interpolated|weather.Filled) != 0 {
+		return max(bridgeError, ForecastError(lead))
+	}
+	return ForecastError(lead)
 }
 
 // ForecastError returns the standard deviation of a forecast minimum or maximum so many days ahead, 1 for the first,

@@ -365,11 +365,12 @@ type Trait struct {
 	States        []string // the states it can be in; empty if Low and High say it
 	Low, High     float64  // a measured character; both 0 if States say it
 	Unit          string   // of Low and High: degrees, leaflets, mm
-	Text          string   // as a field sheet says it
-	From, To      Phase    // it can be seen from one phase to the next
+	Text          string   // as a field sheet says it; "": as the states' own words do
+	From, To      Moment   // it can be seen from one moment to the next
 	AllYear       bool     // it can be seen all year; From and To are then not used
 	NeedsHandling bool     // it is destructive or needs a hand lens: a cut twig, a broken leaf stalk
 	Source        Source
+	Also          []Source // further sources, each of some of the states
 }
 
 // Caution is a warning that goes with work on a species.

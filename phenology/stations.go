@@ -198,7 +198,30 @@ func (j *JoinedStations) Temperatures(site Site, forecasts []weather.Series, usu
 	if len(s.Days) == 0 {
 		return nil
 	}
+	bridge(s, last)
 	return temperaturesAt(site, s, j.Height(usual), j.Rate)
+}
+
+// MostBridged is over how many days without temperatures a forecast goes on from a record: a station's days come late by
+// a few. Our own choice.
+const MostBridged = 7
+
+// bridge fills the days between the last of a record and the first of a forecast, if they are few, as [weather.Fill]
+// does. They stay forecast, so that all that follows is as unsure as if the forecast had been made before them.
+func bridge(s weather.Series, last civil.Date) {
+	first := last + 1
+	for first <= s.Last() && !s.At(first).Complete() {
+		first++
+	}
+	if gap := first - last - 1; gap == 0 || gap > MostBridged || first > s.Last() {
+		return
+	}
+	filled := weather.Fill(s.Until(first))
+	for day := last + 1; day < first; day++ {
+		d := filled.At(day)
+		d.Flags |= weather.Forecast
+		s.Put(day, d)
+	}
 }
 
 // TemperaturesFromNormals draws a site's temperatures from monthly normals: as many years as normals are the mean of,

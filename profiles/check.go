@@ -539,7 +539,9 @@ func (c *check) step(path string, s phenology.TreatmentStep) {
 func (c *check) traits() {
 	for i, t := range c.species.Traits {
 		path := item("traits", i)
-		c.sourced(path, t.Source)
+		for _, s := range append([]phenology.Source{t.Source}, t.Also...) {
+			c.sourced(path, s)
+		}
 		switch {
 		case len(t.States) == 0 && t.Unit == "":
 			c.report(path, "found neither states nor a measure, want one of them")
@@ -549,13 +551,13 @@ func (c *check) traits() {
 		if t.AllYear {
 			continue
 		}
-		for _, p := range []phenology.Phase{t.From, t.To} {
-			if c.species.Phase(p) == nil {
-				c.report(path+".seen", "found phase %s, which the profile does not have", p)
+		for _, m := range []phenology.Moment{t.From, t.To} {
+			if m.Month == 0 && c.species.Phase(m.Phase) == nil {
+				c.report(path+".seen", "found phase %s, which the profile does not have", m.Phase)
 			}
 		}
 		if t.From == t.To {
-			c.report(path+".seen", "found %s to itself, want two phases", t.From)
+			c.report(path+".seen", "found %s to itself, want two moments", t.From)
 		}
 	}
 }

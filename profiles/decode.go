@@ -380,10 +380,10 @@ func (p *profile) wholeDays(m *strictyaml.Map) (least, most int) {
 	return least, most
 }
 
-var seenForm = regexp.MustCompile(`^([a-z-]+) to ([a-z-]+)$`)
+var seenForm = regexp.MustCompile(`^([a-z-]+(?:\+\d+)?) to ([a-z-]+(?:\+\d+)?)$`)
 
 func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
-	m.Required("organ", "name", "text", "seen")
+	m.Required("organ", "name", "seen")
 	t.Organ, _ = strictyaml.GetOneOf(m, "organ", organs...)
 	t.Name, _ = m.Text("name")
 	t.States, _ = m.Texts("states")
@@ -391,7 +391,7 @@ func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
 	t.Unit, _ = m.Text("unit")
 	t.Text, _ = m.Text("text")
 	t.NeedsHandling, _ = m.Bool("handling")
-	t.Source = p.source(m)
+	t.Source, t.Also = p.sourcesOf(m)
 	switch m.Has("measure") {
 	case true:
 		m.Required("unit")
@@ -408,13 +408,13 @@ func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
 		case text == "all-year":
 			t.AllYear = true
 		case phases == nil:
-			v.Report("found %q, want all-year, or two phases such as leaf-out to leaf-color", text)
+			v.Report("found %q, want all-year, or two moments such as bud-break+7 to leaf-color or august to bud-break", text)
 		default:
 			var err error
-			if t.From, err = phenology.ParsePhase(phases[1]); err != nil {
+			if t.From, err = phenology.ParseMoment(phases[1]); err != nil {
 				v.Report("%v", err)
 			}
-			if t.To, err = phenology.ParsePhase(phases[2]); err != nil {
+			if t.To, err = phenology.ParseMoment(phases[2]); err != nil {
 				v.Report("%v", err)
 			}
 		}

@@ -121,20 +121,22 @@
 // # Traits
 //
 // Two species can be told apart by a trait that both have, while it can be seen on both, if they share no state (or no
-// part of the measure). So traits and states are words that all profiles share: read the built-in profiles for them. A
-// word that no other profile has is noted, not refused. Where a species mostly grows (habit, ground) is a hint and
+// part of the measure). So traits and states are words that all profiles share: they stand, with what is near to what,
+// in the table of package phenology/traits. A word that is not there is noted, not refused. Where a species mostly grows (habit, ground) is a hint and
 // never tells two apart by itself.
 //
 //	organ     twig, bud, leaf, flower, fruit, bark, sap, pith or habit
 //	name      what is looked at: color, form, edge, scales, angle
 //	states    a list of the states that it can be in; or
 //	measure   a figure or a run, with unit (degrees, leaflets, lobes, a bundle, mm)
-//	text      as a field sheet says it
-//	seen      all-year, or from one phase to another: leaf-fall to bud-swell
-//	          (buds keep their scales until bud-break, flower buds until flowering; last year's twig is bare until
-//	          leaf-out: common practice, no source)
+//	text      optional: as a field sheet says it, where the words of the table do not serve
+//	seen      all-year, or from one moment to another: a phase, a phase and days after it, or a month, both included:
+//	          bud-break+7 to dormant, august to bud-break
+//	          (leaves can be told by their outline from about a week after bud-break until the last are down; buds
+//	          stand full-sized from august and keep their scales until bud-break, flower buds until flowering; twigs
+//	          have their color from september, and last year's are bare until leaf-out: common practice, no source)
 //	handling  optional: true if it is destructive or needs a hand lens
-//	source
+//	source    one key, or a list of them, each of some of the states
 //
 // # Example
 //

@@ -66,10 +66,33 @@ func addSources(m *strictyaml.Map, shared Sources) Sources {
 // source reads the required source of the figures beside it.
 func (p *profile) source(m *strictyaml.Map) phenology.Source {
 	m.Required("source")
-	v, ok := m.Get("source")
-	if !ok {
-		return phenology.Source{}
+	if v, ok := m.Get("source"); ok {
+		return p.sourceAt(v)
 	}
+	return phenology.Source{}
+}
+
+// sourcesOf reads one required source or a list of them.
+func (p *profile) sourcesOf(m *strictyaml.Map) (first phenology.Source, also []phenology.Source) {
+	v, ok := m.Get("source")
+	if !ok || !v.IsList() {
+		return p.source(m), nil
+	}
+	list, _ := v.List()
+	for i, v := range list {
+		if s := p.sourceAt(v); i == 0 {
+			first = s
+		} else {
+			also = append(also, s)
+		}
+	}
+	if len(list) == 0 {
+		m.ReportKey("source", "found an empty list, want a source")
+	}
+	return first, also
+}
+
+func (p *profile) sourceAt(v strictyaml.Value) phenology.Source {
 	key, ok := v.Text()
 	if !ok {
 		return phenology.Source{}

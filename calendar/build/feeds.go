@@ -9,6 +9,7 @@ import (
 	"maps"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"treewhen/calendar"
@@ -41,7 +42,8 @@ type FeedFile struct {
 	Activity calendar.Activity // "" for all of the site's
 	Data     []byte
 	Changes  ical.Changes
-	Same     bool // what was published before has the same bytes
+	Revised  []ical.Revision // what was revised or cancelled
+	Same     bool            // what was published before has the same bytes
 }
 
 // SiteFeeds are the feeds of a site, and what they were made from. Whoever keeps many of them lets go what is not
@@ -117,6 +119,13 @@ func (m *Feeds) site(pl *inputs.Place, made *SiteFeeds) error {
 			return err
 		}
 		made.Files = append(made.Files, f)
+		for _, r := range f.Revised {
+			for _, e := range made.Work.Entries { // so that the page tells what moved this morning as well
+				if strings.EqualFold(e.UID, r.UID) && r.Is.Moved != nil {
+					e.Moved = r.Is.Moved
+				}
+			}
+		}
 	}
 	return nil
 }
@@ -180,7 +189,8 @@ func (m *Feeds) render(
 		title += ": " + a.Title()
 		entries = of(entries, a)
 	}
-	feed := Feed(m.In, title, pl.Site.ID, a, entries)
+	feed := Feed(m.In, title, pl.Site.ID, a, entries, pl)
+	feed.Revised = func(r ical.Revision) { f.Revised = append(f.Revised, r) }
 	if m.Adorn != nil {
 		m.Adorn(&f, &feed)
 	}
@@ -217,14 +227,28 @@ func of(entries []*calendar.Entry, a calendar.Activity) (kept []*calendar.Entry)
 	return kept
 }
 
-// Feed describes a feed of some entries: those of a site, of an activity at it, or, with neither named, of the plan.
-func Feed(in *inputs.Inputs, title, site string, a calendar.Activity, entries []*calendar.Entry) ical.Feed {
+// Feed describes a feed of some entries at some places: those of a site, of an activity at it, or, with neither named, of
+// the plan.
+func Feed(
+	in *inputs.Inputs, title, site string, a calendar.Activity, entries []*calendar.Entry, places ...*inputs.Place,
+) ical.Feed {
 	description := "What trees do and the work that follows, from " + in.Plan.Title + "."
 	if in.Demo {
 		description += " A demonstration: places, people and weather are invented."
 	}
-	return ical.Feed{
+	f := ical.Feed{
 		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title, Description: description,
 		Refresh: 12 * time.Hour, AsOf: in.AsOf, Entries: entries, Days: in.Plan.FeedDays, Color: ical.Color(a),
+		Page: in.Plan.Address,
 	}
+	if len(in.Plan.Sites) > 1 { // else there is nothing to tell a site from
+		f.Looks = map[string]ical.Look{}
+		for _, pl := range places {
+			f.Looks[pl.Site.ID] = ical.Look{Short: pl.Site.Short, Color: pl.Site.Color}
+		}
+		if site != "" {
+			f.Color = places[0].Site.Color
+		}
+	}
+	return f
 }

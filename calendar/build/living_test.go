@@ -122,6 +122,9 @@ func bushes(t testing.TB, record weather.Series, collections ...calendar.Collect
 	return list
 }
 
+// sampled is how many days lie between two on which all outputs are held to each other.
+const sampled = 6
+
 // live lives some days through, with a forecast of seven days. The subscriber reads each bush's feed every morning.
 func live(
 	t testing.TB, record weather.Series, days civil.Span, seed uint64, collections ...calendar.Collection,
@@ -139,6 +142,7 @@ func live(
 			}
 		}
 		s := buildtest.Schedule(p)
+		feeds := map[string][]byte{}
 		for _, pl := range p.Places {
 			var entries []*calendar.Entry
 			for _, e := range s.Entries {
@@ -156,6 +160,10 @@ func live(
 				t.Fatalf("%s: %v", asOf, err)
 			}
 			sub.read(asOf, data, entries)
+			feeds[pl.Site().ID] = data
+		}
+		if (asOf-days.First)%sampled == 0 {
+			agree(t, p, s, feeds)
 		}
 	}
 	return sub

@@ -35,13 +35,13 @@ func TestObservedRunsReadAsObserved(t *testing.T) {
 		}
 		if e.Window.Last > p.AsOf {
 			coming++
-			if e.State.Over() || e.Settled || e.Best <= p.AsOf || !strings.Contains(text, "how likely sap runs") {
+			if e.State.Over() || e.Settled || e.Best <= p.AsOf || !strings.Contains(text, " % chance that sap runs on ") {
 				t.Errorf("a run to come, of %s:\n%s", e.Window, text)
 			}
 			continue
 		}
 		over++
-		if !e.Settled || !strings.HasSuffix(summary, " (observed)") || strings.Contains(text, "%") || strings.Contains(text, "chance") || strings.Contains(text, "ikel") {
+		if !e.Settled || !strings.HasSuffix(summary, " (measured)") || strings.Contains(text, "%") || strings.Contains(text, "chance") || strings.Contains(text, "ikel") {
 			t.Errorf("%s, observed, reads\n%s", summary, text)
 		}
 	}

@@ -55,6 +55,7 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 		byUID[e.UID] = e
 	}
 	for _, event := range icaltest.Read(s.t, data).Events() {
+		heard(s.t, asOf, event)
 		value := func(name string) string { return event.Props.Get(name).Value }
 		day := func(name string) civil.Date {
 			d, err := time.Parse("20060102", value(name))

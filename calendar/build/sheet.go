@@ -54,6 +54,7 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 			if e.Best == *day {
 				return sheet, nil
 			}
+		case unannounced(in, e):
 		case e.Task != calendar.TaskRainDate && e.Best >= in.AsOf && (next == nil || e.Best < next.Best):
 			next = e
 		}
@@ -68,4 +69,13 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 		)
 	}
 	return outing.NewSheet(at, *day, calendar.FieldTrip), nil
+}
+
+// notice is how many days ahead a trip is told of, at least: entries ring as many days before.
+const notice = 7
+
+// unannounced reports whether an entry is a trip of the next days that nobody has heard of: it is neither booked nor in
+// a feed that was looked into. What is best of the days left is no trip yet.
+func unannounced(in *inputs.Inputs, e *calendar.Entry) bool {
+	return e.Task == calendar.TaskTrip && e.State != calendar.Booked && len(in.Memory) == 0 && e.Best < in.AsOf+notice
 }

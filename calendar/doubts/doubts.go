@@ -1,5 +1,5 @@
-// Package doubts answers: what in a plan may well be a slip, though it can be worked out? What is doubtful about files
-// of temperatures, [treewhen/phenology/weather.Check] finds.
+// Package doubts answers: what in a plan may well be a slip, though it can be worked out? What is doubtful about the
+// values in files of temperatures, [treewhen/phenology/weather.Check] finds.
 package doubts
 
 import (
@@ -19,6 +19,25 @@ type Species struct {
 	Rule       *phenology.Regulation // by which collecting can be forbidden there; nil: the species is far from home
 	Town       *gazetteer.Town       // by which the rule's state was judged
 	Kilometres float64               // that the site lies outside the species' range
+}
+
+// OfTemperatures returns what is doubtful about a site's temperatures, the gravest first, as it stands on the as-of day.
+func OfTemperatures(in *inputs.Inputs, pl *inputs.Place) []calendar.Doubt {
+	at := in.Ready(pl)
+	list := at.Doubts(in.AsOf)
+	if t := at.Outlook.Temps; t != nil && !t.Drawn() {
+		days := 0
+		for _, d := range t.Series().Until(t.Observed()).Days {
+			if d.Complete() && !d.Flags.Invented() {
+				days++
+			}
+		}
+		const year = 365
+		if days < phenology.MinYears*year {
+			list = append(list, calendar.Doubt{What: calendar.ShortRecord, Days: days})
+		}
+	}
+	return list
 }
 
 // OfSpecies returns what is doubtful about species that the plan names, site by site. A library's species are left out,

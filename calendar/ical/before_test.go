@@ -42,8 +42,8 @@ func atBefore(asOf string) ical.Feed {
 	return f
 }
 
-// A feed of the version before is taken over without an event announced anew: its events keep SEQUENCE and every line, and
-// have their facts beside them; those that are over or cancelled keep every byte.
+// A feed of the version before is taken over without an event announced anew: its events keep SEQUENCE and every line but
+// their words, and have their facts beside them; those that are over or cancelled keep every byte.
 func TestFeedOfTheVersionBefore(t *testing.T) {
 	old, err := os.ReadFile("testdata/before.ics")
 	if err != nil {
@@ -61,10 +61,13 @@ func TestFeedOfTheVersionBefore(t *testing.T) {
 	}
 	before, after := rawEvents(t, old), rawEvents(t, data)
 	for uid, raw := range after {
-		mine := []string{"DTSTAMP", "LAST-MODIFIED", "X-TREEWHEN-FACTS"}
+		mine := []string{"DTSTAMP", "LAST-MODIFIED", "X-TREEWHEN-FACTS", "SUMMARY", "DESCRIPTION"}
 		bare := func(raw []byte) []string {
 			lines := strings.Split(strings.ReplaceAll(string(raw), "\r\n ", ""), "\r\n")
 			return slices.DeleteFunc(lines, func(l string) bool { name, _, _ := strings.Cut(l, ":"); return slices.Contains(mine, name) })
+		}
+		if bytes.Equal(raw, before[uid]) {
+			continue
 		}
 		if !slices.Equal(bare(raw), bare(before[uid])) {
 			t.Errorf("found\n%s\nwant\n%s", raw, before[uid])

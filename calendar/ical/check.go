@@ -26,7 +26,12 @@ func (f Feed) check() error {
 	if f.Color != "" && !icslint.IsColor(f.Color) {
 		return wrong("found color %q, want a color name of CSS such as forestgreen", f.Color)
 	}
-	for _, address := range []string{f.URL, f.Source} {
+	for _, look := range f.Looks {
+		if look.Color != "" && !icslint.IsColor(look.Color) {
+			return wrong("found color %q of a site, want a color name of CSS such as forestgreen", look.Color)
+		}
+	}
+	for _, address := range []string{f.URL, f.Source, f.Page} {
 		if address != "" && !phrase.IsWebAddress(address) {
 			return wrong("found address %q, want one such as https://example.org/feeds/ridge.ics", address)
 		}

@@ -20,11 +20,13 @@ type standing struct {
 func (s *standing) only() bool { return s.of != (civil.Span{}) }
 
 // stand returns the entries as they stand in a calendar. Work of one day is left as it is, and so are entries' own
-// identifiers: in the third way the best day has an identifier derived from its window's.
+// identifiers: in the third way the best day has an identifier derived from its window's. A survey of twigs is an
+// appointment as a trip is, and stands on its best day with its window told, unless both are asked for.
 func stand(d calendar.FeedDays, entries []*calendar.Entry) []standing {
 	list := make([]standing, 0, len(entries))
 	for _, e := range entries {
-		if d == "" || d == calendar.FeedWindows || e.Window.Days() == 1 {
+		whole := d == "" || d == calendar.FeedWindows
+		if e.Window.Days() == 1 || whole && e.Activity != calendar.TwigSurvey {
 			list = append(list, standing{Entry: e})
 			continue
 		}

@@ -2,6 +2,7 @@ package ical
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -9,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	ics "github.com/arran4/golang-ical"
 
@@ -27,6 +29,7 @@ type event struct {
 	status      ics.ObjectStatus
 	summary     string
 	description string
+	url         string
 	location    string
 	geo         string
 	categories  []string
@@ -85,6 +88,9 @@ func (e *event) render() ([]byte, error) {
 	if e.description != "" {
 		v.SetDescription(e.description)
 	}
+	if e.url != "" {
+		v.SetURL(e.url)
+	}
 	if e.facts != nil {
 		v.AddProperty(factsProperty, e.facts.String())
 	}
@@ -104,12 +110,14 @@ func (e *event) render() ([]byte, error) {
 type voice struct {
 	say    func(*calendar.Entry) words.Text
 	labels *words.Labels
+	looks  map[string]Look
+	page   string
 	mark   uint32 // of the labels: see facts.said
 }
 
 // voice returns who speaks in f: package words in English, unless it is somebody else.
 func (f *Feed) voice() voice {
-	v := voice{say: f.Say, labels: f.Labels}
+	v := voice{say: f.Say, labels: f.Labels, looks: f.Looks, page: f.Page}
 	if v.say == nil {
 		v.say = words.Say
 	}
@@ -133,6 +141,12 @@ func (v voice) event(s standing) (event, error) {
 		return wrong(errors.New("found no summary, want one"))
 	}
 	title, name := said.Title()
+	look := v.looks[s.Site.ID]
+	short := ""
+	if look.Short != "" {
+		short = phrase.OneLine(look.Short) + ": "
+		title, name = short+title, utf8.RuneCountInString(short)+name
+	}
 	e := event{
 		uid:         strings.ToLower(s.UID),
 		window:      s.Window,
@@ -141,7 +155,10 @@ func (v voice) event(s standing) (event, error) {
 		description: v.labels.Describe(s.Entry, &said),
 		location:    phrase.OneLine(s.Site.Name),
 		geo:         formatGeo(s.Site.Latitude, s.Site.Longitude),
-		color:       colors[s.Activity],
+		color:       cmp.Or(look.Color, colors[s.Activity]),
+	}
+	if v.page != "" {
+		e.url = v.page + "#work-" + e.uid
 	}
 	if s.Settled || s.State == calendar.Booked {
 		e.status = ics.ObjectStatusConfirmed
@@ -159,7 +176,14 @@ func (v voice) event(s standing) (event, error) {
 	if err := e.facts.check(); err != nil {
 		return wrong(err)
 	}
-	e.facts.name, e.facts.said = name, v.marks(&said, e.timed())
+	e.facts.name = name
+	lasting := []string{said.Care, short, e.color, v.page}
+	for _, d := range s.Doubts {
+		if d.Grave() { // news as soon as it is so, and as soon as it is so no more
+			lasting = append(lasting, fmt.Sprint(d))
+		}
+	}
+	e.facts.said = [2]uint32{markOf(v.mark, lasting...), markOf(noMark, said.Summary)}
 	e.facts.promises = s.promises
 	begins := moment(s.Window.First)*minutesPerDay + moment(e.beginsAt(s.Entry))
 	for _, a := range s.alarms {
@@ -174,19 +198,9 @@ func (v voice) event(s standing) (event, error) {
 		if text == "" {
 			text = phrase.OneLine(said.Summary)
 		}
-		e.alarms = append(e.alarms, alarm{uid, trigger(begins, a.at), text})
+		e.alarms = append(e.alarms, alarm{uid, trigger(begins, a.at), short + text})
 	}
 	return e, nil
-}
-
-// marks returns the marks of words that do not follow the season: see facts.said.
-func (v voice) marks(t *words.Text, timed bool) (m [2]uint32) {
-	m[0] = markOf(markOf(markOf(v.mark, t.SureWord()), words.Minded(t.Cautions)...), t.Sources...)
-	m[1] = markOf(markOf(noMark, t.Summary), t.Kit...)
-	if !timed { // an outing's are full of figures
-		m[1] = markOf(m[1], t.LookFor...)
-	}
-	return m
 }
 
 // markOf goes on from a mark with some texts, or from noMark: the 32-bit FNV-1a hash of Fowler, Noll and Vo (RFC

@@ -1,12 +1,10 @@
 package ical
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	ics "github.com/arran4/golang-ical"
 
@@ -21,7 +19,7 @@ import (
 //	X-TREEWHEN-FACTS:1|best=20270314|state=open|chance=86%|basis=season|name=15|said=5b3f0c1e.88a0d2b7||advice=wait
 //
 // The window, the hours, the site and what rings stand in the properties that the standard has for them; what else
-// there is to remember of alarms is rings= and rang=, of revisions as-of=: see facts.
+// there is to remember of alarms is rings= and rang=, of revisions as-of= and moved=: see facts.
 const factsProperty ics.ComponentProperty = "X-TREEWHEN-FACTS"
 
 // factsVersion is raised when an essence gets a name that it never had: in a feed of another version, a name that is
@@ -48,7 +46,8 @@ type facts struct {
 	// The day on which the event was last published with other facts, if it was published anew since then.
 	asOf civil.Maybe
 
-	promises promises // what the event rings for
+	moved    *calendar.Moved // how it last came by its days; nil if it never moved
+	promises promises        // what the event rings for
 	essence  []fact
 }
 
@@ -61,7 +60,7 @@ const noChance = -1
 func factsOf(s standing, timed bool) *facts {
 	f := &facts{
 		version: factsVersion, best: civil.Some(s.Best), of: s.of, state: s.State.String(), settled: s.Settled,
-		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(),
+		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(), moved: s.Moved,
 	}
 	if s.State.Over() {
 		f.chance = noChance
@@ -131,6 +130,13 @@ func (f *facts) String() string {
 	if d, ok := f.asOf.Get(); ok {
 		put("as-of", written(d))
 	}
+	if m := f.moved; m != nil {
+		text := written(m.On) + "-" + written(m.Was.First) + "-" + written(m.Was.Last)
+		if best, ok := m.WasBest.Get(); ok {
+			text += "-" + written(best)
+		}
+		put("moved", text)
+	}
 	if !f.promises.plain() {
 		put("rings", strings.Join(f.promises.kinds, "+"))
 	}
@@ -172,106 +178,6 @@ const (
 	slugSigns  = "abcdefghijklmnopqrstuvwxyz0123456789-"
 	valueSigns = slugSigns + "+.%"
 )
-
-// readFacts reads the value of [factsProperty].
-func readFacts(value string) (*facts, error) {
-	own, essence, _ := strings.Cut(value, "||")
-	version, own, _ := strings.Cut(own, "|")
-	n, err := strconv.ParseUint(version, 10, 16)
-	f := &facts{version: int(n), chance: noChance}
-	if err != nil || n == 0 {
-		return f, fmt.Errorf("found %.40q, want a version such as 1", version)
-	}
-	for part := range strings.SplitSeq(own, "|") {
-		name, v, _ := strings.Cut(part, "=")
-		if !f.read(name, v) {
-			return f, fmt.Errorf("found %.40q, want a fact such as best=20270314", part)
-		}
-	}
-	if essence != "" {
-		for part := range strings.SplitSeq(essence, "|") {
-			name, v, _ := strings.Cut(part, "=")
-			f.essence = append(f.essence, fact{name, v})
-		}
-	}
-	return f, f.check()
-}
-
-// read reads a fact that every event has, and reports whether its value has the form that it must have.
-func (f *facts) read(name, v string) (ok bool) {
-	var err error
-	switch name {
-	case "best":
-		d, ok := readDay(v)
-		f.best = civil.Some(d)
-		return ok
-	case "from":
-		f.of.First, ok = readDay(v)
-		return ok
-	case "to":
-		f.of.Last, ok = readDay(v)
-		return ok
-	case "state":
-		f.state = v
-	case "settled":
-		f.settled = v == written(true)
-	case "chance":
-		f.chance, ok = readHundredths(v)
-		return ok
-	case "basis":
-		f.basis = v
-	case "hours":
-		f.hours = v
-	case "as-of":
-		d, ok := readDay(v)
-		f.asOf = civil.Some(d)
-		return ok
-	case "rings":
-		f.promises.kinds, ok = readNames(v)
-		return ok
-	case "rang":
-		f.promises.rang, ok = readNames(v)
-		return ok
-	case "name":
-		f.name, err = strconv.Atoi(v)
-	case "said":
-		for i := range f.said {
-			mark, rest, _ := strings.Cut(v, ".")
-			m, wrong := strconv.ParseUint(mark, 16, 32)
-			f.said[i], v, err = uint32(m), rest, errors.Join(err, wrong)
-		}
-	}
-	return err == nil // what another version tells beside these is let be
-}
-
-// readNames reads names that are joined by plus signs, each once.
-func readNames(s string) ([]string, bool) {
-	list := strings.Split(s, "+")
-	for i, name := range list {
-		if name == "" || strings.Trim(name, slugSigns) != "" || slices.Contains(list[:i], name) {
-			return nil, false
-		}
-	}
-	return list, true
-}
-
-// readDay reads a date as [written] writes one.
-func readDay(s string) (civil.Date, bool) {
-	if len(s) != len("20060102") || strings.Trim(s, "0123456789") != "" {
-		return 0, false
-	}
-	n, err := strconv.Atoi(s)
-	d := civil.Of(n/10000, time.Month(n/100%100), n%100)
-	year, month, day := d.Date()
-	return d, err == nil && n >= 10000 && year == n/10000 && int(month) == n/100%100 && day == n%100
-}
-
-// readHundredths reads a chance as [written] writes one.
-func readHundredths(s string) (int, bool) {
-	digits, ok := strings.CutSuffix(s, "%")
-	n, err := strconv.ParseUint(digits, 10, 8)
-	return int(n), ok && err == nil && n <= 100
-}
 
 // told returns the value of a fact of the essence, "" if it is not told.
 func (f *facts) told(name string) string {

@@ -40,6 +40,12 @@ func drawFacts(t *rapid.T) facts {
 	if rapid.Bool().Draw(t, "alone") {
 		f.of = civil.Span{First: day(t, "from"), Last: day(t, "to")}
 	}
+	if rapid.Bool().Draw(t, "has moved") {
+		f.moved = &calendar.Moved{On: day(t, "moved on"), Was: civil.Span{First: day(t, "was from"), Last: day(t, "was to")}}
+		if rapid.Bool().Draw(t, "had a best day") {
+			f.moved.WasBest = civil.Some(day(t, "was best"))
+		}
+	}
 	if rapid.Bool().Draw(t, "has hours") {
 		f.hours = "540-690"
 	}
@@ -85,6 +91,7 @@ func TestReadFactsRefuses(t *testing.T) {
 	for _, text := range []string{
 		"best=20270314", "0|best=20270314", "-1|state=open", "1|best=2027-03-14", "1|best=20270230", "1|chance=101%", "1|chance=86", "1|name=x",
 		"1|said=1", "1|state=open||a=b|a=c", "1|state=open||A=b", "1|state=open||a=b c", "1|state=open||=b", "70000|state=open",
+		"1|moved=20270314", "1|moved=20270314-20270301", "1|moved=20270314-20270301-2027030x", "1|moved=20270314-20270301-20270303-20270302-20270302",
 	} {
 		if f, err := readFacts(text); err == nil {
 			t.Errorf("%s: found %+v, want an error", text, f)

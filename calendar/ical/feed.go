@@ -46,9 +46,18 @@ type Feed struct {
 	Entries     []*calendar.Entry // in any order
 	Days        calendar.FeedDays // how work of many days stands in it; "" is FeedWindows
 	Previous    *Previous         // the feed as last published; nil if it never was
+	Looks       map[string]Look   // by the site's id: how its events are told from those of others; may be nil
+	Page        string            // the address of a page on which each event's entry stands in full; may be ""
+	Revised     func(Revision)    // is told of what is revised or cancelled; may be nil
 
 	Say    func(*calendar.Entry) words.Text // says an entry; nil is [words.Say]
 	Labels *words.Labels                    // the words around that; nil is [words.English]
+}
+
+// Look is how a site's events are told from those of other sites.
+type Look struct {
+	Short string // begins every title and alarm; "" for nothing
+	Color string // a color name of CSS3; "" for that of the activity
 }
 
 // Changes counts what a feed does to the one published before it.

@@ -80,32 +80,19 @@ func TestFeedIsReadByAnotherParser(t *testing.T) {
 		"UID": tap.UID, "DTSTAMP": "20270201T000000Z", "LAST-MODIFIED": "20270201T000000Z", // RFC 5545 3.8.7.2: the same
 		"SEQUENCE": "0",                             // 3.8.7.4
 		"DTSTART":  "20270303", "DTEND": "20270313", // 3.6.1: the end is not part of the event
-		"SUMMARY": `Tap sugar maple (likely\, 72 %)`, "LOCATION": "Fallow Creek sugarbush", "GEO": "44.62;-89.61",
+		"SUMMARY": "Tap sugar maple", "LOCATION": "Fallow Creek sugarbush", "GEO": "44.62;-89.61",
 		"STATUS": "TENTATIVE", "TRANSP": "TRANSPARENT", "CATEGORIES": "Tapping", "COLOR": "chocolate",
-		"X-TREEWHEN-FACTS": "1|best=20270305|state=open|chance=72%|basis=record|name=15|said=df2e325e.42547034||advice=wait|run=20270308", // 3.8.8.2
+		"X-TREEWHEN-FACTS": "1|best=20270305|state=open|chance=72%|basis=record|name=15|said=46bf0137.d7fb514b||advice=wait|run=20270308", // 3.8.8.2
 	}, got); diff != "" {
 		t.Errorf("event (-want +found):\n%s", diff)
 	}
 	if got := events[0].Props.Get("DTSTART").ValueType(); got != goical.ValueDate {
 		t.Errorf("found DTSTART of type %v, want a date", got)
 	}
-	if diff := cmp.Diff(`Best day: Friday 5 March 2027.
-How sure, on that day: likely, 72 %, that sap has not yet run in earnest.
-Basis: 14 past years of temperatures here.
-These dates can still move; this entry moves with them.
-Site: Fallow Creek sugarbush.
-
-Why these days:
-- The first long run came between 3 and 19 March in eight of ten years.
-
-Look for:
-- Nights below freezing; days above it.
-
-Take care:
-- Hot sap burns: keep children away from the pan.
-
-Sources:
-- Invented (2020), A tap for every tree, p. 3.`, description); diff != "" {
+	if diff := cmp.Diff(`Tap as the forecast has it.
+72 % chance that sap has not yet run in earnest.
+Take care: hot sap, ice.
+Based on: 14 past years of temperatures here.`, description); diff != "" {
 		t.Errorf("description (-want +found):\n%s", diff)
 	}
 	if got := events[1].Props.Get("RELATED-TO").Value; got != tap.UID { // 3.8.4.5
@@ -213,7 +200,7 @@ func TestNastyTextsAreReadBackEqual(t *testing.T) {
 			e := icaltest.TapEntry("2027-03-03", "2027-03-12")
 			e.Site = &site
 			icaltest.Said(e, func(t *words.Text) {
-				t.Summary, t.LookFor, t.Reasons, t.Cautions, t.Sources = row.in, []string{row.in}, nil, nil, nil
+				t.Summary, t.Verdict = row.in, row.in
 				t.Reminders[0] = row.in
 			})
 			f := icaltest.Feed("2027-02-01", e)
@@ -226,7 +213,7 @@ func TestNastyTextsAreReadBackEqual(t *testing.T) {
 			event := c.Events()[0]
 			for what, got := range map[string]string{
 				"NAME":     text(t, c.Props, "NAME"),
-				"SUMMARY":  strings.TrimSuffix(text(t, event.Props, "SUMMARY"), " (likely, 72 %)"),
+				"SUMMARY":  text(t, event.Props, "SUMMARY"),
 				"LOCATION": text(t, event.Props, "LOCATION"),
 			} {
 				if got != want {
@@ -237,8 +224,8 @@ func TestNastyTextsAreReadBackEqual(t *testing.T) {
 			if !strings.HasSuffix(want, ".") {
 				stop += "."
 			}
-			if got, want := text(t, event.Props, "DESCRIPTION"), "Look for:\n- "+stop; !strings.HasSuffix(got, want) {
-				t.Errorf("DESCRIPTION: found %q, want its end to be %q", got, want)
+			if got, want := text(t, event.Props, "DESCRIPTION"), stop+"\n72 % chance "; !strings.HasPrefix(got, want) {
+				t.Errorf("DESCRIPTION: found %q, want it to begin with %q", got, want)
 			}
 			for what, got := range map[string]string{"calendar": text(t, c.Props, "DESCRIPTION"), "alarm": text(t, event.Children[0].Props, "DESCRIPTION")} {
 				if strings.Join(strings.Fields(got), " ") != strings.Join(strings.Fields(want), " ") {
@@ -293,11 +280,11 @@ func TestGeo(t *testing.T) {
 }
 
 func TestConfidenceIsNeverRoundedToCertainty(t *testing.T) {
-	for p, want := range map[float64]string{0: "(doubtful, 0 %)", 0.001: "(doubtful, 1 %)", 0.5: "(even chance, 50 %)", 0.8: "(very likely, 80 %)", 0.9999: "(almost sure, 99 %)", 1: "(almost sure, 100 %)"} {
+	for p, want := range map[float64]int{0: 0, 0.001: 1, 0.5: 50, 0.8: 80, 0.9999: 99, 1: 100} {
 		e := icaltest.TapEntry("2027-03-03", "2027-03-12")
 		e.Probability = p
-		if got := text(t, icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", e))).Events()[0].Props, "SUMMARY"); !strings.HasSuffix(got, " "+want) {
-			t.Errorf("%v: found %q, want %s", p, got, want)
+		if got := text(t, icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", e))).Events()[0].Props, "DESCRIPTION"); !strings.Contains(got, fmt.Sprintf("\n%d %% chance that", want)) {
+			t.Errorf("%v: found %q, want %d %%", p, got, want)
 		}
 	}
 }
@@ -547,13 +534,12 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 		e.UID = calendar.UID(calendartest.FeedID, sugarbush.ID, calendar.Tapping, nil, "tap", 2027, fmt.Sprint(i))
 		e.Site = &site
 		icaltest.Said(e, func(t *words.Text) {
-			t.Summary, t.Reasons, t.LookFor, t.Cautions, t.Sources = s, nil, []string{s + "!"}, nil, nil
+			t.Summary, t.Verdict = s, s+"!"
 			t.Reminders[0] = s
 		})
 		x := expected(e)
-		x.Description = "Best day: Friday 5 March 2027.\nHow sure, on that day: likely, 72 %, that sap has not yet run in earnest.\n" +
-			"Basis: 14 past years of temperatures here.\nThese dates can still move; this entry moves with them.\n" +
-			"Site: " + strings.TrimSuffix(s, "!") + map[bool]string{true: "!", false: "."}[strings.HasSuffix(s, "!")] + "\n\nLook for:\n- " + s + "!"
+		x.Description = s + "!\n72 % chance that sap has not yet run in earnest.\n" +
+			"Take care: hot sap, ice.\nBased on: 14 past years of temperatures here."
 		entries, events = append(entries, e), append(events, x)
 	}
 	write("nasty", icaltest.Render(t, icaltest.Feed("2027-02-01", entries...)), events)

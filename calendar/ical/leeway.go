@@ -86,10 +86,12 @@ func (l leeway) nearDays(published, now civil.Span) bool {
 // near reports whether the facts that are published are near enough to those that are now.
 func (l leeway) near(published, now *facts, window civil.Span) bool {
 	same := published.version == factsVersion // else only names count that both have
+	days := l                                 // an outing's day is an appointment; the days on which it could be are not
+	days.timed = false
 	best, ok := published.best.Get()
 	switch {
 	case ok && !l.nearDay(best, now.best.Or(best), window, bestPart),
-		(same || published.only()) && (published.only() != now.only() || !l.nearDays(published.of, now.of)),
+		(same || published.only()) && (published.only() != now.only() || !days.nearDays(published.of, now.of)),
 		(same || published.state != "") && (published.state != now.state || published.settled != now.settled),
 		(same || published.hours != "") && published.hours != now.hours,
 		(same || published.chance != noChance) && (published.chance == noChance) != (now.chance == noChance),

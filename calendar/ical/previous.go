@@ -34,7 +34,7 @@ type publishedEvent struct {
 	event
 }
 
-func (p *publishedEvent) cancelled() bool { return p.status == ics.ObjectStatusCancelled }
+func (e *event) cancelled() bool { return e.status == ics.ObjectStatusCancelled }
 
 // known returns the facts of the event, those that its text tells if it has none of its own.
 func (p *publishedEvent) known() *facts {
@@ -102,17 +102,25 @@ func (p *Previous) Memory() map[string]calendar.Memory {
 	memory := make(map[string]calendar.Memory, len(p.events))
 	for i := range p.events {
 		e := &p.events[i]
-		m := calendar.Memory{Window: e.window, Cancelled: e.cancelled()}
-		if e.facts != nil {
-			m.Best = e.facts.best
-			m.Told = make(map[string]string, len(e.facts.essence))
-			for _, f := range e.facts.essence {
-				m.Told[f.name] = f.value
-			}
-		}
-		memory[e.uid] = m
+		memory[e.uid] = e.memory(e.facts)
 	}
 	return memory
+}
+
+// memory returns what an event tells, of which some facts are known; nil for none.
+func (e *event) memory(f *facts) calendar.Memory {
+	m := calendar.Memory{Window: e.window, Cancelled: e.cancelled(), Chance: noChance}
+	if f == nil {
+		return m
+	}
+	m.Best, m.Moved, m.Chance = f.best, f.moved, f.chance
+	if f.version != 0 { // else it was read out of words
+		m.Told = make(map[string]string, len(f.essence))
+		for _, fact := range f.essence {
+			m.Told[fact.name] = fact.value
+		}
+	}
+	return m
 }
 
 // readEvent reads what [event.render] writes. Properties of another version of this program stay in the bytes alone.

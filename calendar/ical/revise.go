@@ -8,6 +8,7 @@ import (
 
 	ics "github.com/arran4/golang-ical"
 
+	"treewhen/calendar"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
@@ -58,6 +59,11 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 	expected := make(map[string]bool, len(entries))
 	for _, s := range entries {
 		old, was := published[strings.ToLower(s.UID)]
+		entry := *s.Entry
+		s.Entry, entry.Moved = &entry, nil
+		if was {
+			entry.Moved = old.known().moved
+		}
 		f.plan(&s, old)
 		e, err := speaks.event(s)
 		if err != nil {
@@ -85,8 +91,15 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 			changes.Reworded++
 			next.sequence = old.sequence
 		case revised:
+			if best := old.known().best; old.window != e.window || best.Known() && best != e.facts.best {
+				entry.Moved = &calendar.Moved{On: f.AsOf, Was: old.window, WasBest: best}
+				if next, err = speaks.event(s); err != nil {
+					return nil, Changes{}, err
+				}
+			}
 			changes.Revised++
 			next.sequence = min(old.sequence+1, mostRevisions)
+			f.tell(old, &next)
 		}
 		next.stamp = later(f.AsOf, old.stamp)
 		if err := put(next); err != nil {
@@ -110,7 +123,9 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 			}
 		default:
 			changes.Cancelled++
-			if err := put(f.cancel(&old, speaks.labels)); err != nil {
+			next := f.cancel(&old, speaks.labels)
+			f.tell(&old, &next)
+			if err := put(next); err != nil {
 				return nil, Changes{}, err
 			}
 			continue
@@ -119,6 +134,24 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		events = append(events, old)
 	}
 	return events, changes, nil
+}
+
+// Revision is an event whose facts moved, or that is no longer expected.
+type Revision struct {
+	UID     string
+	Title   string // as published before, without what followed the season
+	Was, Is calendar.Memory
+}
+
+// tell tells of a revision whoever asked to be told.
+func (f *Feed) tell(old *publishedEvent, now *event) {
+	if f.Revised != nil {
+		was, title := old.known(), []rune(old.summary)
+		if was.name > 0 && was.name < len(title) {
+			title = title[:was.name]
+		}
+		f.Revised(Revision{UID: now.uid, Title: string(title), Was: old.memory(was), Is: now.memory(now.facts)})
+	}
 }
 
 // cancel returns what is published of an event that is no longer expected. It says so in words as well, for programs

@@ -98,7 +98,7 @@ func TestRevisions(t *testing.T) {
 	}
 	chance := func(p float64) *calendar.Entry { return with(tap, func(e *calendar.Entry) { e.Probability = p }) }
 	warned := func(p float64) *calendar.Entry {
-		return saying(chance(p), func(t *words.Text) { t.Cautions = append(t.Cautions[:1:1], words.Caution{Text: "Mind the ice."}) })
+		return saying(chance(p), func(t *words.Text) { t.Care += ", ice underfoot" })
 	}
 
 	revisedTwice := func(asOf string, e *calendar.Entry) run {
@@ -141,10 +141,11 @@ func TestRevisions(t *testing.T) {
 		"it has begun, and was to begin":     {first, revised("2027-03-08", with(tap, func(e *calendar.Entry) { e.Window.First -= 4 }), "20270306")},
 		"other words, fourteen ahead":        {first, reworded("2027-02-24", saying(tap, func(t *words.Text) { t.Basis = "15 past years" }))},
 		"less sure in words":                 {first, revised("2027-02-08", with(tap, func(e *calendar.Entry) { e.Probability = 0.5 }), "20270310")},
-		"a new caution":                      {first, reworded("2027-02-05", saying(tap, func(t *words.Text) { t.Cautions = append(t.Cautions[:1:1], words.Caution{Text: "Mind the ice."}) }))},
-		"no cautions, signs or sources":      {first, reworded("2027-02-05", saying(tap, func(t *words.Text) { t.Cautions, t.LookFor, t.Sources = nil, nil, nil }))},
-		"a day off and a new caution": {first, reworded("2027-02-05", saying(moved(1), func(t *words.Text) { t.Cautions = []words.Caution{{Text: "Mind the ice."}} })),
-			kept("2027-02-06", saying(moved(-1), func(t *words.Text) { t.Cautions = []words.Caution{{Text: "Mind the ice."}} }))},
+		"a new caution":                      {first, reworded("2027-02-05", saying(tap, func(t *words.Text) { t.Care += ", ice underfoot" }))},
+		"no caution":                         {first, reworded("2027-02-05", saying(tap, func(t *words.Text) { t.Care = "" }))},
+		"other signs and sources":            {first, kept("2027-02-05", saying(tap, func(t *words.Text) { t.LookFor, t.Sources = nil, nil }))},
+		"a day off and a new caution": {first, reworded("2027-02-05", saying(moved(1), func(t *words.Text) { t.Care = "ice underfoot" })),
+			kept("2027-02-06", saying(moved(-1), func(t *words.Text) { t.Care = "ice underfoot" }))},
 		"a tenth less sure, far ahead":       {first, kept("2027-02-08", chance(0.62)), kept("2027-02-09", chance(0.82))},
 		"more than a tenth less sure":        {first, revised("2027-02-08", chance(0.61), "20270310")},
 		"less sure than that, in the week":   {first, kept("2027-02-07", chance(0.2)), revised("2027-02-08", chance(0.61), "20270310")},
@@ -246,6 +247,48 @@ func TestRevisions(t *testing.T) {
 	}
 }
 
+// An event that moves tells from where and when, in its text and to the next feed, for as long as it does not move again;
+// whoever asks is told of every revision as what it was and what it is.
+func TestWhatMovedIsRemembered(t *testing.T) {
+	f := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-10", "2027-03-20"))
+	uid := f.Entries[0].UID
+	var told []ical.Revision
+	f.Revised = func(r ical.Revision) { told = append(told, r) }
+	publish := func(asOf, first, last string) calendar.Memory {
+		f.AsOf, f.Entries = calendartest.Day(asOf), []*calendar.Entry{icaltest.TapEntry(first, last)}
+		data := icaltest.Render(t, f)
+		f.Previous = previous(t, data)
+		m := f.Previous.Memory()[uid]
+		said := text(t, icaltest.EventIn(t, data, uid).Props, "DESCRIPTION")
+		if want := m.Moved != nil; strings.Contains(said, "\nMoved on ") != want {
+			t.Errorf("%s: found %q, want a line of what moved: %v", asOf, said, want)
+		}
+		return m
+	}
+	if m := publish("2027-02-01", "2027-03-10", "2027-03-20"); m.Moved != nil || len(told) > 0 {
+		t.Fatalf("found %+v of an event that never moved", m.Moved)
+	}
+	m := publish("2027-02-20", "2027-03-20", "2027-03-30")
+	want := calendar.Moved{On: calendartest.Day("2027-02-20"), Was: calendartest.Span("2027-03-10", "2027-03-20"),
+		WasBest: civil.Some(calendartest.Day("2027-03-12"))}
+	if m.Moved == nil || *m.Moved != want {
+		t.Errorf("found %+v, want %+v", m.Moved, want)
+	}
+	if len(told) != 1 || told[0].Was.Window != want.Was || told[0].Is.Window != calendartest.Span("2027-03-20", "2027-03-30") ||
+		words.Revision(told[0].Title, told[0].Was, told[0].Is) !=
+			"Tap sugar maple: was 10 to 20 Mar (best 12 Mar), is 20 to 30 Mar (best 22 Mar)" {
+		t.Errorf("found %+v", told)
+	}
+	if m := publish("2027-02-22", "2027-03-21", "2027-03-31"); m.Moved == nil || *m.Moved != want || len(told) != 1 {
+		t.Errorf("found %+v a day off, want %+v still", m.Moved, want)
+	}
+	f.AsOf, f.Entries = calendartest.Day("2027-02-23"), nil
+	icaltest.Render(t, f)
+	if got := words.Revision(told[1].Title, told[1].Was, told[1].Is); got != "Tap sugar maple: no longer expected, was 20 to 30 Mar (best 22 Mar)" {
+		t.Errorf("found %q", got)
+	}
+}
+
 func TestCancelledEventSaysSoAndIsSilent(t *testing.T) {
 	f := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-10", "2027-03-20"))
 	f.Previous = previous(t, icaltest.Render(t, f))
@@ -254,7 +297,7 @@ func TestCancelledEventSaysSoAndIsSilent(t *testing.T) {
 	if got, want := text(t, e.Props, "SUMMARY"), "Cancelled: Tap sugar maple"; got != want {
 		t.Errorf("found %q, want %q", got, want)
 	}
-	if got, want := text(t, e.Props, "DESCRIPTION"), "No longer expected, as of 5 February 2027. What stood here:\n\nBest day: Friday 12 March 2027."; !strings.HasPrefix(got, want) {
+	if got, want := text(t, e.Props, "DESCRIPTION"), "No longer expected, as of 5 February 2027. What stood here:\nTap as the forecast has it.\n72 % chance "; !strings.HasPrefix(got, want) {
 		t.Errorf("found %q, want it to begin with %q", got, want)
 	}
 	if len(e.Children) != 0 {
@@ -321,7 +364,7 @@ func TestRevisionsProperty(t *testing.T) {
 			if edition := rapid.SampledFrom([]string{"", "", "", " (2nd)", " (3rd)"}).Draw(t, "words"); edition != "" {
 				f.Say = func(e *calendar.Entry) words.Text {
 					t := words.Say(e)
-					t.Summary, t.Sources = t.Summary+edition, append(t.Sources[:1:1], edition)
+					t.Summary, t.Care = t.Summary+edition, t.Care+edition
 					return t
 				}
 			}
@@ -447,8 +490,8 @@ func TestRevisionsProperty(t *testing.T) {
 				if over := e.Window.Last < today; over {
 					continue
 				}
-				// What is published is near what is known, and says so in its facts as in its title.
-				title, _ := got.Props.Text("SUMMARY")
+				// What is published is near what is known, and says so in its facts as in its text.
+				text, _ := got.Props.Text("DESCRIPTION")
 				told := got.Props.Get("X-TREEWHEN-FACTS").Value
 				var chance int
 				if m := regexp.MustCompile(`\|chance=(\d+)%\|`).FindStringSubmatch(told); m != nil {
@@ -463,8 +506,8 @@ func TestRevisionsProperty(t *testing.T) {
 					most = 100
 				}
 				if is := phrase.WholePercent(e.Probability); e.State != calendar.Done &&
-					(max(chance, is)-min(chance, is) > most || !strings.HasSuffix(title, fmt.Sprintf(", %d %%)", chance))) {
-					fail("%s: found %q and %s, want %d %%", e.UID, title, told, is)
+					(max(chance, is)-min(chance, is) > most || !strings.Contains(text, fmt.Sprintf("\n%d %% chance", chance))) {
+					fail("%s: found %q and %s, want %d %%", e.UID, text, told, is)
 				}
 				bears := func(a, b civil.Date) civil.Date {
 					if max(a, b) <= today {
@@ -680,8 +723,8 @@ func FuzzTexts(f *testing.F) {
 		site.Name = b
 		e.Site = &site
 		icaltest.Said(e, func(t *words.Text) {
-			t.Summary, t.Basis, t.ChanceOf, t.Reasons, t.LookFor = a, b, b, []string{a, b}, []string{b}
-			t.Cautions, t.Sources, t.Reminders[0] = []words.Caution{{Of: a, Text: b}}, []string{a, b}, b
+			t.Summary, t.Verdict, t.Basis, t.ChanceOf, t.Care, t.Reminders[0] = a, a+b, b, b, b, b
+			t.Doubts, t.Headline = []string{b, a}, ""
 		})
 		x := icaltest.Feed("2027-02-01", e)
 		x.Name, x.Description = a, b
@@ -694,7 +737,7 @@ func FuzzTexts(f *testing.F) {
 		}
 		event := icaltest.EventIn(t, data, e.UID)
 		name := text(t, icaltest.Read(t, data).Props, "NAME")
-		if got := text(t, event.Props, "SUMMARY"); got != name+" (likely, 72 %)" {
+		if got := text(t, event.Props, "SUMMARY"); got != name {
 			t.Errorf("found summary %q and name %q of the same text", got, name)
 		}
 		x.Previous = previous(t, data)

@@ -47,7 +47,7 @@ func other(e *calendar.Entry) words.Text {
 		}
 		return "§ " + strings.NewReplacer("°C", "degrees", "%", "per cent", " ", "_", ".", "!").Replace(strings.ToUpper(s))
 	}
-	for _, s := range []*string{&t.Summary, &t.Fact, &t.Word, &t.ChanceOf, &t.Basis} {
+	for _, s := range []*string{&t.Summary, &t.Headline, &t.Fact, &t.Word, &t.Verdict, &t.ChanceOf, &t.Basis, &t.Care} {
 		*s = swap(*s)
 	}
 	for _, list := range []*[]string{&t.Reasons, &t.LookFor, &t.Kit, &t.Sources, &t.Reminders} {
@@ -64,9 +64,8 @@ func other(e *calendar.Entry) words.Text {
 }
 
 var otherLabels = words.Labels{
-	BestDay: "Tag: ", Hours: "Zeit: ", Sure: "Wie sicher: ", Basis: "Worauf: ", RainDate: "Bei Regen: ", Site: "Ort: ",
-	Booked: "Bestellt", Settled: "Steht fest", Open: "Kann sich verschieben",
-	Why: "Warum:", LookFor: "Achte auf:", Bring: "Nimm mit:", TakeCare: "Gib acht:", Sources: "Quellen:",
+	Basis: "Worauf: ", RainDate: "Bei Regen: ", TakeCare: "Gib acht: ", Booked: "Bestellt", Settled: "Steht fest",
+	Moved:  [3]string{"Verlegt am ", " von ", "."},
 	AnyDay: [3]string{"Jeder Tag von ", " bis ", " geht."}, OfBest: "Am besten: ", Cancelled: "Abgesagt: ",
 	NoLonger: [2]string{"Nicht mehr erwartet am ", ". Hier stand:"}, DayForm: "2006-01-02", NoLongerOn: "2006-01-02",
 	Categories: map[calendar.Activity]string{calendar.Tapping: "Anzapfen"},
@@ -91,8 +90,8 @@ func linesOf(raw []byte, names ...string) (found []string) {
 	return found
 }
 
-// The words of this program can be changed, down to the last of them, and it can speak another language: no published event
-// is revised by that, cancelled or added, no alarm is another, and every text is renewed, once.
+// The words of this program can be changed, down to the last of them, it can speak another language and tell sites apart by
+// name and color: no published event is revised by that, cancelled or added, no alarm is another, and every text is renewed, once.
 func TestOtherWordsAreNoRevision(t *testing.T) {
 	for _, days := range []calendar.FeedDays{calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth} {
 		t.Run(string(days), func(t *testing.T) {
@@ -100,7 +99,8 @@ func TestOtherWordsAreNoRevision(t *testing.T) {
 			f.Days = days
 			said := icaltest.Render(t, f)
 			f.Previous, f.AsOf = previous(t, said), f.AsOf+1
-			f.Say, f.Labels = other, &otherLabels
+			f.Say, f.Labels, f.Page = other, &otherLabels, "https://example.org/trees/"
+			f.Looks = map[string]ical.Look{f.Entries[0].Site.ID: {Short: "Made", Color: "teal"}}
 			again, changes, err := ical.RenderICS(f)
 			if err != nil {
 				t.Fatal(err)
@@ -123,7 +123,8 @@ func TestOtherWordsAreNoRevision(t *testing.T) {
 					continue
 				}
 				text := strings.ReplaceAll(string(raw), "\r\n ", "")
-				if !strings.Contains(text, "SUMMARY:§") && !strings.Contains(text, "SUMMARY:Am besten: §") || !strings.Contains(text, "Worauf: §") {
+				if !strings.Contains(text, "SUMMARY:Made: §") && !strings.Contains(text, "SUMMARY:Made: Am besten: §") ||
+					!strings.Contains(text, "Worauf: §") || !strings.Contains(text, "COLOR:teal") || !strings.Contains(text, "URL:https://example.org/trees/#work-"+uid) {
 					t.Errorf("found the text of %s not renewed:\n%s", uid, text)
 				}
 				if !strings.Contains(text, "DTSTAMP:20270304T000000Z\r\nLAST-MODIFIED:20270304T000000Z\r\n") {
@@ -138,29 +139,6 @@ func TestOtherWordsAreNoRevision(t *testing.T) {
 				t.Error("found the feed rewritten, want every byte kept")
 			}
 		})
-	}
-}
-
-// One word of the scale of confidence alone.
-func TestAnotherWordOfTheScale(t *testing.T) {
-	f := icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-10", "2027-03-20"), icaltest.GatherEntry("2027-03-12", "2027-04-20"))
-	f.Entries[1].Probability = 0.5
-	f.Previous = previous(t, icaltest.Render(t, f))
-	f.AsOf++
-	f.Say = func(e *calendar.Entry) words.Text {
-		t := words.Say(e)
-		t.Word = strings.Replace(t.Word, "likely", "probable", 1)
-		return t
-	}
-	data, changes, err := ical.RenderICS(f)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if want := (ical.Changes{Reworded: 1, Kept: 1}); changes != want {
-		t.Errorf("found %+v, want %+v", changes, want)
-	}
-	if !strings.Contains(string(data), `SUMMARY:Tap sugar maple (probable\, 72 %)`) {
-		t.Errorf("found\n%s", data)
 	}
 }
 

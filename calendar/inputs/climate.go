@@ -1,9 +1,11 @@
 package inputs
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
 	"treewhen/phenology/climate"
@@ -97,13 +99,21 @@ func (r *reader) refuseSlips() {
 			sources := [...][]planfile.Source{pl.Site.Temperatures, pl.Site.Forecast}[i]
 			for k, rec := range list {
 				cell, known := climateOf(pl, rec.station)
-				if _, trusted := cell.Error(); !known || !trusted || r.judged[recordAt{rec, cellOf(cell)}] {
+				_, trusted := cell.Error()
+				if rec.State != nil || !known || !trusted || r.judged[recordAt{rec, cellOf(cell)}] {
 					continue
 				}
 				at, text := r.in.slip(pl, sources[k], rec.Read(), i == 1)
+				if i == 1 && text != "" {
+					r.without(sources[k], calendar.OtherUnit, errors.New(rec.name+": "+text))
+					text = ""
+				}
 				r.noteSlip(rec, at, text)
 			}
 		}
+	}
+	for _, pl := range r.in.Places {
+		r.forecastsOf(pl)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -242,8 +243,15 @@ func TestForecastsAgainstTheClimate(t *testing.T) {
 	if _, err := readPlan(t, hill, "forecast", spring); err != nil {
 		t.Errorf("a sound forecast: %v", err)
 	}
-	if _, err := readPlan(t, hill, "forecast", changed(spring, 0, fahrenheit)); err == nil || !strings.Contains(err.Error(), "want unit: F") {
-		t.Errorf("a forecast in Fahrenheit: found %v", err)
+	// It is left out, and work goes on.
+	in, err := readPlan(t, hill, "forecast", changed(spring, 0, fahrenheit))
+	if err != nil {
+		t.Fatal(err)
+	}
+	pl := in.Places[0]
+	if len(pl.Forecasts) != 0 || len(pl.LeftOut) != 1 || pl.LeftOut[0].Doubt.What != calendar.OtherUnit ||
+		!strings.Contains(pl.LeftOut[0].Why, "want unit: F") {
+		t.Errorf("a forecast in Fahrenheit: found %+v", pl.LeftOut)
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
+	"treewhen/calendar/services"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -27,10 +28,18 @@ type Inputs struct {
 	Demo      bool      // all is invented
 	Files     []string  // of the machine that were read, for commands that must not write over one
 	Patterns  []Pattern // for names of such files; another that fits makes other inputs
+	Awaited   []string  // forecasts of the machine that could not be read; once they can, that makes other inputs
 	Sightings phenology.Sightings
+	Undated   int      // rows of what was seen that tell no date: the phase came before, not yet, or nobody looked
 	Notes     []string // what every output says of the inputs
 	Remote    bool     // some were fetched over the web
-	Lags      []Lag    // of those, the ones for which an old copy stands in
+	Lags      []Lag    // of those and of services, the ones for which an old copy stands in
+
+	Services  []services.State // of the plan's weather services, in the order in which it names them first
+	Asks      []Ask            // what they would be asked, where nobody was
+	Agent     string           // by what name
+	Addresses []string         // of the plan's own, that are fetched
+	Due       time.Time        // when the first of them may be asked again; zero where there are none
 
 	// Memory is, by site, what its feed tells of its events; nil if nobody asks.
 	Memory map[string]map[string]calendar.Memory
@@ -60,7 +69,8 @@ type Place struct {
 	Site      *planfile.Site
 	Species   []*phenology.Species
 	Records   []*Record // one for each of the site's temperature files
-	Forecasts []*Record
+	Forecasts []*Record // one for each of its forecasts; those that could not be read are in LeftOut instead
+	LeftOut   []LeftOut
 	Sightings phenology.Sightings
 	Stands    []*Stand
 
@@ -105,6 +115,7 @@ func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 	if err != nil {
 		return nil, err
 	}
+	r.tellServices()
 	r.readCalendars(span)
 	if err := r.problems.Err(); err != nil {
 		return nil, err
@@ -161,6 +172,7 @@ func (in *Inputs) Schedule(days civil.Span) *calendar.Plan {
 		plan.Notes = append(plan.Notes, "The places, people and weather of this demonstration are invented.")
 	}
 	plan.Notes = append(plan.Notes, in.Notes...)
+	plan.Credit = in.Attributions()
 	return plan
 }
 

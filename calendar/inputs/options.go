@@ -4,6 +4,7 @@ import (
 	"io"
 	"io/fs"
 
+	"treewhen/calendar/fetch"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -26,6 +27,12 @@ type Options struct {
 	Activities []string    // none: all that the sites have
 	Profiles   string      // a folder of one's own species, beside or over the built-in ones; "": none
 	Cache      string      // a folder for copies of what is fetched over the web; "": none
+
+	// Web asks weather services and keeps what they gave; nil: a client for this reading, with its copies in Cache.
+	Web     *fetch.Client
+	Contact string                           // whom a service may turn to; "": the plan's
+	Offline bool                             // no service is asked, no address fetched: copies have to do
+	Log     func(format string, args ...any) // is told what came of services; it may hold their bytes. nil: Say is
 }
 
 // Days returns the days that are asked for: from and to, or a season, or the 366 days from the as-of day on. A season

@@ -40,13 +40,13 @@ func (p Pattern) files(read func(folder string) ([]fs.DirEntry, error)) (list []
 func (r *reader) fitPatterns() {
 	done := map[*planfile.Source][]planfile.Source{} // by the list's first: sites of a table share theirs
 	for _, pl := range r.in.Places {
-		for _, list := range [...]*[]planfile.Source{&pl.Site.Temperatures, &pl.Site.Forecast} {
+		for i, list := range [...]*[]planfile.Source{&pl.Site.Temperatures, &pl.Site.Forecast} {
 			if !slices.ContainsFunc(*list, planfile.Source.IsPattern) {
 				continue
 			}
 			first := &(*list)[0]
 			if _, ok := done[first]; !ok {
-				done[first] = r.fitting(*list)
+				done[first] = r.fitting(*list, i == 1)
 			}
 			*list = done[first]
 		}
@@ -55,10 +55,10 @@ func (r *reader) fitPatterns() {
 
 // fitting returns a list with the files that fit its patterns. A file that the list names stands where it is named, and
 // one that fits two patterns where the first is.
-func (r *reader) fitting(sources []planfile.Source) (list []planfile.Source) {
+func (r *reader) fitting(sources []planfile.Source, forecasts bool) (list []planfile.Source) {
 	listed := map[string]bool{}
 	for _, src := range sources {
-		if !src.IsPattern() && !src.Remote {
+		if !src.IsPattern() && !src.Remote && src.Service == "" {
 			listed[filepath.Clean(src.Path.Path)] = true
 		}
 	}
@@ -67,7 +67,7 @@ func (r *reader) fitting(sources []planfile.Source) (list []planfile.Source) {
 			list = append(list, src)
 			continue
 		}
-		for _, path := range r.fit(src) {
+		for _, path := range r.fit(src, forecasts) {
 			if !listed[path] {
 				listed[path] = true
 				one := src
@@ -80,8 +80,8 @@ func (r *reader) fitting(sources []planfile.Source) (list []planfile.Source) {
 }
 
 // fit returns the files that fit a pattern, as a plan names them; that there are none is noted. A file that bears the
-// pattern itself for a name is meant by it.
-func (r *reader) fit(src planfile.Source) (paths []string) {
+// pattern itself for a name is meant by it; so is one of forecasts that none fits, which is then left out.
+func (r *reader) fit(src planfile.Source, forecasts bool) (paths []string) {
 	wrong := func(format string, args ...any) { r.problems.Add(r.in.Plan.File, src.Line, "file", format, args...) }
 	if r.there(src.Path.Path) {
 		return []string{src.Path.Path}
@@ -99,6 +99,8 @@ func (r *reader) fit(src planfile.Source) (paths []string) {
 	}
 	found, err := p.files(read)
 	switch {
+	case forecasts && len(found) == 0 && err != filepath.ErrBadPattern:
+		return []string{src.Path.Path}
 	case err == filepath.ErrBadPattern:
 		wrong("found %q, a pattern with a bracket that is not closed or empty; want one such as station-*.csv", src.Path.Path)
 	case err != nil:

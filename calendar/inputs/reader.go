@@ -8,8 +8,11 @@ import (
 	"os"
 	"path/filepath"
 
+	"treewhen/calendar"
+	"treewhen/calendar/fetch"
 	"treewhen/calendar/planfile"
 	"treewhen/calendar/regular"
+	"treewhen/calendar/supply"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
@@ -23,9 +26,11 @@ type reader struct {
 	in        *Inputs
 	records   map[recordKey]*Record
 	normals   map[recordKey]*weather.Normals
-	judged    map[recordAt]bool // by the climate of their place
+	judged    map[recordAt]bool     // by the climate of their place
+	leftOut   map[recordKey]LeftOut // forecasts
 	problems  problem.List
 	stdinUsed bool
+	desk      *supply.Desk // of the weather services
 }
 
 // recordKey is what makes two readings of a file the same.
@@ -37,7 +42,7 @@ type recordKey struct {
 func newReader(ctx context.Context, o *Options, in *Inputs) *reader {
 	return &reader{
 		Options: o, ctx: ctx, in: in, records: map[recordKey]*Record{}, normals: map[recordKey]*weather.Normals{},
-		judged: map[recordAt]bool{},
+		judged: map[recordAt]bool{}, leftOut: map[recordKey]LeftOut{}, desk: newDesk(o),
 	}
 }
 
@@ -144,11 +149,12 @@ func (r *reader) readSites() {
 		seen[s.Site] = append(seen[s.Site], s)
 	}
 	r.fitPatterns()
+	r.prepareServices()
 	r.readAll()
 	for _, pl := range r.in.Places {
 		pl.Sightings = seen[pl.Site.ID]
-		pl.Records = r.recordsOf(pl.Site.Temperatures)
-		pl.Forecasts = r.recordsOf(pl.Site.Forecast)
+		pl.Records = r.recordsOf(pl, pl.Site.Temperatures)
+		r.forecastsOf(pl)
 		if src := pl.Site.NormalsFrom; src != nil {
 			pl.Site.Normals = r.monthly(*src)
 		}
@@ -194,6 +200,9 @@ func (r *reader) addresses() (list []string) {
 	for _, s := range r.in.Plan.Sites {
 		for _, sources := range [][]planfile.Source{s.Temperatures, s.Forecast} {
 			for _, src := range sources {
+				if src.Address != "" {
+					list = append(list, src.Address)
+				}
 				if src.Remote && (len(list) == 0 || list[len(list)-1] != src.Path.Path) { // sites of a table share theirs
 					list = append(list, src.Path.Path)
 				}
@@ -204,16 +213,24 @@ func (r *reader) addresses() (list []string) {
 }
 
 // remote fetches a temperature file. What is not as it should be with it is said, and noted for every output.
-func (r *reader) remote(src planfile.Source) *weather.Record {
+func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 	r.in.Remote = true
-	name := shown(src.Path.Path)
+	r.in.Addresses = append(r.in.Addresses, src.Path.Path)
+	name := fetch.Shown(src.Path.Path)
+	if r.Offline {
+		return &weather.Record{Name: name}
+	}
 	var rec *weather.Record
-	stale, since, err := newFetcher(r.Cache, r.addresses()).get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
+	web := fetch.New(r.Cache, r.addresses()...)
+	stale, since, err := web.Get(r.ctx, src.Path.Path, func(body io.Reader) (err error) {
 		rec, err = weather.Read(body, name, src.Options)
 		return err
 	})
 	var list problem.List
 	switch {
+	case err != nil && forecast:
+		r.without(src, calendar.Missing, fmt.Errorf("%s: %w", name, err))
+		return nil
 	case errors.As(err, &list):
 		r.add(name, err)
 		return nil
@@ -228,7 +245,7 @@ func (r *reader) remote(src planfile.Source) *weather.Record {
 		// What others read holds no byte that the other side chose: it could be anybody's.
 		r.in.Notes = append(r.in.Notes, fmt.Sprintf(
 			"Temperatures are not the latest: the source on line %d of the plan cannot be used since %s.", src.Line,
-			since.UTC().Format(copyTime),
+			since.UTC().Format(fetch.CopyTime),
 		))
 	}
 	return rec

@@ -38,6 +38,9 @@ func (in *Inputs) Ready(pl *Place) *calendar.Place {
 	for _, f := range pl.Forecasts { // as they came, but for days whose minimum is above their maximum
 		place.Forecasts = append(place.Forecasts, weather.Merge(f.Read().Series))
 	}
+	for _, out := range pl.LeftOut {
+		place.LeftOut = append(place.LeftOut, out.Doubt)
+	}
 	place.Species, place.Chosen = pl.Species, pl.Chosen()
 	place.Stands, place.Crops, place.Lots = in.readyStands(pl), in.Crops(pl), in.Lots(pl)
 	if slices.Contains(place.Activities, calendar.SeedCollection) {

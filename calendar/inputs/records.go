@@ -1,7 +1,11 @@
 package inputs
 
 import (
+	"fmt"
+
+	"treewhen/calendar"
 	"treewhen/calendar/planfile"
+	"treewhen/calendar/services"
 	"treewhen/phenology/parallel"
 	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
@@ -21,6 +25,9 @@ type Record struct {
 	held    *weather.Record                 // what can be read once only; else nil
 	again   func() (*weather.Record, error) // reads it
 	hasDays bool                            // a whole day up to the as-of day
+
+	// State is how the service stands that it came from; nil for a file.
+	State *services.State
 }
 
 // Read returns what the file held. Should the file be gone or turned bad since the plan was read, that is an empty
@@ -77,7 +84,7 @@ func (r *reader) readAll() {
 	for _, pl := range r.in.Places {
 		for i, list := range [...][]planfile.Source{pl.Site.Temperatures, pl.Site.Forecast} {
 			for _, src := range list {
-				if key := keyOf(src); !known[key] {
+				if key := r.keyAt(pl, src); !known[key] {
 					known[key] = true
 					uses = append(uses, use{src, key, pl, i == 1})
 				}
@@ -92,8 +99,8 @@ func (r *reader) readAll() {
 		slip   string
 	}
 	judged := func(u use, got result) result { // while its days are at hand
-		if got.rec != nil {
-			got.at, got.slip = r.in.slip(u.pl, u.src, got.rec, u.forecast)
+		if got.rec != nil && !u.forecast { // forecasts are few days: see [reader.refuseSlips]
+			got.at, got.slip = r.in.slip(u.pl, u.src, got.rec, false)
 		}
 		return got
 	}
@@ -108,27 +115,52 @@ func (r *reader) readAll() {
 	}, func(got result) error {
 		u := uses[done]
 		done++
-		if u.src.Remote {
-			got.rec = r.remote(u.src)
+		switch {
+		case u.src.Service != "":
+			r.records[u.key] = r.service(u.pl, u.src)
+			return nil
+		case u.src.Remote:
+			got.rec = r.remote(u.src, u.forecast)
 			got = judged(u, got)
-		} else {
+		default:
 			if once(u.src) {
 				got.rec, got.opened, got.err = r.read(u.src)
 				got = judged(u, got)
 			}
+			if u.forecast && got.err != nil && u.src.Path.Path != "-" {
+				r.without(u.src, r.flawOf(u.src, got.opened), got.err)
+				return nil
+			}
 			r.told(u.src, got.opened, got.err)
 		}
 		if got.rec != nil {
+			if u.forecast && len(got.rec.Series.Days) == 0 {
+				r.without(u.src, calendar.Empty, fmt.Errorf("%s: found no day with a temperature", r.name(u.src.Path.Path)))
+				return nil
+			}
 			rec := r.keep(u.src, got.rec)
 			r.records[u.key] = rec
-			r.noteSlip(rec, got.at, got.slip)
+			if u.forecast {
+				rec.held = got.rec
+			} else {
+				r.noteSlip(rec, got.at, got.slip)
+			}
 		}
 		return nil
 	})
 }
 
 // once reports whether a source can be read once only.
-func once(src planfile.Source) bool { return src.Remote || src.Path.Path == "-" }
+func once(src planfile.Source) bool { return src.Remote || src.Service != "" || src.Path.Path == "-" }
+
+// keyAt tells apart what is read for a site: a service is asked for a site's own forecast.
+func (r *reader) keyAt(pl *Place, src planfile.Source) recordKey {
+	if src.Service == "" {
+		return keyOf(src)
+	}
+	w := r.want(pl, src)
+	return recordKey{w.Key(), src.Options}
+}
 
 func keyOf(src planfile.Source) recordKey { return recordKey{src.Path.Path, src.Options} }
 
@@ -179,9 +211,9 @@ func (r *reader) told(src planfile.Source, opened bool, err error) {
 }
 
 // records returns the records of some sources; those that could not be read are among the problems.
-func (r *reader) recordsOf(sources []planfile.Source) (records []*Record) {
+func (r *reader) recordsOf(pl *Place, sources []planfile.Source) (records []*Record) {
 	for _, src := range sources {
-		if rec := r.records[keyOf(src)]; rec != nil {
+		if rec := r.records[r.keyAt(pl, src)]; rec != nil {
 			records = append(records, rec)
 		}
 	}

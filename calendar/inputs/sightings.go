@@ -50,7 +50,9 @@ func (r *reader) readObservations() {
 				in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop, Note: o.Note}},
 			)
 		}
-		if o.HasPhase {
+		if o.Undated {
+			in.Undated++
+		} else if o.HasPhase {
 			in.Sightings = append(in.Sightings, phenology.Sighting{
 				Date: o.Date, Site: o.Site, Species: sp.ID, Phase: o.Phase, Stage: o.Stage, Note: o.Note,
 			})

@@ -7,14 +7,13 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
-	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/weather"
 )
 
 // Temperatures makes one series of a site's records and forecasts, up to the as-of day for what was observed; without
 // a day observed they are drawn from its normals, its own or those of the built-in climate; nil if there is neither. A
-// forecast that what was observed contradicts is left out.
+// forecast that is old, or that what was observed contradicts, is left out.
 func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
 	if !pl.measured() { // a forecast of ten days is nothing to hang a season on
 		if t := pl.drawn(); t != nil {
@@ -29,7 +28,7 @@ func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
 		var forecasts []weather.Series
 		for i, f := range pl.Forecasts {
 			series := j.Forecast(pl.Site.Site, stationFile(pl.Site.Forecast[i], f), pl.usualHeight)
-			if !tapping.ForecastContradicts(j.Series, series) { // else the entries say so
+			if calendar.ForecastOfUse(j.Series, series, in.AsOf) { // else the entries say so
 				forecasts = append(forecasts, series)
 			}
 		}
@@ -179,7 +178,7 @@ func (in *Inputs) Join(pl *Place) *phenology.JoinedStations {
 // TemperaturesKey tells sites apart whose temperatures are made otherwise than by height alone.
 func (in *Inputs) TemperaturesKey(pl *Place) string {
 	return pl.joinKey() + "|forecasts" + filesKey(pl.Site.Forecast, pl.Forecasts) +
-		fmt.Sprintf("|normals %p", pl.Site.Normals) + pl.climateKey()
+		fmt.Sprintf("|without %v|normals %p", pl.LeftOut, pl.Site.Normals) + pl.climateKey()
 }
 
 func (pl *Place) climateKey() string {

@@ -42,7 +42,8 @@ func newDiary(o *calendar.Outings, site *phenology.Site, span civil.Span, usual 
 		weekdays = usual
 	}
 	zone := zoneOf(site)
-	d.busy = busy.Blocks(o.Busy, span, o.Hours.Start, o.Hours.End, zone, func(e *busy.Event) bool { return own[e.UID] })
+	away := o.Away()
+	d.busy = busy.Blocks(o.Busy, span, away.Start, min(24*60, away.End+o.Bus.Margin), zone, func(e *busy.Event) bool { return own[e.UID] })
 	for day := span.First; day <= span.Last; day++ {
 		i := day - span.First
 		contains := func(s civil.Span) bool { return s.Contains(day) }

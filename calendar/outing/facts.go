@@ -6,6 +6,7 @@
 package outing
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 	"strconv"
@@ -28,13 +29,20 @@ type Day struct {
 	Conditions Conditions           `json:"conditions"`
 	Kit        Kit                  `json:"kit"`
 	InLeaf     bool                 `json:"in_leaf"`     // some species likely shows leaves
-	Ice        bool                 `json:"ice_may_lie"` // there are none, and it is the cold half of the year
+	Ice        bool                 `json:"ice_may_lie"` // on a trip: the night before usually freezes, or, with no temperatures, it is winter
 	Pairs      Pairs                `json:"pairs"`       // of all species there
 	Care       []traits.Pair        `json:"-"`           // the pairs that are named
 	CareMore   int                  `json:"-"`           // pairs that need care and are not named
 	Minded     []*phenology.Species `json:"-"`           // those whose own cautions are read out
 	Sources    []phenology.Source   `json:"-"`           // of the dates
+	Ride       Ride                 `json:"-"`
 	Sheet      *Sheet               `json:"-"`           // nil once the facts are lightened
+}
+
+// Ride is how people get there and back; the zero Ride is not stated.
+type Ride struct {
+	Away calendar.Hours // from leaving to being back
+	Bus  calendar.Bus
 }
 
 // OfDay returns the day.
@@ -55,7 +63,8 @@ type Visit struct {
 // Trip is what was decided of a field trip.
 type Trip struct {
 	Visit
-	Also []calendar.Sight `json:"also,omitempty"` // what stands in its title beside the theme
+	Also  []calendar.Sight `json:"also,omitempty"` // what stands in its title beside the theme
+	Named []NamedSight     `json:"named"`          // the theme and these, each with a chance of its own
 
 	Order    int             `json:"order"` // the first, the second… by its day
 	Of       int             `json:"of"`    // trips that were chosen together
@@ -74,6 +83,19 @@ type Trip struct {
 	Clash   string `json:"clash,omitempty"` // the event of a calendar that takes the day, which is booked all the same
 	Rain    *Move  `json:"rain,omitempty"`  // to the day to fall back on, nil if there is none
 	RainIn  int    `json:"rain_within"`     // days after the trip in which that was looked for
+}
+
+// NamedSight is what stands in a trip's title.
+type NamedSight struct {
+	See      calendar.Sight  `json:"see"`
+	Chance   calendar.Chance `json:"chance"`   // that at least one species shows it
+	Among    int             `json:"among"`    // species that may
+	Expected calendar.Amount `json:"expected"` // how many can be expected to
+}
+
+// Lowest returns the sight of a trip's title that is least likely to be there: its chance is the trip's.
+func (t *Trip) Lowest() NamedSight {
+	return slices.MinFunc(t.Named, func(a, b NamedSight) int { return cmp.Compare(a.Chance, b.Chance) })
 }
 
 // Add is what a trip adds to what others show of a sight.
@@ -131,6 +153,9 @@ type Survey struct {
 	BareLast   Bound        `json:"bare_last"`   // the species that is bare last
 	SwellFirst Bound        `json:"swell_first"` // the species whose buds swell first
 	LeftOut    LeftOut      `json:"left_out"`
+
+	Common []Common       `json:"-"` // characters that all its species share
+	Look   []SheetSpecies `json:"-"` // the best characters of each beside these
 }
 
 // Bound is the species that begins or ends the season, and on which days it does in eight years of ten.
@@ -262,7 +287,7 @@ func (r *RainDay) Line() calendar.Facts { return &RainDay{r.Visit.line(), r.For,
 // Line returns the facts that the lines of an entry without its details need.
 func (s *Survey) Line() calendar.Facts {
 	light := *s
-	light.Day = s.Day.line()
+	light.Day, light.Common, light.Look = s.Day.line(), nil, nil
 	return &light
 }
 

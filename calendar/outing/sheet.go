@@ -10,7 +10,16 @@ import (
 	"treewhen/phenology/traits"
 )
 
-const likelyThere = 0.5 // from this chance on a character is on the sheet
+// Both are our own choice. What comes with a lower chance is still on the sheet, behind the rest and with its chance: on
+// the day of a trip for young leaves half the species may have none yet.
+const (
+	likelyThere = 0.5 // from this chance on a sight is named in a title
+	mayBeThere  = 0.2 // from this chance on a character is on the sheet
+)
+
+const aboutNow = 5 // days by which a phase may be off eight years of ten and still be asked for
+
+const mostCommon = 5 // characters that are said of all species together
 
 // Sheet is one page to take along: what can be seen on a day at a place, in the order in which one meets it, and what
 // cannot be told apart.
@@ -20,18 +29,33 @@ type Sheet struct {
 	Activity calendar.Activity
 	Date     civil.Date
 	Hours    calendar.Hours
-	Rain     *civil.Date // the day to fall back on, nil if there is none
-	Sights   Sights      // what the day was chosen for; none on a day that was not
-	Common   []Common    // characters that all its species share, where it has several
+	Rain     *civil.Date  // the day to fall back on, nil if there is none
+	Sights   Sights       // what the day was chosen for; none on a day that was not
+	Named    []NamedSight // of these, what the title of a trip names
+	Common   []Common     // characters that all its species share, where it has several
 	Species  []SheetSpecies
 	Compared []traits.Pair // all pairs, in the order of species
+
+	apart *traits.Separator
+}
+
+// fewestInKey is how many species make a key: two are told apart by a line.
+const fewestInKey = 3
+
+// Key works out the way to the sheet's species by questions with two answers; nil where there are too few.
+func (s *Sheet) Key() *traits.Key {
+	if len(s.Species) < fewestInKey {
+		return nil
+	}
+	return s.apart.KeyOn(s.Date)
 }
 
 // SheetSpecies is a species on a sheet.
 type SheetSpecies struct {
 	Species  *phenology.Species
-	Traits   []SheetTrait // that can likely be seen, from what shows from afar to what must be broken off
-	Expected float64      // how many of the things that the day was chosen for can be expected of it
+	Traits   []SheetTrait      // that can likely be seen, from what shows from afar to what must be broken off
+	Expected float64           // how many of the things that the day was chosen for can be expected of it
+	Coming   []phenology.Phase // that may just have come that day
 }
 
 // SheetTrait is a character on a sheet.
@@ -63,8 +87,12 @@ var organOrder = []string{"habit", "bark", "leaf", "flower", "fruit", "twig", "b
 const MostShown = 9
 
 // coldHours is the usual temperature of an outing's hours, in degrees Celsius, below which warm layers are worth
-// carrying though leaves are out. Our own choice.
-const coldHours = 8
+// carrying: our own choice. From ticksFrom on ticks look for a host, be there leaves or not: extension services name
+// about 40 F, from memory. Where no temperature is known, the season alone decides.
+const (
+	coldHours = 8
+	ticksFrom = 4.4
+)
 
 // NewSheet makes the sheet of a day at a place for all its species.
 func NewSheet(place *calendar.Place, d civil.Date, activity calendar.Activity) *Sheet {
@@ -85,26 +113,58 @@ func NewSheet(place *calendar.Place, d civil.Date, activity calendar.Activity) *
 func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.Separator, d civil.Date,
 	h calendar.Hours, activity calendar.Activity, expected map[*phenology.Species]float64) *Sheet {
 	site := *place.Site() // a copy: the outlook is a thousand times its size
-	s := &Sheet{Site: &site, Activity: activity, Date: d, Hours: h, Compared: separator.On(d)}
+	s := &Sheet{Site: &site, Activity: activity, Date: d, Hours: h, Compared: separator.On(d), apart: separator}
 	s.Conditions = conditionsAt(place.Outlook, d, h)
+	out := &place.Options.Trip.Outings
+	if activity == calendar.TwigSurvey {
+		out = &place.Options.Twig.Outings
+	}
+	if out.Bus.Travel > 0 {
+		s.Ride = Ride{out.Away(), out.Bus}
+	}
 	tells := s.tells(watches)
 	for _, w := range watches {
 		x := SheetSpecies{Species: w.Species, Expected: expected[w.Species]}
 		for i := range w.Species.Traits {
 			t := &w.Species.Traits[i]
-			if p, ok := w.Visible(*t, d); ok && p >= likelyThere {
-				x.Traits = append(x.Traits, SheetTrait{t, p, tells[character{w.Species, t.Organ, t.Name}]})
+			if p, ok := w.Visible(*t, d); ok && p >= mayBeThere && worthSaying(t) && !repeated(t, x.Traits) {
+				tell := tells[character{w.Species, t.Organ, t.Name}]
+				if passing(t) {
+					tell += 40 * len(watches)
+				}
+				x.Traits = append(x.Traits, SheetTrait{t, p, tell})
 			}
 		}
 		slices.SortStableFunc(x.Traits, func(a, b SheetTrait) int {
 			return cmp.Or(cmp.Compare(boolInt(a.NeedsHandling), boolInt(b.NeedsHandling)),
 				cmp.Compare(slices.Index(organOrder, a.Organ), slices.Index(organOrder, b.Organ)))
 		})
+		x.Coming = slices.DeleteFunc(w.Near(d, aboutNow), func(p phenology.Phase) bool {
+			return p == phenology.SapStart || p == phenology.SapEnd || p == phenology.Dormant // nothing that one sees on a trip
+		})
 		s.Species = append(s.Species, x)
 	}
 	s.takeCommon()
 	s.prepare()
 	return s
+}
+
+// worthSaying reports whether a character is anything to look for. That nothing hangs on a tree is not; nor is what its
+// leaves repeat of its twigs.
+func worthSaying(t *phenology.Trait) bool {
+	return !traits.ProvesNothing(t) && t.Name != "litter" && !(t.Name == "arrangement" && t.Organ != "twig" &&
+		slices.ContainsFunc(t.States, func(s string) bool { return s == "opposite" || s == "alternate" }))
+}
+
+// passing reports whether a character shows for a few weeks alone, or on some trees alone, so that people have come for it.
+func passing(t *phenology.Trait) bool {
+	return t.Organ == "flower" || t.Name == "young-color" || t.Name == "autumn-color" || t.Name == "in-winter" || t.Name == "held"
+}
+
+// repeated reports whether a character says in other words what one that is on the sheet does.
+func repeated(t *phenology.Trait, said []SheetTrait) bool {
+	return t.Organ == "bud" && t.Name == "tip" &&
+		slices.ContainsFunc(said, func(s SheetTrait) bool { return s.Organ == "bud" && s.Name == "shape" })
 }
 
 // character is one of a species.
@@ -118,22 +178,28 @@ func (s *Sheet) tells(watches []*traits.Watch) map[character]int {
 	tells := map[character]int{}
 	for _, p := range s.Compared {
 		for _, by := range p.By {
-			points := 1
-			if by.Ease() == traits.Apart {
-				points = 2
+			points := 10 - traits.Rank(by.A) // the handiest first
+			switch by.Doubt {
+			case traits.NoDoubt:
+				points *= 4
+			case traits.Handling:
+				points *= 2
 			}
 			if len(p.By) == 1 {
-				points += 2 * len(watches) // nothing else tells the two apart: without it the sheet is of no use
+				points += 40 * len(watches) // nothing else tells the two apart: without it the sheet is of no use
 			}
 			tells[character{p.A, by.A.Organ, by.A.Name}] += points
 			tells[character{p.B, by.B.Organ, by.B.Name}] += points
 		}
 	}
+	for _, w := range watches { // every key's first question
+		tells[character{w.Species, "twig", "arrangement"}] += 200 * len(watches)
+	}
 	if s.Activity == calendar.TwigSurvey { // it is the buds that people have come for, however alike they are
 		for _, w := range watches {
 			for _, t := range w.Species.Traits {
 				if t.Organ == "bud" && !t.NeedsHandling {
-					tells[character{w.Species, t.Organ, t.Name}] += len(watches)
+					tells[character{w.Species, t.Organ, t.Name}] += 10 * len(watches)
 				}
 			}
 		}
@@ -150,12 +216,14 @@ func (s *Sheet) takeCommon() {
 		}
 	}
 	s.Common = commonTraits(lists)
+	slices.SortStableFunc(s.Common, func(a, b Common) int { return cmp.Compare(traits.Rank(a[0]), traits.Rank(b[0])) })
 	for _, c := range s.Common {
 		for i := range s.Species {
 			x := &s.Species[i]
 			x.Traits = slices.DeleteFunc(x.Traits, func(t SheetTrait) bool { return c.is(t.Trait) })
 		}
 	}
+	s.Common = s.Common[:min(len(s.Common), mostCommon)]
 }
 
 // commonTraits returns what the traits of several species have in common, but for what must be cut or broken: nothing
@@ -191,12 +259,15 @@ func (s *Sheet) prepare() {
 		for _, t := range x.Traits {
 			s.Kit.Ruler = s.Kit.Ruler || t.Unit == "mm" || t.Unit == "degrees"
 			s.Kit.Knife = s.Kit.Knife || t.NeedsHandling
-			s.InLeaf = s.InLeaf || t.Organ == "leaf"
+			s.InLeaf = s.InLeaf || t.Organ == "leaf" && !t.AllYear && t.Name != "held"
 		}
 	}
-	s.Kit.Layers = !s.InLeaf || s.Conditions.Known && s.Conditions.Low < coldHours
-	s.Kit.Repellent = s.InLeaf
-	s.Ice = s.Activity == calendar.FieldTrip && !s.InLeaf && s.coldHalf()
+	cold := s.coldHalf()
+	s.Kit.Layers, s.Kit.Repellent, s.Ice = cold, !cold, cold
+	if c := &s.Conditions; c.Known {
+		s.Kit.Layers, s.Kit.Repellent, s.Ice = c.Low < coldHours, c.High >= ticksFrom, c.Night < 0
+	}
+	s.Ice = s.Ice && s.Activity == calendar.FieldTrip
 	shown, _ := s.Likeliest(MostShown)
 	for _, x := range shown {
 		s.Minded = append(s.Minded, x.Species)

@@ -10,16 +10,18 @@ import (
 )
 
 const (
-	pairsOfSurvey = 10   // pairs that an entry names
-	bareEnough    = 0.5  // a day on which all species are bare with less than this chance is no survey day
-	nearlyBare    = 0.05 // days within this of the highest chance are equally bare
-	nearlyApart   = 0.01 // days on which all but this share of the pairs can be told apart are equally good
+	pairsOfSurvey  = 10   // pairs that an entry names
+	traitsOfSurvey = 7    // characters of a species that it names
+	bareEnough     = 0.5  // a day on which all species are bare with less than this chance is no survey day
+	nearlyBare     = 0.05 // days within this of the highest chance are equally bare
+	nearlyApart    = 0.01 // days on which all but this share of the pairs can be told apart are equally good
 )
 
 // twigs is the work of finding the days of one winter's survey.
 type twigs struct {
 	*Work
 	season  int
+	uid     string
 	species []*phenology.Species
 	watches []*traits.Watch
 	spells  []traits.Spell // of bare twigs
@@ -41,7 +43,7 @@ func (w *Work) Survey(season int) {
 			continue // an evergreen has no bare twigs
 		}
 		watch := w.watch(sp)
-		spell, ok := watch.Spell(phenology.LeafFall, phenology.BudSwell, season)
+		spell, ok := watch.Spell(phenology.Moment{Phase: phenology.LeafFall}, phenology.Moment{Phase: phenology.BudSwell}, season)
 		if !ok {
 			w.Note(NeverBare{sp})
 			continue
@@ -58,8 +60,8 @@ func (w *Work) Survey(season int) {
 	}
 	// A year has one winter; anything longer is an estimate gone astray.
 	t.search.Last = min(t.search.Last, t.search.First+365)
-	uid := calendar.UID(w.Plan.FeedID, w.Place.Site().ID, calendar.TwigSurvey, nil, calendar.TaskSurvey, season)
-	t.diary = newDiary(&opt.Outings, w.Place.Site(), t.search, nil, map[string]bool{uid: true})
+	t.uid = calendar.UID(w.Plan.FeedID, w.Place.Site().ID, calendar.TwigSurvey, nil, calendar.TaskSurvey, season)
+	t.diary = newDiary(&opt.Outings, w.Place.Site(), t.search, nil, map[string]bool{t.uid: true})
 	window, ok := t.window()
 	if !ok {
 		if t.search.Overlaps(w.Plan.Span) { // else nobody asked
@@ -83,6 +85,11 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 	survey.BareLast, survey.SwellFirst = t.bounds()
 	care, more := sheet.Worst(pairsOfSurvey)
 	survey.Care, survey.CareMore = brief(care), more
+	survey.Common = sheet.Common
+	for _, x := range sheet.Species {
+		x.Traits = x.Best(traitsOfSurvey)
+		survey.Look = append(survey.Look, x)
+	}
 	for _, sp := range t.species {
 		survey.Sources = addNew(survey.Sources, t.In(sp, t.season).Cited(phenology.LeafFall))
 		survey.Sources = addNew(survey.Sources, t.In(sp, t.season+1).Cited(phenology.BudSwell))
@@ -129,27 +136,3 @@ func (t *twigs) leftOut() LeftOut {
 	}
 	return out
 }
-
-// TwigTraits returns what can be seen on a species' bare twig, and what all of several species share of it, in their
-// order.
-func TwigTraits(species []*phenology.Species) (own [][]*phenology.Trait, common []Common) {
-	own = make([][]*phenology.Trait, len(species))
-	for i, sp := range species {
-		for k := range sp.Traits {
-			t := &sp.Traits[k]
-			if t.Text != "" && slices.Contains(twigOrgans, t.Organ) && (t.AllYear || t.From >= phenology.LeafFall) {
-				own[i] = append(own[i], t)
-			}
-		}
-	}
-	common = commonTraits(own)
-	for i := range own {
-		own[i] = slices.DeleteFunc(own[i], func(t *phenology.Trait) bool {
-			return slices.ContainsFunc(common, func(c Common) bool { return c.is(t) })
-		})
-	}
-	return own, common
-}
-
-// twigOrgans are the parts of a tree that are on it in winter.
-var twigOrgans = []string{"twig", "bud", "pith", "bark"}

@@ -36,6 +36,13 @@ func (t *twigs) open(d civil.Date) bool {
 	return true
 }
 
+// published returns the day of the survey that the place's feed holds, if it is one of some days.
+func (t *twigs) published(days []civil.Date) (civil.Date, bool) {
+	m, ok := t.Place.Memory[t.uid]
+	best, known := m.Best.Get()
+	return best, ok && known && !m.Cancelled && m.Window.Days() == 1 && slices.Contains(days, best)
+}
+
 // inSeason reports whether a day lies in the survey's own season.
 func inSeason(o *calendar.TwigOptions, d civil.Date) bool {
 	if o.From == (civil.MonthDay{}) || o.To == (civil.MonthDay{}) {
@@ -109,7 +116,17 @@ func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 		monday++
 	}
 	first, _ := best(days)
-	if first < t.Plan.AsOf {
+	made := false
+	if kept, ok := t.published(days); ok {
+		// It is an appointment: it moves only for a day that is better by what can be told of two days. Once it has come,
+		// the survey counts as made.
+		made = kept < t.Plan.AsOf
+		if s, top := score[kept], score[first]; made ||
+			s.bare >= top.bare-2*nearlyBare && s.apart >= top.apart*(1-2*nearlyApart) {
+			first = kept
+		}
+	}
+	if first < t.Plan.AsOf && !made {
 		for _, left := range [][]civil.Date{from(monday), from(t.Plan.AsOf)} {
 			if d, ok := best(left); ok {
 				first = d

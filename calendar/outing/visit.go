@@ -41,6 +41,9 @@ func (t *tripYear) entry(n, number int) {
 
 	e, visit := t.visit(calendar.TaskTrip, d, theme, number)
 	trip := &Trip{Visit: visit, Also: t.also(d, adds), Adds: adds, RainIn: opt.RainWithin}
+	trip.Named = t.named(d, append([]calendar.Sight{theme}, trip.Also...))
+	e.Probability = float64(trip.Lowest().Chance)
+	trip.Sheet.Named = trip.Named
 	trip.Care = brief(trip.Sheet.notApart(pairsOfTrip))
 	e.Facts = trip
 	if t.problem.Fixed[i] && made == nil {
@@ -92,7 +95,7 @@ func (t *tripYear) visit(task calendar.Task, d civil.Date, theme calendar.Sight,
 		// What all of them rest on counts: that a chance is small is said of this one's dates as well.
 		list = append(list, x.spell.From, x.spell.To)
 		est := t.In(x.sp, x.spell.From.Season.Year)
-		sources = addNew(sources, est.Cited(x.spell.From.Phase, x.spell.To.Phase))
+		sources = addNew(sources, est.Cited(x.dated...))
 	}
 	slices.SortFunc(e.Species, func(a, b *phenology.Species) int { return cmp.Compare(a.ID, b.ID) })
 	if e.Settled = true; len(list) > 0 {
@@ -118,12 +121,29 @@ func addNew(list, more []phenology.Source) []phenology.Source {
 	return list
 }
 
-// also returns what a trip's title names beside the theme: what else it adds, if that is likelier than not to be seen.
-// The chance behind the title is that of the theme.
+// named returns the chances of what a title names, each of its own species.
+func (t *tripYear) named(d civil.Date, sights []calendar.Sight) []NamedSight {
+	list := make([]NamedSight, len(sights))
+	for i, see := range sights {
+		n := NamedSight{See: see, Chance: calendar.Chance(t.anyOf(see, d))}
+		for k := range t.wishes {
+			if x := &t.wishes[k]; x.see == see {
+				n.Among, n.Expected = n.Among+1, n.Expected+calendar.Amount(x.on(d))
+			}
+		}
+		list[i] = n
+	}
+	return list
+}
+
+// also returns what a trip's title names beside the theme: what else it adds, if that is likelier than not to be seen and
+// about as likely as the theme, since the title has one chance for all that it names.
 func (t *tripYear) also(d civil.Date, adds []Add) (names []calendar.Sight) {
+	const about = 0.05
+	theme := t.anyOf(adds[0].See, d)
 	for _, a := range adds[1:] {
 		if a.By >= 0.4*adds[0].By && a.By > fewestMissing && 1+len(names) < mostInTitle &&
-			t.anyOf(a.See, d) >= likelyThere {
+			t.anyOf(a.See, d) >= max(likelyThere, theme-about) {
 			names = append(names, a.See)
 		}
 	}

@@ -17,7 +17,8 @@ type tripWish struct {
 	sp     *phenology.Species
 	weight float64
 	spell  traits.Spell
-	always bool // it can be seen all year
+	dated  []phenology.Phase // that the spell's ends are counted from
+	always bool              // it can be seen all year
 }
 
 // wish lists what is to be seen, with the chances of every candidate day. A wish is for one season of its species: the
@@ -48,6 +49,11 @@ func (t *tripYear) wish() {
 				continue
 			}
 			item := tripWish{see: wish.See, sp: sp, weight: wish.Weight, always: allYear}
+			for _, m := range []phenology.Moment{from, to} {
+				if m.Month == 0 && !allYear {
+					item.dated = append(item.dated, m.Phase)
+				}
+			}
 			best := -1.0
 			for season := first; season <= last && !allYear; season++ {
 				s, dated := t.watches[i].Spell(from, to, season)
@@ -134,6 +140,9 @@ func (t *tripYear) adds(n int) []Add {
 	return sums
 }
 
+// nearlySure is the highest chance of what rests on dates to come: none of them is certain.
+const nearlySure = 0.99
+
 // anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn].
 func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 	var list []traits.Spell
@@ -147,5 +156,9 @@ func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 		}
 		list = append(list, x.spell)
 	}
-	return traits.AnyOn(list, d)
+	p := traits.AnyOn(list, d)
+	if d >= t.Plan.AsOf {
+		p = min(p, nearlySure)
+	}
+	return p
 }

@@ -79,6 +79,7 @@ func WritePage(w io.Writer, p Page) error {
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
 		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: words.Notes(p.Schedule.Notes), Trouble: p.Trouble,
+		Credit: p.Plan.Credit,
 		Script: len(p.Feeds) > 0,
 	}
 	if len(v.Notes) > mostNotes {
@@ -152,6 +153,7 @@ type pageView struct {
 	Notes     []string
 	MoreNotes []string
 	Trouble   string
+	Credit    []string
 	Script    bool
 	Sites     []pageSite
 	// For paper, on which these stand once for all sites.
@@ -176,6 +178,7 @@ type pageSite struct {
 	Kind          string // its activities, in words
 	Open          []pageEntry
 	Next          string // what comes next, where nothing is open
+	Moved         []pageMoved
 	Months        []pageMonth
 	Year          template.HTML
 	Paper         template.HTML // the year of fewer species, for a sheet; "" where that is all of them
@@ -207,6 +210,8 @@ type pageEntry struct {
 	Later                    bool // too far ahead for a printed sheet
 	Basis                    string
 	Where, Hours             string // a stand's name; from when to when on the best day; "" for neither
+	Verdict                  string
+	Doubts                   []string
 	Reasons, LookFor, Kit    []string
 	Sources                  []int // numbers in the site's list, from 1
 }
@@ -323,6 +328,7 @@ func siteView(pl *calendar.Place, s *calendar.Schedule, entries []*calendar.Entr
 		v.PaperOf = fmt.Sprintf("%d of %d species, those with the soonest work.", len(few.Species), len(pl.Species))
 	}
 	v.fillTable(year)
+	v.Moved = whatMoved(entries, s.AsOf)
 	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
 	return v
 }
@@ -384,10 +390,7 @@ func entryView(e *calendar.Entry, said words.Text) pageEntry {
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window), Best: e.Best.Format("Mon 2 Jan"),
 		Sure: said.Sure(), Of: said.ChanceOf,
 		Meter: int(48*e.Probability + 0.5), Basis: said.Basis,
-		Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
-	}
-	if said.Fact != "" {
-		v.Sure += ":"
+		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
 	}
 	if e.Stand != nil && !strings.Contains(said.Summary, e.Stand.Name) {
 		v.Where = e.Stand.Name

@@ -332,6 +332,35 @@ func TestPageOfManySites(t *testing.T) {
 	}
 }
 
+// TestPageTellsWhatMoved: what moved since yesterday and since last week is listed, each once, and what moved before that
+// is no news; what is wrong with the temperatures stands with the work that rests on them.
+func TestPageTellsWhatMoved(t *testing.T) {
+	p := testPage()
+	e, asOf := p.Schedule.Entries, p.Schedule.AsOf
+	e[0].Moved = &calendar.Moved{On: asOf - 7, Was: calendartest.Span("2027-02-20", "2027-04-01")}
+	e[1].Moved = &calendar.Moved{On: asOf - 1, Was: calendartest.Span("2027-03-08", "2027-03-13"), WasBest: civil.Some(asOf - 2)}
+	e[3].Moved = &calendar.Moved{On: asOf - 8, Was: calendartest.Span("2028-01-20", "2028-02-05")}
+	e[1].Doubts = []calendar.Doubt{{What: calendar.Stale, Observed: civil.Some(asOf - 9)}}
+	html := renderPage(t, p)
+	before := 0
+	for _, want := range []string{
+		"<h3>What moved</h3>", "since yesterday", "<li>Tap sugar maple: was 8 to 13 Mar (best 10 Mar), is 14 to 20 Mar (best 16 Mar).</li>",
+		"since last week", "<li>Gather sap of sugar maple: was 20 Feb to 1 Apr, is 1 Mar to 10 Apr.</li>",
+	} {
+		at := strings.Index(html, want)
+		if at < before {
+			t.Errorf("found %q at %d, want it after what is before it, at %d", want, at, before)
+		}
+		before = at
+	}
+	if strings.Contains(html, "20 Jan") || strings.Count(html, ": was ") != 2 {
+		t.Error("found more to have moved")
+	}
+	if !strings.Contains(html, `<p class="doubt">Temperatures end on 3 Mar 2027.`) {
+		t.Error("found no doubt on the page")
+	}
+}
+
 // TestPageOfWholeLibrary: where nobody chose, the species with work to do are drawn and the rest are counted.
 func TestPageOfWholeLibrary(t *testing.T) {
 	p := testPage()

@@ -18,8 +18,14 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("sheet").Funcs(template.FuncMap{
 		"long": phrase.LongDate, "capital": phrase.Capital, "percent": phrase.Percent,
 		"title": words.SheetTitle, "sun": words.Sun, "warmth": words.Warmth, "sights": words.Sights, "trait": words.Trait,
+		"key": func(s *outing.Sheet) []words.KeyAnswer {
+			if k := s.Key(); k != nil {
+				return words.Key(k)
+			}
+			return nil
+		},
 		"common": words.SheetCommon, "mind": words.SheetMind,
-		"hours": words.Hours,
+		"hours": words.Hours, "ride": words.Ride,
 		"kit":   func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
 		"care":  func(s *outing.Sheet) []string { return words.SheetCare(s, 4) },
 		"best": func(s *outing.Sheet, x outing.SheetSpecies) []outing.SheetTrait {
@@ -27,6 +33,18 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 		},
 	}).Parse(sheetPage))
 })
+
+//go:embed letter.html
+var letterPage string
+
+var letterTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("letter").Funcs(template.FuncMap{
+		"long": phrase.LongDate, "title": words.SheetTitle, "letter": words.Letter, "slip": words.LetterSlip,
+	}).Parse(letterPage))
+})
+
+// WriteLetterHTML writes a sheet's outing as a letter to parents and office, a page to print.
+func WriteLetterHTML(w io.Writer, s *outing.Sheet) error { return letterTemplate().Execute(w, s) }
 
 // WriteSheetHTML writes a sheet as a page to print, that needs nothing but itself.
 func WriteSheetHTML(w io.Writer, s *outing.Sheet) error { return sheetTemplate().Execute(w, s) }

@@ -104,15 +104,15 @@ func Confidence(p float64) string {
 	p = float64(WholePercent(p)) / 100 // the word must go with the number as it is printed
 	switch {
 	case p >= 0.95:
-		return "almost sure"
+		return "almost certain"
 	case p >= 0.80:
 		return "very likely"
 	case p >= 0.60:
 		return "likely"
 	case p >= 0.40:
-		return "even chance"
+		return "about even"
 	default:
-		return "doubtful"
+		return "unlikely"
 	}
 }
 

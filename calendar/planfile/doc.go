@@ -7,10 +7,13 @@
 //	title: Three places in one spring    # any text; wanted
 //	feed_id: 6f9619ff-8b86-4d11-b42d-00c04fc964ff   # a UUID of the plan's own, from which the identifiers in its
 //	                                     # calendars are derived: set it once and keep it
+//	address: https://example.org/trees/  # where treewhen serve is reached: events link to their entries on its page
 //	feed_key: a-long-random-text         # 16 to 200 characters; with it, a server's addresses cannot be guessed
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
+//	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you: it
+//	                                     # is sent with every request. --contact wins; who names none gets no forecast
 //	observations: seen.csv               # what was seen: see below
 //	lots: lots.csv                       # what was done with lots of seed: see below
 //	activities:                          # options of the activities; every one can be set for a site alone as well
@@ -61,6 +64,9 @@
 //	    trips: 4                         # in a school year, 0 to 12; default 2
 //	    year_starts: 08-01               # first day of a school year; default 08-01, south of the equator 01-01
 //	    hours: "09:00/11:30"             # default 09:00/12:00
+//	    travel_minutes: 25               # there, and as long back: what stands in a calendar then takes the day as well
+//	    bells: "08:15/14:30"             # the school's day, which must hold the trip with both rides
+//	    margin_minutes: 10               # to spare behind the return; default 0
 //	    weekdays: [Tue, Wed, Thu]        # default: Monday to Friday; weekends: true adds Saturday and Sunday
 //	    terms: [2027-03-15/2027-06-18]   # spans in which trips can be; default: any
 //	    closed: [2027-04-05/2027-04-09]
@@ -84,6 +90,8 @@
 //	sites:                               # at least one
 //	  - id: fallow-creek                 # a-z 0-9 -; names the feeds: keep it for good
 //	    name: Fallow Creek sugarbush
+//	    short_name: Fallow Creek         # begins titles and alarms in the calendars of a plan of several sites; default: name
+//	    color: teal                      # of its events there, by its name in CSS; default: one that goes by the id
 //	    latitude: 44.62                  # decimal degrees, north positive
 //	    longitude: -89.61                # decimal degrees, east positive
 //	    elevation: 350 m                 # m or ft
@@ -101,8 +109,16 @@
 //	                                     # [0-9] one of some, in the name of the file alone. Files that the list names as
 //	                                     # well stand where they are named
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
-//	    forecast: [{file: next-ten-days.csv}]   # used only for days after the last observed one; same keys as above. Without
-//	                                            # an elevation it is taken to be for the record's
+//	      - service: noaa-daily          # instead of file: a station of a weather service, see below; or canada-daily
+//	        station: USC00470000         # by the service's own identifier
+//	    forecast:                        # used only for days after the last observed one; same keys as above. One that is
+//	                                     # missing, empty, damaged, more than 3 days old or far from the record is left
+//	                                     # out, and that is said
+//	      - file: next-ten-days.csv      # without an elevation it is taken to be for the record's. Its first day is taken
+//	                                     # for the day it was made on
+//	      - service: us-forecast         # for the United States, or norway-forecast, for any point of the world
+//	        decimals: 2                  # of the coordinates that it is told, 0 to 4; default 2, a kilometre
+//	        address: https://example.org/weather   # a server that answers in the service's place, of records too
 //	    normals:                         # monthly means of minima and maxima, used where there is no daily record
 //	      {unit: C, tmin: [12 numbers], tmax: [12 numbers], elevation: 120 m}   # the station's, where it is not the site's
 //	                                     # or the file of a station, as NOAA publishes the U.S. climate normals (by month, in
@@ -130,6 +146,21 @@
 // rings once, on its day or, where that was missed, on the next morning on which it is still true; an advice to tap is held
 // until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. Once the
 // plan says that a thing is done or fixed (tapped, booked), that counts for more than what the feed told.
+//
+// # Weather services
+//
+// With a service in place of a file, temperatures keep themselves up to date. noaa-daily is NOAA's records of stations
+// in North America and elsewhere (GHCN-Daily), canada-daily those of Environment and Climate Change Canada; us-forecast
+// is the forecast of the US National Weather Service, norway-forecast MET Norway's. None wants a key. A station's
+// history of thirty years is asked for once and kept; from then on some weeks are asked for, so that what its agency
+// revises is taken over. Forecasts are kept for as long as their service says they stay good. Copies lie beside your
+// other caches, or in the folder of --cache. When a service is down, or sends what cannot be true of the place, the
+// last good copy stands in: the log says why at once, every output once a forecast is a day old or a record three.
+// treewhen check says how old each is, and what was revised; treewhen check --network says what is sent, and sends
+// nothing. treewhen init finds stations.
+//
+// All this was built from recorded answers of the services and from their documentation, without the services
+// themselves at hand: should one differ, the log says so, and the rest of the plan goes on.
 //
 // # Many sites from a table
 //
@@ -179,6 +210,10 @@
 // first day on which the phase's definition held (see the species' profile). Who dates bud break by another sign says so
 // in stage: first-bud (the first bud of the tree shows green), first-leaf (its first leaf is unfolded) or half (of the buds
 // show leaves, the default); the date is moved by what lies between, and is that much less sure. Rows may be in any order.
+//
+// Who went out on a day and looked says in a column seen what was found: just (it came then, or a day or two before),
+// before (it came earlier), not-yet, or ? (nobody looked). Only just, or nothing, dates a phase; treewhen sheet --format csv
+// gives the rows of an outing to fill in.
 //
 // # The file of lots
 //

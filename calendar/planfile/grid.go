@@ -200,6 +200,7 @@ func (t *table) site(row []string) *Site {
 	if err := s.Check(); err != nil {
 		t.wrong.Add(t.name, s.Line, "", "%v", err)
 	}
+	s.look()
 	if zone := cell("timezone"); zone != "" || s.Zone == nil {
 		if _, known := t.zones[zone]; !known {
 			loaded, err := loadZone(zone)

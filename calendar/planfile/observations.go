@@ -25,6 +25,7 @@ type Observation struct {
 	Site, Species string
 	Phase         phenology.Phase
 	HasPhase      bool            // a row that has a crop may have no phase
+	Undated       bool            // the phase came before, has not come yet, or nobody looked: it tells no date
 	Stage         phenology.Stage // "" if the row has none
 	Crop          calendar.Crop   // "" if the row has none
 	Note          string
@@ -115,6 +116,13 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 				wrong.Add(name, line, "stage", "found %q with %s, want it with %s alone", text, o.Phase, phenology.BudBreak)
 			}
 		}
+		switch text := strings.ToLower(cell("seen")); text {
+		case "", SeenJust:
+		case SeenBefore, SeenNotYet, SeenUnknown:
+			o.Undated = true
+		default:
+			wrong.Add(name, line, "seen", "found %q, want just (it came within a day or two), before, not-yet or ?", text)
+		}
 		if text := cell("crop"); text != "" {
 			o.Crop = calendar.Crop(strings.ToLower(text))
 			if !slices.Contains(calendar.Crops(), o.Crop) {
@@ -142,7 +150,16 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 	return list, nil
 }
 
-var columns = []string{"date", "site", "species", "phase", "stage", "crop", "note"}
+var columns = []string{"date", "site", "species", "phase", "stage", "crop", "note", "seen"}
+
+// What a row may say under seen, for a phase that was looked for on a day and not for the day on which it came. Without it
+// the date is the day on which the phase came.
+const (
+	SeenJust    = "just"    // it came on that day, or a day or two before
+	SeenBefore  = "before"  // it came earlier, nobody knows when
+	SeenNotYet  = "not-yet" // it has not come yet
+	SeenUnknown = "?"       // nobody has looked
+)
 
 // mostNote is how long a note or any other cell may be, in characters.
 const mostNote = 1000

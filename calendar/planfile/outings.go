@@ -61,7 +61,7 @@ func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
 			o.Wishes = append(o.Wishes, readWish(wm))
 		}
 		if len(list) == 0 || len(list) > maxWishes {
-			m.ReportKey("wishes", "found %d, want 1 to %d; leave the key out for flowers, young leaves, ripe fruit and autumn color", len(list), maxWishes)
+			m.ReportKey("wishes", "found %d, want 1 to %d; leave the key out for flowers, leaves just open, seed ripe and autumn color", len(list), maxWishes)
 		}
 	}
 	readOutings(m, &o.Outings)
@@ -93,6 +93,7 @@ func readOutings(m *strictyaml.Map, o *calendar.Outings) {
 	}
 	readDays(m, o)
 	readReminder(m, &o.Reminder)
+	readBus(m, o)
 }
 
 // readDays reads on which days people can work or go out.
@@ -129,6 +130,31 @@ func readDays(m *strictyaml.Map, o *calendar.Outings) {
 		o.Calendar = readCalendars(v)
 	}
 }
+
+// mostTravel is the longest ride, in minutes: a class is not out for longer.
+const mostTravel = 240
+
+// readBus reads how people get there and back. What they are away must fit between the bells.
+func readBus(m *strictyaml.Map, o *calendar.Outings) {
+	if n, ok := m.IntIn("travel_minutes", 0, mostTravel); ok {
+		o.Bus.Travel = n
+	}
+	if n, ok := m.IntIn("margin_minutes", 0, mostTravel); ok {
+		o.Bus.Margin = n
+	}
+	if h, ok := strictyaml.GetAs(m, "bells", parseHours); ok {
+		o.Bus.Bells = h
+	}
+	away, bells := o.Away(), o.Bus.Bells
+	if away.End += o.Bus.Margin; bells != (calendar.Hours{}) && (away.Start < bells.Start || away.End > bells.End) &&
+		(m.Has("bells") || m.Has("hours") || m.Has("travel_minutes") || m.Has("margin_minutes")) {
+		m.ReportKey("bells", "found %s to %s, want a school day that holds the outing with both rides and the margin, %s to %s",
+			clock(bells.Start), clock(bells.End), clock(away.Start), clock(away.End))
+	}
+}
+
+// clock writes minutes after midnight as parseClock reads them.
+func clock(minutes int) string { return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60) }
 
 // readCalendars reads the calendar files that a plan names: one, or a list; each by its path, or with the plan's own words
 // for its titles.

@@ -4,13 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"net/url"
 	"regexp"
 	"slices"
 	"strings"
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/services"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -23,8 +23,10 @@ type Plan struct {
 	Title        string
 	FeedID       *calendar.UUID    // nil if the plan sets none
 	FeedDays     calendar.FeedDays // how work of many days stands in its calendars; "" if the plan does not say
+	Address      string            // where people reach the plan's page; "" if the plan does not say
 	FeedKey      string            // the secret that addresses on a server are derived from; "" if the plan sets none
 	AsOf         *civil.Date       // nil if the plan sets none
+	Contact      string            // whom a weather service may turn to; "" if the plan names nobody
 	Observations *Path             // nil if there are none
 	Lots         *Path             // what was done with lots of seed; nil if nobody wrote it down
 	Sites        []*Site
@@ -42,6 +44,8 @@ type Path struct {
 // Site is a place in a plan.
 type Site struct {
 	phenology.Site
+	Short        string // begins the titles of its events where a plan has several sites
+	Color        string // of its events there, a color name of CSS3
 	Line         int
 	Temperatures []Source
 	Forecast     []Source
@@ -60,10 +64,13 @@ type Word struct {
 	Line int
 }
 
-// Source is a temperature file, or by a pattern some of one folder.
+// Source is a temperature file, or by a pattern some of one folder; or a weather service.
 type Source struct {
 	Path
-	Remote bool // Path is an address to fetch it from, http or https
+	Remote   bool          // Path is an address to fetch it from, http or https
+	Service  services.Name // "" for a file; then Path is empty but for its line
+	Address  string        // of a server that answers in the service's place; "" for its own
+	Decimals int           // of the degrees that a service is told
 	weather.Options
 	Elevation  *float64 // metres; nil: what the file says, else the site's
 	Correction weather.Correction
@@ -106,7 +113,9 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		p.FeedID = &id
 	}
 	p.FeedDays, _ = strictyaml.GetOneOf(m, "feed_days", calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth)
+	p.Address, _ = strictyaml.GetAs(m, "address", ParseAddress)
 	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
+	p.Contact, _ = strictyaml.GetAs(m, "contact", ParseContact)
 	if d, ok := m.Date("as_of"); ok {
 		if err := CheckDay(d); err != nil {
 			m.ReportKey("as_of", "%v", err)
@@ -167,6 +176,8 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 	if name, ok := m.Name("name"); ok {
 		s.Name = name
 	}
+	s.Short, _ = m.Name("short_name")
+	s.Color, _ = strictyaml.GetAs(m, "color", parseColor)
 	s.Latitude, _ = m.FloatIn("latitude", -90, 90)
 	s.Longitude, _ = m.FloatIn("longitude", -180, 180)
 	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
@@ -182,6 +193,7 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 	}
 	readShared(m, s)
 	m.Done()
+	s.look()
 	return s
 }
 
@@ -193,8 +205,8 @@ const (
 
 // readShared reads what sites of a table may have in common.
 func readShared(m *strictyaml.Map, s *Site) {
-	s.Temperatures = readSources(m, "temperatures")
-	s.Forecast = readSources(m, "forecast")
+	s.Temperatures = readSources(m, "temperatures", recordServices)
+	s.Forecast = readSources(m, "forecast", forecastServices)
 	if nm, ok := m.Map("normals"); ok {
 		if nm.Has("file") {
 			s.NormalsFrom = readNormalsFile(nm)
@@ -236,44 +248,6 @@ func loadZone(name string) (*time.Location, error) {
 	return nil, fmt.Errorf("found %q, want an IANA time zone such as America/Toronto", name)
 }
 
-func readSources(m *strictyaml.Map, key string) []Source {
-	list, _ := m.List(key)
-	var sources []Source
-	for _, v := range list {
-		s := Source{Path: Path{Line: v.Line()}}
-		if v.IsScalar() {
-			s.Path.Path, _ = v.Text()
-			sources = append(sources, s)
-			continue
-		}
-		sm, ok := v.Map()
-		if !ok {
-			continue
-		}
-		s.Path.Path, _ = sm.Text("file")
-		address, remote := strictyaml.GetAs(sm, "url", parseAddress)
-		switch {
-		case sm.Has("file") && sm.Has("url"):
-			sm.ReportKey("url", "found both file and url, want one of them")
-		case sm.Has("url"):
-			s.Path.Path, s.Remote = address, remote
-		default:
-			sm.Required("file")
-		}
-		s.Format, _ = strictyaml.GetOneOf(sm, "format", weather.FormatAuto, weather.FormatPlain, weather.FormatGHCNDly,
-			weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
-		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
-		s.Station, _ = sm.Text("station")
-		if e, ok := sm.Quantity("elevation", strictyaml.Length); ok {
-			s.Elevation = &e
-		}
-		s.Correction = readCorrection(sm)
-		sm.Done()
-		sources = append(sources, s)
-	}
-	return sources
-}
-
 // leastKinds is how many characters of a secret must differ. Of texts of 16 random digits, 997 in 1000 do;
 // of letters and digits, all but two in a hundred thousand million.
 const leastKinds = 6
@@ -290,18 +264,6 @@ func parseFeedKey(text string) (string, error) {
 	}
 	if len(kinds) < leastKinds {
 		return "", fmt.Errorf("found a text of %d different characters, which can be guessed, want 16 to 200 random ones", len(kinds))
-	}
-	return text, nil
-}
-
-// parseAddress reads the address of a temperature file. Names and passwords have no place in a plan.
-func parseAddress(text string) (string, error) {
-	u, err := url.Parse(text)
-	switch {
-	case err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.Fragment != "":
-		return "", fmt.Errorf("found %q, want an address such as https://example.org/daily.csv", text)
-	case u.User != nil:
-		return "", errors.New("found an address with a user's name in it, want one without")
 	}
 	return text, nil
 }

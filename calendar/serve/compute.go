@@ -65,7 +65,7 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.Feed
 		feeds.Adorn = func(f *build.FeedFile, c *ical.Feed) {
 			c.Source = s.absolute(s.feedDocument(in, f))
 			if in.Plan.FeedKey == "" { // who is told a feed's address is not told the page's
-				c.URL = s.Base.String()
+				c.URL, c.Page = s.Base.String(), s.Base.String()
 			}
 		}
 	}
@@ -125,6 +125,7 @@ func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
 	if s.good != nil {
 		o.Say = nil // said at the start
 	}
+	o.Log = func(format string, args ...any) { s.log.Println(fmt.Sprintf(format, args...)) }
 	zone := s.zone
 	if zone == nil {
 		zone = time.Local
@@ -159,7 +160,7 @@ func (s *Server) stamp() string {
 		}
 	}
 	if s.good != nil {
-		for _, path := range s.good.Files {
+		for _, path := range slices.Concat(s.good.Files, s.good.Awaited) {
 			add(path)
 		}
 		for _, p := range s.good.Patterns {
@@ -184,7 +185,13 @@ func (s *Server) next(now time.Time) time.Time {
 	if !at.After(now) {
 		at = time.Date(y, m, d+1, s.Daily/60, s.Daily%60, 0, 0, s.zone)
 	}
-	if again := now.Add(fetchAgain); s.good.Remote && again.Before(at) {
+	again := now.Add(fetchAgain)
+	if ask := s.good.NextAsk(again); !s.good.Remote && !ask.IsZero() {
+		again = ask
+	} else if !s.good.Remote {
+		return at
+	}
+	if again.Before(at) {
 		return again
 	}
 	return at

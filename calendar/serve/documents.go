@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"treewhen/calendar"
 	"treewhen/calendar/build"
 	"treewhen/calendar/feed"
 	"treewhen/calendar/inputs"
@@ -22,6 +23,9 @@ type health struct {
 	Computed time.Time  `json:"computed"`
 	Since    *time.Time `json:"since,omitempty"` // when the inputs turned bad, or how old the oldest copy is
 	Feeds    int        `json:"feeds"`
+
+	ObservedTo      *civil.Date `json:"observed_to,omitempty"`      // of the sites that are behind, the earliest last day
+	WithoutForecast int         `json:"without_forecast,omitempty"` // how many forecasts are left out
 }
 
 // status is how a server is, the worst that is true of it.
@@ -30,6 +34,7 @@ type status string
 // The states of a server. In all of them it serves.
 const (
 	statusOK      status = "ok"
+	statusBehind  status = "behind"  // observed days ended too long ago, or a forecast is left out
 	statusLagging status = "lagging" // a copy stands in for temperatures that could not be fetched anew
 	statusUnsaved status = "unsaved" // the state could not be written
 	statusStale   status = "stale"   // the inputs are bad and the feeds the last good ones
@@ -39,6 +44,18 @@ const (
 // health is how a server is that has just worked everything out.
 func (g *shown) health() health {
 	h := health{Status: statusOK, Feeds: len(g.page.Feeds)}
+	for _, n := range g.page.Schedule.Notes {
+		d, is := n.Says.(calendar.Doubt)
+		if !is {
+			continue
+		}
+		h.Status = statusBehind
+		if d.What != calendar.Stale {
+			h.WithoutForecast++
+		} else if day := d.Observed.Or(0); h.ObservedTo == nil || day < *h.ObservedTo {
+			h.ObservedTo = &day
+		}
+	}
 	for _, l := range g.in.Lags {
 		h.Status = statusLagging
 		if since := l.Since.UTC().Truncate(time.Second); h.Since == nil || since.Before(*h.Since) {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"treewhen/calendar/gazetteer"
+	"treewhen/calendar/planfile"
 	"treewhen/phenology/problem"
 	"treewhen/profiles"
 )
@@ -91,6 +92,9 @@ func (s *Draft) ask(i *interview, askFile bool) error {
 	if err := s.askSpecies(i); err != nil {
 		return err
 	}
+	if err := s.askContact(i); err != nil {
+		return err
+	}
 	if s.File != "" || !askFile {
 		return nil
 	}
@@ -100,6 +104,21 @@ func (s *Draft) ask(i *interview, askFile bool) error {
 		}
 		s.File = a
 		return nil
+	})
+}
+
+// askContact asks whom weather services may turn to.
+func (s *Draft) askContact(i *interview) error {
+	if s.Contact != "" {
+		return nil
+	}
+	const question = "Your address of mail or of the web, which services of forecasts ask for; none for no forecast"
+	return i.ask(question, "none", func(a string) (err error) {
+		if a == "none" {
+			return nil
+		}
+		s.Contact, err = planfile.ParseContact(a)
+		return err
 	})
 }
 

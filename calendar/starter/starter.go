@@ -9,6 +9,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/gazetteer"
+	"treewhen/calendar/services"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/profiles"
@@ -23,13 +24,17 @@ type Options struct {
 	Purposes                       []string
 	Species                        []string // names, or lists of them with commas
 	File                           string   // where the plan is to be; "" or "-" is standard output
+	Contact                        string   // whom a weather service may turn to
+	// Addresses are those of servers that answer in the place of services.
+	Addresses map[services.Name]string
 }
 
 // Draft is a plan in the making.
 type Draft struct {
 	Options
-	Spot   *Spot
-	Chosen []*phenology.Species
+	Spot    *Spot
+	Chosen  []*phenology.Species
+	Weather Weather
 
 	library *profiles.Library
 	year    int // this one, for dates in samples
@@ -213,7 +218,9 @@ func (s *Draft) settleSpecies() error {
 		}
 	}
 	if len(s.Chosen) == 0 {
-		s.Chosen, s.offered = s.atHome()
+		if s.Chosen, s.offered = s.atHome(); s.forAClass() {
+			s.Chosen, s.offered = ofAClass(s.Chosen)
+		}
 	}
 	return nil
 }

@@ -40,7 +40,7 @@ func TestSamplesOfAStarterPlanCanBeUsed(t *testing.T) {
 			continue
 		}
 		s := p.Sites[0]
-		if p.Observations == nil || len(s.Temperatures) != 1 || len(s.Forecast) != 1 || s.Normals == nil {
+		if p.Observations == nil || len(s.Temperatures) != 2 || len(s.Forecast) != 2 || p.Contact == "" || s.Normals == nil {
 			t.Errorf("%s: samples were not taken into use: %+v", purpose, s)
 		}
 		if purpose == "producer" && s.Options.Tapping.Taps != 450 {

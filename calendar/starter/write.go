@@ -34,6 +34,12 @@ type starterFields struct {
 	// ids of species whose seed may not be collected there; and why, a line each
 	Forbidden, ForbiddenNote []string
 	Tapping, Seed, Twig      bool
+	Contact, RecordService   string
+	RecordExample            string
+	Stations                 []string // a line each of the plan, with what is to be said of it above
+	StationNotes             []string
+	NoStation                string // why there is none
+	Forecast                 string // a line of the plan
 	Year, NextYear           int
 }
 
@@ -85,10 +91,14 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 			"species lists all."
 	case len(s.Species) > 0:
 		f.SpeciesNote = "The trees, by any name that treewhen species knows."
+	case s.forAClass():
+		f.SpeciesNote = "The trees: ten of those at home here, by Little's maps, that a class sees from a path, and more to " +
+			"choose from. Name those you have."
 	default:
 		f.SpeciesNote = "The trees: these are those of the library that are at home here, by Little's maps. Delete " +
 			"what you do not have."
 	}
+	s.fillWeather(&f)
 	f.ActivityNote = "What to schedule: " + inputs.ActivityNames() + "."
 	var names []string
 	for _, a := range s.uses.activities {

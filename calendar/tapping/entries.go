@@ -28,13 +28,8 @@ func (s *Season) tapEntry() *calendar.Entry {
 	crew := civil.Date(d.Terms.DaysToTap - 1)
 	e.Window = civil.Span{First: s.Season.Date(d.First), Last: s.Season.Date(d.Last) + crew}
 	e.Best = s.Season.Date(d.Best)
-	e.Probability = d.WellTimed
+	e.Probability = s.WellTimed
 	since, now := s.Since.Get()
-	if now && since < s.AsOf { // as sure as it was when it was given
-		if then := s.decideKnowing(since, s.Season.Day(since)); then != nil {
-			e.Probability = then.WellTimed
-		}
-	}
 	if now {
 		e.Window, e.Best = civil.Span{First: since, Last: since + max(mostSince-1, crew)}, since
 	}

@@ -43,7 +43,7 @@ type TapFacts struct {
 	End       Spread                  `json:"sap_end"` // of sap worth boiling
 	RunDays   *RunDays                `json:"run_days,omitempty"`
 	Evidence  Evidence                `json:"evidence"`
-	Doubts    []Doubt                 `json:"doubts,omitempty"`
+	Doubts    []calendar.Doubt        `json:"doubts,omitempty"`
 	Sources   []phenology.Source      `json:"-"` // of the dates; that of a run day is the species'
 }
 
@@ -122,7 +122,7 @@ type SeasonFacts struct {
 // RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
 type RunFacts struct {
 	Run
-	Doubts []Doubt `json:"doubts,omitempty"`
+	Doubts []calendar.Doubt `json:"doubts,omitempty"`
 }
 
 // Line is what is left of an entry's facts where one line of it is shown.
@@ -210,7 +210,7 @@ func (s *Season) price() *Price {
 		Waiting:     Share(d.Waiting),
 		WeekEarlier: Share(d.WeekEarlier), WeekLater: Share(d.WeekLater), Gone: Share(d.Gone),
 		OfHindsight: Share(d.OfHindsight),
-		Missed:      Share(d.Missed), WellTimed: Share(d.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
+		Missed:      Share(d.Missed), WellTimed: Share(s.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
 	}
 }
 

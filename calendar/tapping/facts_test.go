@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/calendar"
 	"treewhen/calendar/calendartest"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -42,8 +43,8 @@ func TestFactsAsJSON(t *testing.T) {
 			`{"best":"1970-01-01","first":"1970-01-01","last":"1970-01-01","caught":0.53,"week_later":0.00,` +
 				`"gone":0.00,"of_hindsight":0.00,"missed_first_run":0.00,"well_timed":0.00,` +
 				`"run_days_counted_from":"1970-01-01"}`},
-		{Doubt{What: Old, Day: civil.Of(2027, time.March, 2)}, `{"what":"old","day":"2027-03-02"}`},
-		{Doubt{What: Contradicts, Off: 12.34, Days: 3, Refused: true},
+		{calendar.Doubt{What: calendar.Old, Day: civil.Of(2027, time.March, 2)}, `{"what":"old","day":"2027-03-02"}`},
+		{calendar.Doubt{What: calendar.Contradicts, Off: 12.34, Days: 3, Refused: true},
 			`{"what":"contradicts","off":12.3,"days":3,"refused":true}`},
 		{RunDay{Date: civil.Of(2027, time.March, 2), Min: -0.04, Max: 7.26, Likelihood: 1, Hours: 5.6},
 			`{"date":"2027-03-02","min":0.0,"max":7.3,"likelihood":1.00,"hours":6,"forecast":false}`},

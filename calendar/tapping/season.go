@@ -17,9 +17,9 @@ type Season struct {
 
 	Start, End phenology.Estimate
 	Advice     Advice
-	Decision   *Decision // nil where there is nothing to decide by, or nothing left to decide
-	Runs       []Run     // the season's runs, observed and forecast, in order
-	Doubts     []Doubt   // what is wrong with the forecast
+	Decision   *Decision        // nil where there is nothing to decide by, or nothing left to decide
+	Runs       []Run            // the season's runs, observed and forecast, in order
+	Doubts     []calendar.Doubt // what is wrong with the temperatures
 
 	Estimates phenology.Estimates
 	Options   calendar.TappingOptions
@@ -28,6 +28,7 @@ type Season struct {
 	TapDay    civil.Maybe // when holes were or should be drilled
 	Since     civil.Maybe // the day from which on the advice has been to tap now; none if it is to wait
 	Times     int         // how many times this season it was advised to tap; 0: never
+	WellTimed float64     // that the day advised is a good one, as sure as when it was advised; 0 where none is
 	Withdrawn bool        // it was advised to tap, and is better to wait now
 	Past      bool        // holes are taken to be drilled, though the plan does not say so
 	SapSeen   civil.Maybe // the day by which the user saw sap run from the taps; none if the plan says that it is done
@@ -74,10 +75,24 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	if day, ok := s.TapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
 		s.Dry = civil.Some(day + civil.Date(len(HoleYield(s.Options.Life()))))
 	}
-	s.Advice = s.advise()
-	s.Doubts = forecastDoubts(pl, p.AsOf)
+	s.Advice, s.WellTimed = s.advise(), s.wellTimed()
+	s.Doubts = pl.Doubts(p.AsOf, calendar.Tapping)
 	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year))
 	return s
+}
+
+// wellTimed returns how sure it is that the day advised is a good one: as sure as it was when it was advised, so that
+// nobody who acted on it learns another chance each morning.
+func (s *Season) wellTimed() float64 {
+	if s.Decision == nil {
+		return 0
+	}
+	if since, advised := s.Since.Get(); advised && since < s.AsOf {
+		if then := s.decideKnowing(since, s.Season.Day(since)); then != nil {
+			return then.WellTimed
+		}
+	}
+	return s.Decision.WellTimed
 }
 
 // terms are those of a decision from a day on.

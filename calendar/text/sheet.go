@@ -24,6 +24,9 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	head := fmt.Sprintf("%s: %s", words.SheetTitle(s), s.Site.Name)
 	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
 	when := words.Hours(s.Hours) + "; " + words.Sun(s.Conditions)
+	if ride := words.Ride(s.Ride); ride != "" {
+		when += "; " + ride
+	}
 	if s.Rain != nil {
 		when += "; rain date " + phrase.LongDate(*s.Rain)
 	}
@@ -87,7 +90,34 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	for range sheetNotes {
 		t.line("  " + strings.Repeat("_", textWidth-2))
 	}
+	t.sheetKey(s)
 	return t.w.Flush()
+}
+
+// sheetKey writes the key of a sheet, which goes on a page of its own.
+func (t *textWriter) sheetKey(s *outing.Sheet) {
+	k := s.Key()
+	if k == nil {
+		return
+	}
+	t.line("")
+	t.line("WHICH TREE IS IT? (go on where the right one of two answers sends you)")
+	for _, a := range words.Key(k) {
+		to := a.To
+		if !a.Ends {
+			to = "go to " + to
+		}
+		head := fmt.Sprintf("  %2s  %s", a.Number, a.Text)
+		dots := textWidth - len(head) - len(to) - 2
+		if dots < 3 {
+			t.indent(head+" ... "+to, 6)
+			continue
+		}
+		t.line(head + " " + strings.Repeat(".", dots) + " " + to)
+	}
+	if text := words.KeyEnds(k); text != "" {
+		t.indent("  "+text, 4)
+	}
 }
 
 // bullets writes a heading and items under it; nothing if there are none.

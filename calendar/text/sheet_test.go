@@ -35,8 +35,12 @@ func TestSheet(t *testing.T) {
 				t.Errorf("%s: found a line of %d characters: %s", name, n, line)
 			}
 		}
-		if n := strings.Count(b.String(), "\n"); n > 66 && len(s.Species) <= outing.MostShown {
-			t.Errorf("%s: found %d lines, want a page", name, n)
+		sheet, key, keyed := strings.Cut(b.String(), "WHICH TREE IS IT?")
+		if n, m := strings.Count(strings.TrimSpace(sheet), "\n")+1, strings.Count(key, "\n"); max(n, m) > 66 && len(s.Species) <= outing.MostShown {
+			t.Errorf("%s: found %d lines and %d of the key, want a page each", name, n, m)
+		}
+		if !keyed {
+			t.Errorf("%s: found no key", name)
 		}
 		if strings.Contains(b.String(), "simple-lobed") || strings.Contains(b.String(), "plates-lifting") {
 			t.Errorf("%s: found a word of the profiles in\n%s", name, b.String())
@@ -47,7 +51,7 @@ func TestSheet(t *testing.T) {
 	for _, want := range []string{
 		"09:00 to 11:30", "rain date", "LOOK FOR", "NOTES", "MIND", "APART TODAY?",
 		"Leave of the landowner", "Ticks", "blaze orange", "allergies",
-		"silver maple and box elder: By water", "All of them: buds and twigs in opposite pairs",
+		"silver maple and box elder: By water", "All of them: twigs and buds opposite, in pairs",
 	} {
 		if strings.Count(said, want) != 1 {
 			t.Errorf("found %q %d times, want it once in\n%s", want, strings.Count(said, want), said)

@@ -188,18 +188,16 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 
 func (s *speciesWriter) traits(sp *phenology.Species) {
 	for _, t := range sp.Traits {
-		text := t.Text
-		if text == "" {
-			text = t.Name + ": " + strings.Join(t.States, ", ")
-			if len(t.States) == 0 {
-				text = fmt.Sprintf("%s: %s %s", t.Name, phrase.Range(t.Low, t.High, 0), t.Unit)
-			}
-		}
+		text := words.Trait(&t)
 		when := "all year"
 		if !t.AllYear {
 			when = fmt.Sprintf("%s to %s", t.From, t.To)
 		}
-		s.field(t.Organ, fmt.Sprintf("%s (%s) %s", text, when, s.cite(t.Source)))
+		cites := s.cite(t.Source)
+		for _, src := range t.Also {
+			cites += s.cite(src)
+		}
+		s.field(t.Organ, fmt.Sprintf("%s (%s) %s", text, when, cites))
 	}
 }
 

@@ -103,6 +103,7 @@ type jsonEntry struct {
 	BasisText    string            `json:"basis_text"`
 	Settled      bool              `json:"settled"`
 	Booked       bool              `json:"booked,omitempty"` // its owner has fixed the day
+	Doubts       []string          `json:"doubts,omitempty"` // what is wrong with the temperatures behind it
 	Reasons      []string          `json:"reasons"`
 	LookFor      []string          `json:"look_for"`
 	Bring        []string          `json:"bring"`
@@ -146,7 +147,7 @@ func entryJSON(e *calendar.Entry) jsonEntry {
 		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
 		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: said.Summary,
 		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
-		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.State == calendar.Booked, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
+		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.State == calendar.Booked, Doubts: said.Doubts, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
 		Bring: orEmpty(said.Kit), Cautions: orEmpty(words.Minded(said.Cautions)), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
 		Lot: e.Lot, Facts: e.Facts,
 	}

@@ -47,8 +47,8 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
 	}
 	t.eachOnce("HOW TO TAP", how)
-	t.eachOnce("MIND", mind)
-	t.eachOnce("RESTS ON", rests)
+	t.eachOnce("TAKE CARE", mind)
+	t.eachOnce("BASED ON", rests)
 	return t.w.Flush()
 }
 
@@ -70,24 +70,19 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 
 func (t *textWriter) season(s *tapping.Season) {
 	tap, gather := s.TapFacts(), s.GatherFacts()
-	t.indent("  "+words.TapVerdict(tap), 2)
-	for _, d := range words.ForecastDoubts(s.Doubts) {
+	for _, d := range words.Doubts(s.Doubts) {
 		t.indent("  "+d, 2)
 	}
+	t.indent("  "+words.TapVerdict(tap), 2)
 	t.line("")
 	for _, line := range strip(s) {
 		t.line("  " + line)
 	}
 	if d := s.Decision; d != nil && !d.Late {
 		t.line("")
-		t.line("  begin drilling   catches of the season's run days")
-		best := fmt.Sprintf("within %s of it from %s to %s", phrase.Percent(tapping.Plateau),
-			phrase.ShortDate(s.Season.Date(d.First)), phrase.ShortDate(s.Season.Date(d.Last)))
-		if d.Now() {
-			best = "today; " + best
-		} else {
-			best = "best; " + best
-		}
+		t.line("  begin drilling   share of the season's run days that holes catch")
+		best := fmt.Sprintf("best; %s to %s are within %s of it", phrase.ShortDate(s.Season.Date(d.First)),
+			phrase.ShortDate(s.Season.Date(d.Last)), phrase.Percent(tapping.Plateau))
 		for _, weeks := range []int{-2, -1, 0, 1, 2} {
 			day := d.Best + phenology.SeasonDay(7*weeks)
 			share := d.Share(day)
@@ -100,21 +95,21 @@ func (t *textWriter) season(s *tapping.Season) {
 				what))
 		}
 		t.indent("  "+words.TapPrice(tap, false), 2)
-		t.indent(fmt.Sprintf("  %s: %s that the choice is good, meaning that %s.",
-			phrase.Capital(phrase.Confidence(d.WellTimed)), phrase.Percent(d.WellTimed), words.WellTimed), 2)
+		t.indent(fmt.Sprintf("  %s chance %s.", phrase.Percent(s.WellTimed), words.WellTimed), 2)
 		if n := d.Terms.DaysToTap; n > 1 {
-			t.indent(fmt.Sprintf("  Shares are for a job of %d days, the holes drilled in equal parts.", n), 2)
+			t.indent(fmt.Sprintf("  Counts %d days of drilling, an equal part of the taps each day.", n), 2)
 		}
 		t.indent("  "+words.HoleLife(tap.Hole), 2)
+		t.indent("  Based on: "+words.TapBasis(tap.Evidence)+".", 2)
 	}
 	t.line("")
 	if len(s.Runs) > 0 {
 		t.line("  run             days  hours  size       best day")
 		for _, r := range s.Runs {
 			best := r.BestDay()
-			how := "observed"
+			how := "measured"
 			if best.Forecast {
-				how = phrase.Percent(float64(best.Likelihood)) + ", forecast"
+				how = phrase.Percent(float64(best.Likelihood)) + " chance"
 			}
 			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s",
 				phrase.Span(r.Span), r.Span.Days(), r.Hours,
@@ -124,8 +119,7 @@ func (t *textWriter) season(s *tapping.Season) {
 		t.line("")
 	}
 	if n := tap.RunDays; n != nil {
-		t.indent(fmt.Sprintf("  Run days to %s: %.0f in the middle outcome, %.0f to %.0f in eight of ten.",
-			words.Spoiler(s.Spoiler()), n.P50, n.P10, n.P90), 2)
+		t.indent("  "+words.RunDaysLeft(n, s.Spoiler()), 2)
 	}
 	t.indent("  "+words.RunDay(s.Species.Sap.Run), 2)
 	t.indent("  "+words.SapEnd(s.Species, gather), 2)

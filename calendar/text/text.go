@@ -95,21 +95,22 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 	best := "best " + e.Best.Format("Mon 2 Jan")
 	if e.Best < asOf {
 		best = "was best " + phrase.ShortDate(e.Best)
+		if e.Task == calendar.TaskTap && !e.State.Over() {
+			best = "since " + phrase.ShortDate(e.Best)
+		}
 	}
 	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, said.Sure(), said.Basis)
 	t.indent(second, 19)
 	if !t.opt.Details {
 		return
 	}
-	if said.Fact != "" {
-		t.block("sure?", []string{said.Fact + ": " + said.ChanceOf + "."})
-	} else {
-		t.block("sure?", []string{phrase.Confidence(e.Probability) + " means " + phrase.Percent(e.Probability) + " " + said.ChanceOf + "."})
-	}
+	t.block("doubt", said.Doubts)
+	t.detail("do", said.Verdict)
+	t.detail("chance", said.Chance())
 	t.block("why", said.Reasons)
 	t.block("look for", said.LookFor)
 	t.block("bring", said.Kit)
-	t.block("mind", words.Minded(said.Cautions))
+	t.block("take care", words.Minded(said.Cautions))
 	t.block("sources", said.Sources)
 }
 
@@ -117,6 +118,13 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 // long for both, two spaces.
 func padBetween(left, right string) string {
 	return strings.Repeat(" ", max(2, textWidth-Width(left)-Width(right)))
+}
+
+// detail writes a label and what it is of, unless that is nothing.
+func (t *textWriter) detail(label, text string) {
+	if text != "" {
+		t.block(label, []string{text})
+	}
 }
 
 func (t *textWriter) block(label string, items []string) {
@@ -144,9 +152,9 @@ func (t *textWriter) cautions(entries []*calendar.Entry) {
 		}
 	}
 	for _, a := range append([]calendar.Activity{""}, calendar.Activities()...) {
-		heading := "MIND, ALWAYS"
+		heading := "TAKE CARE, ALWAYS"
 		if a != "" {
-			heading = "MIND, FOR " + strings.ToUpper(a.Title())
+			heading = "TAKE CARE: " + strings.ToUpper(a.Title())
 		}
 		var list []words.Caution
 		for _, c := range order {

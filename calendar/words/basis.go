@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -13,7 +14,7 @@ import (
 // chain, which is what was reached or seen.
 func Basis(r calendar.Rests) string {
 	text := ""
-	if r.Counted {
+	if r.Counted && r.Root <= phenology.BasisReached { // else it was not that, either, that was seen
 		text = "counted from " + r.From.String() + ", "
 	}
 	return text + basisWords(r) + basisMoves(r)
@@ -30,12 +31,15 @@ func basisMoves(r calendar.Rests) string {
 		text += fmt.Sprintf(", temperatures moved %.0f m %s", math.Abs(r.Climb), way)
 	}
 	if r.Seen > 0 && r.Root != phenology.BasisSeen {
-		text += fmt.Sprintf(", tuned by %s seen here", phrase.Count(r.Seen, "year"))
+		text += sightings(r.Seen)
 	} else if r.Habit > 0 && r.Root != phenology.BasisSeen {
-		text += fmt.Sprintf(", tuned by %s seen here", phrase.Count(r.Habit, "other tree"))
+		text += fmt.Sprintf(", your sightings of %s", phrase.Count(r.Habit, "other tree"))
 	}
 	return text
 }
+
+// sightings says how many years of a user's own tuned a date.
+func sightings(years int) string { return ", your sightings of " + phrase.Count(years, "year") }
 
 func basisWords(r calendar.Rests) string {
 	switch r.Root {
@@ -44,14 +48,14 @@ func basisWords(r calendar.Rests) string {
 	case phenology.BasisReached:
 		return "reached this season"
 	case phenology.BasisSeason:
-		season := "this season to " + phrase.ShortDate(r.Observed)
-		switch {
-		case r.Years > 0:
-			return season + " + " + phrase.Count(r.Years, "past year")
-		case r.Forecast:
-			return season + " + forecast"
+		list := []string{"this season to " + phrase.ShortDate(r.Observed)}
+		if day, ok := r.Until.Get(); ok {
+			list = append(list, "forecast to "+phrase.ShortDate(day))
 		}
-		return season
+		if r.Years > 0 {
+			list = append(list, phrase.Count(r.Years, "past year"))
+		}
+		return strings.Join(list, ", ")
 	case phenology.BasisRecord:
 		return phrase.Count(r.Years, "past year") + " here"
 	case phenology.BasisNormals:

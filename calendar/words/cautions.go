@@ -2,6 +2,7 @@ package words
 
 import (
 	"slices"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -93,6 +94,25 @@ func seedCautions(e *calendar.Entry, f seed.Facts) []Caution {
 		}
 	}
 	return list
+}
+
+// seedCare says the dangers of seed work by a word or two each: the law first, then whom to ask.
+func seedCare(e *calendar.Entry, f seed.Facts) string {
+	var list []string
+	switch f := f.(type) {
+	case *seed.Collection:
+		if f.Law != nil {
+			list = append(list, "check the law on this species first")
+		}
+	case *seed.Scout, *seed.Check:
+	default:
+		return ""
+	}
+	for _, c := range standCautions(e.Stand) {
+		list = append(list, c.Text)
+	}
+	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, poison ivy, hunting season")
+	return strings.Join(list, "; ")
 }
 
 // standCautions are what the owner of a plan wrote of a stand: its permit, its landowner.

@@ -9,50 +9,52 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Labels are the words that an event of a calendar has around what is said of its entry. A second language has labels
-// of its own beside its way to say an entry.
+// Labels are the words around what a [Text] says, where it stands in a calendar. The zero value of a field says nothing.
 type Labels struct {
-	BestDay, Hours, Sure, Basis, RainDate, Site string // begin a line of the description
-	Booked, Settled, Open                       string // whether the days can still move, each a sentence
-	Why, LookFor, Bring, TakeCare, Sources      string // headings
+	Basis, RainDate, TakeCare string // begin a line of the description
+	Booked, Settled           string // that the days cannot move, each a sentence
 
-	AnyDay [3]string // around the first and the last day of a window that stands in a calendar as its best day
-	OfBest string    // begins the title of the best day where its window stands beside it
+	Moved     [3]string // around the day on which it moved and the days that it was on before
+	AnyDay    [3]string // around the first and the last day of a window that stands in a calendar as its best day
+	OfBest    string    // begins the title of the best day where its window stands beside it
+	Cancelled string    // begins the title of what is no longer expected
+	NoLonger  [2]string // around the day on which it was found so; its own description follows
 
-	Cancelled  string    // begins the title of what is no longer expected
-	NoLonger   [2]string // around the day on which it was found so; its own description follows
 	Categories map[calendar.Activity]string
 	DayForm    string // of a day with its year, as [civil.Date.Format] takes it
 	NoLongerOn string // of the day in NoLonger
 }
 
-// English are the labels of [Say].
+// English are the words in English.
 var English = Labels{
-	BestDay: "Best day: ", Hours: "Hours: ", Sure: "How sure, on that day: ", Basis: "Basis: ",
-	RainDate: "Rain date: ", Site: "Site: ",
-	Booked:  "This day is booked: it stays, whatever the season does",
-	Settled: "These dates are settled: nothing still to come can move them",
-	Open:    "These dates can still move; this entry moves with them",
-	Why:     "Why these days:", LookFor: "Look for:", Bring: "Bring:", TakeCare: "Take care:", Sources: "Sources:",
-	AnyDay:    [3]string{"Any day from ", " to ", " will do."},
-	OfBest:    "Best day: ",
-	Cancelled: "Cancelled: ",
-	NoLonger:  [2]string{"No longer expected, as of ", ". What stood here:"},
+	Basis: "Based on: ", RainDate: "Rain date: ", TakeCare: "Take care: ",
+	Booked: "Booked: this day stays, whatever the season does.", Settled: "Final: weather to come will not move this.",
+	Moved:    [3]string{"Moved on ", " from ", "."},
+	AnyDay:   [3]string{"Can be done from ", " to ", "."},
+	OfBest:   "Best day: ",
+	NoLonger: [2]string{"No longer expected, as of ", ". What stood here:"}, Cancelled: "Cancelled: ",
 	Categories: map[calendar.Activity]string{
 		calendar.Tapping: "Tapping", calendar.SeedCollection: "Seed collection", calendar.TwigSurvey: "Twig survey",
 		calendar.FieldTrip: "Field trip",
 	},
-	DayForm: "Monday 2 January 2006", NoLongerOn: "2 January 2006",
+	DayForm: "Mon 2 Jan 2006", NoLongerOn: "2 January 2006",
 }
 
-// Title is the title of an entry's event: what it is, and behind that how sure. Name is how many characters of it are
-// what it is.
+// Title says in a calendar what an entry is, and how many characters of that stay however the season goes. There is no
+// percentage in it: a telephone shows forty characters.
 func (t *Text) Title() (title string, name int) {
-	what := phrase.OneLine(t.Summary)
-	return what + " (" + phrase.OneLine(t.Sure()) + ")", len([]rune(what))
+	title = phrase.OneLine(t.Summary)
+	name = utf8.RuneCountInString(title)
+	switch {
+	case t.Fact != "":
+		title += " (" + phrase.OneLine(t.Fact) + ")"
+	case t.Headline != "":
+		title, name = phrase.OneLine(t.Headline), t.named
+	}
+	return title, name
 }
 
-// Category is what calendars call an activity; "" for none.
+// Category returns what a calendar program groups an activity's events by.
 func (l *Labels) Category(a calendar.Activity) string {
 	if c := l.Categories[a]; c != "" {
 		return c
@@ -60,18 +62,19 @@ func (l *Labels) Category(a calendar.Activity) string {
 	return phrase.OneLine(string(a))
 }
 
-// AsBestDay makes the words of an entry into those of its best day, where that stands in a calendar in place of the
-// entry's window or, titled so, beside it.
+// AsBestDay says of an entry that only its best day stands in the calendar, beside its window or without it.
 func (l *Labels) AsBestDay(t *Text, window civil.Span, beside bool) {
-	anyDay := l.AnyDay[0] + phrase.LongDate(window.First) + l.AnyDay[1] + phrase.LongDate(window.Last) + l.AnyDay[2]
-	t.Reasons = append([]string{anyDay}, t.Reasons...)
+	anyDay := l.AnyDay[0] + window.First.Format(l.DayForm) + l.AnyDay[1] + window.Last.Format(l.DayForm) + l.AnyDay[2]
+	t.Verdict = strings.TrimSpace(t.Verdict + " " + anyDay)
 	if beside {
 		t.Summary = l.OfBest + t.Summary
+		if t.Headline != "" {
+			t.Headline, t.named = l.OfBest+t.Headline, t.named+utf8.RuneCountInString(l.OfBest)
+		}
 	}
 }
 
-// CancelledTitle is the title of an event that is no longer expected, of whose title so many characters say what it
-// is.
+// CancelledTitle is the title of what is no longer expected: how sure it was is no news any more.
 func (l *Labels) CancelledTitle(title string, name int) string {
 	if r := []rune(title); name > 0 && name < len(r) {
 		title = string(r[:name])
@@ -79,70 +82,74 @@ func (l *Labels) CancelledTitle(title string, name int) string {
 	return l.Cancelled + title
 }
 
-// CancelledText is the description of an event that was found to be no longer expected on a day.
+// CancelledText is the description of what is no longer expected.
 func (l *Labels) CancelledText(asOf civil.Date, description string) string {
-	return strings.TrimSpace(l.NoLonger[0] + asOf.Format(l.NoLongerOn) + l.NoLonger[1] + "\n\n" + description)
+	return shortened(l.NoLonger[0]+asOf.Format(l.NoLongerOn)+l.NoLonger[1], description)
 }
 
-// Describe writes an entry as plain text, a line a statement.
+// MostDescribed is how many characters a description has at most: what a telephone shows of an event without being
+// asked for more. The rest is on the page, and in a schedule with its details.
+const MostDescribed = 600
+
+// Describe says an entry as a calendar shows it: what is wrong, what to do, how likely that is and what it rests on,
+// whether it moved, and the dangers. What does not fit into [MostDescribed] is left out, the least first.
 func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
-	var b strings.Builder
+	var lines []string
 	line := func(label, text string) {
 		if text = phrase.OneLine(text); text != "" {
-			b.WriteString(label + fullStop(text) + "\n")
+			lines = append(lines, label+fullStop(text))
 		}
 	}
-	list := func(heading string, items []string) {
-		first := true
-		for _, item := range items {
-			if item = phrase.OneLine(item); item != "" {
-				if first {
-					b.WriteString("\n" + heading + "\n")
-					first = false
-				}
-				b.WriteString("- " + fullStop(item) + "\n")
-			}
-		}
+	for _, doubt := range t.Doubts {
+		line("", doubt)
 	}
-	line(l.BestDay, e.Best.Format(l.DayForm))
-	if e.Hours != (calendar.Hours{}) {
-		line(l.Hours, Hours(e.Hours))
+	line("", t.Verdict)
+	if t.Rain != nil {
+		line(l.RainDate, t.Rain.Format(l.DayForm))
 	}
-	sure := t.Sure()
+	line("", t.Chance())
 	switch {
-	case t.ChanceOf == "":
-	case t.Fact != "":
-		sure += ": " + t.ChanceOf
-	default:
-		sure += ", " + t.ChanceOf
+	case e.State == calendar.Booked:
+		line("", l.Booked)
+	case e.Settled && !e.State.Over():
+		line("", l.Settled)
 	}
-	line(l.Sure, sure)
+	if m := e.Moved; m != nil {
+		line("", l.Moved[0]+phrase.ShortDate(m.On)+l.Moved[1]+was(m)+l.Moved[2])
+	}
+	line(l.TakeCare, t.Care)
 	basis := t.Basis
 	if basis == "" {
 		basis = e.Rests.Basis.String()
 	}
 	line(l.Basis, basis)
-	switch {
-	case e.State == calendar.Booked:
-		line("", l.Booked)
-	case e.Settled:
-		line("", l.Settled)
-	default:
-		line("", l.Open)
+	return shortened(lines...)
+}
+
+// shortened joins lines for as long as they fit into [MostDescribed]. The first is cut if it is longer than that by itself.
+func shortened(lines ...string) string {
+	var b strings.Builder
+	left := MostDescribed
+	for i, s := range lines {
+		n := utf8.RuneCountInString(s) + min(i, 1)
+		switch {
+		case n <= left && i > 0:
+			b.WriteString("\n" + s)
+		case n <= left:
+			b.WriteString(s)
+		case i == 0 || i == len(lines)-1 && left > len("…")+1:
+			r := []rune(s)
+			b.WriteString(strings.Repeat("\n", min(i, 1)) + string(r[:min(len(r), left-2)]) + "…")
+			return b.String()
+		default:
+			continue
+		}
+		left -= n
 	}
-	if t.Rain != nil {
-		line(l.RainDate, t.Rain.Format(l.DayForm))
-	}
-	line(l.Site, e.Site.Name)
-	list(l.Why, t.Reasons)
-	list(l.LookFor, t.LookFor)
-	list(l.Bring, t.Kit)
-	list(l.TakeCare, Minded(t.Cautions))
-	list(l.Sources, t.Sources)
 	return strings.TrimSpace(b.String())
 }
 
-// fullStop ends s with a full stop unless it has an end already.
+// fullStop ends a text with a full stop, unless it ends a sentence.
 func fullStop(s string) string {
 	if last, _ := utf8.DecodeLastRuneInString(s); strings.ContainsRune(".!?…", last) {
 		return s

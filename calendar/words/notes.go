@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/problem"
 )
@@ -37,6 +38,8 @@ func note(says any) string {
 	switch n := says.(type) {
 	case tapping.NoDates:
 		return tappingNote(n)
+	case calendar.Doubt:
+		return phrase.Uncapital(Doubt(n))
 	}
 	return cmp.Or(seedNote(says), fmt.Sprint(says))
 }

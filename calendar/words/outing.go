@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"treewhen/calendar"
@@ -19,13 +18,13 @@ func briefOuting(t *Text, facts outing.Facts) {
 		for _, see := range f.Also {
 			themes = append(themes, sight(see))
 		}
-		t.Summary = "Field trip: " + phrase.Join(themes)
+		t.Summary = "Trip: " + phrase.Join(themes)
 		t.Basis = visitBasis(&f.Visit)
 	case *outing.RainDay:
 		t.Summary = "Rain date for the trip of " + phrase.ShortDate(f.For)
 		t.Basis = visitBasis(&f.Visit)
 	case *outing.Survey:
-		t.Summary = "Survey winter twigs"
+		t.Summary = "Twig survey"
 	}
 }
 
@@ -42,28 +41,66 @@ func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
 	switch f := facts.(type) {
 	case *outing.Trip:
 		sayVisit(t, e, &f.Visit)
+		if least := f.Lowest(); len(f.Named) > 1 {
+			t.ChanceOf = shownBy(least)
+		}
 		t.Reasons = tripReasons(e, f)
 		t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
-		t.remind(e, "In a week, "+phrase.LongDate(e.Best)+": "+t.Summary)
+		t.remind(e, t.Summary+" on "+weekday(e.Best))
 		t.Rain = outing.RainDate(e)
+		t.Verdict = goOn(e) + " to see " + strings.TrimPrefix(t.Summary, "Trip: ") + "."
 	case *outing.RainDay:
 		sayVisit(t, e, &f.Visit)
+		t.Verdict = goOn(e) + " if the trip of " + weekday(f.For) + " is rained out."
 		t.Reasons = []string{"It stands in for the trip of " + phrase.LongDate(f.For) + ": " + worth(&f.Move) + "."}
 	case *outing.Survey:
 		saySurvey(t, e, f)
 	}
 	day := facts.OfDay()
+	t.Care = "landowner's leave, ticks, poison ivy, high water, hunting season"
+	if day.Ice || e.Activity == calendar.TwigSurvey {
+		t.Care = "landowner's leave, ice, early dusk, hunting season"
+	}
 	t.Kit = OutingKit(day.Kit, e.Activity)
 	t.Sources = citations(day.Sources...)
 }
 
+// goOn says when an outing is.
+func goOn(e *calendar.Entry) string {
+	text := "Go on " + weekday(e.Best)
+	if e.Hours != (calendar.Hours{}) {
+		text += ", " + Hours(e.Hours)
+	}
+	return text
+}
+
 func sayVisit(t *Text, e *calendar.Entry, v *outing.Visit) {
 	t.LookFor = Sights(v.Sights)
-	t.ChanceOf = fmt.Sprintf("that at least one of %d species shows %s; expect %.1f of them",
-		v.Among, sight(v.Theme), v.Expected)
+	t.ChanceOf = shownBy(outing.NamedSight{See: v.Theme, Among: v.Among, Expected: v.Expected})
 	if v.Among == 1 {
 		t.ChanceOf = "to see " + sightOf(v.Theme, e.Species[0])
 	}
+}
+
+// shownBy says of what the chance of a sight is.
+func shownBy(s outing.NamedSight) string {
+	if s.Among == 1 {
+		return "that the one species that may shows " + sight(s.See)
+	}
+	return fmt.Sprintf("that at least one of %d species shows %s; expect %.1f of them", s.Among, sight(s.See), s.Expected)
+}
+
+// chances says the chance of each sight that a title names; "" where that is one.
+func chances(list []outing.NamedSight) string {
+	if len(list) < 2 {
+		return ""
+	}
+	said := make([]string, len(list))
+	for i, s := range list {
+		said[i] = fmt.Sprintf("%s %s (%d species may, expect %.1f)", sight(s.See), phrase.Percent(float64(s.Chance)),
+			s.Among, s.Expected)
+	}
+	return "The chance of each: " + phrase.Join(said) + ". The trip's is that of the least likely."
 }
 
 // tripReasons say why the day was chosen, and what would be lost by moving it.
@@ -74,6 +111,12 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 			fmt.Sprintf("Booked, though %q takes this day; the other trips are chosen around it.", f.Clash))
 	case e.State == calendar.Booked:
 		list = append(list, "Booked, so the other trips are chosen around it.")
+	}
+	if text := chances(f.Named); text != "" {
+		list = append(list, text)
+	}
+	if text := Ride(f.Ride); text != "" {
+		list = append(list, phrase.Capital(text)+".")
 	}
 	list = append(list, chosen(f))
 	if f.Of > 1 {
@@ -97,34 +140,30 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 // chosen says from what a trip was chosen, and what all trips show.
 func chosen(f *outing.Trip) string {
 	free := phrase.Count(f.FreeDays, "free day")
-	text := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s so that no other choice shows",
-		f.Order, f.Of, free)
+	of := func(shows calendar.Amount) string { return phrase.Percent(float64(shows) / f.Wished) }
+	text, trips := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s.", f.Order, f.Of, free), "These trips"
 	if f.Of == 1 {
-		text = fmt.Sprintf("Chosen from what is left of %s so that no other shows", free)
+		text, trips = fmt.Sprintf("Chosen from what is left of %s.", free), "This trip"
 	}
-	if f.Held > 0 {
-		text += fmt.Sprintf(" so much more, %.1f, that what is published should move", f.Held)
-	} else {
-		text += " more"
-	}
-	wished := strconv.FormatFloat(f.Wished, 'f', -1, 64)
+	text += fmt.Sprintf(" %s should show %s of your wish list", trips, of(f.Shows))
 	if f.Weighted {
-		wished = "the wish list's weight of " + wished
-	} else {
-		wished += " things wished for"
+		text += " by its weights"
 	}
-	text += fmt.Sprintf(": %.1f of %s can be expected (%s)", f.Shows, wished, phrase.Percent(float64(f.Shows)/f.Wished))
 	var other []string
 	if f.OneLess > 0 {
-		other = append(other, fmt.Sprintf("%s would show %.1f", phrase.Count(f.Of-1, "trip"), f.OneLess))
+		other = append(other, fmt.Sprintf("%d would show %s", f.Of-1, of(f.OneLess)))
 	}
 	if f.OneMore > 0 {
-		other = append(other, fmt.Sprintf("%s %.1f", phrase.Count(f.Of+1, "trip"), f.OneMore))
+		other = append(other, fmt.Sprintf("%d would show %s", f.Of+1, of(f.OneMore)))
 	}
 	if len(other) > 0 {
 		text += "; " + strings.Join(other, ", ")
 	}
-	return text + "."
+	text += "."
+	if f.Held > 0 {
+		text += " Other days would show a little more, too little for a published day to move."
+	}
+	return text
 }
 
 // adds says what a trip adds to the others.
@@ -167,7 +206,8 @@ func worth(m *outing.Move) string {
 }
 
 func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
-	t.ChanceOf = "that all of these are bare and their buds at rest"
+	t.ChanceOf = "that all twigs are bare and buds at rest on " + phrase.ShortDate(e.Best)
+	t.Verdict = goOn(e) + "."
 	best := fmt.Sprintf("On the best day, %s; %s", Sun(f.Conditions), Warmth(f.Conditions))
 	if len(f.Nearly) > 0 {
 		days := make([]string, len(f.Nearly))
@@ -180,22 +220,20 @@ func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 	if text := leftOut(&f.LeftOut); text != "" {
 		t.Reasons = append(t.Reasons, "Left out: "+text+".")
 	}
-	own, shared := outing.TwigTraits(e.Species)
-	if len(shared) > 0 {
-		t.LookFor = append(t.LookFor, common(shared))
+	if len(f.Common) > 0 {
+		t.LookFor = append(t.LookFor, common(f.Common))
 	}
-	for i, sp := range e.Species {
-		if len(own[i]) == 0 {
-			continue
+	for _, x := range f.Look {
+		said := make([]string, len(x.Traits))
+		for k, trait := range x.Traits {
+			said[k] = Trait(trait.Trait)
 		}
-		said := make([]string, len(own[i]))
-		for k, trait := range own[i] {
-			said[k] = Trait(trait)
+		if len(said) > 0 {
+			t.LookFor = append(t.LookFor, x.Species.Name()+": "+phrase.Clauses(said))
 		}
-		t.LookFor = append(t.LookFor, sp.Name()+": "+phrase.Clauses(said))
 	}
 	t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
-	t.remind(e, "Winter-twig survey on "+phrase.LongDate(e.Best))
+	t.remind(e, t.Summary+" on "+weekday(e.Best))
 }
 
 // twigSeason says when the season opens and closes, and what a late autumn or an early spring makes of it.
@@ -208,10 +246,10 @@ func twigSeason(f *outing.Survey) string {
 	between := func(s civil.Span) string {
 		return "between " + phrase.ShortDate(s.First) + " and " + phrase.ShortDate(s.Last)
 	}
-	return fmt.Sprintf("%s is bare last, %s in eight years of ten, and %s swells first, %s: "+
-		"after a late autumn and before an early spring, %s is left.",
+	return fmt.Sprintf("%s is bare last, %s, 8 years in 10. %s swells first, %s. "+
+		"After a late autumn and before an early spring, %s is left.",
 		phrase.Capital(open.Species.Name()), between(open.Days),
-		shut.Species.Name(), between(shut.Days), left)
+		phrase.Capital(shut.Species.Name()), between(shut.Days), left)
 }
 
 // Hours says hours of a day as a clock shows them.

@@ -15,10 +15,10 @@ import (
 func outingNote(notes []calendar.Note, i int) (text string, ok bool) {
 	switch x := notes[i].Says.(type) {
 	case outing.NoDayLeft:
-		return fmt.Sprintf("no field trip in the school year from %s: no day is left. %s",
+		return fmt.Sprintf("no trip in the school year from %s: no day is left. %s",
 			phrase.LongDate(x.Taken.Year.First), taken(x.Taken)), true
 	case outing.NothingToSee:
-		return "no field trip in the school year from " + phrase.LongDate(x.YearFrom) +
+		return "no trip in the school year from " + phrase.LongDate(x.YearFrom) +
 			": nothing that the class is to see can be dated here", true
 	case outing.PlannedFrom:
 		are := "are"
@@ -30,7 +30,7 @@ func outingNote(notes []calendar.Note, i int) (text string, ok bool) {
 			phrase.Count(x.Trips, "trip"), phrase.ShortDate(x.YearFrom), are, phrase.ShortDate(x.From)), true
 	case outing.FewerTrips:
 		return fmt.Sprintf("%s, not %d, in the school year from %s: %s",
-			phrase.Count(x.Trips, "field trip"), x.Wanted, phrase.LongDate(x.YearFrom), fewer(x)), true
+			phrase.Count(x.Trips, "trip"), x.Wanted, phrase.LongDate(x.YearFrom), fewer(x)), true
 	case outing.Undated:
 		return withOthers(notes, i, "no date here, so no trip, for ", "",
 			func(x outing.Undated) string { return sightOf(x.See, x.Species) }), true

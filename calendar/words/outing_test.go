@@ -18,10 +18,10 @@ func TestPairs(t *testing.T) {
 		{outing.Pairs{AtAGlance: 1}, "The two can be told apart at a glance."},
 		{outing.Pairs{NotByColor: 1}, "The two can be told apart, though not by their colors."},
 		{outing.Pairs{WithCare: 1}, "Of 1 pair, 1 can be told apart only with care."},
-		{outing.Pairs{NotApart: 1}, "Of 1 pair, none can be told apart that day."},
+		{outing.Pairs{NotApart: 1}, "Of 1 pair, our tables tell none apart that day."},
 		{outing.Pairs{AtAGlance: 3}, "All 3 pairs can be told apart at a glance."},
 		{outing.Pairs{NotByColor: 3, WithCare: 1, NotApart: 2}, "Of 6 pairs, 3 can be told apart by other characters " +
-			"than color, 1 only with care, 2 not at all that day."},
+			"than color, 1 only with care, 2 by nothing that our tables hold that day."},
 	} {
 		if got := pairs(row.n); got != row.want {
 			t.Errorf("%+v: found %q, want %q", row.n, got, row.want)
@@ -40,11 +40,11 @@ func TestTraits(t *testing.T) {
 		{phenology.Trait{Organ: "habit", Name: "ground", Text: "stream banks"}, "grows: stream banks"},
 		{phenology.Trait{Organ: "habit", Name: "form", Text: "often of several stems"}, "often of several stems"},
 		{phenology.Trait{Organ: "bud", Name: "end-bud-size", States: []string{"small", "medium"}},
-			"end bud size: small or medium"},
-		{phenology.Trait{Organ: "leaf", Name: "edge", States: []string{"fine-teeth", "red-brown", "simple-lobed"}},
-			"leaf edge: fine teeth, red-brown or lobed"},
+			"end bud small or middling"},
+		{phenology.Trait{Organ: "leaf", Name: "edge", States: []string{"fine-teeth", "double-teeth", "own-word"}},
+			"leaf edge finely toothed, with small teeth on large ones or own-word"},
 		{phenology.Trait{Organ: "fruit", Name: "angle", Low: 60, High: 90, Unit: "degrees"},
-			"fruit angle: 60 to 90 degrees"},
+			"60 to 90 degrees between the two wings"},
 	} {
 		if got := Trait(&row.t); got != row.want {
 			t.Errorf("found %q, want %q", got, row.want)

@@ -12,10 +12,9 @@ import (
 
 // What the probabilities of seed work are of. A collection has its own.
 const (
-	collectsOf = "that, if there is a crop, there is a day in these on which seed is ripe and not yet gone"
-	preparesOf = "that the collection it prepares finds ripe seed"
 	lotsSay    = "the book of lots says so"
-	followsOf  = "it follows a collection, and has no chance of its own"
+	preparesOf = "that the collection it prepares finds ripe seed, if there is a crop"
+	followsOf  = "that the collection it follows finds ripe seed, if there is a crop"
 )
 
 // reason adds a sentence on why these days.
@@ -41,7 +40,7 @@ func seedSummary(e *calendar.Entry, f seed.Facts) string {
 	case *seed.Scout:
 		return "Scout " + name + " crop" + standSuffix(e.Stand)
 	case *seed.Check:
-		return fmt.Sprintf("Ripeness check %d, %s%s", f.Number, name, standSuffix(e.Stand))
+		return "Ripe? " + name + standSuffix(e.Stand)
 	case *seed.Cleaning:
 		return "Clean " + name + " seed" + lotSuffix(e.Lot)
 	case *seed.Store:
@@ -74,14 +73,15 @@ func stratificationSummary(name string, f *seed.Stratification) string {
 	case f.Step > 1:
 		return "Move " + name + " seed to the warm"
 	case len(f.Treatment.Steps) > 1:
-		return fmt.Sprintf("Start the %s stratification of %s seed", s.Kind, name)
+		return fmt.Sprintf("Stratify %s seed: %s", name, s.Kind)
 	default:
-		return "Start to stratify " + name + " seed"
+		return "Stratify " + name + " seed"
 	}
 }
 
 // saySeed says the details of a piece of seed work.
 func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
+	t.Care = seedCare(e, f)
 	switch f := f.(type) {
 	case *seed.Collection:
 		sayCollection(t, e, f)
@@ -97,7 +97,7 @@ func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 			t.reason("Done on %s.", phrase.LongDate(e.Best))
 			return
 		}
-		sayFollowing(t, e.Species[0], f)
+		sayFollowing(t, e, f)
 	}
 }
 
@@ -109,9 +109,12 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 		return
 	}
 	for _, r := range e.Reminders {
-		t.Reminders = append(t.Reminders, t.Summary+": the window opens "+phrase.LongDate(r.On))
+		t.Reminders = append(t.Reminders, t.Summary+": from "+weekday(r.On))
 	}
-	t.ChanceOf = collectsOf
+	t.Verdict = "Collect between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) +
+		", best about " + weekday(e.Best) + "." + visitAdvice[f.Visits]
+	t.ChanceOf = "of ripe seed between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) +
+		", if there is a crop"
 	sayCollectionReasons(t, e, f)
 	t.LookFor = signs(sp)
 	t.LookFor = append(t.LookFor, collectFrom(sp)...)
@@ -123,14 +126,14 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 }
 
 func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
-	const between = "%s between %s and %s, eight years in ten."
+	const between = "%s between %s and %s, 8 years in 10."
 	sp := e.Species[0]
 	t.reason(between, "Ripe", phrase.ShortDate(f.Ripe.From), phrase.ShortDate(f.Ripe.To))
 	if f.Falls != nil {
 		t.reason(between, "It begins to fall", phrase.ShortDate(f.Falls.From), phrase.ShortDate(f.Falls.To))
 	}
-	t.reason("Once ripe it can be had for about %s; a single visit on %s finds it with %s.%s",
-		phrase.Count(f.Stays, "day"), phrase.LongDate(e.Best), phrase.Percent(float64(f.One)), visitAdvice[f.Visits])
+	t.reason("Ripe seed lasts about %s. One visit on %s has a %s chance of finding it.",
+		phrase.Count(f.Stays, "day"), phrase.ShortDate(e.Best), phrase.Percent(float64(f.One)))
 	if d := sp.Seed.Dispersal; d != nil {
 		t.reason("%s", dispersal(d))
 	}
@@ -149,7 +152,7 @@ func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
 // visitAdvice is what to do about the chance of a single visit.
 var visitAdvice = map[seed.Visits]string{
 	seed.CheckedVisit: " Let the ripeness checks set the day.",
-	seed.ChecksDecide: " Do not rely on one visit: the ripeness checks set the day.",
+	seed.ChecksDecide: " One visit is not enough: let the ripeness checks set the day.",
 }
 
 // gathered is when seed is gathered.
@@ -246,6 +249,7 @@ const countFullSeed = "Count full seed on a sample of branches of many trees bef
 func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	sp := e.Species[0]
 	t.ChanceOf = preparesOf
+	t.Verdict = "Look how much full seed the trees bear, about " + weekday(e.Best) + "."
 	if f.AfterFlowering > 0 {
 		t.reason("%s after flowering; a crop that ripens so soon cannot be judged earlier.",
 			phrase.Count(f.AfterFlowering, "day"))
@@ -278,12 +282,13 @@ var sampleTests = map[seed.SampleTest]string{
 func sayCheck(t *Text, e *calendar.Entry, f *seed.Check) {
 	sp := e.Species[0]
 	t.ChanceOf = preparesOf
+	t.Verdict = fmt.Sprintf("Check %d: look whether seed is ripe, about %s, then every %s until it is.", f.Number,
+		weekday(e.Best), phrase.Count(f.Every, "day"))
 	before := phrase.ShortDate(f.Before)
 	if f.Number == 1 {
-		t.reason("%d days before the seed can be had in one year of ten, %s.", f.Every, before)
+		t.reason("%d days before the seed is ripe in 1 year of 10, %s.", f.Every, before)
 	} else {
-		t.reason("%d days before it can be had in five years of ten, %s; then look every %d days until it is.",
-			f.Every, before, f.Every)
+		t.reason("%d days before it is ripe in half the years, %s.", f.Every, before)
 	}
 	t.LookFor = signs(sp)
 	if f.Test != "" {

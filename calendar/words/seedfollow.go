@@ -5,13 +5,41 @@ import (
 	"math"
 	"strings"
 
+	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 	"treewhen/phenology"
 )
 
 // sayFollowing says what follows a collection.
-func sayFollowing(t *Text, sp *phenology.Species, f seed.Facts) {
+func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
+	sp, best := e.Species[0], weekday(e.Best)
+	days := phrase.ShortDate(e.Window.First) + " to " + phrase.ShortDate(e.Window.Last)
+	switch f := f.(type) {
+	case *seed.Cleaning:
+		t.Verdict = "Clean the seed as it comes in, " + days + ": heaps heat and mold."
+	case *seed.Store:
+		t.Verdict = "Store the seed, " + days + "; it waits until " + phrase.ShortDate(f.Until) + "."
+		if f.Stratifies != nil {
+			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " + phrase.ShortDate(f.Until) + "."
+		}
+	case *seed.Test:
+		t.Verdict = "Test a sample, " + days + ", before " + phrase.ShortDate(f.Before) + "."
+	case *seed.Sprouting:
+		t.Verdict = "Look for roots every week, " + days + "."
+	case *seed.Stratification:
+		by := e.Window.Last
+		if f.LastStart != 0 {
+			by = f.LastStart
+		}
+		s := f.Begins()
+		t.Verdict = fmt.Sprintf("Begin %s, best %s, by %s at the latest: %d days %s and moist%s.",
+			phrase.ShortDate(e.Window.First), best, phrase.ShortDate(by), s.Days, s.Kind, degreesOf(*s.Of))
+	case *seed.Sow:
+		t.Verdict = "Sow between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) + ", best " + best + "."
+	case *seed.Germination:
+		t.Verdict = "Count what has come up, " + days + ", best " + best + "."
+	}
 	switch f := f.(type) {
 	case *seed.Cleaning:
 		sayCleaning(t, sp, f)
@@ -68,7 +96,7 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 	if s.Of.MinDays < s.Of.MaxDays {
 		long = fmt.Sprintf(", %d of them here", s.Days)
 	}
-	t.reason("%s%s, so that all ends at sowing on %s.",
+	t.reason("%s%s, ready to sow on %s.",
 		phrase.Capital(treatmentStep(*s.Of)), long, phrase.LongDate(f.Sowing.On))
 	t.reason("%s", sowingReason(f.Sowing))
 	if f.LastStart != 0 {
@@ -164,12 +192,17 @@ func treatmentStep(s phenology.TreatmentStep) string {
 	if s.MaxDays > 0 {
 		text += " for " + phrase.Days(s.MinDays, s.MaxDays)
 	}
-	if s.LowC != 0 || s.HighC != 0 {
-		places := 0
-		if s.LowC != math.Trunc(s.LowC) || s.HighC != math.Trunc(s.HighC) {
-			places = 1
-		}
-		text += fmt.Sprintf(" at %s °C", phrase.Range(s.LowC, s.HighC, places))
+	return text + degreesOf(s)
+}
+
+// degreesOf says at which temperature a step of a treatment is kept; "" where none is known.
+func degreesOf(s phenology.TreatmentStep) string {
+	if s.LowC == 0 && s.HighC == 0 {
+		return ""
 	}
-	return text
+	places := 0
+	if s.LowC != math.Trunc(s.LowC) || s.HighC != math.Trunc(s.HighC) {
+		places = 1
+	}
+	return fmt.Sprintf(" at %s °C", phrase.Range(s.LowC, s.HighC, places))
 }

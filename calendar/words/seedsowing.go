@@ -36,10 +36,10 @@ func frostAfter(f *seed.Frost) string {
 	if f.Drawn {
 		what = "springs drawn from " + normals(f.BuiltIn)
 	}
-	return fmt.Sprintf("After %s a frost (0 °C or below in the shelter) still comes with %s; half of the last frosts "+
-		"are over by %s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
+	return fmt.Sprintf("%s chance of frost after %s (0 °C or below in the shelter). Half of the last frosts are over by "+
+		"%s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
 		"Beds on low ground freeze later.",
-		phrase.ShortDate(f.After), phrase.Percent(float64(f.Still)), phrase.ShortDate(f.Half), f.Years, what, f.SD)
+		phrase.Percent(float64(f.Still)), phrase.ShortDate(f.After), phrase.ShortDate(f.Half), f.Years, what, f.SD)
 }
 
 // tooEarly says by how many days a sowing date is too early for any treatment.
@@ -106,7 +106,7 @@ func seedNote(says any) string {
 		return at(n.Stand, "%s: %d km outside its range; its dates are widened, "+
 			"and it may set no good seed here", n.Species.Name(), n.KM)
 	case seed.NothingToCollect:
-		return at(n.Stand, "no collection of %s in %d: its crop was scouted as none on %s",
+		return at(n.Stand, "no %s collection in %d: you found no crop on %s",
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
 	case seed.NoFrost:
 		why := "there is neither a record of temperatures nor normals"

@@ -42,6 +42,20 @@ func Warmth(c outing.Conditions) string {
 	return text
 }
 
+// Ride says when people leave and when they are back; "" where the plan does not.
+func Ride(r outing.Ride) string {
+	if r.Bus.Travel == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("leave at %s, back at %s, %d minutes each way", phrase.Clock(r.Away.Start), phrase.Clock(r.Away.End),
+		r.Bus.Travel)
+	if r.Bus.Bells.End > 0 {
+		last := r.Bus.Bells.End - r.Bus.Margin
+		text += fmt.Sprintf("; the last minute to be back is %s", phrase.Clock(last))
+	}
+	return text
+}
+
 // OutingKit lists what to bring, in two lines.
 func OutingKit(k outing.Kit, a calendar.Activity) []string {
 	always := "This sheet, pencils, a hand lens, water, a first-aid kit, a phone"
@@ -121,7 +135,7 @@ var (
 	)
 )
 
-const iceCaution = "Without leaves, ice may lie on paths, ponds and river margins: keep off it."
+const iceCaution = "Ice may lie on paths, ponds and river margins: keep off it."
 
 // outingCautions lists the usual cautions of an outing, what its species are taken for, and what else is to be minded
 // of them.

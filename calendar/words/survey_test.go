@@ -17,10 +17,10 @@ func TestSurveyNamesWhatNeedsCare(t *testing.T) {
 	said := words.Say(buildtest.Schedule(plan).Entries[0])
 	text := strings.Join(said.LookFor, "\n")
 	for _, want := range []string{
-		"Red maple and Norway maple: take care, bud color", "; end bud size (small against large) settles it",
+		"Red maple and Norway maple: take care, twig color", "; twig stoutness (under 3 mm thick against over 5 mm thick) settles it",
 		"Red maple and silver maple: twig smell", "where they stand is a hint and no proof",
-		"Of 10 pairs, 4 can be told apart at a glance, 5 by other characters than color, 1 only with care.",
-		"All of them: buds and twigs in opposite pairs, as in all maples; three buds at the tip",
+		"Of 10 pairs, 3 can be told apart at a glance, 5 by other characters than color, 2 only with care.",
+		"All of them: twigs and buds opposite, in pairs; three buds at the tip",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("found no %q in\n%s", want, text)

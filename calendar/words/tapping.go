@@ -29,7 +29,7 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	case calendar.TaskTap:
 		t.Summary = "Tap " + name
 		if e.State == calendar.Done {
-			t.Basis = "the plan says that it is done"
+			t.Basis = "your plan says it is done"
 		}
 	case calendar.TaskRun:
 		var size tapping.RunSize
@@ -42,7 +42,7 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		t.Summary = phrase.Capital(RunSize(size, "run")) + " of sap"
 		t.Basis = "the forecast"
 		if e.State == calendar.Observed {
-			t.Basis = "the temperatures of these days"
+			t.Basis = "temperatures of these days"
 		}
 	case calendar.TaskGather:
 		t.Summary = "Gather and boil " + name + " sap"
@@ -56,27 +56,23 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 // tap says the tapping itself.
 func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	sp := e.Species[0]
+	t.Verdict = TapVerdict(f)
+	t.Care = "landowner's leave, ice underfoot, limbs overhead, food-grade gear"
 	switch f.Advice {
 	case tapping.Tapped:
-		t.ChanceOf = "the plan says so"
-		t.Reasons = []string{TapVerdict(f)}
 		t.LookFor = []string{"Spouts that leak or lines that sag; squirrels chew tubing."}
 		return
 	case tapping.NoRecord:
-		t.ChanceOf = "that sap has not yet run in earnest"
+		t.ChanceOf = "that sap has not yet run in earnest on " + phrase.ShortDate(e.Best)
 		t.Reasons = []string{
-			fmt.Sprintf("From the place alone sap starts between %s and %s, eight years in ten: a window of %s, too "+
-				"wide to drill by, so that no alarm rings.",
-				phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90),
+			fmt.Sprintf("By the place alone the start is known to %s: too wide to drill by, so that no alarm rings.",
 				phrase.Count(int(f.Start.P90-f.Start.P10), "day")),
-			"A daily record of temperatures from a station near by, ten years or more, would narrow this to the " +
-				"days that matter; watch the forecast until then.",
+			"Ten years of daily temperatures from a station near by would narrow this to the days that matter.",
 		}
 		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
 			TapGuidance(sp, f.Rule)...)
 	default:
-		t.ChanceOf = "that " + WellTimed
-		t.Reasons = []string{TapVerdict(f)}
+		t.ChanceOf = WellTimed
 		if days := f.DaysToTap; days > 1 {
 			t.Reasons = append(t.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.",
 				phrase.Count(days, "day"),
@@ -86,7 +82,6 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 			t.Reasons = append(t.Reasons, TapPrice(f, true))
 		}
 		t.Reasons = append(t.Reasons, HoleLife(f.Hole), RunDay(sp.Sap.Run))
-		t.Reasons = append(t.Reasons, ForecastDoubts(f.Doubts)...)
 		t.LookFor = []string{"Nights below freezing and days above it in the forecast."}
 		if sp.Sap.Run.Drive == phenology.RootPressure {
 			t.LookFor[0] = "Thawed soil and nights above freezing; a pricked twig that drips."
@@ -96,9 +91,9 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
 		if r.Kind == tapping.RingSoon {
-			t.Reminders = append(t.Reminders, fmt.Sprintf("%s: tap soon, best %s", t.Summary, phrase.LongDate(e.Best)))
+			t.Reminders = append(t.Reminders, "Get ready to tap "+sp.Name()+": about "+weekday(e.Best))
 		} else {
-			t.Reminders = append(t.Reminders, t.Summary+": tap now")
+			t.Reminders = append(t.Reminders, t.Summary+" from "+weekday(e.Best))
 		}
 	}
 }
@@ -106,56 +101,65 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 // run says one run.
 func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 	rule := e.Species[0].Sap.Run
-	t.ChanceOf = "that sap runs that day, errors of the forecast allowed for"
+	days := phrase.Span(e.Window)
+	t.Care = "boiling sap scalds; vent steam and smoke"
 	if f.Over {
-		t.ChanceOf = "these days had the freeze and thaw of a run; how much came, the buckets know"
+		t.Verdict = "These days had the freeze and thaw of a run. How much came, the buckets know."
 		if rule.Drive == phenology.RootPressure {
-			t.ChanceOf = "these days and nights were as warm as a run needs; how much came, the buckets know"
+			t.Verdict = "These days and nights were as warm as a run needs. How much came, the buckets know."
 		}
+	} else {
+		of := RunSize(f.Size, "run") + " " + phrase.Confidence(e.Probability) + " "
+		t.Headline, t.named = phrase.Capital(of)+days, len(RunSize(f.Size, "run"))
+		t.Verdict = fmt.Sprintf("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.", days)
+		t.ChanceOf = "that sap runs on " + phrase.ShortDate(e.Best) + ", errors of the forecast allowed for"
+		t.remind(e, phrase.Capital(of)+weekday(e.Window.First)+": empty the tanks")
 	}
-	t.Reasons = append([]string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}, ForecastDoubts(f.Doubts)...)
+	t.Reasons = []string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
 	t.Sources = citations(rule.Source)
-	t.remind(e, t.Summary+" ahead, "+phrase.Span(f.Span))
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.
 func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	sp := e.Species[0]
-	reminder := ""
+	best := phrase.ShortDate(e.Best)
+	first, last := phrase.ShortDate(e.Window.First), phrase.ShortDate(e.Window.Last)
+	t.Care = "boiling sap scalds; vent steam and smoke"
 	switch e.Task {
 	case calendar.TaskGather:
-		t.ChanceOf = "that the season is on"
-		t.Reasons = []string{fmt.Sprintf("Sap starts to run in earnest between %s and %s and ends between %s and "+
-			"%s, eight years in ten.",
+		t.Verdict = fmt.Sprintf("Gather after each run and boil within days, from %s to about %s.", first, last)
+		t.ChanceOf = "that the season is on, on " + best
+		t.Reasons = []string{fmt.Sprintf("Sap starts %s to %s and ends %s to %s, 8 years in 10.",
 			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10),
 			phrase.ShortDate(f.End.P90))}
 		if n := f.RunDays; n != nil {
-			t.Reasons = append(t.Reasons, fmt.Sprintf("Run days to bud swell: %.0f in the middle year, %.0f to %.0f "+
-				"in eight years of ten. %s",
-				n.P50, n.P10, n.P90, RunDay(sp.Sap.Run)))
+			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils), RunDay(sp.Sap.Run))
 		}
 		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities)...)
 		t.LookFor = []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."}
 	case calendar.TaskLast:
-		t.ChanceOf = "that the last good sap has run by then"
+		t.Verdict = fmt.Sprintf("From %s on, boil a cupful and taste it before you fire the pan.", first)
+		t.ChanceOf = "that the last good sap has run by " + best
 		if f.HolesEnd {
 			t.ChanceOf = "that sap is still good when the holes dry"
 		}
 		t.Reasons = []string{SapEnd(sp, f)}
-		t.LookFor = []string{"Swelling buds; cloudy or yellowing sap; taste a boiled cupful before firing the pan."}
-		reminder = t.Summary + " from now on"
+		t.LookFor = []string{"Swelling buds; cloudy or yellowing sap."}
+		t.remind(e, "Taste "+sp.Name()+" sap before you boil, from "+first)
 	case calendar.TaskPull:
-		t.ChanceOf = "that the last good sap has run"
+		t.Verdict = fmt.Sprintf("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.", best, last)
+		t.Care = "food gear: hot water only; wet ground, loose limbs"
+		t.ChanceOf = "that the last good sap has run by " + best
 		if f.HolesEnd {
-			t.ChanceOf = "that the holes are dry or the last good sap has run, if holes last as supposed"
+			t.ChanceOf = "that holes are dry or sap is over by " + best + ", if holes last as assumed"
 		}
 		t.Reasons = []string{SapEnd(sp, f), "One hole a season: pull every spout so that the tree can close it, and " +
 			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
 		t.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
+		t.remind(e, "Pull "+sp.Name()+" spouts: about "+weekday(e.Best))
 	}
 	t.Sources = citations(f.Sources...)
-	t.remind(e, reminder)
 }
 
 // tappingNote says a note of tapping.

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
@@ -9,144 +10,149 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// WellTimed is what the confidence of a tapping day means.
-const WellTimed = "holes drilled then catch at least four fifths of what those of the best day would, which is " +
-	"known only afterwards"
+// WellTimed is what the chance of a tapping day is of.
+const WellTimed = "of a good day: at least 4/5 of the catch that hindsight would pick"
 
-// TapVerdict says what to do: tap, or wait.
+// TapVerdict says what to do: tap, or wait. It names days and never says today, since it is kept in calendars.
 func TapVerdict(f *tapping.TapFacts) string {
 	tapDay := f.TapDay.Or(f.AsOf)
-	day, written := phrase.ShortDate(tapDay), tapDay.String()
+	day, done := phrase.ShortDate(tapDay), fmt.Sprintf("Done? Put the day in the plan (tapped: %s).", tapDay)
+	asOf := phrase.ShortDate(f.AsOf)
 	switch f.Advice {
 	case tapping.Tapped:
-		return fmt.Sprintf("Tapped on %s: holes run well to about %s, at half by %s, and are dry about %s, if they "+
-			"last as supposed (%d days, %s).",
+		return fmt.Sprintf("Tapped %s. Assumes good flow to %s, half by %s, dry by %s (%s).",
 			day, phrase.ShortDate(addDays(tapDay, f.Hole.Well)), phrase.ShortDate(addDays(tapDay, f.Hole.Half)),
-			phrase.ShortDate(f.Dry.Or(tapDay)), f.Hole.Half, f.Hole.Collection)
+			phrase.ShortDate(f.Dry.Or(tapDay)), f.Hole.Collection)
 	case tapping.NoRecord:
-		return fmt.Sprintf("No record of temperatures to decide by. From the place alone sap starts between %s and "+
-			"%s, eight years in ten: be ready for the first, and let the forecast set the day.",
-			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90))
+		return fmt.Sprintf("%s, so no tapping day. Sap here starts %s to %s, 8 years in 10: be ready, tap by the forecast.",
+			noYears(f.Evidence.Years), phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90))
 	case tapping.Over:
 		return "Nothing is left to tap for this season."
 	case tapping.TooLate:
+		late := fmt.Sprintf("about %s of this season's run days had passed by %s.", share(f.Gone), asOf)
 		if f.Since.Known() {
-			return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan "+
-				"(tapped: %s, if it was then). If it is not, it is too late: %s of the season's run days are past.",
-				day, written, share(f.Gone))
+			return fmt.Sprintf("Advised since %s. %s If not done, it is too late: %s", day, done, late)
 		}
-		return fmt.Sprintf("Too late to tap: %s of the season's run days are past.", share(f.Gone))
+		return "Too late to tap: " + late
 	case tapping.TakenDone:
 		if seen, ok := f.SapSeen.Get(); ok {
-			since := "that day"
+			since := day
 			if f.TapDayAdvised {
-				since = day + ", the first day on which that was advised"
+				since += ", when first advised"
 			}
-			return fmt.Sprintf("Sap was seen to run on %s, so that holes are taken to be in since %s; write the day into "+
-				"the plan (tapped: %s, if it was then).", phrase.ShortDate(seen), since, written)
+			return fmt.Sprintf("You saw sap run on %s. Assumes you tapped on %s. %s", phrase.ShortDate(seen), since, done)
 		}
 		which := "the usual day"
 		if f.TapDayAdvised {
-			which = "the first day on which that was advised"
+			which = "when first advised"
 		}
-		return fmt.Sprintf("The time to tap is past, and holes are taken to be in since %s, %s; if they are, write "+
-			"the day into the plan (tapped: %s). Drilled today, holes would catch %s of the season's run days, by %s.",
-			day, which, written, share(f.Today), evidence(f.Evidence))
+		return fmt.Sprintf("Assumes you tapped on %s, %s. If not, tap: %s still catches %s of run days. %s",
+			day, which, asOf, share(f.Today), done)
 	case tapping.WaitAgain:
-		return fmt.Sprintf("It has been time to tap since %s; if that is done, write the day into the plan (tapped: "+
-			"%s, if it was then). If it is not, wait again, best %s: that can be expected to catch %s of the "+
-			"season's run days, holes drilled today %s, by %s.",
-			day, written, howToWait(f.Price), share(f.Waiting), share(f.Today), evidence(f.Evidence))
+		return fmt.Sprintf("Not tapped yet? %s The outlook has changed since %s. %s %s", howToWait(f), day, waiting(f), done)
 	case tapping.TapNow:
 		if since := f.Since.Or(f.AsOf); since < f.AsOf {
-			return fmt.Sprintf("Tap now, if it is not done: so it has been since %s, by %s. Once it is done, write "+
-				"the day into the plan (tapped: %s, if it is today).",
-				phrase.ShortDate(since), evidence(f.Evidence), f.AsOf)
+			return fmt.Sprintf("Tap if you have not; advised since %s. %s", phrase.ShortDate(since), done)
 		}
-		return fmt.Sprintf("Tap now: waiting promises no more, by %s.", evidence(f.Evidence))
+		return fmt.Sprintf("Tap on %s. Waiting is not likely to catch more.", weekday(f.AsOf))
 	case tapping.PlanAhead:
-		return fmt.Sprintf("Plan for about %s, by %s; once the season has begun it is worked out anew every day.",
-			phrase.ShortDate(f.Best), evidence(f.Evidence))
+		return fmt.Sprintf("Plan to tap about %s (%s). From %s the date follows the weather.",
+			phrase.ShortDate(f.Best), phrase.Count(f.Evidence.Years, "past year"), phrase.ShortDate(f.CountedFrom))
 	case tapping.TapOrWait:
-		return fmt.Sprintf("Tap today or wait, best %s, as suits you: the difference is within %s, by %s.",
-			howToWait(f.Price), phrase.Percent(tapping.Plateau), evidence(f.Evidence))
+		if f.RunFrom.Known() {
+			return fmt.Sprintf("Tap on %s or wait, as suits you: it costs less than %s of the catch. %s",
+				asOf, phrase.Percent(tapping.Plateau), howToWait(f))
+		}
+		return fmt.Sprintf("Tap any day from %s: it costs less than %s of the catch.",
+			phrase.Span(civil.Span{First: f.AsOf, Last: f.Later.Or(f.Best)}), phrase.Percent(tapping.Plateau))
 	default:
-		return fmt.Sprintf("Wait, best %s: that can be expected to catch %s of the season's run days, holes drilled "+
-			"today %s, by %s.",
-			howToWait(f.Price), share(f.Waiting), share(f.Today), evidence(f.Evidence))
+		return howToWait(f) + " " + waiting(f)
 	}
+}
+
+// noYears says how little record there is.
+func noYears(years int) string {
+	if years == 0 {
+		return "No temperatures"
+	}
+	return "Only " + phrase.Count(years, "past year")
 }
 
 // howToWait says how best to wait.
-func howToWait(p *tapping.Price) string {
-	if from, ok := p.RunFrom.Get(); ok {
-		return fmt.Sprintf("for the first morning from %s on that follows a run day", phrase.ShortDate(from))
+func howToWait(f *tapping.TapFacts) string {
+	if from, ok := f.RunFrom.Get(); ok {
+		return fmt.Sprintf("Wait for the first run day from %s on; tap the next morning.", phrase.ShortDate(from-1))
 	}
-	return "to " + phrase.ShortDate(p.Later.Or(p.Best))
+	return "Wait until " + weekday(f.Later.Or(f.Best)) + "."
 }
 
-// evidence says what an advice rests on.
-func evidence(e tapping.Evidence) string {
+// waiting says what waiting catches, and what tapping without waiting would.
+func waiting(f *tapping.TapFacts) string {
+	return fmt.Sprintf("Tapping then catches %s of this season's run days; on %s, %s.",
+		share(f.Waiting), phrase.ShortDate(f.AsOf), share(f.Today))
+}
+
+// weekday writes a day on which somebody must act: "Sun 14 Mar".
+func weekday(d civil.Date) string { return d.Format("Mon 2 Jan") }
+
+// TapBasis says what an advice rests on.
+func TapBasis(e tapping.Evidence) string {
 	var list []string
 	if day, ok := e.SeasonTo.Get(); ok {
 		list = append(list, "this season to "+phrase.ShortDate(day))
 	}
 	if day, ok := e.ForecastTo.Get(); ok {
-		list = append(list, "the forecast to "+phrase.ShortDate(day))
+		list = append(list, "forecast to "+phrase.ShortDate(day))
 	}
+	years := phrase.Count(e.Years, "past year")
 	if e.Drawn {
-		return phrase.Join(append(list, phrase.Count(e.Years, "year")+" drawn from "+normals(e.BuiltIn)))
+		years = phrase.Count(e.Years, "year") + " drawn from " + normals(e.BuiltIn)
 	}
-	return phrase.Join(append(list, phrase.Count(e.Years, "past year")))
+	return strings.Join(append(list, years), ", ")
 }
 
 // TapPrice says what the best day catches and, if wanted, what a week early or late would. There must be a price.
 func TapPrice(f *tapping.TapFacts, weeks bool) string {
 	p := f.Price
-	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days (mean of %s, one a past year), %s of "+
-		"what each outcome's own best day would.",
-		phrase.ShortDate(p.Best), share(p.Caught), phrase.Count(f.Evidence.Years, "outcome"), share(p.OfHindsight))
-	if p.Gone >= 0.005 {
-		text += fmt.Sprintf(" %s have gone by already.", share(p.Gone))
-	}
+	text := fmt.Sprintf("Tapping on %s catches %s of run days, on average over %s: %s of what hindsight would.",
+		phrase.ShortDate(p.Best), share(p.Caught), phrase.Count(f.Evidence.Years, "year"), share(p.OfHindsight))
 	if weeks && !p.WeekEarlier.IsZero() {
-		text += fmt.Sprintf(" A week earlier: %s.", share(p.WeekEarlier))
+		text += fmt.Sprintf(" A week earlier catches %s.", share(p.WeekEarlier))
 	}
 	if weeks && !p.WeekLater.IsZero() {
-		text += fmt.Sprintf(" A week later: %s.", share(p.WeekLater))
+		text += fmt.Sprintf(" A week later catches %s.", share(p.WeekLater))
 	}
-	missed := share(p.Missed) + " of outcomes"
+	if p.Gone >= 0.005 {
+		text += fmt.Sprintf(" %s of run days had passed by %s.", share(p.Gone), phrase.ShortDate(f.AsOf))
+	}
+	first := "first run of two days or more since " + phrase.ShortDate(p.CountedFrom)
 	switch p.Missed {
 	case 0:
-		missed = "no outcome"
+		return text + " It catches the " + first + "."
 	case 1:
-		missed = "every outcome"
+		return text + " The " + first + " is past; no day can catch it."
 	}
-	return text + fmt.Sprintf(" The first run, two run days or more since %s, is missed in %s.",
-		phrase.ShortDate(p.CountedFrom), missed)
+	return text + fmt.Sprintf(" In %s of past years it misses the %s.", share(p.Missed), first)
 }
 
 // holeDays says how long a hole is taken to run.
 func holeDays(h tapping.Hole) string {
-	return fmt.Sprintf("A hole is taken to run well for %d days, at half after %d and to be dry after %d (%s",
-		h.Well, h.Half, h.Dry, h.Collection)
+	return fmt.Sprintf("Assumes a taphole flows well %d days, half at %d, dry at %d (%s", h.Well, h.Half, h.Dry, h.Collection)
 }
 
 // HoleLife says how long a hole is taken to run, and by whose experience.
-func HoleLife(h tapping.Hole) string { return holeDays(h) + "; growers' experience, from memory)." }
+func HoleLife(h tapping.Hole) string {
+	return holeDays(h) + "; growers' experience, from memory). Yours differ? Set taphole_life in the plan."
+}
 
 // SapEnd says what ends a species' season.
 func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts) string {
-	end := "no more freezes, or " + Spoiler(f.Spoils)
+	end := "Freezes stop or " + Spoiling(f.Spoils)
 	if sp.Sap.Run.Drive == phenology.RootPressure {
-		end = "before " + Spoiler(f.Spoils)
+		end = phrase.Capital(Spoiling(f.Spoils)) + " then"
 	}
-	sign := ": "
-	if sp.Sap.Run.Drive == phenology.RootPressure {
-		sign = ", "
-	}
-	text := fmt.Sprintf("The last good sap runs between %s and %s, eight years in ten%s%s",
-		phrase.ShortDate(f.End.P10), phrase.ShortDate(f.End.P90), sign, end)
+	text := fmt.Sprintf("Last good sap: %s to %s, 8 years in 10. %s", phrase.ShortDate(f.End.P10),
+		phrase.ShortDate(f.End.P90), end)
 	if f.Spoiled != nil {
 		text += fmt.Sprintf(" (%s to %s)", phrase.ShortDate(f.Spoiled.P10), phrase.ShortDate(f.Spoiled.P90))
 	}
@@ -154,21 +160,26 @@ func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts) string {
 	if dry, ok := f.Dry.Get(); ok {
 		drilled := phrase.ShortDate(f.TapDay.Or(dry))
 		if dry < f.End.P50 {
-			text += fmt.Sprintf(" Holes drilled on %s are dry before that, about %s; sap may still run, "+
-				"but not in them.", drilled, phrase.ShortDate(dry))
+			text += fmt.Sprintf(" Holes drilled on %s are dry before that, about %s. Sap may still run, but not in them.",
+				drilled, phrase.ShortDate(dry))
 		} else {
-			text += fmt.Sprintf(" Holes drilled on %s would last to about %s.", drilled, phrase.ShortDate(dry))
+			text += fmt.Sprintf(" Holes drilled on %s last to about %s.", drilled, phrase.ShortDate(dry))
 		}
 	}
 	return text
 }
 
-// Spoiler names the phase from which sap is no longer worth boiling.
-func Spoiler(p phenology.Phase) string {
+// Spoiling says what buds do from then on sap is no longer worth boiling.
+func Spoiling(p phenology.Phase) string {
 	if p == phenology.BudBreak {
-		return "bud break"
+		return "buds break"
 	}
-	return "bud swell"
+	return "buds swell"
+}
+
+// RunDaysLeft says how many run days a season has.
+func RunDaysLeft(n *tapping.RunDays, spoils phenology.Phase) string {
+	return fmt.Sprintf("Run days until %s: about %.0f; %.0f to %.0f, 8 years in 10.", Spoiling(spoils), n.P50, n.P10, n.P90)
 }
 
 // share writes a share as a whole percentage.

@@ -91,7 +91,7 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
 	if q == nil {
 		return nil
 	}
-	syrup, more := "syrup,", ""
+	syrup, more := "syrup", ""
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		syrup, more = "maple-like syrup", ", more by growers' account"
 	}
@@ -99,10 +99,9 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
 	if !q.SugarOwn {
 		source = sp.Sap.SugarPercent.Source.String()
 	}
-	list := []string{fmt.Sprintf("At %s %% sugar it takes about %s litres of sap for a litre of %s by the rule of "+
-		"%d%s (sugar: %s).",
-		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0), syrup,
-		tapping.SugarRule, more, source)}
+	list := []string{fmt.Sprintf("At %s %% sugar, a liter of %s takes about %s liters of sap%s (rule of %d; sugar: %s).",
+		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), syrup, phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0),
+		more, tapping.SugarRule, source)}
 	if q.Sap == nil {
 		return list
 	}
@@ -110,14 +109,14 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
 	if q.Collection == calendar.Vacuum {
 		how = "under vacuum, taken as twice what gravity gives"
 	}
-	what := "A tap gives"
+	what := "A tap"
 	if q.Taps > 0 {
-		what = phrase.Count(q.Taps, "tap") + " together give"
+		what = phrase.Count(q.Taps, "tap")
 		if q.Shared {
-			what = phrase.Count(q.Taps, "tap") + ", were they all in " + sp.Name() + ", would give"
+			what += ", if all " + sp.Name()
 		}
 	}
-	return append(list, fmt.Sprintf("%s very roughly %s of sap in a season %s, %s of syrup; trees and seasons "+
+	return append(list, fmt.Sprintf("%s: very roughly %s of sap in a season %s. That makes %s of syrup. Trees and seasons "+
 		"differ even more (%s).",
 		what, litres(*q.Sap), how, litres(*q.Syrup), sp.Sap.PerTap.Source))
 }
@@ -127,7 +126,7 @@ const litresPerGallon = 3.785411784
 
 // litres writes a run of litres, and what it is in the measure of the United States.
 func litres(r tapping.Range) string {
-	return fmt.Sprintf("%s litres (%s US gallons)", roughRange(r.Low, r.High),
+	return fmt.Sprintf("%s liters (%s US gallons)", roughRange(r.Low, r.High),
 		roughRange(r.Low/litresPerGallon, r.High/litresPerGallon))
 }
 

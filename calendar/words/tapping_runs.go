@@ -13,13 +13,13 @@ import (
 // factor of nearly two. The rule's source is to be cited beside it.
 func RunDay(r *phenology.RunRule) string {
 	if r.Drive == phenology.RootPressure {
-		return fmt.Sprintf("A run day is one that ends %d days whose minima lie above %s and whose maxima lie above "+
-			"%s on average; days near these limits count in part.",
+		return fmt.Sprintf("Run day: the last %d nights above %s and days above %s, on average. Near these limits a day "+
+			"counts in part.",
 			phenology.PressureDays, r.Night, r.Day)
 	}
-	return fmt.Sprintf("A run day is a thaw to above %s, lasting some hours, after a night below %s; a freeze "+
-		"serves for a day or two, days near these limits count in part.",
-		r.Day, r.Night)
+	return fmt.Sprintf("Run day: hours of thaw soon after a freeze. It counts in full if the night was %s or colder "+
+		"and the day %s or warmer, else in part.",
+		phenology.Threshold{Low: r.Night.Low, High: r.Night.Low}, phenology.Threshold{Low: r.Day.High, High: r.Day.High})
 }
 
 // RunSize says how large a run is before a noun, such as run; of a size that is not known, the noun alone.
@@ -28,7 +28,7 @@ func RunSize(size tapping.RunSize, noun string) string {
 	case tapping.SizeSmall:
 		return "small " + noun
 	case tapping.SizeMiddling:
-		return "middling " + noun
+		return "medium " + noun
 	case tapping.SizeLarge:
 		return "large " + noun
 	}
@@ -38,26 +38,26 @@ func RunSize(size tapping.RunSize, noun string) string {
 // runDays lists a run's days with their temperatures, and how likely sap runs on those still to come.
 func runDays(r *tapping.Run) string {
 	var days []string
-	observed, coming := false, false
+	measured, coming := false, false
 	for _, d := range r.Days {
 		text := fmt.Sprintf("%s %s to %s °C", phrase.ShortDate(d.Date), phrase.Celsius(float64(d.Min)),
 			phrase.Celsius(float64(d.Max)))
 		if d.Forecast {
-			text += ", " + share(d.Likelihood)
+			text += ", " + share(d.Likelihood) + " chance of a run"
 			coming = true
 		} else {
-			observed = true
+			measured = true
 		}
 		days = append(days, text)
 	}
-	head := "Night's minimum and day's maximum, observed"
+	head := "Night and day, measured: "
 	switch {
-	case observed && coming:
-		head += "; and, of the forecast, how likely sap runs"
+	case measured && coming:
+		head = "Night and day, measured, then by the forecast: "
 	case coming:
-		head = "Night's minimum, day's maximum and how likely sap runs, by the forecast"
+		head = "Night and day, by the forecast: "
 	}
-	return head + ": " + strings.Join(days, "; ") + "."
+	return head + strings.Join(days, "; ") + "."
 }
 
 // runSize says how large a run is, and how roughly that is known.
@@ -65,58 +65,24 @@ func runSize(r *tapping.Run) string {
 	if r.Size == tapping.SizeUnknown {
 		return "Too few past runs are on record here to say how large it is."
 	}
-	hours := "with about %.0f hours of flow to expect"
+	hours := "about %.0f hours of flow to expect"
 	if r.Over {
-		hours = "about %.0f of them"
+		hours = "about %.0f hours above freezing"
 	}
-	return fmt.Sprintf("By hours above freezing, "+hours+", it is a %s beside this site's past runs (small: the "+
-		"lesser half of them; large: the greatest fifth). Trees differ widely.",
-		r.Hours, RunSize(r.Size, "run"))
-}
-
-// ForecastDoubts says what is wrong with a forecast, each a sentence.
-func ForecastDoubts(list []tapping.Doubt) []string {
-	var said []string
-	for _, d := range list {
-		said = append(said, forecastDoubt(d))
-	}
-	return said
-}
-
-func forecastDoubt(d tapping.Doubt) string {
-	day := phrase.ShortDate(d.Day)
-	switch d.What {
-	case tapping.Ended:
-		return fmt.Sprintf("The forecast ends on %s and says nothing of the days ahead.", day)
-	case tapping.Old:
-		return fmt.Sprintf("The forecast begins on %s and is more than %d days old: fetch a newer one.",
-			day, tapping.ForecastOldDays)
-	case tapping.Incomplete:
-		return fmt.Sprintf("The forecast has no complete temperatures for %s; nothing after that day is used.", day)
-	case tapping.BeginsLate:
-		return fmt.Sprintf("Between the last observed day, %s, and the forecast's first, %s, there is a gap, so "+
-			"that the forecast cannot be used.",
-			phrase.ShortDate(d.Observed.Or(d.Day)), day)
-	default:
-		unused := ""
-		if d.Refused {
-			unused = ", and is not used"
-		}
-		return fmt.Sprintf("On %s that both have, the forecast differs from the station by %.0f °C on average: it "+
-			"may be for another place or in another unit%s.",
-			phrase.Count(d.Days, "day"), d.Off, unused)
-	}
+	return fmt.Sprintf("A %s beside past runs here: "+hours+". Small is the lesser half of them, large the greatest "+
+		"fifth. Trees differ widely.",
+		RunSize(r.Size, "run"), r.Hours)
 }
 
 // CrewOrder says how one crew serves several bushes, a line a bush under one that says whether they clash.
 func CrewOrder(c *tapping.Crew) []string {
-	lines := []string{"They do not get in each other's way."}
+	lines := []string{"One crew can tap all of them on their best days."}
 	if c.Clash {
 		by := "over all of them"
 		if c.Counted {
 			by = "by the number of their taps"
 		}
-		lines[0] = "They get in each other's way. The least is lost, " + by + ", in this order:"
+		lines[0] = "One crew cannot tap all of them on their best days. The least is lost, " + by + ", in this order:"
 	}
 	for _, turn := range c.Turns {
 		var names []string
@@ -127,7 +93,7 @@ func CrewOrder(c *tapping.Crew) []string {
 		if turn.Days.First == turn.Best {
 			line += ": its own best day to begin"
 		} else {
-			line += fmt.Sprintf(": catches %s of the season than begun on its own best day, %s",
+			line += fmt.Sprintf(": catches %s than from its own best day, %s",
 				lost(turn.Lost), phrase.ShortDate(turn.Best))
 		}
 		lines = append(lines, line)
@@ -135,10 +101,10 @@ func CrewOrder(c *tapping.Crew) []string {
 	return lines
 }
 
-// lost writes a share that is lost; what is less than a hundredth is not made larger.
+// lost writes how much of the run days is lost; what is less than a hundredth of them is not made larger.
 func lost(share float64) string {
 	if share < 0.005 {
 		return "hardly less"
 	}
-	return phrase.Percent(share) + " less"
+	return phrase.Count(phrase.WholePercent(share), "point") + " less of run days"
 }

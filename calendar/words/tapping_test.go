@@ -12,8 +12,8 @@ import (
 
 func TestRunDayNamesItsThresholds(t *testing.T) {
 	maples := phenology.RunRule{Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
-	const want = "A run day is a thaw to above 0 to 4 °C, lasting some hours, after a night below −1.1 to 0 °C; a " +
-		"freeze serves for a day or two, days near these limits count in part."
+	const want = "Run day: hours of thaw soon after a freeze. It counts in full if the night was −1.1 °C or colder and " +
+		"the day 4 °C or warmer, else in part."
 	if got := RunDay(&maples); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
@@ -38,10 +38,10 @@ func TestSapSeenIsSaid(t *testing.T) {
 		advised bool
 		want    string
 	}{
-		{civil.Of(2027, time.March, 9), false, "Sap was seen to run on 9 Mar, so that holes are taken to be in since that day; " +
-			"write the day into the plan (tapped: 2027-03-09, if it was then)."},
-		{civil.Of(2027, time.March, 6), true, "Sap was seen to run on 9 Mar, so that holes are taken to be in since 6 Mar, the first " +
-			"day on which that was advised; write the day into the plan (tapped: 2027-03-06, if it was then)."},
+		{civil.Of(2027, time.March, 9), false, "You saw sap run on 9 Mar. Assumes you tapped on 9 Mar. " +
+			"Done? Put the day in the plan (tapped: 2027-03-09)."},
+		{civil.Of(2027, time.March, 6), true, "You saw sap run on 9 Mar. Assumes you tapped on 6 Mar, when " +
+			"first advised. Done? Put the day in the plan (tapped: 2027-03-06)."},
 	} {
 		f.TapDay, f.TapDayAdvised = civil.Some(c.since), c.advised
 		if got := TapVerdict(&f); got != c.want { // without a price, as from the place alone
@@ -64,16 +64,16 @@ func TestEveryAdviceIsSaid(t *testing.T) {
 		advice tapping.Advice
 		has    []string
 	}{
-		{tapping.TapNow, []string{"since 9 Mar", "tapped: 2027-03-12", "this season to 11 Mar and 20 past years"}},
-		{tapping.WaitAgain, []string{"since 9 Mar", "tapped: 2027-03-09", "best to 15 Mar", "53 %", "51 %"}},
-		{tapping.TapOrWait, []string{"best to 15 Mar", "within 2 %"}},
-		{tapping.Wait, []string{"best to 15 Mar", "53 %", "51 %"}},
-		{tapping.PlanAhead, []string{"about 14 Mar"}},
-		{tapping.Tapped, []string{"on 9 Mar", "dry about 31 Mar"}},
-		{tapping.TakenDone, []string{"since 9 Mar", "the usual day", "51 %"}},
+		{tapping.TapNow, []string{"since 9 Mar", "tapped: 2027-03-09"}},
+		{tapping.WaitAgain, []string{"since 9 Mar", "tapped: 2027-03-09", "until Mon 15 Mar", "53 %", "51 %"}},
+		{tapping.TapOrWait, []string{"from 12 to 15 Mar", "less than 2 %"}},
+		{tapping.Wait, []string{"until Mon 15 Mar", "53 %", "51 %"}},
+		{tapping.PlanAhead, []string{"about 14 Mar", "20 past years"}},
+		{tapping.Tapped, []string{"Tapped 9 Mar", "dry by 31 Mar"}},
+		{tapping.TakenDone, []string{"on 9 Mar", "the usual day", "51 %"}},
 		{tapping.TooLate, []string{"since 9 Mar", "43 %"}},
 		{tapping.Over, nil},
-		{tapping.NoRecord, []string{"between 1 Mar and 21 Mar"}},
+		{tapping.NoRecord, []string{"starts 1 Mar to 21 Mar"}},
 	} {
 		f := facts
 		f.Advice = c.advice

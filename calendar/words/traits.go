@@ -17,9 +17,9 @@ var phaseSights = map[phenology.Phase]struct{ what, of string }{
 	phenology.SapStart:  {"running sap", "with its sap running"},
 	phenology.BudSwell:  {"swelling buds", "with swelling buds"},
 	phenology.Flowering: {"flowers", "in flower"},
-	phenology.BudBreak:  {"young leaves", "with young leaves"},
+	phenology.BudBreak:  {"leaves just open", "with leaves just open"},
 	phenology.LeafOut:   {"leaves", "in full leaf"},
-	phenology.FruitRipe: {"ripe fruit", "in ripe fruit"},
+	phenology.FruitRipe: {"seed ripe", "with its seed ripe"},
 	phenology.SeedFall:  {"falling seed", "shedding seed"},
 	phenology.LeafColor: {"autumn color", "in autumn color"},
 	phenology.LeafFall:  {"bare twigs", "bare, with its winter buds"},
@@ -52,6 +52,28 @@ func character(t *phenology.Trait) string {
 	return t.Organ + " " + name
 }
 
+// Trait says a trait in its profile's words, and names the part of the tree where they do not; or, where the profile has
+// none, in the words of its character and its states.
+func Trait(t *phenology.Trait) string {
+	c := traits.CharacterOf(t.Organ, t.Name)
+	switch {
+	case t.Text == "" && c != nil && c.Says != "":
+		return fmt.Sprintf(c.Says, states(t))
+	case t.Text == "":
+		return character(t) + ": " + states(t)
+	case t.Organ == "habit" && t.Name == "ground":
+		return "grows: " + t.Text
+	case t.Organ == "habit" || t.Organ == "sap" || t.Organ == "pith":
+		return t.Text
+	}
+	text := strings.ToLower(t.Text)
+	named := func(word string) bool { return strings.Contains(text, word) }
+	if named(t.Organ) || slices.ContainsFunc(partsNamed[t.Organ], named) {
+		return t.Text
+	}
+	return t.Organ + ": " + t.Text
+}
+
 // partsNamed are what names the part of a tree beside its own name. A text that has one of them needs no heading.
 var partsNamed = map[string][]string{
 	"leaf": {"leaves", "lobe", "needle", "edge"},
@@ -62,36 +84,19 @@ var partsNamed = map[string][]string{
 	"twig":   {"scar"},
 }
 
-// Trait says a trait in its profile's words, and names the part of the tree where they do not.
-func Trait(t *phenology.Trait) string {
-	if t.Text == "" {
-		return character(t) + ": " + states(t)
-	}
-	part := t.Organ
-	switch part {
-	case "habit":
-		if part = "grows"; t.Name != "ground" {
-			return t.Text
-		}
-	case "sap", "pith":
-		return t.Text
-	}
-	text := strings.ToLower(t.Text)
-	named := func(word string) bool { return strings.Contains(text, word) }
-	if named(t.Organ) || slices.ContainsFunc(partsNamed[t.Organ], named) {
-		return t.Text
-	}
-	return part + ": " + t.Text
-}
-
 // states says the states of a trait, or what is measured.
 func states(t *phenology.Trait) string {
 	if len(t.States) == 0 {
-		return phrase.Range(t.Low, t.High, 0) + " " + t.Unit
+		unit := t.Unit
+		if t.Low == 1 && t.High == 1 {
+			unit = strings.TrimSuffix(unit, "s")
+		}
+		return phrase.Range(t.Low, t.High, 0) + " " + unit
 	}
+	c := traits.CharacterOf(t.Organ, t.Name)
 	said := make([]string, len(t.States))
 	for i, s := range t.States {
-		said[i] = state(s)
+		said[i] = c.StateSays(s)
 	}
 	if n := len(said); n > 2 {
 		return strings.Join(said[:n-1], ", ") + " or " + said[n-1]
@@ -99,35 +104,14 @@ func states(t *phenology.Trait) string {
 	return strings.Join(said, " or ")
 }
 
-// wordsOfStates are the states that are no words of a sentence.
-var wordsOfStates = map[string]string{
-	"plates-lifting": "lifting plates", "simple-lobed": "lobed", "simple-unlobed": "without lobes",
-}
-
-// nouns end the states that are nouns.
-var nouns = []string{
-	"teeth", "tips", "plain", "ground", "ridges", "strips", "warts", "tassels", "clusters", "trees", "flowers", "samara",
-	"leaves",
-}
-
-// state writes a state of the profiles as a sentence does: a noun keeps no hyphen (fine teeth), an adjective does
-// (red-brown, v-shaped).
-func state(s string) string {
-	if said, ok := wordsOfStates[s]; ok {
-		return said
-	}
-	if first, last, ok := strings.Cut(s, "-"); ok && slices.Contains(nouns, last) {
-		return first + " " + last
-	}
-	return s
-}
-
 // common says what several species share: in the words of their profiles, if these are the same.
 func common(list []outing.Common) string {
 	said := make([]string, len(list))
 	for i, c := range list {
-		if said[i] = c[0].Text; slices.ContainsFunc(c, func(t *phenology.Trait) bool { return t.Text != c[0].Text }) {
-			said[i] = character(c[0]) + " " + states(c[0])
+		if said[i] = Trait(c[0]); slices.ContainsFunc(c, func(t *phenology.Trait) bool { return t.Text != c[0].Text }) {
+			plain := *c[0]
+			plain.Text = ""
+			said[i] = Trait(&plain)
 		}
 	}
 	return "All of them: " + phrase.Clauses(said)
@@ -138,7 +122,7 @@ func pair(p *traits.Pair) string {
 	text := fmt.Sprintf("%s and %s: ", phrase.Capital(p.A.Name()), p.B.Name())
 	switch {
 	case p.Ease == traits.NotApart:
-		text += "not to be told apart that day"
+		text += "our tables hold nothing that separates them that day"
 	case len(p.Close) > 0 && p.Ease == traits.Apart:
 		text += fmt.Sprintf("take care, %s is close; %s settles it", split(&p.Close[0]), split(&p.By[0]))
 	default:
@@ -149,12 +133,14 @@ func pair(p *traits.Pair) string {
 			if by.A.Name == "color" {
 				text += ", only a shade apart"
 			} else {
-				text += ", only a little apart"
+				text += ", close to each other"
 			}
 		case traits.Age:
 			text += ", on grown trees only"
 		case traits.Handling:
-			text += ", to be cut, broken, scraped or held under a lens"
+			text += ", to be cut, broken, scraped, smelled or held under a lens"
+		case traits.Presence:
+			text += ", where the tree bears it"
 		}
 	}
 	if s := p.Settle; s != nil {
@@ -163,7 +149,7 @@ func pair(p *traits.Pair) string {
 			text += " when cut or broken"
 		}
 	} else if p.Ease != traits.Apart {
-		text += "; no character in the profiles settles it at another time"
+		text += "; our tables hold nothing better at another time"
 	}
 	if p.Ease != traits.Apart && len(p.Hints) > 0 {
 		h := &p.Hints[0]
@@ -207,7 +193,7 @@ func pairs(p outing.Pairs) string {
 	case p.AtAGlance == n:
 		return fmt.Sprintf("All %d pairs can be told apart at a glance.", n)
 	case p.NotApart == n:
-		return fmt.Sprintf("Of %s, none can be told apart that day.", phrase.Count(n, "pair"))
+		return fmt.Sprintf("Of %s, our tables tell none apart that day.", phrase.Count(n, "pair"))
 	}
 	var parts []string
 	verb := "can be told apart "
@@ -221,7 +207,7 @@ func pairs(p outing.Pairs) string {
 		}
 	}
 	if p.NotApart > 0 {
-		parts = append(parts, fmt.Sprintf("%d not at all that day", p.NotApart))
+		parts = append(parts, fmt.Sprintf("%d by nothing that our tables hold that day", p.NotApart))
 	}
 	return fmt.Sprintf("Of %s, %s.", phrase.Count(n, "pair"), strings.Join(parts, ", "))
 }

@@ -3,6 +3,8 @@
 package words
 
 import (
+	"strings"
+
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
@@ -14,19 +16,24 @@ import (
 // Text is an entry as it is said to people. Texts are plain, of one line each.
 type Text struct {
 	Summary   string   // without the site: "Tap sugar maple"
-	Fact      string   // in place of how sure: "observed" or "done" where nothing of it is still to come, or a condition
+	Headline  string   // the title in a calendar, where that says more: "Small run very likely 18 Mar"; "" for Summary
+	Fact      string   // in place of how sure: "measured" or "done" where nothing of it is still to come, or a condition
 	Word      string   // how sure it is in a word or two; a Fact goes before it
-	ChanceOf  string   // what the probability is of: "that seed is ripe and has not fallen"; with a Fact, a sentence of it
+	Verdict   string   // what to do, and when, in words a crew can act on
+	ChanceOf  string   // what the probability is of, behind "95 % chance": "that seed is ripe and has not fallen"
 	Basis     string   // what the days rest on, with the number of years and the last day observed
+	Doubts    []string // what is wrong with the temperatures behind it; said before all else
 	Reasons   []string // why these days, each a sentence
 	LookFor   []string // what to look for in the field
 	Kit       []string // what to bring
 	Cautions  []Caution
+	Care      string   // the dangers by a word or two each, where there is room for no more
 	Sources   []string // citations
 	Reminders []string // what each reminder of the entry says, in their order; "", or none, for the summary
 
 	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
+	named  int // characters of Headline that say what it is; the rest follows the season
 }
 
 // Speaker is implemented by facts of a craft that is not this program's: they say their entry themselves. How sure it is
@@ -39,6 +46,7 @@ type Speaker interface {
 // Say says an entry.
 func Say(e *calendar.Entry) Text {
 	t := Brief(e)
+	t.Doubts = Doubts(e.Doubts)
 	switch f := e.Facts.(type) {
 	case tapping.Facts:
 		sayTapping(&t, e, f)
@@ -84,8 +92,11 @@ func Brief(e *calendar.Entry) Text {
 
 // overWord says in a word what an entry is of which nothing is still to come.
 func overWord(s calendar.State) string {
-	if s.Over() {
-		return s.String()
+	switch s {
+	case calendar.Done:
+		return "done"
+	case calendar.Observed:
+		return "measured"
 	}
 	return ""
 }
@@ -117,11 +128,19 @@ func (t *Text) Sure() string {
 	if t.Fact != "" {
 		return t.Fact
 	}
-	return t.SureWord() + ", " + phrase.Percent(t.chance)
+	return t.SureWord() + ", " + phrase.Percent(t.chance) + " chance"
 }
 
-// Chance is how sure an entry is in a figure alone; "" where no chance is told of it.
+// Chance says how likely what is, as a sentence; "" of what has happened.
 func (t *Text) Chance() string {
+	if t.Fact != "" {
+		return ""
+	}
+	return strings.TrimSpace(phrase.Percent(t.chance)+" chance "+t.ChanceOf) + "."
+}
+
+// Percent is how likely an entry is in a figure alone; "" where no chance is told of it.
+func (t *Text) Percent() string {
 	if t.Fact != "" || t.Word == "" {
 		return ""
 	}

@@ -16,14 +16,25 @@ import (
 
 var checkCommand = command{
 	name: "check", args: "[PLAN] [options]",
-	summary: "reads everything, computes nothing, reports what was read and what is doubtful with it",
+	summary: "checks the plan and its files and says what looks wrong",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
+		var network bool
 		o.addTo(fs)
+		fs.BoolVar(
+			&network, "network", false, "say what is asked over the web, and with which coordinates, and ask nobody",
+		)
 		return func(ctx context.Context, p *program, args []string) error {
+			o.Offline = network
 			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
+			}
+			if network {
+				return p.output(ctx, "", nil, func(w io.Writer) error {
+					reportNetwork(&reportWriter{w}, in)
+					return nil
+				})
 			}
 			w := bufio.NewWriter(p.stdout)
 			report(w, in)
@@ -43,13 +54,18 @@ var checkCommand = command{
 	},
 }
 
-// report writes what was read and what is doubtful: the sites, then what they share, each thing once.
+// report writes what was read and what is doubtful: what is grave, the sites, then what they share, each thing once.
 func report(out io.Writer, in *inputs.Inputs) {
 	w := &reportWriter{out}
+	reportFirst(w, in)
 	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.Plan.File, in.Plan.Title, in.AsOf,
 		phrase.Count(len(in.Places), "site"), in.Library.Len())
 	if in.Plan.Observations != nil {
-		w.line(0, "observations: %s up to the as-of day", phrase.Count(len(in.Sightings), "sighting"))
+		undated := ""
+		if in.Undated > 0 {
+			undated = fmt.Sprintf("; %s without a date (before, not-yet or ?)", phrase.Count(in.Undated, "row"))
+		}
+		w.line(0, "observations: %s up to the as-of day%s", phrase.Count(len(in.Sightings), "sighting"), undated)
 	}
 	reportSites(w, in)
 	reportCalendars(w, in)
@@ -62,6 +78,7 @@ func report(out io.Writer, in *inputs.Inputs) {
 			w.line(2, "%s", d)
 		}
 	}
+	reportCredit(w, in)
 	notes := in.Library.Notes()
 	if len(notes) > 0 {
 		w.line(0, "")

@@ -4,12 +4,35 @@ import (
 	"fmt"
 	"strings"
 
+	"treewhen/calendar/doubts"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/climate"
 	"treewhen/phenology/weather"
 )
+
+// reportFirst writes, before all else, what is gravely wrong with the temperatures on the as-of day.
+func reportFirst(w *reportWriter, in *inputs.Inputs) {
+	some := false
+	for _, group := range grouped(in.Places, func(pl *inputs.Place) string {
+		return fmt.Sprint(in.TemperaturesKey(pl), pl.Site.Activities)
+	}) {
+		for _, d := range doubts.OfTemperatures(in, group[0]) {
+			if d.Grave() {
+				w.line(0, "doubt: %s: %s", siteNames(group), words.Doubt(d))
+				some = true
+			}
+		}
+		for _, out := range group[0].LeftOut {
+			w.line(2, "%s", out.Why)
+		}
+	}
+	if some {
+		w.line(0, "")
+	}
+}
 
 // reportTemperatures writes what the files of temperatures hold and what is made of them, once for all sites that have
 // the same.
@@ -34,15 +57,28 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 			continue
 		}
 		w.line(0, "temperatures of %s:", siteNames(group))
-		for _, rec := range pl.Records {
+		report := func(rec *inputs.Record) {
 			reportRecord(w, rec.Read())
+			if rec.State != nil {
+				reportService(w, rec.State)
+			}
+		}
+		for _, rec := range pl.Records {
+			report(rec)
 		}
 		if len(pl.Records) > 0 {
 			reportJoin(w, in.Join(pl))
 		}
 		reportClimate(w, in.ClimateDoubts(pl))
 		for _, rec := range pl.Forecasts {
-			reportRecord(w, rec.Read())
+			report(rec)
+		}
+		if last, silent := in.Silent(pl); silent {
+			w.line(2, "doubt: no station has a day after %s; treewhen init finds those near that report", last)
+		}
+		for _, f := range in.ForecastDoubts(pl) {
+			w.line(2, "doubt: %s", f)
+			w.line(4, "to mend it, set in the plan beside the station: %s", f.Suggest)
 		}
 		switch temps := in.Temperatures(pl); {
 		case temps == nil || temps.BuiltIn() > 0:
@@ -119,17 +155,18 @@ func reportRecord(w *reportWriter, rec *weather.Record) {
 			missing++
 		}
 	}
-	text := fmt.Sprintf("%s: %s, degrees %s", rec.Name, rec.Format, rec.Unit)
+	text := fmt.Sprintf("%s: %s, °%s", rec.Name, rec.Format, rec.Unit)
 	if rec.Station.Name != "" {
 		text += ", station " + rec.Station.Name
 	}
 	if span.Empty() {
 		w.line(2, "%s, no day with a temperature", text)
 	} else {
-		w.line(
-			2, "%s, %s to %s, %s, %d without both values", text, span.First, span.Last, phrase.Count(span.Days(), "day"),
-			missing,
-		)
+		lacks := "none missing"
+		if missing > 0 {
+			lacks = fmt.Sprintf("%d missing", missing)
+		}
+		w.line(2, "%s, %s to %s, %s, %s", text, span.First, span.Last, phrase.Count(span.Days(), "day"), lacks)
 	}
 	for _, n := range rec.Notes {
 		if n.Line > 0 {

@@ -96,6 +96,10 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 	case err != nil:
 		usage := problem.Usage{Text: c.name + ": " + err.Error(), Hint: "treewhen help " + c.name}
 		var unknown *pflag.NotExistError
+		var invalid *pflag.InvalidValueError
+		if errors.As(err, &invalid) {
+			usage.Text = fmt.Sprintf("%s: --%s: %v", c.name, invalid.GetFlag().Name, invalid.Unwrap())
+		}
 		if errors.As(err, &unknown) {
 			var names []string
 			fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })

@@ -9,9 +9,11 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar"
 	"treewhen/calendar/build"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/staging"
+	"treewhen/calendar/words"
 	"treewhen/phenology/problem"
 )
 
@@ -66,9 +68,10 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	watch := p.progress("sites with feeds made")
 	defer watch.end()
 	var told strings.Builder
+	var doubts []string
 	feeds := build.Feeds{In: in, Whole: len(o.Activities) == 0, Folder: dir, Before: build.ReadFeed}
 	err := feeds.Each(ctx, watch.update, func(made *build.SiteFeeds) error {
-		made.Place, made.Work = nil, nil
+		made.Place, made.Work.Entries = nil, nil
 		for i := range made.Files {
 			f := &made.Files[i]
 			if !f.Same {
@@ -82,10 +85,25 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	}, func(_ *inputs.Place, made *build.SiteFeeds) {
 		for _, f := range made.Files {
 			fmt.Fprintf(&told, "%s: %s\n", f.Path, summary(f))
+			if f.Activity != "" && feeds.Whole {
+				continue // what was revised is told with the feed of everything
+			}
+			for _, r := range f.Revised {
+				fmt.Fprintf(&told, "  %s\n", words.Revision(r.Title, r.Was, r.Is))
+			}
+		}
+		for _, n := range made.Work.Notes {
+			if d, is := n.Says.(calendar.Doubt); is {
+				doubts = append(doubts, n.Site.Name+": "+words.Doubt(d))
+			}
 		}
 	})
 	if err != nil {
 		return err
+	}
+	watch.end()
+	for _, d := range doubts {
+		p.say("%s", d)
 	}
 	if err := ctx.Err(); err != nil {
 		return err

@@ -42,7 +42,10 @@ func TestInitRefuses(t *testing.T) {
 		{[]string{"--latitude", "NaN", "--longitude", "3"}, "want decimal degrees", exitUsage},
 		{[]string{"--latitude", "30", "--longitude", "-40", "--elevation", "3 m"}, "want --timezone", exitUsage},
 		{[]string{"--latitude", "39.2", "--longitude", "-106.6"}, "rises and falls by more than dates allow; want --elevation", exitUsage},
-		{[]string{"plan.yaml"}, "want options only", exitUsage},
+		{[]string{"Stowe,", "VT"}, "want one town, in quotes", exitUsage},
+		{[]string{"Stowe, Vermnt"}, "did you mean Vermont", exitUsage},
+		{append(vt, "--contact", "me"), "want an address such as you@example.org", exitUsage},
+		{append(vt, "--service", "noaa=x"), "want a service and an address", exitUsage},
 		{append(vt, "--profiles", "no-such-folder"), "no-such-folder: no such file", exitFailed},
 		{append(vt, "--out", filepath.Join(t.TempDir(), "none", "plan.yaml")), "no such file", exitFailed},
 	}

@@ -16,6 +16,7 @@ import (
 	"time"
 	_ "time/tzdata" // time zones also where the machine has none
 
+	"treewhen/calendar/fetch"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -35,6 +36,7 @@ func main() {
 	})
 	p := &program{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, today: civil.FromTime(time.Now())}
 	p.ascii = !utf8Locale(os.Getenv)
+	p.caches, _ = os.UserCacheDir() // where there is none, what services gave is kept in memory
 	p.terminal = isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	code := p.run(ctx, os.Args[1:])
 	stop()
@@ -69,6 +71,9 @@ type program struct {
 	today    civil.Date
 	terminal bool // stdout is a terminal that wants colours
 	ascii    bool // the user's locale is not UTF-8
+
+	caches string              // the folder of the user's caches; "" for none
+	tune   func(*fetch.Client) // a test's own clock and hosts for weather services; else nil
 }
 
 // run carries out a command line and returns its exit status.

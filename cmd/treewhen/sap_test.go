@@ -12,12 +12,12 @@ import (
 // What a table says of a season of sap is what the sentence beside it says, all year round; and the two tables agree.
 func TestSapTablesSayWhatTheVerdictSays(t *testing.T) {
 	verdicts := map[string]*regexp.Regexp{
-		"tap-now":     regexp.MustCompile(`^Tap now`),
-		"wait-again":  regexp.MustCompile(`^It has been time to tap since `),
-		"tap-or-wait": regexp.MustCompile(`^Tap today or wait, best `),
-		"wait":        regexp.MustCompile(`^Wait, best `),
-		"plan":        regexp.MustCompile(`^Plan for about `),
-		"taken-done":  regexp.MustCompile(`^The time to tap is past, `),
+		"tap-now":     regexp.MustCompile(`^Tap (on|if you have not)`),
+		"wait-again":  regexp.MustCompile(`^Not tapped yet\? `),
+		"tap-or-wait": regexp.MustCompile(`^Tap any day from |^Tap on .* or wait`),
+		"wait":        regexp.MustCompile(`^Wait (until|for) `),
+		"plan":        regexp.MustCompile(`^Plan to tap about `),
+		"taken-done":  regexp.MustCompile(`^Assumes you tapped on `),
 		"too-late":    regexp.MustCompile(`^Too late to tap`),
 		"over":        regexp.MustCompile(`^Nothing is left to tap for `),
 	}

@@ -14,7 +14,7 @@ import (
 	"time"
 
 	"treewhen/calendar/busy"
-	"treewhen/calendar/inputs"
+	"treewhen/calendar/fetch"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -112,7 +112,8 @@ func TestReferenceStatesTheLimits(t *testing.T) {
 		fmt.Sprintf("an observations file of %d MiB", planfile.MaxObservations>>20),
 		fmt.Sprintf("a calendar of %d MiB or %d events", busy.MaxBytes>>20, busy.MaxEvents),
 		fmt.Sprintf("a species profile of %d MiB", strictyaml.MaxSize>>20),
-		fmt.Sprintf("a file of temperatures of %d MiB when unpacked, or of %d MiB as it is fetched", weather.MaxFileSize>>20, inputs.FetchLimit>>20),
+		fmt.Sprintf("a file of temperatures of %d MiB when unpacked, or of %d MiB as it is fetched",
+			weather.MaxFileSize>>20, fetch.Limit>>20),
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the reference does not say %q", want)

@@ -79,7 +79,7 @@ var scheduleCommand = command{
 				case "json":
 					return text.WriteJSON(w, s)
 				case "ics":
-					return ical.WriteICS(w, build.Feed(in, in.Plan.Title, "", "", s.Entries))
+					return ical.WriteICS(w, build.Feed(in, in.Plan.Title, "", "", s.Entries, in.Places...))
 				case "html":
 					return page.WritePage(w, page.Page{Plan: plan, Schedule: s})
 				default:

@@ -18,21 +18,27 @@ var sheetCommand = command{
 	summary: "a page to take along: what can be seen on a day, and what cannot be told apart",
 	about: "With --stand it is what a nursery takes to a stand: what is to be done there in a fortnight, what to\n" +
 		"look for, how much to bring home, and labels for the bags; from --date on, or from today.\n" +
-		"Without --date it is the next field trip or twig survey of the site; with it, any day, whether or\n" +
-		"not one is planned. The site must be named where the plan has several with outings.",
+		"Without --date it is the next field trip or twig survey of the site, trips of the next seven days only if they\n" +
+		"are booked or in --feeds; with it, any day, whether or not one is planned. The site must be named where the\n" +
+		"plan has several with outings.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var day *civil.Date
 		var format, out, feeds, stand string
+		var letter bool
 		o.addTo(fs)
 		fs.Var(dateValue{&day}, "date", "the `DATE` of the outing")
 		fs.StringVar(&stand, "stand", "", "the `ID` of a stand, for what a nursery takes there")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text or html")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
+		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what to bring")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "html"); err != nil {
+			if err := oneOf("--format", format, "text", "html", "csv"); err != nil {
 				return err
+			}
+			if letter && format == "csv" {
+				return problem.Usagef("--letter: found --format csv beside it, want text or html")
 			}
 			if o.Season != 0 {
 				return problem.Usagef("sheet: --season says no day; use --date")
@@ -45,8 +51,8 @@ var sheetCommand = command{
 				return err
 			}
 			if stand != "" {
-				if format == "html" {
-					return problem.Usagef("--format: a stand's sheet is text; found html")
+				if format != "text" || letter {
+					return problem.Usagef("--stand: a stand's sheet is text; found --format %s or --letter", format)
 				}
 				sheet, err := build.StandSheet(in, stand, day)
 				if err != nil {
@@ -59,8 +65,15 @@ var sheetCommand = command{
 				return err
 			}
 			return p.output(ctx, out, in.Files, func(w io.Writer) error {
-				if format == "html" {
+				switch {
+				case format == "html" && letter:
+					return page.WriteLetterHTML(w, sheet)
+				case format == "csv":
+					return text.WriteForm(w, sheet)
+				case format == "html":
 					return page.WriteSheetHTML(w, sheet)
+				case letter:
+					return text.WriteLetter(w, sheet)
 				}
 				return text.WriteSheet(w, sheet)
 			})

@@ -19,8 +19,7 @@ type onset struct {
 }
 
 // onset returns what the watch remembers of one of its estimates.
-func (w *Watch) onset(e phenology.Estimate) *onset {
-	key := onsetKey{e.Phase, e.Season.Year}
+func (w *Watch) onset(e phenology.Estimate, key onsetKey) *onset {
 	if o, ok := w.onsets[key]; ok {
 		return o
 	}

@@ -17,7 +17,8 @@ func TestWatchRemembersWhatEstimatesSay(t *testing.T) {
 		for _, sp := range profiles.Builtin().All() {
 			w := traits.NewWatch(o.Site, sp, func(season int) phenology.Estimates { return o.Estimate(sp, season) })
 			for i, from := range sp.Phases {
-				s, ok := w.Spell(from.Phase, sp.Phases[(i+1)%len(sp.Phases)].Phase, 2026)
+				s, ok := w.Spell(phenology.Moment{Phase: from.Phase},
+					phenology.Moment{Phase: sp.Phases[(i+1)%len(sp.Phases)].Phase}, 2026)
 				if !ok {
 					continue
 				}

@@ -36,6 +36,7 @@ type Doubt int
 const (
 	NoDoubt  Doubt = iota
 	Handling       // it must be broken, cut, scraped or held under a lens
+	Presence       // one of the two bears it that day: where it is found it tells, where it is not it tells nothing
 	Shade          // the colors, or the grades of a size, are next to each other
 	Age            // it changes with the age of the tree and with where it stands
 	Hint           // it says where each mostly grows; either may be planted, or seed itself, anywhere
@@ -48,7 +49,7 @@ type Split struct {
 	Doubt Doubt
 	P     float64 // that it can be seen on both, on the day asked about
 
-	handy          int // handiness of A
+	handy          int // rank of the character
 	spellA, spellB int // in which the two can be seen, in a [Separator]
 }
 
@@ -130,75 +131,31 @@ func isPlan(t *phenology.Trait) bool {
 	return t.Name == "arrangement" || t.Organ == "leaf" && t.Name == "form" || t.Organ == "fruit" && t.Name == "kind"
 }
 
+// ageless are barks that tell a species on any stem of more than an arm's width.
+var ageless = []string{"white-stripes", "striped-smooth", "peel-sheets"}
+
 // doubtOf returns why a difference tells two species apart only with care. That bark and habit change with age and
 // site, so that nobody goes by them alone, and that where a tree stands is a hint and no more, is common practice, no
 // source.
 func doubtOf(a, b *phenology.Trait) Doubt {
+	near, absent := closeness(a, b)
 	switch {
-	case a.Organ == "habit" && a.Name == "ground":
+	case Rank(a) == hintRank:
 		return Hint
-	case a.Organ == "bark" || a.Organ == "habit":
-		return Age
-	case nextToEachOther(a, b):
+	case absent:
+		return Presence
+	case near:
 		return Shade
+	case a.Organ == "bark" && (allOf(a.States, ageless) || allOf(b.States, ageless)):
+		return NoDoubt
+	case (a.Organ == "bark" || a.Organ == "habit") && !a.NeedsHandling:
+		return Age
 	case a.NeedsHandling || b.NeedsHandling:
 		return Handling
 	}
 	return NoDoubt
 }
 
-// near are colors that two observers, or two twigs, exchange for each other. Our own choice.
-var near = map[string][]string{
-	"red": {"red-brown", "maroon", "pink", "orange"}, "red-brown": {"red", "brown", "maroon", "orange"},
-	"maroon": {"red", "red-brown", "purple", "brown"}, "purple": {"maroon"},
-	"brown": {"red-brown", "tan", "olive", "black", "maroon"},
-	"tan":   {"brown", "gray"}, "olive": {"brown", "green", "yellow-green"}, "green": {"olive", "yellow-green"},
-	"yellow-green": {"green", "yellow", "olive"}, "yellow": {"yellow-green", "orange"},
-	"orange": {"red", "red-brown", "yellow"},
-	"gray":   {"silver", "tan", "white"}, "silver": {"gray", "white"}, "white": {"silver", "gray"}, "pink": {"red"},
-	"black": {"brown"},
-}
-
-// grades are words for more and less of the same. Two that follow each other are a matter of the twig at hand and of
-// who looks at it. Our own choice.
-var grades = [][]string{
-	{"small", "medium", "large"}, {"slender", "medium", "stout"}, {"apart", "meeting", "meeting-in-a-point"},
-}
-
-// nextToEachOther reports whether some color, or some grade, of the one is close to one of the other.
-func nextToEachOther(a, b *phenology.Trait) bool {
-	for _, s := range a.States {
-		for _, n := range near[s] {
-			if slices.Contains(b.States, n) {
-				return true
-			}
-		}
-		for _, g := range grades {
-			i := slices.Index(g, s)
-			if i > 0 && slices.Contains(b.States, g[i-1]) || i >= 0 && i+1 < len(g) &&
-				slices.Contains(b.States, g[i+1]) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// handiness ranks characters by how easily a class checks them, the easiest first: what is on every tree before what is
-// on some, what is seen in one visit before what must be waited for. Our own choice.
-func handiness(t *phenology.Trait) int {
-	switch {
-	case t.Name == "ripens" || t.Name == "timing" || t.Name == "hangs" || t.Name == "sexes":
-		return 4
-	case t.Organ == "leaf":
-		return 0
-	case t.Name == "scar-edges" || t.Name == "scar-shape" || t.Name == "stoutness":
-		return 2 // seen from a hand's breadth, or beside another twig
-	case t.Organ == "bud" || t.Organ == "twig":
-		return 1
-	case t.Organ == "fruit":
-		return 2
-	default:
-		return 3
-	}
+func allOf(states, list []string) bool {
+	return len(states) > 0 && !slices.ContainsFunc(states, func(s string) bool { return !slices.Contains(list, s) })
 }

@@ -2,6 +2,7 @@ package traits
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"treewhen/phenology"
@@ -17,6 +18,9 @@ type Separator struct {
 	spells []watched // the first is always
 	pairs  []compared
 
+	all        []described // for keys
+	characters []character
+
 	now     []float64 // by spell: the chance on the day last asked about
 	ahead   []aYear   // by spell, as far as they were asked for: the year after it
 	aheadOf civil.Date
@@ -26,7 +30,17 @@ type Separator struct {
 // watched is a spell of a watch.
 type watched struct {
 	watch    *Watch
-	from, to phenology.Phase
+	from, to phenology.Moment
+	absent   bool // it is the chance that it is not on
+}
+
+// on returns the chance of a day; what cannot be dated has none.
+func (s *watched) on(d civil.Date) float64 {
+	p, ok := s.watch.On(s.from, s.to, d)
+	if s.absent && ok {
+		return 1 - p
+	}
+	return p
 }
 
 // aYear is a spell's chances on the days of a year, and the highest of them.
@@ -49,11 +63,11 @@ func NewSeparator(watches []*Watch) *Separator {
 	all := make([]described, len(watches))
 	for i, w := range watches {
 		first := len(s.spells)
-		all[i] = describe(w.Species, numbers, func(t *phenology.Trait) int {
+		all[i] = describe(w.Species, numbers, func(t *phenology.Trait, absent bool) int {
 			if t.AllYear {
 				return 0
 			}
-			spell := watched{w, t.From, t.To}
+			spell := watched{w, t.From, t.To, absent}
 			if known := slices.Index(s.spells[first:], spell); known >= 0 {
 				return first + known
 			}
@@ -61,6 +75,7 @@ func NewSeparator(watches []*Watch) *Separator {
 			return len(s.spells) - 1
 		})
 	}
+	s.all, s.characters = all, slices.SortedFunc(maps.Keys(numbers), order)
 	s.pairs = make([]compared, 0, len(all)*max(0, len(all)-1)/2)
 	for i := range all {
 		for k := i + 1; k < len(all); k++ {
@@ -77,7 +92,7 @@ func NewSeparator(watches []*Watch) *Separator {
 func (s *Separator) look(d civil.Date) {
 	s.now[0] = 1
 	for i, spell := range s.spells[1:] {
-		s.now[i+1], _ = spell.watch.On(spell.from, spell.to, d)
+		s.now[i+1] = spell.on(d)
 	}
 	if s.aheadOf != d {
 		clear(s.ahead)
@@ -156,7 +171,11 @@ func (s *Separator) pairOn(of *compared, d civil.Date) Pair {
 		return cmp.Or(cmp.Compare(x.Doubt, y.Doubt), cmp.Compare(x.handy, y.handy), cmp.Compare(y.P, x.P))
 	})
 	if p.Ease != Apart {
-		p.Settle = s.settlement(of.splits)
+		better := Presence // what today's characters do, none needs to wait for
+		if len(p.By) > 0 {
+			better = min(better, p.By[0].Doubt)
+		}
+		p.Settle = s.settlement(of.splits, better)
 	} else {
 		p.Close = s.close(of.alike, p.By)
 	}
@@ -186,10 +205,10 @@ func (s *Separator) close(alike, by []Split) []Split {
 	return list
 }
 
-// settlement returns the soonest check in the year after the day: one that anybody can make, and failing that one that
-// needs handling. A better character is worth waiting a fortnight for.
-func (s *Separator) settlement(splits []Split) *Settlement {
-	for _, doubt := range []Doubt{NoDoubt, Handling} {
+// settlement returns the soonest check in the year after the day, of less doubt than the day's own: one that anybody can
+// make, and failing that one that needs handling. A better character is worth waiting a fortnight for.
+func (s *Separator) settlement(splits []Split, better Doubt) *Settlement {
+	for doubt := NoDoubt; doubt < better; doubt++ {
 		if got := s.settlementBy(splits, doubt); got != nil {
 			return got
 		}
@@ -240,7 +259,10 @@ func (s *Separator) after(spell int) *aYear {
 		return o
 	}
 	if w := s.spells[spell]; w.watch != nil {
-		o.p = w.watch.from(w.from, w.to, s.aheadOf+1, yearAhead)
+		o.p = make([]float64, yearAhead)
+		for i := range o.p {
+			o.p[i] = w.on(s.aheadOf + 1 + civil.Date(i))
+		}
 	} else {
 		o.p = slices.Repeat([]float64{1}, yearAhead)
 	}

@@ -123,16 +123,17 @@ type Watch struct {
 	in      func(season int) phenology.Estimates
 	spells  map[spellKey]*foundSpell
 	onsets  map[onsetKey]*onset
-	rows    []spellRow // by the phases from which and to which
+	rows    map[[2]phenology.Moment]*spellRow // by the moments from which and to which
 }
 
 type spellKey struct {
-	from, to phenology.Phase
+	from, to phenology.Moment
 	season   int
 }
 
 type onsetKey struct {
-	phase  phenology.Phase
+	moment phenology.Moment
+	over   bool // it is the moment's end
 	season int
 }
 
@@ -178,49 +179,66 @@ type foundSpell struct {
 	ok bool
 }
 
-var phases = len(phenology.Phases())
-
-func (w *Watch) row(from, to phenology.Phase) *spellRow { return &w.rows[int(from)*phases+int(to)] }
+func (w *Watch) row(from, to phenology.Moment) *spellRow {
+	row := w.rows[[2]phenology.Moment{from, to}]
+	if row == nil {
+		row = &spellRow{}
+		w.rows[[2]phenology.Moment{from, to}] = row
+	}
+	return row
+}
 
 // NewWatch returns a watch of a species at a site; in returns its estimates of a season and should remember them.
 func NewWatch(site phenology.Site, sp *phenology.Species, in func(season int) phenology.Estimates) *Watch {
 	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]*foundSpell{},
-		onsets: map[onsetKey]*onset{}, rows: make([]spellRow, phases*phases)}
+		onsets: map[onsetKey]*onset{}, rows: map[[2]phenology.Moment]*spellRow{}}
+}
+
+// Near returns the phases of the species that may come within so many days of a day, in the order of the year: those whose
+// days in eight years of ten reach as near.
+func (w *Watch) Near(d civil.Date, days civil.Date) (list []phenology.Phase) {
+	for _, p := range w.Species.Phases {
+		if est := w.in(phenology.SeasonAt(w.site, d).Year).Get(p.Phase); est.HasDate() &&
+			est.P10()-days <= d && d <= est.P90()+days {
+			list = append(list, p.Phase)
+		}
+	}
+	return list
 }
 
 // Spell returns the spell that begins in a season, and false if either end cannot be dated. It ends in the same season
 // if its last phase comes after its first there, and in the next one if not: leaf fall to bud swell passes New Year,
 // while a phase that its profile counts on past the year's end, such as keys that hang until spring, stays where it is.
-func (w *Watch) Spell(from, to phenology.Phase, season int) (Spell, bool) {
+func (w *Watch) Spell(from, to phenology.Moment, season int) (Spell, bool) {
 	s := w.spell(from, to, season)
 	return s.Spell, s.ok
 }
 
-func (w *Watch) spell(from, to phenology.Phase, season int) *foundSpell {
+func (w *Watch) spell(from, to phenology.Moment, season int) *foundSpell {
 	key := spellKey{from, to, season}
 	if s, ok := w.spells[key]; ok {
 		return s
 	}
 	s := &foundSpell{}
 	this := w.in(season)
-	s.From, s.To = this.Get(from), this.Get(to)
+	s.From, s.To = this.Begin(from), this.Over(to)
 	if s.From.HasDate() && s.To.HasDate() {
 		s.ok = true
 		if s.To.Dist.Mean() <= s.From.Dist.Mean() {
-			s.To = w.in(season + 1).Get(to)
+			s.To = w.in(season + 1).Over(to)
 			s.ok = s.To.HasDate()
 		}
 	}
 	if s.ok {
-		s.come, s.gone = w.onset(s.From), w.onset(s.To)
+		s.come, s.gone = w.onset(s.From, onsetKey{from, false, season}), w.onset(s.To, onsetKey{to, true, s.To.Season.Year})
 	}
 	w.spells[key] = s
 	return s
 }
 
-// On returns the probability that, on a day, one phase has come and the other not yet, and false if they cannot be
+// On returns the probability that, on a day, one moment has come and the other is not past, and false if they cannot be
 // dated.
-func (w *Watch) On(from, to phenology.Phase, d civil.Date) (p float64, ok bool) {
+func (w *Watch) On(from, to phenology.Moment, d civil.Date) (p float64, ok bool) {
 	row := w.row(from, to)
 	i := row.at(d)
 	if math.IsNaN(row.p[i]) {
@@ -229,19 +247,7 @@ func (w *Watch) On(from, to phenology.Phase, d civil.Date) (p float64, ok bool) 
 	return row.p[i], row.known[i]
 }
 
-// from returns what On does for so many days from a first one on, 0 where it cannot be dated.
-func (w *Watch) from(from, to phenology.Phase, first civil.Date, days int) []float64 {
-	row := w.row(from, to)
-	row.at(first + civil.Date(days) - 1)
-	row.at(first)
-	for d := first; d < first+civil.Date(days); d++ {
-		w.On(from, to, d)
-	}
-	i := row.at(first)
-	return row.p[i : i+days]
-}
-
-func (w *Watch) workOut(from, to phenology.Phase, d civil.Date) (p float64, ok bool) {
+func (w *Watch) workOut(from, to phenology.Moment, d civil.Date) (p float64, ok bool) {
 	row := w.row(from, to)
 	if !row.season.Contains(d) {
 		middle := phenology.SeasonAt(w.site, d)

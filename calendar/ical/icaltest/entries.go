@@ -45,6 +45,7 @@ func TapEntry(first, last string) *calendar.Entry {
 		Reminders: []calendar.Reminder{{Before: 7, On: w.First, Minute: 7 * 60}, {Before: 0, On: w.First, Minute: 7*60 + 30}},
 		Facts: Own{Text: words.Text{
 			Summary: "Tap sugar maple", ChanceOf: "that sap has not yet run in earnest",
+			Verdict: "Tap as the forecast has it", Care: "hot sap, ice",
 			Basis:     "14 past years of temperatures here",
 			Reasons:   []string{"The first long run came between 3 and 19 March in eight of ten years"},
 			LookFor:   []string{"Nights below freezing; days above it."},

@@ -1,4 +1,4 @@
-package inputs
+package fetch
 
 import (
 	"bytes"
@@ -58,12 +58,12 @@ func status(code int) http.HandlerFunc {
 }
 
 // testFetcher is a fetcher that waits for nothing and says for how long it would have.
-func testFetcher(dir string, named ...string) (*fetcher, *[]time.Duration) {
-	f := newFetcher(dir, named)
-	f.client.Timeout = 20 * time.Second
+func testFetcher(dir string, named ...string) (*Client, *[]time.Duration) {
+	f := New(dir, named...)
+	f.web.Timeout = 20 * time.Second
 	f.limit = 1 << 20
 	var waits []time.Duration
-	f.wait = func(ctx context.Context, d time.Duration) error {
+	f.Wait = func(ctx context.Context, d time.Duration) error {
 		waits = append(waits, d)
 		return ctx.Err()
 	}
@@ -166,10 +166,10 @@ func TestFetchMisbehaved(t *testing.T) {
 				patience = 300 * time.Millisecond
 			}
 			f, waits := testFetcher("", s.URL)
-			f.client.Timeout = patience
-			f.client.Transport.(*http.Transport).DisableCompression = false
+			f.web.Timeout = patience
+			f.web.Transport.(*http.Transport).DisableCompression = false
 			var got string
-			stale, _, err := f.get(t.Context(), s.URL, accept(&got))
+			stale, _, err := f.Get(t.Context(), s.URL, accept(&got))
 			if err == nil || !strings.Contains(err.Error(), row.want) || stale != "" || strings.Contains(err.Error(), s.URL) {
 				t.Errorf("found %v, want an error with %q and without the address", err, row.want)
 			}
@@ -183,19 +183,19 @@ func TestFetchMisbehaved(t *testing.T) {
 			// The same with a good copy of two days ago.
 			dir := t.TempDir()
 			f, _ = testFetcher(dir, s.URL)
-			f.now = func() time.Time { return time.Date(2027, 3, 10, 6, 12, 0, 0, time.UTC) }
+			f.Now = func() time.Time { return time.Date(2027, 3, 10, 6, 12, 0, 0, time.UTC) }
 			s.becomes(func(w http.ResponseWriter, _ *http.Request) { io.WriteString(w, goodAnswer) }) // without an ETag, so that it is sent anew
-			if stale, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" {
+			if stale, _, err := f.Get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" {
 				t.Fatalf("found %q, %v", stale, err)
 			}
-			f.now = func() time.Time { return time.Date(2027, 3, 12, 7, 0, 0, 0, time.UTC) }
+			f.Now = func() time.Time { return time.Date(2027, 3, 12, 7, 0, 0, 0, time.UTC) }
 			if row.name == "not modified, unasked" {
 				return // asked about a copy, that is a good answer
 			}
-			f.client.Timeout = patience
+			f.web.Timeout = patience
 			s.becomes(row.answer)
 			got = ""
-			stale, _, err = f.get(t.Context(), s.URL, accept(&got))
+			stale, _, err = f.Get(t.Context(), s.URL, accept(&got))
 			if err != nil || got != goodAnswer || !strings.Contains(stale, row.want) || !strings.HasSuffix(stale, "; using the copy of 10 March 2027 06:12 UTC, 2 days old") {
 				t.Errorf("found %q, %v, %q", stale, err, got)
 			}
@@ -210,13 +210,13 @@ func TestFetchAsksWhetherACopyIsGood(t *testing.T) {
 	var confirmed time.Time
 	for i := range 3 {
 		confirmed = time.Date(2027, 3, 10+i, 0, 0, 0, 0, time.UTC)
-		f.now = func() time.Time { return confirmed }
+		f.Now = func() time.Time { return confirmed }
 		got = ""
-		if stale, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" || got != goodAnswer {
+		if stale, _, err := f.Get(t.Context(), s.URL, accept(&got)); err != nil || stale != "" || got != goodAnswer {
 			t.Fatalf("found %q, %v, %q", stale, err, got)
 		}
 	}
-	if c := f.read(s.URL); c == nil || !c.Confirmed.Equal(confirmed) {
+	if c := f.Kept.Read(s.URL); c == nil || !c.Confirmed.Equal(confirmed) {
 		t.Errorf("found copy %+v, want one confirmed on the last day", c)
 	}
 	// By Last-Modified, where there is no ETag.
@@ -227,7 +227,7 @@ func TestFetchAsksWhetherACopyIsGood(t *testing.T) {
 		io.WriteString(w, goodAnswer)
 	})
 	for range 2 {
-		if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil {
+		if _, _, err := f.Get(t.Context(), s.URL, accept(&got)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -235,7 +235,7 @@ func TestFetchAsksWhetherACopyIsGood(t *testing.T) {
 		t.Errorf("found If-Modified-Since %q", since)
 	}
 	// A damaged copy is as good as none: it is fetched anew, not trusted.
-	path := f.path(s.URL)
+	path := f.Kept.path(s.URL)
 	data, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -245,7 +245,7 @@ func TestFetchAsksWhetherACopyIsGood(t *testing.T) {
 			t.Fatal(err)
 		}
 		s.becomes(good)
-		if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
+		if _, _, err := f.Get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
 			t.Errorf("found %v, %q", err, got)
 		}
 		if after, _ := os.ReadFile(path); !bytes.Contains(after, []byte("-4,5")) {
@@ -268,7 +268,7 @@ func TestFetchWaitsAsAsked(t *testing.T) {
 	})
 	f, waits := testFetcher("", s.URL)
 	var got string
-	if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || fmt.Sprint(*waits) != "[7s]" {
+	if _, _, err := f.Get(t.Context(), s.URL, accept(&got)); err != nil || fmt.Sprint(*waits) != "[7s]" {
 		t.Errorf("found %v, waits %v", err, *waits)
 	}
 	s.becomes(func(w http.ResponseWriter, _ *http.Request) { // a day is more than anybody waits
@@ -276,12 +276,12 @@ func TestFetchWaitsAsAsked(t *testing.T) {
 		w.WriteHeader(503)
 	})
 	*waits = nil
-	if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err == nil || fmt.Sprint(*waits) != "[30s 30s 30s]" {
+	if _, _, err := f.Get(t.Context(), s.URL, accept(&got)); err == nil || fmt.Sprint(*waits) != "[30s 30s 30s]" {
 		t.Errorf("found %v, waits %v", err, *waits)
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, _, err := f.get(ctx, s.URL, accept(&got)); err == nil || !strings.Contains(err.Error(), "stopped") {
+	if _, _, err := f.Get(ctx, s.URL, accept(&got)); err == nil || !strings.Contains(err.Error(), "stopped") {
 		t.Errorf("when told to stop: found %v", err)
 	}
 }
@@ -296,15 +296,15 @@ func TestRedirectsAreFollowedWithCare(t *testing.T) {
 	})
 	f, _ := testFetcher("", s.URL)
 	var got string
-	if _, _, err := f.get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
+	if _, _, err := f.Get(t.Context(), s.URL, accept(&got)); err != nil || got != goodAnswer {
 		t.Errorf("found %v", err)
 	}
 	secure := httptest.NewTLSServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, s.URL, http.StatusFound) }))
 	defer secure.Close()
 	client := secure.Client()
 	client.CheckRedirect = checkRedirect
-	f.client = client
-	if _, _, err := f.get(t.Context(), secure.URL, accept(&got)); !errors.Is(err, errDowngrade) {
+	f.web = client
+	if _, _, err := f.Get(t.Context(), secure.URL, accept(&got)); !errors.Is(err, errDowngrade) {
 		t.Errorf("from https to http: found %v", err)
 	}
 }

@@ -1,4 +1,4 @@
-package inputs
+package fetch
 
 import (
 	"errors"
@@ -9,8 +9,8 @@ import (
 	"testing"
 )
 
-// Which blocks are not globally reachable, row by row from the IANA IPv4 and IPv6 special-purpose address registries (as
-// of RFC 9637), and in the forms in which version 6 carries version 4 (RFC 4291 section 2.5.5, RFC 6052, RFC 3056).
+// Which blocks are not globally reachable, row by row from the IANA IPv4 and IPv6 special-purpose address registries
+// (as of RFC 9637), and in the forms in which version 6 carries version 4 (RFC 4291 section 2.5.5, RFC 6052, RFC 3056).
 func TestPublic(t *testing.T) {
 	for address, want := range map[string]bool{
 		"127.0.0.1": false, "127.255.255.254": false, "10.1.2.3": false, "172.16.0.1": false, "172.31.255.255": false,
@@ -33,8 +33,8 @@ func TestPublic(t *testing.T) {
 	}
 }
 
-// A redirect to this machine's own network is refused before anything is asked there, by address and by name, unless the
-// plan names that very host and port.
+// A redirect to this machine's own network is refused before anything is asked there, by address and by name, unless
+// the plan names that very host and port.
 func TestRedirectsToPrivateAddresses(t *testing.T) {
 	inner := newOtherSide(t, good)
 	for _, host := range []string{"127.0.0.1", "localhost", "[::1]", "0.0.0.0", "[::ffff:127.0.0.1]", "2130706433", "0x7f.1"} {
@@ -42,7 +42,7 @@ func TestRedirectsToPrivateAddresses(t *testing.T) {
 		outer := newOtherSide(t, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, target, http.StatusFound) })
 		f, _ := testFetcher(t.TempDir(), outer.URL)
 		var got string
-		_, _, err := f.get(t.Context(), outer.URL, accept(&got))
+		_, _, err := f.Get(t.Context(), outer.URL, accept(&got))
 		var private *privateError
 		if numeric := host[0] == '2' || host[:2] == "0x"; err == nil || !numeric && !errors.As(err, &private) {
 			t.Errorf("%s: found %v", host, err) // the resolver may know no numbers that are written so
@@ -57,7 +57,7 @@ func TestRedirectsToPrivateAddresses(t *testing.T) {
 	outer := newOtherSide(t, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, inner.URL, http.StatusFound) })
 	f, _ := testFetcher("", outer.URL, inner.URL+"/another/file.csv?key=x")
 	var got string
-	if _, _, err := f.get(t.Context(), outer.URL, accept(&got)); err != nil || got != goodAnswer {
+	if _, _, err := f.Get(t.Context(), outer.URL, accept(&got)); err != nil || got != goodAnswer {
 		t.Errorf("to a host that the plan names: found %v", err)
 	}
 }
@@ -71,9 +71,9 @@ func TestRedirectBackToHTTP(t *testing.T) {
 	defer secure.Close()
 	first := newOtherSide(t, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, secure.URL, http.StatusFound) })
 	f, _ := testFetcher("", first.URL, secure.URL, plain.URL)
-	f.client.Transport.(*http.Transport).TLSClientConfig = secure.Client().Transport.(*http.Transport).TLSClientConfig
+	f.web.Transport.(*http.Transport).TLSClientConfig = secure.Client().Transport.(*http.Transport).TLSClientConfig
 	var got string
-	if _, _, err := f.get(t.Context(), first.URL, accept(&got)); !errors.Is(err, errDowngrade) || plain.asked.Load() != 0 {
+	if _, _, err := f.Get(t.Context(), first.URL, accept(&got)); !errors.Is(err, errDowngrade) || plain.asked.Load() != 0 {
 		t.Errorf("found %v", err)
 	}
 }

@@ -1,4 +1,4 @@
-package inputs
+package fetch
 
 import (
 	"context"
@@ -13,19 +13,13 @@ import (
 	"time"
 )
 
-// A plan's owner chooses the addresses in it; whoever answers there chooses where they redirect to. Such a redirect must
-// not make this machine ask others of its own network on somebody else's behalf. So a connection to a host and port that
-// no plan names is looked at when it is dialled, with the address that the name has come to mean by then: a name that
-// means another address at each look does not help.
+// A plan's owner chooses the addresses in it; whoever answers there chooses where they redirect to. Such a redirect
+// must not make this machine ask others of its own network on somebody else's behalf. So a connection to a host and
+// port that no plan names is looked at when it is dialled, with the address that the name has come to mean by then: a
+// name that means another address at each look does not help.
 
-// newTransport returns a transport for a plan that names some addresses.
-func newTransport(named []string) *http.Transport {
-	known := &knownHosts{hosts: map[string]bool{}}
-	for _, address := range named {
-		if u, err := url.Parse(address); err == nil {
-			known.add(u)
-		}
-	}
+// newTransport returns a transport to the hosts that are known, and to public ones.
+func newTransport(known *knownHosts) *http.Transport {
 	return &http.Transport{
 		// A proxy is the owner's choice as well. What it connects to is for it to watch over.
 		Proxy: func(r *http.Request) (*url.URL, error) {
@@ -37,7 +31,7 @@ func newTransport(named []string) *http.Transport {
 		},
 		DialContext:       known.dial,
 		ForceAttemptHTTP2: true, TLSHandshakeTimeout: 10 * time.Second, ResponseHeaderTimeout: 20 * time.Second,
-		MaxResponseHeaderBytes: 64 << 10, DisableKeepAlives: true,
+		MaxResponseHeaderBytes: 64 << 10, MaxIdleConnsPerHost: 1, IdleConnTimeout: 5 * time.Second,
 	}
 }
 

@@ -1,0 +1,130 @@
+package planfile
+
+import (
+	"errors"
+	"fmt"
+	"net/url"
+	"strings"
+
+	"treewhen/calendar/services"
+	"treewhen/phenology/weather"
+	"treewhen/profiles/strictyaml"
+)
+
+// readSources reads where temperatures come from; of services, those that are known there will do.
+func readSources(m *strictyaml.Map, key string, known []services.Name) []Source {
+	list, _ := m.List(key)
+	var sources []Source
+	for _, v := range list {
+		s := Source{Path: Path{Line: v.Line()}}
+		if v.IsScalar() {
+			s.Path.Path, _ = v.Text()
+			sources = append(sources, s)
+			continue
+		}
+		sm, ok := v.Map()
+		if !ok {
+			continue
+		}
+		s.Path.Path, _ = sm.Text("file")
+		address, remote := strictyaml.GetAs(sm, "url", ParseAddress)
+		switch {
+		case sm.Has("service") && (sm.Has("file") || sm.Has("url")):
+			sm.ReportKey("service", "found a service beside a file or a url, want one of them")
+		case sm.Has("service"):
+			readService(sm, &s, known)
+			sm.Done()
+			sources = append(sources, s)
+			continue
+		case sm.Has("file") && sm.Has("url"):
+			sm.ReportKey("url", "found both file and url, want one of them")
+		case sm.Has("url"):
+			s.Path.Path, s.Remote = address, remote
+		default:
+			sm.Required("file")
+		}
+		s.Format, _ = strictyaml.GetOneOf(sm, "format", weather.FormatAuto, weather.FormatPlain, weather.FormatGHCNDly,
+			weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
+		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
+		s.Station, _ = sm.Text("station")
+		if e, ok := sm.Quantity("elevation", strictyaml.Length); ok {
+			s.Elevation = &e
+		}
+		s.Correction = readCorrection(sm)
+		sm.Done()
+		sources = append(sources, s)
+	}
+	return sources
+}
+
+// usualDecimals is how exactly a service is told where a site is: to a kilometre.
+const usualDecimals = 2
+
+// The services of records and of forecasts.
+var (
+	recordServices   = serviceNames(func(s *services.Service) bool { return s.Records != nil })
+	forecastServices = serviceNames(func(s *services.Service) bool { return s.Forecasts != nil })
+)
+
+func serviceNames(which func(*services.Service) bool) (names []services.Name) {
+	for _, s := range services.All() {
+		if which(s) {
+			names = append(names, s.Name)
+		}
+	}
+	return names
+}
+
+// readService reads which service is asked for what.
+func readService(m *strictyaml.Map, s *Source, known []services.Name) {
+	s.Service, _ = strictyaml.GetOneOf(m, "service", known...)
+	s.Address, _ = strictyaml.GetAs(m, "address", ParseAddress)
+	s.Decimals = usualDecimals
+	if n, ok := m.IntIn("decimals", 0, 4); ok {
+		s.Decimals = n
+	}
+	service := services.Find(s.Service)
+	switch {
+	case service == nil:
+		m.Get("station")
+	case service.Records != nil:
+		m.Required("station")
+		s.Station, _ = strictyaml.GetAs(m, "station", func(text string) (string, error) {
+			if text = strings.ToUpper(text); !service.Records.Identifier.MatchString(text) {
+				return "", fmt.Errorf("found %q, want the identifier of a station of %s such as %s", text, service.Name,
+					service.Records.Example)
+			}
+			return text, nil
+		})
+	}
+	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
+		s.Elevation = &e
+	}
+	s.Correction = readCorrection(m)
+}
+
+// ParseContact reads whom a service may turn to: an address of mail or of the web, which goes into what is sent.
+func ParseContact(text string) (string, error) {
+	const never = "()<>\"\\,;" // what may end a comment of the User-Agent: RFC 9110 section 5.6.5
+	odd := func(r rune) bool { return r <= ' ' || r > '~' || strings.ContainsRune(never, r) }
+	u, err := url.Parse(text)
+	web := err == nil && (u.Scheme == "https" || u.Scheme == "http") && u.Host != ""
+	name, host, mail := strings.Cut(text, "@")
+	if mail = mail && name != "" && strings.Contains(host, "."); !web && !mail || len(text) > 100 ||
+		strings.ContainsFunc(text, odd) {
+		return "", fmt.Errorf("found %q, want an address such as you@example.org or https://example.org/", text)
+	}
+	return text, nil
+}
+
+// ParseAddress reads the address of a temperature file. Names and passwords have no place in a plan.
+func ParseAddress(text string) (string, error) {
+	u, err := url.Parse(text)
+	switch {
+	case err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.Fragment != "":
+		return "", fmt.Errorf("found %q, want an address such as https://example.org/daily.csv", text)
+	case u.User != nil:
+		return "", errors.New("found an address with a user's name in it, want one without")
+	}
+	return text, nil
+}

@@ -1,0 +1,75 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology/civil"
+)
+
+// Moved says of an entry that moved what it was and what it is.
+func Moved(e *calendar.Entry) string {
+	m := e.Moved
+	is := &calendar.Moved{Was: e.Window}
+	if e.Activity == calendar.TwigSurvey && m.Was.Days() == 1 { // of which the best day alone stands in a calendar
+		is.Was = civil.Span{First: e.Best, Last: e.Best}
+	}
+	if m.WasBest.Known() {
+		is.WasBest = civil.Some(e.Best)
+	}
+	return Brief(e).Summary + ": was " + was(m) + ", is " + was(is)
+}
+
+// Revision says what became of a published event: what it was, and what it is.
+func Revision(title string, was, is calendar.Memory) string {
+	days := func(m calendar.Memory) string { return span(m.Window, m.Best) }
+	var parts []string
+	switch {
+	case is.Cancelled:
+		return title + ": no longer expected, was " + days(was)
+	case was.Cancelled:
+		return title + ": expected again, " + days(is)
+	case days(was) != days(is):
+		parts = append(parts, "was "+days(was)+", is "+days(is))
+	}
+	for _, name := range []string{"advice", "size"} { // of tapping
+		if a, b := was.Told[name], is.Told[name]; a != b && a != "" && b != "" {
+			parts = append(parts, fmt.Sprintf("%s was %s, is %s", name, toldWord(a), toldWord(b)))
+		}
+	}
+	if was.Chance != is.Chance && was.Chance >= 0 && is.Chance >= 0 {
+		parts = append(parts, fmt.Sprintf("chance was %d %%, is %d %%", was.Chance, is.Chance))
+	}
+	if days(was) == days(is) {
+		title += ", " + days(is)
+	}
+	if len(parts) == 0 {
+		return title + ": its details changed"
+	}
+	return title + ": " + strings.Join(parts, "; ")
+}
+
+// toldWord says a word that an essence tells.
+func toldWord(told string) string {
+	switch told {
+	case "tap-now":
+		return "tap"
+	case string(tapping.SizeMiddling):
+		return "medium"
+	}
+	return strings.ReplaceAll(told, "-", " ")
+}
+
+// was says the days that an entry was on, and the best of them where that is known to be another.
+func was(m *calendar.Moved) string { return span(m.Was, m.WasBest) }
+
+func span(days civil.Span, best civil.Maybe) string {
+	text := phrase.Span(days)
+	if day, ok := best.Get(); ok && days.Days() > 1 {
+		text += " (best " + phrase.ShortDate(day) + ")"
+	}
+	return text
+}
