@@ -84,6 +84,25 @@ func AlarmUID(event string, n int) (string, error) {
 	return NameUUID(namespace, join("alarm", strconv.Itoa(n))).String(), nil
 }
 
+// RingUID returns the identifier of a short event that an alarm stands in, by that of the alarm.
+func RingUID(alarm string) (string, error) {
+	namespace, err := ParseUUID(alarm)
+	if err != nil {
+		return "", err
+	}
+	return NameUUID(namespace, "event").String(), nil
+}
+
+// AlertUID returns the identifier of what is sent when an event rings, by the name of the reminder: whoever gets it twice
+// can know that it is the same.
+func AlertUID(event, kind string) (string, error) {
+	namespace, err := ParseUUID(event)
+	if err != nil {
+		return "", err
+	}
+	return NameUUID(namespace, join("alert", kind)).String(), nil
+}
+
 // join joins fields so that different fields never give the same text, whatever characters are in them: each goes
 // behind its length in bytes. These bytes are part of every published identifier; they cannot change.
 func join(fields ...string) string {

@@ -43,9 +43,9 @@ func Example() {
 	})
 	fmt.Println(bytes.Count(feed.Bytes(), []byte("BEGIN:VEVENT")), "events", err)
 	// Output:
-	// 18 Feb to 5 Mar: Tap sugar maple (likely, 75 %; the place alone)
-	// 5 Mar to 12 Apr: Gather and boil sugar maple sap (very likely, 94 %; the place alone)
-	// 2 to 12 Apr: Last runs of sugar maple sap (even chance, 50 %; the place alone)
-	// 12 Apr to 3 May: Pull the taps and clean, sugar maple (very likely, 83 %; the place alone)
+	// 18 Feb to 5 Mar: Tap sugar maple (likely, 75 % chance; the place alone)
+	// 5 Mar to 12 Apr: Gather and boil sugar maple sap (very likely, 94 % chance; the place alone)
+	// 2 to 12 Apr: Last runs of sugar maple sap (about even, 50 % chance; the place alone)
+	// 12 Apr to 3 May: Pull the taps and clean, sugar maple (very likely, 83 % chance; the place alone)
 	// 4 events <nil>
 }

@@ -44,6 +44,7 @@ type FeedFile struct {
 	Changes  ical.Changes
 	Revised  []ical.Revision // what was revised or cancelled
 	Same     bool            // what was published before has the same bytes
+	Large    bool            // larger than [ical.MostRead]
 }
 
 // SiteFeeds are the feeds of a site, and what they were made from. Whoever keeps many of them lets go what is not
@@ -201,6 +202,7 @@ func (m *Feeds) render(
 	if f.Data, f.Changes, err = ical.RenderICS(feed); err != nil {
 		return f, fmt.Errorf("%s: %w", f.Path, err)
 	}
+	f.Large = len(f.Data) > ical.MostRead
 	if f.Same = old != nil && bytes.Equal(old.data, f.Data); f.Same {
 		f.Data = old.data // whoever keeps feeds keeps each once
 	} else {
@@ -237,8 +239,8 @@ func Feed(
 		description += " A demonstration: places, people and weather are invented."
 	}
 	f := ical.Feed{
-		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title, Description: description,
-		Refresh: 12 * time.Hour, AsOf: in.AsOf, Entries: entries, Days: in.Plan.FeedDays, Color: ical.Color(a),
+		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title, Description: description, Zone: zoneOf(places),
+		Refresh: refresh(in.AsOf, entries), AsOf: in.AsOf, Entries: entries, Days: in.Plan.FeedDays, Color: ical.Color(a),
 		Page: in.Plan.Address,
 	}
 	if len(in.Plan.Sites) > 1 { // else there is nothing to tell a site from
@@ -251,4 +253,34 @@ func Feed(
 		}
 	}
 	return f
+}
+
+// zoneOf returns the name of the zone that all of some places are in; "" where there is none.
+func zoneOf(places []*inputs.Place) (zone string) {
+	for i, pl := range places {
+		if pl.Site.Zone == nil || i > 0 && zone != pl.Site.Zone.String() {
+			return ""
+		}
+		zone = pl.Site.Zone.String()
+	}
+	return zone
+}
+
+// How often programs are asked to fetch a feed: sap runs with the weather, and what a morning's forecast brings must be
+// known by the evening; all else is days ahead.
+const (
+	refreshUsually = 12 * time.Hour
+	refreshTapping = 4 * time.Hour
+	tappingNear    = 14 // days before the first work of tapping
+)
+
+// refresh returns how often to fetch a feed of some entries.
+func refresh(asOf civil.Date, entries []*calendar.Entry) time.Duration {
+	near := civil.Span{First: asOf, Last: asOf + tappingNear}
+	for _, e := range entries {
+		if e.Activity == calendar.Tapping && !e.State.Over() && e.Window.Overlaps(near) {
+			return refreshTapping
+		}
+	}
+	return refreshUsually
 }

@@ -54,7 +54,11 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 	for _, e := range entries {
 		byUID[e.UID] = e
 	}
-	for _, event := range icaltest.Read(s.t, data).Events() {
+	events := icaltest.Read(s.t, data).Events()
+	for _, event := range events {
+		if icaltest.RingsFor(event) != "" {
+			continue // it is looked at with the event that it rings for
+		}
 		heard(s.t, asOf, event)
 		value := func(name string) string { return event.Props.Get(name).Value }
 		day := func(name string) civil.Date {
@@ -80,17 +84,16 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 		}
 		s.events[uid] = now
 		kinds := strings.Split(now.told["rings"], "+")
-		for _, alarm := range event.Children {
-			after, err := alarm.Props.Get("TRIGGER").Duration()
-			if err != nil {
-				s.t.Fatal(err)
+		for _, alarm := range icaltest.AlarmsIn(s.t, events, uid) {
+			if alarm.Late {
+				s.t.Errorf("%s %s: found an alarm at %v after the start of its event", asOf, uid, alarm.At)
 			}
-			if civil.FromTime(now.window.First.Time().Add(after)) != asOf {
+			if civil.FromTime(alarm.At) != asOf {
 				continue
 			}
 			n := slices.IndexFunc(kinds, func(kind string) bool {
 				name, err := calendar.AlarmUID(uid, slices.Index(kinds, kind))
-				return err == nil && name == alarm.Props.Get("UID").Value
+				return err == nil && name == alarm.UID
 			})
 			if n < 0 {
 				s.t.Errorf("%s %s: found an alarm that is none of %v", asOf, uid, kinds)

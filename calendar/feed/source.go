@@ -15,6 +15,9 @@ type Source struct {
 	// Stale returns what to hand out in place of the last good documents while Compute fails: the same feeds, with the
 	// trouble said where people and monitors look. Where the error is [ErrOverdue], Compute or Stamp may be under way.
 	Stale func(last []Document, err error, since time.Time) []Document
+	// Renew returns the documents that are handed out as they are now, where some have become others without being worked
+	// out anew, nil where none has; it is cheap, and asked from time to time. It may be nil.
+	Renew func(now []Document) []Document
 	// Stamp tells states of the inputs apart, and is cheap. It is asked after Compute and then from time to time. What may
 	// have changed while Compute read it must make the first answer unlike the next.
 	Stamp func() string
@@ -32,7 +35,8 @@ type Source struct {
 	Grace time.Duration
 
 	good    []Document
-	stamp   string // of the inputs last computed from
+	out     []Document // handed out: the good ones, or what Stale made of them
+	stamp   string     // of the inputs last computed from
 	since   time.Time
 	trouble string
 	longest time.Duration // that Compute took, when it was not overdue
@@ -69,6 +73,7 @@ func (s *Source) Run(ctx context.Context, h *Handler) {
 		if !s.await(ctx, h, func(context.Context) { stamp = s.Stamp() }) {
 			return
 		}
+		s.renew(h)
 		// A file that is being written changes from look to look; it is read when it has come to rest.
 		changed := stamp != s.stamp && stamp == seen
 		seen = stamp
@@ -171,17 +176,32 @@ func (s *Source) worse(h *Handler, err error) {
 		s.Log(fmt.Sprintf("keeping the last good feeds: %s", text))
 	}
 	// The error was said; were these documents not to be had either, the last ones stay.
-	if snapshot, err := NewSnapshot(h.Snapshot(), time.Now(), s.Stale(s.good, err, s.since)); err == nil {
-		h.Swap(snapshot)
+	s.swap(h, s.Stale(s.good, err, s.since))
+}
+
+// renew hands out what has become other by itself.
+func (s *Source) renew(h *Handler) {
+	if s.Renew != nil {
+		if docs := s.Renew(s.out); docs != nil {
+			s.swap(h, docs)
+		}
 	}
 }
 
-func (s *Source) publish(h *Handler, docs []Document) error {
+// swap hands documents out.
+func (s *Source) swap(h *Handler, docs []Document) error {
 	snapshot, err := NewSnapshot(h.Snapshot(), time.Now(), docs)
-	if err != nil {
+	if err == nil {
+		h.Swap(snapshot)
+		s.out = docs
+	}
+	return err
+}
+
+func (s *Source) publish(h *Handler, docs []Document) error {
+	if err := s.swap(h, docs); err != nil {
 		return err
 	}
-	h.Swap(snapshot)
 	s.good = docs
 	return nil
 }

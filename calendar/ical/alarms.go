@@ -52,34 +52,40 @@ func (m moment) day() civil.Date {
 	return civil.Date(d)
 }
 
-// rung returns the alarms of a published event whose day is past, by their names, with the moments at which they rang
-// by the clock of its site's zone. They were in a feed that was published on that day or before it, since no other
-// alarm is.
-func (f *Feed) rung(old *publishedEvent, zone *time.Location) map[string]moment {
-	rang := map[string]moment{}
-	if old == nil {
-		return rang
-	}
-	begins := old.begins(zone)
-	for n, a := range old.alarms {
-		at, err := a.at(begins)
-		if err != nil {
-			continue // of another program's making; it is no promise of ours
-		}
-		if at.day() < f.AsOf {
-			rang[old.kind(n, a)] = at
-		}
-	}
-	for _, kind := range old.known().promises.rang {
-		if _, ok := rang[kind]; !ok {
-			rang[kind] = longAgo
-		}
-	}
-	return rang
+// ringing is an alarm that rang, or rings on the day of a feed.
+type ringing struct {
+	at     moment // longAgo if it has left its event
+	*alarm        // nil then
 }
 
 // longAgo is when an alarm rang that has left its event.
 const longAgo moment = -1 << 60
+
+// rung returns the alarms of a published event whose day is past, by their names, with the moments at which they rang
+// by the clock of its site's zone. They were in a feed that was published on that day or before it, since no other
+// alarm is. Now are those whose day it is.
+func (f *Feed) rung(old *publishedEvent, zone *time.Location) (rang, now map[string]ringing) {
+	rang, now = map[string]ringing{}, map[string]ringing{}
+	if old == nil {
+		return rang, now
+	}
+	for n, a := range old.alarms {
+		at, err := old.at(a, zone)
+		switch {
+		case err != nil: // of another program's making; it is no promise of ours
+		case at.day() < f.AsOf:
+			rang[old.kind(n, a)] = ringing{at, &old.alarms[n]}
+		case at.day() == f.AsOf:
+			now[old.kind(n, a)] = ringing{at, &old.alarms[n]}
+		}
+	}
+	for _, kind := range old.known().promises.rang {
+		if _, ok := rang[kind]; !ok {
+			rang[kind] = ringing{at: longAgo}
+		}
+	}
+	return rang, now
+}
 
 // forgiven returns the facts of an event that is cancelled: it rings no more, but what has rung is remembered, should
 // it come back.
@@ -87,7 +93,7 @@ func (f *Feed) forgiven(old *publishedEvent) *facts {
 	if old.facts == nil {
 		return nil
 	}
-	rang := f.rung(old, nil) // of whose site nothing is known here; an alarm counts by the days of UTC
+	rang, _ := f.rung(old, nil) // of whose site nothing is known here; an alarm counts by the days of UTC
 	kept := *old.facts
 	kept.promises = promises{kinds: old.facts.promises.kinds}
 	for n, a := range old.alarms {
@@ -113,21 +119,40 @@ func (e *event) kind(n int, a alarm) string {
 			}
 		}
 	}
+	for k := range mostPlain {
+		if uid, err := calendar.AlarmUID(e.uid, k); err == nil && uid == a.uid {
+			return strconv.Itoa(k)
+		}
+	}
 	return strconv.Itoa(n)
 }
+
+// mostPlain is how many alarms of an event may have no names but their numbers.
+const mostPlain = 32
 
 // plannedAlarm is an alarm of an event that is being made.
 type plannedAlarm struct {
 	number   int // that its identifier is made from
 	at       moment
-	reminder int // which of the entry's reminders it is of
+	reminder int    // which of the entry's reminders it is of
+	short    bool   // it stands in a short event of its own
+	was      *alarm // it rang and is a reminder of the entry no more: its short event stays as it was
+}
+
+// begins returns when the entry's event begins, by the clocks of its site.
+func (s *standing) begins() moment {
+	begins := moment(s.Window.First) * minutesPerDay
+	if timed(s.Entry) {
+		begins += moment(s.Hours.Start)
+	}
+	return begins
 }
 
 // plan settles what an entry rings, given what was published of it, nil if nothing was: nothing twice, nothing too
 // late, and what was missed today.
 func (f *Feed) plan(s *standing, old *publishedEvent) {
-	rang := f.rung(old, s.Site.Zone)
-	s.promises, s.alarms = promises{}, nil
+	rang, now := f.rung(old, s.Site.Zone)
+	s.promises, s.alarms, s.calledOff = promises{}, nil, nil
 	if old != nil {
 		s.promises.kinds = slices.Clone(old.known().promises.kinds)
 		if old.facts == nil { // of the version before, which told no names: the last alarms are the last reminders
@@ -137,8 +162,11 @@ func (f *Feed) plan(s *standing, old *publishedEvent) {
 				if i >= 0 {
 					kind = kindOf(s.Reminders[i], i)
 				}
-				if at, ok := rang[strconv.Itoa(n)]; ok {
-					rang[kind] = at
+				if r, ok := rang[strconv.Itoa(n)]; ok {
+					rang[kind] = r
+				}
+				if r, ok := now[strconv.Itoa(n)]; ok {
+					now[kind] = r
 				}
 				s.promises.kinds = append(s.promises.kinds, kind)
 			}
@@ -155,19 +183,37 @@ func (f *Feed) plan(s *standing, old *publishedEvent) {
 			number = len(s.promises.kinds)
 			s.promises.kinds = append(s.promises.kinds, kind)
 		}
-		a := plannedAlarm{number, moment(r.Day())*minutesPerDay + moment(r.Minute), i}
-		switch at := rang[kind]; {
-		case has && at == longAgo:
+		a := plannedAlarm{number: number, at: moment(r.Day())*minutesPerDay + moment(r.Minute), reminder: i}
+		switch was := rang[kind]; {
+		case has && was.at == longAgo:
 			continue
+		case has && was.own == nil && was.at > s.begins():
+			continue // nothing that rang is put elsewhere, to ring again
 		case has:
-			a.at = at // it stays as it was: a program that knows it rings it no more
+			a.at, a.short = was.at, was.own != nil // it stays as it was: a program that knows it rings it no more
+			s.alarms = append(s.alarms, a)
+			continue
 		case r.Day() >= f.AsOf:
 		case r.Until >= f.AsOf:
 			a.at = moment(f.AsOf)*minutesPerDay + moment(r.Minute)
 		case old != nil:
 			continue // too late to be of use; in the first edition of an event it stands, and rings nowhere
 		}
+		a.short = a.at > s.begins()
+		if today, ok := now[kind]; ok && today.at == a.at && today.own == nil {
+			a.short = false // it rings on this day, where it is; the version before put it after the event's start
+		}
+		if a.short && a.at.day() < f.AsOf {
+			continue // the first edition has no event of what was to ring before it
+		}
 		s.alarms = append(s.alarms, a)
+	}
+	for kind, was := range rang { // of a short event that is over, the record stays
+		planned := func(a plannedAlarm) bool { return s.promises.kinds[a.number] == kind }
+		number := slices.Index(s.promises.kinds, kind)
+		if was.alarm != nil && was.own != nil && number >= 0 && !slices.ContainsFunc(s.alarms, planned) {
+			s.alarms = append(s.alarms, plannedAlarm{number: number, at: was.at, short: true, was: was.alarm})
+		}
 	}
 	slices.SortStableFunc(s.alarms, func(a, b plannedAlarm) int { return a.number - b.number })
 	for n, kind := range s.promises.kinds {
@@ -176,24 +222,44 @@ func (f *Feed) plan(s *standing, old *publishedEvent) {
 			s.promises.rang = append(s.promises.rang, kind)
 		}
 	}
+	if old != nil {
+		s.calledOff = f.callOff(old, s.alarms)
+	}
 }
 
 // due reports whether what is to ring today is not what is published to ring today. A day that is off by little is
 // let be, but not so that somebody is woken too late, or for what is not so yet.
 func (s *standing) due(today civil.Date, old *publishedEvent) bool {
-	var published, now []string
-	begins := old.begins(s.Site.Zone)
-	for _, a := range old.alarms {
-		if at, err := a.at(begins); err == nil && at.day() == today {
-			published = append(published, a.uid)
-		}
-	}
+	var now []string
 	for _, a := range s.alarms {
 		if uid, err := calendar.AlarmUID(s.UID, a.number); err == nil && a.at.day() == today {
 			now = append(now, uid)
 		}
 	}
+	var published []string
+	for _, a := range old.alarms {
+		if at, err := old.at(a, s.Site.Zone); err == nil && at.day() == today {
+			published = append(published, a.uid)
+		}
+	}
+	slices.Sort(now)
+	slices.Sort(published)
 	return !slices.Equal(published, now)
+}
+
+// sameRings reports whether two events ring alike from a day on. To a program an alarm is one by its UID, and one that
+// stays rings no more once it has rung, whatever else of the event is fetched anew.
+func sameRings(a, b *event, from civil.Date, zone *time.Location) bool {
+	rings := func(e *event) (list []string) {
+		for _, a := range e.alarms {
+			if at, err := e.at(a, zone); err != nil || at.day() >= from {
+				list = append(list, a.uid+" "+strconv.FormatInt(int64(at), 10))
+			}
+		}
+		slices.Sort(list)
+		return list
+	}
+	return slices.Equal(rings(a), rings(b))
 }
 
 // begins returns when an event begins by the clock of its site's zone; nil is UTC.
@@ -206,10 +272,13 @@ func (e *event) begins(zone *time.Location) moment {
 	return begins
 }
 
-// at returns when an alarm of an event rings that begins at a moment.
-func (a alarm) at(begins moment) (moment, error) {
+// at returns when an alarm of an event rings by the clock of its site's zone.
+func (e *event) at(a alarm, zone *time.Location) (moment, error) {
+	if a.own != nil {
+		e = a.own
+	}
 	after, err := parseDuration(a.trigger)
-	return begins + moment(after/time.Minute), err
+	return e.begins(zone) + moment(after/time.Minute), err
 }
 
 // parseDuration reads a duration as RFC 5545 section 3.3.6 writes it, of [longestDuration] at most.

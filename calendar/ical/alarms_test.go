@@ -2,6 +2,7 @@ package ical_test
 
 import (
 	"bytes"
+	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
@@ -41,21 +42,16 @@ func rungOn(t testing.TB, data []byte, uid string, day civil.Date) (kinds []stri
 			names = strings.Split(list, "+")
 		}
 	}
-	start, err := event.Props.Get("DTSTART").DateTime(time.UTC)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, a := range event.Children {
-		after, err := a.Props.Get("TRIGGER").Duration()
-		if err != nil {
-			t.Fatal(err)
+	for _, a := range icaltest.Alarms(t, data, uid) {
+		if a.Late {
+			t.Errorf("found an alarm at %v after the start of its event in\n%s", a.At, data)
 		}
-		if civil.FromTime(start.Add(after)) != day {
+		if civil.FromTime(a.At) != day {
 			continue
 		}
 		kind := ""
-		for n := range max(len(names), len(event.Children)) {
-			if name, _ := calendar.AlarmUID(uid, n); name == a.Props.Get("UID").Value {
+		for n := range max(len(names), 2) {
+			if name, _ := calendar.AlarmUID(uid, n); name == a.UID {
 				kind = strconv.Itoa(n)
 				if n < len(names) {
 					kind = names[n]
@@ -177,8 +173,8 @@ func TestAlarmUnlessMore(t *testing.T) {
 func TestAlarmsKeepTheirIdentifiers(t *testing.T) {
 	alarms := func(data []byte) map[string]string { // by when they ring
 		list := map[string]string{}
-		for _, a := range icaltest.EventIn(t, data, promised("2027-03-13").UID).Children {
-			list[a.Props.Get("TRIGGER").Value] = a.Props.Get("UID").Value
+		for _, a := range icaltest.Alarms(t, data, promised("2027-03-13").UID) {
+			list[a.At.String()] = a.UID
 		}
 		return list
 	}
@@ -211,7 +207,7 @@ func TestAlarmsKeepTheirIdentifiers(t *testing.T) {
 func TestAlarmsOfTheVersionBefore(t *testing.T) {
 	m := &mornings{t: t}
 	m.publish("2027-03-08", "2027-03-11", promised("2027-03-13"))
-	m.data = regexp.MustCompile(`X-TREEWHEN-FACTS[^\r]*\r\n( [^\r]*\r\n)*`).ReplaceAll(m.data, nil)
+	m.data = asBefore(t, m.data)
 	m.publish("2027-03-11", "2027-03-12", promised("2027-03-13"))
 	m.publish("2027-03-12", "2027-03-13", promised("2027-03-15"))
 	for _, day := range []string{"2027-03-13", "2027-03-14", "2027-03-15", "2027-03-16"} {
@@ -220,6 +216,31 @@ func TestAlarmsOfTheVersionBefore(t *testing.T) {
 	if want := []string{"2027-03-10 soon", "2027-03-15 now"}; !slices.Equal(m.rang, want) {
 		t.Errorf("found %v to have rung, want %v\n%s", m.rang, want, m.data)
 	}
+}
+
+// asBefore returns a feed of one event as the version before wrote it: without facts, and with all alarms in the event,
+// also those after its start.
+func asBefore(t testing.TB, data []byte) []byte {
+	t.Helper()
+	event := icaltest.Entries(t, data)[0]
+	begins, err := event.Props.Get("DTSTART").DateTime(time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := regexp.MustCompile(`X-TREEWHEN-FACTS[^\r]*\r\n( [^\r]*\r\n)*`).ReplaceAllString(string(data), "")
+	text = regexp.MustCompile(`(?s)BEGIN:VALARM.*?END:VALARM\r\n`).ReplaceAllString(text, "")
+	text = regexp.MustCompile(`(?s)BEGIN:VTIMEZONE.*?END:VTIMEZONE\r\n`).ReplaceAllString(text, "")
+	first, _, _ := strings.Cut(text, "END:VEVENT\r\n")
+	for _, a := range icaltest.Alarms(t, data, event.Props.Get("UID").Value) {
+		after := a.At.Sub(begins)
+		sign := ""
+		if after < 0 {
+			sign, after = "-", -after
+		}
+		first += fmt.Sprintf("BEGIN:VALARM\r\nUID:%s\r\nACTION:DISPLAY\r\nTRIGGER:%sPT%dM\r\nDESCRIPTION:%s\r\nEND:VALARM\r\n",
+			a.UID, sign, int(after.Minutes()), strings.ReplaceAll(a.Text, ",", `\,`))
+	}
+	return []byte(first + "END:VEVENT\r\nEND:VCALENDAR\r\n")
 }
 
 // Where a zone has no name, hours are written as moments; alarms stay where they are by the clocks of the site.

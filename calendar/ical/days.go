@@ -14,6 +14,7 @@ type standing struct {
 	beside          bool       // and those stand beside it
 	promises        promises
 	alarms          []plannedAlarm
+	calledOff       []*event
 }
 
 // only reports whether only the best of several days stands in the calendar.

@@ -37,23 +37,36 @@ type event struct {
 	after       []string
 	facts       *facts // nil where the event tells none
 	alarms      []alarm
+	calledOff   []*event // short events that no longer ring: see rings.go
 	sequence    int
 	stamp       time.Time // of the last revision, UTC
 }
 
 type alarm struct {
 	uid, trigger, text string
+	own                *event // the short event that it stands in; nil where it stands in the event itself
 }
-
-// rings reports whether two alarms are one to a program: it knows them by UID, and a trigger that stays rings no more
-// once it has rung, whatever else of the event is fetched anew.
-func (a alarm) rings(b alarm) bool { return a.uid == b.uid && a.trigger == b.trigger }
 
 // timed reports whether the event is an outing at hours of one day, and not days on which work can be done.
 func (e *event) timed() bool { return e.hours != (calendar.Hours{}) }
 
-// render writes e with CRLF and folds. The order of the properties is part of what makes an unchanged event unchanged.
+// render writes e, and behind it its short events.
 func (e *event) render() ([]byte, error) {
+	raw, err := e.renderAlone()
+	for s := range e.shorts() {
+		short := *s
+		if short.stamp.IsZero() { // else it stays as it was
+			short.sequence, short.stamp = e.sequence, e.stamp
+		}
+		more, wrong := short.renderAlone()
+		raw, err = append(raw, more...), errors.Join(err, wrong)
+	}
+	return raw, err
+}
+
+// renderAlone writes e with CRLF and folds. The order of the properties is part of what makes an unchanged event
+// unchanged.
+func (e *event) renderAlone() ([]byte, error) {
 	v := ics.NewEvent(e.uid)
 	v.SetDtStampTime(e.stamp)
 	// Without METHOD, DTSTAMP is the time of the last revision, as LAST-MODIFIED is: RFC 5545 section 3.8.7.2.
@@ -95,6 +108,9 @@ func (e *event) render() ([]byte, error) {
 		v.AddProperty(factsProperty, e.facts.String())
 	}
 	for _, a := range e.alarms {
+		if a.own != nil {
+			continue
+		}
 		w := v.AddAlarm()
 		w.SetProperty(ics.ComponentPropertyUniqueId, a.uid)
 		w.SetAction(ics.ActionDisplay)
@@ -185,22 +201,36 @@ func (v voice) event(s standing) (event, error) {
 	}
 	e.facts.said = [2]uint32{markOf(v.mark, lasting...), markOf(noMark, said.Summary)}
 	e.facts.promises = s.promises
-	begins := moment(s.Window.First)*minutesPerDay + moment(e.beginsAt(s.Entry))
-	for _, a := range s.alarms {
-		uid, err := calendar.AlarmUID(s.UID, a.number)
+	for _, planned := range s.alarms {
+		a, err := v.alarm(s, &e, &said, short, planned)
 		if err != nil {
 			return wrong(err)
 		}
-		text := ""
-		if a.reminder < len(said.Reminders) {
-			text = phrase.CleanText(said.Reminders[a.reminder])
-		}
-		if text == "" {
-			text = phrase.OneLine(said.Summary)
-		}
-		e.alarms = append(e.alarms, alarm{uid, trigger(begins, a.at), short + text})
+		e.alarms = append(e.alarms, a)
 	}
+	e.calledOff = s.calledOff
 	return e, nil
+}
+
+// alarm returns an alarm of an event that is being made. Short begins what it says.
+func (v voice) alarm(s standing, e *event, said *words.Text, short string, planned plannedAlarm) (alarm, error) {
+	if planned.was != nil {
+		return *planned.was, nil
+	}
+	uid, err := calendar.AlarmUID(s.UID, planned.number)
+	text := ""
+	if planned.reminder < len(said.Reminders) {
+		text = phrase.CleanText(said.Reminders[planned.reminder])
+	}
+	if text == "" {
+		text = phrase.OneLine(said.Summary)
+	}
+	a := alarm{uid: uid, trigger: trigger(s.begins(), planned.at), text: short + text}
+	if planned.short && err == nil {
+		a.trigger = trigger(0, 0)
+		a.own, err = v.ring(s, e, planned.at, a)
+	}
+	return a, err
 }
 
 // markOf goes on from a mark with some texts, or from noMark: the 32-bit FNV-1a hash of Fowler, Noll and Vo (RFC

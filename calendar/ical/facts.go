@@ -49,6 +49,16 @@ type facts struct {
 	moved    *calendar.Moved // how it last came by its days; nil if it never moved
 	promises promises        // what the event rings for
 	essence  []fact
+
+	ringsFor string // of a short event, its only fact: the UID of the event that it rings for; see rings.go
+}
+
+// ringsFor returns the UID of the event that a short event rings for; "" for an event of an entry.
+func (e *event) ringsFor() string {
+	if e.facts == nil {
+		return ""
+	}
+	return e.facts.ringsFor
 }
 
 // fact is a [calendar.Fact] as it is written.
@@ -105,6 +115,9 @@ func written(value any) string {
 
 // String returns the value of [factsProperty]. Nothing in it is escaped in a TEXT value: see facts.check.
 func (f *facts) String() string {
+	if f.ringsFor != "" {
+		return "1|rings-for=" + f.ringsFor
+	}
 	b := strconv.AppendInt(make([]byte, 0, 256), int64(f.version), 10)
 	put := func(name, value string) {
 		b = append(append(append(append(b, '|'), name...), '='), value...)

@@ -74,6 +74,10 @@ func (f *facts) read(name, v string) (ok bool) {
 	case "rang":
 		f.promises.rang, ok = readNames(v)
 		return ok
+	case "rings-for":
+		u, wrong := calendar.ParseUUID(v)
+		f.ringsFor = v
+		return wrong == nil && u.String() == v
 	case "name":
 		f.name, err = strconv.Atoi(v)
 	case "said":

@@ -27,8 +27,7 @@ import (
 //
 // An entry becomes one event, its window. The days are dates without a clock or a zone, so that they stay the same
 // days wherever they are read. An outing of one day that has hours becomes an event at these hours of its site's zone,
-// which the feed defines for the years of its events. Nothing in a feed but its events depends on AsOf: what was not
-// revised is not rewritten.
+// which the feed defines. Nothing in a feed but its events depends on AsOf: what was not revised is not rewritten.
 //
 // There is no METHOD, which would make the file a message that needs an organizer (RFC 5546 section 3.2.1). RFC 5545
 // section 3.6 wants at least one component in a calendar. One in which nothing is due has the zone Etc/UTC and no
@@ -42,6 +41,7 @@ type Feed struct {
 	URL         string            // a page for people that shows the same; may be ""
 	Source      string            // where this feed can be fetched; may be ""
 	Refresh     time.Duration     // how often to fetch it, whole seconds; 0 leaves that to the program
+	Zone        string            // by whose clocks its readers live, an IANA name; "" where that is not one zone
 	AsOf        civil.Date        // the day taken as today
 	Entries     []*calendar.Entry // in any order
 	Days        calendar.FeedDays // how work of many days stands in it; "" is FeedWindows
@@ -160,8 +160,11 @@ func (f Feed) serialize(w io.Writer, events []publishedEvent, components []ics.C
 	property("URL", f.URL)
 	property("SOURCE;VALUE=URI", f.Source)
 	if f.Refresh > 0 {
+		// Beside the standard's property, the one that programs go by which are older than RFC 7986.
 		c.SetRefreshInterval(formatDuration(f.Refresh))
+		c.SetXPublishedTTL(formatDuration(f.Refresh))
 	}
+	property("X-WR-TIMEZONE", f.Zone)
 	zones, err := zonesOf(events)
 	if err != nil {
 		return fmt.Errorf("calendar: %w", err)

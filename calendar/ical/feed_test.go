@@ -44,7 +44,10 @@ func TestFeedIsReadByAnotherParser(t *testing.T) {
 	tap, gather := icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.GatherEntry("2027-03-05", "2027-04-10")
 	gather.Settled = true
 	icaltest.Told(tap, fact("advice", "wait"), fact("run", civil.Some(calendartest.Day("2027-03-08"))), fact("ice", civil.Maybe{}))
-	c := icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", gather, tap)))
+	f := icaltest.Feed("2027-02-01", gather, tap)
+	f.Zone = "America/Chicago"
+	data := icaltest.Render(t, f)
+	c := icaltest.Read(t, data)
 
 	head := map[string]string{}
 	for name := range c.Props {
@@ -53,20 +56,22 @@ func TestFeedIsReadByAnotherParser(t *testing.T) {
 	if diff := cmp.Diff(map[string]string{
 		"PRODID": "-//treewhen//NONSGML treewhen//EN", "VERSION": "2.0", "CALSCALE": "GREGORIAN", // RFC 5545 3.7.1, 3.7.3, 3.7.4
 		"NAME": "Fallow Creek sugarbush", "X-WR-CALNAME": "Fallow Creek sugarbush", // RFC 7986 5.1
-		"DESCRIPTION":      `When trees do things at Fallow Creek\; an invented place.`,          // RFC 7986 5.2, RFC 5545 3.3.11
-		"UID":              calendar.CalendarUID(calendartest.FeedID, sugarbush.ID, ""),          // RFC 7986 5.3
-		"LAST-MODIFIED":    "20270201T000000Z",                                                   // RFC 7986 5.4
-		"URL":              "https://example.org/trees/?site=fallow-creek;a,b",                   // RFC 7986 5.5; a URI has no escapes
-		"REFRESH-INTERVAL": "PT12H",                                                              // RFC 7986 5.7
-		"SOURCE":           "https://example.org/trees/fallow-creek.ics", "COLOR": "forestgreen", // RFC 7986 5.8, 5.9
+		"DESCRIPTION":      `When trees do things at Fallow Creek\; an invented place.`, // RFC 7986 5.2, RFC 5545 3.3.11
+		"UID":              calendar.CalendarUID(calendartest.FeedID, sugarbush.ID, ""), // RFC 7986 5.3
+		"LAST-MODIFIED":    "20270201T000000Z",                                          // RFC 7986 5.4
+		"URL":              "https://example.org/trees/?site=fallow-creek;a,b",          // RFC 7986 5.5; a URI has no escapes
+		"REFRESH-INTERVAL": "PT12H",                                                     // RFC 7986 5.7
+		"X-PUBLISHED-TTL":  "PT12H", "X-WR-TIMEZONE": "America/Chicago",                 // RFC 5545 3.8.8.2
+		"SOURCE": "https://example.org/trees/fallow-creek.ics", "COLOR": "forestgreen", // RFC 7986 5.8, 5.9
 	}, head); diff != "" {
 		t.Errorf("calendar (-want +found):\n%s", diff)
 	}
 
 	events := c.Events()
-	if len(events) != 2 {
-		t.Fatalf("found %d events, want 2", len(events))
+	if len(events) != 3 {
+		t.Fatalf("found %d events, want 2 and one that rings", len(events))
 	}
+	events[1], events[2] = events[2], events[1]
 	got := map[string]string{}
 	for name, props := range events[0].Props {
 		if len(props) != 1 {
@@ -102,24 +107,42 @@ Based on: 14 past years of temperatures here.`, description); diff != "" {
 		t.Errorf("found STATUS %s of a settled entry, want CONFIRMED", got)
 	}
 
-	alarms := events[0].Children
+	alarms := icaltest.Alarms(t, data, tap.UID)
 	if len(alarms) != 2 {
 		t.Fatalf("found %d alarms, want 2", len(alarms))
 	}
-	for i, want := range []struct{ trigger, text string }{
-		{"-P6DT17H", "Wash the taps, the window opens 2027-03-03"}, // seven days before, 07:00
-		{"PT7H30M", "Today is the first day to tap"},               // on the day, 07:30
+	for i, want := range []icaltest.Alarm{
+		{Text: "Wash the taps, the window opens 2027-03-03", At: time.Date(2027, 2, 24, 7, 0, 0, 0, time.UTC)}, // seven days before
+		{Text: "Today is the first day to tap", At: time.Date(2027, 3, 3, 7, 30, 0, 0, time.UTC)},
 	} {
-		a := alarms[i]
-		if a.Name != "VALARM" || a.Props.Get("ACTION").Value != "DISPLAY" || a.Props.Get("TRIGGER").Value != want.trigger || text(t, a.Props, "DESCRIPTION") != want.text {
-			t.Errorf("alarm %d: found %v, want %v", i, a.Props, want)
-		}
-		if _, err := calendar.ParseUUID(a.Props.Get("UID").Value); err != nil { // RFC 9074 4
+		got := alarms[i]
+		if _, err := calendar.ParseUUID(got.UID); err != nil { // RFC 9074 4
 			t.Errorf("alarm %d: UID: %v", i, err)
 		}
+		if got.UID = ""; got != want {
+			t.Errorf("alarm %d: found %v, want %v", i, got, want)
+		}
 	}
-	if alarms[0].Props.Get("UID").Value == alarms[1].Props.Get("UID").Value {
+	if alarms[0].UID == alarms[1].UID {
 		t.Error("two alarms have one UID")
+	}
+	// That after the start of the day has a short event of its own.
+	short := map[string]string{}
+	for name := range events[2].Props {
+		short[name] = events[2].Props.Get(name).Value
+	}
+	if diff := cmp.Diff(map[string]string{
+		"DTSTAMP": "20270201T000000Z", "LAST-MODIFIED": "20270201T000000Z", "SEQUENCE": "0", "STATUS": "TENTATIVE",
+		"DTSTART": "20270303T073000Z", "DTEND": "20270303T074500Z", "SUMMARY": "Today is the first day to tap",
+		"DESCRIPTION": "Tap sugar maple: Wed 3 Mar 2027 to Fri 12 Mar 2027.", "RELATED-TO": tap.UID,
+		"LOCATION": "Fallow Creek sugarbush", "GEO": "44.62;-89.61", "TRANSP": "TRANSPARENT", "CATEGORIES": "Tapping",
+		"COLOR": "chocolate", "X-TREEWHEN-FACTS": "1|rings-for=" + tap.UID, "UID": short["UID"],
+	}, short); diff != "" {
+		t.Errorf("short event (-want +found):\n%s", diff)
+	}
+	if alarm := events[2].Children[0]; len(events[2].Children) != 1 || alarm.Name != "VALARM" ||
+		alarm.Props.Get("ACTION").Value != "DISPLAY" || alarm.Props.Get("TRIGGER").Value != "PT0S" { // 3.6.6
+		t.Errorf("found %v", events[2].Children)
 	}
 	// The other parser's own rules, on writing: required and once-only properties.
 	if err := goical.NewEncoder(io.Discard).Encode(c); err != nil {
@@ -129,42 +152,40 @@ Based on: 14 past years of temperatures here.`, description); diff != "" {
 
 func TestRemindersRingAtACivilHour(t *testing.T) {
 	// RFC 5545 3.3.6: days are nominal, hours exact, and days go first. Triggers count from midnight at the start of
-	// the first day: 3.8.6.3.
+	// the first day: 3.8.6.3. What would come after that rings as a short event begins.
 	for _, row := range []struct {
 		before, minute int
 		on             string
-		want           string
+		want           string // TRIGGER; "" in a short event
 	}{
 		{1, 7 * 60, "2027-03-10", "-PT17H"},
-		{0, 7 * 60, "2027-03-10", "PT7H"},
+		{0, 7 * 60, "2027-03-10", ""},
 		{0, 0, "2027-03-10", "PT0S"},
 		{1, 0, "2027-03-10", "-P1D"},
 		{8, 7 * 60, "2027-03-10", "-P7DT17H"},
 		{14, 18*60 + 45, "2027-03-10", "-P13DT5H15M"},
 		{1, 23*60 + 30, "2027-03-10", "-PT30M"},
-		{0, 7 * 60, "2027-03-14", "P4DT7H"}, // a day of the window
-		{1, 7 * 60, "2027-03-14", "P3DT7H"}, // the clocks go forward that week in the United States: still 07:00
+		{0, 7 * 60, "2027-03-14", ""}, // a day of the window
+		{0, 23*60 + 55, "2027-03-20", ""},
+		{1, 7 * 60, "2027-03-14", ""}, // the clocks go forward that week in the United States: still 07:00
 		{30, 7 * 60, "2027-03-14", "-P25DT17H"},
 	} {
 		e := icaltest.TapEntry("2027-03-10", "2027-03-20")
+		site := *e.Site
+		site.Zone = calendartest.Zone("America/Chicago")
+		e.Site = &site
 		e.Reminders = []calendar.Reminder{{Before: row.before, On: calendartest.Day(row.on), Minute: row.minute}}
 		icaltest.Said(e, func(t *words.Text) { t.Reminders = nil })
-		c := icaltest.Read(t, icaltest.Render(t, icaltest.Feed("2027-02-01", e)))
-		a := c.Events()[0].Children[0]
-		if got := a.Props.Get("TRIGGER").Value; got != row.want {
-			t.Errorf("%d days before %s at minute %d: found %s, want %s", row.before, row.on, row.minute, got, row.want)
-		}
-		if got := text(t, a.Props, "DESCRIPTION"); got != "Tap sugar maple" { // 3.6.6 wants one for DISPLAY
-			t.Errorf("found text %q of a reminder without one, want the summary", got)
-		}
+		data := icaltest.Render(t, icaltest.Feed("2027-02-01", e))
+		alarms := icaltest.Alarms(t, data, e.UID)
 		// The same by arithmetic on dates and on a clock without zone.
-		d, err := a.Props.Get("TRIGGER").Duration()
-		if err != nil {
-			t.Fatal(err)
-		}
 		want := (calendartest.Day(row.on) - civil.Date(row.before)).Time().Add(time.Duration(row.minute) * time.Minute)
-		if rings := e.Window.First.Time().Add(d); !rings.Equal(want) {
-			t.Errorf("rings at %v, want %v", rings, want)
+		if len(alarms) != 1 || !alarms[0].At.Equal(want) || alarms[0].Late || alarms[0].Text != "Tap sugar maple" { // 3.6.6 wants one for DISPLAY
+			t.Errorf("%d days before %s at minute %d: found %v, want one at %v", row.before, row.on, row.minute, alarms, want)
+		}
+		own := icaltest.EventIn(t, data, e.UID).Children
+		if len(own) == 0 != (row.want == "") || len(own) == 1 && own[0].Props.Get("TRIGGER").Value != row.want {
+			t.Errorf("%d days before %s at minute %d: found %v, want %s", row.before, row.on, row.minute, own, row.want)
 		}
 	}
 }
@@ -207,8 +228,8 @@ func TestNastyTextsAreReadBackEqual(t *testing.T) {
 			f.Name, f.Description = row.in, row.in
 			data := icaltest.Render(t, f)
 			c := icaltest.Read(t, data)
-			if n := len(c.Events()); n != 1 || len(c.Children) != 1 {
-				t.Fatalf("found %d events in %d components, want one", n, len(c.Children))
+			if n := len(c.Events()); n != 2 || len(c.Children) != 2 {
+				t.Fatalf("found %d events in %d components, want one and one that rings", n, len(c.Children))
 			}
 			event := c.Events()[0]
 			for what, got := range map[string]string{
@@ -255,7 +276,7 @@ func TestEmptyFeed(t *testing.T) {
 		t.Error("an empty feed changed overnight")
 	}
 	f.Entries = []*calendar.Entry{icaltest.TapEntry("2027-03-03", "2027-03-12")}
-	if c := icaltest.Read(t, icaltest.Render(t, f)); len(c.Children) != 1 || len(c.Events()) != 1 {
+	if c := icaltest.Read(t, icaltest.Render(t, f)); len(c.Children) != 2 || len(c.Events()) != 2 {
 		t.Errorf("found %v, want the event alone", c.Children)
 	}
 }
@@ -303,7 +324,7 @@ func TestRefreshInterval(t *testing.T) {
 	}
 	f := icaltest.Feed("2027-02-01")
 	f.Refresh, f.URL, f.Source, f.Color, f.Description = 0, "", "", "", ""
-	for _, name := range []string{"REFRESH-INTERVAL", "URL", "SOURCE", "COLOR", "DESCRIPTION"} {
+	for _, name := range []string{"REFRESH-INTERVAL", "X-PUBLISHED-TTL", "X-WR-TIMEZONE", "URL", "SOURCE", "COLOR", "DESCRIPTION"} {
 		if got := icaltest.Read(t, icaltest.Render(t, f)).Props.Get(name); got != nil {
 			t.Errorf("found %v, want none", got)
 		}
@@ -332,6 +353,7 @@ func TestWriteICSRefuses(t *testing.T) {
 		"url of a script":   {head(func(f *ical.Feed) { f.URL = "javascript:alert(1)" }), "found address"},
 		"source with space": {head(func(f *ical.Feed) { f.Source = "https://example.org/a b" }), "found address"},
 		"refresh backward":  {head(func(f *ical.Feed) { f.Refresh = -time.Hour }), "found refresh interval"},
+		"odd zone":          {head(func(f *ical.Feed) { f.Zone = "Local" }), "found time zone"},
 		"refresh in parts":  {head(func(f *ical.Feed) { f.Refresh = time.Millisecond }), "found refresh interval"},
 		"as-of":             {head(func(f *ical.Feed) { f.AsOf = civil.MaxDate }), "found as-of date"},
 		"twice":             {icaltest.Feed("2027-02-01", icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.TapEntry("2027-03-04", "2027-03-12")), "twice"},
@@ -487,16 +509,33 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 		After       []string    `json:"after"`
 		Alarms      []alarm     `json:"alarms"`
 	}
-	// expected says what the event of an entry holds; the entries below have 0.72 for a probability, and their texts
-	// need no cleaning.
-	expected := func(e *calendar.Entry) event {
+	// expected says what the event of an entry holds, and what the short events that ring for it do; the entries below
+	// have 0.72 for a probability, and their texts need no cleaning.
+	expected := func(e *calendar.Entry) []event {
 		x := event{UID: e.UID, First: e.Window.First, Last: e.Window.Last, Status: "TENTATIVE", Summary: words.Say(e).Summary + " (likely, 72 %)",
 			Location: e.Site.Name, Geo: &[2]float64{e.Site.Latitude, e.Site.Longitude}, Categories: []string{"Tapping"},
 			After: append([]string{}, e.After...), Alarms: []alarm{}}
+		list := []event{x}
 		for i, r := range e.Reminders {
-			x.Alarms = append(x.Alarms, alarm{-(int(r.On-e.Window.First-civil.Date(r.Before))*24*60 + r.Minute), words.Say(e).Reminders[i]})
+			a := alarm{-(int(r.Day()-e.Window.First)*24*60 + r.Minute), words.Say(e).Reminders[i]}
+			if a.Before >= 0 {
+				list[0].Alarms = append(list[0].Alarms, a)
+				continue
+			}
+			uid, err := calendar.AlarmUID(e.UID, i)
+			if err != nil {
+				t.Fatal(err)
+			}
+			short := x
+			short.UID, err = calendar.RingUID(uid)
+			short.First, short.Last, short.Summary, short.After = r.Day(), r.Day(), a.Text, []string{e.UID}
+			short.Alarms = []alarm{{0, a.Text}}
+			if err != nil {
+				t.Fatal(err)
+			}
+			list = append(list, short)
 		}
-		return x
+		return list
 	}
 	write := func(name string, data []byte, events []event) {
 		list, err := json.Marshal(events)
@@ -510,15 +549,18 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 
 	tap, gather := icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.GatherEntry("2027-03-05", "2027-04-10")
 	first := icaltest.Render(t, icaltest.Feed("2027-02-01", tap, gather))
-	write("plain", first, []event{expected(tap), expected(gather)})
+	write("plain", first, append(expected(tap), expected(gather)...))
 	write("empty", icaltest.Render(t, icaltest.Feed("2027-02-01")), []event{})
 
 	f := icaltest.Feed("2027-02-05", icaltest.TapEntry("2027-03-10", "2027-03-20"))
 	f.Previous = previous(t, first)
-	moved, off := expected(f.Entries[0]), expected(gather)
-	moved.Sequence, off.Sequence = 1, 1
+	moved := append(expected(f.Entries[0]), expected(gather)...)
+	for i := range moved {
+		moved[i].Sequence = 1
+	}
+	off := &moved[len(moved)-1]
 	off.Status, off.Summary = "CANCELLED", "Cancelled: Gather sap of sugar maple"
-	write("revised", icaltest.Render(t, f), []event{moved, off})
+	write("revised", icaltest.Render(t, f), moved)
 
 	var entries []*calendar.Entry
 	var events []event
@@ -538,15 +580,15 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 			t.Reminders[0] = s
 		})
 		x := expected(e)
-		x.Description = s + "!\n72 % chance that sap has not yet run in earnest.\n" +
+		x[0].Description = s + "!\n72 % chance that sap has not yet run in earnest.\n" +
 			"Take care: hot sap, ice.\nBased on: 14 past years of temperatures here."
-		entries, events = append(entries, e), append(events, x)
+		entries, events = append(entries, e), append(events, x...)
 	}
 	write("nasty", icaltest.Render(t, icaltest.Feed("2027-02-01", entries...)), events)
 
 	entries, events = manyEntries(500), nil
 	for _, e := range entries {
-		events = append(events, expected(e))
+		events = append(events, expected(e)...)
 	}
 	write("many", icaltest.Render(t, icaltest.Feed("2027-02-01", entries...)), events)
 }

@@ -21,6 +21,10 @@ import (
 // MaxFeed is how large a feed may be that is built upon, in bytes: some ten thousand events.
 const MaxFeed = 32 << 20
 
+// MostRead is how large a feed may be that calendar programs are known to take, in bytes: one of them takes no more than a
+// megabyte.
+const MostRead = 1_000_000
+
 // Previous is a feed as it was last published.
 type Previous struct {
 	data     []byte
@@ -84,6 +88,7 @@ func ReadPrevious(r io.Reader) (*Previous, error) {
 		return wrong(calendar.Line, "LAST-MODIFIED of the calendar: %v", err)
 	}
 	p.events = make([]publishedEvent, 0, len(calendar.Children))
+	at := make(map[string]int, len(calendar.Children))
 	for _, c := range calendar.Children {
 		if c.Name == "VTIMEZONE" {
 			continue
@@ -92,6 +97,13 @@ func ReadPrevious(r io.Reader) (*Previous, error) {
 		if err != nil {
 			return wrong(c.Line, "%v", err)
 		}
+		if of := e.ringsFor(); of != "" {
+			if i, ok := at[of]; !ok || !p.events[i].attach(e) {
+				return wrong(c.Line, "found an event that rings for another, want it behind that one, with one alarm")
+			}
+			continue
+		}
+		at[e.uid] = len(p.events)
 		p.events = append(p.events, e)
 	}
 	return p, nil
@@ -171,7 +183,9 @@ func readEvent(c *contentline.Component, data []byte) (publishedEvent, error) {
 		if a.Name != "VALARM" || zoned || len(a.Children) > 0 {
 			return e, fmt.Errorf("found a %s in an event, want a VALARM without a time zone", a.Name)
 		}
-		e.alarms = append(e.alarms, alarm{a.Value("UID"), a.Value("TRIGGER"), ics.FromText(a.Value("DESCRIPTION"))})
+		e.alarms = append(e.alarms, alarm{
+			uid: a.Value("UID"), trigger: a.Value("TRIGGER"), text: ics.FromText(a.Value("DESCRIPTION")),
+		})
 	}
 	if told := c.Value(string(factsProperty)); told != "" {
 		if e.facts, err = readFacts(ics.FromText(told)); err != nil {

@@ -102,11 +102,17 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 			f.tell(old, &next)
 		}
 		next.stamp = later(f.AsOf, old.stamp)
+		next.forget(f.AsOf)
 		if err := put(next); err != nil {
 			return nil, Changes{}, err
 		}
 	}
 
+	for i := range events {
+		for short := range events[i].shorts() {
+			expected[short.uid] = true // should somebody have taken from it what it belongs to
+		}
+	}
 	for _, old := range before {
 		switch {
 		case expected[old.uid]:
@@ -162,7 +168,7 @@ func (f *Feed) cancel(old *publishedEvent, l *words.Labels) event {
 	e.sequence, e.stamp = min(old.sequence+1, mostRevisions), later(f.AsOf, old.stamp)
 	e.summary = l.CancelledTitle(old.summary, old.known().name)
 	e.description = l.CancelledText(f.AsOf, old.description)
-	e.alarms = nil
+	e.alarms, e.calledOff = nil, f.callOff(old, nil)
 	e.facts = f.forgiven(old)
 	return e
 }
@@ -197,7 +203,7 @@ func (f *Feed) over(old *publishedEvent, s standing, e event, speaks voice) (eve
 	if err != nil {
 		return e, kept, err
 	}
-	if !slices.EqualFunc(as.alarms, old.alarms, alarm.rings) {
+	if !sameRings(&as, &old.event, f.AsOf, s.Site.Zone) {
 		return e, revised, nil
 	}
 	as.facts.keep(was)

@@ -324,7 +324,8 @@ func TestLaterRevisionsLeaveOtherEventsAlone(t *testing.T) {
 	}
 }
 
-// rawEvents returns the bytes of each event by its UID, found by a search for lines rather than by our own reader.
+// rawEvents returns the bytes of each event by its UID, with those of its short events that ring, found by a search for
+// lines rather than by our own reader.
 func rawEvents(t testing.TB, data []byte) map[string][]byte {
 	events := map[string][]byte{}
 	for _, part := range strings.Split(string(data), "BEGIN:VEVENT\r\n")[1:] {
@@ -334,7 +335,13 @@ func rawEvents(t testing.TB, data []byte) map[string][]byte {
 			t.Fatalf("found %q, want an event that begins with its UID", part)
 		}
 		uid, _, _ = strings.Cut(uid, "\r\n")
-		events[uid] = []byte(part)
+		if _, rest, ok := strings.Cut(strings.ReplaceAll(part, "\r\n ", ""), "|rings-for="); ok {
+			uid, _, _ = strings.Cut(rest, "\r\n")
+			if strings.Contains(part, "STATUS:CANCELLED") {
+				continue // it is dropped when it has been so for long enough
+			}
+		}
+		events[uid] = append(events[uid], part...)
 	}
 	return events
 }
@@ -430,6 +437,9 @@ func TestRevisionsProperty(t *testing.T) {
 			}
 			now := map[string]goical.Event{}
 			for _, e := range c.Events() {
+				if icaltest.RingsFor(e) != "" {
+					continue // it is compared with the event that it rings for
+				}
 				uid := e.Props.Get("UID").Value
 				now[uid] = e
 				old, had := was[uid]
@@ -456,7 +466,7 @@ func TestRevisionsProperty(t *testing.T) {
 				if got := rawEventsOf(data)[uid]; got != nil && !bytes.Equal(got, raw) {
 					stays := []string{"SEQUENCE", "STATUS", "DTSTART", "DTEND", "TRIGGER", "UID"}
 					before, after := linesOf(raw, stays...), linesOf(got, stays...)
-					if slices.Contains(after, before[1]) { // SEQUENCE
+					if after[1] == before[1] { // SEQUENCE
 						reworded++
 						if !slices.Equal(before, after) {
 							fail("%s: found %v, want %v where the words alone are other", uid, after, before)

@@ -26,7 +26,7 @@ func (f Feed) write(w io.Writer) error {
 		}
 		byUID[e.uid] = entry
 		// What order and zones go by.
-		events[i].event = event{uid: e.uid, window: e.window, hours: e.hours, zone: e.zone}
+		events[i].event = event{uid: e.uid, window: e.window, hours: e.hours, zone: e.zone, alarms: e.alarms}
 	}
 	slices.SortFunc(events, comparePublished)
 	stamp := midnight(f.AsOf)

@@ -2,9 +2,11 @@ package ical
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
+	"maps"
 	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	ics "github.com/arran4/golang-ical"
@@ -39,14 +41,6 @@ func (v *event) setHours(e *calendar.Entry) {
 	v.hours = calendar.Hours{Start: minute(start), End: minute(end)}
 }
 
-// beginsAt returns the minute of its site's day at which an entry's event begins.
-func (v *event) beginsAt(e *calendar.Entry) int {
-	if v.hours == (calendar.Hours{}) {
-		return 0
-	}
-	return e.Hours.Start
-}
-
 // clock writes a minute of an event's day: RFC 5545 section 3.3.5, form 2 in UTC, form 3 in a zone. Minute 1440 is
 // midnight at the end of the day.
 func (e event) clock(minute int) string {
@@ -67,21 +61,24 @@ func (e event) zoneParameter() []ics.PropertyParameter {
 // zonesOf returns the definitions of the zones that events are in, by name.
 func zonesOf(events []publishedEvent) ([]ics.Component, error) {
 	spans := map[string]civil.Span{}
-	var names []string
-	for _, e := range events {
-		if e.hours == (calendar.Hours{}) || e.zone == "" {
-			continue
+	add := func(e *event) {
+		if !e.timed() || e.zone == "" {
+			return
 		}
 		s, ok := spans[e.zone]
 		if !ok {
 			s = e.window
-			names = append(names, e.zone)
 		}
 		spans[e.zone] = civil.Span{First: min(s.First, e.window.First), Last: max(s.Last, e.window.Last)}
 	}
-	slices.Sort(names)
+	for i := range events {
+		add(&events[i].event)
+		for short := range events[i].shorts() {
+			add(short)
+		}
+	}
 	var zones []ics.Component
-	for _, name := range names {
+	for _, name := range slices.Sorted(maps.Keys(spans)) {
 		loc, err := time.LoadLocation(name)
 		if err != nil {
 			return nil, fmt.Errorf("found time zone %q, want an IANA time zone", name)
@@ -95,15 +92,19 @@ func zonesOf(events []publishedEvent) ([]ics.Component, error) {
 	return zones, nil
 }
 
-// zoneBeginning is the onset that is written for a zone whose clocks have not changed since before it.
+// zoneBeginning is from when on a zone is defined: no feed has an event before it, and programs that misread a
+// definition which begins later, or which lists changes of the clocks one by one, read one that is a rule from then
+// on.
 var zoneBeginning = time.Date(1970, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// onset is a moment from which the clocks of a zone show something new.
+// onset is a moment from which the clocks of a zone show something new, and, if there is a rule, the like of it in
+// other years.
 type onset struct {
-	at       time.Time // the moment
+	shows    time.Time // what the clocks show that are about to change, as if it were UTC
 	from, to int       // seconds east of UTC, before and after
 	name     string    // such as EDT
 	summer   bool
+	rule     string // RRULE; "" where the onset stands for itself
 }
 
 // onsets returns the changes of a zone's clocks that count in the years of some days: the last one before them, and
@@ -116,14 +117,13 @@ func onsets(loc *time.Location, days civil.Span) []onset {
 	for {
 		name, to := t.Zone()
 		start, next := t.ZoneBounds()
-		o := onset{at: start, from: to, to: to, name: name, summer: t.IsDST()}
-		if start.IsZero() || start.Before(zoneBeginning) {
-			o.at = zoneBeginning.Add(-time.Duration(to) * time.Second)
-		} else {
+		o := onset{from: to, to: to, name: name, summer: t.IsDST(), shows: zoneBeginning}
+		if !start.IsZero() && !start.Before(zoneBeginning) {
 			_, o.from = start.Add(-time.Second).Zone()
+			o.shows = start.UTC().Add(time.Duration(o.from) * time.Second)
 		}
 		// Past the database's own table, package time puts a bound at every New Year, at which nothing changes.
-		if n := len(list); n == 0 || list[n-1].to != o.to || list[n-1].name != o.name || list[n-1].summer != o.summer {
+		if n := len(list); n == 0 || !list[n-1].alike(o) {
 			list = append(list, o)
 		}
 		if next.IsZero() || !next.Before(end) {
@@ -136,11 +136,90 @@ func onsets(loc *time.Location, days civil.Span) []onset {
 	}
 }
 
-// vtimezone writes the definition of a zone for the years of some days: RFC 5545 section 3.6.5. Each change of the
-// clocks stands for itself, as the time zone database has it; no rule is made up for years that no event is in.
+// alike reports whether the clocks show the same after two onsets.
+func (o onset) alike(p onset) bool { return o.to == p.to && o.name == p.name && o.summer == p.summer }
+
+// ruleYears is for how many years beyond the events' own a zone's changes are looked at to find their rule: in 28 of
+// them each day of the year falls on each day of the week, whatever leap years do but at the end of a century.
+const ruleYears = 28
+
+// ruled returns the changes of a zone's clocks as rules from 1970 on, if that is what they are in the years of some
+// days and after them. The law of earlier years may have been another; no event is in them.
+func ruled(loc *time.Location, days civil.Span) ([]onset, bool) {
+	list := onsets(loc, civil.Span{First: days.First, Last: days.Last.AddYears(ruleYears)})
+	if len(list) == 1 { // they never change
+		o := list[0]
+		o.from, o.shows = o.to, zoneBeginning
+		return []onset{o}, true
+	}
+	var kinds [2][]onset // by turns
+	for i, o := range list[1:] {
+		kind := kinds[i%2]
+		if len(kind) > 0 && (!kind[0].alike(o) || kind[0].from != o.from) {
+			return nil, false
+		}
+		kinds[i%2] = append(kind, o)
+	}
+	var rules []onset
+	for _, kind := range kinds {
+		o, ok := yearly(kind)
+		if !ok {
+			return nil, false
+		}
+		rules = append(rules, o)
+	}
+	return rules, true
+}
+
+// yearly returns the first of some onsets as it would have been in 1970, with the rule that all of them follow: once
+// a year, at one time of one day of the week among seven days of one month. Without such a rule it returns false.
+func yearly(list []onset) (onset, bool) {
+	if len(list) < ruleYears {
+		return onset{}, false
+	}
+	o := list[0]
+	first, last := 31, 1
+	for i, p := range list {
+		same := p.shows.Month() == o.shows.Month() && p.shows.Weekday() == o.shows.Weekday() &&
+			p.shows.Year() == o.shows.Year()+i && p.shows.Sub(p.shows.Truncate(24*time.Hour)) ==
+			o.shows.Sub(o.shows.Truncate(24*time.Hour))
+		if !same {
+			return onset{}, false
+		}
+		first, last = min(first, p.shows.Day()), max(last, p.shows.Day())
+	}
+	month := o.shows.Month()
+	if last-first > 6 {
+		return onset{}, false
+	}
+	day := strings.ToUpper(o.shows.Weekday().String()[:2])
+	switch days := civil.Of(1971, month+1, 1) - civil.Of(1971, month, 1); {
+	case first%7 == 1 && first < 29:
+		day = strconv.Itoa(first/7+1) + day // the so-and-so-manieth of the month
+	case first == int(days)-6:
+		day = "-1" + day
+	default:
+		numbers := make([]string, 7)
+		for i := range numbers {
+			numbers[i] = strconv.Itoa(first + i)
+		}
+		day += ";BYMONTHDAY=" + strings.Join(numbers, ",")
+	}
+	o.rule = fmt.Sprintf("FREQ=YEARLY;BYMONTH=%d;BYDAY=%s", int(month), day)
+	in1970 := civil.Of(1970, month, first).Time()
+	in1970 = in1970.AddDate(0, 0, int(o.shows.Weekday()-in1970.Weekday()+7)%7)
+	o.shows = in1970.Add(o.shows.Sub(o.shows.Truncate(24 * time.Hour)))
+	return o, true
+}
+
+// vtimezone writes the definition of a zone: RFC 5545 section 3.6.5. Where the clocks follow no rule in the years of
+// the days, as where they go by the moon, each change in these years stands for itself.
 func vtimezone(name string, loc *time.Location, days civil.Span) ([]byte, error) {
-	list := onsets(loc, days)
-	slices.SortFunc(list, func(a, b onset) int { return cmp.Compare(a.at.Unix(), b.at.Unix()) })
+	list, ok := ruled(loc, days)
+	if !ok {
+		list = onsets(loc, days)
+	}
+	slices.SortFunc(list, func(a, b onset) int { return a.shows.Compare(b.shows) })
 	zone := ics.NewTimezone(name)
 	for _, o := range list {
 		var c *ics.ComponentBase
@@ -151,9 +230,10 @@ func vtimezone(name string, loc *time.Location, days civil.Span) ([]byte, error)
 			standard := ics.NewStandard()
 			c, zone.Components = &standard.ComponentBase, append(zone.Components, standard)
 		}
-		// The onset is what the clocks show that are about to change.
-		shows := o.at.UTC().Add(time.Duration(o.from) * time.Second)
-		c.SetProperty(ics.ComponentPropertyDtStart, shows.Format("20060102T150405"))
+		c.SetProperty(ics.ComponentPropertyDtStart, o.shows.Format("20060102T150405"))
+		if o.rule != "" {
+			c.SetProperty(ics.ComponentPropertyRrule, o.rule)
+		}
 		c.SetProperty("TZOFFSETFROM", offsetText(o.from))
 		c.SetProperty("TZOFFSETTO", offsetText(o.to))
 		c.SetProperty("TZNAME", o.name)

@@ -55,7 +55,7 @@ var rules = map[string]counts{
 		clause: "RFC 5545 3.6, RFC 7986 4",
 		once:   []string{"PRODID", "VERSION"},
 		atMostOnce: []string{"CALSCALE", "METHOD", "UID", "LAST-MODIFIED", "URL", "REFRESH-INTERVAL", "SOURCE", "COLOR",
-			"X-WR-CALNAME"},
+			"X-WR-CALNAME", "X-WR-TIMEZONE", "X-PUBLISHED-TTL"},
 		subordinate: []string{"VEVENT", "VTODO", "VJOURNAL", "VFREEBUSY", "VTIMEZONE"},
 	},
 	"VEVENT": {

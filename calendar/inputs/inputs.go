@@ -95,6 +95,9 @@ func Read(ctx context.Context, o *Options) (in *Inputs, err error) {
 	if err := r.readTable(); err != nil {
 		return nil, err
 	}
+	if err := r.readAlerts(); err != nil {
+		return nil, err
+	}
 	if in.Library, err = Library(o.Profiles); err != nil {
 		return nil, err
 	}

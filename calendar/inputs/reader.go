@@ -125,6 +125,21 @@ func (r *reader) readTable() error {
 	return r.in.Plan.AddSites(f, name)
 }
 
+// readAlerts holds the plan's alerts to its sites, and names the files of their passwords as this machine does. What is
+// in these only who sends alerts reads.
+func (r *reader) readAlerts() error {
+	if r.in.Plan.Alerts == nil {
+		return nil
+	}
+	for _, s := range r.in.Plan.Alerts.Secrets() {
+		if s.File != "" {
+			s.File = r.name(s.File)
+			r.note(s.File)
+		}
+	}
+	return r.in.Plan.CheckAlerts()
+}
+
 // Library returns the species: the built-in ones, and over them the user's own of a folder, "" for none. Errors are of
 // the file system, or a [problem.List] of what is wrong with which profile.
 func Library(folder string) (*profiles.Library, error) {

@@ -36,7 +36,7 @@ type Day struct {
 	Minded     []*phenology.Species `json:"-"`           // those whose own cautions are read out
 	Sources    []phenology.Source   `json:"-"`           // of the dates
 	Ride       Ride                 `json:"-"`
-	Sheet      *Sheet               `json:"-"`           // nil once the facts are lightened
+	Sheet      *Sheet               `json:"-"` // nil once the facts are lightened
 }
 
 // Ride is how people get there and back; the zero Ride is not stated.

@@ -82,6 +82,9 @@ func WritePage(w io.Writer, p Page) error {
 		Credit: p.Plan.Credit,
 		Script: len(p.Feeds) > 0,
 	}
+	if len(p.Feeds) > 0 {
+		v.Programs = words.Programs
+	}
 	if len(v.Notes) > mostNotes {
 		v.Notes, v.MoreNotes = v.Notes[:mostNotes], v.Notes[mostNotes:]
 	}
@@ -155,6 +158,7 @@ type pageView struct {
 	Trouble   string
 	Credit    []string
 	Script    bool
+	Programs  []words.Program // how to subscribe in them, where there is something to subscribe to
 	Sites     []pageSite
 	// For paper, on which these stand once for all sites.
 	Key      []pageKey

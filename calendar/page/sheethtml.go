@@ -26,10 +26,18 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 		},
 		"common": words.SheetCommon, "mind": words.SheetMind,
 		"hours": words.Hours, "ride": words.Ride,
-		"kit":   func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
-		"care":  func(s *outing.Sheet) []string { return words.SheetCare(s, 4) },
+		"kit": func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
+		"care": func(s *outing.Sheet) []string {
+			if s.Level == outing.Primary {
+				return nil
+			}
+			return words.SheetCare(s, 4)
+		},
+		"chance":   func(s *outing.Sheet, p float64) bool { return s.Level != outing.Primary && p < 0.95 },
+		"glossary": words.Glossary, "draw": draw,
+		"rows": func() []int { return make([]int, tallyRows) },
 		"best": func(s *outing.Sheet, x outing.SheetSpecies) []outing.SheetTrait {
-			return x.Best(min(max(40/len(s.Species), 2), 8)) // a page's worth
+			return x.Best(s.MostTraits(min(max(40/len(s.Species), 2), 8))) // a page's worth
 		},
 	}).Parse(sheetPage))
 })

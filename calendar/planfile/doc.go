@@ -16,6 +16,26 @@
 //	                                     # is sent with every request. --contact wins; who names none gets no forecast
 //	observations: seen.csv               # what was seen: see below
 //	lots: lots.csv                       # what was done with lots of seed: see below
+//	alerts:                              # who is told of what: see below
+//	  mail:                              # for recipients of mail
+//	    server: smtp.example.org         # SMTP
+//	    tls: starttls                    # starttls (default), from-start, or none: whoever is on the way can read it
+//	    port: 587                        # default 587, from the start 465, without TLS 25
+//	    user: bush@example.org
+//	    password: {env: BUSH_MAIL}       # a variable of the environment, or {file: secret.txt}, relative to the plan: the
+//	                                     # first line of it. A password in the plan itself is refused
+//	    from: Kettle Ridge <bush@example.org>
+//	  to:                                # at least one
+//	    - mail: crew@example.org
+//	      activities: [tapping]          # default: all
+//	      sites: [fallow-creek]          # default: all
+//	      runs: middling                 # from which size of run on: small (default), middling or large. One whose size
+//	                                     # cannot be told, for want of past runs, is told of
+//	      quiet: "21:00/06:00"           # in these hours, by the clocks of the site, nobody is told; afterwards, if it is
+//	                                     # still of use
+//	    - post: https://push.example.org/bush   # http as well, with tls: none beside it
+//	      token: {env: BUSH_PUSH}        # sent as Authorization: Bearer
+//	      fields: {topic: bush}          # put into the JSON as well; in a text, {title} and {message} stand for these
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
 //	    collection: gravity              # gravity (buckets, bags, tubing without a pump) or vacuum
@@ -161,6 +181,13 @@
 //
 // All this was built from recorded answers of the services and from their documentation, without the services
 // themselves at hand: should one differ, the log says so, and the rest of the plan goes on.
+//
+// # Alerts that are sent
+//
+// What rings in a calendar is also sent, by mail through a server of yours, or by a POST of JSON to an address of yours
+// (see testdata/schemas/alerts.schema.json), once to each recipient. treewhen serve sends at the hour of the reminder;
+// treewhen feed sends all that is due on its day, when it runs. What fails is tried again for as long as it is of use. Who
+// was told of what is remembered beside the feeds, in alerts.json, without addresses: keep it as you keep the feeds.
 //
 // # Many sites from a table
 //

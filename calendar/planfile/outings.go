@@ -93,7 +93,6 @@ func readOutings(m *strictyaml.Map, o *calendar.Outings) {
 	}
 	readDays(m, o)
 	readReminder(m, &o.Reminder)
-	readBus(m, o)
 }
 
 // readDays reads on which days people can work or go out.
@@ -129,6 +128,7 @@ func readDays(m *strictyaml.Map, o *calendar.Outings) {
 	if v, ok := m.Get("busy"); ok {
 		o.Calendar = readCalendars(v)
 	}
+	readBus(m, o)
 }
 
 // mostTravel is the longest ride, in minutes: a class is not out for longer.

@@ -28,6 +28,7 @@ type Plan struct {
 	AsOf         *civil.Date       // nil if the plan sets none
 	Contact      string            // whom a weather service may turn to; "" if the plan names nobody
 	Observations *Path             // nil if there are none
+	Alerts       *Alerts           // nil if nobody is to be told of anything
 	Lots         *Path             // what was done with lots of seed; nil if nobody wrote it down
 	Sites        []*Site
 
@@ -127,6 +128,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 			p.Observations = &Path{text, v.Line()}
 		}
 	}
+	p.Alerts = readAlerts(m)
 	if v, ok := m.Get("lots"); ok {
 		if text, ok := v.Text(); ok {
 			p.Lots = &Path{text, v.Line()}

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/alerts"
 	"treewhen/calendar/build"
 	"treewhen/calendar/feed"
 	"treewhen/calendar/ical"
@@ -34,13 +35,18 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 			s.log.Println(l.Why)
 		}
 	}
-	files, page, err := s.makeFeeds(ctx, in)
+	sender, err := s.prepareAlerts(in)
+	if err != nil {
+		return nil, err
+	}
+	files, page, due, err := s.makeFeeds(ctx, in)
 	s.unsure = changedSince(in.Files, began.Add(-coarsest))
 	in.Release()
 	if err != nil {
 		return nil, err
 	}
 	s.save(ctx, files)
+	s.takeAlerts(in, sender, due)
 	var docs []feed.Document
 	s.good = in
 	for i := range files {
@@ -57,9 +63,11 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	return append(docs, rest...), err
 }
 
-// makeFeeds works out the feeds of every site, and the page. Of the sites that a page names and no more, it keeps
-// nothing but the feeds.
-func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.FeedFile, page.Page, error) {
+// makeFeeds works out the feeds of every site, the page, and what is due to be told. Of the sites that a page names and
+// no more, it keeps nothing but these.
+func (s *Server) makeFeeds(
+	ctx context.Context, in *inputs.Inputs,
+) (files []build.FeedFile, shown page.Page, due []alerts.Alert, err error) {
 	feeds := build.Feeds{In: in, Whole: len(s.Inputs.Activities) == 0, Folder: s.State, Before: s.before}
 	if s.Public {
 		feeds.Adorn = func(f *build.FeedFile, c *ical.Feed) {
@@ -71,9 +79,9 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.Feed
 	}
 	plan := feeds.Plan()
 	schedule := calendar.NewSchedule(plan)
-	var files []build.FeedFile
 	keep := func(*build.SiteFeeds) error { return nil }
-	err := feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
+	err = feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
+		due = append(due, alerts.Due(in.AsOf, made.Work.Entries)...)
 		if len(plan.Places) >= page.MaxPageSites {
 			made.Place, made.Work.Entries = in.Named(pl), nil
 		}
@@ -83,7 +91,7 @@ func (s *Server) makeFeeds(ctx context.Context, in *inputs.Inputs) ([]build.Feed
 		files = append(files, made.Files...)
 	})
 	schedule.Sort()
-	return files, page.Page{Plan: plan, Schedule: current(schedule)}, err
+	return files, page.Page{Plan: plan, Schedule: current(schedule)}, due, err
 }
 
 // forget lets go of what was summed up for a place: a page asks for a little of it, which it has summed anew.

@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/alerts"
 	"treewhen/calendar/build"
 	"treewhen/calendar/feed"
 	"treewhen/calendar/inputs"
@@ -26,6 +28,8 @@ type health struct {
 
 	ObservedTo      *civil.Date `json:"observed_to,omitempty"`      // of the sites that are behind, the earliest last day
 	WithoutForecast int         `json:"without_forecast,omitempty"` // how many forecasts are left out
+
+	Alerts *alerts.Trouble `json:"alerts,omitempty"` // what could not be sent; nil where that is nothing
 }
 
 // status is how a server is, the worst that is true of it.
@@ -36,6 +40,7 @@ const (
 	statusOK      status = "ok"
 	statusBehind  status = "behind"  // observed days ended too long ago, or a forecast is left out
 	statusLagging status = "lagging" // a copy stands in for temperatures that could not be fetched anew
+	statusUnsent  status = "unsent"  // an alert could not be sent
 	statusUnsaved status = "unsaved" // the state could not be written
 	statusStale   status = "stale"   // the inputs are bad and the feeds the last good ones
 	statusOverdue status = "overdue" // working everything out takes too long, and the feeds are the last good ones
@@ -123,13 +128,48 @@ func (s *Server) pageAndHealth(g *shown, trouble string, h health) ([]feed.Docum
 		forget(pl)
 	}
 	h.AsOf, h.Computed = g.in.AsOf, g.computed.UTC().Truncate(time.Second)
-	text, err := json.Marshal(h)
-	if err != nil {
-		return nil, err
+	health, err := s.healthDocument(h)
+	return []feed.Document{s.page(g.in, b.String()), health}, err
+}
+
+const healthPath = "/healthz"
+
+// healthDocument says how the server is, and its alerts.
+func (s *Server) healthDocument(h health) (feed.Document, error) {
+	s.health.Store(&h)
+	if box := s.outbox.Load(); box != nil {
+		well := h.Status == statusOK || h.Status == statusBehind || h.Status == statusLagging
+		if t := box.Trouble(); t.Any() {
+			h.Alerts = &t
+		}
+		switch {
+		case well && h.Alerts != nil:
+			h.Status = statusUnsent
+		case well && box.Unsaved() != nil:
+			h.Status = statusUnsaved
+		}
 	}
-	return []feed.Document{s.page(g.in, b.String()), {
-		Path: "/healthz", Type: "application/json", CacheControl: "no-store", Body: append(text, '\n'),
-	}}, nil
+	text, err := json.Marshal(h)
+	return feed.Document{
+		Path: healthPath, Type: "application/json", CacheControl: "no-store", Body: append(text, '\n'),
+	}, err
+}
+
+// renew returns the documents that have become others though nothing was worked out anew: what is said of alerts, which
+// go their own way. It returns nil where nothing has.
+func (s *Server) renew(docs []feed.Document) []feed.Document {
+	h := s.health.Load()
+	if h == nil {
+		return nil
+	}
+	now, err := s.healthDocument(*h)
+	i := slices.IndexFunc(docs, func(d feed.Document) bool { return d.Path == healthPath })
+	if err != nil || i < 0 || bytes.Equal(docs[i].Body, now.Body) {
+		return nil
+	}
+	docs = slices.Clone(docs)
+	docs[i] = now
+	return docs
 }
 
 // stale keeps the last good feeds and says on the page and in /healthz that they are not up to date. What is wrong with

@@ -12,6 +12,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"treewhen/calendar/alerts/deliver"
 	"treewhen/calendar/feed"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/page"
@@ -39,6 +40,9 @@ type Server struct {
 	// shown is what was worked out last, for who reports on the server while it is at work: the fields above are the
 	// work's own.
 	shown atomic.Pointer[shown]
+	// outbox sends alerts; nil while no plan has had any.
+	outbox atomic.Pointer[deliver.Outbox]
+	health atomic.Pointer[health] // as last told
 }
 
 // shown is what the page and /healthz show. It never changes.
@@ -97,7 +101,7 @@ func (s *Server) Serve(
 	}
 	defer s.unlockState()
 	source := &feed.Source{
-		Compute: s.compute, Stale: s.stale, Stamp: s.stamp, Next: s.next,
+		Compute: s.compute, Stale: s.stale, Stamp: s.stamp, Next: s.next, Renew: s.renew,
 		Log: s.log.Println, Poll: s.Poll, Retry: s.Retry, Patience: patience, Grace: stopTime,
 	}
 	if err := source.Start(ctx, handler); err != nil {
@@ -108,7 +112,7 @@ func (s *Server) Serve(
 	}
 	web := newWebServer(handler, s.log)
 	return serveUntil(
-		ctx, web, newCrowd(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) },
+		ctx, web, newCrowd(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) }, s.sendAlerts,
 	)
 }
 

@@ -17,13 +17,15 @@ func newWebServer(handler http.Handler, say io.Writer) *http.Server {
 	}
 }
 
-// serveUntil serves until ctx is done, and lets what is under way end; keep runs beside it.
-func serveUntil(ctx context.Context, web *http.Server, listener net.Listener, keep func(context.Context)) error {
+// serveUntil serves until ctx is done, and lets what is under way end; others run beside it.
+func serveUntil(ctx context.Context, web *http.Server, listener net.Listener, beside ...func(context.Context)) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	var wait sync.WaitGroup
 	defer wait.Wait()
-	wait.Go(func() { keep(ctx) })
+	for _, other := range beside {
+		wait.Go(func() { other(ctx) })
+	}
 	failed := make(chan error, 1)
 	wait.Go(func() { failed <- web.Serve(listener) })
 	select {

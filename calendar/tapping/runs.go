@@ -128,6 +128,9 @@ func (b sizeBounds) held(hours float64, said RunSize) RunSize {
 	return size
 }
 
+// AtLeast reports whether a size is another or more; every size is at least one that is unknown.
+func (s RunSize) AtLeast(least RunSize) bool { return !least.larger(s) }
+
 // larger reports whether one size is larger than another; one that is unknown is smallest.
 func (s RunSize) larger(than RunSize) bool {
 	order := []RunSize{SizeUnknown, SizeSmall, SizeMiddling, SizeLarge}

@@ -16,6 +16,8 @@ const (
 	sheetLines = 66
 	sheetNotes = 3 // lines for notes
 	sheetPairs = 3 // pairs that need care
+
+	usualTraits = 10 // characters of a species, where there is room
 )
 
 // WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
@@ -63,7 +65,7 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	}
 	// The worst pairs alone, where there is no room for more.
 	var care []string
-	for most := sheetPairs; most >= 1; most-- {
+	for most := sheetPairs; most >= 1 && s.Level != outing.Primary; most-- {
 		if care = words.SheetCare(s, most); lines+items(care)+2*len(shown) <= sheetLines {
 			break
 		}
@@ -78,7 +80,7 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 	left := sheetLines - lines
 	for i := range shown {
 		per := min(max(left/(len(shown)-i), 2), 6)
-		left -= t.sheetSpecies(&shown[i], per)
+		left -= t.sheetSpecies(&shown[i], per, s.MostTraits(usualTraits), s.Level != outing.Primary)
 	}
 	if len(rest) > 0 {
 		t.indent("  Also here: "+phrase.Join(rest)+".", 4)
@@ -133,8 +135,8 @@ func (t *textWriter) bullets(heading string, items []string) {
 }
 
 // sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell
-// it from others first. It returns how many lines it wrote.
-func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
+// it from others first, and a limit at most, or, beyond the usual limit, that many. It returns how many lines it wrote.
+func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chances bool) int {
 	head := "  " + phrase.Capital(x.Species.Name()) + ":"
 	if len(x.Traits) == 0 {
 		t.indent(head+" nothing that its profile describes is likely that day.", 6)
@@ -145,7 +147,7 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
 		b.WriteString(head)
 		for _, c := range x.Best(most) {
 			b.WriteString(" [\u00a0]\u00a0" + words.Trait(c.Trait)) // no line ends within a box or behind it
-			if c.P < 0.95 {
+			if chances && c.P < 0.95 {
 				b.WriteString(", " + phrase.Percent(c.P))
 			}
 			if c.NeedsHandling {
@@ -155,7 +157,7 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines int) int {
 		return b.String()
 	}
 	most := 1
-	for most < len(x.Traits) && len(wrapText(text(most+1), textWidth, 6)) <= lines {
+	for most < min(len(x.Traits), limit) && (limit > usualTraits || len(wrapText(text(most+1), textWidth, 6)) <= lines) {
 		most++
 	}
 	t.indent(text(most), 6)

@@ -199,7 +199,7 @@ func (t *textWriter) wallTable(c *seed.Crew) {
 				t.line(strings.Repeat(" ", 32) + text)
 				continue
 			}
-			line := fmt.Sprintf("  %-11s %-17s %s %s", day, phrase.Span(e.Window), Pad(text, wide), said.Percent())
+			line := fmt.Sprintf("  %-11s %-17s %s %s", day, phrase.Span(e.Window), Pad(text, wide), said.ChanceAlone())
 			t.line(strings.TrimRight(line, " "))
 		}
 		if j.Outside {

@@ -74,6 +74,15 @@ func (l *Labels) AsBestDay(t *Text, window civil.Span, beside bool) {
 	}
 }
 
+// RingText is the description of a short event that rings for another, of that title and those days.
+func (l *Labels) RingText(title string, window civil.Span) string {
+	days := window.First.Format(l.DayForm)
+	if window.Days() > 1 {
+		days += l.AnyDay[1] + window.Last.Format(l.DayForm)
+	}
+	return title + ": " + days + "."
+}
+
 // CancelledTitle is the title of what is no longer expected: how sure it was is no news any more.
 func (l *Labels) CancelledTitle(title string, name int) string {
 	if r := []rune(title); name > 0 && name < len(r) {

@@ -12,9 +12,9 @@ import (
 
 // What the probabilities of seed work are of. A collection has its own.
 const (
-	lotsSay    = "the book of lots says so"
 	preparesOf = "that the collection it prepares finds ripe seed, if there is a crop"
-	followsOf  = "that the collection it follows finds ripe seed, if there is a crop"
+	lotsSay    = "the book of lots says so"
+	followsOf  = "it follows a collection, and has no chance of its own"
 )
 
 // reason adds a sentence on why these days.

@@ -139,8 +139,8 @@ func (t *Text) Chance() string {
 	return strings.TrimSpace(phrase.Percent(t.chance)+" chance "+t.ChanceOf) + "."
 }
 
-// Percent is how likely an entry is in a figure alone; "" where no chance is told of it.
-func (t *Text) Percent() string {
+// ChanceAlone is how sure an entry is in a figure; "" where no chance is told of it.
+func (t *Text) ChanceAlone() string {
 	if t.Fact != "" || t.Word == "" {
 		return ""
 	}

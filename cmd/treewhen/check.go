@@ -67,6 +67,7 @@ func report(out io.Writer, in *inputs.Inputs) {
 		}
 		w.line(0, "observations: %s up to the as-of day%s", phrase.Count(len(in.Sightings), "sighting"), undated)
 	}
+	reportAlerts(w, in)
 	reportSites(w, in)
 	reportCalendars(w, in)
 	reportTemperatures(w, in)

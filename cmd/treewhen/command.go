@@ -29,8 +29,8 @@ type action func(ctx context.Context, p *program, args []string) error
 // commands returns the table of commands, in the order in which help lists them.
 func commands() []command {
 	return []command{
-		initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, workloadCommand, sheetCommand,
-		speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand, completionCommand(), manCommand(),
+		initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, alertsCommand, workloadCommand,
+		sheetCommand, speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand, completionCommand(), manCommand(),
 	}
 }
 

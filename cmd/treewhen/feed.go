@@ -4,12 +4,14 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
+	"treewhen/calendar/alerts"
 	"treewhen/calendar/build"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/staging"
@@ -23,7 +25,8 @@ var feedCommand = command{
 	about: "Writes SITE.ics for every site and SITE.ACTIVITY.ics for every activity at it. A file that is\n" +
 		"there already is read first: what has not changed keeps its bytes, what has moved is revised,\n" +
 		"what is no longer expected is published as cancelled, then dropped. One run at a time writes to a\n" +
-		"folder: another waits for a minute. All files are in place before the table of them is printed.",
+		"folder: another waits for a minute. All files are in place before the table of them is printed, and\n" +
+		"then the alerts that are due on this day are sent, if the plan has any: see help plan.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var out string
@@ -65,13 +68,22 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	if err := stage.Lock(ctx, dir, feedPatience); err != nil {
 		return err
 	}
+	outbox, sender, err := p.openOutbox(in, dir)
+	if err != nil {
+		return err
+	}
 	watch := p.progress("sites with feeds made")
 	defer watch.end()
 	var told strings.Builder
 	var doubts []string
+	var due []alerts.Alert
+	var large []string
 	feeds := build.Feeds{In: in, Whole: len(o.Activities) == 0, Folder: dir, Before: build.ReadFeed}
-	err := feeds.Each(ctx, watch.update, func(made *build.SiteFeeds) error {
-		made.Place, made.Work.Entries = nil, nil
+	err = feeds.Each(ctx, watch.update, func(made *build.SiteFeeds) error {
+		made.Place = nil
+		made.Work.Entries = slices.DeleteFunc(made.Work.Entries, func(e *calendar.Entry) bool {
+			return in.Plan.Alerts == nil || len(alerts.Due(in.AsOf, []*calendar.Entry{e})) == 0
+		})
 		for i := range made.Files {
 			f := &made.Files[i]
 			if !f.Same {
@@ -83,8 +95,12 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 		}
 		return nil
 	}, func(_ *inputs.Place, made *build.SiteFeeds) {
+		due = append(due, alerts.Due(in.AsOf, made.Work.Entries)...)
 		for _, f := range made.Files {
 			fmt.Fprintf(&told, "%s: %s\n", f.Path, summary(f))
+			if f.Large {
+				large = append(large, f.Name)
+			}
 			if f.Activity != "" && feeds.Whole {
 				continue // what was revised is told with the feed of everything
 			}
@@ -114,7 +130,11 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 	if _, err = io.WriteString(p.stdout, told.String()); err != nil {
 		return fmt.Errorf("the feeds are in place in %s; the table of them could not be written: %w", dir, err)
 	}
-	return nil
+	if len(large) > 0 {
+		p.say("hint: larger than a megabyte, which some calendar programs do not take: %s; subscribe to the feeds of single "+
+			"activities, or name fewer species", problem.Names(large, 3))
+	}
+	return p.sendAlerts(ctx, in, o, outbox, sender, due)
 }
 
 // feedPatience is how long feed waits for another run that writes to its folder.

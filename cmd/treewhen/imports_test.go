@@ -42,7 +42,7 @@ var allowed = map[string][]string{
 	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "phenology", "phenology/climate", "phenology/weather"},
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest": {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "calendar/words", "phenology", "github.com/emersion/go-ical"},
-	"calendar/planfile":      {"calendar", "calendar/busy", "calendar/icslint", "calendar/services", "phenology", "phenology/weather", "profiles/strictyaml"},
+	"calendar/planfile":      {"calendar", "calendar/busy", "calendar/icslint", "calendar/services", "calendar/tapping", "phenology", "phenology/weather", "profiles/strictyaml"},
 	"calendar/fetch":         {"calendar/phrase", "calendar/regular", "calendar/staging"},
 	"calendar/services":      {"phenology", "phenology/weather"},
 	"calendar/supply":        {"calendar/fetch", "calendar/services", "phenology/weather"},
@@ -58,7 +58,7 @@ var allowed = map[string][]string{
 		"calendar/supply", "calendar/tapping", "calendar/words", "phenology", "phenology/climate", "phenology/parallel", "phenology/weather", "profiles",
 	},
 	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "phenology"},
-	"calendar/serve":           {"calendar", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "phenology"},
+	"calendar/serve":           {"calendar", "calendar/alerts", "calendar/alerts/deliver", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "phenology"},
 	"calendar/build/buildtest": {"calendar", "calendar/build"},
 	"calendar/starter": {
 		"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/planfile", "calendar/services", "calendar/supply",
@@ -74,10 +74,15 @@ var allowed = map[string][]string{
 	"cmd/fitprofiles":            {"phenology", "phenology/fit", "phenology/weather", "profiles", "cmd/fitprofiles/opendata"},
 	"cmd/fitprofiles/opendata":   {"phenology", "phenology/weather"},
 	"cmd/treewhen": {
-		"calendar", "calendar/build", "calendar/busy", "calendar/doubts", "calendar/fetch", "calendar/gazetteer", "calendar/ical", "calendar/inputs",
+		"calendar", "calendar/alerts", "calendar/alerts/deliver", "calendar/build", "calendar/busy", "calendar/doubts", "calendar/fetch", "calendar/gazetteer", "calendar/ical", "calendar/inputs", "calendar/outing",
 		"calendar/page", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/seed", "calendar/serve", "calendar/services",
 		"calendar/staging", "calendar/starter", "calendar/supply", "calendar/tapping", "calendar/text", "calendar/words", "calendar/zone", "cmd/treewhen/demo", "github.com/spf13/pflag",
 		"phenology", "phenology/climate", "phenology/fit", "phenology/hindcast", "phenology/weather", "profiles", "profiles/ownfit",
+	},
+	"calendar/alerts": {"calendar", "calendar/planfile", "calendar/tapping", "calendar/words"},
+	"calendar/alerts/deliver": {
+		"calendar", "calendar/alerts", "calendar/planfile", "calendar/regular", "calendar/staging", "calendar/words",
+		"github.com/wneessen/go-mail",
 	},
 }
 

@@ -35,6 +35,7 @@ func main() {
 		})
 	})
 	p := &program{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, today: civil.FromTime(time.Now())}
+	p.now, p.pause = time.Now, time.Minute
 	p.ascii = !utf8Locale(os.Getenv)
 	p.caches, _ = os.UserCacheDir() // where there is none, what services gave is kept in memory
 	p.terminal = isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
@@ -63,7 +64,7 @@ const (
 	exitUsage  = 2 // it was asked for wrongly
 )
 
-// program is one run: what it reads from and writes to, and the one thing it must be told, today's date.
+// program is one run: what it reads from and writes to, and what it must be told, today's date and the clock.
 type program struct {
 	stdin    io.Reader
 	stdout   io.Writer
@@ -74,6 +75,9 @@ type program struct {
 
 	caches string              // the folder of the user's caches; "" for none
 	tune   func(*fetch.Client) // a test's own clock and hosts for weather services; else nil
+
+	now   func() time.Time // asked when alerts are sent, and no more
+	pause time.Duration    // before feed tries again to send what failed
 }
 
 // run carries out a command line and returns its exit status.

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,6 +14,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
@@ -217,6 +219,19 @@ func TestReadmeNamesEveryCommand(t *testing.T) {
 }
 
 // The README's run of the tests names every package that has any.
+// The README tells of calendar programs what the page tells.
+func TestReadmeTellsOfPrograms(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range words.Programs {
+		if row := fmt.Sprintf("| %s | %s | %s | %s |\n", p.Name, p.How, p.Fetches, p.Rings); !strings.Contains(string(data), row) {
+			t.Errorf("the README has no row %s", row)
+		}
+	}
+}
+
 func TestReadmeNamesEveryTestedPackage(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
 	if err != nil {

@@ -94,6 +94,7 @@ sites:
 		{"sap-backtest", []string{"sap", "--backtest"}, []string{"", plan("sugarbush")}},
 		{"workload", []string{"workload"}, []string{"", plan("nursery")}},
 		{"hindcast", []string{"hindcast"}, []string{""}},
+		{"alerts", []string{"alerts"}, []string{"", plan("sugarbush"), plan("school")}},
 	} {
 		s := closedSchema(t, row.schema)
 		for _, plan := range row.plans {

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar/build"
+	"treewhen/calendar/outing"
 	"treewhen/calendar/page"
 	"treewhen/calendar/text"
 	"treewhen/phenology/civil"
@@ -18,24 +19,30 @@ var sheetCommand = command{
 	summary: "a page to take along: what can be seen on a day, and what cannot be told apart",
 	about: "With --stand it is what a nursery takes to a stand: what is to be done there in a fortnight, what to\n" +
 		"look for, how much to bring home, and labels for the bags; from --date on, or from today.\n" +
-		"Without --date it is the next field trip or twig survey of the site, trips of the next seven days only if they\n" +
-		"are booked or in --feeds; with it, any day, whether or not one is planned. The site must be named where the\n" +
-		"plan has several with outings.",
+		"Without --date it is the next field trip or twig survey of the site, trips of the next seven days\n" +
+		"only if they are booked or in --feeds; with it, any day, whether or not one is planned. The site must\n" +
+		"be named where the plan has several with outings.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var day *civil.Date
-		var format, out, feeds, stand string
+		var format, level, out, feeds, stand string
 		var letter bool
 		o.addTo(fs)
 		fs.Var(dateValue{&day}, "date", "the `DATE` of the outing")
 		fs.StringVar(&stand, "stand", "", "the `ID` of a stand, for what a nursery takes there")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
+		fs.StringVar(&format, "format", "text",
+			"the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
 		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what to bring")
+		fs.StringVar(&level, "level", "secondary", "the `LEVEL` of those who go: primary, secondary or adult")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := oneOf("--format", format, "text", "html", "csv"); err != nil {
 				return err
+			}
+			people, err := outing.ParseLevel(level)
+			if err != nil {
+				return problem.Usagef("--level: %v", err)
 			}
 			if letter && format == "csv" {
 				return problem.Usagef("--letter: found --format csv beside it, want text or html")
@@ -64,6 +71,7 @@ var sheetCommand = command{
 			if err != nil {
 				return err
 			}
+			sheet = sheet.For(people)
 			return p.output(ctx, out, in.Files, func(w io.Writer) error {
 				switch {
 				case format == "html" && letter:

@@ -153,7 +153,7 @@ func TestKeysReachEverySpecies(t *testing.T) {
 	for _, wood := range [][]string{fiveMaples, mixedWood} {
 		s := traits.NewSeparator(watches(t, school, wood...))
 		for _, d := range keyDays {
-			k := s.KeyOn(d)
+			k := s.KeyOn(d, false)
 			for _, left := range k.Left {
 				t.Errorf("%v: %d species are left together, %s first", d, len(left), left[0].ID)
 			}

@@ -3,6 +3,7 @@ package icaltest
 
 import (
 	"bytes"
+	"strings"
 	"testing"
 	"time"
 
@@ -63,4 +64,64 @@ func EventIn(t testing.TB, data []byte, uid string) goical.Event {
 	}
 	t.Fatalf("found no event %s in\n%s", uid, data)
 	return goical.Event{}
+}
+
+// RingsFor returns the UID of the event that a short event rings for; "" for one that stands for an entry.
+func RingsFor(e goical.Event) string {
+	if told := e.Props.Get("X-TREEWHEN-FACTS"); told != nil {
+		_, uid, _ := strings.Cut(told.Value, "|rings-for=")
+		return uid
+	}
+	return ""
+}
+
+// Entries returns the events of a feed that stand for entries.
+func Entries(t testing.TB, data []byte) (list []goical.Event) {
+	t.Helper()
+	for _, e := range Read(t, data).Events() {
+		if RingsFor(e) == "" {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// Alarm is an alarm as a program has it that goes by the clocks of the site.
+type Alarm struct {
+	UID, Text string
+	At        time.Time // what the clocks show, as if it were UTC
+	Late      bool      // after the start of the event that it stands in
+}
+
+// Alarms returns the alarms of an event and of its short events, in their order.
+func Alarms(t testing.TB, data []byte, uid string) (list []Alarm) {
+	t.Helper()
+	return AlarmsIn(t, Read(t, data).Events(), uid)
+}
+
+// AlarmsIn is [Alarms] for a feed that has been read.
+func AlarmsIn(t testing.TB, events []goical.Event, uid string) (list []Alarm) {
+	t.Helper()
+	for _, e := range events {
+		if e.Props.Get("UID").Value != uid && RingsFor(e) != uid {
+			continue
+		}
+		text := e.Props.Get("DTSTART").Value
+		start, err := time.Parse("20060102T150405", strings.TrimSuffix((text + "T000000")[:15], "Z"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, a := range e.Children {
+			after, err := a.Props.Get("TRIGGER").Duration()
+			if err != nil {
+				t.Fatal(err)
+			}
+			said, err := a.Props.Text("DESCRIPTION")
+			if err != nil {
+				t.Fatal(err)
+			}
+			list = append(list, Alarm{a.Props.Get("UID").Value, said, start.Add(after), after > 0})
+		}
+	}
+	return list
 }
