@@ -4,6 +4,7 @@ go 1.26
 
 require (
 	github.com/arran4/golang-ical v0.3.6
+	github.com/boombuler/barcode v1.1.0
 	github.com/emersion/go-ical v0.0.0-20250329121855-f41e73efc392
 	github.com/emersion/go-sasl v0.0.0-20241020182733-b788ff22d5a6
 	github.com/emersion/go-smtp v0.25.1

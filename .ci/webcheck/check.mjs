@@ -2,6 +2,7 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { HtmlValidate } from "html-validate";
+import jsQR from "jsqr";
 import { Browser } from "./devtools.mjs";
 
 const address = process.argv[2];
@@ -28,35 +29,33 @@ const browser = await Browser.launch();
 const { product } = await browser.send("Browser.getVersion");
 const origin = new URL(address).origin;
 
-for (const [width, height] of [[360, 740], [1280, 900]]) {
-  for (const scheme of ["light", "dark"]) {
-    for (const script of [true, false]) {
-      const name = `${width}-${scheme}${script ? "" : "-noscript"}`;
-      const page = await browser.page();
-      await page.look({ width, height, scheme, script });
-      await page.open(address);
-      if (script) {
-        await page.evaluate("document.querySelectorAll('details').forEach((d, i) => { d.open = i < 2 })");
-        const wide = await page.evaluate(`[...document.querySelectorAll("body *")].filter((e) => !e.closest(".scroll, .unseen, .skip, svg") && e.getBoundingClientRect().right > innerWidth + 1).map((e) => e.tagName + "." + e.className)`);
-        if (wide.length) fault(`${name}: wider than the screen: ${wide.slice(0, 5).join(", ")}`);
-        const scroll = await page.evaluate("document.documentElement.scrollWidth - innerWidth");
-        if (scroll > 0) fault(`${name}: scrolls sideways by ${scroll} px`);
-        await page.send("Page.setBypassCSP", { enabled: true }); // for axe alone; the page's own policy was held to above
-        await page.evaluate(axe + ";0");
-        for (const open of [false, true]) {
-          await page.evaluate(`document.querySelectorAll("details").forEach((d) => { d.open = ${open} })`);
-          const found = JSON.parse(await page.evaluate(`axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }).then((r) => JSON.stringify({ violations: r.violations, passes: r.passes.length, incomplete: r.incomplete.map((i) => i.id + " (" + i.nodes.length + ")") }))`));
-          for (const v of found.violations) fault(`${name}: axe ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120) + " " + n.failureSummary.split("\n")[1]).join(" | ")}`);
-          console.log(`${name}, details ${open ? "open" : "closed"}: axe ${found.violations.length} violations, ${found.passes} rules passed, undecided: ${found.incomplete.join(", ") || "none"}`);
-        }
-        await page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = false })");
-        const small = await page.evaluate(`[...document.querySelectorAll("a, button, summary")].filter((e) => { const r = e.getBoundingClientRect(); return r.width && (r.height < 24 || r.width < 24) && !e.closest("p, .skip") }).map((e) => e.textContent + " " + e.getBoundingClientRect().height)`);
-        if (small.length) fault(`${name}: too small to touch: ${small.slice(0, 5).join(", ")}`);
+for (const [width, height, scheme] of [[360, 740, "light"], [1280, 900, "dark"]]) {
+  for (const script of width < 600 ? [true, false] : [true]) {
+    const name = `${width}-${scheme}${script ? "" : "-noscript"}`;
+    const page = await browser.page();
+    await page.look({ width, height, scheme, script });
+    await page.open(address);
+    if (script) {
+      await page.evaluate("document.querySelectorAll('details').forEach((d, i) => { d.open = i < 2 })");
+      const wide = await page.evaluate(`[...document.querySelectorAll("body *")].filter((e) => !e.closest(".scroll, .unseen, .skip, svg") && e.getBoundingClientRect().right > innerWidth + 1).map((e) => e.tagName + "." + e.className)`);
+      if (wide.length) fault(`${name}: wider than the screen: ${wide.slice(0, 5).join(", ")}`);
+      const scroll = await page.evaluate("document.documentElement.scrollWidth - innerWidth");
+      if (scroll > 0) fault(`${name}: scrolls sideways by ${scroll} px`);
+      await page.send("Page.setBypassCSP", { enabled: true }); // for axe alone; the page's own policy was held to above
+      await page.evaluate(axe + ";0");
+      for (const open of width < 600 ? [false] : [false, true]) {
+        await page.evaluate(`document.querySelectorAll("details").forEach((d) => { d.open = ${open} })`);
+        const found = JSON.parse(await page.evaluate(`axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }).then((r) => JSON.stringify({ violations: r.violations, passes: r.passes.length, incomplete: r.incomplete.map((i) => i.id + " (" + i.nodes.length + ")") }))`));
+        for (const v of found.violations) fault(`${name}: axe ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120) + " " + n.failureSummary.split("\n")[1]).join(" | ")}`);
+        console.log(`${name}, details ${open ? "open" : "closed"}: axe ${found.violations.length} violations, ${found.passes} rules passed, undecided: ${found.incomplete.join(", ") || "none"}`);
       }
-      writeFileSync(`page-${name}.png`, await page.picture());
-      for (const c of page.complaints) fault(`${name}: ${c}`);
-      for (const r of page.requests) if (!r.startsWith(origin + "/") && !r.startsWith("data:")) fault(`${name}: asked for ${r}`);
+      await page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = false })");
+      const small = await page.evaluate(`[...document.querySelectorAll("a, button, summary")].filter((e) => { const r = e.getBoundingClientRect(); return r.width && (r.height < 24 || r.width < 24) && !e.closest("p, .skip") }).map((e) => e.textContent + " " + e.getBoundingClientRect().height)`);
+      if (small.length) fault(`${name}: too small to touch: ${small.slice(0, 5).join(", ")}`);
     }
+    writeFileSync(`page-${name}.png`, await page.picture({ height }));
+    for (const c of page.complaints) fault(`${name}: ${c}`);
+    for (const r of page.requests) if (!r.startsWith(origin + "/") && !r.startsWith("data:")) fault(`${name}: asked for ${r}`);
   }
 }
 
@@ -76,18 +75,6 @@ for (const [width, height] of [[360, 740], [1280, 900]]) {
   if (stops.some((s, i) => i && s.order <= stops[i - 1].order)) fault("keyboard: not in the order of the page");
   if (stops.some((s) => !s.shown)) fault("keyboard: a stop that cannot be seen");
   console.log(`keyboard: ${all} stops`);
-}
-
-// One sheet of paper, A4 and letter.
-for (const [name, paperWidth, paperHeight] of [["a4", 8.27, 11.69], ["letter", 8.5, 11]]) {
-  const page = await browser.page();
-  await page.look({ width: 1280, height: 900, scheme: "light", media: "" });
-  await page.open(address);
-  const pdf = await page.print({ paperWidth, paperHeight });
-  writeFileSync(`page-${name}.pdf`, pdf);
-  const sheets = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length;
-  console.log(`print: ${name}, ${sheets} sheet${sheets === 1 ? "" : "s"}`);
-  if (sheets !== 1 && process.argv[3] !== "--many-sheets") fault(`print: ${sheets} sheets of ${name}, want one`);
 }
 
 // What people subscribe to is there.
@@ -110,6 +97,24 @@ for (const [name, paperWidth, paperHeight] of [["a4", 8.27, 11.69], ["letter", 8
   const said = await page.evaluate(`new Promise((r) => setTimeout(() => r(document.getElementById("said").textContent), 300))`);
   if (said !== "Copied " + links[0].address) fault(`copy: ${said}`);
   console.log(`feeds: ${links.length} links`);
+  // Every code, read by another program than wrote it, is the first link of its site.
+  const codes = await page.evaluate(`[...document.querySelectorAll(".subscribe")].map((s) => ({ path: s.querySelector(".code .black").getAttribute("d"), size: s.querySelector(".code").viewBox.baseVal.width, address: s.querySelector(".webcal").href }))`);
+  if (!codes.length) fault("no code for a telephone's camera");
+  for (const c of codes) {
+    const scale = 4, side = c.size * scale, pixels = new Uint8ClampedArray(4 * side * side).fill(255);
+    for (const [, x, y, n] of c.path.matchAll(/M(\d+) (\d+)h(\d+)/g))
+      for (let v = y * scale; v < (+y + 1) * scale; v++)
+        for (let h = x * scale; h < (+x + +n) * scale; h++) pixels.fill(0, 4 * (v * side + h), 4 * (v * side + h) + 3);
+    const read = jsQR(pixels, side, side)?.data;
+    if (read !== c.address) fault(`code: reads ${read}, want ${c.address}`);
+  }
+  console.log(`codes: ${codes.length} read`);
+  const pictures = await page.evaluate(`[...document.querySelectorAll('a[type="image/svg+xml"]')].map((a) => a.href)`);
+  if (!pictures.length) fault("no picture to pass on");
+  for (const p of pictures) {
+    const reply = await fetch(p);
+    if (reply.status !== 200 || reply.headers.get("content-type") !== "image/svg+xml") fault(`${p}: ${reply.status}`);
+  }
 }
 
 await browser.close();

@@ -101,8 +101,9 @@ export class Page {
     return r.result.value;
   }
 
-  async picture() {
-    const r = await this.send("Page.captureScreenshot", { format: "png", captureBeyondViewport: true });
+  async picture({ height } = {}) {
+    const clip = height && { x: 0, y: 0, width: await this.evaluate("innerWidth"), height: 3 * height, scale: 1 };
+    const r = await this.send("Page.captureScreenshot", { format: "png", captureBeyondViewport: true, clip });
     return Buffer.from(r.data, "base64");
   }
 

@@ -15,14 +15,16 @@ type Want struct {
 	// Most is how many sites are kept with their outlooks and entries; of the others, only who they are. 0: entries of
 	// all, outlooks of none.
 	Most int
+	// Pick, if set, returns the entries of a site that are kept.
+	Pick func([]*calendar.Entry) []*calendar.Entry
 	Told Progress
 }
 
 // All works out the work of some days at every site, and of each keeps what is wanted: the schedule, and the plan with
-// its places. What look makes of each place beside is returned in the same order; it may be nil, and is called by
+// its places. What look makes of each place and its entries is returned in the same order; it may be nil, and is called by
 // several goroutines. An error is a [problem.List] where the plan asks for what it cannot have.
 func All[T any](
-	ctx context.Context, in *inputs.Inputs, days civil.Span, want Want, look func(*calendar.Place) T,
+	ctx context.Context, in *inputs.Inputs, days civil.Span, want Want, look func(*calendar.Place, []*calendar.Entry) T,
 ) (*calendar.Plan, *calendar.Schedule, []T, error) {
 	plan := in.Schedule(days)
 	s := calendar.NewSchedule(plan)
@@ -38,7 +40,10 @@ func All[T any](
 		b.work.Entries = inSeason(b.work.Entries, want.Season)
 		b.work.Lighten(want.Keep)
 		if look != nil {
-			b.look = look(b.place)
+			b.look = look(b.place, b.work.Entries)
+		}
+		if want.Pick != nil {
+			b.work.Entries = want.Pick(b.work.Entries)
 		}
 		return b
 	}, func(pl *inputs.Place, b built) error {

@@ -74,7 +74,8 @@ func BenchmarkWrite(b *testing.B) {
 		{"ics", func(w io.Writer) error { return ical.WriteICS(w, feed) }},
 		{"html", func(w io.Writer) error { return page.WritePage(w, page.Page{Plan: plan, Schedule: s}) }},
 		{"chart", func(w io.Writer) error {
-			return text.WriteYears(w, []text.YearChart{text.DrawYear(plan.Places[0], plan.AsOf, text.ChartOptions{})}, text.ChartOptions{})
+			year := text.DrawYear(plan.Places[0], s.Entries, plan.AsOf, text.ChartOptions{})
+			return text.WriteYears(w, []text.YearChart{year}, text.ChartOptions{})
 		}},
 	} {
 		b.Run(c.format, func(b *testing.B) {

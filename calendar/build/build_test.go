@@ -63,16 +63,24 @@ func TestSiteBySiteIsTheSame(t *testing.T) {
 		whole := in.Schedule(days)
 		s := calendar.NewSchedule(whole)
 		var years []text.YearChart
-		draw := func(pl *calendar.Place) text.YearChart { return text.DrawYear(pl, asOf, text.ChartOptions{}) }
+		draw := func(pl *calendar.Place, entries []*calendar.Entry) text.YearChart {
+			return text.DrawYear(pl, entries, asOf, text.ChartOptions{})
+		}
 		for _, pl := range in.Places {
 			at := in.Ready(pl)
 			whole.Places = append(whole.Places, at)
-			s.Add(build.At(whole, at))
-			years = append(years, draw(at))
+			work := build.At(whole, at)
+			s.Add(work)
+			years = append(years, draw(at, work.Entries))
 		}
 		s.Sort()
 		all := result{whole, s, years}
 		lines := func(w io.Writer, r result) error { return text.WriteText(w, r.Schedule, text.TextOptions{}) }
+		pageWant := build.Want{Keep: calendar.KeepDetails, Most: page.MaxPageSites}
+		if len(in.Places) > page.MaxPageSites {
+			pageWant.Pick = func(list []*calendar.Entry) []*calendar.Entry { return page.Overview(list, asOf) }
+			pageWant.Most = 0
+		}
 		for _, tt := range []struct {
 			name  string
 			want  build.Want
@@ -83,7 +91,7 @@ func TestSiteBySiteIsTheSame(t *testing.T) {
 			{"chart", build.Want{Keep: calendar.KeepLines}, func(w io.Writer, r result) error {
 				return text.WriteYears(w, r.Years, text.ChartOptions{})
 			}},
-			{"page", build.Want{Keep: calendar.KeepDetails, Most: page.MaxPageSites}, func(w io.Writer, r result) error {
+			{"page", pageWant, func(w io.Writer, r result) error {
 				return page.WritePage(w, page.Page{Plan: r.Plan, Schedule: r.Schedule})
 			}},
 			{"everything else", build.Want{Keep: calendar.KeepDetails}, func(w io.Writer, r result) error {

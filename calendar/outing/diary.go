@@ -67,6 +67,33 @@ func newDiary(o *calendar.Outings, site *phenology.Site, span civil.Span, usual 
 	return d
 }
 
+// ShutDays returns the days of a span on which a place's people cannot go out because of their terms, their closings or
+// what stands in their calendars, whatever the day of the week and the light. Runs are joined over weekends.
+func ShutDays(o *calendar.Outings, site *phenology.Site, span civil.Span) []civil.Span {
+	d := newDiary(o, site, span, schoolDays, nil)
+	var list []civil.Span
+	for day := span.First; day <= span.Last; day++ {
+		switch why := d.why[day-span.First]; {
+		case why != outOfTerm && why != closedDay && why != busyDay:
+		case len(list) > 0 && d.otherwise(list[len(list)-1].Last+1, day-1):
+			list[len(list)-1].Last = day
+		default:
+			list = append(list, civil.Span{First: day, Last: day})
+		}
+	}
+	return list
+}
+
+// otherwise reports whether all days from one to another are of no weekday on which people go out.
+func (d *diary) otherwise(from, to civil.Date) bool {
+	for ; from <= to; from++ {
+		if d.why[from-d.span.First] != otherWeekday {
+			return false
+		}
+	}
+	return true
+}
+
 // zoneOf returns the time zone of a site's clocks.
 func zoneOf(site *phenology.Site) *time.Location {
 	if site.Zone == nil {

@@ -159,7 +159,7 @@ func weatherView(pl *calendar.Place, asOf civil.Date) (*pageWeather, string) {
 			}
 			byMonth[month] = append(byMonth[month], strconv.Itoa(d.Day()))
 		}
-		v.Runs = fmt.Sprintf("%s with a likely run of sap from %s to %s", sentenceCase(phrase.Count(past, "day")), phrase.ShortDate(t.span.First), phrase.ShortDate(t.observed))
+		v.Runs = fmt.Sprintf("%s with a likely run of sap from %s to %s", phrase.Capital(phrase.Count(past, "day")), phrase.ShortDate(t.span.First), phrase.ShortDate(t.observed))
 		if t.last() > t.observed {
 			v.Runs += fmt.Sprintf("; %d more in the forecast to %s", ahead, phrase.ShortDate(t.last()))
 		}

@@ -7,14 +7,240 @@ import (
 	"strconv"
 	"strings"
 
+	"treewhen/calendar"
 	"treewhen/calendar/glance"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
 
-// phaseGroup is what a phase belongs to; a drawing has one colour a group.
-func phaseGroup(p phenology.Phase) string {
+// The measures of a year's drawing, in CSS pixels. Across, everything is in per cent of the width, so that words keep
+// their size on a phone and on a wall.
+const (
+	yearHead = 50 // today, years and months above the first row
+	rowName  = 21 // a row's name
+	rowHigh  = 16 // what is certain is so high
+	rowGap   = 12 // below it, with the alarms
+	laneGap  = 4
+)
+
+// nameDays is how many days a spell's name takes where the drawing is narrowest, some 330 pixels: a letter six of them.
+func nameDays(s calendar.Sight) int { return 8 + 7*len(words.SpellName(s)) }
+
+// yearDrawing draws a part of a year: some of its rows.
+type yearDrawing struct {
+	*glance.Year
+	site *phenology.Site
+	part int // from 1
+	b    strings.Builder
+	y    int      // where the next row begins
+	says []string // what is drawn, a sentence a row
+}
+
+// partHigh is how high a part of a year's drawing may be before another begins: on paper none is torn.
+const partHigh = 620
+
+// drawYear draws a place's year as SVG 1.1, in parts of some rows each. Height is chance: what is certain fills its
+// row. A pin stands on the best day of a piece of work, full once nothing can move it; a triangle is an alarm.
+func drawYear(site *phenology.Site, year *glance.Year) (parts []template.HTML) {
+	d := &yearDrawing{Year: year, site: site, part: 1, y: yearHead}
+	next := func(high int) {
+		if d.y > yearHead && d.y+high > partHigh {
+			parts = append(parts, d.close())
+			d = &yearDrawing{Year: year, site: site, part: d.part + 1, y: yearHead}
+		}
+	}
+	for _, r := range year.Work {
+		next(rowName + rowHigh + rowGap)
+		d.work(r)
+	}
+	for _, r := range year.Trees {
+		next(rowName + r.Lanes()*(rowHigh+laneGap) + rowGap)
+		d.tree(r)
+	}
+	return append(parts, d.close())
+}
+
+// close puts the months behind the rows, and today before them.
+func (d *yearDrawing) close() template.HTML {
+	rows := d.b.String()
+	d.b.Reset()
+	d.open()
+	d.b.WriteString(rows)
+	x := d.x(float64(d.AsOf) + 0.5)
+	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y)
+	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">today</text></svg>`, x)
+	return template.HTML(d.b.String())
+}
+
+// open writes all that stands behind the rows.
+func (d *yearDrawing) open() {
+	id := fmt.Sprintf("year-%s-%d", d.site.ID, d.part)
+	fmt.Fprintf(&d.b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`,
+		d.y, id, id)
+	fmt.Fprintf(&d.b, `<title id="%s-title">The year at %s, %s to %s</title>`, id, html.EscapeString(d.site.Name),
+		d.Span.First.Format("January 2006"), d.Span.Last.Format("January 2006"))
+	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s The lists below have the same days.</desc>`, id,
+		html.EscapeString(strings.Join(d.says, " ")))
+	for i, m := range d.Months {
+		x, w := d.x(float64(m.First)), d.width(float64(m.Days()))
+		if i%2 == 1 {
+			fmt.Fprintf(&d.b, `<rect class="month" x="%s" y="32" width="%s" height="%d"/>`, x, w, d.y-32)
+		}
+		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="46">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
+			m.First.Format("Jan"))
+		if i == 0 || m.First.Month() == 1 {
+			fmt.Fprintf(&d.b, `<text class="year-name" x="%s" y="28">%s</text>`, x, m.First.Format("2006"))
+		}
+	}
+}
+
+// name writes a row's name and returns where what it holds begins.
+func (d *yearDrawing) name(text, class string) int {
+	fmt.Fprintf(&d.b, `<text class="%s" x="%s"`+
+		` y="%d">%s</text>`, class, d.x(float64(d.Span.First)), d.y+13,
+		html.EscapeString(text))
+	return d.y + rowName
+}
+
+// work draws a row of work.
+func (d *yearDrawing) work(r glance.WorkRow) {
+	name := words.RowName(r.Activity, r.Task, r.Species)
+	d.says = append(d.says, name+": "+bestDays(r)+".")
+	top := d.name(name, "row")
+	base := top + rowHigh
+	fmt.Fprintf(&d.b, `<g class="%s">`, r.Activity)
+	if r.Activity == calendar.FieldTrip || r.Activity == calendar.TwigSurvey {
+		for _, s := range d.Shut {
+			if s = s.Intersect(d.Span); !s.Empty() {
+				fmt.Fprintf(&d.b, `<rect class="shut" fill="url(#hatch)" x="%s" y="%d" width="%s"`+
+					` height="%d"/>`, d.x(float64(s.First)), top,
+					d.width(float64(s.Days())), rowHigh)
+			}
+		}
+	}
+	fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
+		d.x(float64(d.Span.Last+1)), base, base)
+	for _, e := range r.Entries {
+		d.piece(e, top)
+	}
+	d.b.WriteString(`</g>`)
+	d.y = base + rowGap
+}
+
+// bestDays lists the best days of a row of work.
+func bestDays(r glance.WorkRow) string {
+	var days []string
+	for _, e := range r.Entries {
+		days = append(days, phrase.ShortDate(e.Best))
+	}
+	return "best " + phrase.Join(days)
+}
+
+// piece draws one piece of work. Of a seed's way only the collection has room for its days; the rest are ticks.
+func (d *yearDrawing) piece(e *calendar.Entry, top int) {
+	base := top + rowHigh
+	if e.Activity == calendar.SeedCollection && e.Task != calendar.TaskCollect {
+		if d.Span.Contains(e.Best) {
+			x := d.x(float64(e.Best) + 0.5)
+			fmt.Fprintf(&d.b, `<line class="tick" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x, x, base-6, base)
+		}
+		return
+	}
+	high := rowHigh * e.Probability
+	if e.State.Over() {
+		high = rowHigh
+	}
+	x, y := d.x(float64(e.Best)+0.5), float64(base)-high
+	switch w := e.Window.Intersect(d.Span); {
+	case e.Task == calendar.TaskRainDate:
+		if d.Span.Contains(e.Best) {
+			fmt.Fprintf(&d.b, `<circle class="pin rain" cx="%s" cy="%d" r="3"/>`, x, base-4)
+		}
+		return
+	case w.Empty():
+		return
+	case e.Window.Days() == 1:
+		fmt.Fprintf(&d.b, `<line class="shaft" x1="%s" x2="%s" y1="%.1f" y2="%d"/>`, x, x, y, base)
+	default:
+		left, wide := d.x(float64(w.First)), d.width(float64(w.Days()))
+		fmt.Fprintf(&d.b, `<rect class="whole" x="%s" y="%d" width="%s" height="%d"/>`+
+			`<rect class="area" x="%s" y="%.1f" width="%s" height="%.1f"/>`,
+			left, top, wide, rowHigh, left, y, wide, high)
+	}
+	if d.Span.Contains(e.Best) {
+		d.pin(e, x, top, y)
+	}
+	for _, r := range e.Reminders {
+		if on := r.Day(); on >= d.AsOf && d.Span.Contains(on) && e.Activity != calendar.SeedCollection {
+			fmt.Fprintf(&d.b, `<use href="#alarm" x="%s" y="%d"/>`, d.x(float64(on)+0.5), base+2)
+		}
+	}
+}
+
+// pin marks the best day of a piece of work, whose chance reaches up to y.
+func (d *yearDrawing) pin(e *calendar.Entry, x string, top int, y float64) {
+	class := "pin"
+	if e.Settled || e.State != calendar.Open {
+		class = "pin known"
+	}
+	fmt.Fprintf(&d.b, `<line class="stem" x1="%s" x2="%s" y1="%d" y2="%.1f"/>`, x, x, top, y)
+	if e.Window.Days() > 1 {
+		fmt.Fprintf(&d.b, `<line class="stem in" x1="%s" x2="%s" y1="%.1f" y2="%d"/>`, x, x, y, top+rowHigh)
+	}
+	fmt.Fprintf(&d.b, `<circle class="%s" cx="%s" cy="%d" r="4"/>`, class, x, top)
+}
+
+// tree draws one species' year.
+func (d *yearDrawing) tree(r glance.TreeRow) {
+	if len(r.Spells) == 0 {
+		return
+	}
+	d.say(r)
+	top := d.name(r.Species.Name(), "species")
+	for lane := range r.Lanes() {
+		base := top + lane*(rowHigh+laneGap) + rowHigh
+		fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
+			d.x(float64(d.Span.Last+1)), base, base)
+	}
+	for i := range r.Spells {
+		s := &r.Spells[i]
+		base := top + s.Lane*(rowHigh+laneGap) + rowHigh
+		fmt.Fprintf(&d.b, `<g class="%s">`, toneOf(s.See.Phase))
+		fmt.Fprintf(&d.b, `<svg x="%s" y="%d" width="%s" height="%d" viewBox="0 0 %d 100"`+
+			` preserveAspectRatio="none"><path class="area" d="%s"/></svg>`,
+			d.x(float64(s.Days.First)), base-rowHigh, d.width(float64(s.Days.Days())), rowHigh, s.Days.Days(), outline(s.Chance))
+		x, side := d.x(float64(s.Days.Last+1)), `dx="3"`
+		if s.LabelsLeft(d.Span, nameDays(s.See)) {
+			x, side = d.x(float64(s.Days.First)), `dx="-3" text-anchor="end"`
+		}
+		fmt.Fprintf(&d.b, `<text class="what" x="%s" %s y="%d">%s</text></g>`, x, side, base-3, words.SpellName(s.See))
+	}
+	d.y = top + r.Lanes()*(rowHigh+laneGap) + rowGap - laneGap
+}
+
+// outline is the shape of chances day by day, a hundred high. What stays as it is takes one point.
+func outline(chance []float64) string {
+	var b strings.Builder
+	b.WriteString("M0 100")
+	at := func(i int) int { return 100 - int(100*chance[i]+0.5) }
+	for i := range chance {
+		if i > 0 && i+1 < len(chance) && at(i) == at(i-1) && at(i) == at(i+1) {
+			continue
+		}
+		x := strconv.FormatFloat(float64(i)+0.5, 'f', -1, 64)
+		if i == 0 {
+			x = "0"
+		}
+		fmt.Fprintf(&b, "L%s %d", x, at(i))
+	}
+	fmt.Fprintf(&b, "L%d %dL%d 100Z", len(chance), at(len(chance)-1), len(chance))
+	return b.String()
+}
+
+// toneOf is the colour of what a phase begins.
+func toneOf(p phenology.Phase) string {
 	switch p {
 	case phenology.SapStart, phenology.SapEnd:
 		return "sap"
@@ -24,139 +250,60 @@ func phaseGroup(p phenology.Phase) string {
 		return "flower"
 	case phenology.FruitRipe, phenology.SeedFall, phenology.SeedFallEnd:
 		return "seed"
-	default:
+	case phenology.LeafColor:
 		return "fall"
+	default:
+		return "bare"
 	}
 }
 
-// The drawing's measures, in CSS pixels. Across, everything is in per cent of the width, so that letters keep their size
-// on a phone and on a wall.
-const (
-	yearHead   = 56 // today, years and months above the first row
-	yearName   = 20 // a species' name
-	yearLane   = 19
-	yearRibbon = 9
-	yearGap    = 9
-	budRadius  = 8
-)
-
-// drawYear draws a place's year as SVG 1.1. Each phase is a spindle from the day by which it has come in one year of ten
-// to that of nine in ten, thickest at the middle day, where its bud sits: full if it was seen or reached, hollow if not.
-// The suffix tells its ids from those of another drawing of the place.
-// yearView is a year as it is drawn.
-type yearView struct{ glance.View }
-
-func drawYear(site *phenology.Site, v yearView, suffix string) template.HTML {
-	height := yearHead
-	for _, r := range v.Rows {
-		height += yearName + r.Lanes()*yearLane + yearRibbon + yearGap
-	}
-	var b strings.Builder
-	id := "year-" + site.ID + suffix
-	fmt.Fprintf(&b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`, height, id, id)
-	fmt.Fprintf(&b, `<title id="%s-title">The year at %s, %s to %s</title>`, id, html.EscapeString(site.Name), v.Span.First.Format("January 2006"), v.Span.Last.Format("January 2006"))
-	fmt.Fprintf(&b, `<desc id="%s-desc">%s The table below has the same dates.</desc>`, id, html.EscapeString(v.describe()))
-	for i, m := range v.Months {
-		x, w := v.x(float64(m.First)), v.width(float64(m.Days()))
-		if i%2 == 1 {
-			fmt.Fprintf(&b, `<rect class="month" x="%s" y="32" width="%s" height="%d"/>`, x, w, height-32)
-		}
-		fmt.Fprintf(&b, `<text class="month-name" x="%s" y="46">%s</text>`, v.x(float64(m.First)+float64(m.Days())/2), m.First.Format("Jan"))
-		if i == 0 || m.First.Month() == 1 {
-			fmt.Fprintf(&b, `<text class="year-name" x="%s" y="28">%s</text>`, x, m.First.Format("2006"))
-		}
-	}
-	y := yearHead
-	for _, r := range v.Rows {
-		y = v.drawRow(&b, r, y)
-	}
-	x := v.x(float64(v.AsOf) + 0.5)
-	fmt.Fprintf(&b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/><text class="today-name" x="%s" y="12">today</text></svg>`, x, x, height, x)
-	return template.HTML(b.String())
-}
-
-func (v yearView) drawRow(b *strings.Builder, r glance.Row, y int) int {
-	fmt.Fprintf(b, `<text class="species" x="%s" y="%d">%s</text>`, v.x(float64(v.Span.First)), y+14, html.EscapeString(r.Species.Name()))
-	y += yearName
-	twig := y + r.Lanes()*yearLane + yearRibbon/2
-	fmt.Fprintf(b, `<line class="twig" x1="%s" x2="%s" y1="%d" y2="%d"/>`, v.x(float64(v.Span.First)), v.x(float64(v.Span.Last+1)), twig, twig)
-	for _, l := range r.Leaf {
-		fmt.Fprintf(b, `<rect class="crown %s" x="%s" y="%d" width="%s" height="6" rx="3"/>`, l.State, v.x(float64(l.First)), twig-3, v.width(float64(l.Days())))
-	}
-	for _, m := range r.Marks {
-		top := y + m.Lane*yearLane
-		kind := "bud"
-		if m.Basis <= phenology.BasisReached {
-			kind = "bud known"
-		}
-		first, last := max(m.Early, v.Span.First), min(m.Late, v.Span.Last)
-		days := float64(last - first + 1)
-		fmt.Fprintf(b, `<g class="mark %s">`, phaseGroup(m.Phase))
-		if last > first {
-			at := 100 * (float64(m.Middle-first) + 0.5) / days
-			fmt.Fprintf(b, `<svg x="%s" y="%d" width="%s" height="16" viewBox="0 0 100 16" preserveAspectRatio="none"><path class="spread" d="%s"/></svg>`,
-				v.x(float64(first)), top+1, v.width(days), spindle(at))
-		}
-		x := v.x(float64(m.Middle) + 0.5)
-		fmt.Fprintf(b, `<circle class="%s" cx="%s" cy="%d" r="%d"/><text x="%s" y="%d">%s</text></g>`,
-			kind, x, top+9, budRadius, x, top+13, glance.PhaseLetter(m.Phase))
-	}
-	return twig + yearRibbon/2 + yearGap + 1
-}
-
-// spindle is an outline in a box of 100 by 16 that begins and ends in points and is thickest at a place along it.
-func spindle(at float64) string {
-	n := func(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
-	left, right := n(at*0.6), n(at+(100-at)*0.4)
-	return "M0 8C" + left + " 7 " + left + " 1 " + n(at) + " 1C" + right + " 1 " + right + " 7 100 8C" +
-		right + " 9 " + right + " 15 " + n(at) + " 15C" + left + " 15 " + left + " 9 0 8Z"
-}
-
-// yearMargin is what is kept free at either side, in per cent, so that no bud is cut.
+// yearMargin is what is kept free at either side, in per cent, so that no pin is cut.
 const yearMargin = 1.5
 
 // x returns where a moment lies, as a percentage of the width; days are counted as dates are, from their beginning.
-func (v yearView) x(day float64) string {
-	return percentOf(yearMargin + (100-2*yearMargin)*(day-float64(v.Span.First))/float64(v.Span.Days()))
+func (d *yearDrawing) x(day float64) string {
+	return percentOf(yearMargin + (100-2*yearMargin)*(day-float64(d.Span.First))/float64(d.Span.Days()))
 }
 
 // width returns how wide so many days are.
-func (v yearView) width(days float64) string {
-	return percentOf((100 - 2*yearMargin) * days / float64(v.Span.Days()))
+func (d *yearDrawing) width(days float64) string {
+	return percentOf((100 - 2*yearMargin) * days / float64(d.Span.Days()))
 }
 
 func percentOf(x float64) string { return strconv.FormatFloat(x, 'f', 2, 64) + "%" }
 
-// describe says the drawing in a sentence a species, for those who do not see it: what has come, and what comes next.
-func (v yearView) describe() string {
+// say notes a row in words, for those who do not see it: what is likeliest when.
+func (d *yearDrawing) say(r glance.TreeRow) {
 	var list []string
-	for _, r := range v.Rows {
-		var last, next *glance.Mark
-		for i := range r.Marks {
-			if m := &r.Marks[i]; m.Middle <= v.AsOf {
-				last = m
-			} else if next == nil {
-				next = m
-			}
-		}
-		var parts []string
-		say := func(m *glance.Mark, word string) {
-			if m != nil {
-				parts = append(parts, fmt.Sprintf("%s, %s, %s", word, glance.PhaseWords[m.Phase], dateWords(m)))
-			}
-		}
-		say(last, "last")
-		say(next, "next")
-		if parts != nil {
-			list = append(list, r.Species.Name()+": "+strings.Join(parts, "; ")+".")
+	for i := range r.Spells {
+		s := &r.Spells[i]
+		if s.Days.Last >= d.AsOf {
+			day, p := s.Likeliest()
+			list = append(list, fmt.Sprintf("%s, likeliest %s (%s)", words.SpellName(s.See), phrase.ShortDate(day),
+				phrase.Percent(p)))
 		}
 	}
-	return strings.Join(list, " ")
+	if list != nil {
+		d.says = append(d.says, r.Species.Name()+": "+strings.Join(list, "; ")+".")
+	}
 }
 
-func dateWords(m *glance.Mark) string {
-	if m.Early == m.Late {
-		return phrase.ShortDate(m.Middle)
+// datesRow is a row of the table of dates.
+type datesRow struct{ Species, Phase, P10, P50, P90, Basis string }
+
+// datesOf are the dates of a year's phases, and what could not be dated.
+func datesOf(y *glance.Year) (rows []datesRow, undated []string) {
+	for _, r := range y.Trees {
+		for _, e := range r.Dated {
+			rows = append(rows, datesRow{r.Species.Name(), words.Phase(e.Phase), yearDate(e.P10()), yearDate(e.P50()),
+				yearDate(e.P90()), words.Basis(calendar.RestsOn(e))})
+		}
+		for _, e := range r.Undated {
+			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase),
+				words.Lack(e.Lack)))
+		}
 	}
-	return fmt.Sprintf("%s, eight years in ten %s", phrase.ShortDate(m.Middle), phrase.Span(civil.Span{First: m.Early, Last: m.Late}))
+	return rows, undated
 }
+
+func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }

@@ -7,7 +7,8 @@
 //	title: Three places in one spring    # any text; wanted
 //	feed_id: 6f9619ff-8b86-4d11-b42d-00c04fc964ff   # a UUID of the plan's own, from which the identifiers in its
 //	                                     # calendars are derived: set it once and keep it
-//	address: https://example.org/trees/  # where treewhen serve is reached: events link to their entries on its page
+//	address: https://example.org/trees/  # where treewhen serve is reached: events link to their entries on its page,
+//	                                     # unless there is a feed_key, which keeps the page to those who know its address
 //	feed_key: a-long-random-text         # 16 to 200 characters; with it, a server's addresses cannot be guessed
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
@@ -164,7 +165,9 @@
 //
 // A feed remembers what it told, in the file itself: keep it where it is, and keep feed_id. What it promised to ring for
 // rings once, on its day or, where that was missed, on the next morning on which it is still true; an advice to tap is held
-// until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. Once the
+// until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. What moved
+// says so, with the day on which it did and the days that it was on before. A survey of twigs stands on its best day, with
+// the days on which it can be done in its text; once that day has come, it counts as made. Once the
 // plan says that a thing is done or fixed (tapped, booked), that counts for more than what the feed told.
 //
 // # Weather services

@@ -39,7 +39,7 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	files, page, due, err := s.makeFeeds(ctx, in)
+	files, page, docs, due, err := s.makeFeeds(ctx, in)
 	s.unsure = changedSince(in.Files, began.Add(-coarsest))
 	in.Release()
 	if err != nil {
@@ -47,14 +47,13 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	}
 	s.save(ctx, files)
 	s.takeAlerts(in, sender, due)
-	var docs []feed.Document
 	s.good = in
 	for i := range files {
 		f := &files[i]
 		s.published[f.Path] = f.Data
 		d := s.feedDocument(in, f)
 		docs = append(docs, d)
-		page.Feeds = append(page.Feeds, s.link(in, d, f))
+		page.Feeds = append(page.Feeds, s.link(s.page(in, ""), d, f))
 	}
 	now := &shown{in: in, zone: s.zone, page: page, computed: time.Now(), unsaved: s.unsaved}
 	s.shown.Store(now)
@@ -63,11 +62,11 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 	return append(docs, rest...), err
 }
 
-// makeFeeds works out the feeds of every site, the page, and what is due to be told. Of the sites that a page names and
-// no more, it keeps nothing but these.
+// makeFeeds works out the feeds of every site, the page, the pictures and the pages that sites have of their own, and what
+// is due to be told. Of sites that the page does not show in full it keeps no more than that and what is next.
 func (s *Server) makeFeeds(
 	ctx context.Context, in *inputs.Inputs,
-) (files []build.FeedFile, shown page.Page, due []alerts.Alert, err error) {
+) (files []build.FeedFile, shown page.Page, own []feed.Document, due []alerts.Alert, err error) {
 	feeds := build.Feeds{In: in, Whole: len(s.Inputs.Activities) == 0, Folder: s.State, Before: s.before}
 	if s.Public {
 		feeds.Adorn = func(f *build.FeedFile, c *ical.Feed) {
@@ -79,11 +78,13 @@ func (s *Server) makeFeeds(
 	}
 	plan := feeds.Plan()
 	schedule := calendar.NewSchedule(plan)
+	shown = page.Page{Plan: plan, Pages: map[string]string{}, Pictures: map[string]string{}}
 	keep := func(*build.SiteFeeds) error { return nil }
 	err = feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
 		due = append(due, alerts.Due(in.AsOf, made.Work.Entries)...)
-		if len(plan.Places) >= page.MaxPageSites {
-			made.Place, made.Work.Entries = in.Named(pl), nil
+		own = append(own, s.siteDocuments(in, &shown, made)...)
+		if len(in.Places) > page.MaxPageSites {
+			made.Place, made.Work.Entries = in.Named(pl), page.Overview(made.Work.Entries, in.AsOf)
 		}
 		forget(made.Place)
 		plan.Places = append(plan.Places, made.Place)
@@ -91,7 +92,8 @@ func (s *Server) makeFeeds(
 		files = append(files, made.Files...)
 	})
 	schedule.Sort()
-	return files, page.Page{Plan: plan, Schedule: current(schedule)}, due, err
+	shown.Schedule = current(schedule)
+	return files, shown, own, due, err
 }
 
 // forget lets go of what was summed up for a place: a page asks for a little of it, which it has summed anew.

@@ -105,10 +105,14 @@ func (s *Server) absolute(d feed.Document) string {
 	return s.Base.JoinPath(d.Address()).String()
 }
 
-// link returns how the page links to a feed.
-func (s *Server) link(in *inputs.Inputs, d feed.Document, f *build.FeedFile) page.FeedLink {
-	up := strings.Repeat("../", strings.Count(s.page(in, "").Address(), "/")-1)
-	l := page.FeedLink{Site: f.Site, Activity: f.Activity, Address: up + strings.TrimPrefix(d.Address(), "/")}
+// seen returns a document's address as it is seen from a page.
+func seen(from, d feed.Document) string {
+	return strings.Repeat("../", strings.Count(from.Address(), "/")-1) + strings.TrimPrefix(d.Address(), "/")
+}
+
+// link returns how a page links to a feed.
+func (s *Server) link(from, d feed.Document, f *build.FeedFile) page.FeedLink {
+	l := page.FeedLink{Site: f.Site, Activity: f.Activity, Address: seen(from, d)}
 	if s.Base != nil {
 		_, rest, _ := strings.Cut(s.absolute(d), "://")
 		l.Webcal = "webcal://" + rest

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"maps"
 	"math"
 	"strings"
 	"time"
@@ -13,7 +12,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
 	"treewhen/calendar/phrase"
-	"treewhen/phenology"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
@@ -25,24 +24,33 @@ type ChartOptions struct {
 
 // chartSigns are what a chart is drawn with.
 type chartSigns struct {
-	soft, twig, leaf, opening, color, today, known, month string
+	heights   []string // a chance, from the least to certain
+	today     string
+	best      string // the best day of work
+	known     string // the same, where nothing can move it
+	rain      string // a rain date
+	shut      string // a closed day, where there is nothing else
+	heightsIn string // what the heights are called
 }
 
 var (
-	chartUnicode = chartSigns{soft: "░", twig: "─", leaf: "█", opening: "▄", color: "▓", today: "┊", known: "●", month: "│"}
-	chartASCII   = chartSigns{soft: ".", twig: "-", leaf: "#", opening: "+", color: "%", today: "!", known: "*", month: "|"}
+	chartUnicode = chartSigns{
+		heights: strings.Split("▁▂▃▄▅▆▇█", ""), today: "┊", best: "○", known: "●", rain: "◌", shut: "/",
+		heightsIn: "height is chance, █ is certain",
+	}
+	chartASCII = chartSigns{
+		heights: strings.Split("123456789", ""), today: "!", best: "o", known: "*", rain: "r", shut: "/",
+		heightsIn: "a figure is the chance in tens, 9 is as good as certain",
+	}
 )
 
 const (
-	chartLabel = 16                     // columns of the species' names
-	chartCols  = textWidth - chartLabel // columns of the year: 5.7 days each
+	chartLabel = 20                     // columns of the rows' names
+	chartCols  = textWidth - chartLabel // columns of the year: some six days each
 )
 
 // YearChart is the drawn year of one place.
-type YearChart struct {
-	text string
-	used map[phenology.Phase]bool
-}
+type YearChart struct{ text string }
 
 func (opt ChartOptions) signs() chartSigns {
 	if opt.ASCII {
@@ -51,64 +59,54 @@ func (opt ChartOptions) signs() chartSigns {
 	return chartUnicode
 }
 
-// DrawYear draws the year of one place, so that a plan of thousands can be drawn place by place.
-func DrawYear(pl *calendar.Place, asOf civil.Date, opt ChartOptions) YearChart {
+// DrawYear draws the year of one place with its work, so that a plan of thousands can be drawn place by place.
+func DrawYear(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date, opt ChartOptions) YearChart {
 	var b strings.Builder
 	t := &textWriter{w: bufio.NewWriter(&b), opt: TextOptions{Color: opt.Color}}
-	used := map[phenology.Phase]bool{}
-	v := glance.NewView(pl, asOf, 6, 6) // a column is a little under six days
+	// Every spell has a line of its own, with its name before it.
+	v := glance.NewYear(pl, entries, asOf, func(calendar.Sight) int { return 0 })
 	t.line(t.bold(asciiIf(opt.ASCII, phrase.OneLine(pl.Site().Name))))
-	c := &chart{view: v, signs: opt.signs(), opt: opt}
+	c := &chart{year: v, signs: opt.signs(), opt: opt}
 	for _, line := range c.head() {
 		t.line(line)
 	}
-	for _, r := range v.Rows {
-		for _, m := range r.Marks {
-			used[m.Phase] = true
-		}
-		for _, line := range c.row(r) {
+	for _, r := range v.Work {
+		t.line(c.work(r))
+	}
+	for _, r := range v.Trees {
+		for _, line := range c.tree(r) {
 			t.line(line)
 		}
 	}
 	t.w.Flush() // into memory: it does not fail
-	return YearChart{b.String(), used}
+	return YearChart{b.String()}
 }
 
 // WriteYears writes drawn years one below the other, and the key to them.
 func WriteYears(w io.Writer, charts []YearChart, opt ChartOptions) error {
 	t := &textWriter{w: bufio.NewWriter(w), opt: TextOptions{Color: opt.Color}}
-	used := map[phenology.Phase]bool{}
 	for i, c := range charts {
 		if i > 0 {
 			t.line("")
 		}
 		t.w.WriteString(c.text)
-		maps.Copy(used, c.used)
 	}
 	t.line("")
-	var key []string
-	for _, ph := range phenology.Phases() {
-		if used[ph] {
-			key = append(key, glance.PhaseLetter(ph)+" "+glance.PhaseWords[ph])
-		}
-	}
-	signs := opt.signs()
-	t.indent(strings.Join(key, ", "), 0)
-	t.indent(fmt.Sprintf("%s%s from one year of ten to nine of ten, the letter on the middle day, a capital once seen or reached; %s today",
-		signs.soft, signs.soft, signs.today), 0)
-	t.indent(fmt.Sprintf("%s bare twig, %s leaves opening, %s in leaf, %s coloring", signs.twig, signs.opening, signs.leaf, signs.color), 0)
+	s := opt.signs()
+	t.indent(fmt.Sprintf("%s; %s best day, %s once nothing can move it, %s rain date; %s closed; %s today",
+		s.heightsIn, s.best, s.known, s.rain, s.shut, s.today), 0)
 	return t.w.Flush()
 }
 
 type chart struct {
-	view  glance.View
+	year  *glance.Year
 	signs chartSigns
 	opt   ChartOptions
 }
 
 // column returns the column of a day, 0 to chartCols-1.
 func (c *chart) column(d civil.Date) int {
-	s := c.view.Span
+	s := c.year.Span
 	n := int(math.Floor(float64(d-s.First) * chartCols / float64(s.Days())))
 	return min(max(n, 0), chartCols-1)
 }
@@ -116,10 +114,10 @@ func (c *chart) column(d civil.Date) int {
 // head writes the months; each stands at its first day.
 func (c *chart) head() []string {
 	years, months := blank(), blank()
-	today := c.column(c.view.AsOf)
-	label := c.signs.today + " today, " + c.view.AsOf.Format("2 Jan 2006")
+	today := c.column(c.year.AsOf)
+	label := c.signs.today + " today, " + c.year.AsOf.Format("2 Jan 2006")
 	put(years, today, label)
-	for i, m := range c.view.Months {
+	for i, m := range c.year.Months {
 		at := c.column(m.First)
 		put(months, at, m.First.Format("Jan"))
 		if i == 0 || m.First.Month() == time.January && at > today+utf8.RuneCountInString(label) {
@@ -132,47 +130,107 @@ func (c *chart) head() []string {
 	}
 }
 
-// row draws one species: its lanes, then its twig.
-func (c *chart) row(r glance.Row) []string {
-	lanes := make([][]string, r.Lanes())
-	for i := range lanes {
-		lanes[i] = blank()
-		lanes[i][c.column(c.view.AsOf)] = c.signs.today
+// height is the sign of a chance.
+func (c *chart) height(p float64) string {
+	n := len(c.signs.heights)
+	return c.signs.heights[min(n-1, int(p*float64(n)))]
+}
+
+// line is a row with today in it.
+func (c *chart) line() []string {
+	cells := blank()
+	cells[c.column(c.year.AsOf)] = c.signs.today
+	return cells
+}
+
+func (c *chart) label(text string, cells []string) string {
+	label := clip(asciiIf(c.opt.ASCII, text), chartLabel)
+	return strings.TrimRight(label+strings.Join(cells, ""), " ")
+}
+
+// work draws a row of work: of a seed's way the days of collection, and the best day of every step.
+func (c *chart) work(r glance.WorkRow) string {
+	cells := c.line()
+	if r.Activity == calendar.FieldTrip || r.Activity == calendar.TwigSurvey {
+		c.shut(cells)
 	}
-	for _, m := range r.Marks {
-		lane := lanes[m.Lane]
-		for n := c.column(m.Early); n <= c.column(m.Late); n++ {
-			lane[n] = c.signs.soft
+	for _, e := range r.Entries {
+		if w := e.Window.Intersect(c.year.Span); r.Activity != calendar.SeedCollection || e.Task == calendar.TaskCollect {
+			for n := c.column(w.First); n <= c.column(w.Last); n++ {
+				cells[n] = c.height(e.Probability)
+			}
 		}
 	}
-	for _, m := range r.Marks {
-		letter := glance.PhaseLetter(m.Phase)
-		if m.Basis <= phenology.BasisReached {
-			letter = strings.ToUpper(letter)
+	for _, e := range r.Entries {
+		sign := c.signs.best
+		switch {
+		case !c.year.Span.Contains(e.Best):
+			continue
+		case e.Task == calendar.TaskRainDate:
+			sign = c.signs.rain
+		case e.Settled || e.State != calendar.Open:
+			sign = c.signs.known
 		}
 		if c.opt.Color {
-			letter = "\x1b[1m" + letter + "\x1b[0m"
+			sign = "\x1b[1m" + sign + "\x1b[0m"
 		}
-		lanes[m.Lane][c.column(m.Middle)] = letter
+		cells[c.column(e.Best)] = sign
 	}
-	twig := blank()
-	for n := range twig {
-		twig[n] = c.signs.twig
-	}
-	for _, l := range r.Leaf {
-		sign := map[string]string{"opening": c.signs.opening, "leaf": c.signs.leaf, "color": c.signs.color}[l.State]
-		for n := c.column(l.First); n <= c.column(l.Last); n++ {
-			twig[n] = sign
+	return c.label(words.RowName(r.Activity, r.Task, r.Species), cells)
+}
+
+// shut marks the columns of which all days are closed.
+func (c *chart) shut(cells []string) {
+	for _, s := range c.year.Shut {
+		first, last := c.column(s.First), c.column(s.Last)
+		if c.column(s.First-1) == first {
+			first++
+		}
+		if c.column(s.Last+1) == last {
+			last--
+		}
+		for n := first; n <= last; n++ {
+			cells[n] = c.signs.shut
 		}
 	}
-	twig[c.column(c.view.AsOf)] = c.signs.today
-	label := clip(asciiIf(c.opt.ASCII, r.Species.Name()), chartLabel)
-	var lines []string
-	for _, lane := range append(lanes, twig) {
-		lines = append(lines, strings.TrimRight(label+strings.Join(lane, ""), " "))
-		label = strings.Repeat(" ", chartLabel)
+}
+
+// tree draws one species: its name, then a line for each thing to see.
+func (c *chart) tree(r glance.TreeRow) []string {
+	if len(r.Spells) == 0 {
+		return nil
+	}
+	var names []string
+	cells := map[string][]string{} // spells of two seasons share a line
+	for i := range r.Spells {
+		name := "  " + words.SpellName(r.Spells[i].See)
+		if cells[name] == nil {
+			names, cells[name] = append(names, name), c.line()
+		}
+		for n := range chartCols {
+			if p := c.most(&r.Spells[i], n); p > 0 {
+				cells[name][n] = c.height(p)
+			}
+		}
+	}
+	lines := []string{asciiIf(c.opt.ASCII, r.Species.Name())}
+	for _, name := range names {
+		lines = append(lines, c.label(name, cells[name]))
 	}
 	return lines
+}
+
+// most returns the greatest chance of a spell on the days of a column; 0 where it has none.
+func (c *chart) most(s *glance.Spell, column int) float64 {
+	p := 0.0
+	days := float64(c.year.Span.Days())
+	first := c.year.Span.First + civil.Date(float64(column)*days/chartCols)
+	for d := first; d <= c.year.Span.Last && c.column(d) <= column; d++ {
+		if c.column(d) == column && s.Days.Contains(d) {
+			p = max(p, s.Chance[d-s.Days.First])
+		}
+	}
+	return p
 }
 
 func blank() []string {

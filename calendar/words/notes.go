@@ -3,6 +3,8 @@ package words
 import (
 	"cmp"
 	"fmt"
+	"slices"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -12,7 +14,8 @@ import (
 
 // Notes says what a reader must know of a plan's places.
 func Notes(list []calendar.Note) []string {
-	said := make([]string, 0, len(list))
+	said := []string{}
+	sites := map[string][]string{} // that a text is said of, by text
 	for i, first := 0, 0; i < len(list); i++ {
 		n := list[i]
 		if n.Site != list[first].Site {
@@ -25,12 +28,30 @@ func Notes(list []calendar.Note) []string {
 		if text == "" {
 			continue // it is said with another
 		}
-		if n.Site != nil {
-			text = n.Site.Name + ": " + text
+		if !slices.Contains(said, text) {
+			said = append(said, text)
 		}
-		said = append(said, text)
+		if n.Site != nil {
+			sites[text] = append(sites[text], n.Site.Name)
+		}
+	}
+	for i, text := range said {
+		if of := sites[text]; len(of) > 0 {
+			said[i] = ofSites(of) + ": " + text
+		}
 	}
 	return said
+}
+
+// mostSites is how many sites are named of which the same is said.
+const mostSites = 3
+
+// ofSites names the sites that a text is of, the first few if there are many.
+func ofSites(names []string) string {
+	if more := len(names) - mostSites; more > 1 {
+		return fmt.Sprintf("%s and %d more sites", strings.Join(names[:mostSites], ", "), more)
+	}
+	return phrase.Join(names)
 }
 
 // note says one note, without its site.

@@ -151,8 +151,8 @@ func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
 	} else {
 		t.reason("%d to %d days after sowing (common practice, no source).", seed.GerminateFrom, seed.GerminateUntil)
 	}
-	t.sight("Count what has come up on a marked length of bed, against what was sown; " +
-		"the rest may come in the second spring: do not dig it over.")
+	t.sight("Count what has come up on a marked length of bed, against what was sown. " +
+		"The rest may come in the second spring: do not dig it over.")
 	t.Sources = citations(phenology.CommonPractice)
 }
 

@@ -2,16 +2,20 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
+	"slices"
 
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar"
 	"treewhen/calendar/build"
+	"treewhen/calendar/glance"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/page"
 	"treewhen/calendar/text"
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -23,19 +27,26 @@ var scheduleCommand = command{
 		"is in words and as a probability, and what it rests on.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
-		var format, out, feeds string
+		var format, out, feeds, picture string
 		var details, chart bool
 		o.addTo(fs)
 		o.addActivity(fs)
 		o.addDays(fs, " to schedule")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, csv-species, json, ics or html (csv: "+
-			"species parted by spaces; csv-species: a row for each; html: one page, whole in itself)")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, csv-species, json, ics, html or svg (csv: "+
+			"species parted by spaces; csv-species: a row for each; html: one page, whole in itself; svg: a --picture)")
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
+		fs.StringVar(&picture, "picture", "spring", "with svg: which `PICTURE`: spring, this one against past years")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "csv", "csv-species", "json", "ics", "html"); err != nil {
+			if format == "chart" {
+				return problem.Usagef("--format: found \"chart\", which is an option of text: want --chart")
+			}
+			if err := oneOf("--format", format, "text", "csv", "csv-species", "json", "ics", "html", "svg"); err != nil {
+				return err
+			}
+			if err := oneOf("--picture", picture, "spring"); err != nil {
 				return err
 			}
 			if chart && format != "text" {
@@ -52,6 +63,9 @@ var scheduleCommand = command{
 			if err := p.recall(in, feeds); err != nil {
 				return err
 			}
+			if format == "svg" {
+				return p.spring(ctx, in, days, out)
+			}
 			want := build.Want{Season: o.Season, Keep: calendar.KeepDetails}
 			opt := text.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
 			switch {
@@ -59,12 +73,16 @@ var scheduleCommand = command{
 				want.Keep = calendar.KeepRows
 			case format == "text" && !details:
 				want.Keep = calendar.KeepLines
+			case format == "html" && len(in.Places) > page.MaxPageSites:
+				want.Pick = func(list []*calendar.Entry) []*calendar.Entry { return page.Overview(list, in.AsOf) }
 			case format == "html":
 				want.Most = page.MaxPageSites
 			}
-			var draw func(*calendar.Place) text.YearChart
+			var draw func(*calendar.Place, []*calendar.Entry) text.YearChart
 			if chart {
-				draw = func(pl *calendar.Place) text.YearChart { return text.DrawYear(pl, in.AsOf, opt) }
+				draw = func(pl *calendar.Place, entries []*calendar.Entry) text.YearChart {
+					return text.DrawYear(pl, entries, in.AsOf, opt)
+				}
 			}
 			plan, s, years, err := schedule(ctx, p, in, days, want, draw)
 			if err != nil {
@@ -100,12 +118,34 @@ var scheduleCommand = command{
 
 // schedule works out a schedule, and on a terminal tells how far it is.
 func schedule[T any](
-	ctx context.Context, p *program, in *inputs.Inputs, days civil.Span, want build.Want, look func(*calendar.Place) T,
+	ctx context.Context, p *program, in *inputs.Inputs, days civil.Span, want build.Want,
+	look func(*calendar.Place, []*calendar.Entry) T,
 ) (*calendar.Plan, *calendar.Schedule, []T, error) {
 	watch := p.progress("sites scheduled")
 	defer watch.end()
 	want.Told = watch.update
 	return build.All(ctx, in, days, want, look)
+}
+
+// spring writes the picture of a spring, of the one site that has one.
+func (p *program) spring(ctx context.Context, in *inputs.Inputs, days civil.Span, out string) error {
+	look := func(pl *calendar.Place, entries []*calendar.Entry) *glance.Spring {
+		return page.SpringOf(pl, entries, in.AsOf)
+	}
+	_, _, springs, err := schedule(ctx, p, in, days, build.Want{Keep: calendar.KeepRows}, look)
+	if err != nil {
+		return err
+	}
+	springs = slices.DeleteFunc(springs, func(s *glance.Spring) bool { return s == nil })
+	switch {
+	case len(springs) == 0:
+		return fmt.Errorf("--picture spring: no site has a record of %d years or more that reaches into this season",
+			phenology.MinYears)
+	case len(springs) > 1:
+		return problem.Usagef("--picture spring: found %d sites that have one, %s first; want one, chosen by --site",
+			len(springs), springs[0].Site.ID)
+	}
+	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteSpring(w, springs[0]) })
 }
 
 // oneOf checks an option's value against the words allowed.

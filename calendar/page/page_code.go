@@ -1,0 +1,45 @@
+package page
+
+import (
+	"fmt"
+	"html"
+	"html/template"
+	"strings"
+
+	"github.com/boombuler/barcode/qr"
+
+	"treewhen/phenology"
+)
+
+// quiet is how many modules around a code must be left white: ISO/IEC 18004 wants four.
+const quiet = 4
+
+// drawCode draws an address as a QR code of medium error correction, a path of runs along its rows; "" for one that is
+// too long for any.
+func drawCode(site *phenology.Site, address string) template.HTML {
+	code, err := qr.Encode(address, qr.M, qr.Auto)
+	if err != nil {
+		return ""
+	}
+	n := code.Bounds().Dx()
+	black := func(x, y int) bool {
+		r, _, _, _ := code.At(x, y).RGBA()
+		return r == 0
+	}
+	var path strings.Builder
+	for y := range n {
+		for x := 0; x < n; x++ {
+			from := x
+			for x < n && black(x, y) {
+				x++
+			}
+			if x > from {
+				fmt.Fprintf(&path, "M%d %dh%dv1h-%dz", from+quiet, y+quiet, x-from, x-from)
+			}
+		}
+	}
+	return template.HTML(fmt.Sprintf(
+		`<svg class="code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the calendar of %s">`+
+			`<rect class="white" width="%d" height="%d"/><path class="black" d="%s"/></svg>`,
+		n+2*quiet, n+2*quiet, html.EscapeString(site.Name), n+2*quiet, n+2*quiet, path.String()))
+}

@@ -1,0 +1,221 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/glance"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
+	"treewhen/calendar/words"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// pageSite is a site in full.
+type pageSite struct {
+	ID, Name  string
+	Kind      string          // its activities, in words
+	Verdicts  []string        // of tapping, one a species that is tapped
+	Year      []template.HTML // in parts
+	Hatched   bool            // some days of it are closed
+	Dates     []datesRow
+	Undated   []string
+	Left      int // species whose year is not drawn
+	Spring    *pageSpring
+	Open      []pageEntry
+	Moved     []pageMoved
+	Months    []pageMonth
+	Weather   *pageWeather
+	NoWeather string
+	Feeds     *pageFeeds
+	Sources   []string
+	MoreWork  int // pieces of work that are not listed
+	Cautions  []string
+}
+
+type pageMonth struct {
+	Name    string
+	Folded  string // how much there is, where it is not shown at once
+	Entries []pageEntry
+}
+
+type pageEntry struct {
+	ID, Activity, Kind, What string
+	First, Last, BestDay     civil.Date
+	When, Best               string
+	Sure, Of                 string
+	Chance                   pageChance
+	Basis                    string
+	Where, Hours             string // a stand's name; from when to when on the best day; "" for neither
+	Verdict                  string
+	Doubts                   []string
+	Reasons, LookFor, Kit    []string
+	Sources                  []int // numbers in the site's list, from 1
+}
+
+// pageChance is how much of ten leaves is full, 0 to 100; below 0 none are drawn, since it is no chance any more.
+type pageChance int
+
+// Wide is how wide the full part of the leaves is drawn, of 120.
+func (c pageChance) Wide() float64 { return float64(c) * 1.2 }
+
+func chanceOf(e *calendar.Entry) pageChance {
+	if e.State.Over() {
+		return -1
+	}
+	return pageChance(phrase.WholePercent(e.Probability))
+}
+
+// mostEntries is how many pieces of work to come a page lists for a site; a nursery of fifty species has five hundred a
+// year, and nobody reads on.
+const mostEntries = 100
+
+// monthsOpen is how many months of work are shown at once.
+const monthsOpen = 3
+
+func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []FeedLink) pageSite {
+	s := p.Schedule
+	site := pl.Site()
+	v := pageSite{ID: site.ID, Name: site.Name, Feeds: feedsView(site, feeds)}
+	var kinds []string
+	for _, a := range pl.Activities {
+		kinds = append(kinds, a.Title())
+	}
+	v.Kind = phrase.Join(kinds)
+	v.Moved = whatMoved(entries, s.AsOf)
+	v.list(s, entries, len(kinds) == 1)
+	drawn := pl
+	if !pl.Chosen {
+		drawn = soonest(pl, entries, mostSpecies)
+	}
+	v.Left = len(pl.Species) - len(drawn.Species)
+	year := glance.NewYear(drawn, entries, s.AsOf, nameDays)
+	v.Year, v.Hatched = drawYear(site, year), len(year.Shut) > 0
+	v.Dates, v.Undated = datesOf(year)
+	v.Spring = springView(SpringOf(pl, entries, s.AsOf))
+	if v.Spring != nil {
+		v.Spring.Alone = template.URL(p.Pictures[site.ID])
+	}
+	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
+	return v
+}
+
+// SpringOf is a place's spring against past years, by the species that have the soonest work; nil if it has none.
+func SpringOf(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date) *glance.Spring {
+	return glance.NewSpring(soonest(pl, entries, springSpecies), asOf)
+}
+
+// list fills in the work, open and ahead, with what belongs to it.
+func (v *pageSite) list(s *calendar.Schedule, entries []*calendar.Entry, oneKind bool) {
+	var open []*calendar.Entry
+	shown, advised := 0, map[*phenology.Species]bool{} // on this season, which comes first
+	for _, e := range entries {
+		v.Cautions = addNew(v.Cautions, words.Minded(words.Cautions(e)))
+		if f, ok := e.Facts.(*tapping.TapFacts); ok && !advised[e.Species[0]] {
+			advised[e.Species[0]] = true
+			v.Verdicts = append(v.Verdicts, verdict(e, f)...)
+		}
+		if s.IsOpen(e) {
+			open = append(open, e)
+			continue
+		}
+		if shown++; shown > mostEntries {
+			v.MoreWork++
+			continue
+		}
+		month := e.Window.First.Format("January 2006")
+		if n := len(v.Months); n == 0 || v.Months[n-1].Name != month {
+			v.Months = append(v.Months, pageMonth{Name: month})
+		}
+		m := &v.Months[len(v.Months)-1]
+		m.Entries = append(m.Entries, v.entry(e, oneKind))
+	}
+	slices.SortStableFunc(open, func(a, b *calendar.Entry) int { return int(a.Window.Last - b.Window.Last) })
+	for _, e := range open {
+		v.Open = append(v.Open, v.entry(e, oneKind))
+	}
+	for i := monthsOpen; i < len(v.Months); i++ {
+		v.Months[i].Folded = phrase.Count(len(v.Months[i].Entries), "entry")
+		if len(v.Months[i].Entries) != 1 {
+			v.Months[i].Folded = fmt.Sprintf("%d entries", len(v.Months[i].Entries))
+		}
+	}
+}
+
+// verdict is what is advised on tapping and what another week would cost.
+func verdict(e *calendar.Entry, f *tapping.TapFacts) []string {
+	if f.Advice == tapping.Over {
+		return nil
+	}
+	text := phrase.Capital(e.Species[0].Name()) + ": " + phrase.Uncapital(words.TapVerdict(f))
+	if f.Advice != tapping.TooLate && f.Advice != tapping.TakenDone {
+		if price := words.WeekPrice(f); price != "" {
+			text += " " + price
+		}
+	}
+	return []string{text}
+}
+
+// entry shows one piece of work.
+func (v *pageSite) entry(e *calendar.Entry, oneKind bool) pageEntry {
+	said := words.Say(e)
+	view := pageEntry{
+		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: said.Summary,
+		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window),
+		Best: e.Best.Format("Mon 2 Jan"),
+		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e), Basis: said.Basis,
+		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
+	}
+	if e.Stand != nil && !strings.Contains(said.Summary, e.Stand.Name) {
+		view.Where = e.Stand.Name
+	}
+	if e.Hours != (calendar.Hours{}) {
+		view.Hours = words.Hours(e.Hours)
+	}
+	for _, source := range said.Sources {
+		i := slices.Index(v.Sources, source)
+		if i < 0 {
+			v.Sources = append(v.Sources, source)
+			i = len(v.Sources) - 1
+		}
+		view.Sources = append(view.Sources, i+1)
+	}
+	if oneKind {
+		view.Kind = "" // it stands under the site's name
+	}
+	return view
+}
+
+// How many species a site's year draws where its owner did not choose them, and how many a spring looks at.
+const (
+	mostSpecies   = 12
+	springSpecies = 4
+)
+
+// soonest returns the place with no more than so many species: those with the soonest work, in the order of the place.
+func soonest(pl *calendar.Place, entries []*calendar.Entry, most int) *calendar.Place {
+	if len(pl.Species) <= most {
+		return pl
+	}
+	kept := map[*phenology.Species]bool{}
+	keep := func(list []*phenology.Species) {
+		for _, sp := range list {
+			if len(kept) < most && slices.Contains(pl.Species, sp) {
+				kept[sp] = true
+			}
+		}
+	}
+	for _, e := range entries {
+		if len(e.Species) <= most { // a visit to everything tells nothing of one
+			keep(e.Species)
+		}
+	}
+	keep(pl.Species) // if there is not enough work
+	fewer := *pl
+	fewer.Species = slices.DeleteFunc(slices.Clone(pl.Species), func(sp *phenology.Species) bool { return !kept[sp] })
+	return &fewer
+}

@@ -1,0 +1,271 @@
+package page
+
+import (
+	"fmt"
+	"html"
+	"html/template"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"treewhen/calendar/glance"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// pageSpring is a spring against the years, drawn, in a sentence and as a table.
+type pageSpring struct {
+	Drawing template.HTML
+	Chief   string // by how much it is ahead
+	By      string // by what
+	Heat    string
+	Alone   template.URL // where the picture is by itself; "" for nowhere
+	Days    []string     // every phase, each a sentence
+}
+
+func springView(s *glance.Spring) *pageSpring {
+	if s == nil {
+		return nil
+	}
+	d := &springDrawing{Spring: s, scale: 1, x: func(day float64) string {
+		return percentOf(yearMargin + (100-2*yearMargin)*(day-float64(s.Span.First))/float64(s.Span.Days()))
+	}, id: "spring-" + s.Site.ID}
+	v := &pageSpring{Drawing: template.HTML(d.draw()), Chief: chiefOf(s), By: chiefDay(s), Heat: heatOf(s)}
+	for i := range s.Rows {
+		day := springDay(&s.Rows[i])
+		v.Days = append(v.Days, phrase.Capital(words.SpringAhead(day))+": "+phrase.Uncapital(words.Spring(day)))
+	}
+	return v
+}
+
+func springDay(r *glance.SpringRow) words.SpringDay {
+	return words.SpringDay{Species: r.Species, Phase: r.Phase, Early: r.Early, Middle: r.Middle, Late: r.Late,
+		Come: r.Basis <= phenology.BasisReached, Usual: r.Usual, Years: len(r.Past)}
+}
+
+// chiefOf says in a few words how far ahead the spring is.
+func chiefOf(s *glance.Spring) string {
+	return phrase.Capital(words.SpringAhead(springDay(&s.Rows[s.Chief])))
+}
+
+// chiefDay says by which phase.
+func chiefDay(s *glance.Spring) string { return words.Spring(springDay(&s.Rows[s.Chief])) }
+
+func heatOf(s *glance.Spring) string {
+	now, usual := s.Heat.Now()
+	if s.Heat.Seen == 0 {
+		return ""
+	}
+	return words.HeatSoFar(s.Span.First+civil.Date(s.Heat.Seen)-1, glance.HeatBase, now, usual, len(s.Heat.Past))
+}
+
+// springDrawing draws a spring: above the heat of this season over that of every past one, below each phase, this
+// year's days as a spindle and the day of every past year as a dot.
+type springDrawing struct {
+	*glance.Spring
+	scale float64                  // of all heights
+	x     func(day float64) string // where a moment lies
+	id    string
+	b     strings.Builder
+}
+
+// The measures of the drawing, in CSS pixels.
+const (
+	springHead = 18 // the month's names
+	springHeat = 92
+	springRow  = 50
+	springFoot = 4
+)
+
+func (d *springDrawing) height() float64 {
+	return springHead + springHeat + float64(len(d.Rows))*springRow + springFoot
+}
+
+// px writes a height at its scale.
+func (d *springDrawing) px(y float64) string {
+	return strconv.FormatFloat(math.Round(y*d.scale*10)/10, 'f', -1, 64)
+}
+
+func (d *springDrawing) draw() string {
+	fmt.Fprintf(&d.b, `<svg class="spring" width="100%%" height="%s" role="img" aria-labelledby="%s-title">`+
+		`<title id="%s-title">This spring at %s against %s: %s</title>`,
+		d.px(d.height()), d.id, d.id, html.EscapeString(d.Site.Name),
+		phrase.Count(len(d.Heat.Past), "past year"), html.EscapeString(chiefOf(d.Spring)))
+	d.rows()
+	d.b.WriteString(`</svg>`)
+	return d.b.String()
+}
+
+// rows draws all that is in the drawing.
+func (d *springDrawing) rows() {
+	y, mo, _ := d.Span.First.Date()
+	for i := range 6 {
+		m := civil.Span{First: civil.Of(y, mo, 1), Last: civil.Of(y, mo+1, 1) - 1}
+		if mo++; i%2 == 1 {
+			d.box("month", m, springHead, d.height()-springHead, "", m.Days())
+		}
+		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="%s">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
+			d.px(springHead-5), m.First.Format("Jan"))
+	}
+	d.heat()
+	for i := range d.Rows {
+		d.row(&d.Rows[i], springHead+springHeat+float64(i)*springRow)
+	}
+	today := d.x(float64(d.AsOf) + 0.5)
+	if d.Span.Contains(d.AsOf) {
+		fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="%s"`+
+			` y2="%s"/>`, today, today, d.px(springHead), d.px(d.height()))
+	}
+}
+
+// box draws a path, or where there is none a box, over some days, in units of days across and of a hundredth down.
+func (d *springDrawing) box(class string, days civil.Span, y, high float64, path string, wide int) {
+	if path == "" {
+		path = fmt.Sprintf("M0 0H%dV100H0Z", wide)
+	}
+	first, last := d.x(float64(days.First)), d.x(float64(days.Last+1))
+	unit := strings.TrimLeft(first, "0123456789.-")
+	from, _ := strconv.ParseFloat(strings.TrimSuffix(first, unit), 64)
+	to, _ := strconv.ParseFloat(strings.TrimSuffix(last, unit), 64)
+	fmt.Fprintf(&d.b, `<svg x="%s" y="%s" width="%s%s" height="%s" viewBox="0 0 %d 100"`+
+		` preserveAspectRatio="none"><path class="%s" d="%s"/></svg>`,
+		first, d.px(y), strconv.FormatFloat(to-from, 'f', 2, 64), unit, d.px(high), wide, class, path)
+}
+
+// heatKey says what the curves are.
+const heatKey = "Heat gathered: this spring bold, past years thin"
+
+// heatAhead is for how many days from the last observed one on the heat of past years is on the scale.
+const heatAhead = 40
+
+// heat draws the heat of every season.
+func (d *springDrawing) heat() {
+	most := 1.0
+	for _, p := range d.Heat.Past { // the rest of the year is off the scale
+		most = max(most, p[min(len(p), d.Heat.Seen+heatAhead)-1])
+	}
+	if n := len(d.Heat.This); n > 0 {
+		most = max(most, d.Heat.This[n-1])
+	}
+	curve := func(list []float64, from int) string {
+		var b strings.Builder
+		sign := "M"
+		for i := from; i < len(list); i++ {
+			if (i-from)%4 == 0 || i == len(list)-1 {
+				fmt.Fprintf(&b, "%s%d %.1f", sign, i+1, 100*(1-list[i]/most))
+				sign = "L"
+			}
+		}
+		return b.String()
+	}
+	var past strings.Builder
+	for _, p := range d.Heat.Past {
+		past.WriteString(curve(p, 0))
+	}
+	d.box("years", d.Span, springHead, springHeat-8, past.String(), d.Span.Days())
+	if n := d.Heat.Seen; n > 0 {
+		d.box("this", d.Span, springHead, springHeat-8, curve(d.Heat.This[:n], 0), d.Span.Days())
+		if len(d.Heat.This) > n {
+			d.box("this forecast", d.Span, springHead, springHeat-8, curve(d.Heat.This, n-1), d.Span.Days())
+		}
+	}
+	fmt.Fprintf(&d.b, `<text class="scale" x="%s" y="%s">%s</text>`, d.x(float64(d.Span.First)+2),
+		d.px(springHead+13), html.EscapeString(heatKey))
+}
+
+// row draws one phase.
+func (d *springDrawing) row(r *glance.SpringRow, y float64) {
+	at := func(day civil.Date) string { return d.x(float64(day) + 0.5) }
+	fmt.Fprintf(&d.b, `<g class="%s">`, toneOf(r.Phase))
+	name, anchor, x := r.Species.Name()+", "+words.Phase(r.Phase), "start", d.x(float64(d.Span.First)+2)
+	fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%s" y2="%s"/>`, d.x(float64(d.Span.First)),
+		d.x(float64(d.Span.Last+1)), d.px(y+springRow-2), d.px(y+springRow-2))
+	fmt.Fprintf(&d.b, `<text class="row" x="%s" text-anchor="%s"`+
+		` y="%s">%s</text>`, x, anchor, d.px(y+13),
+		html.EscapeString(name))
+	fmt.Fprintf(&d.b, `<text class="ahead" x="%s" text-anchor="end" y="%s">%s</text>`, d.x(float64(d.Span.Last)),
+		d.px(y+13), html.EscapeString(words.Ahead(r.Ahead())))
+	stack := map[civil.Date]int{}
+	for _, p := range r.Past {
+		if d.Span.Contains(p) {
+			fmt.Fprintf(&d.b, `<circle class="dot" cx="%s" cy="%s"`+
+				` r="%s"/>`, at(p),
+				d.px(y+springRow-7-float64(min(stack[p], 2))*4), d.px(2))
+			stack[p]++
+		}
+	}
+	first, last := max(r.Early, d.Span.First), min(r.Late, d.Span.Last)
+	if last > first {
+		days := civil.Span{First: first, Last: last}
+		d.box("spread", days, y+18, 12, spindle(100*(float64(r.Middle-first)+0.5)/float64(days.Days())), 100)
+	}
+	class := "pin"
+	if r.Basis <= phenology.BasisReached {
+		class = "pin known"
+	}
+	fmt.Fprintf(&d.b, `<circle class="%s" cx="%s" cy="%s" r="%s"/></g>`, class, at(r.Middle), d.px(y+24), d.px(4))
+}
+
+// spindle is an outline in a box of 100 by 100 that begins and ends in points and is thickest at a place along it.
+func spindle(at float64) string {
+	return fmt.Sprintf("M0 50L%.1f 5L100 50L%.1f 95Z", at, at)
+}
+
+// A picture of a spring that stands alone is so large: what those who show links show beside them.
+const (
+	pictureWide, pictureHigh = 1200, 630
+	pictureMargin            = 48.0
+)
+
+// WriteSpring writes a spring against the years as a picture of its own, SVG 1.1, 1200 by 630 pixels.
+func WriteSpring(w io.Writer, s *glance.Spring) error {
+	d := &springDrawing{Spring: s, id: "spring"}
+	d.x = func(day float64) string {
+		share := (day - float64(s.Span.First)) / float64(s.Span.Days())
+		return strconv.FormatFloat(pictureMargin+(pictureWide-2*pictureMargin)*share, 'f', 1, 64)
+	}
+	const top, foot = 164.0, 34.0
+	d.scale = (pictureHigh - top - foot) / d.height()
+	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" width="%d" height="%d"`+
+		` viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s: %s</title><style>%s</style>`,
+		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name),
+		html.EscapeString(chiefOf(s)), pictureStyle())
+	fmt.Fprintf(&d.b, `<rect class="ground" width="%d" height="%d"/>`, pictureWide, pictureHigh)
+	title := "Spring " + strconv.Itoa(s.Season.Year)
+	if s.Site.Name != "" {
+		title = s.Site.Name + ", spring " + strconv.Itoa(s.Season.Year)
+	}
+	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s, as of %s</text>`+
+		`<text class="chief" x="48" y="98">%s</text><text class="what" x="48" y="134">%s</text>`,
+		html.EscapeString(fit(title, 64)), phrase.ShortDate(s.AsOf), chiefOf(s),
+		html.EscapeString(fit(chiefDay(s), 110)))
+	fmt.Fprintf(&d.b, `<svg y="%g" width="%d" height="%g" overflow="visible">`, top, pictureWide, pictureHigh-top-foot)
+	d.rows()
+	fmt.Fprintf(&d.b, `</svg>`+
+		`<text class="foot" x="48" y="%d">Bar: 8 years in 10. Dots: past years. Dashed: today. %s</text></svg>`,
+		pictureHigh-14, html.EscapeString(heatOf(s)))
+	d.b.WriteString("\n")
+	_, err := io.WriteString(w, d.b.String())
+	return err
+}
+
+// pictureStyle is the style of a picture that stands alone, which is to look the same to everybody.
+func pictureStyle() string {
+	light, _, _ := strings.Cut(paletteCSS, "@media")
+	return light + pictureCSS
+}
+
+// fit cuts a text to so many letters, at a space.
+func fit(text string, most int) string {
+	if len([]rune(text)) <= most {
+		return text
+	}
+	cut := string([]rune(text)[:most-1])
+	if i := strings.LastIndexByte(cut, ' '); i > 0 {
+		cut = cut[:i]
+	}
+	return cut + "…"
+}
