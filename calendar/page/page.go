@@ -89,12 +89,21 @@ func WritePage(w io.Writer, p Page) error {
 	v := pageView{
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
-		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: words.Notes(p.Schedule.Notes), Trouble: p.Trouble,
+		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Trouble: p.Trouble,
 		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
 	}
 	if len(p.Feeds) > 0 {
 		v.Programs = words.Programs
 	}
+	var doubts, notes []calendar.Note
+	for _, n := range p.Schedule.Notes {
+		if _, is := n.Says.(calendar.Doubt); is {
+			doubts = append(doubts, n)
+		} else {
+			notes = append(notes, n)
+		}
+	}
+	v.Doubts, v.Notes = words.Notes(doubts), words.Notes(notes)
 	if len(v.Notes) > mostNotes {
 		v.Notes, v.MoreNotes = v.Notes[:mostNotes], v.Notes[mostNotes:]
 	}
@@ -143,6 +152,7 @@ type pageView struct {
 	JS        template.JS
 	AsOf      civil.Date
 	Span      civil.Span
+	Doubts    []string // what is gravely wrong with temperatures; said before all else
 	Notes     []string
 	MoreNotes []string
 	Trouble   string
