@@ -76,9 +76,13 @@ func matters(a Activity) (first, last phenology.SeasonDay) {
 }
 
 // StaleAt returns the last observed day of a place's temperatures if they ended more than [StaleDays] before a day on
-// which some activity there follows them.
+// which some activity there follows them. An agency's record that comes some days late is none such where forecasts lead
+// from it to that day.
 func StaleAt(at phenology.Site, t *phenology.Temperatures, activities []Activity, asOf civil.Date) (Doubt, bool) {
 	if t == nil || t.Drawn() || asOf-t.Observed() <= StaleDays {
+		return Doubt{}, false
+	}
+	if t.Last() >= asOf && asOf-t.Observed() <= phenology.MostBridged {
 		return Doubt{}, false
 	}
 	day := phenology.SeasonAt(at, asOf).Day(asOf)
@@ -141,10 +145,10 @@ func forecastDoubts(t *phenology.Temperatures, forecasts []weather.Series, asOf 
 				break
 			}
 		}
-		if gap := span.First - t.Observed() - 1; gap > 0 {
+		if gap := unknown(t, span.First); gap > 0 {
 			d := Doubt{What: BeginsLate, Day: span.First, Observed: civil.Some(t.Observed())}
 			if gap <= phenology.MostBridged {
-				d.What, d.Days = Bridged, int(gap)
+				d.What, d.Days = Bridged, gap
 			}
 			list = append(list, d)
 		}
@@ -153,6 +157,17 @@ func forecastDoubts(t *phenology.Temperatures, forecasts []weather.Series, asOf 
 		}
 	}
 	return list
+}
+
+// unknown counts the days between the last observed one and a forecast's first of which nothing is known: those that are
+// missing, or guessed from both sides. Of the others, an earlier forecast told.
+func unknown(t *phenology.Temperatures, first civil.Date) (n int) {
+	for day := t.Observed() + 1; day < first; day++ {
+		if d := t.Series().At(day); !d.Complete() || d.Flags&(weather.Interpolated|weather.Filled) != 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // ForecastOfUse reports whether a forecast is one for the days from today on, made lately, and not so far from what was

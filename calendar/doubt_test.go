@@ -38,6 +38,12 @@ func TestDoubtsOfForecasts(t *testing.T) {
 			f := calendartest.WithForecast(p, 8)
 			c.change(&f)
 			p.Places[0].Forecasts = []weather.Series{f}
+			if series := p.Places[0].Outlook.Temps.Series(); c.want == calendar.Bridged {
+				if len(p.Places[0].Doubts(asOf)) > 0 { // an earlier forecast told of the day
+					t.Error("found a doubt of a day that is known")
+				}
+				series.Days[asOf+1-series.First].Flags |= weather.Interpolated
+			}
 			got := p.Places[0].Doubts(asOf)
 			found := slices.ContainsFunc(got, func(d calendar.Doubt) bool { return d.What == c.want })
 			if found != (c.want != "") || c.want == "" && len(got) > 0 {
@@ -124,6 +130,14 @@ func TestStaleRecords(t *testing.T) {
 		d, got := calendar.StaleAt(c.site, phenology.NewTemperatures(c.site, s), c.activities, c.asOf)
 		if got != c.want || got && d.Observed.Or(0) != c.asOf-c.ended {
 			t.Errorf("%s, ended %d days ago, %v: found %v %+v, want %v", c.asOf, c.ended, c.activities, got, d, c.want)
+		}
+		// Forecasts lead from a record that comes some days late, not from one that has ended.
+		for day := c.asOf - c.ended + 1; day <= c.asOf+5; day++ {
+			s.Put(day, weather.Day{Min: -3, Max: 4, Flags: weather.Forecast})
+		}
+		_, got = calendar.StaleAt(c.site, phenology.NewTemperatures(c.site, s), c.activities, c.asOf)
+		if want := c.want && c.ended > phenology.MostBridged; got != want {
+			t.Errorf("%s, ended %d days ago, then forecast: found %v, want %v", c.asOf, c.ended, got, want)
 		}
 	}
 }

@@ -28,6 +28,7 @@ type Entry struct {
 	UID      string // a UUID, the same for the same site, activity, species, task and season for good
 	Site     *phenology.Site
 	Stand    *Stand // the part of the site, without its outlook; nil for the whole
+	Lot      *Lot   // the seed that it is work on; nil before there is any, and of other work
 	Activity Activity
 	Task     Task
 	Species  []*phenology.Species // at least one; several where one visit serves them all

@@ -77,6 +77,7 @@ type Rests struct {
 	Until    civil.Maybe     // the last of these
 	Climb    float64         // metres that temperatures were moved up, from the station to the site
 	Seen     int             // years of sightings here that tuned it
+	Recalled bool            // it rests on dates from memory alone: nobody has looked them up, or seen it here
 	Habit    int             // other species seen here that tuned it
 	BuiltIn  float64         // degrees Celsius by which the built-in climate may be off; 0 where the date does not rest on it
 	Lack     phenology.Lack  // why there is no date, where there is none
@@ -99,5 +100,6 @@ func RestsOn(list ...phenology.Estimate) Rests {
 	}
 	r.Root, r.Years, r.Observed, r.Forecast = root.Basis, root.Years, root.Observed, root.Invented > 0
 	r.Climb, r.Seen, r.Habit, r.BuiltIn, r.Lack = root.Climb, root.Seen, root.Habit, root.BuiltIn, root.Lack
+	r.Recalled = root.Recalled && root.Seen == 0
 	return r
 }

@@ -25,7 +25,7 @@ func (w *Work) Lighten(keep Keep) {
 			e.Reminders, e.After = nil, nil
 		}
 		if keep >= KeepRows {
-			e.Stand, e.Facts = nil, nil
+			e.Facts = nil
 		}
 	}
 }

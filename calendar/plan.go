@@ -30,6 +30,7 @@ type Place struct {
 	Options    Options
 	Stands     []*Stand   // where seed is collected, each by itself; empty: at the place as a whole
 	Crops      []CropNote // what scouting found, up to the plan's day
+	Lots       []LotNote  // what was done with its seed, up to the plan's day, by day
 	Chosen     bool       // its owner named the species; else they are the whole library
 	Rules      *Rules     // what law says of the species here; nil: it may be whatever their profiles say of any place
 
@@ -74,6 +75,59 @@ type Stand struct {
 	Permit   string  // the owner's own words, carried into entries
 	Owner    string  // the landowner: whom to ask
 }
+
+// Lot is seed of one species and season that is kept apart from others, from collection to sowing: by its seed zone or,
+// where stands have none, by its stand.
+type Lot struct {
+	ID       string   `json:"id,omitempty"`        // the owner's own; "" for one that is still to be collected
+	SeedZone string   `json:"seed_zone,omitempty"` // of its stands
+	Stands   []string `json:"stands,omitempty"`    // their names, in order
+	CleanKG  float64  `json:"clean_kg,omitempty"`  // of clean seed, as it was last weighed; 0: not told
+	Apart    bool     `json:"-"`                   // there can be other seed of its species in the season
+}
+
+// LotNote is a line of a nursery's book: something that was done with a lot of seed.
+type LotNote struct {
+	Lot      string // the owner's name of it, the same for all that is done with it
+	Date     civil.Date
+	Species  *phenology.Species
+	Stand    string // Stand.ID; "" for the place as a whole, or one that is not told
+	SeedZone string // the owner's own label; "" for the stand's
+	What     LotStep
+	Quantity float64 // 0 for none told
+	Unit     LotUnit // of Quantity
+	Note     string
+	Line     int // of the file
+}
+
+// LotStep is what was done with a lot.
+type LotStep string
+
+// What can be done with a lot, in the order of a seed's way.
+const (
+	LotTooLate    LotStep = "too-late"   // the collectors came too late: nothing was collected
+	LotCollected  LotStep = "collected"  // in fruit, as it came from the tree
+	LotCleaned    LotStep = "cleaned"    // made into clean seed
+	LotTested     LotStep = "tested"     // germination or cut test, in percent; or moisture
+	LotStored     LotStep = "stored"     // put in store
+	LotStratified LotStep = "stratified" // a step of its treatment begun: the first, and the next at the next such line
+	LotSprouting  LotStep = "sprouting"  // found with roots in the store: it has to be sown
+	LotSown       LotStep = "sown"       // all that is left of it
+	LotCameUp     LotStep = "came-up"    // seedlings counted
+	LotDiscarded  LotStep = "discarded"  // what is left of it was thrown or given away
+)
+
+// LotSteps returns all that can be done with a lot, in the order of a seed's way.
+func LotSteps() []LotStep {
+	return []LotStep{LotTooLate, LotCollected, LotCleaned, LotTested, LotStored, LotStratified, LotSprouting, LotSown,
+		LotCameUp, LotDiscarded}
+}
+
+// LotUnit is the unit of a lot's quantity.
+type LotUnit string
+
+// LotUnits returns all units of a lot's quantities.
+func LotUnits() []LotUnit { return []LotUnit{"kg", "g", "l", "seeds", "seedlings", "percent", "bags"} }
 
 // CropNote is what somebody who scouted a seed crop wrote down.
 type CropNote struct {
@@ -163,10 +217,21 @@ type SeedOptions struct {
 	FrostRisk  float64        // above 0: sow when a later frost is no likelier than this, and not on Sowing
 	SowingOf   map[string]SowingRule
 	ScoutWeeks int              // weeks before collection at which the crop is scouted
-	Reminder   int              // minutes after midnight
 	Prohibited []string         // species that may not be collected here
 	Work       map[Task]float64 // people-days that one entry of a task takes, by the owner's own figures
-	WeekHas    float64          // people-days that a week has; 0: not stated
+	WeekHas    float64          // people-days that a full week of the crew has; 0: not stated
+	CrewLine   int              // the line of the plan that says who works here and when: sites of one line share a crew
+	Targets    []Target         // how many seedlings are wanted
+	Survive    float64          // share of what comes up that becomes a seedling worth having, in (0, 1]
+	Outings                     // the days on which the crew works; no weekdays: Monday to Friday
+}
+
+// Target is how many seedlings of a species are wanted of the seed of one season.
+type Target struct {
+	Species   string // as the plan names it, then Species.ID
+	SeedZone  string // whose seed it is to be; "" for any
+	Seedlings int
+	Line      int // of the plan
 }
 
 // SowingRule is the sowing of one species where it differs from the rest.
@@ -238,7 +303,7 @@ type CalendarFile struct {
 func DefaultOptions() Options {
 	return Options{
 		Tapping: TappingOptions{Collection: Gravity, Notice: 7, Reminder: 7 * 60, TapsByDiameter: CarefulTaps},
-		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Reminder: 7 * 60},
+		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Survive: 0.7, Outings: Outings{Reminder: 7 * 60}},
 		Twig:    TwigOptions{MinDayLen: 9, Coldest: -10, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
 		Trip:    TripOptions{Trips: 2, Spacing: 7, RainWithin: 7, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
 	}

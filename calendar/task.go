@@ -19,14 +19,19 @@ const (
 	TaskCollect    Task = "collect-seed"
 	TaskProcess    Task = "process-seed"
 	TaskStore      Task = "store-seed"
+	TaskTest       Task = "test-seed"
 	TaskStratify   Task = "stratify"
+	TaskSprouting  Task = "check-sprouting"
 	TaskSow        Task = "sow"
 	TaskGerminated Task = "check-germination"
 )
 
 // SeedTasks returns the tasks of [SeedCollection], in the order of a seed's way.
 func SeedTasks() []Task {
-	return []Task{TaskScout, TaskRipeness, TaskCollect, TaskProcess, TaskStore, TaskStratify, TaskSow, TaskGerminated}
+	return []Task{
+		TaskScout, TaskRipeness, TaskCollect, TaskProcess, TaskStore, TaskTest, TaskStratify, TaskSprouting, TaskSow,
+		TaskGerminated,
+	}
 }
 
 // TaskSurvey is the task of [TwigSurvey].

@@ -30,6 +30,7 @@ func carriedSD(moved, km float64) float64 {
 // ([Outlook.strangeSD]).
 type carriedDate struct {
 	day, spread, off, strange float64
+	recalled                  bool // it is from memory
 	source                    Source
 }
 
@@ -47,26 +48,23 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 		}
 		km := Distance(latitude, longitude, o.Site.Latitude, o.Site.Longitude)
 		nearest = min(nearest, km)
-		moved := Shift(latitude, ref.Longitude, ref.Elevation, o.Site.Latitude, o.Site.Longitude, o.Site.Elevation)
+		east := o.Site.Longitude - ref.Longitude
 		if longitude != ref.Longitude {
-			moved = Shift(latitude, 0, ref.Elevation, o.Site.Latitude, 0, o.Site.Elevation) // no law across oceans
+			east = 0 // no law across oceans
 		}
-		if km > PlaceReachKM || r.Moves != MovesNot && math.Abs(moved) > PlaceReachDays {
-			continue // a date that the law does not move cannot be moved too far by it; it is widened all the same
-		}
-		day := ref.Day
-		switch r.Moves {
-		case MovesLater:
-			day += moved
-		case MovesEarlier:
-			day -= moved
+		away := r.carriedBy(way{
+			north: math.Abs(o.Site.Latitude) - math.Abs(latitude), east: east, up: o.Site.Elevation - ref.Elevation,
+		})
+		if km > PlaceReachKM || math.Abs(away.days) > PlaceReachDays {
+			continue // a date that nothing moves cannot be moved too far; it is widened all the same
 		}
 		dates = append(dates, carriedDate{
-			day:     r.Months.clamp(day),
-			spread:  ref.Spread * math.Sqrt(1+shortOf(r.Phase, km)),
-			off:     math.Hypot(ref.MeanError(), carriedSD(moved, km)),
-			strange: o.strangeSD(r, o.apart(ref), km),
-			source:  ref.Source,
+			day:      r.Months.clamp(ref.Day + away.days),
+			spread:   ref.Spread * math.Sqrt(1+shortOf(r.Phase, km)),
+			off:      math.Hypot(math.Hypot(r.ownError(ref), away.unknown), carriedSD(away.law, km)),
+			strange:  o.strangeSD(r, o.apart(ref), km),
+			recalled: ref.Recalled(),
+			source:   ref.Source,
 		})
 	}
 	return dates, nearest
@@ -95,9 +93,10 @@ func (o *Outlook) place(r *PhaseRecord, season Season) Estimate {
 		est.Lack.KM = nearest
 		return est
 	}
-	est := Estimate{Phase: r.Phase, Season: season}
+	est := Estimate{Phase: r.Phase, Season: season, Recalled: ofFruit(r.Phase)}
 	total := 0.0
 	for _, c := range dates {
+		est.Recalled = est.Recalled && c.recalled
 		off := math.Hypot(c.off, c.strange)
 		w := 1 / (off * off) // the years vary alike at all of them; what differs is how surely each is known here
 		est.Dist = append(est.Dist, Component{Mean: c.day, SD: math.Hypot(c.spread, off), Weight: w})

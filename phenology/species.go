@@ -98,7 +98,16 @@ type PhaseRecord struct {
 	References []Reference // published mean dates at named places
 	Months     *Months     // a handbook's months over the species' whole range
 	Moves      Moves       // how the date moves northward, up and inland
+	Gradient   *Gradient   // how far it moves, in place of the bioclimatic law; nil where nobody measured it
 	Model      *PhaseModel // how to date it from temperatures or from another phase; nil: by reference dates alone
+}
+
+// Gradient is how far a date moves over the land, as it was measured.
+type Gradient struct {
+	North    float64 // days later for each degree poleward; below 0 is earlier
+	Up       float64 // days later for each 100 m up, if OfHeight
+	OfHeight bool    // Up is known
+	Source   Source
 }
 
 // Reference is a mean date at a place.
@@ -190,12 +199,15 @@ type Seed struct {
 	Processing    []Process  // what is done with it between collecting and storing or sowing, in order
 	Storage       StorageClass
 	StorageSource Source
-	Keep          *Statement // how it is kept; nil if not stated
+	Keep          *Keeping // how it is kept; nil if not stated
 	// Pretreatments are the ways to make seed germinate; they are alternatives, the usual one first.
 	Pretreatments []Pretreatment
 	CropInterval  *Quantity // years between good crops
 	SeedAge       *Quantity // years of age from which a tree bears
 	SeedsPerKg    *Quantity // clean seeds in a kilogram
+	Germination   *Quantity // percent of clean seed that germinates after its pre-treatment, of usual lots
+	SeedPerFruit  *Quantity // percent of the fruit's weight that is clean seed
+	SeedPerHL     *Quantity // kilograms of clean seed in a hectolitre of fruit, as it is gathered
 }
 
 // Fruit is the kind of what is collected, in the words of botany and of the trade.
@@ -290,6 +302,12 @@ func (s *Seed) ProcessingDays() int {
 		twice += p.MinDays + p.MaxDays
 	}
 	return (twice + 1) / 2
+}
+
+// Keeping is how seed is kept between cleaning and its treatment or sowing.
+type Keeping struct {
+	Statement
+	Moist bool // moist and cold, which is a cold stratification as well: no other need follow it
 }
 
 // Statement is a sentence with its source.

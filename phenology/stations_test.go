@@ -99,3 +99,46 @@ func TestForecastContinuesTheRecord(t *testing.T) {
 		t.Error("no file gives temperatures")
 	}
 }
+
+// A short gap before a forecast is bridged by days that nobody measured, and all that is told of the days behind it is
+// less sure, the more so the longer the gap; a long one leaves the forecast out.
+func TestForecastBehindAGap(t *testing.T) {
+	last := civil.Of(2019, 3, 1)
+	site := Site{Latitude: 44, Longitude: -72, Elevation: 200, Zone: time.UTC}
+	rule := RunRule{Night: Threshold{Low: -1.1}, Day: Threshold{High: 4}}
+	sure := 1.0
+	for gap := civil.Date(0); gap <= MostBridged+1; gap++ {
+		j := JoinStations([]StationFile{{Record: record("here", civil.Of(2010, 1, 1), last, 0, 0)}}, last, false)
+		first := last + gap + 1
+		var ahead weather.Series
+		for d := first; d < first+7; d++ { // freezes and thaws, as sure as temperatures can make a run
+			ahead.Put(d, weather.Day{Min: -5, Max: 7})
+		}
+		temps := j.Temperatures(site, []weather.Series{ahead}, nil)
+		if gap > MostBridged {
+			if temps.Last() != last {
+				t.Errorf("a gap of %d days: found days to %s, want the forecast left out", gap, temps.Last())
+			}
+			continue
+		}
+		if temps.Observed() != last || temps.Last() != ahead.Last() {
+			t.Fatalf("a gap of %d days: observed to %s, days to %s", gap, temps.Observed(), temps.Last())
+		}
+		for d := last + 1; d < first; d++ {
+			day := temps.Series().At(d)
+			if !day.Complete() || day.Flags&weather.Forecast == 0 || day.Flags&(weather.Interpolated|weather.Filled) == 0 {
+				t.Errorf("a gap of %d days: found %+v on %s, want it filled, and no day that was measured", gap, day, d)
+			}
+		}
+		run, ok := temps.Run(rule, first+3) // after three days of the forecast alone, so that no filled day counts
+		if !ok || run.Likelihood >= sure || run.Likelihood < 0.5 {
+			t.Errorf("a gap of %d days: found a likelihood of %.3f, want less than the %.3f of a shorter one", gap, run.Likelihood, sure)
+		}
+		sure = run.Likelihood
+	}
+	// What fills a gap is off by more than a forecast of the first days: see weather.Fill.
+	filled, forecast := weather.Day{Flags: weather.Forecast | weather.Filled}, weather.Day{Flags: weather.Forecast}
+	if doubtOf(filled, 1) <= doubtOf(forecast, 1) || doubtOf(filled, 12) != ForecastError(12) || doubtOf(weather.Day{}, 0) != 0 {
+		t.Error("found a filled day as sure as a forecast one, or a measured one in doubt")
+	}
+}

@@ -13,6 +13,7 @@ import (
 // not to judge research.
 const (
 	mostSpread     = 60 // days between years; the loosest phase in the observations used here has 8
+	tropics        = 10 // degrees of latitude that a range may reach over the equator
 	monthsSlack    = 31 // days that a mean date may lie outside a handbook's months, which are of a whole range
 	mostSugar      = 10 // percent of fresh sap; the sweetest maples reach 5
 	mostProcessing = 60 // days; cones that are slow to open take three weeks
@@ -98,6 +99,10 @@ func (c *check) box(path string, r *phenology.Range) {
 	if r.West >= r.East {
 		c.report(path, "found west %v and east %v, want west below east", r.West, r.East)
 	}
+	if r.South < -tropics && r.North > tropics {
+		c.report(path, "found south %v and north %v, want a range on one side of the equator: half a year lies between the "+
+			"seasons of the two; is a minus one too many?", r.South, r.North)
+	}
 	c.latitude(path+".south", r.South)
 	c.latitude(path+".north", r.North)
 }
@@ -166,6 +171,13 @@ func (c *check) phase(r *phenology.PhaseRecord) {
 	}
 	if r.Months != nil {
 		c.sourced(path+".months", r.Months.Source)
+	}
+	if r.Gradient != nil {
+		c.sourced(path+".gradient", r.Gradient.Source)
+		if n := r.Gradient.North; r.Moves == phenology.MovesNot && n != 0 || r.Moves == phenology.MovesLater && n < 0 ||
+			r.Moves == phenology.MovesEarlier && n > 0 {
+			c.report(path+".gradient", "found %v days a degree north and moves: %s, want both to say the same", n, r.Moves)
+		}
 	}
 	for i, ref := range r.References {
 		c.reference(item(path+".references", i), ref, r.Months)
@@ -477,6 +489,9 @@ func (c *check) seed() {
 	c.quantity("seed.crop-interval", s.CropInterval, 1, 100)
 	c.quantity("seed.seed-age", s.SeedAge, 1, 200)
 	c.quantity("seed.seeds-per-kg", s.SeedsPerKg, 1, 1e8) // from coconuts to poplars
+	c.quantity("seed.germination", s.Germination, 0.1, 100)
+	c.quantity("seed.seed-per-fruit", s.SeedPerFruit, 0.01, 100)
+	c.quantity("seed.seed-per-hl", s.SeedPerHL, 0.001, 150) // of acorns, which lie close
 	if len(s.Pretreatments) == 0 {
 		c.report("seed.pretreatments", "found none, want at least one; with no steps it says that seed is sown fresh")
 	}

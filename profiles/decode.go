@@ -215,6 +215,13 @@ func (p *profile) phase(phase phenology.Phase, m *strictyaml.Map) *phenology.Pha
 	r := &phenology.PhaseRecord{Phase: phase}
 	r.Meaning, _ = m.Text("meaning")
 	r.Moves, _ = strictyaml.GetOneOf(m, "moves", phenology.MovesLater, phenology.MovesEarlier, phenology.MovesNot)
+	if g, ok := m.Map("gradient"); ok {
+		g.Required("north")
+		r.Gradient = &phenology.Gradient{Source: p.source(g)}
+		r.Gradient.North, _ = g.FloatIn("north", -15, 15)
+		r.Gradient.Up, r.Gradient.OfHeight = g.FloatIn("up", -10, 10)
+		g.Done()
+	}
 	r.References = each(m, "references", p.reference)
 	if months, ok := m.Map("months"); ok {
 		months.Required("from", "to")
@@ -314,8 +321,8 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 		return step
 	})
 	if keep, ok := m.Map("keep"); ok {
-		statement := p.statement(keep)
-		s.Keep = &statement
+		s.Keep = &phenology.Keeping{Statement: p.statement(keep)}
+		s.Keep.Moist, _ = keep.Bool("moist")
 		keep.Done()
 	}
 	if storage, ok := m.Map("storage"); ok {
@@ -329,6 +336,9 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 	s.CropInterval = p.quantity(m, "crop-interval", inYears)
 	s.SeedAge = p.quantity(m, "seed-age", inYears)
 	s.SeedsPerKg = p.quantity(m, "seeds-per-kg", strictyaml.Value.FloatRange)
+	s.Germination = p.quantity(m, "germination", strictyaml.Value.FloatRange)
+	s.SeedPerFruit = p.quantity(m, "seed-per-fruit", strictyaml.Value.FloatRange)
+	s.SeedPerHL = p.quantity(m, "seed-per-hl", strictyaml.Value.FloatRange)
 	return s
 }
 

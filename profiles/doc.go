@@ -55,6 +55,8 @@
 //
 //	meaning      what the date is the date of
 //	moves        how it moves northward, up and inland: later (as spring does), earlier (as autumn does) or not
+//	gradient     optional: north (days later for each degree poleward; below 0 earlier), up (optional: days later for each
+//	             100 m up), source: as it was measured, in place of the bioclimatic law
 //	references   a list of published mean dates: place, latitude, longitude, elevation, date (the mean, MM-DD),
 //	             spread (standard deviation between years, days, above 0), years (optional), source; following-year: true
 //	             where the date falls in the calendar year after the growing year's
@@ -105,13 +107,16 @@
 //	                gather (before-fall: cones and catkins before they open; while-falling: until half of it is down, the
 //	                default; once-fallen: nuts from the ground), source
 //	processing      optional: the steps from fruit to clean seed, a list of text, for (optional, days), source
-//	keep            optional: how it is kept: text, source
+//	keep            optional: how it is kept: text, source; moist: true for what is kept moist and cold, which stratifies it
 //	storage         class (orthodox: bears drying and cold; intermediate; recalcitrant: dies when it dries), source
 //	pretreatments   a list of alternatives, the usual one first: note (optional), source, steps: a list, [] for seed sown
 //	                fresh, of kind (warm, cold, scarify, soak), for (days), at (temperature); warm and cold need both
 //	crop-interval   optional: value (with unit: years between good crops), source
 //	seed-age        optional: value (with unit: years of age from which a tree bears), source
 //	seeds-per-kg    optional: value (a figure or a run, cleaned seeds per kilogram), source
+//	germination     optional: value (a figure or a run, percent of clean seed that germinates once treated), source
+//	seed-per-fruit  optional: value (a figure or a run, percent of the fruit's weight that is clean seed), source
+//	seed-per-hl     optional: value (a figure or a run, kilograms of clean seed in a hectolitre of fruit), source
 //
 // # Traits
 //

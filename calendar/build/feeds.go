@@ -241,7 +241,9 @@ func Feed(
 	f := ical.Feed{
 		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title, Description: description, Zone: zoneOf(places),
 		Refresh: refresh(in.AsOf, entries), AsOf: in.AsOf, Entries: entries, Days: in.Plan.FeedDays, Color: ical.Color(a),
-		Page: in.Plan.Address,
+	}
+	if in.Plan.FeedKey == "" { // else who is told of an event is not told where the page is
+		f.Page = in.Plan.Address
 	}
 	if len(in.Plan.Sites) > 1 { // else there is nothing to tell a site from
 		f.Looks = map[string]ical.Look{}

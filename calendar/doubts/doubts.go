@@ -40,6 +40,21 @@ func OfTemperatures(in *inputs.Inputs, pl *inputs.Place) []calendar.Doubt {
 	return list
 }
 
+// SameColors returns the sites, some together, whose events have one color in calendars, so that only their names tell them
+// apart: more than one of each.
+func SameColors(in *inputs.Inputs) (list [][]*inputs.Place) {
+	by := map[string][]*inputs.Place{}
+	for _, pl := range in.Places {
+		by[pl.Site.Color] = append(by[pl.Site.Color], pl)
+	}
+	for _, pl := range in.Places { // in the plan's order
+		if same := by[pl.Site.Color]; len(same) > 1 && same[0] == pl {
+			list = append(list, same)
+		}
+	}
+	return list
+}
+
 // OfSpecies returns what is doubtful about species that the plan names, site by site. A library's species are left out,
 // and those that the plan says may not be collected.
 func OfSpecies(in *inputs.Inputs) (list []Species) {

@@ -37,6 +37,12 @@ func TestFeedDays(t *testing.T) {
 			t.Errorf("%q: %d entries, want %d", tt.days, len(got), len(tt.want))
 		}
 	}
+	survey := *long
+	survey.Activity = calendar.TwigSurvey
+	if got := stand(calendar.FeedWindows, []*calendar.Entry{&survey}); len(got) != 1 || got[0].UID != survey.UID ||
+		got[0].Window != (civil.Span{First: long.Best, Last: long.Best}) || got[0].of != window {
+		t.Errorf("found a survey to stand on %+v, want its best day alone", got)
+	}
 	if long.Window != window || long.UID != "886313e1-3b8a-5372-9b90-0c9aee199e5d" {
 		t.Error("the entry itself was changed")
 	}

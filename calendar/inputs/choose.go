@@ -21,6 +21,7 @@ func (in *Inputs) choose(o *Options) error {
 	if err := in.checkNames(o, only); err != nil {
 		return err
 	}
+	in.only = only
 	var wrong problem.List
 	for _, s := range in.Plan.Sites {
 		in.resolveOptions(s, &wrong)
@@ -99,6 +100,7 @@ func (in *Inputs) siteIDs() []string {
 func (in *Inputs) resolveOptions(s *planfile.Site, wrong *problem.List) {
 	s.Options.Seed.Prohibited = in.resolve(s.Options.Seed.Prohibited, s.Line, "prohibited", wrong)
 	in.resolveSowing(s, wrong)
+	in.resolveTargets(s, wrong)
 	in.resolveOutings(s, wrong)
 }
 

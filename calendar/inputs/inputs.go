@@ -44,7 +44,9 @@ type Inputs struct {
 	// Memory is, by site, what its feed tells of its events; nil if nobody asks.
 	Memory map[string]map[string]calendar.Memory
 
+	only    []*phenology.Species // that are wanted; none: all
 	crops   []crop
+	lots    []lotNote
 	records shelf[*Record, *weather.Record]
 	joined  shelf[string, *phenology.JoinedStations]
 	temps   shelf[string, *phenology.Temperatures]

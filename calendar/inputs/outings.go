@@ -41,14 +41,18 @@ func (in *Inputs) hasTrait(see calendar.Sight) bool {
 	return false
 }
 
-// readCalendars reads the calendars that the chosen sites' trips and surveys name, each once for the same words.
+// readCalendars reads the calendars that the chosen sites' crews, trips and surveys name, each once for the same words.
 func (r *reader) readCalendars(days civil.Span) {
 	read := map[string]*busy.Diary{}
 	for _, pl := range r.in.Places {
 		for _, a := range []struct {
 			activity calendar.Activity
 			outings  *calendar.Outings
-		}{{calendar.TwigSurvey, &pl.Site.Options.Twig.Outings}, {calendar.FieldTrip, &pl.Site.Options.Trip.Outings}} {
+		}{
+			{calendar.SeedCollection, &pl.Site.Options.Seed.Outings},
+			{calendar.TwigSurvey, &pl.Site.Options.Twig.Outings},
+			{calendar.FieldTrip, &pl.Site.Options.Trip.Outings},
+		} {
 			if !slices.Contains(pl.Site.Activities, a.activity) {
 				continue
 			}

@@ -158,6 +158,7 @@ func Library(folder string) (*profiles.Library, error) {
 // they are asked for: see [Inputs.Outlook].
 func (r *reader) readSites() {
 	r.readObservations()
+	r.readLots()
 	seen := map[string]phenology.Sightings{}
 	for _, s := range r.in.Sightings {
 		seen[s.Site] = append(seen[s.Site], s)

@@ -27,7 +27,8 @@ type Record struct {
 	hasDays bool                            // a whole day up to the as-of day
 
 	// State is how the service stands that it came from; nil for a file.
-	State *services.State
+	State  *services.State
+	before weather.Series // of a service's forecast: what it said, while they were to come, of days gone by
 }
 
 // Read returns what the file held. Should the file be gone or turned bad since the plan was read, that is an empty

@@ -64,7 +64,7 @@ func (r *reader) service(pl *Place, src planfile.Source) *Record {
 	}
 	r.in.Services = append(r.in.Services, got.State)
 	rec := r.keep(src, got.Record)
-	rec.State = &got.State
+	rec.State, rec.before = &got.State, got.Before
 	return rec
 }
 
@@ -149,7 +149,7 @@ func (in *Inputs) ForecastDoubts(pl *Place) (list []weather.Finding) {
 		}
 		for _, f := range pl.Forecasts {
 			for _, found := range weather.Check([]weather.Source{
-				{Name: f.name, Series: measured(f.Read().Series.Until(in.AsOf))},
+				{Name: f.name, Series: measured(weather.Merge(f.before, f.Read().Series).Until(in.AsOf))},
 				{Name: rec.name, Series: rec.Read().Series},
 			}) {
 				if found.Source == 1 && found.Kind == weather.FindingShift && found.Suggest != "" {
@@ -159,6 +159,18 @@ func (in *Inputs) ForecastDoubts(pl *Place) (list []weather.Finding) {
 		}
 	}
 	return list
+}
+
+// leading returns the days that a forecast has of those before a day without a gap, so that they lead up to a later one.
+func leading(before weather.Series, day civil.Date) weather.Series {
+	first := day
+	for first > before.First && before.At(first-1).Complete() {
+		first--
+	}
+	lead := before.Until(day - 1)
+	lead.Days = lead.Days[min(max(int(first-lead.First), 0), len(lead.Days)):]
+	lead.First = first
+	return lead
 }
 
 // measured returns a series as if it had been measured, so that it can be compared with what was.

@@ -100,6 +100,23 @@ func (in *Inputs) resolveSowing(s *planfile.Site, wrong *problem.List) {
 	s.Options.Seed.SowingOf = found
 }
 
+// resolveTargets finds the species of which a site wants seedlings.
+func (in *Inputs) resolveTargets(s *planfile.Site, wrong *problem.List) {
+	s.Options.Seed.Targets = slices.Clone(s.Options.Seed.Targets) // the plan's own, shared by its sites
+	for i := range s.Options.Seed.Targets {
+		t := &s.Options.Seed.Targets[i]
+		sp, err := in.Library.Find(t.Species)
+		if err != nil {
+			one := problem.Problem{File: in.Plan.File, Line: t.Line, Field: "targets.species", Text: err.Error()}
+			if !slices.Contains(*wrong, one) { // sites share the plan's options
+				*wrong = append(*wrong, one)
+			}
+			continue
+		}
+		t.Species = sp.ID
+	}
+}
+
 // hasStand reports whether a site of the plan has a stand.
 func (in *Inputs) hasStand(site, id string) bool {
 	return slices.ContainsFunc(in.Plan.Sites, func(s *planfile.Site) bool {

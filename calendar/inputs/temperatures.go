@@ -27,9 +27,15 @@ func (in *Inputs) Temperatures(pl *Place) *phenology.Temperatures {
 		j := in.Join(pl)
 		var forecasts []weather.Series
 		for i, f := range pl.Forecasts {
-			series := j.Forecast(pl.Site.Site, stationFile(pl.Site.Forecast[i], f), pl.usualHeight)
-			if calendar.ForecastOfUse(j.Series, series, in.AsOf) { // else the entries say so
-				forecasts = append(forecasts, series)
+			file := stationFile(pl.Site.Forecast[i], f)
+			series := j.Forecast(pl.Site.Site, file, pl.usualHeight)
+			if !calendar.ForecastOfUse(j.Series, series, in.AsOf) { // the entries say so
+				continue
+			}
+			forecasts = append(forecasts, series)
+			if lead := leading(f.before, series.First); len(lead.Days) > 0 {
+				file.Record = &weather.Record{Station: file.Record.Station, Series: lead}
+				forecasts = append(forecasts, j.Forecast(pl.Site.Site, file, pl.usualHeight))
 			}
 		}
 		return j.Temperatures(pl.Site.Site, forecasts, pl.usualHeight)

@@ -23,6 +23,10 @@ var ownLaw = map[string]string{"US": "state", "CA": "province", "MX": "state"}
 // its state as well as not.
 const borderKM = 10
 
+// townKM is how near the middle of a town a place is the town itself, and lies in its state alone. Rivers that are borders
+// run by many towns, so it is small.
+const townKM = 0.5
+
 // Jurisdiction is whose rules hold at a place.
 type Jurisdiction struct {
 	Country string              // ISO 3166-1 alpha-2, "" if it is not known
@@ -42,7 +46,7 @@ func At(latitude, longitude float64, zone string) Jurisdiction {
 		near = slices.DeleteFunc(near, func(f gazetteer.Found) bool { return !inZone(f) })
 	}
 	for _, f := range near {
-		if f.Kilometres > near[0].Kilometres+borderKM {
+		if f.Kilometres > near[0].Kilometres+borderKM || len(j.States) > 0 && near[0].Kilometres <= townKM {
 			break
 		}
 		if f.Region.Country == near[0].Region.Country && !slices.Contains(j.States, f.Region) {

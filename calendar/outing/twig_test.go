@@ -83,3 +83,46 @@ func TestTwigSurvey(t *testing.T) {
 		t.Errorf("found %v and %+v", e.Species, found.Pairs)
 	}
 }
+
+// A survey that stands on a day in people's calendars stays on it while no other is clearly better, moves from a day that
+// is no longer free, and counts as made once its day has come. Where its whole window is published, as it was before, any
+// day of that was as good.
+func TestSurveyKeepsItsPublishedDay(t *testing.T) {
+	survey := func(asOf civil.Date, memory *calendar.Memory, change func(*calendar.TwigOptions)) *calendar.Entry {
+		plan := calendartest.School(func(p *calendar.Place) {
+			p.Activities = []calendar.Activity{calendar.TwigSurvey}
+			if change != nil {
+				change(&p.Options.Twig)
+			}
+		})
+		plan.AsOf, plan.Span = asOf, calendartest.Span("2026-10-01", "2027-05-30")
+		if memory != nil {
+			uid := pick(buildtest.Schedule(plan), calendar.TaskSurvey)[0].UID
+			plan.Places[0].Memory = map[string]calendar.Memory{uid: *memory}
+		}
+		return pick(buildtest.Schedule(plan), calendar.TaskSurvey)[0]
+	}
+	october := calendartest.Day("2026-10-01")
+	free := survey(october, nil, nil)
+	on := func(d civil.Date) *calendar.Memory {
+		return &calendar.Memory{Window: civil.Span{First: d, Last: d}, Best: civil.Some(d)}
+	}
+	other := free.Best + 7 // as good as any: weeks of winter are bare alike
+	if e := survey(october, on(other), nil); e.Best != other || e.Window != free.Window {
+		t.Errorf("found it moved from %s to %s", other, e.Best)
+	}
+	if e := survey(october, on(other), func(o *calendar.TwigOptions) {
+		o.Closed = []civil.Span{{First: other, Last: other}}
+	}); e.Best == other {
+		t.Errorf("found it on %s, which is closed", other)
+	}
+	if e := survey(october, &calendar.Memory{Window: free.Window, Best: civil.Some(other)}, nil); e.Best != free.Best {
+		t.Errorf("found %s held that was one of a window, want %s", e.Best, free.Best)
+	}
+	if e := survey(other+3, on(other), nil); e.Best != other {
+		t.Errorf("found it on %s after it was made on %s", e.Best, other)
+	}
+	if e := survey(free.Best+3, nil, nil); e.Best < free.Best+3 {
+		t.Errorf("found %s that is over and was never published, want a day to come", e.Best)
+	}
+}

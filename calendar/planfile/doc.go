@@ -7,7 +7,8 @@
 //	title: Three places in one spring    # any text; wanted
 //	feed_id: 6f9619ff-8b86-4d11-b42d-00c04fc964ff   # a UUID of the plan's own, from which the identifiers in its
 //	                                     # calendars are derived: set it once and keep it
-//	address: https://example.org/trees/  # where treewhen serve is reached: events link to their entries on its page
+//	address: https://example.org/trees/  # where treewhen serve is reached: events link to their entries on its page,
+//	                                     # unless there is a feed_key, which keeps the page to those who know its address
 //	feed_key: a-long-random-text         # 16 to 200 characters; with it, a server's addresses cannot be guessed
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
@@ -15,6 +16,7 @@
 //	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you: it
 //	                                     # is sent with every request. --contact wins; who names none gets no forecast
 //	observations: seen.csv               # what was seen: see below
+//	lots: lots.csv                       # what was done with lots of seed: see below
 //	alerts:                              # who is told of what: see below
 //	  mail:                              # for recipients of mail
 //	    server: smtp.example.org         # SMTP
@@ -55,7 +57,15 @@
 //	      Quercus rubra: 10-20           # or on a day of their own
 //	    work:                            # people-days that a task takes each time: your own figures, any of these
 //	      {scout-crop: 0.25, check-ripeness: 0.25, collect-seed: 1.5, process-seed: 1, store-seed: 0.1, stratify: 0.25, sow: 1, check-germination: 0.25}
-//	    people_days_a_week: 6            # what a week has; weeks that want more are shown
+//	    people_days_a_week: 6            # what a full week has; weeks that want more are shown. It is of one crew for all
+//	                                     # sites; a site that sets it, or any of the next four, has a crew of its own
+//	    weekdays: [Mon, Tue, Wed, Thu]   # on which the crew works; default: Monday to Friday
+//	    closed: [2026-12-24/2027-01-01]  # days or spans on which it does not
+//	    busy: [holidays.ics]             # calendars whose whole days are days off: see below
+//	    terms: [2027-03-01/2027-11-30]   # spans in which there is a crew; default: all year
+//	    targets:                         # seedlings wanted of a season's seed, by species and, if wanted, seed zone: worked
+//	      - {species: black cherry, seed_zone: River 2, seedlings: 10000}   # back to kilograms to bring home
+//	    survive: 70                      # percent of what comes up that becomes a seedling worth having; default 70
 //	    scout: 6 weeks                   # before the best day of collection
 //	    prohibited: [acer-platanoides]   # species that may not be collected
 //	    reminder: "07:00"
@@ -155,7 +165,9 @@
 //
 // A feed remembers what it told, in the file itself: keep it where it is, and keep feed_id. What it promised to ring for
 // rings once, on its day or, where that was missed, on the next morning on which it is still true; an advice to tap is held
-// until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. Once the
+// until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. What moved
+// says so, with the day on which it did and the days that it was on before. A survey of twigs stands on its best day, with
+// the days on which it can be done in its text; once that day has come, it counts as made. Once the
 // plan says that a thing is done or fixed (tapped, booked), that counts for more than what the feed told.
 //
 // # Weather services
@@ -233,9 +245,25 @@
 // before (it came earlier), not-yet, or ? (nobody looked). Only just, or nothing, dates a phase; treewhen sheet --format csv
 // gives the rows of an outing to fill in.
 //
+// # The file of lots
+//
+// CSV with a header: lot, date, species, site, what, and if wanted stand, seed_zone, quantity, unit and note, in any order. A
+// row is one thing that was done with one lot on one day; the lot's name is your own, and the same in all its rows. what is
+//
+//   - collected: in fruit, as it came from the tree. It comes first, and the work before it is asked for no more
+//   - too-late: there was nothing left to collect; nothing more is asked for
+//   - cleaned, stored; tested (percent that germinate, or of water); sprouting: found with roots in the store
+//   - stratified: a step of its treatment began, the first, and the next in the next such row
+//   - sown: all of it; give a part that is kept another name
+//   - came-up: seedlings counted
+//   - discarded: thrown or given away
+//
+// quantity is a figure, unit kg, g, l, seeds, seedlings, percent or bags. What was done takes the place of what was supposed:
+// work follows each lot by its own dates until it is sown. Rows of days after the as-of day are not looked at.
+//
 // # Limits
 //
 // What is larger is refused before it costs more time or memory: a plan of 16 MiB or 100000 sites, a table of sites of
-// 32 MiB, an observations file of 64 MiB, a calendar of 32 MiB or 100000 events, a species profile of 16 MiB, a file of
+// 32 MiB, an observations file of 64 MiB, a file of lots of 16 MiB, a calendar of 32 MiB or 100000 events, a species profile of 16 MiB, a file of
 // temperatures of 512 MiB when unpacked, or of 64 MiB as it is fetched over the web.
 package planfile

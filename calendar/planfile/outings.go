@@ -91,6 +91,12 @@ func readOutings(m *strictyaml.Map, o *calendar.Outings) {
 	if h, ok := strictyaml.GetAs(m, "hours", parseHours); ok {
 		o.Hours = h
 	}
+	readDays(m, o)
+	readReminder(m, &o.Reminder)
+}
+
+// readDays reads on which days people can work or go out.
+func readDays(m *strictyaml.Map, o *calendar.Outings) {
 	if list, ok := m.Texts("weekdays"); ok {
 		o.Weekdays = nil
 		for _, text := range list {
@@ -122,7 +128,6 @@ func readOutings(m *strictyaml.Map, o *calendar.Outings) {
 	if v, ok := m.Get("busy"); ok {
 		o.Calendar = readCalendars(v)
 	}
-	readReminder(m, &o.Reminder)
 	readBus(m, o)
 }
 

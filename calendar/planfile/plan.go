@@ -29,6 +29,7 @@ type Plan struct {
 	Contact      string            // whom a weather service may turn to; "" if the plan names nobody
 	Observations *Path             // nil if there are none
 	Alerts       *Alerts           // nil if nobody is to be told of anything
+	Lots         *Path             // what was done with lots of seed; nil if nobody wrote it down
 	Sites        []*Site
 
 	SitesFrom *Path // a table of more sites, for [Plan.AddSites]; nil if there is none
@@ -128,6 +129,11 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		}
 	}
 	p.Alerts = readAlerts(m)
+	if v, ok := m.Get("lots"); ok {
+		if text, ok := v.Text(); ok {
+			p.Lots = &Path{text, v.Line()}
+		}
+	}
 	options := calendar.DefaultOptions()
 	if am, ok := m.Map("activities"); ok {
 		readOptions(am, &options)

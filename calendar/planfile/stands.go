@@ -153,7 +153,51 @@ func readWork(m *strictyaml.Map, o *calendar.SeedOptions) {
 		}
 		wm.Done()
 	}
+	readCrew(m, o)
+	readTargets(m, o)
+}
+
+// maxTargets is how many targets a plan may have.
+const maxTargets = 2000
+
+// readTargets reads how many seedlings are wanted.
+func readTargets(m *strictyaml.Map, o *calendar.SeedOptions) {
+	if x, ok := m.FloatIn("survive", 1, 100); ok {
+		o.Survive = x / 100
+	}
+	list, ok := m.Maps("targets")
+	if !ok {
+		return
+	}
+	o.Targets = nil
+	for _, tm := range list {
+		tm.Required("species", "seedlings")
+		t := calendar.Target{Line: tm.Line()}
+		t.Species, _ = tm.Text("species")
+		t.SeedZone, _ = tm.Name("seed_zone")
+		t.Seedlings, _ = tm.IntIn("seedlings", 1, 100_000_000)
+		tm.Done()
+		for _, other := range o.Targets {
+			if other.Species == t.Species && other.SeedZone == t.SeedZone {
+				tm.ReportKey("species", "found %s of the same seed zone as on line %d, want it once", t.Species, other.Line)
+			}
+		}
+		o.Targets = append(o.Targets, t)
+	}
+	if len(list) > maxTargets {
+		m.ReportKey("targets", "found %d, want at most %d", len(list), maxTargets)
+	}
+}
+
+// readCrew reads who does the work, and when: a site that says so itself has a crew of its own.
+func readCrew(m *strictyaml.Map, o *calendar.SeedOptions) {
+	for _, key := range []string{"people_days_a_week", "weekdays", "terms", "closed", "busy"} {
+		if m.Has(key) {
+			o.CrewLine = m.Line()
+		}
+	}
 	if d, ok := m.FloatIn("people_days_a_week", 0.1, 10_000); ok {
 		o.WeekHas = d
 	}
+	readDays(m, &o.Outings)
 }

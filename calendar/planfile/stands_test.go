@@ -16,6 +16,10 @@ activities:
     sowing: 05-01
     work: {collect-seed: 1.5}
     people_days_a_week: 6
+    weekdays: [Mon, Thu]
+    targets:
+      - {species: black cherry, seed_zone: R 1, seedlings: 10000}
+      - {species: red oak, seedlings: 500}
 sites:
   - id: here
     latitude: 44.2
@@ -43,7 +47,7 @@ sites:
 	here, there := p.Sites[0], p.Sites[1]
 	bank, hill := here.Stands[0], here.Stands[1]
 	if bank.Name != "The bank" || *bank.Elevation != 250*0.3048 || bank.Offset != -2 || bank.SeedZone != "R 1" || bank.Permit != "asked for" ||
-		bank.Landowner != "R. Alder" || len(bank.Species) != 1 || bank.Line != 14 {
+		bank.Landowner != "R. Alder" || len(bank.Species) != 1 || bank.Line != 18 {
 		t.Errorf("the bank: %+v", bank)
 	}
 	if hill.Name != "hill" || hill.Elevation != nil || hill.Species != nil {
@@ -53,6 +57,10 @@ sites:
 	if o.FrostRisk != 0.2 || o.SowingSet || o.SowingOf["white oak"].On.String() != "10-15" || !o.SowingOf["nannyberry"].Second ||
 		o.Work[calendar.TaskSow] != 2 || o.Work[calendar.TaskCollect] != 1.5 || o.WeekHas != 6 {
 		t.Errorf("options here: %+v", o)
+	}
+	if len(o.Targets) != 2 || o.Targets[0] != (calendar.Target{Species: "black cherry", SeedZone: "R 1", Seedlings: 10_000, Line: 9}) ||
+		o.Survive != 0.7 || len(o.Weekdays) != 2 || o.CrewLine != 3 {
+		t.Errorf("targets, survival and crew: %+v", o)
 	}
 	// What one site changes, no other has.
 	if o := there.Options.Seed; o.FrostRisk != 0 || !o.SowingSet || o.SowingLine != 4 || len(o.SowingOf) != 0 || len(o.Work) != 1 {

@@ -17,6 +17,7 @@ const ReachKM = 500
 // choice: beyond its range a tree is planted, and of seed brought from nobody knows where.
 const (
 	surest          = 0.99 // no crop is surer than this: hail, frost and weevils are in no model
+	surestRecalled  = 0.9  // nor one whose date nobody has looked up
 	cropBefore      = 230  // days before ripeness from which a scouting note is of this season's crop
 	afterFlowersMin = 14   // days after flowering before which no crop can be judged
 )
@@ -31,7 +32,8 @@ type lot struct {
 // Work is the seed work at one place.
 type Work struct {
 	*calendar.Work
-	far []*phenology.Species // that the place is too far away for
+	far    []*phenology.Species // that the place is too far away for
+	inHand []*hand              // the lots of the place
 }
 
 // At begins the seed work at a place.
@@ -44,36 +46,41 @@ func (w *Work) Season(season int) {
 	}
 }
 
-// Close says what is to be said once of all seasons.
+// Close adds the work on lots in hand, of whatever season, and says what is to be said once of all seasons.
 func (w *Work) Close() {
+	if slices.Contains(w.Place.Activities, calendar.SeedCollection) {
+		w.lots()
+	}
 	if len(w.far) > 0 {
 		w.Note(&AllTooFar{w.far})
 	}
 }
 
-// seed schedules the seed work of one species in one season: at each stand up to the collection, then for all together.
+// seed schedules the seed work of one species in one season: at each stand up to the collection, then for the seed of
+// each origin.
 func (w *Work) seed(sp *phenology.Species, season int) {
 	if sp.Seed == nil || slices.Contains(w.Place.Options.Seed.Prohibited, sp.ID) {
 		return
 	}
-	var lots []lot
 	if len(w.Place.Stands) == 0 {
 		if l, ok := w.lot(sp, season, nil); ok {
-			lots = append(lots, l)
+			w.follow(sp, origin{}, []lot{l})
 		}
+		return
 	}
-	for _, s := range w.Place.Stands {
-		if slices.Contains(s.Species, sp) {
+	for _, o := range origins(w.Place.Stands, sp) {
+		var lots []lot
+		for _, s := range o.stands {
 			if l, ok := w.lot(sp, season, s); ok {
 				lots = append(lots, l)
 			}
 		}
-	}
-	slices.SortFunc(lots, func(a, b lot) int {
-		return cmp.Or(cmp.Compare(a.collect.Best, b.collect.Best), slices.Compare(a.collect.Tell, b.collect.Tell))
-	})
-	if len(lots) > 0 {
-		w.follow(sp, lots)
+		slices.SortFunc(lots, func(a, b lot) int {
+			return cmp.Or(cmp.Compare(a.collect.Best, b.collect.Best), slices.Compare(a.collect.Tell, b.collect.Tell))
+		})
+		if len(lots) > 0 {
+			w.follow(sp, o, lots)
+		}
 	}
 }
 
@@ -115,6 +122,9 @@ func (w *Work) lot(sp *phenology.Species, season int, s *calendar.Stand) (lot, b
 	if l.time, ok = seedTimeOf(est, sp.Seed.Gather()); !ok {
 		w.Note(noSeed(est, where))
 		return l, false
+	}
+	if w.collected(sp, season, s) {
+		return l, false // what follows goes by the lot
 	}
 	crop := w.crop(sp, season, s, est)
 	l.collect = w.collect(sp, est, l, outside, crop)
@@ -237,7 +247,7 @@ func (w *Work) collect(
 	law := w.Place.Law(sp)
 	f := &Collection{
 		Ripe: usually(ripe), Stays: int(math.Round(l.time.stay)), One: calendar.Chance(visit), Visits: visitsFor(visit),
-		Crop: crop, MayForbid: law.MayForbid(), Law: law,
+		Crop: crop, MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, l.stand),
 	}
 	if fall.HasDate() {
 		falls := usually(fall)
@@ -259,6 +269,9 @@ func (w *Work) collect(
 	e.Probability = min(l.time.within(e.Window), surest)
 	e.Settled = calendar.Settled(l.time.rests...)
 	e.Rests = calendar.RestsOn(l.time.rests...)
+	if e.Rests.Recalled {
+		e.Probability = min(e.Probability, surestRecalled)
+	}
 	e.Reminders = []calendar.Reminder{{Before: 3, On: e.Window.First, Minute: w.Place.Options.Seed.Reminder}}
 	return e
 }

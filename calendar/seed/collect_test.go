@@ -2,8 +2,6 @@ package seed_test
 
 import (
 	"bytes"
-	"encoding/csv"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -148,7 +146,7 @@ func TestOrderOfWork(t *testing.T) {
 func TestStratificationEndsAtSowing(t *testing.T) {
 	p := calendartest.Nursery()
 	p.Options.Seed.Sowing, p.Options.Seed.SowingSet = civil.MonthDay{Month: time.May, Day: 5}, true
-	p.Species = find(t, "sugar maple", "white ash", "northern red oak", "black cherry", "flowering dogwood", "black ash", "paper birch")
+	p.Species = find(t, "sugar maple", "white ash", "black cherry", "flowering dogwood", "black ash", "paper birch")
 	s := buildSeed(p)
 	if len(s.Problems) != 0 {
 		t.Fatal(s.Problems)
@@ -160,7 +158,6 @@ func TestStratificationEndsAtSowing(t *testing.T) {
 		{"acer-saccharum", [][2]int{{40, 90}}},               // Acer, table 5
 		{"fraxinus-americana", [][2]int{{30, 30}, {60, 60}}}, // Fraxinus, pp. 537-542
 		{"fraxinus-nigra", [][2]int{{60, 60}, {90, 90}}},     // Fraxinus, pp. 537-542
-		{"quercus-rubra", [][2]int{{30, 45}}},                // Quercus, table 4, p. 936
 		{"prunus-serotina", [][2]int{{120, 120}}},            // Prunus
 		{"cornus-florida", [][2]int{{120, 120}}},             // Cornus
 		{"betula-papyrifera", [][2]int{{60, 75}}},            // Betula
@@ -332,17 +329,18 @@ func TestStands(t *testing.T) {
 	if e := collect[0]; e.Stand.Permit != "asked for" || e.Stand.Outlook != nil || e.Facts.(*seed.Collection).Elevation != 60 {
 		t.Errorf("stand %+v, facts %+v", e.Stand, e.Facts)
 	}
-	// What follows is one work for both, and follows both; it begins with the earlier.
-	sow := one(t, s, "acer-rubrum", 2027, calendar.TaskSow)
-	if sow.Stand != nil || sow.Window.First != collect[0].Window.First || sow.Window.Last < collect[1].Window.Last {
-		t.Errorf("sowing %v at %v, collections %v and %v", sow.Window, sow.Stand, collect[0].Window, collect[1].Window)
+	// What follows is work on each lot by itself: the seed zone of the one is known, and they must not be mixed.
+	sow := only(s, "acer-rubrum", 2027, calendar.TaskSow)
+	if len(sow) != 2 || sow[0].Best >= sow[1].Best || sow[0].Lot.SeedZone != "River 2" || !sow[0].Lot.Apart || !sow[1].Lot.Apart {
+		t.Fatalf("sowings %+v, want one of each lot, the flood bank's first", sow)
 	}
-	if after := one(t, s, "quercus-rubra", 2027, calendar.TaskProcess).After; len(after) != 2 {
-		t.Errorf("cleaning follows %v, want both collections", after)
+	clean := only(s, "quercus-rubra", 2027, calendar.TaskProcess)
+	if len(clean) != 2 || len(clean[0].After) != 1 || len(clean[1].After) != 1 || clean[0].After[0] == clean[1].After[0] {
+		t.Errorf("found cleaning of %d lots, want two, each after its own collection", len(clean))
 	}
-	// Identifiers: the whole site's are as they were without stands; a stand's do not depend on other stands.
-	if a, b := one(t, plain, "acer-rubrum", 2027, calendar.TaskSow).UID, sow.UID; a != b {
-		t.Errorf("a stand changed the site's identifier from %s to %s", a, b)
+	// Identifiers: that of the work on all seed together goes on as that of one lot; a stand's do not depend on others.
+	if a, b := one(t, plain, "acer-rubrum", 2027, calendar.TaskSow).UID, sow[1].UID; a != b {
+		t.Errorf("stands changed the site's identifier from %s to %s", a, b)
 	}
 	withStands.Stands = withStands.Stands[1:]
 	if got := one(t, buildSeed(withStands), "acer-rubrum", 2027, calendar.TaskCollect).UID; got != collect[1].UID {
@@ -357,6 +355,41 @@ func TestStands(t *testing.T) {
 	}
 	if one(t, plain, "acer-rubrum", 2027, calendar.TaskCollect).UID == collect[0].UID {
 		t.Error("a stand's entry has the identifier of the whole site's")
+	}
+}
+
+// Stands of one seed zone give one lot, whatever their heights.
+func TestStandsOfOneZoneAreOneLot(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Stands = stands(t, "black cherry")
+	p.Stands[1].SeedZone = p.Stands[0].SeedZone
+	s := buildSeed(p)
+	sow := one(t, s, "prunus-serotina", 2027, calendar.TaskSow)
+	if !slices.Equal(sow.Lot.Stands, []string{"Flood bank", "Top lot"}) || sow.Lot.Apart {
+		t.Errorf("found %+v, want both stands, and no other lot", sow.Lot)
+	}
+	if after := one(t, s, "prunus-serotina", 2027, calendar.TaskProcess).After; len(after) != 2 {
+		t.Errorf("cleaning follows %v, want both collections", after)
+	}
+}
+
+// What is kept moist and cold is stratified by that: it is not stored first and then treated (common practice; for red
+// oak, AH-727, Quercus, and the recalcitrance of its acorns).
+func TestMoistStoreIsStratification(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "northern red oak", "black walnut", "butternut", "pin oak", "white ash")
+	s := buildSeed(p)
+	for _, sp := range p.Species {
+		if sp.Seed.Keep == nil || !sp.Seed.Keep.Moist {
+			continue
+		}
+		f := one(t, s, sp.ID, 2027, calendar.TaskStore).Facts.(*seed.Store)
+		if n := len(only(s, sp.ID, 2027, calendar.TaskStratify)); n != 0 || f.Stratifies == nil || f.Stratifies.Days < f.Stratifies.Of.MinDays {
+			t.Errorf("%s: found %d starts of a stratification and a store of %+v", sp.ID, n, f.Stratifies)
+		}
+	}
+	if n := len(only(s, "fraxinus-americana", 2027, calendar.TaskStratify)); n != 2 {
+		t.Errorf("white ash, kept dry: found %d starts, want two", n)
 	}
 }
 
@@ -438,111 +471,6 @@ func TestSightingsTeachTheirStand(t *testing.T) {
 	}
 }
 
-func TestWorkload(t *testing.T) {
-	p := calendartest.Nursery()
-	p.Species = find(t, "silver maple", "sugar maple", "northern red oak", "white oak", "white ash", "black cherry", "paper birch", "eastern white pine")
-	p.Options.Seed.Work = map[calendar.Task]float64{calendar.TaskCollect: 1.5, calendar.TaskProcess: 1, calendar.TaskSow: 1, calendar.TaskStratify: 0.25}
-	p.Options.Seed.WeekHas = 4
-	plan := &calendar.Plan{Title: "x", AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-02-29"), Places: []*calendar.Place{p}}
-	s := buildtest.Schedule(plan)
-	load := seed.NewWorkload(plan, s)
-	site := load.Sites[0]
-	var byWeek, byTask float64
-	for _, e := range s.Entries {
-		byTask += p.Options.Seed.Work[e.Task]
-	}
-	for _, w := range site.Weeks {
-		if w.Monday.Weekday() != time.Monday {
-			t.Errorf("a week begins on %s", w.Monday.Weekday())
-		}
-		byWeek += w.PeopleDays
-		for _, e := range w.Entries {
-			if e.Best < w.Monday || e.Best > w.Monday+6 {
-				t.Errorf("%s on %s counts in the week of %s", e.Task, e.Best, w.Monday)
-			}
-		}
-		if w.Over != (w.PeopleDays > 4) {
-			t.Errorf("week of %s: %v people-days of 4, over %v", w.Monday, w.PeopleDays, w.Over)
-		}
-		moved := w.PeopleDays
-		for _, m := range w.Moves {
-			moved -= m.Entry.PeopleDays
-			if !m.Entry.Window.Overlaps(civil.Span{First: m.To, Last: m.To + 6}) {
-				t.Errorf("%s, open %v, is proposed for the week of %s", m.Entry.Task, m.Entry.Window, m.To)
-			}
-		}
-		if w.Over && moved > 4+w.StillOver+1e-9 {
-			t.Errorf("week of %s: %v people-days are left, and %v said to be too many", w.Monday, moved, w.StillOver)
-		}
-	}
-	// Done as proposed, nothing comes before what it follows.
-	week := map[string]civil.Date{}
-	for _, e := range s.Entries {
-		week[e.UID] = seed.MondayOf(e.Best)
-	}
-	proposed := map[*calendar.Entry]bool{}
-	for _, w := range site.Weeks {
-		for _, m := range w.Moves {
-			if week[m.Entry.UID] = m.To; proposed[m.Entry] {
-				t.Errorf("%s of %s is proposed twice", m.Entry.Task, m.Entry.Species[0].ID)
-			}
-			proposed[m.Entry] = true
-		}
-	}
-	for _, e := range s.Entries {
-		for _, uid := range e.After {
-			if first, ok := week[uid]; ok && first > week[e.UID] {
-				t.Errorf("%s of %s is proposed for the week of %s, what it follows for that of %s", e.Task, e.Species[0].ID, week[e.UID], first)
-			}
-		}
-	}
-	if len(proposed) < 4 {
-		t.Errorf("%d moves proposed: too few to tell", len(proposed))
-	}
-	if byWeek != byTask || byTask == 0 {
-		t.Errorf("the weeks hold %v people-days, the tasks %v", byWeek, byTask)
-	}
-	if !slices.ContainsFunc(site.Weeks, func(w *seed.Week) bool { return w.Over && len(w.Moves) > 0 }) {
-		t.Error("eight species' sowing in one week is no clash")
-	}
-	if !slices.Equal(site.Uncount, []calendar.Task{calendar.TaskScout, calendar.TaskRipeness, calendar.TaskStore, calendar.TaskGerminated}) {
-		t.Errorf("tasks without figures: %v", site.Uncount)
-	}
-
-	var page, table, object, again bytes.Buffer
-	for _, err := range []error{
-		text.WriteWorkload(&page, load, text.TextOptions{}), text.WriteWorkloadCSV(&table, load), text.WriteWorkloadJSON(&object, load),
-		text.WriteWorkload(&again, seed.NewWorkload(plan, buildtest.Schedule(plan)), text.TextOptions{}),
-	} {
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-	if page.String() != again.String() {
-		t.Error("twice the same, and two texts")
-	}
-	rows, err := csv.NewReader(&table).ReadAll()
-	if err != nil || len(rows) != len(s.Entries)+1 {
-		t.Errorf("%d rows for %d entries (%v)", len(rows), len(s.Entries), err)
-	}
-	var decoded struct {
-		Sites []struct {
-			Weeks []struct {
-				PeopleDays float64 `json:"people_days"`
-			}
-			Tasks []struct{ UID string }
-		}
-	}
-	if err := json.Unmarshal(object.Bytes(), &decoded); err != nil || len(decoded.Sites[0].Tasks) != len(s.Entries) {
-		t.Errorf("JSON: %v", err)
-	}
-	for line := range strings.Lines(page.String()) {
-		if n := len([]rune(strings.TrimRight(line, "\n"))); n > 88 {
-			t.Errorf("a line of %d characters: %s", n, line)
-		}
-	}
-}
-
 // The order in which places, stands and species are named changes nothing.
 func TestSeedWorkDoesNotDependOnOrder(t *testing.T) {
 	names := []string{"silver maple", "red maple", "sugar maple", "white oak", "white ash", "American elm"}
@@ -567,28 +495,6 @@ func TestSeedWorkDoesNotDependOnOrder(t *testing.T) {
 			r.Fatal("another order, another schedule")
 		}
 	})
-}
-
-func TestKitNamesEverySpeciesOnce(t *testing.T) {
-	p := calendartest.Nursery()
-	p.Species = find(t, "American sycamore", "black walnut", "black cherry", "quaking aspen")
-	plan := &calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2028-03-01"), Places: []*calendar.Place{p}}
-	what := map[seed.Kit][]*phenology.Species{}
-	for _, month := range seed.NewWorkload(plan, buildtest.Schedule(plan)).Sites[0].Kit {
-		for _, item := range month.Items {
-			if _, twice := what[item.What]; twice {
-				t.Errorf("%d is listed under two months", item.What)
-			}
-			what[item.What] = item.For
-		}
-	}
-	for item, species := range map[seed.Kit]string{
-		seed.DustMasks: "American sycamore", seed.HuskGloves: "black walnut", seed.PulpSieves: "black cherry", seed.StillRoom: "quaking aspen",
-	} {
-		if !slices.Equal(what[item], find(t, species)) {
-			t.Errorf("%d is for %v, want %s", item, what[item], species)
-		}
-	}
 }
 
 func BenchmarkSeedOfAllSpeciesAtFiveStands(b *testing.B) {
@@ -626,6 +532,38 @@ func TestAutumnSowing(t *testing.T) {
 		}
 		if up := one(t, s, id, 2027, calendar.TaskGerminated); up.Best < calendartest.Day("2028-04-15") || up.Best > calendartest.Day("2028-05-31") {
 			t.Errorf("%s: looked for on %s, want spring", id, up.Best)
+		}
+	}
+}
+
+// A date that is only recalled makes nothing almost sure (95 % and more), and is told as recalled; one that was seen
+// here is not.
+func TestRecalledDatesAreNeverAlmostSure(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = profiles.Builtin().All()
+	recalled := 0
+	for _, e := range buildSeed(p).Entries {
+		if !e.Rests.Recalled {
+			continue
+		}
+		if recalled++; e.Probability > 0.9 {
+			t.Errorf("%s of %s: found %.2f, on recalled dates", e.Task, e.Species[0].ID, e.Probability)
+		}
+		if said := words.Say(e); !strings.Contains(said.Basis, "recalled") || strings.Contains(said.Word, "almost") {
+			t.Errorf("%s of %s says %q, %q", e.Task, e.Species[0].ID, said.Word, said.Basis)
+		}
+	}
+	if recalled < 100 {
+		t.Errorf("found %d entries on recalled dates: nothing is tested", recalled)
+	}
+	p.Species = find(t, "northern red oak")
+	p.Outlook.Sightings = phenology.Sightings{{
+		Date: calendartest.Day("2026-09-20"), Site: p.Site().ID, Species: "quercus-rubra", Phase: phenology.FruitRipe,
+	}}
+	p.Outlook.Known = p.Species
+	for _, e := range buildSeed(p).Entries {
+		if e.Rests.Recalled {
+			t.Errorf("%s in %d: found recalled, though it was seen here in a year", e.Task, e.Season)
 		}
 	}
 }

@@ -60,9 +60,11 @@ type Collection struct {
 	MayForbid bool               `json:"may_be_forbidden,omitempty"` // collecting it here, by law
 	Crop      *calendar.CropNote `json:"crop,omitempty"`             // as it was scouted; nil if nobody has looked
 
-	Law       *calendar.Law      `json:"-"` // nil if none is of it
-	Elevation float64            `json:"-"` // of the stand, metres; 0 for the place as a whole
-	Sources   []phenology.Source `json:"-"` // of its dates
+	Need      *Need              `json:"need,omitempty"` // what is to be brought home; nil where no seedlings are wanted
+	Lot       *calendar.Lot      `json:"-"`              // what was collected; nil while it is to be done
+	Law       *calendar.Law      `json:"-"`              // nil if none is of it
+	Elevation float64            `json:"-"`              // of the stand, metres; 0 for the place as a whole
+	Sources   []phenology.Source `json:"-"`              // of its dates
 }
 
 // Scout are the facts of a look at the crop.
@@ -101,6 +103,23 @@ type Cleaning struct {
 // Store are the facts of putting seed in store.
 type Store struct {
 	Until civil.Date `json:"until"` // its treatment, or its sowing
+
+	// Stratifies is the cold step that a moist and cold store is at the same time; nil of a dry one.
+	Stratifies *Step      `json:"stratifies,omitempty"`
+	Sowing     *Sowing    `json:"sowing,omitempty"`  // that it lasts until, where it stratifies
+	Late       *Shortfall `json:"put_off,omitempty"` // why sowing is put off; nil where it is not
+}
+
+// Test are the facts of a test of a lot in store.
+type Test struct {
+	Before civil.Date `json:"before"` // its treatment, or its sowing: how much to take goes by the test
+}
+
+// Sprouting are the facts of looking into a lot that lies moist and cold.
+type Sprouting struct {
+	Since civil.Date `json:"since"` // it has lain so
+	Least int        `json:"least_days"`
+	Until civil.Date `json:"until"` // its sowing
 }
 
 // Stratification are the facts of a step of a stratification that begins.
@@ -120,6 +139,7 @@ const (
 	AtOnce    How = "at-once"    // fresh seed that cannot wait
 	ForWinter How = "for-winter" // in autumn, for a winter in the bed
 	InSpring  How = "in-spring"  // once the seed is ready
+	Sprouted  How = "sprouted"   // since it has roots already
 )
 
 // Sow are the facts of a sowing.
@@ -135,11 +155,22 @@ type Germination struct {
 	Wintered bool `json:"sown_in_autumn,omitempty"`
 }
 
+// Follows reports whether work follows a collection, so that its days are set by it and there is no chance of its own.
+func Follows(f Facts) bool {
+	switch f.(type) {
+	case *Collection, *Scout, *Check:
+		return false
+	}
+	return true
+}
+
 func (*Collection) seedWork()     {}
 func (*Scout) seedWork()          {}
 func (*Check) seedWork()          {}
 func (*Cleaning) seedWork()       {}
 func (*Store) seedWork()          {}
+func (*Test) seedWork()           {}
+func (*Sprouting) seedWork()      {}
 func (*Stratification) seedWork() {}
 func (*Sow) seedWork()            {}
 func (*Germination) seedWork()    {}
@@ -167,6 +198,12 @@ func (f *Cleaning) Essence() []calendar.Fact { return nil }
 
 // Essence is empty: how long it is stored goes by the entries that follow.
 func (f *Store) Essence() []calendar.Fact { return nil }
+
+// Essence is empty: the day says it all.
+func (f *Test) Essence() []calendar.Fact { return nil }
+
+// Essence is empty: the days say it all.
+func (f *Sprouting) Essence() []calendar.Fact { return nil }
 
 // Essence lists the step and of how many it is, and whether sowing is put off.
 func (f *Stratification) Essence() []calendar.Fact {

@@ -25,59 +25,68 @@ const (
 	GerminateUntil = 42
 )
 
-// follow schedules what must follow the collections of a species in one season, all its lots together: processing, then
+// follow schedules what must follow the collections of a species' seed of one origin in one season: processing, then
 // sowing at once, or store, stratification that ends at the sowing date, and sowing; and a look at what has come up.
-func (w *Work) follow(sp *phenology.Species, lots []lot) {
-	f := &following{w: w, sp: sp, lots: lots, ready: lots[0].collect.Best}
-	f.window = lots[0].collect.Window
-	f.lead = lots[0].collect
+func (w *Work) follow(sp *phenology.Species, o origin, lots []lot) {
+	lead := lots[0].collect
+	f := &following{
+		w: w, sp: sp, season: lead.Season, rests: lead.Rests, first: lead.Best, ready: lead.Best, window: lead.Window,
+		early: lots[0].time.opens.Dist.Mean() < earlySeed, of: o.lot(), tell: o.tell(),
+	}
 	for _, l := range lots {
 		f.after = append(f.after, l.collect.UID)
 		f.ready = max(f.ready, l.collect.Best)
 		f.window.First = min(f.window.First, l.collect.Window.First)
 		f.window.Last = max(f.window.Last, l.collect.Window.Last)
-		if l.collect.Best < f.lead.Best {
-			f.lead = l.collect
-		}
+		f.probability = max(f.probability, l.collect.Probability)
 	}
 	f.process()
-	treat := sp.Seed.Pretreatments
-	if len(treat) == 0 {
-		return
-	}
-	early := lots[0].time.opens.Dist.Mean() < earlySeed
-	if len(treat[0].Steps) == 0 && (sp.Seed.Storage == phenology.Recalcitrant || early) {
-		f.sowAtOnce(&treat[0])
-		return
-	}
-	f.sowLater()
+	f.treat()
 }
 
-// following is the work that follows the collections of one species in one season.
+// following is the work that follows the collections of a species' seed of one origin in one season, or that of a lot
+// in hand.
 type following struct {
-	w      *Work
-	sp     *phenology.Species
-	lots   []lot
-	lead   *calendar.Entry // the collection that comes first
-	window civil.Span      // of all collections
-	ready  civil.Date      // the last lot is in, and clean once process has run
-	after  []string        // UIDs that the next entry follows
+	w           *Work
+	sp          *phenology.Species
+	season      int
+	rests       calendar.Rests
+	probability float64       // that there is seed
+	first       civil.Date    // the best day of the first collection
+	window      civil.Span    // of all collections
+	ready       civil.Date    // the last of it is in, and clean once process has run
+	early       bool          // it is ripe before August
+	of          *calendar.Lot // nil: of the place as a whole
+	tell        []string      // what tells it from that of other origins
+	after       []string      // UIDs that the next entry follows
+	stored      bool          // it has been put in store
+	hand        *hand         // the lot in hand; nil of seed that is still to be collected
+}
+
+// treat schedules what becomes of clean seed.
+func (f *following) treat() {
+	treat := f.sp.Seed.Pretreatments
+	switch {
+	case len(treat) == 0:
+	case len(treat[0].Steps) == 0 && (f.sp.Seed.Storage == phenology.Recalcitrant || f.early):
+		f.sowAtOnce(&treat[0])
+	default:
+		f.sowLater()
+	}
 }
 
 // entry begins an entry of a task.
 func (f *following) entry(task calendar.Task, facts Facts, tell ...string) *calendar.Entry {
-	p := 0.0
-	for _, l := range f.lots {
-		p = max(p, l.collect.Probability)
-	}
 	return &calendar.Entry{
-		Activity: calendar.SeedCollection, Task: task, Species: f.lead.Species, Season: f.lead.Season, Tell: tell,
-		Probability: p, Rests: f.lead.Rests, After: slices.Clone(f.after), Facts: facts,
+		Activity: calendar.SeedCollection, Task: task, Species: []*phenology.Species{f.sp}, Season: f.season, Lot: f.of,
+		Tell: slices.Concat(f.tell, tell), Probability: f.probability, Rests: f.rests, After: slices.Clone(f.after),
+		Facts: facts,
 	}
 }
 
 // add keeps an entry; the next one follows it.
 func (f *following) add(e *calendar.Entry) {
+	f.open(e)
 	e = f.w.Add(e)
 	f.after = []string{e.UID}
 }
@@ -87,7 +96,7 @@ func (f *following) process() {
 	days := f.sp.Seed.ProcessingDays()
 	if len(f.sp.Seed.Processing) > 0 {
 		e := f.entry(calendar.TaskProcess, &Cleaning{days})
-		e.Best = f.lead.Best + 1
+		e.Best = f.first + 1
 		e.Window = civil.Span{First: f.window.First, Last: f.window.Last + civil.Date(max(days, 1))}
 		f.add(e)
 	}
@@ -98,9 +107,9 @@ func (f *following) process() {
 func (f *following) sowAtOnce(how *phenology.Pretreatment) {
 	e := f.entry(calendar.TaskSow, &Sow{How: AtOnce, Treatment: &Treatment{How: how}})
 	e.Window = civil.Span{First: f.window.First, Last: f.window.Last + freshDays}
-	e.Best = min(f.lead.Best+max(1, civil.Date(f.sp.Seed.ProcessingDays())), e.Window.Last)
+	e.Best = min(f.first+max(1, civil.Date(f.sp.Seed.ProcessingDays())), e.Window.Last)
 	f.add(e)
-	if f.lots[0].time.opens.Dist.Mean() < earlySeed {
+	if f.early {
 		f.germination(e.Best, e.Window)
 		return
 	}
@@ -111,6 +120,9 @@ func (f *following) sowAtOnce(how *phenology.Pretreatment) {
 // sowLater schedules store, treatment and sowing.
 func (f *following) sowLater() {
 	sow := f.w.sowingAfter(f.sp, f.ready)
+	if f.hand != nil && sow.On+sowSpread < f.w.Plan.AsOf {
+		sow = f.w.sowingAfter(f.sp, f.w.Plan.AsOf) // it was kept past the spring for which it was collected
+	}
 	if sow.own() && f.inAutumn(sow.On) {
 		f.sowInAutumn(&sow)
 		return
@@ -121,9 +133,22 @@ func (f *following) sowLater() {
 		late = f.w.late(f.sp, &sow, f.ready, treat)
 		treat, _ = fitTreatment(f.sp.Seed.Pretreatments, int(sow.On-f.ready))
 	}
+	if k := f.sp.Seed.Keep; k != nil && k.Moist && len(treat.Steps) == 1 && treat.Steps[0].Kind == phenology.ColdStratify {
+		step := treat.Steps[0]
+		step.Days = int(sow.On - f.ready)
+		f.store(&Store{Until: sow.On, Stratifies: &step, Sowing: &sow, Late: late})
+		if f.stored {
+			f.sprouting(f.ready, step.Of.MinDays, sow.On)
+		}
+		f.sow(&Sow{How: InSpring, Treatment: treat, Sowing: &sow, Late: late})
+		return
+	}
 	start := sow.On - civil.Date(treat.total())
 	if start-f.ready > storeFrom {
-		f.store(start)
+		f.store(&Store{Until: start})
+		if f.hand != nil {
+			f.test(start)
+		}
 	}
 	for i, step := range treat.Steps {
 		f.stratify(&Stratification{Step: i + 1, Treatment: treat, Sowing: &sow, Late: late}, start)
@@ -138,7 +163,7 @@ const autumnFrom, autumnTo = 244, 349
 
 // inAutumn reports whether a sowing date is of the autumn in which the seed was collected.
 func (f *following) inAutumn(on civil.Date) bool {
-	day := f.w.Place.Site().Season(f.lead.Season).Day(on)
+	day := f.w.Place.Site().Season(f.season).Day(on)
 	return day >= autumnFrom && day <= autumnTo
 }
 
@@ -148,37 +173,49 @@ func (f *following) sowInAutumn(sow *Sowing) {
 	e := f.entry(calendar.TaskSow, &Sow{How: ForWinter, Treatment: usual, Sowing: sow})
 	e.Best, e.Window = sow.On, civil.Span{First: max(f.ready, sow.On-sowSpread), Last: sow.On + sowSpread}
 	f.add(e)
-	// It comes up when the rest is sown; a rule for this species alone says nothing of that.
+	f.wintered(f.springAfter(sow.On))
+}
+
+// springAfter returns the day on which the rest is sown after a sowing in autumn, which then comes up; a rule for this
+// species alone says nothing of that.
+func (f *following) springAfter(sown civil.Date) civil.Date {
 	date := f.w.defaultSowing()
 	if opt := f.w.Place.Options.Seed; opt.SowingSet {
 		date = opt.Sowing
 	}
-	spring := date.In(sow.On.Year())
-	if spring <= sow.On {
-		spring = date.In(sow.On.Year() + 1)
+	spring := date.In(sown.Year())
+	if spring <= sown {
+		spring = date.In(sown.Year() + 1)
 	}
-	f.wintered(spring)
+	return spring
 }
 
-// store schedules putting clean seed away until its treatment begins.
-func (f *following) store(until civil.Date) {
-	e := f.entry(calendar.TaskStore, &Store{until})
+// store schedules putting clean seed away until its treatment begins, or moist and cold, which is its treatment.
+func (f *following) store(facts *Store) {
+	if f.stored {
+		return
+	}
+	e := f.entry(calendar.TaskStore, facts)
 	e.Best = f.ready
 	cleaning := max(civil.Date(f.sp.Seed.ProcessingDays()), 1)
-	e.Window = civil.Span{First: min(f.lead.Best+1, e.Best), Last: max(f.window.Last+cleaning+startSpread, e.Best)}
+	e.Window = civil.Span{First: min(f.first+1, e.Best), Last: max(f.window.Last+cleaning+startSpread, e.Best)}
 	f.add(e)
+}
+
+// tellStep tells a step of a treatment from the first.
+func tellStep(step int) []string {
+	if step > 1 {
+		return []string{"step " + strconv.Itoa(step)}
+	}
+	return nil
 }
 
 // stratify schedules the start of one step of a treatment.
 func (f *following) stratify(facts *Stratification, start civil.Date) {
-	var tell []string
-	if facts.Step > 1 {
-		tell = []string{"step " + strconv.Itoa(facts.Step)}
-	}
 	if last := facts.Sowing.On - civil.Date(facts.Least()); last > start {
 		facts.LastStart = last
 	}
-	e := f.entry(calendar.TaskStratify, facts, tell...)
+	e := f.entry(calendar.TaskStratify, facts, tellStep(facts.Step)...)
 	e.Best, e.Window = start, civil.Span{First: max(start-startSpread, min(f.ready, start)), Last: start + startSpread}
 	f.add(e)
 }

@@ -2,6 +2,7 @@ package seed
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"treewhen/calendar"
@@ -40,25 +41,23 @@ const (
 	CountFrame
 )
 
-// kit lists what is needed, under the month in which it is needed first.
-func (s *SiteLoad) kit() {
+// kitOf lists what jobs need from a day on, under the month in which it is needed first.
+func kitOf(jobs []*Job, from civil.Date) (months []KitMonth) {
 	seen := map[Kit]*KitItem{}
 	month := map[civil.Date][]*KitItem{}
-	var months []civil.Date
-	byWindow := slices.Clone(s.Entries)
-	slices.SortStableFunc(byWindow, func(a, b *calendar.Entry) int {
-		return cmp.Compare(a.Window.First, b.Window.First)
+	byWindow := slices.Clone(jobs)
+	slices.SortStableFunc(byWindow, func(a, b *Job) int {
+		return cmp.Compare(a.Entry.Window.First, b.Entry.Window.First)
 	})
-	for _, e := range byWindow {
-		first := civil.Of(e.Window.First.Year(), e.Window.First.Month(), 1)
+	for _, j := range byWindow {
+		e := j.Entry
+		opens := max(e.Window.First, from)
+		first := civil.Of(opens.Year(), opens.Month(), 1)
 		for _, what := range kitFor(e) {
 			item := seen[what]
 			if item == nil {
 				item = &KitItem{What: what}
 				seen[what] = item
-				if month[first] == nil {
-					months = append(months, first)
-				}
 				month[first] = append(month[first], item)
 			}
 			if sp := e.Species[0]; !slices.Contains(item.For, sp) {
@@ -66,14 +65,14 @@ func (s *SiteLoad) kit() {
 			}
 		}
 	}
-	slices.Sort(months)
-	for _, first := range months {
+	for _, first := range slices.Sorted(maps.Keys(month)) {
 		k := KitMonth{First: first}
 		for _, item := range month[first] {
 			k.Items = append(k.Items, *item)
 		}
-		s.Kit = append(s.Kit, k)
+		months = append(months, k)
 	}
+	return months
 }
 
 // Fruits that are handled alike.
@@ -100,7 +99,14 @@ func kitFor(e *calendar.Entry) []Kit {
 	case *Cleaning:
 		return cleaningKit(fruit)
 	case *Store:
+		if f.Stratifies != nil {
+			return []Kit{DampSand, ColdStore}
+		}
 		return []Kit{SealedJars, ColdStore}
+	case *Test:
+		return []Kit{CountFrame}
+	case *Sprouting:
+		return nil
 	case *Stratification:
 		list := []Kit{DampSand, ColdStore}
 		if f.Begins().Kind == phenology.WarmStratify {

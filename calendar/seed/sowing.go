@@ -58,7 +58,7 @@ func (w *Work) sowingAfter(sp *phenology.Species, after civil.Date) Sowing {
 		date, s.By, s.line = rule.On, ByPlanForSpecies, rule.Line
 	case opt.FrostRisk > 0:
 		if s.Frost = w.frost(after.Year()); s.Frost != nil {
-			date, s.By = monthDay(s.Frost.After), ByFrost
+			date, s.By = monthDay(s.Frost.After-GerminateFrom), ByFrost // frost kills seedlings, not seed in the ground
 			break
 		}
 		date, s.By = w.defaultSowing(), ByNoFrost

@@ -9,41 +9,64 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Workload is the nursery's view of a schedule: what seed work comes when, how much of it there is by week, where a
+// Workload is the nursery's view of a schedule: which crew does what on which day, how much that is by week, where a
 // week is asked for more than it has, and what must be at hand.
 type Workload struct {
 	Title string
 	AsOf  civil.Date
 	Span  civil.Span
 	Notes []calendar.Note
-	Sites []*SiteLoad
+	Crews []*Crew // in the order of their first sites
 }
 
-// SiteLoad is the workload of one site.
+// Crew is the people who do the work of some sites, and that work. Sites share a crew unless the plan gives one of them
+// its own.
+type Crew struct {
+	Sites   []*SiteLoad
+	Days    Workdays
+	WeekHas float64         // people-days that a full week has; 0: not stated
+	Counted bool            // at least one task has people-days of the owner's own
+	Uncount []calendar.Task // tasks that come up and have none
+	Past    int             // entries of the schedule whose days are over: nobody does them any more
+	Jobs    []*Job          // by day
+	Weeks   []*Week         // from this one, or the first of the span, to the last with work, without gaps
+	Kit     []KitMonth
+	Fridge  []FridgeWeek
+	Needs   []*Need // what is to be brought home, as its collections come
+}
+
+// SiteLoad is the work of one site.
 type SiteLoad struct {
 	ID, Name string
-	WeekHas  float64           // people-days that a week has; 0: not stated
-	Counted  bool              // at least one task has people-days of the owner's own
-	Uncount  []calendar.Task   // tasks that come up and have none
-	Entries  []*calendar.Entry // by best day
-	Weeks    []*Week           // from the first week with work to the last, without gaps
+	Jobs     []*Job // by day
 	Kit      []KitMonth
 }
 
-// Week is a week of work, Monday to Sunday. An entry counts in the week of its best day.
+// Job is an entry with the day on which its crew does it.
+type Job struct {
+	Entry   *calendar.Entry
+	Day     civil.Date // a working day, in the entry's window unless Outside
+	Outside bool       // no day of the window is left on which the crew works
+	Visit   int        // the number, from 1, of the visit to a stand in which it is done; 0: at the nursery
+}
+
+// Week is a week of work, Monday to Sunday. A job counts in the week of its day.
 type Week struct {
 	Monday     civil.Date
-	PeopleDays float64
-	Entries    []*calendar.Entry
+	Has        float64 // people-days, of the working days that are left of it
+	PeopleDays float64 // that its jobs take
+	Visits     int     // to stands
+	Jobs       []*Job
 	Over       bool    // it is asked for more people-days than it has
 	Moves      []*Move // what to do in other weeks, so that it fits
 	StillOver  float64 // people-days too many even then
+	Least      []*Job  // the collections to leave out that give least, so that it fits: the least first
 }
 
-// Move is a proposal to do an entry in another week than that of its best day.
+// Move is a proposal to do a job in another week.
 type Move struct {
-	Entry *calendar.Entry
-	To    civil.Date // the Monday of that week
+	Job *Job
+	To  civil.Date // the Monday of that week
 }
 
 // KitMonth is what is needed for the first time in a month.
@@ -63,7 +86,8 @@ func MondayOf(d civil.Date) civil.Date {
 	return d - civil.Date((int(d.Weekday())+6)%7)
 }
 
-// NewWorkload makes the workload of a plan's schedule: its seed work alone, of every site that has any.
+// NewWorkload makes the workload of a plan's schedule: its seed work alone, of every site that has any, on the working
+// days from the as-of day on. Stands are visited as seldom as can be without losing much: see [visits].
 func NewWorkload(p *calendar.Plan, s *calendar.Schedule) *Workload {
 	w := &Workload{Title: s.Title, AsOf: s.AsOf, Span: s.Span, Notes: s.Notes}
 	bySite := map[string][]*calendar.Entry{}
@@ -72,45 +96,170 @@ func NewWorkload(p *calendar.Plan, s *calendar.Schedule) *Workload {
 			bySite[e.Site.ID] = append(bySite[e.Site.ID], e)
 		}
 	}
+	crews := map[int]*Crew{}
 	for _, place := range p.Places {
-		id := place.Site().ID
-		site := &SiteLoad{ID: id, Name: place.Site().Name, WeekHas: place.Options.Seed.WeekHas, Entries: bySite[id]}
-		if len(site.Entries) == 0 {
+		site, opt := place.Site(), &place.Options.Seed
+		entries := bySite[site.ID]
+		if len(entries) == 0 {
 			continue
 		}
-		slices.SortStableFunc(site.Entries, func(a, b *calendar.Entry) int {
-			return cmp.Or(
-				cmp.Compare(a.Best, b.Best), cmp.Compare(a.Window.Last, b.Window.Last), calendar.CompareEntries(a, b))
-		})
-		for _, e := range site.Entries {
-			_, stated := place.Options.Seed.Work[e.Task]
-			site.Counted = site.Counted || stated
-			if !stated && !slices.Contains(site.Uncount, e.Task) {
-				site.Uncount = append(site.Uncount, e.Task)
-			}
+		c := crews[opt.CrewLine]
+		if c == nil {
+			c = &Crew{WeekHas: opt.WeekHas, Days: newWorkdays(&opt.Outings, site, max(s.AsOf, s.Span.First), s.Span.Last)}
+			crews[opt.CrewLine] = c
+			w.Crews = append(w.Crews, c)
 		}
-		slices.SortFunc(site.Uncount, func(a, b calendar.Task) int {
-			return cmp.Compare(slices.Index(calendar.SeedTasks(), a), slices.Index(calendar.SeedTasks(), b))
-		})
-		site.weeks()
-		site.clashes()
-		site.kit()
-		w.Sites = append(w.Sites, site)
+		c.add(&SiteLoad{ID: site.ID, Name: site.Name}, entries, opt)
 	}
+	for _, c := range w.Crews {
+		c.plan()
+	}
+	w.Crews = slices.DeleteFunc(w.Crews, func(c *Crew) bool { return len(c.Jobs) == 0 })
 	return w
 }
 
-func (s *SiteLoad) weeks() {
-	first, last := MondayOf(s.Entries[0].Best), MondayOf(s.Entries[len(s.Entries)-1].Best)
+// add gives the crew the work of a site.
+func (c *Crew) add(site *SiteLoad, entries []*calendar.Entry, opt *calendar.SeedOptions) {
+	c.Sites = append(c.Sites, site)
+	for _, e := range entries {
+		if e.Window.Last < c.Days.First {
+			c.Past++
+			continue
+		}
+		_, stated := opt.Work[e.Task]
+		c.Counted = c.Counted || stated
+		if !stated && !slices.Contains(c.Uncount, e.Task) {
+			c.Uncount = append(c.Uncount, e.Task)
+		}
+		site.Jobs = append(site.Jobs, &Job{Entry: e})
+	}
+}
+
+// plan chooses the days of all jobs, and sums them up.
+func (c *Crew) plan() {
+	for _, site := range c.Sites {
+		c.days(site.Jobs)
+		site.Kit = kitOf(site.Jobs, c.Days.First)
+		c.Jobs = append(c.Jobs, site.Jobs...)
+	}
+	if len(c.Jobs) == 0 {
+		return
+	}
+	slices.SortStableFunc(c.Jobs, compareJobs)
+	c.spread()
+	slices.SortFunc(c.Uncount, func(a, b calendar.Task) int {
+		return cmp.Compare(slices.Index(calendar.SeedTasks(), a), slices.Index(calendar.SeedTasks(), b))
+	})
+	c.number()
+	c.weeks()
+	c.clashes()
+	c.Kit = kitOf(c.Jobs, c.Days.First)
+	c.Fridge = c.fridge()
+	for _, j := range c.Jobs {
+		f, ok := j.Entry.Facts.(*Collection)
+		if ok && f.Need != nil && !slices.ContainsFunc(c.Needs, func(n *Need) bool {
+			return n.Of == f.Need.Of && n.SeedZone == f.Need.SeedZone
+		}) {
+			c.Needs = append(c.Needs, f.Need)
+		}
+	}
+}
+
+// spread puts off what a day has no hands for to the next day of its week that has, as far as windows allow: what a job
+// takes beyond a day's hands is taken from the days after.
+func (c *Crew) spread() {
+	day := map[string]civil.Date{}
+	used := map[civil.Date]float64{}
+	aDay := c.WeekHas / float64(c.Days.aWeek)
+	for _, j := range c.Jobs {
+		from := j.Day
+		for _, uid := range j.Entry.After {
+			from = max(from, day[uid])
+		}
+		last := min(MondayOf(j.Day)+6, j.Entry.Window.Last)
+		days := c.Days.in(civil.Span{First: from, Last: last})
+		free := func(d civil.Date) bool { return c.WeekHas == 0 || j.Entry.PeopleDays == 0 || used[d] < aDay-1e-9 }
+		if i := slices.IndexFunc(days, free); i >= 0 {
+			j.Day = days[i]
+		}
+		day[j.Entry.UID] = j.Day
+		takes := j.Entry.PeopleDays
+		for _, d := range c.Days.in(civil.Span{First: j.Day, Last: MondayOf(j.Day) + 6}) {
+			now := max(0, min(takes, aDay-used[d]))
+			used[d] += now
+			takes -= now
+		}
+	}
+	slices.SortStableFunc(c.Jobs, compareJobs)
+	for _, site := range c.Sites {
+		slices.SortStableFunc(site.Jobs, compareJobs)
+	}
+}
+
+// compareJobs orders jobs by day; those of a day by stand, so that a visit stands together, and then by a seed's way.
+func compareJobs(a, b *Job) int {
+	return cmp.Or(
+		cmp.Compare(a.Day, b.Day), cmp.Compare(a.Entry.Site.ID, b.Entry.Site.ID),
+		compareBool(!a.inField(), !b.inField()), cmp.Compare(a.stand(), b.stand()),
+		cmp.Compare(step(a.Entry.Task), step(b.Entry.Task)), calendar.CompareEntries(a.Entry, b.Entry),
+	)
+}
+
+// stand returns the stand where a job is done, "" at the nursery or where the plan has none.
+func (j *Job) stand() string {
+	if j.Entry.Stand == nil {
+		return ""
+	}
+	return j.Entry.Stand.ID
+}
+
+// inField reports whether a job is done where the trees stand.
+func (j *Job) inField() bool {
+	switch j.Entry.Task {
+	case calendar.TaskScout, calendar.TaskRipeness, calendar.TaskCollect:
+		return true
+	}
+	return false
+}
+
+// number numbers the visits.
+func (c *Crew) number() {
+	type visit struct {
+		day         civil.Date
+		site, stand string
+	}
+	seen := map[visit]int{}
+	for _, j := range c.Jobs {
+		if !j.inField() {
+			continue
+		}
+		v := visit{j.Day, j.Entry.Site.ID, j.stand()}
+		if seen[v] == 0 {
+			seen[v] = len(seen) + 1
+		}
+		j.Visit = seen[v]
+	}
+}
+
+// weeks sums up the weeks.
+func (c *Crew) weeks() {
+	first, last := MondayOf(c.Days.First), MondayOf(c.Jobs[len(c.Jobs)-1].Day)
+	full := float64(c.Days.aWeek)
 	for monday := first; monday <= last; monday += 7 {
-		s.Weeks = append(s.Weeks, &Week{Monday: monday})
+		open := c.Days.in(civil.Span{First: monday, Last: monday + 6})
+		c.Weeks = append(c.Weeks, &Week{Monday: monday, Has: c.WeekHas * float64(len(open)) / full})
 	}
-	for _, e := range s.Entries {
-		week := s.Weeks[int(MondayOf(e.Best)-first)/7]
-		week.Entries = append(week.Entries, e)
-		week.PeopleDays += e.PeopleDays
+	visit := 0
+	for _, j := range c.Jobs {
+		week := c.Weeks[int(MondayOf(j.Day)-first)/7]
+		week.Jobs = append(week.Jobs, j)
+		week.PeopleDays += j.Entry.PeopleDays
+		if j.Visit > visit {
+			visit = j.Visit
+			week.Visits++
+		}
 	}
-	for _, week := range s.Weeks {
-		week.Over = s.WeekHas > 0 && week.PeopleDays > s.WeekHas+1e-9
+	for _, week := range c.Weeks {
+		week.Over = c.WeekHas > 0 && week.PeopleDays > week.Has+1e-9
 	}
 }

@@ -62,7 +62,7 @@ func (s *source) renewForecast(ctx context.Context) error {
 		kept = since(kept, first)
 	}
 	merged, _ := merge(kept.Until(got.Series.First-1), got.Series, len(kept.Until(got.Series.First-1).Days) == 0)
-	s.series, s.held.Station, s.Reader = merged, station, s.Service.Reader
+	s.series, s.held.Station, s.From, s.Reader = merged, station, got.Series.First, s.Service.Reader
 	return nil
 }
 

@@ -50,6 +50,7 @@ type Want struct {
 // Got is what there is of a source: a record without a day where there is nothing.
 type Got struct {
 	Record *weather.Record
+	Before weather.Series // what forecasts last said of days before those of the last one
 	State  services.State
 }
 
@@ -94,6 +95,9 @@ func (d *Desk) Get(ctx context.Context, w Want) Got {
 		if w.Until < d.Today && civil.FromTime(s.copy.Confirmed.In(w.Zone)) > w.Until {
 			s.series = weather.Series{}
 		}
+	}
+	if w.Service.Forecasts != nil {
+		got.Before, s.series = s.series.Until(s.From-1), since(s.series, s.From)
 	}
 	got.Record = s.record()
 	for i, day := range s.series.Days {

@@ -313,11 +313,12 @@ func TestForecasts(t *testing.T) {
 		if statuses[304] < 70 || statuses[200] > 50 || where > 0 {
 			t.Errorf("%s: found answers %v, where asked %d times", name, statuses, where)
 		}
-		span := got.Record.Series.Span()
-		if span.First > civil.Of(2027, 3, 3) || span.Last < s.today()+5 {
-			t.Errorf("%s: found %s", name, span)
+		span, before := got.Record.Series.Span(), got.Before.Span()
+		if span.First > s.today()+1 || span.Last < s.today()+5 || before.First > civil.Of(2027, 3, 3) ||
+			before.Last != span.First-1 {
+			t.Errorf("%s: found %s, before them %s", name, span, before)
 		}
-		for _, d := range got.Record.Series.Days {
+		for _, d := range weather.Merge(got.Before, got.Record.Series).Days {
 			if !d.Complete() || d.Flags != weather.Forecast {
 				t.Fatalf("%s: found %+v", name, d)
 			}

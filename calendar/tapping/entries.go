@@ -32,6 +32,9 @@ func (s *Season) tapEntry() *calendar.Entry {
 	since, now := s.Since.Get()
 	if now {
 		e.Window, e.Best = civil.Span{First: since, Last: since + max(mostSince-1, crew)}, since
+		if s.Withdrawn { // it stands to the day that is waited for, else the calendar would go on with what was said before
+			e.Window.Last = max(e.Window.Last, s.Season.Date(max(d.Later, d.Best))+crew)
+		}
 	}
 	if !now && s.Options.Notice > 0 {
 		e.Reminders = append(e.Reminders, calendar.Reminder{Kind: RingSoon, Before: s.Options.Notice, On: e.Best,

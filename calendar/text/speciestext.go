@@ -175,6 +175,15 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 	if q := of.SeedsPerKg; q != nil {
 		s.field("seeds per kg", phrase.Thousands(q.Low, q.High)+", cleaned "+s.cite(q.Source))
 	}
+	if q := of.Germination; q != nil {
+		s.field("germination", phrase.Range(q.Low, q.High, 0)+" % once treated "+s.cite(q.Source))
+	}
+	if q := of.SeedPerFruit; q != nil {
+		s.field("yield", phrase.Range(q.Low, q.High, 0)+" % of the fruit's weight is clean seed "+s.cite(q.Source))
+	}
+	if q := of.SeedPerHL; q != nil {
+		s.field("yield", phrase.Range(q.Low, q.High, 1)+" kg of clean seed in 100 l of fruit "+s.cite(q.Source))
+	}
 }
 
 func (s *speciesWriter) traits(sp *phenology.Species) {

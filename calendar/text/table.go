@@ -17,10 +17,13 @@ import (
 )
 
 // scheduleColumns are the columns of a schedule as CSV. Programs rely on them.
-var scheduleColumns = []string{"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid"}
+var scheduleColumns = []string{
+	"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid", "stand", "seed_zone", "permit",
+	"lot",
+}
 
 // WriteCSV writes a schedule as CSV, one entry a row. "end" is the last day of the window, which is in it; several
-// species are joined by spaces. Stands are in JSON and in a workload's CSV.
+// species are joined by spaces.
 func WriteCSV(w io.Writer, s *calendar.Schedule) error {
 	return writeRows(w, s, func(ids []string) []string { return []string{strings.Join(ids, " ")} })
 }
@@ -47,10 +50,12 @@ func writeRows(w io.Writer, s *calendar.Schedule, cells func(ids []string) []str
 		for i, sp := range e.Species {
 			ids[i] = sp.ID
 		}
+		stand := standOf(e)
 		for _, species := range cells(ids) {
 			err := out.Write([]string{
 				e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity), species,
 				string(e.Task), decimals(e.Probability), e.Rests.Basis.String(), e.UID,
+				stand.ID, stand.SeedZone, stand.Permit, lotID(e),
 			})
 			if err != nil {
 				return err
@@ -84,6 +89,8 @@ type jsonEntry struct {
 	Stand        string            `json:"stand,omitempty"`
 	StandName    string            `json:"stand_name,omitempty"`
 	SeedZone     string            `json:"seed_zone,omitempty"`
+	Permit       string            `json:"permit,omitempty"`
+	Lot          *calendar.Lot     `json:"lot,omitempty"`
 	Activity     calendar.Activity `json:"activity"`
 	Task         calendar.Task     `json:"task"`
 	Species      []string          `json:"species"`
@@ -142,14 +149,14 @@ func entryJSON(e *calendar.Entry) jsonEntry {
 		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
 		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.State == calendar.Booked, Doubts: said.Doubts, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
 		Bring: orEmpty(said.Kit), Cautions: orEmpty(words.Minded(said.Cautions)), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
-		Facts: e.Facts,
+		Lot: e.Lot, Facts: e.Facts,
 	}
 	if e.Hours != (calendar.Hours{}) {
 		j.From, j.Until = phrase.Clock(e.Hours.Start), phrase.Clock(e.Hours.End)
 	}
 	j.RainDate = outing.RainDate(e)
 	if e.Stand != nil {
-		j.Stand, j.StandName, j.SeedZone = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone
+		j.Stand, j.StandName, j.SeedZone, j.Permit = e.Stand.ID, e.Stand.Name, e.Stand.SeedZone, e.Stand.Permit
 	}
 	return j
 }

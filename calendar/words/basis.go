@@ -64,6 +64,9 @@ func basisWords(r calendar.Rests) string {
 		}
 		return "monthly normals"
 	case phenology.BasisPlace:
+		if r.Recalled {
+			return "the place alone, by recalled dates"
+		}
 		return "the place alone"
 	default:
 		return "no date: " + Lack(r.Lack)

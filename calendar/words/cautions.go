@@ -66,7 +66,8 @@ func MindedOnce(list []Caution) (lines []string) {
 var usualOfSeed = ofNone(
 	"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
 	"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
-	"Ticks from spring to late autumn; blaze orange in hunting season.",
+	"Ticks from spring to late autumn; poison ivy and poison oak, whose bare stems raise a rash too; "+
+		"blaze orange in hunting season.",
 )
 
 // seedCautions are the cautions of a piece of seed work.

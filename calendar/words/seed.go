@@ -13,7 +13,8 @@ import (
 // What the probabilities of seed work are of. A collection has its own.
 const (
 	preparesOf = "that the collection it prepares finds ripe seed, if there is a crop"
-	followsOf  = "that the collection it follows finds ripe seed, if there is a crop"
+	lotsSay    = "the book of lots says so"
+	followsOf  = "it follows a collection, and has no chance of its own"
 )
 
 // reason adds a sentence on why these days.
@@ -41,19 +42,28 @@ func seedSummary(e *calendar.Entry, f seed.Facts) string {
 	case *seed.Check:
 		return "Ripe? " + name + standSuffix(e.Stand)
 	case *seed.Cleaning:
-		return "Clean " + name + " seed"
+		return "Clean " + name + " seed" + lotSuffix(e.Lot)
 	case *seed.Store:
-		return "Store " + name + " seed"
+		if f.Stratifies != nil {
+			return "Store " + name + " seed moist and cold" + lotSuffix(e.Lot)
+		}
+		return "Store " + name + " seed" + lotSuffix(e.Lot)
+	case *seed.Test:
+		return "Test " + name + " seed" + lotSuffix(e.Lot)
+	case *seed.Sprouting:
+		return "Look for sprouts in " + name + " seed" + lotSuffix(e.Lot)
 	case *seed.Stratification:
-		return stratificationSummary(name, f)
+		return stratificationSummary(name, f) + lotSuffix(e.Lot)
 	case *seed.Sow:
-		return "Sow " + name + sownHow[f.How]
+		return "Sow " + name + sownHow[f.How] + lotSuffix(e.Lot)
 	default:
-		return "Check germination of " + name
+		return "Check germination of " + name + lotSuffix(e.Lot)
 	}
 }
 
-var sownHow = map[seed.How]string{seed.AtOnce: " at once", seed.ForWinter: " for the winter"}
+var sownHow = map[seed.How]string{
+	seed.AtOnce: " at once", seed.ForWinter: " for the winter", seed.Sprouted: " at once, since it sprouts",
+}
 
 func stratificationSummary(name string, f *seed.Stratification) string {
 	s := f.Begins()
@@ -81,12 +91,23 @@ func saySeed(t *Text, e *calendar.Entry, f seed.Facts) {
 		sayCheck(t, e, f)
 	default:
 		t.ChanceOf = followsOf
+		sayLot(t, e.Lot)
+		if e.State.Over() {
+			t.ChanceOf = lotsSay
+			t.reason("Done on %s.", phrase.LongDate(e.Best))
+			return
+		}
 		sayFollowing(t, e, f)
 	}
 }
 
 func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	sp := e.Species[0]
+	if f.Lot != nil {
+		t.ChanceOf = lotsSay
+		t.reason("Collected as lot %s.", f.Lot.ID)
+		return
+	}
 	for _, r := range e.Reminders {
 		t.Reminders = append(t.Reminders, t.Summary+": from "+weekday(r.On))
 	}
@@ -96,8 +117,9 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 		", if there is a crop"
 	sayCollectionReasons(t, e, f)
 	t.LookFor = signs(sp)
-	if from := sp.Seed.CollectFrom.Text; from != "" {
-		t.sight("Collect from %s.", strings.TrimPrefix(strings.TrimSuffix(from, "."), "from "))
+	t.LookFor = append(t.LookFor, collectFrom(sp)...)
+	if f.Need != nil {
+		t.sight("%s", BringHome(f.Need))
 	}
 	t.sight("%s", lotLabel(sp, e.Stand, f.Elevation))
 	t.Sources = collectionSources(sp, f)
@@ -181,6 +203,15 @@ func signs(sp *phenology.Species) []string {
 	return list
 }
 
+// collectFrom says from where a species' seed is collected, nothing where the profile does not.
+func collectFrom(sp *phenology.Species) []string {
+	from := sp.Seed.CollectFrom.Text
+	if from == "" {
+		return nil
+	}
+	return []string{"Collect from " + strings.TrimPrefix(strings.TrimSuffix(from, "."), "from ") + "."}
+}
+
 // lotLabel says what to write on the bag.
 func lotLabel(sp *phenology.Species, s *calendar.Stand, elevation float64) string {
 	text := "Label every bag: " + sp.Botanical + ", date, place, number of trees"
@@ -212,6 +243,9 @@ func standSuffix(s *calendar.Stand) string {
 	return " (" + s.Name + ")"
 }
 
+const countFullSeed = "Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
+	"empty and wormy seed is no crop."
+
 func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	sp := e.Species[0]
 	t.ChanceOf = preparesOf
@@ -225,8 +259,7 @@ func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	if f.Of.Crop != nil {
 		t.reason("%s", cropScouted(f.Of.Crop, sp))
 	}
-	t.sight("Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
-		"empty and wormy seed is no crop.")
+	t.sight(countFullSeed)
 	if q := sp.Seed.CropInterval; q != nil {
 		t.sight("Good crops come every %s (%s).", phrase.Years(q.Low, q.High), q.Source)
 	}

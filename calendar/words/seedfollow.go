@@ -38,6 +38,10 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 		sayCleaning(t, sp, f)
 	case *seed.Store:
 		sayStore(t, sp, f)
+	case *seed.Test:
+		sayTest(t, sp, f)
+	case *seed.Sprouting:
+		saySprouting(t, sp, f)
 	case *seed.Stratification:
 		sayStratification(t, sp, f)
 	case *seed.Sow:
@@ -66,7 +70,11 @@ func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
 }
 
 func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
-	t.reason("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until))
+	if f.Stratifies == nil {
+		t.reason("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until))
+	} else {
+		sayMoistStore(t, sp, f)
+	}
 	if k := sp.Seed.Keep; k != nil {
 		t.sight("Keep it %s.", strings.TrimSuffix(k.Text, "."))
 		t.Sources = cite(t.Sources, k.Source)
@@ -107,6 +115,9 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 	case seed.AtOnce:
 		t.reason("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage)
 		t.LookFor = treatmentNote(how)
+	case seed.Sprouted:
+		t.reason("It was found with roots in the store: what has sprouted dies when it dries, and roots break.")
+		t.sight("Sow with the roots downward, or prick out one by one; keep from frost.")
 	case seed.ForWinter:
 		t.reason("%s", sowingReason(f.Sowing))
 		if seed.Has(how.Steps, phenology.WarmStratify) {
@@ -133,8 +144,8 @@ func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
 	} else {
 		t.reason("%d to %d days after sowing (common practice, no source).", seed.GerminateFrom, seed.GerminateUntil)
 	}
-	t.sight("Count what has come up on a marked length of bed, against what was sown; " +
-		"the rest may come in the second spring: do not dig it over.")
+	t.sight("Count what has come up on a marked length of bed, against what was sown. " +
+		"The rest may come in the second spring: do not dig it over.")
 	t.Sources = citations(phenology.CommonPractice)
 }
 

@@ -18,7 +18,7 @@ var kit = map[seed.Kit]string{
 	seed.DryingRacks:     "drying racks and screens",
 	seed.HuskGloves:      "gloves that husk stain does not pass",
 	seed.PulpSieves:      "tubs, mashing tool and sieves for pulp",
-	seed.StillRoom:       "a room without draughts, trays, a soft brush",
+	seed.StillRoom:       "a room without drafts, trays, a soft brush",
 	seed.SealedJars:      "jars or bags that seal, inside and outside labels, a scale",
 	seed.ColdStore:       "cold store space",
 	seed.DampSand:        "damp sand, peat or vermiculite, and bags",

@@ -22,7 +22,8 @@ func sowingReason(s *seed.Sowing) string {
 			"set activities.seed-collection.sowing to your own.",
 	}[s.By]
 	if s.Frost != nil {
-		text = frostAfter(s.Frost)
+		text = fmt.Sprintf("Frost kills seedlings, not seed in the ground, and they come up %d days after sowing or later. ",
+			seed.GerminateFrom) + frostAfter(s.Frost)
 	}
 	if s.SecondSpring {
 		text = "In the second spring, as the plan has it for this species. " + text

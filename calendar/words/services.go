@@ -101,7 +101,7 @@ func changes(list []services.Change) string {
 		if c.Withdrawn {
 			is = "none"
 		}
-		parts = append(parts, fmt.Sprintf("%s of %s from %.1f to %s C", what, c.Day, c.Was, is))
+		parts = append(parts, fmt.Sprintf("%s of %s from %.1f to %s °C", what, c.Day, c.Was, is))
 	}
 	return phrase.Join(parts)
 }

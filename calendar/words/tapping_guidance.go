@@ -71,7 +71,7 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
 				"memory). Defer to local guidelines.",
 		}
 	}
-	trees := "Sound trees at least 30 cm (12 in) across at breast height; one tap up to 45 cm (18 in), two above, " +
+	trees := "Sound trees at least 30 cm (12 in) across at breast height. One tap up to 45 cm (18 in), two above, " +
 		"never three (the careful guideline; University of Vermont studies)."
 	if rule == calendar.TraditionalTaps {
 		trees = "By the traditional rule that the plan asks for: one tap from 25 cm (10 in), two from 38 cm (15 " +
@@ -80,8 +80,8 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
 	}
 	return []string{
 		trees,
-		"Clean, sharp bit; hole 8 mm (5/16 in) wide and 4 to 5 cm (1.5 to 2 in) deep in white, sound wood, sloping " +
-			"slightly up; 5 to 10 cm (2 to 4 in) to the side of old holes and 15 to 30 cm (6 to 12 in) above or " +
+		"Clean, sharp bit. Hole 8 mm (5/16 in) wide and 4 to 5 cm (1.5 to 2 in) deep in white, sound wood, sloping " +
+			"slightly up. Keep 5 to 10 cm (2 to 4 in) to the side of old holes and 15 to 30 cm (6 to 12 in) above or " +
 			"below (University of Vermont, as extension sheets tell it). Defer to local guidelines.",
 	}
 }

@@ -17,7 +17,7 @@ import (
 type Text struct {
 	Summary   string   // without the site: "Tap sugar maple"
 	Headline  string   // the title in a calendar, where that says more: "Small run very likely 18 Mar"; "" for Summary
-	Fact      string   // what it is in a word where nothing of it is still to come, "measured" or "done", in place of how sure
+	Fact      string   // in place of how sure: "measured" or "done" where nothing of it is still to come, or a condition
 	Word      string   // how sure it is in a word or two; a Fact goes before it
 	Verdict   string   // what to do, and when, in words a crew can act on
 	ChanceOf  string   // what the probability is of, behind "95 % chance": "that seed is ripe and has not fallen"
@@ -69,6 +69,12 @@ func Brief(e *calendar.Entry) Text {
 		briefTapping(&t, e, f)
 	case seed.Facts:
 		t.Summary = seedSummary(e, f)
+		if seed.Follows(f) && !e.State.Over() {
+			t.Fact = seedThere(e.Lot)
+			if e.Lot != nil && e.Lot.ID != "" {
+				t.Basis = "the book of lots"
+			}
+		}
 	case outing.Facts:
 		briefOuting(&t, f)
 	case Speaker:
@@ -131,6 +137,14 @@ func (t *Text) Chance() string {
 		return ""
 	}
 	return strings.TrimSpace(phrase.Percent(t.chance)+" chance "+t.ChanceOf) + "."
+}
+
+// ChanceAlone is how sure an entry is in a figure; "" where no chance is told of it.
+func (t *Text) ChanceAlone() string {
+	if t.Fact != "" || t.Word == "" {
+		return ""
+	}
+	return phrase.Percent(t.chance)
 }
 
 // SureWord is how sure an entry is in a word or two.

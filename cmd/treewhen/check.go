@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar/doubts"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/starter"
@@ -69,6 +70,7 @@ func report(out io.Writer, in *inputs.Inputs) {
 	}
 	reportAlerts(w, in)
 	reportSites(w, in)
+	reportColors(w, in)
 	reportCalendars(w, in)
 	reportTemperatures(w, in)
 	reportDoubts(w, in)
@@ -161,7 +163,26 @@ func reportStands(w *reportWriter, in *inputs.Inputs, pl *inputs.Place) {
 	if n := len(in.Crops(pl)); n > 0 {
 		w.line(2, "crops scouted: %s up to the as-of day", phrase.Count(n, "note"))
 	}
+	if n := len(in.Lots(pl)); n > 0 {
+		w.line(2, "lots of seed: %s up to the as-of day", phrase.Count(n, "row"))
+	}
 }
+
+// reportColors writes which sites cannot be told apart by their color, while that can be helped: there are a few dozen
+// colors that are told apart at all.
+func reportColors(w *reportWriter, in *inputs.Inputs) {
+	if len(in.Places) > manyColors {
+		return
+	}
+	for _, same := range doubts.SameColors(in) {
+		w.line(0, "")
+		w.line(0, "doubt: in calendars, %s have the same color, %s; give one another with color: in the plan", siteNames(same),
+			same[0].Site.Color)
+	}
+}
+
+// manyColors is up to how many sites a color each is worth having.
+const manyColors = 12
 
 // siteNames names the sites of a group, the first of them if they are many.
 func siteNames(group []*inputs.Place) string {

@@ -22,7 +22,7 @@ func reportCalendars(w *reportWriter, in *inputs.Inputs) {
 	var uses []use
 	for _, pl := range in.Places {
 		seen := map[*busy.Diary]bool{}
-		for _, d := range slices.Concat(pl.Site.Options.Twig.Busy, pl.Site.Options.Trip.Busy) {
+		for _, d := range slices.Concat(pl.Site.Options.Seed.Busy, pl.Site.Options.Twig.Busy, pl.Site.Options.Trip.Busy) {
 			if !seen[d] {
 				seen[d] = true
 				uses = append(uses, use{d, pl})

@@ -32,7 +32,7 @@ var allowed = map[string][]string{
 	"calendar/zone":          {},
 	"calendar":               {"phenology", "phenology/weather", "calendar/busy"},
 	"calendar/tapping":       {"calendar", "phenology", "phenology/weather"},
-	"calendar/seed":          {"calendar", "phenology"},
+	"calendar/seed":          {"calendar", "calendar/busy", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "phenology", "phenology/traits"},
 	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/regular", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
 	"calendar/words":         {"calendar", "calendar/phrase", "calendar/services", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology", "phenology/traits"},

@@ -114,7 +114,8 @@ func TestFirstMinute(t *testing.T) {
 	if len(asked) != 2 { // where the forecast is, and the forecast: the records are kept since init
 		t.Errorf("asked %+v", asked)
 	}
-	if !strings.Contains(oneLine(out), "this season to 9 Mar + 30 past years") {
+	if said := oneLine(out); !strings.Contains(said, "this season to 9 Mar") || !strings.Contains(said, "30 past years") ||
+		!strings.Contains(said, "the forecast") {
 		t.Errorf("found\n%s%s", out, errs)
 	}
 	check, _ := f.must("check", "plan.yaml")
@@ -166,8 +167,8 @@ func TestFirstMinuteInCanada(t *testing.T) {
 	f.must(args...)
 	check, _ := f.must("check", "plan.yaml")
 	for _, want := range []string{
-		"station 7999902: canada-daily, degrees C, 2013-02-14 to 2027-03-09",
-		"station 7999901: canada-daily, degrees C, 1997-01-01 to 2013-02-13",
+		"station 7999902: canada-daily, °C, 2013-02-14 to 2027-03-09",
+		"station 7999901: canada-daily, °C, 1997-01-01 to 2013-02-13",
 		"used: 1997-01-01 to 2027-03-20, observed to 2027-03-09", "Environment and Climate Change Canada",
 		"Data from MET Norway, licensed under CC BY 4.0",
 	} {
@@ -270,6 +271,22 @@ func TestSeasonOfServices(t *testing.T) {
 	if text := outputs(); strings.Contains(text, "does not answer") {
 		t.Error("an outage is told of where there is none")
 	}
+	// Day by day, what forecasts said of the days that the record does not have yet leads up to the next forecast.
+	for range 6 {
+		f.now = f.now.Add(24 * time.Hour)
+		f.must("phases", "plan.yaml")
+	}
+	series, _ := f.must("temperatures", "plan.yaml")
+	for d := civil.FromTime(f.now) - 2; d <= civil.FromTime(f.now)+3; d++ {
+		if !strings.Contains(series, d.String()) || strings.Contains(lineOf(series, d.String()), "interpolated") {
+			t.Errorf("%s was not forecast: %s", d, lineOf(series, d.String()))
+		}
+	}
+	f.world.Late = 4
+	if text := outputs(); strings.Contains(text, "No forecast") || strings.Contains(text, "Temperatures end on") {
+		t.Errorf("found doubts where all is well\n%s", text[:2000])
+	}
+	f.world.Late = 3
 	for _, row := range []struct {
 		fault supplytest.Fault
 		want  string
@@ -317,6 +334,16 @@ func TestSeasonOfServices(t *testing.T) {
 	if !strings.Contains(said, "it answers only who names a contact") {
 		t.Errorf("said %s", said)
 	}
+}
+
+// lineOf returns the line of a text that begins with a word.
+func lineOf(text, word string) string {
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, word) {
+			return line
+		}
+	}
+	return ""
 }
 
 // oneLine takes the line breaks out of a text.

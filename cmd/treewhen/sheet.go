@@ -17,16 +17,19 @@ import (
 var sheetCommand = command{
 	name: "sheet", args: "[PLAN] [options]",
 	summary: "a page to take along: what can be seen on a day, and what cannot be told apart",
-	about: "Without --date it is the next field trip or twig survey of the site, trips of the next seven days\n" +
+	about: "With --stand it is what a nursery takes to a stand: what is to be done there in a fortnight, what to\n" +
+		"look for, how much to bring home, and labels for the bags; from --date on, or from today.\n" +
+		"Without --date it is the next field trip or twig survey of the site, trips of the next seven days\n" +
 		"only if they are booked or in --feeds; with it, any day, whether or not one is planned. The site must\n" +
 		"be named where the plan has several with outings.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var day *civil.Date
-		var format, level, out, feeds string
+		var format, level, out, feeds, stand string
 		var letter bool
 		o.addTo(fs)
 		fs.Var(dateValue{&day}, "date", "the `DATE` of the outing")
+		fs.StringVar(&stand, "stand", "", "the `ID` of a stand, for what a nursery takes there")
 		fs.StringVar(&format, "format", "text",
 			"the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
 		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what to bring")
@@ -53,6 +56,16 @@ var sheetCommand = command{
 			}
 			if err := p.recall(in, feeds); err != nil {
 				return err
+			}
+			if stand != "" {
+				if format != "text" {
+					return problem.Usagef("--format: a stand's sheet is text; found %s", format)
+				}
+				sheet, err := build.StandSheet(in, stand, day)
+				if err != nil {
+					return err
+				}
+				return p.output(ctx, out, in.Files, func(w io.Writer) error { return text.WriteStandSheet(w, sheet) })
 			}
 			sheet, err := build.Sheet(in, day)
 			if err != nil {

@@ -135,6 +135,11 @@ func TestSitesAreToldApart(t *testing.T) {
 	if got := valley["SUMMARY"][0]; !strings.HasPrefix(got, "valley sugarbush: ") || valley["COLOR"][0] == "teal" {
 		t.Errorf("found %q in %s, want its own name and color", got, valley["COLOR"][0])
 	}
+	dir := t.TempDir()
+	writeFile(t, filepath.Join(dir, "plan.yaml"), head+site("ridge", ", color: teal")+site("valley", ", color: teal"))
+	if _, out, _ := run(t, dir, "check", "plan.yaml"); !strings.Contains(out, "doubt: in calendars, ridge and valley have the same color, teal") {
+		t.Errorf("found no doubt about the same color in\n%s", out)
+	}
 	if one := lines(head+site("ridge", ", short_name: Ridge"), "ridge.ics"); strings.HasPrefix(one["SUMMARY"][0], "Ridge") || one["COLOR"][1] != "chocolate" {
 		t.Errorf("found %q in %s, want no name of the only site", one["SUMMARY"][0], one["COLOR"][1])
 	}

@@ -1,0 +1,311 @@
+package seed
+
+import (
+	"slices"
+	"strconv"
+
+	"treewhen/calendar"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// When lots in store are tested: common practice, no source.
+const (
+	testBefore = 60  // days before the treatment or sowing for which the test says how much to take
+	testAgain  = 365 // days after which a test of a lot that is kept on is old
+	testLasts  = 30  // days in which a test may be made
+)
+
+// hand is a lot in hand, or one that is over: what was done with it, by day.
+type hand struct {
+	calendar.LotNote // the first: it was collected, or that came too late
+	season           int
+	kg               float64 // of clean seed, as it was last weighed; 0: not told
+	done             map[calendar.LotStep][]civil.Date
+}
+
+// hands returns the place's lots, in the order in which they were collected. They are found once.
+func (w *Work) hands() []*hand {
+	if w.inHand != nil || len(w.Place.Lots) == 0 {
+		return w.inHand
+	}
+	byID := map[string]*hand{}
+	for _, n := range w.Place.Lots {
+		h := byID[n.Lot]
+		if h == nil {
+			h = &hand{LotNote: n, season: w.seasonOf(n.Species, n.Date), done: map[calendar.LotStep][]civil.Date{}}
+			byID[n.Lot] = h
+			w.inHand = append(w.inHand, h)
+		}
+		h.done[n.What] = append(h.done[n.What], n.Date)
+		if kg, ok := weight(n); ok {
+			h.kg = kg
+		}
+	}
+	return w.inHand
+}
+
+// weight returns the clean seed that a note tells of, in kilograms, and whether it does.
+func weight(n calendar.LotNote) (kg float64, ok bool) {
+	switch n.What {
+	case calendar.LotCleaned, calendar.LotStored, calendar.LotStratified:
+	default:
+		return 0, false
+	}
+	switch n.Unit {
+	case "kg":
+		return n.Quantity, true
+	case "g":
+		return n.Quantity / 1000, true
+	}
+	return 0, false
+}
+
+// seasonOf returns the season in which seed that was collected on a day grew: what ripens late can hang past New Year.
+func (w *Work) seasonOf(sp *phenology.Species, collected civil.Date) int {
+	year := phenology.SeasonAt(*w.Place.Site(), collected).Year
+	if ripe := w.In(sp, year).Get(phenology.FruitRipe); ripe.HasDate() && ripe.P50()-collected > 183 {
+		return year - 1
+	}
+	return year
+}
+
+// collected reports whether the seed of a season has been collected at a stand, or nil for the place as a whole, or
+// that was come for too late.
+func (w *Work) collected(sp *phenology.Species, season int, s *calendar.Stand) bool {
+	return slices.ContainsFunc(w.hands(), func(h *hand) bool {
+		here := s == nil && h.Stand == "" || s != nil && s.ID == h.Stand
+		return here && h.Species == sp && h.season == season
+	})
+}
+
+// last returns the day on which a step was last done.
+func (h *hand) last(step calendar.LotStep) (civil.Date, bool) {
+	days := h.done[step]
+	if len(days) == 0 {
+		return 0, false
+	}
+	return days[len(days)-1], true
+}
+
+// lots adds the work on the lots in hand, each by what was done with it.
+func (w *Work) lots() {
+	for _, h := range w.hands() {
+		w.collectedOn(h)
+		_, late := h.last(calendar.LotTooLate)
+		_, gone := h.last(calendar.LotDiscarded)
+		if !late && !gone && h.Species.Seed != nil {
+			w.followLot(h)
+		}
+	}
+}
+
+// stand returns the stand of a lot, nil for none.
+func (w *Work) stand(h *hand) *calendar.Stand {
+	for _, s := range w.Place.Stands {
+		if s.ID == h.Stand {
+			return s
+		}
+	}
+	return nil
+}
+
+// collectedOn adds the collection of a lot, done on its day.
+func (w *Work) collectedOn(h *hand) {
+	if h.What != calendar.LotCollected {
+		return
+	}
+	s := w.stand(h)
+	f := &Collection{Ripe: Usually{h.Date, h.Date}, Lot: h.lot(s)}
+	e := standEntry(h.Species, h.season, calendar.TaskCollect, s, f)
+	e.Window, e.Best = civil.Span{First: h.Date, Last: h.Date}, h.Date
+	e.Probability, e.Settled, e.State, e.Lot = 1, true, calendar.Done, f.Lot
+	e.Rests.Basis = phenology.BasisSeen
+	if !slices.ContainsFunc(w.Entries, func(o *calendar.Entry) bool { return o.Task == e.Task && w.sameEvent(o, e) }) {
+		w.Add(e)
+	}
+}
+
+// sameEvent reports whether two collections are one event in a calendar: a stand that was gone to twice is one.
+func (w *Work) sameEvent(a, b *calendar.Entry) bool {
+	return a.Season == b.Season && a.Species[0] == b.Species[0] && slices.Equal(a.Tell, b.Tell)
+}
+
+// lot returns what is told of a lot in hand.
+func (h *hand) lot(s *calendar.Stand) *calendar.Lot {
+	l := &calendar.Lot{ID: h.Lot, SeedZone: h.SeedZone, CleanKG: h.kg}
+	if s != nil {
+		l.Stands = []string{s.Name}
+		if l.SeedZone == "" {
+			l.SeedZone = s.SeedZone
+		}
+	}
+	return l
+}
+
+// followLot schedules what is still to do with a lot.
+func (w *Work) followLot(h *hand) {
+	f := &following{
+		w: w, sp: h.Species, season: h.season, rests: calendar.Rests{Basis: phenology.BasisSeen}, probability: 1,
+		first: h.Date, ready: h.Date, window: civil.Span{First: h.Date, Last: h.Date},
+		early: int(w.Place.Site().Season(h.season).Day(h.Date)) < earlySeed,
+		of:    h.lot(w.stand(h)), tell: []string{"lot", h.Lot}, hand: h,
+	}
+	f.didAll()
+	if _, up := h.last(calendar.LotCameUp); up {
+		return
+	}
+	if sown, ok := h.last(calendar.LotSown); ok {
+		f.comesUp(sown)
+		return
+	}
+	if day, ok := h.last(calendar.LotSprouting); ok {
+		f.sowSprouted(day)
+		return
+	}
+	if begun := h.done[calendar.LotStratified]; len(begun) > 0 {
+		f.goOn(begun)
+		return
+	}
+	if cleaned, ok := h.last(calendar.LotCleaned); ok {
+		f.ready = cleaned
+	} else {
+		f.process()
+	}
+	if stored, ok := h.last(calendar.LotStored); ok {
+		f.ready, f.stored = max(f.ready, stored), true
+	}
+	f.treat()
+}
+
+// didAll adds what was done with a lot, each on its day: in a calendar it is the event that was to come, done.
+func (f *following) didAll() {
+	t := &Treatment{}
+	if len(f.sp.Seed.Pretreatments) > 0 {
+		t, _ = treat(f.begunTreatment(len(f.hand.done[calendar.LotStratified])))
+	}
+	f.did(calendar.LotCleaned, calendar.TaskProcess, &Cleaning{})
+	f.did(calendar.LotStored, calendar.TaskStore, &Store{})
+	for i, day := range f.hand.done[calendar.LotTested] {
+		f.w.Add(f.done(day, calendar.TaskTest, &Test{}, tellTest(i)...))
+	}
+	for i, day := range f.hand.done[calendar.LotStratified] {
+		if i < len(t.Steps) {
+			f.w.Add(f.done(day, calendar.TaskStratify, &Stratification{Step: i + 1, Treatment: t}, tellStep(i+1)...))
+		}
+	}
+	f.did(calendar.LotSown, calendar.TaskSow, &Sow{How: InSpring, Treatment: t})
+	f.did(calendar.LotCameUp, calendar.TaskGerminated, &Germination{})
+}
+
+// did adds a step that was done, if it was, on the last day on which it was.
+func (f *following) did(step calendar.LotStep, task calendar.Task, facts Facts) {
+	if day, ok := f.hand.last(step); ok {
+		f.w.Add(f.done(day, task, facts))
+	}
+}
+
+// done makes an entry that is done.
+func (f *following) done(day civil.Date, task calendar.Task, facts Facts, tell ...string) *calendar.Entry {
+	e := f.entry(task, facts, tell...)
+	e.Window, e.Best, e.Settled, e.State = civil.Span{First: day, Last: day}, day, true, calendar.Done
+	return e
+}
+
+// open keeps work on a lot open that was to be done before the as-of day: until the end of next week, so that it moves
+// once a week and not every day.
+func (f *following) open(e *calendar.Entry) {
+	if f.hand != nil && e.Window.Last < f.w.Plan.AsOf {
+		e.Window.Last = MondayOf(f.w.Plan.AsOf) + 13
+	}
+}
+
+// comesUp schedules the look at what has come up of a lot that was sown.
+func (f *following) comesUp(sown civil.Date) {
+	day := f.w.Place.Site().Season(phenology.SeasonAt(*f.w.Place.Site(), sown).Year).Day(sown)
+	if day >= autumnFrom {
+		f.wintered(f.springAfter(sown))
+		return
+	}
+	f.germination(sown, civil.Span{First: sown, Last: sown})
+}
+
+// sowSprouted schedules the sowing of a lot that was found with roots in the store.
+func (f *following) sowSprouted(found civil.Date) {
+	e := f.entry(calendar.TaskSow, &Sow{How: Sprouted, Treatment: &Treatment{How: &f.sp.Seed.Pretreatments[0]}})
+	e.Best, e.Window = found, civil.Span{First: found, Last: found + freshDays}
+	f.add(e)
+	f.germination(e.Best, e.Window)
+}
+
+// goOn schedules what follows the steps of a treatment that have begun, the last of them on the last of some days.
+func (f *following) goOn(begun []civil.Date) {
+	if len(f.sp.Seed.Pretreatments) == 0 {
+		return
+	}
+	t, _ := treat(f.begunTreatment(len(begun)))
+	at := min(len(begun), len(t.Steps)) // steps that have begun
+	least := 0
+	for _, s := range t.Steps[max(0, at-1):] {
+		least += s.Of.MinDays
+	}
+	since := begun[len(begun)-1]
+	sow := f.w.sowingAfter(f.sp, since)
+	if ready := since + civil.Date(least); sow.On < ready {
+		sow.On = ready
+	}
+	if at > 0 && t.Steps[at-1].Kind == phenology.ColdStratify {
+		f.sprouting(since, t.Steps[at-1].Of.MinDays, sow.On)
+	}
+	left := 0
+	for _, s := range t.Steps[at:] {
+		left += s.Days
+	}
+	for i := at; i < len(t.Steps); i++ {
+		earliest := since + civil.Date(t.Steps[max(0, i-1)].Of.MinDays)
+		start := max(earliest, sow.On-civil.Date(left))
+		f.stratify(&Stratification{Step: i + 1, Treatment: t, Sowing: &sow}, start)
+		left -= t.Steps[i].Days
+		since = start
+	}
+	f.sow(&Sow{How: InSpring, Treatment: t, Sowing: &sow})
+}
+
+// begunTreatment returns the first treatment that has as many steps as have begun, the usual one if none has.
+func (f *following) begunTreatment(steps int) *phenology.Pretreatment {
+	list := f.sp.Seed.Pretreatments
+	for i := range list {
+		if t, _ := treat(&list[i]); len(t.Steps) >= steps {
+			return &list[i]
+		}
+	}
+	return &list[0]
+}
+
+// sprouting schedules looking into a lot that lies moist and cold, from three quarters of its least cold on.
+func (f *following) sprouting(since civil.Date, least int, until civil.Date) {
+	e := f.entry(calendar.TaskSprouting, &Sprouting{Since: since, Least: least, Until: until})
+	e.Best = min(since+civil.Date(least*3/4), until)
+	e.Window = civil.Span{First: e.Best, Last: until}
+	f.w.Add(e)
+}
+
+// tellTest tells a test of a lot from the first, by how many there were before.
+func tellTest(before int) []string {
+	if before > 0 {
+		return []string{"test " + strconv.Itoa(before+1)}
+	}
+	return nil
+}
+
+// test schedules the test of a lot in store, before what it is tested for, unless it has been tested within a year.
+func (f *following) test(before civil.Date) {
+	best := before - testBefore
+	if tested, ok := f.hand.last(calendar.LotTested); ok && tested > before-testAgain {
+		return
+	}
+	e := f.entry(calendar.TaskTest, &Test{Before: before}, tellTest(len(f.hand.done[calendar.LotTested]))...)
+	e.Best = max(best, f.ready)
+	e.Window = civil.Span{First: e.Best, Last: max(min(e.Best+testLasts, before), e.Best)}
+	f.w.Add(e)
+}
