@@ -25,7 +25,8 @@ type Page struct {
 	Pages    map[string]string  // the address of a site's own page, by its ID; for a page of more than [MaxPageSites]
 	All      string             // of a page of one site: the address of that of all sites; "" for none
 	Pictures map[string]string  // the address of a site's picture of this spring, by its ID
-	Trouble  string             // what people must know of the page itself: that its inputs could not be read lately. May be ""
+	// Trouble is what people must know of the page itself: that its inputs could not be read lately. It may be "".
+	Trouble string
 }
 
 // FeedLink is where a feed can be subscribed to.
