@@ -90,9 +90,11 @@ func WritePage(w io.Writer, p Page) error {
 	v := pageView{
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
-		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Notes: words.Notes(p.Schedule.Notes), Trouble: p.Trouble,
+		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Trouble: p.Trouble,
 		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
 	}
+	doubts, notes := parted(p.Schedule.Notes)
+	v.Doubts, v.Notes = words.Notes(doubts), words.Notes(notes)
 	if len(p.Feeds) > 0 {
 		v.Programs = words.Programs
 	}
@@ -124,6 +126,18 @@ func WritePage(w io.Writer, p Page) error {
 	return pageTemplate().Execute(w, v)
 }
 
+// parted parts doubts about temperatures from other notes.
+func parted(list []calendar.Note) (doubts, notes []calendar.Note) {
+	for _, n := range list {
+		if _, is := n.Says.(calendar.Doubt); is {
+			doubts = append(doubts, n)
+		} else {
+			notes = append(notes, n)
+		}
+	}
+	return doubts, notes
+}
+
 // addNew adds what a list does not have yet.
 func addNew(list, more []string) []string {
 	for _, m := range more {
@@ -144,6 +158,7 @@ type pageView struct {
 	JS        template.JS
 	AsOf      civil.Date
 	Span      civil.Span
+	Doubts    []string // what is wrong with the temperatures, said before all else
 	Notes     []string
 	MoreNotes []string
 	Trouble   string

@@ -70,7 +70,7 @@ func nextView(
 	if n.Days == "" && e.Window.Last > n.act || e.Activity == calendar.FieldTrip {
 		n.Last = words.LastDay(e)
 	}
-	n.Sure, n.Of, n.Chance = said.Sure(), said.ChanceOf, chanceOf(e)
+	n.Sure, n.Of, n.Chance = said.Sure(), said.ChanceOf, chanceOf(e, &said)
 	n.Then = thenOf(ahead[1:min(len(ahead), 1+mostThen)], s.AsOf)
 	return n
 }
