@@ -53,7 +53,7 @@ for (const name of process.argv.slice(2)) {
     const text = await page.evaluate(firstScreen);
     const next = await page.evaluate(`[...document.querySelectorAll(".next .do, .rows li:first-child")].map((e) => e.textContent.trim().replace(/\\s+/g, " "))`);
     if (!next.length || !next.every((n) => text.includes(n))) fault(`${at}: what is next is not in the first screen: ${next}`);
-    const chances = await page.evaluate(`[...document.querySelectorAll(".next .sure, .rows li:first-child")].map((e) => e.textContent.match(/\\d+ %/)?.[0])`);
+    const chances = await page.evaluate(`[...document.querySelectorAll(".next .sure, .rows li:first-child")].map((e) => e.textContent.match(/\\d+ %|if there is seed|in hand|booked|done/)?.[0])`);
     if (chances.some((c) => !c || !text.includes(c)) || (!chances.length && name !== "empty")) fault(`${at}: its chance is not in the first screen: ${chances}`);
     const moved = await page.evaluate(`[...document.querySelectorAll(".moved")].map((e) => e.textContent.trim())`);
     if (!moved.length || !moved.every((m) => text.includes(m))) fault(`${at}: what moved is not in the first screen: ${moved}`);

@@ -25,7 +25,8 @@ type Page struct {
 	Pages    map[string]string  // the address of a site's own page, by its ID; for a page of more than [MaxPageSites]
 	All      string             // of a page of one site: the address of that of all sites; "" for none
 	Pictures map[string]string  // the address of a site's picture of this spring, by its ID
-	Trouble  string             // what people must know of the page itself: that its inputs could not be read lately. May be ""
+	// Trouble is what people must know of the page itself: that its inputs could not be read lately. It may be "".
+	Trouble string
 }
 
 // FeedLink is where a feed can be subscribed to.
@@ -92,6 +93,8 @@ func WritePage(w io.Writer, p Page) error {
 		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Trouble: p.Trouble,
 		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
 	}
+	doubts, notes := parted(p.Schedule.Notes)
+	v.Doubts, v.Notes = words.Notes(doubts), words.Notes(notes)
 	if len(p.Feeds) > 0 {
 		v.Programs = words.Programs
 	}
@@ -132,6 +135,18 @@ func WritePage(w io.Writer, p Page) error {
 	return pageTemplate().Execute(w, v)
 }
 
+// parted parts doubts about temperatures from other notes.
+func parted(list []calendar.Note) (doubts, notes []calendar.Note) {
+	for _, n := range list {
+		if _, is := n.Says.(calendar.Doubt); is {
+			doubts = append(doubts, n)
+		} else {
+			notes = append(notes, n)
+		}
+	}
+	return doubts, notes
+}
+
 // addNew adds what a list does not have yet.
 func addNew(list, more []string) []string {
 	for _, m := range more {
@@ -152,7 +167,7 @@ type pageView struct {
 	JS        template.JS
 	AsOf      civil.Date
 	Span      civil.Span
-	Doubts    []string // what is gravely wrong with temperatures; said before all else
+	Doubts    []string // what is wrong with the temperatures, said before all else
 	Notes     []string
 	MoreNotes []string
 	Trouble   string

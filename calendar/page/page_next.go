@@ -1,6 +1,8 @@
 package page
 
 import (
+	"strings"
+
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
 	"treewhen/calendar/phrase"
@@ -21,11 +23,11 @@ type pageNext struct {
 	Last     string // the last day, or the rain date; "" where the day itself is the last
 	Sure, Of string
 	Chance   pageChance
-	Price    string   // of tapping: what another week would cost
-	Run      string   // the run of sap ahead
-	Then     []string // what comes after
-	Moved    string   // what moved lately; "" where nobody knows
-	Arrow    string   // which way
+	Price    string // of tapping: what another week would cost
+	Run      string // the run of sap ahead
+	Then     string // what comes after
+	Moved    string // what moved lately; "" where nobody knows
+	Arrow    string // which way
 	act      civil.Date
 }
 
@@ -68,13 +70,25 @@ func nextView(
 	if n.Days == "" && e.Window.Last > n.act || e.Activity == calendar.FieldTrip {
 		n.Last = words.LastDay(e)
 	}
-	n.Sure, n.Of, n.Chance = said.Sure(), said.ChanceOf, chanceOf(e)
-	for _, e := range ahead[1:min(len(ahead), 1+mostThen)] {
-		when := e.Best.Format("2 Jan")
-		if e.Best < s.AsOf {
-			when = "now"
-		}
-		n.Then = append(n.Then, when+": "+words.Brief(e).Summary)
-	}
+	n.Sure, n.Of, n.Chance = said.Sure(), said.ChanceOf, chanceOf(e, &said)
+	n.Then = thenOf(ahead[1:min(len(ahead), 1+mostThen)], s.AsOf)
 	return n
+}
+
+// thenOf says what comes after the next piece of work: "Also now: A; then 17 Apr: B".
+func thenOf(list []*calendar.Entry, asOf civil.Date) string {
+	var parts []string
+	for i, e := range list {
+		text := words.Brief(e).Summary
+		switch {
+		case e.Best <= asOf:
+			text = "also now: " + text
+		case i == 0 || list[i-1].Best <= asOf:
+			text = "then " + phrase.ShortDate(e.Best) + ": " + text
+		default:
+			text = phrase.ShortDate(e.Best) + ": " + text
+		}
+		parts = append(parts, text)
+	}
+	return phrase.Capital(strings.Join(parts, "; "))
 }

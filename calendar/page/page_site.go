@@ -63,8 +63,9 @@ type pageChance int
 // Wide is how wide the full part of the leaves is drawn, of 120.
 func (c pageChance) Wide() float64 { return float64(c) * 1.2 }
 
-func chanceOf(e *calendar.Entry) pageChance {
-	if e.State.Over() {
+// chanceOf is the chance of an entry that is said to have one.
+func chanceOf(e *calendar.Entry, said *words.Text) pageChance {
+	if e.State.Over() || said.Fact != "" {
 		return -1
 	}
 	return pageChance(phrase.WholePercent(e.Probability))
@@ -167,7 +168,7 @@ func (v *pageSite) entry(e *calendar.Entry, oneKind bool) pageEntry {
 		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: said.Summary,
 		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window),
 		Best: e.Best.Format("Mon 2 Jan"),
-		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e), Basis: said.Basis,
+		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e, &said), Basis: said.Basis,
 		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
 	}
 	if e.Stand != nil && !strings.Contains(said.Summary, e.Stand.Name) {
