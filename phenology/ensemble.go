@@ -27,6 +27,8 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 	var dist Distribution
 	var invented float64
 	own := false // the season's own days decide the date, however it goes on
+	last, beforeOther := soleLastRun(r.Model)
+	var offs [][len(fifths)]float64 // of each member, if that is the model
 	lastUsed := civil.Date(math.MinInt32)
 	for i, mem := range e.members {
 		if own {
@@ -50,6 +52,11 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 		got.days[i] = x.day
 		invented += share
 		dist = append(dist, Component{Mean: x.day, SD: sd})
+		if beforeOther {
+			var off [len(fifths)]float64
+			off, x.to = last.spreadOf(&e.pass, x)
+			offs = append(offs, off)
+		}
 		lastUsed = max(lastUsed, x.to)
 		own = i == 0 && x.to <= mem.cut
 	}
@@ -85,6 +92,9 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 		short = drawnShort + shortOf(r.Phase, km)
 	}
 	widen(dist, short)
+	if beforeOther {
+		dist = dist.split(offs)
+	}
 	est.Dist = dist
 	got.Estimate = est
 	if t.normals {
@@ -120,6 +130,25 @@ func widen(dist Distribution, short float64) {
 	for i := range dist {
 		dist[i].SD = math.Sqrt(dist[i].SD*dist[i].SD + short*square)
 	}
+}
+
+// split puts, in the place of each component, those that lie so many days off it.
+func (d Distribution) split(offs [][len(fifths)]float64) Distribution {
+	list := make(Distribution, 0, len(d)*len(fifths))
+	for i, c := range d {
+		for _, off := range offs[i] {
+			list = append(list, Component{Mean: c.Mean + off, SD: c.SD, Weight: c.Weight / float64(len(fifths))})
+		}
+	}
+	return list
+}
+
+// sd is how far a phase may lie off the day that a member gives it, as a standard deviation, days.
+func (e *ensembleEstimate) sd() float64 {
+	if len(e.Dist) == 0 {
+		return 0
+	}
+	return e.Dist[0].SD
 }
 
 // begins returns the first day of the season that a phase's models look at, those of thermal time so many days earlier.

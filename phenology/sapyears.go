@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 	"treewhen/phenology/weather"
 )
 
@@ -13,8 +14,8 @@ type SapYear struct {
 	Donor int       // the season whose days complete it
 	First SeasonDay // on which Days begins
 	Known SeasonDay // last day that is its own, observed or forecast; below First if none is
-	Days  []float64 // likelihood, in [0, 1], that sap runs, day by day, to the last day before End
-	End   SeasonDay // on which buds swell and sap turns off-flavoured
+	Days  []float64 // likelihood, in [0, 1], that sap runs and is good, day by day, to the last day before End
+	End   SeasonDay // by which sap has turned off-flavoured, as good as surely: buds swell on a day known to some days
 }
 
 // Runs returns the run days to be expected from one day of the season to another, both included: the sum of
@@ -70,6 +71,10 @@ func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (Sap
 	return years[0], true
 }
 
+// surelySpoiled is after how many standard deviations past the day on which buds are dated to swell no sap is counted
+// any more: one season of twenty goes on longer.
+const surelySpoiled = 1.645
+
 // usualSapDays is how many days a season of sap has from its first on, for making room.
 const usualSapDays = 120
 
@@ -77,6 +82,7 @@ const usualSapDays = 120
 func (e *estimator) sapYears(first SeasonDay) []SapYear {
 	t, rule := e.outlook.Temps, e.species.Sap.Run
 	swell := e.phase(SapSpoiler(e.species))
+	sd := swell.sd()
 	sums, ahead := t.sum(rule.forcing()), e.ensemble.sum(rule.forcing())
 	anchor := e.season.Anchor()
 	years := make([]SapYear, 0, len(e.members))
@@ -85,13 +91,20 @@ func (e *estimator) sapYears(first SeasonDay) []SapYear {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
-		end := SeasonDay(math.Ceil(swell.days[i]))
+		end := SeasonDay(math.Ceil(swell.days[i] + surelySpoiled*sd))
 		from, last := anchor+civil.Date(first-1), anchor+civil.Date(end-2)
 		if !t.coveredAlong(mem, from, last) {
 			continue
 		}
 		days := t.daily(memberSums{mem, sums, ahead[i]}, from, last, room[len(room):])
 		room = room[:min(len(room)+len(days), cap(room))]
+		for k := len(days) - 1; k >= 0 && sd > 0; k-- {
+			left := (first + SeasonDay(k)).End() - swell.days[i]
+			if left < -4*sd {
+				break // good without a doubt
+			}
+			days[k] *= normal.CDF(-left / sd)
+		}
 		years = append(years, SapYear{Donor: mem.donor, First: first, Known: e.season.Day(mem.cut),
 			Days: slices.Clip(days), End: end})
 	}

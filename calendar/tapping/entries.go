@@ -127,7 +127,9 @@ func degreesKey(c float64) string {
 func (s *Season) gatherEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskGather, s.GatherFacts())
 	e.Rests = calendar.RestsOn(s.Start, s.End)
-	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
+	told := s.told[calendar.TaskGather]
+	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())),
+		Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
 	e.Best, e.Probability = e.Window.Likeliest(
@@ -140,10 +142,11 @@ func (s *Season) lastEntry() *calendar.Entry {
 	f := s.SeasonFacts(phenology.SapEnd, s.Spoiler())
 	e := s.entry(calendar.TaskLast, f)
 	e.Rests = calendar.RestsOn(s.End)
-	first := s.lastDay(0.1)
-	e.Window = civil.Span{First: max(first, s.TapDay.Or(first)), Last: s.lastDay(0.5)}
+	told := s.told[calendar.TaskLast]
+	first := s.heldEnd(firstDoubt, told, told.Window.First)
+	e.Window = civil.Span{First: max(first, s.TapDay.Or(first)), Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
-	e.Best = e.Window.Last
+	e.Best = e.Window.Clamp(s.lastDay(0.5))
 	e.Probability = s.End.By(e.Best)
 	if dry, ok := s.Dry.Get(); ok && dry < s.End.P50() {
 		f.HolesEnd, e.Probability = true, 1-s.End.By(e.Best)
@@ -162,11 +165,12 @@ func (s *Season) pullEntry() *calendar.Entry {
 	f := s.SeasonFacts(phenology.SapEnd, s.Spoiler())
 	e := s.entry(calendar.TaskPull, f)
 	e.Rests = calendar.RestsOn(s.End)
-	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
+	told := s.told[calendar.TaskPull]
+	e.Window = civil.Span{First: s.heldEnd(likelyOver, told, told.Window.First), Last: s.lastDay(surelyOver.chance)}
 	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull
 	// themselves.
 	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)
-	e.Best = e.Window.Clamp(s.lastDay(0.8))
+	e.Best = e.Window.Clamp(s.heldEnd(pullBy, told, told.Best.Or(0)))
 	e.Probability = s.End.By(e.Best)
 	if dry, ok := s.Dry.Get(); ok && dry <= e.Best {
 		f.HolesEnd, e.Probability = true, max(e.Probability, dryByThen)
@@ -180,8 +184,31 @@ func (s *Season) pullEntry() *calendar.Entry {
 	return e
 }
 
-// pullDays is how long the pulling of taps stays open after the middle of the season's end: a few weeks, our own
-// choice.
+// overness is how likely the last good sap has run by a day: the chance on which a day is set, and those between which a
+// day that the feed names stays.
+type overness struct{ chance, least, most float64 }
+
+// How likely the last good sap has run when a season is spoken of as over. A hole that stays in for a week too long
+// costs next to nothing and one that is pulled too early the runs to come, so that nothing is said of the middle of
+// what may be. The chances are our own choice.
+var (
+	firstDoubt = overness{0.1, 0.04, 0.2} // sap is worth tasting from here on
+	likelyOver = overness{0.8, 0.65, 0.9} // gathering and last runs are planned to here, and the pulling from here on
+	pullBy     = overness{0.9, 0.8, 0.96} // the day to pull
+	surelyOver = overness{0.95, 0.95, 0.95}
+)
+
+// heldEnd returns the day by which, so likely, the last good sap has run into a hole: the one that the feed tells, while
+// it is about as likely; what one morning's forecast puts off the next one's brings back.
+func (s *Season) heldEnd(o overness, told calendar.Memory, day civil.Date) civil.Date {
+	if len(told.Told) > 0 && !told.Cancelled && s.lastDay(o.least) <= day && day <= s.lastDay(o.most) {
+		return day
+	}
+	return s.lastDay(o.chance)
+}
+
+// pullDays is how long the pulling of taps stays open from the day on which the season is likely over: a few weeks, our
+// own choice.
 const pullDays = 21
 
 // dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own

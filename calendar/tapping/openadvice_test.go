@@ -83,12 +83,17 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 	}
 }
 
-// In March 2012 it was time to tap at Montreal when a heat was a week off that ended the season. The event that had
-// said so, as certain, is not cancelled under the hands of who followed it; it says that it is too late now.
+// In March 2012 it was time to tap at Montreal when a heat was a week off that ended the season; here, one that is made
+// hotter than it was. The event that had said so, as certain, is not cancelled under the hands of who followed it; it
+// says that it is too late now.
 func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
 	record := openRecord(t, montrealFiles)
+	heat := record.Last() // from when on it is hot
 	on := func(asOf civil.Date) (*calendar.Entry, *Season) {
 		s := weather.Series{First: record.First, Days: append([]weather.Day(nil), record.Until(asOf+8).Days...)}
+		for d := heat; d <= s.Last(); d++ {
+			s.Put(d, weather.Day{Min: 12, Max: 26})
+		}
 		for i := int(asOf-s.First) + 1; i < len(s.Days); i++ {
 			s.Days[i].Flags |= weather.Forecast
 		}
@@ -110,7 +115,7 @@ func TestAdviceStandsWhenTheSeasonEnds(t *testing.T) {
 		e, s := on(asOf)
 		switch {
 		case advised == nil && e != nil && e.Facts.(*TapFacts).Advice == TapNow:
-			advised = e
+			advised, heat = e, asOf+2
 		case advised != nil && asOf <= advised.Window.Last && s.Decision != nil && s.Decision.Late:
 			if e == nil || e.UID != advised.UID || e.Facts.(*TapFacts).Advice != TooLate {
 				t.Fatalf("advised on %s; on %s the event is gone, or does not say so: %+v; %s",

@@ -104,13 +104,13 @@ func TestSeasonsOfQuebec(t *testing.T) {
 		what        string
 		days        []float64
 		mean        float64 // of both regions
-		within      float64 // days: what the season's work is planned by is a week
+		within      float64 // days
 		low, high   float64 // the published spreads, and two days for their own error with 13 years
 		oracle      []float64
 		oracleMeans float64 // what the published rule gives on this record, worked out once by hand
 	}{
-		{"start", starts, 65.5, 7, 7 - 2, 9 + 2, oracleStarts, 61},
-		{"end", ends, 101.5, 7, 5 - 2, 6 + 2, oracleEnds, 107.5},
+		{"start", starts, 65.5, 3, 7 - 2, 9 + 2, oracleStarts, 61},
+		{"end", ends, 101.5, 3, 5 - 2, 6 + 2, oracleEnds, 107.5},
 	} {
 		m, sd := meanSD(c.days)
 		om, osd := meanSD(c.oracle)

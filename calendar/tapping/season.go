@@ -35,6 +35,8 @@ type Season struct {
 	Dry       civil.Maybe // when holes drilled then give nothing more
 
 	TapDayAdvised bool // past, and TapDay is the first day on which to tap that day was advised
+
+	told map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
 }
 
 // SeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
@@ -59,7 +61,13 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	s := &Season{
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
-		Options: pl.Options.Tapping,
+		Options: pl.Options.Tapping, told: map[calendar.Task]calendar.Memory{},
+	}
+	for _, task := range []calendar.Task{calendar.TaskTap, calendar.TaskGather, calendar.TaskLast, calendar.TaskPull} {
+		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, task, est.Season.Year)
+		if m, ok := pl.Memory[uid]; ok {
+			s.told[task] = m
+		}
 	}
 	s.Years = pl.Outlook.SapYears(s.Species, est.Season.Year, FirstRunDay)
 	if d := s.Options.Tapped; d != nil && *d <= p.AsOf && phenology.SeasonAt(pl.Outlook.Site, *d) == est.Season {
@@ -67,9 +75,7 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	}
 	if !s.ByPlace() && !s.Tapped {
 		s.Decision = Decide(s.Years, s.terms(est.Season.Day(p.AsOf)))
-		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, calendar.TaskTap,
-			est.Season.Year)
-		s.supposeTapped(pl.Memory[uid])
+		s.supposeTapped(s.told[calendar.TaskTap])
 	}
 	s.seeSap()
 	if day, ok := s.TapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
