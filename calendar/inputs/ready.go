@@ -35,6 +35,7 @@ func (in *Inputs) Ready(pl *Place) *calendar.Place {
 	place := in.Named(pl)
 	place.Outlook = in.Outlook(pl)
 	place.Memory = in.Memory[pl.Site.ID]
+	place.Book = in.book[pl.Site.ID]
 	for _, f := range pl.Forecasts { // as they came, but for days whose minimum is above their maximum
 		place.Forecasts = append(place.Forecasts, weather.Merge(f.Read().Series))
 	}

@@ -132,10 +132,45 @@ func (s *Season) gatherEntry() *calendar.Entry {
 		Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
-	e.Best, e.Probability = e.Window.Likeliest(
-		func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
+	on := func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) }
+	e.Best, e.Probability = e.Window.Likeliest(on)
+	if best, ok := s.bestToGather(e.Window); ok {
+		e.Best, e.Probability = best, max(0, on(best))
+	}
 	return e
 }
+
+// bestToGather returns the day of a window, from today on, on which most sap that is good can be expected to run; false
+// where nothing tells.
+func (s *Season) bestToGather(window civil.Span) (civil.Date, bool) {
+	window.First = max(window.First, s.AsOf)
+	if window.Empty() || len(s.Years) < phenology.MinYears {
+		return 0, false
+	}
+	expected := make([]float64, window.Days())
+	var evened []float64
+	for i := range s.Years {
+		y := &s.Years[i]
+		evened = smoothed(y, y.Flow, evened[:0])
+		for k := range expected {
+			if n := int(s.Season.Day(window.First)-y.First) + k; n >= 0 && n < len(evened) {
+				expected[k] += evened[n]
+			}
+		}
+	}
+	ways := float64(len(s.Years))
+	best, top := window.Likeliest(func(d civil.Date) float64 { return expected[d-window.First] / ways })
+	// The day that the feed names stays while it is about as good.
+	if told, ok := s.told[calendar.TaskGather].Best.Get(); ok && window.Contains(told) &&
+		expected[told-window.First]/ways >= top*gatherHeld {
+		best = told
+	}
+	return best, true
+}
+
+// gatherHeld is to which part of the best day's a day's sap must fall for the day that the feed names to be given up: from
+// one morning to the next it is another by a hair. Our own choice.
+const gatherHeld = 0.75
 
 // lastEntry warns of the last runs: sap is worth tasting before it is boiled.
 func (s *Season) lastEntry() *calendar.Entry {
@@ -148,7 +183,7 @@ func (s *Season) lastEntry() *calendar.Entry {
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Best = e.Window.Clamp(s.lastDay(0.5))
 	e.Probability = s.End.By(e.Best)
-	if dry, ok := s.Dry.Get(); ok && dry < s.End.P50() {
+	if s.holesEnd(s.End.P50(), told) {
 		f.HolesEnd, e.Probability = true, 1-s.End.By(e.Best)
 	}
 	e.Settled = calendar.Settled(s.End)
@@ -172,7 +207,7 @@ func (s *Season) pullEntry() *calendar.Entry {
 	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)
 	e.Best = e.Window.Clamp(s.heldEnd(pullBy, told, told.Best.Or(0)))
 	e.Probability = s.End.By(e.Best)
-	if dry, ok := s.Dry.Get(); ok && dry <= e.Best {
+	if s.holesEnd(e.Best, told) {
 		f.HolesEnd, e.Probability = true, max(e.Probability, dryByThen)
 	}
 	e.Settled = calendar.Settled(s.End)

@@ -1,11 +1,13 @@
 package tapping
 
 import (
+	"math"
 	"strconv"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 )
 
 // Season is all that is known of one species' sap in one season at one place.
@@ -32,7 +34,9 @@ type Season struct {
 	Withdrawn bool        // it was advised to tap, and is better to wait now
 	Past      bool        // holes are taken to be drilled, though the plan does not say so
 	SapSeen   civil.Maybe // the day by which the user saw sap run from the taps; none if the plan says that it is done
-	Dry       civil.Maybe // when holes drilled then give nothing more
+	Dry       civil.Maybe // when holes drilled then give hardly anything more: [Fading.Dry]
+	Fading    *Fading     // of the same holes
+	Book      *Book       // what the place's book has; nil for nothing
 
 	TapDayAdvised bool // past, and TapDay is the first day on which to tap that day was advised
 
@@ -79,8 +83,10 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	}
 	s.seeSap()
 	if day, ok := s.TapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
-		s.Dry = civil.Some(day + civil.Date(len(HoleYield(s.Options.Life()))))
+		s.Fading = s.fading(day)
+		s.Dry = civil.Some(s.Fading.Dry)
 	}
+	s.Book = s.book()
 	s.Advice, s.WellTimed = s.advise(), s.wellTimed()
 	s.Doubts = pl.Doubts(p.AsOf, calendar.Tapping)
 	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year))
@@ -103,7 +109,7 @@ func (s *Season) wellTimed() float64 {
 
 // terms are those of a decision from a day on.
 func (s *Season) terms(today phenology.SeasonDay) Terms {
-	return Terms{Today: today, Life: s.Options.Life(), DaysToTap: s.Options.DaysToTap}
+	return Terms{Today: today, Hole: LifeOf(s.Options), DaysToTap: s.Options.DaysToTap}
 }
 
 // ByPlace reports whether too little is known of the site's temperatures to decide by them.
@@ -117,8 +123,8 @@ const mostSince = 10
 
 // HoldMargin is by how much of the catch waiting must beat drilling for an advice to tap to be withdrawn: a share of
 // what waiting promises. Who was told to tap has called a crew, and is not called back for what the next morning's
-// forecast may give again. On two open records that costs 0.3 points of the catch: see TestHeldAdviceCostsLittle.
-const HoldMargin = 0.10
+// forecast may give again. On two open records that costs 0.5 points of the catch: see TestHeldAdviceCostsLittle.
+const HoldMargin = 0.07
 
 // Names of facts in feeds. They are read again; they cannot change.
 const (
@@ -126,6 +132,8 @@ const (
 	factSince  = "since"
 	factTimes  = "times"
 	factSize   = "size"
+
+	factHolesEnd = "holes-end-it"
 )
 
 // supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while
@@ -176,15 +184,15 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 	}
 }
 
-// keep keeps the day that the place's feed names as the best, if it is still as good as any, and with it the days
-// beside it that are named as good: a forecast makes others better by a hair each morning.
+// keep keeps the day that the place's feed names as the best, while it catches within [HoldMargin] of the best, and with
+// it the days beside it that are named as good: each morning's forecast makes others better by a little.
 func (s *Season) keep(told calendar.Memory) {
 	d := s.Decision
 	best, ok := told.Best.Get()
 	if !ok || told.Cancelled || best <= s.AsOf {
 		return
 	}
-	if day := s.Season.Day(best); d.Share(day) >= d.Share(d.Best)*(1-Plateau) {
+	if day := s.Season.Day(best); d.Share(day) >= d.Share(d.Best)*(1-HoldMargin) {
 		d.begin(day)
 		d.Later = day
 		d.keep(s.Season.Day(told.Window.First), s.Season.Day(told.Window.Last)-phenology.SeasonDay(d.Terms.DaysToTap-1))
@@ -261,7 +269,29 @@ func (s *Season) Spoiler() phenology.Phase { return phenology.SapSpoiler(s.Speci
 // the season's end and of the hole's.
 func (s *Season) lastDay(p float64) civil.Date {
 	d := s.End.Quantile(p)
-	return min(d, s.Dry.Or(d))
+	if dry, ok := s.Dry.Get(); ok {
+		d = min(d, dry+civil.Date(math.Round(drySpread*normal.Quantile(p))))
+	}
+	return d
+}
+
+// drySpread is how well it is known when a hole is dry, days as a standard deviation: growers' figures differ by more.
+// Our own choice.
+const drySpread = 10
+
+// holesEnd reports whether holes are dry before a day, so that they end the season and not the buds. What the feed tells
+// stays while it is close.
+func (s *Season) holesEnd(day civil.Date, told calendar.Memory) bool {
+	dry, ok := s.Dry.Get()
+	switch said, published := told.Told[factHolesEnd]; {
+	case !ok:
+		return false
+	case published && said == "yes":
+		return dry < day+drySpread
+	case published:
+		return dry < day-drySpread
+	}
+	return dry < day
 }
 
 // runDays returns how many run days a season has until sap is spoiled; nil where too few years tell.

@@ -98,6 +98,9 @@ func CrewOrder(c *tapping.Crew) []string {
 		}
 		lines = append(lines, line)
 	}
+	for _, l := range c.Left {
+		lines = append(lines, crewLeft(l))
+	}
 	return lines
 }
 

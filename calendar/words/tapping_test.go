@@ -54,7 +54,7 @@ func TestSapSeenIsSaid(t *testing.T) {
 func TestEveryAdviceIsSaid(t *testing.T) {
 	day := func(d int) civil.Date { return civil.Of(2027, time.March, d) }
 	facts := tapping.TapFacts{
-		AsOf: day(12), Since: civil.Some(day(9)), TapDay: civil.Some(day(9)), Dry: civil.Some(day(31)),
+		AsOf: day(12), Since: civil.Some(day(9)), TapDay: civil.Some(day(9)), Dry: civil.Some(day(31)), Fading: &tapping.Fading{Well: day(20), Half: day(25), Dry: day(31)},
 		Price:    &tapping.Price{Best: day(14), Later: civil.Some(day(15)), Today: 0.51, Waiting: 0.53, Gone: 0.43},
 		Start:    tapping.Spread{P10: day(1), P90: day(21)},
 		Evidence: tapping.Evidence{SeasonTo: civil.Some(day(11)), Years: 20},
