@@ -7,7 +7,6 @@ import (
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
-	"treewhen/phenology/normal"
 )
 
 // Season is all that is known of one species' sap in one season at one place.
@@ -270,7 +269,8 @@ func (s *Season) Spoiler() phenology.Phase { return phenology.SapSpoiler(s.Speci
 func (s *Season) lastDay(p float64) civil.Date {
 	d := s.End.Quantile(p)
 	if dry, ok := s.Dry.Get(); ok {
-		d = min(d, dry+civil.Date(math.Round(drySpread*normal.Quantile(p))))
+		off := phenology.Distribution{{SD: drySpread, Weight: 1}}.Quantile(p)
+		d = min(d, dry+civil.Date(math.Round(off)))
 	}
 	return d
 }
