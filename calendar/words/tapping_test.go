@@ -13,7 +13,7 @@ import (
 func TestRunDayNamesItsThresholds(t *testing.T) {
 	maples := phenology.RunRule{Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
 	const want = "Run day: hours of thaw soon after a freeze. It counts in full if the night was −1.1 °C or colder and " +
-		"the day 4 °C or warmer, else in part."
+		"the day 4 °C or warmer, else in part; of the catch, if it thaws 18 hours or more."
 	if got := RunDay(&maples); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
