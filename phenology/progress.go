@@ -11,7 +11,7 @@ func (o *Outlook) Progress(sp *Species, phase Phase, season int, by civil.Date) 
 		return 0, false
 	}
 	s := o.Site.Season(season)
-	for _, m := range r.Model.Models {
+	for _, m := range r.ModelAt(o.Site).Models {
 		heat, ok := m.(ThermalTime)
 		if !ok {
 			return 0, false

@@ -98,15 +98,6 @@ func WritePage(w io.Writer, p Page) error {
 	if len(p.Feeds) > 0 {
 		v.Programs = words.Programs
 	}
-	var doubts, notes []calendar.Note
-	for _, n := range p.Schedule.Notes {
-		if _, is := n.Says.(calendar.Doubt); is {
-			doubts = append(doubts, n)
-		} else {
-			notes = append(notes, n)
-		}
-	}
-	v.Doubts, v.Notes = words.Notes(doubts), words.Notes(notes)
 	if len(v.Notes) > mostNotes {
 		v.Notes, v.MoreNotes = v.Notes[:mostNotes], v.Notes[mostNotes:]
 	}
