@@ -44,6 +44,7 @@ const (
 	OtherUnit   Flaw = "other-unit"  // no weather could be so in its unit: it is left out
 	Ended       Flaw = "ended"       // it says nothing of the days ahead
 	Old         Flaw = "old"         // it is more than [ForecastOldDays] old, and left out
+	Unserved    Flaw = "unserved"    // its weather service has given none of late: it is left out
 	Incomplete  Flaw = "incomplete"  // a day lacks temperatures, and nothing after it is used
 	BeginsLate  Flaw = "begins-late" // there is a gap to the last observed day, too long to be bridged: it is left out
 	Bridged     Flaw = "bridged"     // there is one that is: its days are guessed, and those after it less sure
@@ -76,13 +77,13 @@ func matters(a Activity) (first, last phenology.SeasonDay) {
 }
 
 // StaleAt returns the last observed day of a place's temperatures if they ended more than [StaleDays] before a day on
-// which some activity there follows them. An agency's record that comes some days late is none such where forecasts lead
-// from it to that day.
+// which some activity there follows them. An agency's record that comes some days late is none such where each day
+// since then was forecast.
 func StaleAt(at phenology.Site, t *phenology.Temperatures, activities []Activity, asOf civil.Date) (Doubt, bool) {
 	if t == nil || t.Drawn() || asOf-t.Observed() <= StaleDays {
 		return Doubt{}, false
 	}
-	if t.Last() >= asOf && asOf-t.Observed() <= phenology.MostBridged {
+	if t.Last() >= asOf && asOf-t.Observed() <= phenology.MostBridged && unknown(t, asOf+1) == 0 {
 		return Doubt{}, false
 	}
 	day := phenology.SeasonAt(at, asOf).Day(asOf)

@@ -23,6 +23,7 @@ type Plan struct {
 // Place is a site with the species and the work that its owner asked for.
 type Place struct {
 	Outlook    *phenology.Outlook
+	Book       []Gathered       // what was gathered there, in the order of days
 	Forecasts  []weather.Series // as they came, to be judged; what the outlook's temperatures use of them is flagged
 	LeftOut    []Doubt          // the forecasts that could not be read
 	Species    []*phenology.Species
@@ -166,11 +167,12 @@ type Options struct {
 // TappingOptions are the options of [Tapping].
 type TappingOptions struct {
 	Collection     Collection
-	HoleLife       int // days after which a taphole gives half of what it gave; 0: by Collection
-	Notice         int // days of notice before the best day to tap
-	Reminder       int // minutes after midnight at which reminders ring
-	Taps           int // how many are set; 0: not said
-	DaysToTap      int // days that drilling them takes; 0 is as good as 1
+	HoleLife       int      // days after which a taphole gives half of what it gave, by age alone; 0: by Collection
+	DryingByWarmth *float64 // share, in [0, 1], of a taphole's drying that is by warmth and not by age; nil: by Collection
+	Notice         int      // days of notice before the best day to tap
+	Reminder       int      // minutes after midnight at which reminders ring
+	Taps           int      // how many are set; 0: not said
+	DaysToTap      int      // days that drilling them takes; 0 is as good as 1
 	SugarLow       float64
 	SugarHigh      float64     // of this bush's sap, percent by weight; 0: by species
 	Tapped         *civil.Date // the day on which it was done; nil: not yet, or not said

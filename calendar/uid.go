@@ -93,8 +93,8 @@ func RingUID(alarm string) (string, error) {
 	return NameUUID(namespace, "event").String(), nil
 }
 
-// AlertUID returns the identifier of what is sent when an event rings, by the name of the reminder: whoever gets it twice
-// can know that it is the same.
+// AlertUID returns the identifier of what is sent when an event rings, by the name of the reminder: whoever gets it
+// twice can know that it is the same.
 func AlertUID(event, kind string) (string, error) {
 	namespace, err := ParseUUID(event)
 	if err != nil {

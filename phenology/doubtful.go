@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// What makes a sighting doubtful. Our own choice: of volunteers' dates within a fortnight of each other none was a slip,
-// and a slip of the pen is by a month.
+// What makes a sighting doubtful. Our own choice: of volunteers' dates within a fortnight of each other none was a
+// slip, and a slip of the pen is by a month.
 const (
 	apartDays   = 20.0 // days from the others of its season
 	wildDays    = 30.0 // days from what is to be expected, at least, for a slip
@@ -56,7 +56,9 @@ func (o *Outlook) judge(seen map[seenKey][]seenDate) (doubts []DoubtfulSighting)
 
 // judgeSeason judges what was seen of a phase in a season. Days as near to what is usual here and to each other as
 // nobody need look closer at are no cause to run a model.
-func (o *Outlook) judgeSeason(sp *Species, r *PhaseRecord, season Season, dates []seenDate) (doubts []DoubtfulSighting) {
+func (o *Outlook) judgeSeason(
+	sp *Species, r *PhaseRecord, season Season, dates []seenDate,
+) (doubts []DoubtfulSighting) {
 	days := make([]float64, len(dates))
 	usual, off := o.usualDay(r)
 	doubtful := false

@@ -18,8 +18,8 @@ type Estimate struct {
 	Seen     int          // other years' sightings at the site that the model was moved by
 	Habit    int          // other species seen at the site, of which it was learnt how its observer dates
 	Climb    float64      // metres by which the temperatures were moved up to the site
-	BuiltIn  float64      // with BasisNormals: degrees Celsius by which the built-in climate may be off; 0 of other normals
-	Placed   float64      // with BasisNormals: the weight, of 1, that dates carried here from other places have beside them
+	BuiltIn  float64      // with BasisNormals: degrees Celsius by which the built-in climate may be off; else 0
+	Placed   float64      // with BasisNormals: the weight, of 1, that dates carried from other places have beside them
 	Recalled bool         // of fruit: every date of a place that it rests on is from memory
 	After    *Estimate    // the phase that the date was counted from, where a lag alone gives it; else nil
 	Lack     Lack         // why there is no date, or why its basis is not a stronger one

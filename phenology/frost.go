@@ -23,8 +23,8 @@ type LastFrost struct {
 	Drawn bool    // from temperatures drawn out of monthly normals, not from a record
 }
 
-// FewFrosts is the error where a record cannot say when the last frost comes: it has fewer than [FrostYears] springs, or
-// more than a tenth of them passed without any frost.
+// FewFrosts is the error where a record cannot say when the last frost comes: it has fewer than [FrostYears] springs,
+// or more than a tenth of them passed without any frost.
 type FewFrosts struct{ Springs, Without int }
 
 func (e FewFrosts) Error() string {

@@ -57,6 +57,7 @@ type pass struct {
 	member    member
 	index     int          // of the member
 	mean      float64      // the phase's mean day at the site, NaN where it is not known
+	earlier   SeasonDay    // by which models start earlier at the site than where they were fitted
 	sums      []forcingSum // those asked for so far: a handful, so a list is faster than a map
 	// The last usual mean temperature asked for, and of which days of the season.
 	usual      float64
@@ -151,7 +152,7 @@ func (m ThermalTime) forcing() forcing {
 }
 
 func (m ThermalTime) date(p *pass) (fix, bool) {
-	return p.crossing(m.forcing(), m.Start, m.Requirement)
+	return p.crossing(m.forcing(), m.starting(p.earlier).Start, m.Requirement)
 }
 
 // Lag is a number of days after another phase; negative, before it. What is known of the one is known of the other,

@@ -235,12 +235,8 @@ func fallbackLag(pm *PhaseModel) (Lag, bool) {
 
 // lastRunLag returns the lag by which the last run before another phase is dated where there are no runs to follow.
 func lastRunLag(pm *PhaseModel) (Lag, bool) {
-	if len(pm.Models) == 1 {
-		if m, ok := pm.Models[0].(LastRun); ok {
-			return Lag{After: m.Before, Spread: pm.Residual}, true
-		}
-	}
-	return Lag{}, false
+	m, ok := soleLastRun(pm)
+	return Lag{After: m.Before, Spread: pm.Residual}, ok
 }
 
 // lag dates a phase by another phase's distribution. It serves where there is no temperature to follow; it has no date

@@ -10,7 +10,8 @@ import (
 // reach.
 const (
 	PlaceReachKM   = 2000 // kilometres; beyond, no date
-	PlaceReachDays = 35   // days moved; beyond, no date
+	PlaceReachDays = 45   // days moved; beyond, no date
+	placeNearDays  = 35   // days moved; beyond, only where no other date is nearer
 	placeFixedSD   = 3.0  // days: one landscape beside another
 	placeShareSD   = 0.2  // days for each day moved
 	placePerKM     = 1. / 350
@@ -34,9 +35,18 @@ type carriedDate struct {
 	source                    Source
 }
 
-// carry moves a phase's reference dates to the site by the bioclimatic law, leaving out those that are too far off.
-// It also returns the distance in kilometres to the nearest of all, infinite where there is none.
+// carry moves a phase's reference dates to the site by the bioclimatic law, leaving out those that are too far off:
+// by more than 35 days, or, where all are, by more than [PlaceReachDays]. It also returns the distance in kilometres
+// to the nearest of all, infinite where there is none.
 func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
+	if dates, nearest = o.carryBy(r, placeNearDays); len(dates) == 0 {
+		dates, nearest = o.carryBy(r, PlaceReachDays)
+	}
+	return dates, nearest
+}
+
+// carryBy is carry with a bound for the days moved.
+func (o *Outlook) carryBy(r *PhaseRecord, reach float64) (dates []carriedDate, nearest float64) {
 	nearest = math.Inf(1)
 	for _, ref := range r.References {
 		latitude := ref.Latitude
@@ -55,7 +65,7 @@ func (o *Outlook) carry(r *PhaseRecord) (dates []carriedDate, nearest float64) {
 		away := r.carriedBy(way{
 			north: math.Abs(o.Site.Latitude) - math.Abs(latitude), east: east, up: o.Site.Elevation - ref.Elevation,
 		})
-		if km > PlaceReachKM || math.Abs(away.days) > PlaceReachDays {
+		if km > PlaceReachKM || math.Abs(away.days) > reach {
 			continue // a date that nothing moves cannot be moved too far; it is widened all the same
 		}
 		dates = append(dates, carriedDate{

@@ -1,9 +1,18 @@
 package phenology
 
-import "math"
+import (
+	"math"
+
+	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
+)
 
 // LastRun is the last day before another phase on which sap is as likely to run as not: no freeze follows, or the other
 // phase spoils what runs after it. It is how the earliest of bud swell and of the last freeze ends a season.
+//
+// On which day the other phase comes is known to some days only. A date by this model alone is therefore spread over
+// the last runs before that phase if it comes early, in the middle and late: where a warm spell brings the middle of
+// it and frost follows, the season may well go on.
 type LastRun struct {
 	Start  SeasonDay // from which runs are looked at
 	Before Phase     // that ends the season at the latest
@@ -15,9 +24,17 @@ func (LastRun) Kind() string { return "last-run" }
 func (m LastRun) begins() SeasonDay { return m.Start }
 
 func (m LastRun) date(p *pass) (fix, bool) {
-	rule := p.estimator.species.Sap.Run
 	end, ok := p.other(m.Before)
-	if rule == nil || !ok {
+	if !ok {
+		return fix{}, false
+	}
+	return m.before(p, end)
+}
+
+// before is the last run before a moment of the season.
+func (m LastRun) before(p *pass, end float64) (fix, bool) {
+	rule := p.estimator.species.Sap.Run
+	if rule == nil {
 		return fix{}, false
 	}
 	first, last := p.season.Date(m.Start), p.season.Date(SeasonDay(math.Ceil(end)))-1
@@ -32,4 +49,30 @@ func (m LastRun) date(p *pass) (fix, bool) {
 		}
 	}
 	return fix{}, false
+}
+
+// fifths are the middles of the five fifths of a normal distribution, in standard deviations.
+var fifths = [...]float64{normal.Quantile(0.1), normal.Quantile(0.3), 0, normal.Quantile(0.7), normal.Quantile(0.9)}
+
+// spreadOf returns by how many days the last run lies off its middle, in each fifth of the days on which the other phase
+// may come along the member of the pass, and the day by which that is known.
+func (m LastRun) spreadOf(p *pass, middle fix) (off [len(fifths)]float64, known civil.Date) {
+	end, _ := p.other(m.Before)
+	sd := p.estimator.phase(m.Before).sd()
+	known = middle.to
+	for k, z := range fifths {
+		if x, ok := m.before(p, end+z*sd); ok {
+			off[k], known = x.day-middle.day, max(known, x.to)
+		}
+	}
+	return off, known
+}
+
+// soleLastRun returns the last run by which alone a phase is dated.
+func soleLastRun(pm *PhaseModel) (LastRun, bool) {
+	if len(pm.Models) != 1 {
+		return LastRun{}, false
+	}
+	m, ok := pm.Models[0].(LastRun)
+	return m, ok
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"treewhen/phenology/civil"
+	"treewhen/phenology/normal"
 	"treewhen/phenology/weather"
 )
 
@@ -13,9 +14,22 @@ type SapYear struct {
 	Donor int       // the season whose days complete it
 	First SeasonDay // on which Days begins
 	Known SeasonDay // last day that is its own, observed or forecast; below First if none is
-	Days  []float64 // likelihood, in [0, 1], that sap runs, day by day, to the last day before End
-	End   SeasonDay // on which buds swell and sap turns off-flavoured
+	Days  []float64 // likelihood, in [0, 1], that sap runs and is good, day by day, to the last day before End
+	// as Days, but a day counts for as much of a whole one as it thaws of [WholeThaw]: what runs, roughly
+	Flow []float64
+	// what each day adds to what dries holes, degree-days Celsius above [HoleWarmthBase] by the sine; on the same days
+	Warmth []float64
+	End    SeasonDay // by which sap has turned off-flavoured, as good as surely: buds swell on a day known to some days
 }
+
+// WholeThaw is for how long it thaws on a day that brings all that a day can, hours above freezing. Source: fitted, apart
+// from this program, to a record of about fifty buckets (Whately, Massachusetts, 2013: Smith College MacLeish Field
+// Station, CC0), 15 to 21 hours; a long thaw brings more, and deeper frost does not.
+const WholeThaw = 18.0
+
+// HoleWarmthBase is the temperature above which warmth dries holes, degrees Celsius: that of refrigerators, below which
+// microbes hardly grow. Our own choice.
+const HoleWarmthBase = 4.0
 
 // Runs returns the run days to be expected from one day of the season to another, both included: the sum of
 // likelihoods.
@@ -70,30 +84,53 @@ func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (Sap
 	return years[0], true
 }
 
+// surelySpoiled is after how many standard deviations past the day on which buds are dated to swell no sap is counted
+// any more: one season of twenty goes on longer.
+const surelySpoiled = 1.645
+
 // usualSapDays is how many days a season of sap has from its first on, for making room.
 const usualSapDays = 120
 
 // sapYears follows a season's sap along every member.
 func (e *estimator) sapYears(first SeasonDay) []SapYear {
 	t, rule := e.outlook.Temps, e.species.Sap.Run
+	warmth := forcing{method: SineForcing, base: HoleWarmthBase}
 	swell := e.phase(SapSpoiler(e.species))
+	sd := swell.sd()
 	sums, ahead := t.sum(rule.forcing()), e.ensemble.sum(rule.forcing())
+	hours, hoursAhead := t.sum(rule.hours()), e.ensemble.sum(rule.hours())
+	warmths, warmthsAhead := t.sum(warmth), e.ensemble.sum(warmth)
 	anchor := e.season.Anchor()
 	years := make([]SapYear, 0, len(e.members))
-	room := make([]float64, 0, cap(years)*usualSapDays)
+	room := make([]float64, 0, 3*cap(years)*usualSapDays)
 	for i, mem := range e.members {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue
 		}
-		end := SeasonDay(math.Ceil(swell.days[i]))
+		end := SeasonDay(math.Ceil(swell.days[i] + surelySpoiled*sd))
 		from, last := anchor+civil.Date(first-1), anchor+civil.Date(end-2)
 		if !t.coveredAlong(mem, from, last) {
 			continue
 		}
 		days := t.daily(memberSums{mem, sums, ahead[i]}, from, last, room[len(room):])
 		room = room[:min(len(room)+len(days), cap(room))]
+		flow := t.daily(memberSums{mem, hours, hoursAhead[i]}, from, last, room[len(room):])
+		room = room[:min(len(room)+len(flow), cap(room))]
+		warm := t.daily(memberSums{mem, warmths, warmthsAhead[i]}, from, last, room[len(room):])
+		room = room[:min(len(room)+len(warm), cap(room))]
+		for k := range flow {
+			flow[k] = min(days[k], flow[k]/WholeThaw)
+		}
+		for k := len(days) - 1; k >= 0 && sd > 0; k-- {
+			left := (first + SeasonDay(k)).End() - swell.days[i]
+			if left < -4*sd {
+				break // good without a doubt
+			}
+			good := normal.CDF(-left / sd)
+			days[k], flow[k] = days[k]*good, flow[k]*good
+		}
 		years = append(years, SapYear{Donor: mem.donor, First: first, Known: e.season.Day(mem.cut),
-			Days: slices.Clip(days), End: end})
+			Days: slices.Clip(days), Flow: slices.Clip(flow), Warmth: slices.Clip(warm), End: end})
 	}
 	return years
 }

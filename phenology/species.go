@@ -181,6 +181,7 @@ type PhaseModel struct {
 	Residual float64 // standard deviation of observed less predicted, days, on years the parameters were not fitted to
 	Score    *Score  // nil where it was never scored
 	Source   Source
+	AtSite   bool // its starts are those of the site that it is used at: see [StartPerDegree]
 }
 
 // Score is how well a phase's model did on years it had not seen, beside the plain mean date on the same years.

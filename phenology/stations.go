@@ -13,6 +13,7 @@ import (
 type StationFile struct {
 	Record     *weather.Record
 	Elevation  *float64           // metres of the thermometer; nil where it is not known
+	Valley     bool               // it stands on a valley's floor, where cold air pools
 	Correction weather.Correction // what the plan orders to be done to it
 }
 
@@ -21,6 +22,7 @@ type StationFile struct {
 type JoinedStations struct {
 	Series    weather.Series
 	Elevation *float64         // metres of the thermometer at whose height the series is; nil where that is not known
+	Valley    bool             // that thermometer stands on a valley's floor
 	Rate      LapseRate        // by which it is moved to a site; its source says which stations it was measured between
 	Reports   []StationReport  // one for each of Sources
 	Sources   []weather.Source // as they went in, for whoever wants them tested: see [weather.Check]
@@ -100,7 +102,7 @@ func JoinStations(files []StationFile, until civil.Date, southern bool) *JoinedS
 	if len(list) == 0 {
 		return j
 	}
-	j.Elevation = list[0].Elevation
+	j.Elevation, j.Valley = list[0].Elevation, files[0].Valley
 	for i, s := range list {
 		j.Sources = append(j.Sources, s.Source)
 		r := StationReport{Name: s.Name, Order: s.order, Reversed: s.reversed}
@@ -199,11 +201,13 @@ func (j *JoinedStations) Temperatures(site Site, forecasts []weather.Series, usu
 		return nil
 	}
 	bridge(s, last)
-	return temperaturesAt(site, s, j.Height(usual), j.Rate)
+	t := temperaturesAt(site, s, j.Height(usual), j.Rate)
+	t.pooled = j.Valley
+	return t
 }
 
-// MostBridged is over how many days without temperatures a forecast goes on from a record: a station's days come late by
-// a few. Our own choice.
+// MostBridged is over how many days without temperatures a forecast goes on from a record: a station's days come late
+// by a few. Our own choice.
 const MostBridged = 7
 
 // bridge fills the days between the last of a record and the first of a forecast, if they are few, as [weather.Fill]

@@ -49,8 +49,8 @@ func TestOrderedOffsetIsTheLastWord(t *testing.T) {
 	}
 }
 
-// Stations at two heights tell the lapse rate themselves, here 5 degrees a kilometre for minima and 8 for maxima, and are
-// joined at the height of the first.
+// Stations at two heights tell the lapse rate themselves, here 5 degrees a kilometre for minima and 8 for maxima, and
+// are joined at the height of the first.
 func TestStationsAtTwoHeights(t *testing.T) {
 	files := []StationFile{
 		{Record: record("low", civil.Of(2010, 1, 1), stationsUntil, 0, 0), Elevation: metres(200)},

@@ -10,9 +10,8 @@ import (
 // What a date is worth away from where its model was fitted or its mean was observed. All figures were chosen on
 // volunteers' dates of bud break and flowers at some 250 places of the United States, 2009 to 2016 (USA National
 // Phenology Network, doi:10.5066/F78S4N1V), each tenth of the places left out in turn; cmd/awayfromhome measures
-// them. They had been within p10 to p90 in 49 to 58 of 100 and are in 76 to 81, or, where a bud may have broken at
-// any time between the first breaking bud and the first leaf, in 83 to 85. Volunteers' dates have slips and other
-// definitions in them; no part of the spread is taken off for it.
+// them. They had been within p10 to p90 in 49 to 58 of 100 and are in 77 to 82, by region as well. Volunteers' dates
+// have slips and other definitions in them; no part of the spread is taken off for it.
 const (
 	// A model with a place's own temperatures, far from where it was fitted: at three forests with a thermometer
 	// and a camera (Bartlett, Willow Creek, Morgan-Monroe; PhenoCam and AmeriFlux) mean dates were 0 to 5 days off.
@@ -20,13 +19,19 @@ const (
 	transferAwaySap = 2.5 // days, of sap, which none of them saw: our own choice
 	// And for each degree by which February to May are warmer or colder than there: at Morgan-Monroe, 5 degrees
 	// warmer, single years were 5 days off where they are 3 at home. Models fitted in one climate follow the
-	// springs of another less well: they have one start date and one base temperature for both.
+	// springs of another less well: they have one base temperature for both, though starts move ([StartPerDegree]).
 	transferPerDegree = 1.0 // days
 
 	// Where nothing was measured at the place, neither temperatures nor dates, other trees and other eyes than
 	// those of the reference come on top, and more so in another climate.
 	strangeAway      = 7.0 // days
 	strangePerDegree = 1.6 // days
+	// Color is told by eye, and needs more: first colored leaves, moved to half of them by the median of all other
+	// places, differ between places by 13 days beside the 12 by which they do from year to year and tree to tree at
+	// one. With a thermometer there is no more doubt than in spring: canopies of the three forests lose three quarters
+	// of their green from 8 days before what is dated to 2 behind. Falling leaves keep spring's: the first of them say
+	// little of when half are down.
+	strangeColor = 13.0 // days
 
 	// A degree warmer is about 3.7 days earlier, and a lapse rate is known to 1.5 degrees a kilometre.
 	daysPerDegreeWarm = 3.7
@@ -65,13 +70,18 @@ const (
 )
 
 // climbDelay returns by how many days a phase of spring comes later than the models have it, for the climb from the
-// thermometer up to the site. Below the thermometer there is none: cold air pools in valleys.
+// thermometer up to the site. Below the thermometer there is none, nor above one on a valley's floor: where cold air
+// pools, the slope above is no colder than the floor on many a night.
 func (t *Temperatures) climbDelay(p Phase) float64 {
-	if !ofSpring(p) {
+	if !ofSpring(p) || t.pooled {
 		return 0
 	}
-	return climbDelay * max(0, t.climb)
+	return ClimbDelay(t.climb)
 }
+
+// ClimbDelay returns by how many days spring comes later than the models have it so many metres above a thermometer
+// that stands on no valley's floor; 0 below it.
+func ClimbDelay(metres float64) float64 { return climbDelay * max(0, metres) }
 
 // climbSD returns how far a phase may be off for the height through which the temperatures were moved, in days.
 func (t *Temperatures) climbSD(p Phase) float64 {
@@ -105,7 +115,11 @@ func (o *Outlook) strangeSD(r *PhaseRecord, degrees, km float64) float64 {
 	if ofSap(r.Phase) {
 		return 0
 	}
-	sd := math.Hypot(transferAway, strangeAway) * away(km)
+	strange := strangeAway
+	if r.Phase == LeafColor {
+		strange = strangeColor
+	}
+	sd := math.Hypot(transferAway, strange) * away(km)
 	if ofSpring(r.Phase) {
 		sd = math.Hypot(sd, math.Hypot(transferPerDegree, strangePerDegree)*degrees)
 	}

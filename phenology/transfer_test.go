@@ -3,6 +3,7 @@ package phenology_test
 import (
 	"math"
 	"os"
+	"slices"
 	"testing"
 	"time"
 
@@ -189,6 +190,19 @@ func TestClimbDelays(t *testing.T) {
 			t.Errorf("%s: %.2f days later 300 m down, want none", phase, down)
 		}
 	}
+	// From a valley's floor, where cold air pools, a climb delays nothing beyond what the temperatures themselves say.
+	rec := &weather.Record{Name: "floor", Series: s}
+	low := here.Elevation - 300
+	for _, valley := range []bool{false, true} {
+		file := phenology.StationFile{Record: rec, Elevation: &low, Valley: valley}
+		j := phenology.JoinStations([]phenology.StationFile{file}, s.Last(), false)
+		j.Rate = none
+		o := &phenology.Outlook{Site: here, Temps: j.Temperatures(here, nil, nil)}
+		up := o.Estimate(sp, 2015).Get(phenology.BudBreak).Dist.Mean() - mean(0, phenology.BudBreak)
+		if want := map[bool]float64{false: 2.4, true: 0}[valley]; math.Abs(up-want) > 0.01 {
+			t.Errorf("300 m above a thermometer, on a valley's floor %t: %.2f days later, want %.1f", valley, up, want)
+		}
+	}
 	if moved := mean(300, phenology.LeafColor) - mean(0, phenology.LeafColor); math.Abs(moved) > 0.01 {
 		t.Errorf("leaf color moved by %.2f days, want none", moved)
 	}
@@ -218,5 +232,53 @@ func TestSpreadGrowsOnTheWay(t *testing.T) {
 			t.Errorf("spread %.1f at %v N, %.1f nearer home", now, lat, before)
 		}
 		before = now
+	}
+}
+
+// Models start earlier where springs are warmer than where they were fitted, and later where they are colder, by the
+// built-in climate; at the place of reference itself, at New Year, and once they are a site's own they stay.
+func TestStartsFollowTheClimate(t *testing.T) {
+	r := find(t, "acer-saccharum").Phase(phenology.BudBreak)
+	starts := func(pm *phenology.PhaseModel) (list []phenology.SeasonDay) {
+		for _, m := range pm.Models {
+			list = append(list, m.(phenology.ThermalTime).Start)
+		}
+		return list
+	}
+	fitted := r.References[0]
+	home := phenology.Site{Latitude: fitted.Latitude, Longitude: fitted.Longitude, Elevation: fitted.Elevation}
+	if got, want := starts(r.ModelAt(home)), starts(r.Model); !slices.Equal(got, want) {
+		t.Errorf("at home they start on %v, want %v", got, want)
+	}
+	for _, tt := range []struct {
+		site  phenology.Site
+		moved float64 // days; from 2.5 a degree, which the climates of both differ by
+	}{
+		{phenology.Site{Latitude: 39.32, Longitude: -86.41, Elevation: 275}, -11}, // Morgan-Monroe: 4.4 degrees warmer
+		{phenology.Site{Latitude: 45.81, Longitude: -90.08, Elevation: 520}, 8},   // Willow Creek: 3.4 degrees colder
+		{phenology.Site{Latitude: 52.5, Longitude: 13.4, Elevation: 40}, 0},       // Berlin, whose climate is not known
+	} {
+		here := r.ModelAt(tt.site)
+		for i, got := range starts(here) {
+			if moved := float64(got - starts(r.Model)[i]); math.Abs(moved-tt.moved) > 2 {
+				t.Errorf("%v: moved by %v days, want about %v", tt.site, moved, tt.moved)
+			}
+		}
+		again := *r
+		again.Model = here
+		if got := starts(again.ModelAt(tt.site)); !slices.Equal(got, starts(here)) {
+			t.Errorf("%v: a site's own models were moved again, to %v", tt.site, got)
+		}
+	}
+	warm := phenology.Site{Latitude: 30.4, Longitude: -88.2, Elevation: 10} // Mobile, Alabama
+	for _, got := range starts(r.ModelAt(warm)) {
+		if got < 1 {
+			t.Errorf("in Alabama they start on day %d, want none before New Year", got)
+		}
+	}
+	early := *r
+	early.Model = &phenology.PhaseModel{Models: []phenology.Model{phenology.ThermalTime{Start: 1}}}
+	if got := starts(early.ModelAt(warm)); got[0] != 1 {
+		t.Errorf("a start at New Year was moved to day %d", got[0])
 	}
 }

@@ -59,7 +59,9 @@
 //	             100 m up), source: as it was measured, in place of the bioclimatic law
 //	references   a list of published mean dates: place, latitude, longitude, elevation, date (the mean, MM-DD),
 //	             spread (standard deviation between years, days, above 0), years (optional), source; following-year: true
-//	             where the date falls in the calendar year after the growing year's
+//	             where the date falls in the calendar year after the growing year's. The first place is the one where models
+//	             were fitted: elsewhere those of thermal time start 2.5 days earlier for each degree Celsius by which
+//	             February to May are warmer, by the built-in climate of both
 //	months       optional: from, to (1 to 12 of the northern hemisphere, over the whole range, both included; from 9 to 3
 //	             passes New Year), source
 //	dating       optional: models (a list; the dates of several are averaged), residual (standard deviation of observed

@@ -2,6 +2,7 @@ package alerts_test
 
 import (
 	"bytes"
+	"flag"
 	"slices"
 	"strings"
 	"testing"
@@ -265,4 +266,29 @@ func TestMemory(t *testing.T) {
 	if memory, err := alerts.ReadMemory(strings.NewReader("")); err != nil || memory != nil {
 		t.Errorf("found %v, %v in nothing", memory, err)
 	}
+}
+
+// FuzzReadMemory reads any bytes: what is read is written again as what is read.
+func FuzzReadMemory(f *testing.F) {
+	flag.Set("test.fuzzminimizetime", "10x") // by default, a minute goes into each find and stops all else
+	f.Add([]byte(`{"version":1,"alerts":[{"alert":"6f9619ff-8b86-4d11-b42d-00c04fc964ff","to":"6f9619ff-8b86-4d11-b42d-00c04fc964fe","until":"2027-03-13","tries":2,"next":"2027-03-10T07:00:00Z"}]}`))
+	f.Add([]byte(`{"version":1,"alerts":[]}`))
+	f.Add([]byte(`{"version":1}{`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		memory, err := alerts.ReadMemory(bytes.NewReader(data))
+		if err != nil {
+			return
+		}
+		var first, second bytes.Buffer
+		box := alerts.NewBox(calendartest.FeedID, nil, memory)
+		if err := box.WriteMemory(&first); err != nil {
+			t.Skip(err) // a time that JSON cannot have
+		}
+		if memory, err = alerts.ReadMemory(bytes.NewReader(first.Bytes())); err != nil {
+			t.Fatal(err)
+		}
+		if err := alerts.NewBox(calendartest.FeedID, nil, memory).WriteMemory(&second); err != nil || second.String() != first.String() {
+			t.Fatalf("%v\n%s\n%s", err, first.String(), second.String())
+		}
+	})
 }

@@ -64,6 +64,23 @@ func Due(asOf civil.Date, entries []*calendar.Entry) (list []Alert) {
 	return list
 }
 
+// Next returns the alert of some entries that a recipient will be told of next, from a day on.
+func Next(to *planfile.Recipient, asOf civil.Date, entries []*calendar.Entry) (next Alert, ok bool) {
+	for _, e := range entries {
+		for i, r := range e.Reminders {
+			a := Alert{Entry: e, Index: i, Day: r.Day(), Until: ofUse(r)}
+			if e.State.Over() || a.Until < asOf || !wants(to, &a) || ok && !a.At().Before(next.At()) {
+				continue
+			}
+			var err error
+			if a.ID, err = ID(e.UID, r.Kind); err == nil {
+				next, ok = a, true
+			}
+		}
+	}
+	return next, ok
+}
+
 // ofUse returns the last day on which it is of use to be told: the one that the reminder says, or else that of which
 // it tells, which is not before it.
 func ofUse(r calendar.Reminder) civil.Date {

@@ -46,6 +46,16 @@ func (a *Alert) Message() Message {
 	return m
 }
 
+// Trial returns the message as one that is sent to see whether it arrives: it says so, and is another than the one that
+// will be sent, and than those of other trials.
+func (m Message) Trial(now time.Time) Message {
+	if id, err := calendar.ParseUUID(m.ID); err == nil {
+		m.ID = calendar.NameUUID(id, "trial "+now.UTC().Format(time.RFC3339Nano)).String()
+	}
+	m.Title, m.Message = words.Trial(m.Title, m.Message)
+	return m
+}
+
 // JSON returns the message as one object, with some fields more. In their values, {title} and {message} stand for
 // these. Of two of a name, that of the fields is sent.
 func (m Message) JSON(fields map[string]string) ([]byte, error) {

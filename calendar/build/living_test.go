@@ -170,7 +170,7 @@ func live(
 }
 
 // TestSeasonsLived lives springs at Montreal: those of 2008, long and snowy, and 2012, over in March, at two bushes
-// from December to May; and those of 2006 and 2010 at one, in the months of sap. What a subscriber relies on is held
+// from December to May; and those of 2006 and 2010 at one, from mid-December to April. What a subscriber relies on is held
 // each morning; the bounds of the whole are what four seasons with four other sets of forecasts came to, with some
 // room.
 func TestSeasonsLived(t *testing.T) {
@@ -184,9 +184,9 @@ func TestSeasonsLived(t *testing.T) {
 		mostRevised int
 	}{
 		{2008, civil.Of(2007, time.December, 1), civil.Of(2008, time.May, 31), both, 150},
-		{2012, civil.Of(2011, time.December, 1), civil.Of(2012, time.May, 31), both, 150},
-		{2006, civil.Of(2006, time.January, 15), civil.Of(2006, time.April, 30), gravity, 85},
-		{2010, civil.Of(2010, time.January, 15), civil.Of(2010, time.April, 30), vacuum, 85},
+		{2012, civil.Of(2011, time.December, 1), civil.Of(2012, time.May, 31), both, 125},
+		{2006, civil.Of(2005, time.December, 15), civil.Of(2006, time.April, 30), gravity, 95},
+		{2010, civil.Of(2009, time.December, 15), civil.Of(2010, time.April, 30), vacuum, 95},
 	} {
 		t.Run(fmt.Sprint(row.season), func(t *testing.T) {
 			t.Parallel()

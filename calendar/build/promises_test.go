@@ -56,10 +56,10 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 	}
 	events := icaltest.Read(s.t, data).Events()
 	for _, event := range events {
+		heard(s.t, asOf, event)
 		if icaltest.RingsFor(event) != "" {
 			continue // it is looked at with the event that it rings for
 		}
-		heard(s.t, asOf, event)
 		value := func(name string) string { return event.Props.Get(name).Value }
 		day := func(name string) civil.Date {
 			d, err := time.Parse("20060102", value(name))

@@ -14,7 +14,8 @@ import (
 
 // SapWant says what is wanted of seasons of sap.
 type SapWant struct {
-	Season  int // 0: the one under way or, once it is over, the next
+	Season  int  // 0: the one under way or, once it is over, the next
+	Past    bool // with 0: for some weeks after its end the one that is over too, before the next
 	Told    Progress
 	Undated func(pl *inputs.Place, sp *phenology.Species) // is told of every tapped species whose season cannot be dated
 }
@@ -36,11 +37,11 @@ func Sap[T any](
 		}
 		at := in.Ready(pl)
 		for _, sp := range pl.Species {
-			s := sapSeason(plan, at, sp, want.Season)
-			switch {
-			case s == nil && tapping.Tappable(sp):
+			list := sapSeasons(plan, at, sp, want)
+			if len(list) == 0 && tapping.Tappable(sp) {
 				f.undated = append(f.undated, sp)
-			case s != nil:
+			}
+			for _, s := range list {
 				f.kept = append(f.kept, keep(s))
 			}
 		}
@@ -58,17 +59,30 @@ func Sap[T any](
 	return plan, all, err
 }
 
-// sapSeason works out the season asked for; if none is, the one under way, or the next once it is over.
-func sapSeason(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, season int) *tapping.Season {
-	if season != 0 {
-		return tapping.SeasonAt(plan, pl, sp, season)
+// stillTold is for how many days after its likely end a season that is over is told beside the next.
+const stillTold = 90
+
+// sapSeasons works out the season asked for; if none is, the one under way, or the next once it is over.
+func sapSeasons(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, want SapWant) (list []*tapping.Season) {
+	add := func(season int) *tapping.Season {
+		s := tapping.SeasonAt(plan, pl, sp, season)
+		if s != nil {
+			list = append(list, s)
+		}
+		return s
+	}
+	if want.Season != 0 {
+		add(want.Season)
+		return list
 	}
 	year := phenology.SeasonAt(*pl.Site(), plan.AsOf).Year
-	s := tapping.SeasonAt(plan, pl, sp, year)
-	if s != nil && s.End.P90() < plan.AsOf {
-		return tapping.SeasonAt(plan, pl, sp, year+1)
+	if s := add(year); s != nil && s.IsOver() {
+		if !want.Past || plan.AsOf > s.End.P90()+stillTold {
+			list = nil
+		}
+		add(year + 1)
 	}
-	return s
+	return list
 }
 
 // Backtests looks back at every bush with a record, up to a season, 0 for the one that the as-of day lies in. What is

@@ -3,7 +3,6 @@ package ical
 import (
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"treewhen/calendar"
@@ -279,49 +278,4 @@ func (e *event) at(a alarm, zone *time.Location) (moment, error) {
 	}
 	after, err := parseDuration(a.trigger)
 	return e.begins(zone) + moment(after/time.Minute), err
-}
-
-// parseDuration reads a duration as RFC 5545 section 3.3.6 writes it, of [longestDuration] at most.
-func parseDuration(s string) (time.Duration, error) {
-	rest, negative := strings.CutPrefix(s, "-")
-	rest, ok := strings.CutPrefix(rest, "P")
-	days, clock, timed := strings.Cut(rest, "T")
-	if !ok || rest == "" || timed && clock == "" {
-		return 0, strconv.ErrSyntax
-	}
-	d, err := sumOf(days, map[byte]time.Duration{'W': 7 * 24 * time.Hour, 'D': 24 * time.Hour})
-	if err != nil {
-		return 0, err
-	}
-	t, err := sumOf(clock, map[byte]time.Duration{'H': time.Hour, 'M': time.Minute, 'S': time.Second})
-	if d += t; d > longestDuration {
-		return 0, strconv.ErrRange
-	}
-	if negative {
-		d = -d
-	}
-	return d, err
-}
-
-// longestDuration is for how long before or after its event an alarm of ours may ring.
-const longestDuration = 10 * 366 * 24 * time.Hour
-
-// sumOf adds up numbers that stand before their units.
-func sumOf(s string, units map[byte]time.Duration) (sum time.Duration, err error) {
-	for s != "" {
-		i := strings.IndexFunc(s, func(r rune) bool { return r < '0' || r > '9' })
-		if i <= 0 || units[s[i]] == 0 {
-			return 0, strconv.ErrSyntax
-		}
-		n, err := strconv.ParseUint(s[:i], 10, 32)
-		if err != nil || time.Duration(n) > longestDuration/units[s[i]] {
-			return 0, strconv.ErrRange
-		}
-		sum += time.Duration(n) * units[s[i]]
-		s = s[i+1:]
-		if sum > longestDuration {
-			return 0, strconv.ErrRange
-		}
-	}
-	return sum, nil
 }

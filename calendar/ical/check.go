@@ -39,7 +39,7 @@ func (f Feed) check() error {
 	if f.Refresh < 0 || f.Refresh%time.Second != 0 || f.Refresh > 1000*24*time.Hour {
 		return wrong("found refresh interval %v, want whole seconds, at most 1000 days", f.Refresh)
 	}
-	if _, err := time.LoadLocation(f.Zone); err != nil || f.Zone == "Local" {
+	if f.Zone != "" && loadZone(f.Zone) == nil {
 		return wrong("found time zone %q, want an IANA time zone", f.Zone)
 	}
 	if !writable(f.AsOf) {

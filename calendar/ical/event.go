@@ -254,35 +254,6 @@ const noMark = 2166136261
 // daytime of a first day on which the clocks change is off by that hour.
 func trigger(begins, at moment) string { return formatDuration(time.Duration(at-begins) * time.Minute) }
 
-// formatDuration writes d as RFC 5545 section 3.3.6 does, in days, hours, minutes and seconds.
-func formatDuration(d time.Duration) string {
-	sign := ""
-	if d < 0 {
-		sign, d = "-", -d
-	}
-	seconds := int64(d / time.Second)
-	days, h, m, s := seconds/86400, seconds/3600%24, seconds/60%60, seconds%60
-	out := sign + "P"
-	if days > 0 {
-		out += strconv.FormatInt(days, 10) + "D"
-	}
-	clock := ""
-	// The grammar lets no unit be skipped between two: PT1H0M5S.
-	if h > 0 {
-		clock += strconv.FormatInt(h, 10) + "H"
-	}
-	if m > 0 || h > 0 && s > 0 {
-		clock += strconv.FormatInt(m, 10) + "M"
-	}
-	if s > 0 || days == 0 && h == 0 && m == 0 {
-		clock += strconv.FormatInt(s, 10) + "S"
-	}
-	if clock != "" {
-		out += "T" + clock
-	}
-	return out
-}
-
 // formatGeo writes a place as RFC 5545 section 3.8.1.6 does. Four decimals are 11 m.
 func formatGeo(latitude, longitude float64) string {
 	degrees := func(x float64) string {

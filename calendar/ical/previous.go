@@ -21,8 +21,8 @@ import (
 // MaxFeed is how large a feed may be that is built upon, in bytes: some ten thousand events.
 const MaxFeed = 32 << 20
 
-// MostRead is how large a feed may be that calendar programs are known to take, in bytes: one of them takes no more than a
-// megabyte.
+// MostRead is how large a feed may be that calendar programs are known to take, in bytes: one of them takes no more
+// than a megabyte.
 const MostRead = 1_000_000
 
 // Previous is a feed as it was last published.
@@ -227,7 +227,7 @@ func (e *publishedEvent) readWindow(c *contentline.Component) error {
 		}
 	}
 	if e.zone != "" {
-		if _, err := time.LoadLocation(e.zone); err != nil || e.zone == "Local" {
+		if loadZone(e.zone) == nil {
 			return fmt.Errorf("found time zone %q, want an IANA time zone", e.zone)
 		}
 	}

@@ -13,9 +13,9 @@ import (
 )
 
 // An alarm after the start of its event is dropped by some programs, and one at seven in the morning of a day is after
-// the start of that day. So an alarm that would be has a short event of its own, at the moment at which it rings: on the
-// best day, as a rule. It stands behind the event that it rings for, tells that one's identifier as its only fact, is
-// revised with it, and is part of it to all that compares, counts and remembers events.
+// the start of that day. So an alarm that would be has a short event of its own, at the moment at which it rings: on
+// the best day, as a rule. It stands behind the event that it rings for, tells that one's identifier as its only fact,
+// is revised with it, and is part of it to all that compares, counts and remembers events.
 
 // ringLength is how long such an event is, in minutes: as short as a month's view still shows.
 const ringLength = 15
@@ -98,8 +98,8 @@ func (f *Feed) callOff(old *publishedEvent, alarms []plannedAlarm) (list []*even
 	return list
 }
 
-// forget leaves out short events that were called off a while ago. It is done when their event is written anew: that they
-// go is no reason to.
+// forget leaves out short events that were called off a while ago. It is done when their event is written anew: that
+// they go is no reason to.
 func (e *event) forget(asOf civil.Date) {
 	var kept []*event
 	for _, short := range e.calledOff {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	ics "github.com/arran4/golang-ical"
@@ -29,7 +30,7 @@ func (v *event) setHours(e *calendar.Entry) {
 	if zone == nil || zone == time.UTC || zone.String() == "UTC" {
 		return
 	}
-	if _, err := time.LoadLocation(zone.String()); err == nil && zone.String() != "Local" && zone.String() != "" {
+	if loadZone(zone.String()) != nil {
 		v.zone = zone.String()
 		return
 	}
@@ -79,17 +80,52 @@ func zonesOf(events []publishedEvent) ([]ics.Component, error) {
 	}
 	var zones []ics.Component
 	for _, name := range slices.Sorted(maps.Keys(spans)) {
-		loc, err := time.LoadLocation(name)
-		if err != nil {
-			return nil, fmt.Errorf("found time zone %q, want an IANA time zone", name)
-		}
-		raw, err := vtimezone(name, loc, spans[name])
+		raw, err := definition(name, spans[name])
 		if err != nil {
 			return nil, err
 		}
 		zones = append(zones, rawComponent(raw))
 	}
 	return zones, nil
+}
+
+// Feeds of a plan share a few zones, and each event that has a clock asks for its own: they are read once.
+var (
+	zonesByName sync.Map // *time.Location
+	definitions sync.Map // by name and years: []byte
+)
+
+// loadZone returns a zone by its IANA name; nil if there is none of that name.
+func loadZone(name string) *time.Location {
+	if known, ok := zonesByName.Load(name); ok {
+		return known.(*time.Location)
+	}
+	loc, err := time.LoadLocation(name)
+	if err != nil || name == "" || name == "Local" {
+		return nil
+	}
+	zonesByName.Store(name, loc)
+	return loc
+}
+
+// definition returns the definition of a zone for the years of some days.
+func definition(name string, days civil.Span) ([]byte, error) {
+	key := struct {
+		name        string
+		first, last int
+	}{name, days.First.Year(), days.Last.Year()}
+	if known, ok := definitions.Load(key); ok {
+		return known.([]byte), nil
+	}
+	loc := loadZone(name)
+	if loc == nil {
+		return nil, fmt.Errorf("found time zone %q, want an IANA time zone", name)
+	}
+	raw, err := vtimezone(name, loc, days)
+	if err == nil {
+		definitions.Store(key, raw)
+	}
+	return raw, err
 }
 
 // zoneBeginning is from when on a zone is defined: no feed has an event before it, and programs that misread a

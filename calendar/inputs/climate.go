@@ -17,12 +17,12 @@ import (
 // that were swapped, or a station of the other hemisphere date no tree. What names its slip is refused; what is oddly
 // warm or cold is told by whoever asks for doubts. Where the table of climate is not to be trusted, nothing is refused.
 
-// nearStation is how far from its site, in kilometres, a station may be and have its own climate rather than the site's:
-// one that is farther away is most likely not the one that was meant.
+// nearStation is how far from its site, in kilometres, a station may be and have its own climate rather than the
+// site's: one that is farther away is most likely not the one that was meant.
 const nearStation = 300
 
-// climateOf is the climate that a file is held against: that of its station, where the file says where that is and it is
-// near, else of the site.
+// climateOf is the climate that a file is held against: that of its station, where the file says where that is and it
+// is near, else of the site.
 func climateOf(pl *Place, station weather.Station) (climate.Cell, bool) {
 	if lat, lon := station.Latitude, station.Longitude; lat != nil && lon != nil &&
 		phenology.Distance(pl.Site.Latitude, pl.Site.Longitude, *lat, *lon) < nearStation {
@@ -59,8 +59,8 @@ func cellOf(c climate.Cell) climateCell {
 	return climateCell{math.Floor(4 * c.Latitude), math.Floor(4 * c.Longitude)}
 }
 
-// slip returns why a file is refused at a site, "" if it is not, and the cell whose climate it was held against. It may be
-// called by several goroutines.
+// slip returns why a file is refused at a site, "" if it is not, and the cell whose climate it was held against. It
+// may be called by several goroutines.
 func (in *Inputs) slip(pl *Place, src planfile.Source, rec *weather.Record, forecast bool) (climateCell, string) {
 	cell, known := climateOf(pl, rec.Station)
 	if _, trusted := cell.Error(); !known || !trusted {

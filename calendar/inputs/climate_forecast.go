@@ -8,9 +8,10 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// How a forecast's few days are judged. Days that follow each other are alike, so that their mean is less sure than of as
-// many that are not: with a correlation of 0.7 from one daily mean to the next, as is usual in middle latitudes (common
-// practice, no source), ten of them tell as much as two. What bounds a sound one is in standard errors, as for records.
+// How a forecast's few days are judged. Days that follow each other are alike, so that their mean is less sure than
+// of as many that are not: with a correlation of 0.7 from one daily mean to the next, as is usual in middle latitudes
+// (common practice, no source), ten of them tell as much as two. What bounds a sound one is in standard errors, as
+// for records.
 const (
 	dayToDay      = 0.7
 	forecastBound = 4.0
@@ -18,8 +19,8 @@ const (
 	undoneGain    = 0.5 // of the difference, that an undone slip may leave
 )
 
-// forecastVerdict holds the days of a forecast against the climate at its height: for their unit alone, and only where no
-// weather could be so.
+// forecastVerdict holds the days of a forecast against the climate at its height: for their unit alone, and only
+// where no weather could be so.
 func forecastVerdict(cell climate.Cell, s weather.Series) weather.Verdict {
 	v := weather.Verdict{Kind: weather.Unjudged, Span: s.Span()}
 	daily := cell.DailySD()

@@ -166,7 +166,8 @@ func years(s weather.Series) (list []weather.Series) {
 	return list
 }
 
-// openRecords are real records: the Canadian agency's of Montreal, and Harvard Forest's (Boose, data sets HF000 and HF001).
+// openRecords are real records: the Canadian agency's of Montreal, and Harvard Forest's (Boose, data sets HF000 and
+// HF001).
 func openRecords(t testing.TB) map[place][]weather.Series {
 	t.Helper()
 	list := map[place][]weather.Series{}
@@ -207,8 +208,8 @@ func TestRealRecordsAgainstTheClimate(t *testing.T) {
 	t.Logf("%d years judged", judged)
 }
 
-// Ten days of weather, as a forecast would have them, are never refused, whichever days of a real record they are; read in
-// the wrong unit, most are.
+// Ten days of weather, as a forecast would have them, are never refused, whichever days of a real record they are;
+// read in the wrong unit, most are.
 func TestForecastsAgainstTheClimate(t *testing.T) {
 	const days = 10
 	for at, list := range openRecords(t) {

@@ -47,6 +47,7 @@ type Inputs struct {
 	only    []*phenology.Species // that are wanted; none: all
 	crops   []crop
 	lots    []lotNote
+	book    map[string][]calendar.Gathered // by site
 	records shelf[*Record, *weather.Record]
 	joined  shelf[string, *phenology.JoinedStations]
 	temps   shelf[string, *phenology.Temperatures]

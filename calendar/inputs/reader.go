@@ -159,6 +159,7 @@ func Library(folder string) (*profiles.Library, error) {
 func (r *reader) readSites() {
 	r.readObservations()
 	r.readLots()
+	r.readBook()
 	seen := map[string]phenology.Sightings{}
 	for _, s := range r.in.Sightings {
 		seen[s.Site] = append(seen[s.Site], s)

@@ -35,8 +35,14 @@ func (in *Inputs) Ready(pl *Place) *calendar.Place {
 	place := in.Named(pl)
 	place.Outlook = in.Outlook(pl)
 	place.Memory = in.Memory[pl.Site.ID]
+	place.Book = in.book[pl.Site.ID]
 	for _, f := range pl.Forecasts { // as they came, but for days whose minimum is above their maximum
-		place.Forecasts = append(place.Forecasts, weather.Merge(f.Read().Series))
+		series := weather.Merge(f.Read().Series)
+		if f.unserved(series, in.AsOf) {
+			place.LeftOut = append(place.LeftOut, calendar.Doubt{What: calendar.Unserved})
+			continue
+		}
+		place.Forecasts = append(place.Forecasts, series)
 	}
 	for _, out := range pl.LeftOut {
 		place.LeftOut = append(place.LeftOut, out.Doubt)

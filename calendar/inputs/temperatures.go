@@ -143,7 +143,9 @@ func (in *Inputs) Climb(pl *Place) float64 {
 // stationFile is a file as it goes into a joined series, with the height of its thermometer: what the plan says, else
 // what the file says.
 func stationFile(src planfile.Source, r *Record) phenology.StationFile {
-	f := phenology.StationFile{Record: r.Read(), Elevation: src.Elevation, Correction: src.Correction}
+	f := phenology.StationFile{
+		Record: r.Read(), Elevation: src.Elevation, Valley: src.Valley, Correction: src.Correction,
+	}
 	if f.Elevation == nil {
 		f.Elevation = f.Record.Station.Elevation
 	}
@@ -153,7 +155,7 @@ func stationFile(src planfile.Source, r *Record) phenology.StationFile {
 // filesKey tells files apart, and what the plan says of them.
 func filesKey(sources []planfile.Source, records []*Record) (key string) {
 	for i, r := range records {
-		key += fmt.Sprintf("|%p %v", r, sources[i].Correction)
+		key += fmt.Sprintf("|%p %v %t", r, sources[i].Correction, sources[i].Valley)
 		if h := sources[i].Elevation; h != nil {
 			key += fmt.Sprintf(" %g", *h)
 		}

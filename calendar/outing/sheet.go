@@ -10,8 +10,8 @@ import (
 	"treewhen/phenology/traits"
 )
 
-// Both are our own choice. What comes with a lower chance is still on the sheet, behind the rest and with its chance: on
-// the day of a trip for young leaves half the species may have none yet.
+// Both are our own choice. What comes with a lower chance is still on the sheet, behind the rest and with its chance:
+// on the day of a trip for young leaves half the species may have none yet.
 const (
 	likelyThere = 0.5 // from this chance on a sight is named in a title
 	mayBeThere  = 0.2 // from this chance on a character is on the sheet
@@ -43,16 +43,17 @@ type Sheet struct {
 // SheetSpecies is a species on a sheet.
 type SheetSpecies struct {
 	Species  *phenology.Species
-	Traits   []SheetTrait      // that can likely be seen, from what shows from afar to what must be broken off
-	Expected float64           // how many of the things that the day was chosen for can be expected of it
-	Coming   []phenology.Phase // that may just have come that day
+	Traits   []SheetTrait       // that can likely be seen, from what shows from afar to what must be broken off
+	Expected float64            // how many of the things that the day was chosen for can be expected of it
+	Ground   []*phenology.Trait // of its leaves on the ground, while it is bare and they can still be told
+	Coming   []phenology.Phase  // that may just have come that day
 }
 
 // SheetTrait is a character on a sheet.
 type SheetTrait struct {
 	*phenology.Trait
 	P     float64 // that it can be seen that day
-	Tells int     // how well it tells the species from the others: 2 for each that it does at a glance, 1 with care
+	tells *telling
 }
 
 // Kit is what to bring beside what is always brought.
@@ -113,8 +114,8 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 			t := &w.Species.Traits[i]
 			if p, ok := w.Visible(*t, d); ok && p >= mayBeThere && worthSaying(t) && !repeated(t, x.Traits) {
 				tell := tells[character{w.Species, t.Organ, t.Name}]
-				if passing(t) {
-					tell += 40 * len(watches)
+				if tell == nil {
+					tell = &telling{}
 				}
 				x.Traits = append(x.Traits, SheetTrait{t, p, tell})
 			}
@@ -123,6 +124,7 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 			return cmp.Or(cmp.Compare(boolInt(a.NeedsHandling), boolInt(b.NeedsHandling)),
 				cmp.Compare(slices.Index(organOrder, a.Organ), slices.Index(organOrder, b.Organ)))
 		})
+		x.Ground = onTheGround(w, d)
 		x.Coming = slices.DeleteFunc(w.Near(d, aboutNow), func(p phenology.Phase) bool {
 			return p == phenology.SapStart || p == phenology.SapEnd || p == phenology.Dormant // nothing that one sees on a trip
 		})

@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 	"treewhen/phenology/traits"
 )
 
@@ -22,9 +23,11 @@ func worthSaying(t *phenology.Trait) bool {
 		slices.ContainsFunc(t.States, func(s string) bool { return s == "opposite" || s == "alternate" }))
 }
 
-// passing reports whether a character shows for a few weeks alone, or on some trees alone, so that people have come for it.
+// passing reports whether a character shows for a few weeks alone, or on some trees alone, so that people have come for
+// it.
 func passing(t *phenology.Trait) bool {
-	return t.Organ == "flower" || t.Name == "young-color" || t.Name == "autumn-color" || t.Name == "in-winter" || t.Name == "held"
+	return t.Organ == "flower" || t.Name == "in-winter" ||
+		t.Organ == "leaf" && (t.Name == "young-color" || t.Name == "autumn-color" || t.Name == "held")
 }
 
 // repeated reports whether a character says in other words what one that is on the sheet does.
@@ -39,12 +42,38 @@ type character struct {
 	organ, name string
 }
 
+// telling is how well a character tells its species from the others of a sheet.
+type telling struct {
+	bonus int   // that it has by itself
+	from  []int // by species of the sheet: the handier and the surer, the more
+}
+
+// The weights are our own choice, in tenths of what the handiest character is worth from which nobody turns unsure.
+const (
+	handyWeight = 10 // less the rank of the character
+	bonusOfBuds = 30 // in a survey of twigs, for a species
+	bonusOfDays = 60 // of what shows for a few weeks alone
+	bonusFirst  = 5000
+	bonusOnly   = 400 // where nothing else parts the two: without it the sheet is of no use
+)
+
 // tells returns how well each character tells its species from the others of the sheet.
-func (s *Sheet) tells(watches []*traits.Watch) map[character]int {
-	tells := map[character]int{}
+func (s *Sheet) tells(watches []*traits.Watch) map[character]*telling {
+	index := map[*phenology.Species]int{}
+	for i, w := range watches {
+		index[w.Species] = i
+	}
+	tells := map[character]*telling{}
+	of := func(sp *phenology.Species, t *phenology.Trait) *telling {
+		is := character{sp, t.Organ, t.Name}
+		if tells[is] == nil {
+			tells[is] = &telling{from: make([]int, len(watches))}
+		}
+		return tells[is]
+	}
 	for _, p := range s.Compared {
 		for _, by := range p.By {
-			points := 10 - traits.Rank(by.A) // the handiest first
+			points := handyWeight - traits.Rank(by.A)
 			switch by.Doubt {
 			case traits.NoDoubt:
 				points *= 4
@@ -52,25 +81,65 @@ func (s *Sheet) tells(watches []*traits.Watch) map[character]int {
 				points *= 2
 			}
 			if len(p.By) == 1 {
-				points += 40 * len(watches) // nothing else tells the two apart: without it the sheet is of no use
+				points += bonusOnly
 			}
-			tells[character{p.A, by.A.Organ, by.A.Name}] += points
-			tells[character{p.B, by.B.Organ, by.B.Name}] += points
+			of(p.A, by.A).from[index[p.B]] = points
+			of(p.B, by.B).from[index[p.A]] = points
 		}
 	}
-	for _, w := range watches { // every key's first question
-		tells[character{w.Species, "twig", "arrangement"}] += 200 * len(watches)
-	}
-	if s.Activity == calendar.TwigSurvey { // it is the buds that people have come for, however alike they are
-		for _, w := range watches {
-			for _, t := range w.Species.Traits {
-				if t.Organ == "bud" && !t.NeedsHandling {
-					tells[character{w.Species, t.Organ, t.Name}] += 10 * len(watches)
-				}
+	for _, w := range watches {
+		for i := range w.Species.Traits {
+			switch t := &w.Species.Traits[i]; {
+			case t.Organ == "twig" && t.Name == "arrangement": // every key's first question
+				of(w.Species, t).bonus = bonusFirst
+			case passing(t):
+				of(w.Species, t).bonus = bonusOfDays
+			case s.Activity == calendar.TwigSurvey && t.Organ == "bud" && !t.NeedsHandling: // people have come for it
+				of(w.Species, t).bonus = bonusOfBuds
 			}
 		}
 	}
 	return tells
+}
+
+// Best returns at most so many characters, in their order: each time the one that tells the species best from those
+// that the ones before do not.
+func (x *SheetSpecies) Best(most int) []SheetTrait {
+	if len(x.Traits) <= most {
+		return x.Traits
+	}
+	const again = 8 // what is told once more is worth an eighth
+	told, taken := map[int]bool{}, make([]bool, len(x.Traits))
+	for range most {
+		best, top := -1, -2
+		for i := range x.Traits {
+			t := &x.Traits[i]
+			value := t.tells.bonus
+			for k, points := range t.tells.from {
+				if told[k] {
+					points /= again
+				}
+				value += points
+			}
+			if t.Name == "ground" {
+				value = -1 // where it grows is nothing to look for on the tree
+			}
+			if !taken[i] && value > top {
+				best, top = i, value
+			}
+		}
+		taken[best] = true
+		for k, points := range x.Traits[best].tells.from {
+			told[k] = told[k] || points >= 2*handyWeight
+		}
+	}
+	var list []SheetTrait
+	for i, t := range x.Traits {
+		if taken[i] {
+			list = append(list, t)
+		}
+	}
+	return list
 }
 
 // takeCommon says once what all species of the sheet show, in place of once for each.
@@ -119,22 +188,28 @@ func commonTraits(lists [][]*phenology.Trait) []Common {
 	return common
 }
 
-// Best returns at most so many characters, in their order: those that tell the species from most others.
-func (x *SheetSpecies) Best(most int) []SheetTrait {
-	if len(x.Traits) <= most {
-		return x.Traits
-	}
-	// Where it grows is nothing to look for on the tree.
-	best := topOf(len(x.Traits), most, func(a, b int) int {
-		s, t := &x.Traits[a], &x.Traits[b]
-		return cmp.Or(cmp.Compare(t.Tells, s.Tells),
-			cmp.Compare(boolInt(s.Name == "ground"), boolInt(t.Name == "ground")))
-	})
-	var list []SheetTrait
-	for i, t := range x.Traits {
-		if best[i] {
+// onTheGround returns the handiest characters of a species' fallen leaves, while it bears none and those on the ground
+// can likely be told. They may be another tree's, so that they part no pair.
+func onTheGround(w *traits.Watch, d civil.Date) (list []*phenology.Trait) {
+	const most = 2
+	lasts := false
+	for i := range w.Species.Traits {
+		t := &w.Species.Traits[i]
+		p, ok := w.Visible(*t, d)
+		switch {
+		case t.Organ != "leaf" || t.AllYear || !ok:
+		case t.Name == "litter":
+			lasts = p >= likelyThere
+		case t.Name == "form" && p >= mayBeThere:
+			return nil
+		case t.To == (phenology.Moment{Phase: phenology.Dormant}) && t.Name != "arrangement" && len(t.States) > 0 &&
+			traits.Rank(t) <= primaryRank && t.Name != "autumn-color":
 			list = append(list, t)
 		}
 	}
-	return list
+	if !lasts {
+		return nil
+	}
+	slices.SortStableFunc(list, func(a, b *phenology.Trait) int { return cmp.Compare(traits.Rank(a), traits.Rank(b)) })
+	return list[:min(len(list), most)]
 }

@@ -136,8 +136,8 @@ func (t *tripYear) named(d civil.Date, sights []calendar.Sight) []NamedSight {
 	return list
 }
 
-// also returns what a trip's title names beside the theme: what else it adds, if that is likelier than not to be seen and
-// about as likely as the theme, since the title has one chance for all that it names.
+// also returns what a trip's title names beside the theme: what else it adds, if that is likelier than not to be seen
+// and about as likely as the theme, since the title has one chance for all that it names.
 func (t *tripYear) also(d civil.Date, adds []Add) (names []calendar.Sight) {
 	const about = 0.05
 	theme := t.anyOf(adds[0].See, d)

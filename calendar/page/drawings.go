@@ -40,8 +40,8 @@ func bud(x, y, side int) string {
 	if side == 0 {
 		return fmt.Sprintf(`<path d="M%d %dc-5-3-3-8 0-11 3 3 5 8 0 11z" transform="translate(0 4)"/>`, x, y)
 	}
-	return fmt.Sprintf(`<path d="M%d %dc%d 0 %d-6 %d-11 %d 1 %d 5 %d 11z"/>`, x, y, 3*side, 7*side, 9*side, -6*side, -8*side,
-		-9*side)
+	return fmt.Sprintf(`<path d="M%d %dc%d 0 %d-6 %d-11 %d 1 %d 5 %d 11z"/>`,
+		x, y, 3*side, 7*side, 9*side, -6*side, -8*side, -9*side)
 }
 
 // wings draws a pair of keys whose wings stand so many degrees apart, hanging from a stalk: each wing turned by half of

@@ -25,7 +25,7 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 			return nil
 		},
 		"common": words.SheetCommon, "mind": words.SheetMind,
-		"hours": words.Hours, "ride": words.Ride,
+		"hours": words.Hours, "ride": words.Ride, "ground": words.Ground,
 		"kit": func(s *outing.Sheet) []string { return words.OutingKit(s.Kit, s.Activity) },
 		"care": func(s *outing.Sheet) []string {
 			if s.Level == outing.Primary {
@@ -34,10 +34,11 @@ var sheetTemplate = sync.OnceValue(func() *template.Template {
 			return words.SheetCare(s, 4)
 		},
 		"chance":   func(s *outing.Sheet, p float64) bool { return s.Level != outing.Primary && p < 0.95 },
+		"crowded":  func(s *outing.Sheet) bool { return len(s.Species) > outing.MostShown },
 		"glossary": words.Glossary, "draw": draw,
 		"rows": func() []int { return make([]int, tallyRows) },
 		"best": func(s *outing.Sheet, x outing.SheetSpecies) []outing.SheetTrait {
-			return x.Best(s.MostTraits(min(max(40/len(s.Species), 2), 8))) // a page's worth
+			return x.Best(s.MostTraits(min(max(45/len(s.Species), 3), 8))) // a page's worth
 		},
 	}).Parse(sheetPage))
 })

@@ -37,10 +37,12 @@
 //	    - post: https://push.example.org/bush   # http as well, with tls: none beside it
 //	      token: {env: BUSH_PUSH}        # sent as Authorization: Bearer
 //	      fields: {topic: bush}          # put into the JSON as well; in a text, {title} and {message} stand for these
+//	yield: sap.csv                       # what was gathered and boiled: see below
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
 //	    collection: gravity              # gravity (buckets, bags, tubing without a pump) or vacuum
-//	    taphole_life: 6 weeks            # till a hole gives half; default 42 days by gravity, 70 under vacuum
+//	    taphole_life: 6 weeks            # till a hole gives half, by age alone; default 42 days by gravity, 70 under vacuum
+//	    drying_by_warmth: 0.5            # the share of its drying that is by warmth and not by age; default 0.5 and 0.45
 //	    notice: 7 days                   # before the best day to tap
 //	    taps: 450                        # how many; with it, quantities are for all of them
 //	    days_to_tap: 3 days              # how long drilling takes; it moves the start
@@ -123,6 +125,8 @@
 //	        unit: C                      # C or F, where the file does not say: a plain CSV must
 //	        station: USC00470000         # which one, in a file of several
 //	        elevation: 120 m             # the station's, where it is not the site's and the file does not say
+//	        setting: valley              # the thermometer stands on a valley's floor, where cold air pools: trees above it
+//	                                     # are not later than their height makes them; station: valley says the same
 //	        shift: {tmax: -1 day}        # days to move minima or maxima by, where the file dates them wrong
 //	        offset: {tmin: 1.4 C}        # degrees to add; instead of what the overlap with other files would give
 //	        leave_out: {tmin: [2027-01-07]}   # days, as the file dates them, whose value is not to be used
@@ -261,9 +265,16 @@
 // quantity is a figure, unit kg, g, l, seeds, seedlings, percent or bags. What was done takes the place of what was supposed:
 // work follows each lot by its own dates until it is sown. Rows of days after the as-of day are not looked at.
 //
+// # The book of sap
+//
+// CSV with a header: date, site, volume, unit, and if wanted sugar, syrup and note, in any order: what was gathered on a
+// day, in litres or gallons (US), its sugar in percent by weight, and what syrup was boiled, in the same unit. A row of
+// syrup alone has no volume. Rows may be in any order, and several may be of one day. Once two whole seasons of a site are
+// in, the volumes that are expected of runs there are tuned to them.
+//
 // # Limits
 //
 // What is larger is refused before it costs more time or memory: a plan of 16 MiB or 100000 sites, a table of sites of
-// 32 MiB, an observations file of 64 MiB, a file of lots of 16 MiB, a calendar of 32 MiB or 100000 events, a species profile of 16 MiB, a file of
-// temperatures of 512 MiB when unpacked, or of 64 MiB as it is fetched over the web.
+// 32 MiB, an observations file of 64 MiB, a file of lots or a book of sap of 16 MiB, a calendar of 32 MiB or 100000 events,
+// a species profile of 16 MiB, a file of temperatures of 512 MiB when unpacked, or of 64 MiB as it is fetched over the web.
 package planfile

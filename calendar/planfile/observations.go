@@ -1,10 +1,6 @@
 package planfile
 
 import (
-	"bytes"
-	"encoding/csv"
-	"errors"
-	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -12,7 +8,6 @@ import (
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
-	"treewhen/phenology/problem"
 )
 
 // MaxObservations is how large an observations file may be, in bytes.
@@ -31,124 +26,62 @@ type Observation struct {
 	Note          string
 }
 
-// ReadObservations reads an observations file of [MaxObservations] bytes at most. Everything wrong with it comes back at once, as a [problem.List].
+// ReadObservations reads an observations file of [MaxObservations] bytes at most. Everything wrong with it comes back at
+// once, as a [problem.List].
 func ReadObservations(r io.Reader, name string) ([]Observation, error) {
-	data, err := io.ReadAll(io.LimitReader(r, MaxObservations+1))
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	var wrong problem.List
-	if len(data) > MaxObservations {
-		wrong.Add(name, 0, "", "found more than %d bytes, want an observations file of %d at most", MaxObservations, MaxObservations)
-		return nil, wrong.Err()
-	}
-	rows := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
-	rows.FieldsPerRecord = -1
-	rows.TrimLeadingSpace = true
-	rows.ReuseRecord = true
-	header, err := rows.Read()
-	if err != nil {
-		wrong.Add(name, 1, "", "found %s, want a header: date,site,species,phase", what(err))
-		return nil, wrong.Err()
-	}
-	column := map[string]int{}
-	for i, h := range header {
-		h = strings.ToLower(strings.TrimSpace(h))
-		if _, dup := column[h]; dup && slices.Contains(columns, h) {
-			wrong.Add(name, 1, h, "found this column twice, want it once")
-		}
-		column[h] = i
-	}
-	width := len(header) // the reader uses the row again
-	var missing []string
-	for _, c := range columns[:4] {
-		if _, ok := column[c]; !ok {
-			missing = append(missing, c)
-		}
-	}
-	if len(missing) > 0 {
-		wrong.Add(name, 1, "", "found a header without %s: %q, want date,site,species,phase and if wanted note", strings.Join(missing, ", "), strings.Join(header, ","))
-	}
-	if len(wrong) > 0 {
-		return nil, wrong.Err()
-	}
 	var list []Observation
-	for {
-		row, err := rows.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		var bad *csv.ParseError
-		if errors.As(err, &bad) {
-			wrong.Add(name, bad.Line, "", "found a row that is no CSV (%v), want date,site,species,phase", bad.Err)
-			break
-		}
-		line, _ := rows.FieldPos(0)
-		o := Observation{Line: line}
-		cell := func(c string) string {
-			if i, ok := column[c]; ok && i < len(row) {
-				return strings.TrimSpace(row[i])
-			}
-			return ""
-		}
-		for _, c := range columns[:4] {
-			if cell(c) == "" && !(c == "phase" && cell("crop") != "") {
-				wrong.Add(name, line, c, "found nothing, want a value in every row")
+	err := observationsTable.read(r, name, func(c cells) {
+		o := Observation{Line: c.line}
+		for _, column := range columns[:4] {
+			if c.of(column) == "" && !(column == "phase" && c.of("crop") != "") {
+				c.wrong(column, "found nothing, want a value in every row")
 			}
 		}
-		if text := cell("date"); text != "" {
+		var err error
+		if text := c.of("date"); text != "" {
 			if o.Date, err = civil.Parse(text); err != nil {
-				wrong.Add(name, line, "date", "%v", err)
+				c.wrong("date", "%v", err)
 			}
 		}
-		if text := cell("phase"); text != "" {
+		if text := c.of("phase"); text != "" {
 			if o.Phase, err = phenology.ParsePhase(text); err != nil {
-				wrong.Add(name, line, "phase", "%v", err)
+				c.wrong("phase", "%v", err)
 			}
 			o.HasPhase = err == nil
 		}
-		if text := cell("stage"); text != "" {
+		if text := c.of("stage"); text != "" {
 			o.Stage = phenology.Stage(strings.ToLower(text))
 			switch {
 			case !slices.Contains(phenology.Stages(), o.Stage):
-				wrong.Add(name, line, "stage", "found %q, want first-bud, first-leaf or half", text)
+				c.wrong("stage", "found %q, want first-bud, first-leaf or half", text)
 			case o.Stage != phenology.StageHalf && o.HasPhase && o.Phase != phenology.BudBreak:
-				wrong.Add(name, line, "stage", "found %q with %s, want it with %s alone", text, o.Phase, phenology.BudBreak)
+				c.wrong("stage", "found %q with %s, want it with %s alone", text, o.Phase, phenology.BudBreak)
 			}
 		}
-		switch text := strings.ToLower(cell("seen")); text {
+		switch text := strings.ToLower(c.of("seen")); text {
 		case "", SeenJust:
 		case SeenBefore, SeenNotYet, SeenUnknown:
 			o.Undated = true
 		default:
-			wrong.Add(name, line, "seen", "found %q, want just (it came within a day or two), before, not-yet or ?", text)
+			c.wrong("seen", "found %q, want just (it came within a day or two), before, not-yet or ?", text)
 		}
-		if text := cell("crop"); text != "" {
+		if text := c.of("crop"); text != "" {
 			o.Crop = calendar.Crop(strings.ToLower(text))
 			if !slices.Contains(calendar.Crops(), o.Crop) {
-				wrong.Add(name, line, "crop", "found %q, want none, light, good or bumper", text)
+				c.wrong("crop", "found %q, want none, light, good or bumper", text)
 			}
 		}
-		o.Site, o.Species, o.Note = strings.Clone(cell("site")), strings.Clone(cell("species")), strings.Clone(cell("note"))
-		if len(row) > width && strings.TrimSpace(strings.Join(row[width:], "")) != "" {
-			wrong.Add(name, line, "", "found %d cells under %d columns (%.60q is left over), want a comma between two cells alone; quote a note that has one", len(row), width, row[width])
-		}
-		for _, c := range columns {
-			if err := problem.CheckText(cell(c), mostNote, false); err != nil {
-				wrong.Add(name, line, c, "%v", err)
-			}
-		}
-		if len(wrong) >= maxWrong {
-			wrong.Add(name, line, "", "more is wrong further down; mend this first")
-			break
-		}
+		o.Site, o.Species, o.Note = strings.Clone(c.of("site")), strings.Clone(c.of("species")), strings.Clone(c.of("note"))
 		list = append(list, o)
-	}
-	if err := wrong.Err(); err != nil {
+	})
+	if err != nil {
 		return nil, err
 	}
 	return list, nil
 }
+
+var observationsTable = csvTable{what: "an observations file", columns: columns, wanted: 4, largest: MaxObservations,
+	wants: "date,site,species,phase", optional: " and if wanted note"}
 
 var columns = []string{"date", "site", "species", "phase", "stage", "crop", "note", "seen"}
 
@@ -160,16 +93,3 @@ const (
 	SeenNotYet  = "not-yet" // it has not come yet
 	SeenUnknown = "?"       // nobody has looked
 )
-
-// mostNote is how long a note or any other cell may be, in characters.
-const mostNote = 1000
-
-// maxWrong is how many problems of a file are listed.
-const maxWrong = 20
-
-func what(err error) string {
-	if errors.Is(err, io.EOF) {
-		return "an empty file"
-	}
-	return err.Error()
-}

@@ -40,6 +40,9 @@ func readTapping(m *strictyaml.Map, o *calendar.TappingOptions) {
 	if d, ok := wholeDays(m, "taphole_life", 7, 180); ok {
 		o.HoleLife = d
 	}
+	if share, ok := m.FloatIn("drying_by_warmth", 0, 1); ok {
+		o.DryingByWarmth = &share
+	}
 	if d, ok := wholeDays(m, "notice", 0, 60); ok {
 		o.Notice = d
 	}

@@ -148,7 +148,8 @@ func readBus(m *strictyaml.Map, o *calendar.Outings) {
 	away, bells := o.Away(), o.Bus.Bells
 	if away.End += o.Bus.Margin; bells != (calendar.Hours{}) && (away.Start < bells.Start || away.End > bells.End) &&
 		(m.Has("bells") || m.Has("hours") || m.Has("travel_minutes") || m.Has("margin_minutes")) {
-		m.ReportKey("bells", "found %s to %s, want a school day that holds the outing with both rides and the margin, %s to %s",
+		m.ReportKey("bells",
+			"found %s to %s, want a school day that holds the outing with both rides and the margin, %s to %s",
 			clock(bells.Start), clock(bells.End), clock(away.Start), clock(away.End))
 	}
 }
@@ -156,8 +157,8 @@ func readBus(m *strictyaml.Map, o *calendar.Outings) {
 // clock writes minutes after midnight as parseClock reads them.
 func clock(minutes int) string { return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60) }
 
-// readCalendars reads the calendar files that a plan names: one, or a list; each by its path, or with the plan's own words
-// for its titles.
+// readCalendars reads the calendar files that a plan names: one, or a list; each by its path, or with the plan's own
+// words for its titles.
 func readCalendars(v strictyaml.Value) []calendar.CalendarFile {
 	list := []strictyaml.Value{v}
 	if v.IsList() {

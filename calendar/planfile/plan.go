@@ -30,6 +30,7 @@ type Plan struct {
 	Observations *Path             // nil if there are none
 	Alerts       *Alerts           // nil if nobody is to be told of anything
 	Lots         *Path             // what was done with lots of seed; nil if nobody wrote it down
+	Yield        *Path             // the book of sap; nil if there is none
 	Sites        []*Site
 
 	SitesFrom *Path // a table of more sites, for [Plan.AddSites]; nil if there is none
@@ -74,6 +75,7 @@ type Source struct {
 	Decimals int           // of the degrees that a service is told
 	weather.Options
 	Elevation  *float64 // metres; nil: what the file says, else the site's
+	Valley     bool     // the thermometer stands on a valley's floor, where cold air pools
 	Correction weather.Correction
 }
 
@@ -123,17 +125,8 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		}
 		p.AsOf = &d
 	}
-	if v, ok := m.Get("observations"); ok {
-		if text, ok := v.Text(); ok {
-			p.Observations = &Path{text, v.Line()}
-		}
-	}
+	p.Observations, p.Lots, p.Yield = readPath(m, "observations"), readPath(m, "lots"), readPath(m, "yield")
 	p.Alerts = readAlerts(m)
-	if v, ok := m.Get("lots"); ok {
-		if text, ok := v.Text(); ok {
-			p.Lots = &Path{text, v.Line()}
-		}
-	}
 	options := calendar.DefaultOptions()
 	if am, ok := m.Map("activities"); ok {
 		readOptions(am, &options)
@@ -161,6 +154,16 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		return nil, err
 	}
 	return p, nil
+}
+
+// readPath reads a key that names a file; nil if there is none.
+func readPath(m *strictyaml.Map, key string) *Path {
+	if v, ok := m.Get(key); ok {
+		if text, ok := v.Text(); ok {
+			return &Path{text, v.Line()}
+		}
+	}
+	return nil
 }
 
 var siteID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)

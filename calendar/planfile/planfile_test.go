@@ -59,6 +59,25 @@ func documentedPlan(t *testing.T) string {
 	return strings.ReplaceAll(b.String(), "[12 numbers]", "[0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]")
 }
 
+// A thermometer on a valley's floor is told in the place of a station's name, which no agency gives, or beside one.
+func TestValley(t *testing.T) {
+	for text, want := range map[string]Source{
+		"station: valley":                        {Valley: true},
+		"station: USC00470000, setting: valley":  {Valley: true, Options: weather.Options{Station: "USC00470000"}},
+		"station: USC00470000, setting: open":    {Options: weather.Options{Station: "USC00470000"}},
+		"station: USC00470000, elevation: 120 m": {Options: weather.Options{Station: "USC00470000"}},
+	} {
+		p, err := Read(strings.NewReader("title: T\nsites:\n  - {id: a, latitude: 44, longitude: -72, elevation: 100 m, "+
+			"timezone: UTC, temperatures: [{file: a.csv, "+text+"}]}\n"), "plan.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := p.Sites[0].Temperatures[0]; got.Valley != want.Valley || got.Station != want.Station {
+			t.Errorf("%s: found %+v", text, got)
+		}
+	}
+}
+
 // A site's options stand over the plan's, and do not reach other sites.
 func TestOptionsOfASite(t *testing.T) {
 	p, err := Read(strings.NewReader(`title: Two

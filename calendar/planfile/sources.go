@@ -33,6 +33,7 @@ func readSources(m *strictyaml.Map, key string, known []services.Name) []Source 
 			sm.ReportKey("service", "found a service beside a file or a url, want one of them")
 		case sm.Has("service"):
 			readService(sm, &s, known)
+			readValley(sm, &s)
 			sm.Done()
 			sources = append(sources, s)
 			continue
@@ -47,6 +48,7 @@ func readSources(m *strictyaml.Map, key string, known []services.Name) []Source 
 			weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
 		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
 		s.Station, _ = sm.Text("station")
+		readValley(sm, &s)
 		if e, ok := sm.Quantity("elevation", strictyaml.Length); ok {
 			s.Elevation = &e
 		}
@@ -55,6 +57,17 @@ func readSources(m *strictyaml.Map, key string, known []services.Name) []Source 
 		sources = append(sources, s)
 	}
 	return sources
+}
+
+// valley is said of a thermometer that stands on a valley's floor: in the place of a station's name, since no agency
+// has one of that name, or as its setting.
+const valley = "valley"
+
+func readValley(m *strictyaml.Map, s *Source) {
+	setting, _ := strictyaml.GetOneOf(m, "setting", "open", valley)
+	if s.Valley = setting == valley || s.Station == valley; s.Station == valley {
+		s.Station = ""
+	}
 }
 
 // usualDecimals is how exactly a service is told where a site is: to a kilometre.

@@ -111,7 +111,7 @@ func (w *Work) lot(sp *phenology.Species, season int, s *calendar.Stand) (lot, b
 		est = w.In(sp, season)
 	} else {
 		site, where = s.Outlook.Site, s.Name
-		est = moved(s.Outlook.Estimate(sp, season), s.Offset)
+		est = Moved(s.Outlook.Estimate(sp, season), s.Offset)
 	}
 	outside := sp.KilometresOutside(site) // which has widened the estimates already
 	if outside > ReachKM {
@@ -187,9 +187,9 @@ func (w *Work) tooFar(sp *phenology.Species, where string, km float64) {
 	}
 }
 
-// moved returns the dates of a stand where spring comes some days later: what moves later northward moves with it, what
+// Moved returns the dates of a stand where spring comes some days later: what moves later northward moves with it, what
 // moves earlier moves against it.
-func moved(est phenology.Estimates, days float64) phenology.Estimates {
+func Moved(est phenology.Estimates, days float64) phenology.Estimates {
 	if days == 0 {
 		return est
 	}

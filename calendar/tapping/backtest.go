@@ -79,14 +79,14 @@ func NewBacktest(
 		return nil, fmt.Errorf("%s: no temperatures to look back on", o.Site.Name)
 	}
 	b := &Backtest{Site: &o.Site, Species: sp, Options: opt, LookBack: back}
-	catch := newCatcher(HoleYield(opt.Life()), max(1, opt.DaysToTap))
+	catch := newCatcher(LifeOf(opt), opt.DaysToTap)
 	var bests []float64
 	for year := phenology.SeasonAt(o.Site, o.Temps.Series().First).Year; year <= back.Until; year++ {
 		rec, ok := o.SapYearRecorded(sp, year, FirstRunDay)
 		if !ok {
 			continue
 		}
-		total := catch.load(rec.Days)
+		total := catch.load(&rec, rec.Flow)
 		if total < 1 {
 			continue
 		}
@@ -178,7 +178,7 @@ func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season pheno
 			if len(years) < phenology.MinYears {
 				return nil
 			}
-			d := Decide(years, Terms{Today: day, Life: opt.Life(), DaysToTap: opt.DaysToTap})
+			d := Decide(years, Terms{Today: day, Hole: LifeOf(opt), DaysToTap: opt.DaysToTap})
 			if d == nil || d.Now() {
 				days = append(days, day)
 				break
@@ -189,12 +189,16 @@ func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season pheno
 	return days
 }
 
+// neighboursErr is how alike the forecasts of neighbouring days err: the correlation of their revisions, our own choice.
+const neighboursErr = 0.6
+
 // forecastErrors are drawn errors of the forecasts of one season: of each day, from the first run day on, and by how
 // many days ahead it was forecast.
 //
 // As a day draws nearer its forecast is revised by errors that have nothing to do with one another, so that the error
 // left is the sum of the revisions still to come, with the usual standard deviation: see [phenology.ForecastError]. So
-// forecasts of one day made on days in a row err alike, as they do.
+// forecasts of one day made on days in a row err alike, as they do; and so do those of neighbouring days, since weather
+// that comes early or late does so for some days.
 type forecastErrors struct {
 	days int // of a forecast
 	of   [][]weather.Day
@@ -206,6 +210,11 @@ func newForecastErrors(season, draw, lastDay, days int) *forecastErrors {
 		return f
 	}
 	random := rand.New(rand.NewPCG(uint64(season), uint64(draw)))
+	revisions := make([]weather.Day, days) // of the day before, in standard deviations
+	for k := range revisions {
+		revisions[k].Min, revisions[k].Max = random.NormFloat64(), random.NormFloat64()
+	}
+	fresh := math.Sqrt(1 - neighboursErr*neighboursErr)
 	for range lastDay {
 		var sum weather.Day
 		errs := make([]weather.Day, days)
@@ -214,7 +223,10 @@ func newForecastErrors(season, draw, lastDay, days int) *forecastErrors {
 			sd := phenology.ForecastError(k + 1)
 			revision := math.Sqrt(sd*sd - before*before)
 			before = sd
-			sum.Min, sum.Max = sum.Min+revision*random.NormFloat64(), sum.Max+revision*random.NormFloat64()
+			r := &revisions[k]
+			r.Min = neighboursErr*r.Min + fresh*random.NormFloat64()
+			r.Max = neighboursErr*r.Max + fresh*random.NormFloat64()
+			sum.Min, sum.Max = sum.Min+revision*r.Min, sum.Max+revision*r.Max
 			errs[k] = sum
 		}
 		f.of = append(f.of, errs)

@@ -30,14 +30,14 @@ func TestBacktestDoesNotLookAhead(t *testing.T) {
 			cut.Days[d-s.First] = weather.Day{Min: 3, Max: 20}
 		}
 		known := outlook(montreal, cut).SapYearsKnown(sp, y.Season, FirstRunDay, y.Advised-1, nil)
-		d := Decide(known, Terms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()})
+		d := Decide(known, Terms{Today: on, Hole: LifeOf(calendar.DefaultOptions().Tapping)})
 		if d == nil || d.Best != on {
 			t.Errorf("%d: with another future the advice of %s changes: %+v", y.Season, y.Advised, d)
 		}
 		// The same from a record that ends there: what the schedule of that morning would have seen, later years left
 		// out.
 		ends := outlook(montreal, s.Until(y.Advised-1)).SapYears(sp, y.Season, FirstRunDay)
-		e := Decide(ends, Terms{Today: on, Life: calendar.DefaultOptions().Tapping.Life()})
+		e := Decide(ends, Terms{Today: on, Hole: LifeOf(calendar.DefaultOptions().Tapping)})
 		if e == nil || e.Best != d.Best || math.Abs(e.Caught-d.Caught) > 1e-9 {
 			t.Errorf("%d: looking back gives %+v, on the day itself %+v", y.Season, d, e)
 		}

@@ -91,6 +91,14 @@ type Crew struct {
 	Turns   []Turn // the earliest first
 	Clash   bool   // not every bush can be begun on its own best day
 	Counted bool   // bushes count by the number of their taps; else alike
+	Left    []Left // bushes that have no turn
+}
+
+// Left is a bush that has no turn, and why: [Tapped], [TakenDone], [TooLate] or [Over].
+type Left struct {
+	Site   *phenology.Site
+	Why    Advice
+	TapDay civil.Maybe // when its holes were, or are taken to have been drilled
 }
 
 // Turn is a bush's turn.
@@ -102,8 +110,9 @@ type Turn struct {
 	Lost    float64    // share of the season lost by not beginning on it
 }
 
-// CrewOrder works out how one crew serves several bushes so that the least is lost over all of them. It is nil for
-// fewer than two bushes with work still to do, or where the plan says of none how long the job takes.
+// CrewOrder works out how one crew serves several bushes so that the least is lost over all of them; those whose holes
+// are in, or are taken to be, and those for which it is too late have no turn. It is nil for fewer than two bushes with
+// work still to do, or where the plan says of none how long the job takes.
 func CrewOrder(seasons []*Season) *Crew {
 	type bush struct {
 		crewJob
@@ -112,9 +121,16 @@ func CrewOrder(seasons []*Season) *Crew {
 	}
 	var bushes []bush
 	said, counted := false, true
+	var left []Left
 	for _, s := range seasons {
 		d := s.Decision
-		if d == nil || d.Late || s.Tapped || s.Species.Sap.Run.Drive == phenology.RootPressure {
+		if s.Species.Sap.Run.Drive == phenology.RootPressure || s.ByPlace() && !s.Tapped {
+			continue
+		}
+		if !s.IsOpen() {
+			if site := s.Place.Site(); len(left) == 0 || left[len(left)-1].Site != site {
+				left = append(left, Left{Site: site, Why: s.Advice, TapDay: s.TapDay})
+			}
 			continue
 		}
 		said, counted = said || s.Options.DaysToTap > 0, counted && s.Options.Taps > 0
@@ -140,7 +156,11 @@ func CrewOrder(seasons []*Season) *Crew {
 	for i := range bushes {
 		jobs[i] = bushes[i].crewJob
 	}
-	crew := &Crew{Counted: counted}
+	// Of a bush with a turn for one species another may be left: it has its turn.
+	left = slices.DeleteFunc(left, func(l Left) bool {
+		return slices.ContainsFunc(bushes, func(b bush) bool { return b.seasons[0].Place.Site() == l.Site })
+	})
+	crew := &Crew{Counted: counted, Left: left}
 	for i, day := range crewDays(jobs) {
 		b := &bushes[i]
 		s := b.seasons[0]

@@ -19,8 +19,8 @@ const (
 // Terms are the terms on which a tapping day is decided.
 type Terms struct {
 	Today     phenology.SeasonDay // from which drilling can begin
-	Life      int                 // days after which a hole gives half of what it gave: see [TappingOptions.Life]
-	DaysToTap int                 // days that the job takes, at least 1
+	Hole      HoleLife
+	DaysToTap int // days that the job takes, at least 1
 }
 
 // Decision is a day to begin drilling, and its price. Days are days of the season; shares are means over the ways in
@@ -82,26 +82,28 @@ func Decide(years []phenology.SapYear, terms Terms) *Decision {
 	}
 	d := &Decision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years,
 		shares: make([]float64, n*len(years))}
-	catch := newCatcher(HoleYield(terms.Life), terms.DaysToTap)
+	catch := newCatcher(terms.Hole, terms.DaysToTap)
 	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
 	var evened []float64            // room to work in
 	ran := false                    // in any way
 	for i := range years {
 		y, share := &years[i], d.shares[i*n:][:n]
-		total := catch.load(y.Days)
+		total := catch.load(y, y.Flow)
 		if total < 1 {
 			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
 		}
 		ran = true
-		evened = smoothed(y, evened[:0])
-		evenedTotal := catch.load(evened)
+		evened = smoothed(y, y.Flow, evened[:0])
+		evenedTotal := catch.load(y, evened)
 		today := int(terms.Today - y.First) // its index among the way's days
-		d.Gone += catch.sum[min(max(today, 0), len(evened))] / evenedTotal
+		for _, run := range evened[:min(max(today, 0), len(evened))] {
+			d.Gone += run / evenedTotal
+		}
 		catch.shares(share, today, evenedTotal)
 		for k := range share {
 			d.Curve[k] += share[k]
 		}
-		catch.load(y.Days)
+		catch.load(y, y.Flow)
 		catch.shares(share, today, total)
 		waited := 0.0
 		for k := n - 1; k >= 0; k-- {
@@ -204,105 +206,23 @@ func (d *Decision) choose(firstRuns []float64) (best int) {
 	return best
 }
 
-// HoleYield returns what a hole gives by its age in days, as a share of what it gave when fresh: all for two thirds of
-// its life, then less each day, half at its life and nothing at four thirds. With a life of six weeks that is four
-// weeks of full flow and the last at eight: what growers report of buckets, from memory. That it falls in a straight
-// line is our own choice.
-func HoleYield(life int) []float64 {
-	full, dry := float64(life)*2/3, float64(life)*4/3
-	yield := make([]float64, 0, int(dry)+1)
-	for age := 0.0; age < dry; age++ {
-		yield = append(yield, min(1, (dry-age)/(dry-full)))
-	}
-	return yield
-}
-
 // smoothed appends to a list a way's run days with those of another year averaged over the days about them: on which
 // day of another year it ran says nothing of this one, the less the farther ahead, up to a fortnight. Days that are
 // the season's own stand as they are.
-func smoothed(y *phenology.SapYear, list []float64) []float64 {
+func smoothed(y *phenology.SapYear, runs, list []float64) []float64 {
 	known := int(y.Known - y.First)
-	for i, run := range y.Days {
+	for i, run := range runs {
 		reach := min(drawnSmooth, (i-known)/2)
 		if reach <= 0 {
 			list = append(list, run)
 			continue
 		}
 		sum, weight := 0.0, 0.0
-		for k := max(i-reach, known+1, 0); k <= i+reach && k < len(y.Days); k++ {
+		for k := max(i-reach, known+1, 0); k <= i+reach && k < len(runs); k++ {
 			w := float64(reach + 1 - max(k-i, i-k))
-			sum, weight = sum+w*y.Days[k], weight+w
+			sum, weight = sum+w*runs[k], weight+w
 		}
 		list = append(list, sum/weight)
 	}
 	return list
-}
-
-// catcher works out what holes catch of one way after another. A hole gives all for some days and then less in a
-// straight line, so that running sums of the runs, and of the runs times their day, tell what any of them catches.
-type catcher struct {
-	days             int // that drilling takes, in equal parts
-	full, dry        int // days of full yield; days after which there is none
-	yield, slope     float64
-	sum, weightedSum []float64 // of runs, and of runs times their index, before each index
-	one              []float64 // room to work in
-}
-
-func newCatcher(yield []float64, days int) *catcher {
-	c := &catcher{days: days, dry: len(yield)}
-	for c.full < c.dry && yield[c.full] == 1 {
-		c.full++
-	}
-	if c.full < c.dry {
-		c.yield = yield[c.full]
-	}
-	if c.dry > c.full+1 {
-		c.slope = yield[c.full] - yield[c.full+1]
-	}
-	return c
-}
-
-// load takes the days of a way and returns the run days of all of them.
-func (c *catcher) load(days []float64) float64 {
-	c.sum, c.weightedSum = append(c.sum[:0], 0), append(c.weightedSum[:0], 0)
-	sum, weighted := 0.0, 0.0
-	for i, run := range days {
-		sum, weighted = sum+run, weighted+float64(i)*run
-		c.sum, c.weightedSum = append(c.sum, sum), append(c.weightedSum, weighted)
-	}
-	return sum
-}
-
-// shares writes, for each day from an index of the way's days on, what part of total is caught if drilling begins
-// then.
-func (c *catcher) shares(out []float64, from int, total float64) {
-	one := out
-	if c.days > 1 {
-		c.one = slices.Grow(c.one[:0], len(out)+c.days-1)[:len(out)+c.days-1]
-		one = c.one
-	}
-	top := len(c.sum) - 1
-	at := func(i int) int { return max(0, min(i, top)) }
-	for k := range one {
-		a, b, end := at(from+k), at(from+k+c.full), at(from+k+c.dry)
-		caught := c.sum[b] - c.sum[a]
-		if end > b {
-			// A run on day i has the first yield that is not full, less slope for each day that i is past it.
-			first := c.yield + c.slope*float64(from+k+c.full)
-			caught += first*(c.sum[end]-c.sum[b]) - c.slope*(c.weightedSum[end]-c.weightedSum[b])
-		}
-		one[k] = caught / total
-	}
-	if c.days == 1 {
-		return
-	}
-	sum := 0.0
-	for k := range c.days - 1 {
-		sum += one[k]
-	}
-	for k := range out {
-		sum += one[k+c.days-1]
-		out[k] = sum / float64(c.days)
-		sum -= one[k]
-	}
 }

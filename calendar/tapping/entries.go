@@ -127,25 +127,63 @@ func degreesKey(c float64) string {
 func (s *Season) gatherEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskGather, s.GatherFacts())
 	e.Rests = calendar.RestsOn(s.Start, s.End)
-	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())), Last: s.lastDay(0.5)}
+	told := s.told[calendar.TaskGather]
+	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())),
+		Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
-	e.Best, e.Probability = e.Window.Likeliest(
-		func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
+	on := func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) }
+	e.Best, e.Probability = e.Window.Likeliest(on)
+	if best, ok := s.bestToGather(e.Window); ok {
+		e.Best, e.Probability = best, max(0, on(best))
+	}
 	return e
 }
+
+// bestToGather returns the day of a window, from today on, on which most sap that is good can be expected to run; false
+// where nothing tells.
+func (s *Season) bestToGather(window civil.Span) (civil.Date, bool) {
+	window.First = max(window.First, s.AsOf)
+	if window.Empty() || len(s.Years) < phenology.MinYears {
+		return 0, false
+	}
+	expected := make([]float64, window.Days())
+	var evened []float64
+	for i := range s.Years {
+		y := &s.Years[i]
+		evened = smoothed(y, y.Flow, evened[:0])
+		for k := range expected {
+			if n := int(s.Season.Day(window.First)-y.First) + k; n >= 0 && n < len(evened) {
+				expected[k] += evened[n]
+			}
+		}
+	}
+	ways := float64(len(s.Years))
+	best, top := window.Likeliest(func(d civil.Date) float64 { return expected[d-window.First] / ways })
+	// The day that the feed names stays while it is about as good.
+	if told, ok := s.told[calendar.TaskGather].Best.Get(); ok && window.Contains(told) &&
+		expected[told-window.First]/ways >= top*gatherHeld {
+		best = told
+	}
+	return best, true
+}
+
+// gatherHeld is to which part of the best day's a day's sap must fall for the day that the feed names to be given up: from
+// one morning to the next it is another by a hair. Our own choice.
+const gatherHeld = 0.75
 
 // lastEntry warns of the last runs: sap is worth tasting before it is boiled.
 func (s *Season) lastEntry() *calendar.Entry {
 	f := s.SeasonFacts(phenology.SapEnd, s.Spoiler())
 	e := s.entry(calendar.TaskLast, f)
 	e.Rests = calendar.RestsOn(s.End)
-	first := s.lastDay(0.1)
-	e.Window = civil.Span{First: max(first, s.TapDay.Or(first)), Last: s.lastDay(0.5)}
+	told := s.told[calendar.TaskLast]
+	first := s.heldEnd(firstDoubt, told, told.Window.First)
+	e.Window = civil.Span{First: max(first, s.TapDay.Or(first)), Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
-	e.Best = e.Window.Last
+	e.Best = e.Window.Clamp(s.lastDay(0.5))
 	e.Probability = s.End.By(e.Best)
-	if dry, ok := s.Dry.Get(); ok && dry < s.End.P50() {
+	if s.holesEnd(s.End.P50(), told) {
 		f.HolesEnd, e.Probability = true, 1-s.End.By(e.Best)
 	}
 	e.Settled = calendar.Settled(s.End)
@@ -162,13 +200,14 @@ func (s *Season) pullEntry() *calendar.Entry {
 	f := s.SeasonFacts(phenology.SapEnd, s.Spoiler())
 	e := s.entry(calendar.TaskPull, f)
 	e.Rests = calendar.RestsOn(s.End)
-	e.Window = civil.Span{First: s.lastDay(0.5), Last: s.lastDay(0.9)}
+	told := s.told[calendar.TaskPull]
+	e.Window = civil.Span{First: s.heldEnd(likelyOver, told, told.Window.First), Last: s.lastDay(surelyOver.chance)}
 	// The job stands until it can be taken as done, also where the end turns out to lie behind: taps do not pull
 	// themselves.
 	e.Window.Last = max(e.Window.Last, e.Window.First+pullDays)
-	e.Best = e.Window.Clamp(s.lastDay(0.8))
+	e.Best = e.Window.Clamp(s.heldEnd(pullBy, told, told.Best.Or(0)))
 	e.Probability = s.End.By(e.Best)
-	if dry, ok := s.Dry.Get(); ok && dry <= e.Best {
+	if s.holesEnd(e.Best, told) {
 		f.HolesEnd, e.Probability = true, max(e.Probability, dryByThen)
 	}
 	e.Settled = calendar.Settled(s.End)
@@ -180,8 +219,31 @@ func (s *Season) pullEntry() *calendar.Entry {
 	return e
 }
 
-// pullDays is how long the pulling of taps stays open after the middle of the season's end: a few weeks, our own
-// choice.
+// overness is how likely the last good sap has run by a day: the chance on which a day is set, and those between which a
+// day that the feed names stays.
+type overness struct{ chance, least, most float64 }
+
+// How likely the last good sap has run when a season is spoken of as over. A hole that stays in for a week too long
+// costs next to nothing and one that is pulled too early the runs to come, so that nothing is said of the middle of
+// what may be. The chances are our own choice.
+var (
+	firstDoubt = overness{0.1, 0.04, 0.2} // sap is worth tasting from here on
+	likelyOver = overness{0.8, 0.65, 0.9} // gathering and last runs are planned to here, and the pulling from here on
+	pullBy     = overness{0.9, 0.8, 0.96} // the day to pull
+	surelyOver = overness{0.95, 0.95, 0.95}
+)
+
+// heldEnd returns the day by which, so likely, the last good sap has run into a hole: the one that the feed tells, while
+// it is about as likely; what one morning's forecast puts off the next one's brings back.
+func (s *Season) heldEnd(o overness, told calendar.Memory, day civil.Date) civil.Date {
+	if len(told.Told) > 0 && !told.Cancelled && s.lastDay(o.least) <= day && day <= s.lastDay(o.most) {
+		return day
+	}
+	return s.lastDay(o.chance)
+}
+
+// pullDays is how long the pulling of taps stays open from the day on which the season is likely over: a few weeks, our
+// own choice.
 const pullDays = 21
 
 // dryByThen is how likely a hole is dry at four thirds of its life. Growers' figures differ by that much: our own

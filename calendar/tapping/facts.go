@@ -32,7 +32,8 @@ type TapFacts struct {
 	// of TakenDone: TapDay is the first on which it was advised; else it is that on which sap was seen, or the usual day
 	TapDayAdvised bool        `json:"-"`
 	SapSeen       civil.Maybe `json:"-"`                  // of TakenDone: the day by which the user saw sap run
-	Dry           civil.Maybe `json:"holes_dry,omitzero"` // when holes drilled on TapDay give nothing more
+	Dry           civil.Maybe `json:"holes_dry,omitzero"` // when holes drilled on TapDay give hardly anything more
+	Fading        *Fading     `json:"-"`                  // of the same holes; nil where Dry is not known
 
 	*Price // nil where there is nothing to decide
 
@@ -69,18 +70,30 @@ type Price struct {
 	CountedFrom civil.Date `json:"run_days_counted_from"`
 }
 
-// Hole is how long a hole is taken to run, in days.
+// Hole is how long a hole is taken to run: see [HoleLife].
 type Hole struct {
-	Well       int                 `json:"well_days"` // of full yield
-	Half       int                 `json:"half_days"` // until it gives half: see [calendar.TappingOptions.Life]
-	Dry        int                 `json:"dry_days"`  // until it gives nothing
+	// by age alone, in days
+	Well       int                 `json:"well_days"`        // until it gives three quarters
+	Half       int                 `json:"half_days"`        // until it gives half: see [calendar.TappingOptions.Life]
+	Dry        int                 `json:"dry_days"`         // until it gives a quarter
+	HalfWarmth int                 `json:"half_degree_days"` // by warmth alone
+	Share      Share               `json:"drying_by_warmth"` // of the drying
 	Collection calendar.Collection `json:"collection"`
 }
 
 // NewHole returns how long a hole drilled on the options' terms is taken to run.
 func NewHole(o calendar.TappingOptions) Hole {
-	life := o.Life()
-	return Hole{Well: life * 2 / 3, Half: life, Dry: len(HoleYield(life)), Collection: o.Collection}
+	l := LifeOf(o)
+	days := func(left float64) int { return int(l.Days*worn(left) + 0.5) }
+	return Hole{Well: days(wellLeft), Half: days(halfLeft), Dry: days(dryLeft), HalfWarmth: int(l.Warmth + 0.5),
+		Share: Share(l.Share), Collection: o.Collection}
+}
+
+// Fading is how holes drilled on one day go on in the middle one of the ways in which the season may go.
+type Fading struct {
+	Well civil.Date `json:"well"` // until here they give three quarters or more of what they gave when fresh
+	Half civil.Date `json:"half"` // and half
+	Dry  civil.Date `json:"dry"`  // and a quarter, which is as good as dry
 }
 
 // Spread are the days by which something has come in one, five and nine years of ten.
@@ -169,7 +182,7 @@ func (f *RunFacts) Essence() []calendar.Fact {
 
 // Essence is whether it is the holes that end the season.
 func (f *SeasonFacts) Essence() []calendar.Fact {
-	return []calendar.Fact{{Name: "holes-end-it", Value: f.HolesEnd}}
+	return []calendar.Fact{{Name: factHolesEnd, Value: f.HolesEnd}}
 }
 
 // Essence is none: a line is never published.
@@ -184,7 +197,7 @@ func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
 func (s *Season) TapFacts() *TapFacts {
 	return &TapFacts{
 		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, Times: s.Times,
-		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry, SapSeen: s.SapSeen,
+		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry, Fading: s.Fading, SapSeen: s.SapSeen,
 		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap),
 		Rule:  s.Options.TapsByDiameter,
 		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,

@@ -274,9 +274,9 @@ func (r *Run) BestDay() RunDay {
 // runsAhead is how many of the runs in a forecast are made entries of: more would be noise, and less sure.
 const runsAhead = 2
 
-// told returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
+// runsTold returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
 // before them, which are records by now. Where holes are not drilled yet, these are the ones from the best day on.
-func (s *Season) told() []Run {
+func (s *Season) runsTold() []Run {
 	var list []Run
 	ahead := 0
 	tapDay, ok := s.TapDay.Get()

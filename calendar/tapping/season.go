@@ -1,6 +1,7 @@
 package tapping
 
 import (
+	"math"
 	"strconv"
 
 	"treewhen/calendar"
@@ -32,9 +33,13 @@ type Season struct {
 	Withdrawn bool        // it was advised to tap, and is better to wait now
 	Past      bool        // holes are taken to be drilled, though the plan does not say so
 	SapSeen   civil.Maybe // the day by which the user saw sap run from the taps; none if the plan says that it is done
-	Dry       civil.Maybe // when holes drilled then give nothing more
+	Dry       civil.Maybe // when holes drilled then give hardly anything more: [Fading.Dry]
+	Fading    *Fading     // of the same holes
+	Book      *Book       // what the place's book has; nil for nothing
 
 	TapDayAdvised bool // past, and TapDay is the first day on which to tap that day was advised
+
+	told map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
 }
 
 // SeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
@@ -59,7 +64,13 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	s := &Season{
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
-		Options: pl.Options.Tapping,
+		Options: pl.Options.Tapping, told: map[calendar.Task]calendar.Memory{},
+	}
+	for _, task := range []calendar.Task{calendar.TaskTap, calendar.TaskGather, calendar.TaskLast, calendar.TaskPull} {
+		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, task, est.Season.Year)
+		if m, ok := pl.Memory[uid]; ok {
+			s.told[task] = m
+		}
 	}
 	s.Years = pl.Outlook.SapYears(s.Species, est.Season.Year, FirstRunDay)
 	if d := s.Options.Tapped; d != nil && *d <= p.AsOf && phenology.SeasonAt(pl.Outlook.Site, *d) == est.Season {
@@ -67,14 +78,14 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	}
 	if !s.ByPlace() && !s.Tapped {
 		s.Decision = Decide(s.Years, s.terms(est.Season.Day(p.AsOf)))
-		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, calendar.TaskTap,
-			est.Season.Year)
-		s.supposeTapped(pl.Memory[uid])
+		s.supposeTapped(s.told[calendar.TaskTap])
 	}
 	s.seeSap()
 	if day, ok := s.TapDay.Get(); ok { // also where there is no record to decide by: the plan may say when it was done
-		s.Dry = civil.Some(day + civil.Date(len(HoleYield(s.Options.Life()))))
+		s.Fading = s.fading(day)
+		s.Dry = civil.Some(s.Fading.Dry)
 	}
+	s.Book = s.book()
 	s.Advice, s.WellTimed = s.advise(), s.wellTimed()
 	s.Doubts = pl.Doubts(p.AsOf, calendar.Tapping)
 	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year))
@@ -97,7 +108,7 @@ func (s *Season) wellTimed() float64 {
 
 // terms are those of a decision from a day on.
 func (s *Season) terms(today phenology.SeasonDay) Terms {
-	return Terms{Today: today, Life: s.Options.Life(), DaysToTap: s.Options.DaysToTap}
+	return Terms{Today: today, Hole: LifeOf(s.Options), DaysToTap: s.Options.DaysToTap}
 }
 
 // ByPlace reports whether too little is known of the site's temperatures to decide by them.
@@ -111,8 +122,8 @@ const mostSince = 10
 
 // HoldMargin is by how much of the catch waiting must beat drilling for an advice to tap to be withdrawn: a share of
 // what waiting promises. Who was told to tap has called a crew, and is not called back for what the next morning's
-// forecast may give again. On two open records that costs 0.3 points of the catch: see TestHeldAdviceCostsLittle.
-const HoldMargin = 0.10
+// forecast may give again. On two open records that costs 0.5 points of the catch: see TestHeldAdviceCostsLittle.
+const HoldMargin = 0.07
 
 // Names of facts in feeds. They are read again; they cannot change.
 const (
@@ -120,6 +131,8 @@ const (
 	factSince  = "since"
 	factTimes  = "times"
 	factSize   = "size"
+
+	factHolesEnd = "holes-end-it"
 )
 
 // supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while
@@ -170,15 +183,15 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 	}
 }
 
-// keep keeps the day that the place's feed names as the best, if it is still as good as any, and with it the days
-// beside it that are named as good: a forecast makes others better by a hair each morning.
+// keep keeps the day that the place's feed names as the best, while it catches within [HoldMargin] of the best, and with
+// it the days beside it that are named as good: each morning's forecast makes others better by a little.
 func (s *Season) keep(told calendar.Memory) {
 	d := s.Decision
 	best, ok := told.Best.Get()
 	if !ok || told.Cancelled || best <= s.AsOf {
 		return
 	}
-	if day := s.Season.Day(best); d.Share(day) >= d.Share(d.Best)*(1-Plateau) {
+	if day := s.Season.Day(best); d.Share(day) >= d.Share(d.Best)*(1-HoldMargin) {
 		d.begin(day)
 		d.Later = day
 		d.keep(s.Season.Day(told.Window.First), s.Season.Day(told.Window.Last)-phenology.SeasonDay(d.Terms.DaysToTap-1))
@@ -255,7 +268,30 @@ func (s *Season) Spoiler() phenology.Phase { return phenology.SapSpoiler(s.Speci
 // the season's end and of the hole's.
 func (s *Season) lastDay(p float64) civil.Date {
 	d := s.End.Quantile(p)
-	return min(d, s.Dry.Or(d))
+	if dry, ok := s.Dry.Get(); ok {
+		off := phenology.Distribution{{SD: drySpread, Weight: 1}}.Quantile(p)
+		d = min(d, dry+civil.Date(math.Round(off)))
+	}
+	return d
+}
+
+// drySpread is how well it is known when a hole is dry, days as a standard deviation: growers' figures differ by more.
+// Our own choice.
+const drySpread = 10
+
+// holesEnd reports whether holes are dry before a day, so that they end the season and not the buds. What the feed tells
+// stays while it is close.
+func (s *Season) holesEnd(day civil.Date, told calendar.Memory) bool {
+	dry, ok := s.Dry.Get()
+	switch said, published := told.Told[factHolesEnd]; {
+	case !ok:
+		return false
+	case published && said == "yes":
+		return dry < day+drySpread
+	case published:
+		return dry < day-drySpread
+	}
+	return dry < day
 }
 
 // runDays returns how many run days a season has until sap is spoiled; nil where too few years tell.

@@ -15,7 +15,7 @@ import (
 // another year or after today it tells nothing.
 func TestSapSeenMeansTapped(t *testing.T) {
 	plan := func(asOf civil.Date, sightings ...phenology.Sighting) *calendar.Plan {
-		p := calendartest.MadePlan(asOf, 20, 0, "sugar maple", "red maple")
+		p := dryingByAge(calendartest.MadePlan(asOf, 20, 0, "sugar maple", "red maple"))
 		p.Places[0].Outlook.Sightings, p.Places[0].Outlook.Known = sightings, p.Places[0].Species
 		return p
 	}
@@ -23,12 +23,14 @@ func TestSapSeenMeansTapped(t *testing.T) {
 	on := func(d civil.Date) phenology.Sighting {
 		return phenology.Sighting{Date: d, Site: "made", Species: "acer-saccharum", Phase: phenology.SapStart}
 	}
-	// The first day on which the record alone advises to tap.
+	// The first day on which the record alone advises to tap, and a day later still does.
 	first := civil.Of(2027, time.February, 1)
 	for season(plan(first)).Advice != TapNow {
-		first++
+		if first++; first > civil.Of(2027, time.April, 30) {
+			t.Fatal("it was never advised to tap")
+		}
 	}
-	other := on(first + 2)
+	other := on(first)
 	other.Species = "acer-rubrum"
 	for _, c := range []struct {
 		what      string
@@ -37,21 +39,21 @@ func TestSapSeenMeansTapped(t *testing.T) {
 		advice    Advice
 		tapDay    civil.Date
 	}{
-		{"nothing", first + 3, nil, TapNow, first},
+		{"nothing", first + 1, nil, TapNow, first},
 		{"after the advice", first + 3, phenology.Sightings{on(first + 2)}, TakenDone, first},
 		{"on its day", first, phenology.Sightings{on(first)}, TakenDone, first},
 		{"before it", first - 5, phenology.Sightings{on(first - 7)}, TakenDone, first - 7},
 		{"long before it", first + 1, phenology.Sightings{on(first - 20)}, TakenDone, first - 20},
-		{"last year", first + 3, phenology.Sightings{on(first - 365)}, TapNow, first},
-		{"on red maple", first + 3, phenology.Sightings{other}, TapNow, first},
+		{"last year", first + 1, phenology.Sightings{on(first - 365)}, TapNow, first},
+		{"on red maple", first + 1, phenology.Sightings{other}, TapNow, first},
 	} {
 		p := plan(c.asOf, c.sightings...)
 		s := season(p)
 		if s.Advice != c.advice || s.TapDay != civil.Some(c.tapDay) || s.SapSeen.Known() != (c.advice == TakenDone) {
 			t.Errorf("sap seen, %s: %s, holes in since %v, seen %v; want %s and %s", c.what, s.Advice, s.TapDay, s.SapSeen, c.advice, c.tapDay)
 		}
-		if hole := civil.Date(len(HoleYield(s.Options.Life()))); s.Dry != civil.Some(c.tapDay+hole) {
-			t.Errorf("sap seen, %s: holes dry on %v, want %d days after %s", c.what, s.Dry, hole, c.tapDay)
+		if dry := s.fading(c.tapDay).Dry; s.Dry != civil.Some(dry) {
+			t.Errorf("sap seen, %s: holes dry on %v, want %s", c.what, s.Dry, dry)
 		}
 		for _, e := range schedule(p).Entries {
 			if e.Task == calendar.TaskTap && e.Season == 2027 && e.Species[0] == s.Species && c.advice == TakenDone {

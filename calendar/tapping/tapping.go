@@ -77,7 +77,7 @@ func (w *work) runsAhead(s *Season) {
 		if !dated(est) {
 			continue
 		}
-		told := w.seasonOf(est).told()
+		told := w.seasonOf(est).runsTold()
 		if sp != s.Species && len(runs) == 0 && len(told) > 0 {
 			return // that species has made them already
 		}

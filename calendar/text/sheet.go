@@ -17,7 +17,10 @@ const (
 	sheetNotes = 3 // lines for notes
 	sheetPairs = 3 // pairs that need care
 
-	usualTraits = 10 // characters of a species, where there is room
+	usualTraits   = 10 // characters of a species, where there is room
+	roomForGround = 5  // lines of a species from which on its fallen leaves are told as well
+
+	tick = " [\u00a0]\u00a0" // no line ends within a box or behind it
 )
 
 // WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
@@ -142,11 +145,15 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chan
 		t.indent(head+" nothing that its profile describes is likely that day.", 6)
 		return 2
 	}
+	ground := ""
+	if said := words.Ground(x.Ground); said != "" && lines >= roomForGround {
+		ground = tick + said
+	}
 	text := func(most int) string {
 		var b strings.Builder
 		b.WriteString(head)
 		for _, c := range x.Best(most) {
-			b.WriteString(" [\u00a0]\u00a0" + words.Trait(c.Trait)) // no line ends within a box or behind it
+			b.WriteString(tick + words.Trait(c.Trait))
 			if chances && c.P < 0.95 {
 				b.WriteString(", " + phrase.Percent(c.P))
 			}
@@ -154,12 +161,13 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chan
 				b.WriteString(" (the leader cuts, breaks or scrapes)")
 			}
 		}
-		return b.String()
+		return b.String() + ground
 	}
 	most := 1
 	for most < min(len(x.Traits), limit) && (limit > usualTraits || len(wrapText(text(most+1), textWidth, 6)) <= lines) {
 		most++
 	}
-	t.indent(text(most), 6)
-	return len(wrapText(text(most), textWidth, 6))
+	said := text(most)
+	t.indent(said, 6)
+	return len(wrapText(said, textWidth, 6))
 }

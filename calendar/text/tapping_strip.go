@@ -100,6 +100,9 @@ func (t *textWriter) season(s *tapping.Season) {
 			t.indent(fmt.Sprintf("  Counts %d days of drilling, an equal part of the taps each day.", n), 2)
 		}
 		t.indent("  "+words.HoleLife(tap.Hole), 2)
+		if x := words.HoleExtremes(s.Extremes()); x != "" {
+			t.indent("  "+x, 2)
+		}
 		t.indent("  Based on: "+words.TapBasis(tap.Evidence)+".", 2)
 	}
 	t.line("")
@@ -116,7 +119,25 @@ func (t *textWriter) season(s *tapping.Season) {
 				strings.TrimSpace(words.RunSize(r.Size, "")), phrase.ShortDate(best.Date),
 				phrase.Celsius(float64(best.Min)), phrase.Celsius(float64(best.Max)), how))
 		}
+		for i := range s.Runs {
+			if r := &s.Runs[i]; !r.Over {
+				if v := s.Volume(r); v != nil {
+					t.indent("  "+phrase.Span(r.Span)+": "+phrase.Uncapital(words.RunVolume(v)), 2)
+				}
+			}
+		}
 		t.line("")
+	}
+	if told := s.Tell(); told != nil {
+		t.indent("  "+words.SeasonTold(s.Season, told, s.IsOver()), 2)
+	}
+	if s.Book != nil {
+		for _, line := range words.Book(s.Book) {
+			t.indent("  "+line, 2)
+		}
+	}
+	if b := s.Buds(); b != nil && !s.IsOver() {
+		t.indent("  "+words.BudsFar(b), 2)
 	}
 	if n := tap.RunDays; n != nil {
 		t.indent("  "+words.RunDaysLeft(n, s.Spoiler()), 2)

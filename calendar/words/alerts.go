@@ -21,6 +21,11 @@ func Alert(e *calendar.Entry, reminder int) (title, message string) {
 	return title + ", " + phrase.OneLine(e.Site.Name), message + English.Describe(e, &said)
 }
 
+// Trial says an alert that is sent to see whether it arrives.
+func Trial(title, message string) (string, string) {
+	return "Trial: " + title, "This is a trial. What you will be told next, when its time has come:\n\n" + message
+}
+
 // AlertFooter is what stands under an alert that is sent by mail.
 func AlertFooter(plan string) string {
 	return "Sent by treewhen because the plan “" + phrase.OneLine(plan) + "” asks for it. These are estimates; local " +

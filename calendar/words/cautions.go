@@ -111,7 +111,7 @@ func seedCare(e *calendar.Entry, f seed.Facts) string {
 	for _, c := range standCautions(e.Stand) {
 		list = append(list, c.Text)
 	}
-	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, hunting season")
+	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, poison ivy, hunting season")
 	return strings.Join(list, "; ")
 }
 

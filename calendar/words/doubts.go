@@ -37,6 +37,8 @@ func Doubt(d calendar.Doubt) string {
 	case calendar.Old:
 		return fmt.Sprintf("No forecast: its file is of %s, more than %d days old. Fetch a newer one.",
 			day, calendar.ForecastOldDays)
+	case calendar.Unserved:
+		return "No forecast: its weather service has given none of late. Watch your local forecast."
 	case calendar.Incomplete:
 		return fmt.Sprintf("The forecast lacks temperatures for %s; nothing after that day is used.", day)
 	case calendar.BeginsLate:

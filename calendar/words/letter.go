@@ -12,8 +12,8 @@ import (
 // LetterLine is a line of the letter to parents and office.
 type LetterLine struct{ Label, Text string }
 
-// Letter says of an outing what parents and the office need: where, when, what for, how sure, what to bring. It is all in
-// whole sentences, without a character of a tree and without a weight.
+// Letter says of an outing what parents and the office need: where, when, what for, how sure, what to bring. It is all
+// in whole sentences, without a character of a tree and without a weight.
 func Letter(s *outing.Sheet) []LetterLine {
 	when := phrase.LongDate(s.Date) + ", " + Hours(s.Hours)
 	lines := []LetterLine{{"Where", s.Site.Name}, {"When", when + "."}}
@@ -28,8 +28,8 @@ func Letter(s *outing.Sheet) []LetterLine {
 		lines = append(lines, LetterLine{"How sure", sure})
 	}
 	return append(lines, LetterLine{"Weather", letterWeather(s.Conditions)}, LetterLine{"To bring", letterKit(s)},
-		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and who is not to be " +
-			"in pictures."})
+		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and who is not " +
+			"to be in pictures."})
 }
 
 // letterPurpose says what an outing is for.
@@ -65,7 +65,8 @@ func letterSure(named []outing.NamedSight) string {
 		p := float64(n.Chance)
 		said[i] = fmt.Sprintf("%s on at least one of them: %s chance", phrase.Capital(sight(n.See)), phrase.Percent(p))
 	}
-	return strings.Join(said, ". ") + ". Spring and autumn come early or late by a week or two; the day stays unless you hear."
+	return strings.Join(said, ". ") +
+		". Spring and autumn come early or late by a week or two; the day stays unless you hear."
 }
 
 // letterWeather says what the hours are usually like.

@@ -87,7 +87,8 @@ func shownBy(s outing.NamedSight) string {
 	if s.Among == 1 {
 		return "that the one species that may shows " + sight(s.See)
 	}
-	return fmt.Sprintf("that at least one of %d species shows %s, on average %.1f of them", s.Among, sight(s.See), s.Expected)
+	return fmt.Sprintf("that at least one of %d species shows %s, on average %.1f of them", s.Among,
+		sight(s.See), s.Expected)
 }
 
 // chances says the chance of each sight that a title names; "" where that is one.

@@ -8,8 +8,8 @@ type Program struct {
 	Rings   string // whether alarms of the calendar ring in it
 }
 
-// Programs is what is known of calendar programs, as of November 2026: by their makers' help and their own code where there
-// is any, else by what people report of them; what is from memory says so.
+// Programs is what is known of calendar programs, as of November 2026: by their makers' help and their own code where
+// there is any, else by what people report of them; what is from memory says so.
 var Programs = []Program{
 	{
 		"Google Calendar", "on a computer: Other calendars, +, From URL; wants https",
@@ -34,7 +34,8 @@ var Programs = []Program{
 	},
 	{"Thunderbird", "New Calendar, On the Network", "every 30 minutes, or as you set it", "yes, with Show Reminders on"},
 	{
-		"Nextcloud", "New calendar, New subscription from link", "as the calendar asked for when it was subscribed to, else weekly",
+		"Nextcloud", "New calendar, New subscription from link",
+		"as the calendar asked for when it was subscribed to, else weekly",
 		"no: it takes alarms out unless told otherwise",
 	},
 	{"ICSx5 on Android", "+, or tap subscribe", "as you set it", "yes"},

@@ -20,6 +20,13 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 		t.Verdict = "Clean the seed as it comes in, " + days + ": heaps heat and mold."
 	case *seed.Store:
 		t.Verdict = "Store the seed, " + days + "; it waits until " + phrase.ShortDate(f.Until) + "."
+		if f.Stratifies != nil {
+			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " + phrase.ShortDate(f.Until) + "."
+		}
+	case *seed.Test:
+		t.Verdict = "Test a sample, " + days + ", before " + phrase.ShortDate(f.Before) + "."
+	case *seed.Sprouting:
+		t.Verdict = "Look for roots every week, " + days + "."
 	case *seed.Stratification:
 		by := e.Window.Last
 		if f.LastStart != 0 {

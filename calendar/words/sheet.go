@@ -8,6 +8,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/phenology"
 )
 
 // SheetTitle says what a sheet is for.
@@ -47,8 +48,8 @@ func Ride(r outing.Ride) string {
 	if r.Bus.Travel == 0 {
 		return ""
 	}
-	text := fmt.Sprintf("leave at %s, back at %s, %d minutes each way", phrase.Clock(r.Away.Start), phrase.Clock(r.Away.End),
-		r.Bus.Travel)
+	text := fmt.Sprintf("leave at %s, back at %s, %d minutes each way",
+		phrase.Clock(r.Away.Start), phrase.Clock(r.Away.End), r.Bus.Travel)
 	if r.Bus.Bells.End > 0 {
 		last := r.Bus.Bells.End - r.Bus.Margin
 		text += fmt.Sprintf("; the last minute to be back is %s", phrase.Clock(last))
@@ -78,6 +79,18 @@ func OutingKit(k outing.Kit, a calendar.Activity) []string {
 		return []string{always + "."}
 	}
 	return []string{always + ".", phrase.Capital(strings.Join(more, "; ")) + "."}
+}
+
+// Ground says what fallen leaves show; "" where there are none to look at.
+func Ground(list []*phenology.Trait) string {
+	if len(list) == 0 {
+		return ""
+	}
+	said := make([]string, len(list))
+	for i, t := range list {
+		said[i] = Trait(t)
+	}
+	return "on the ground, if it is this tree's: " + strings.Join(said, ", ")
 }
 
 // Sights lists what may be there, a line for each sight, what the day was chosen for and then the likeliest first.

@@ -20,9 +20,7 @@ func TapVerdict(f *tapping.TapFacts) string {
 	asOf := phrase.ShortDate(f.AsOf)
 	switch f.Advice {
 	case tapping.Tapped:
-		return fmt.Sprintf("Tapped %s. Assumes good flow to %s, half by %s, dry by %s (%s).",
-			day, phrase.ShortDate(addDays(tapDay, f.Hole.Well)), phrase.ShortDate(addDays(tapDay, f.Hole.Half)),
-			phrase.ShortDate(f.Dry.Or(tapDay)), f.Hole.Collection)
+		return holesTapped(f)
 	case tapping.NoRecord:
 		return fmt.Sprintf("%s, so no tapping day. Sap here starts %s to %s, 8 years in 10: be ready, tap by the forecast.",
 			noYears(f.Evidence.Years), phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90))
@@ -133,16 +131,6 @@ func TapPrice(f *tapping.TapFacts, weeks bool) string {
 		return text + " The " + first + " is past; no day can catch it."
 	}
 	return text + fmt.Sprintf(" In %s of past years it misses the %s.", share(p.Missed), first)
-}
-
-// holeDays says how long a hole is taken to run.
-func holeDays(h tapping.Hole) string {
-	return fmt.Sprintf("Assumes a taphole flows well %d days, half at %d, dry at %d (%s", h.Well, h.Half, h.Dry, h.Collection)
-}
-
-// HoleLife says how long a hole is taken to run, and by whose experience.
-func HoleLife(h tapping.Hole) string {
-	return holeDays(h) + "; growers' experience, from memory). Yours differ? Set taphole_life in the plan."
 }
 
 // SapEnd says what ends a species' season.

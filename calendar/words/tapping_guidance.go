@@ -121,13 +121,10 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
 		what, litres(*q.Sap), how, litres(*q.Syrup), sp.Sap.PerTap.Source))
 }
 
-// litresPerGallon is the US liquid gallon of 231 cubic inches. NIST Handbook 44, appendix C (from memory; exact).
-const litresPerGallon = 3.785411784
-
 // litres writes a run of litres, and what it is in the measure of the United States.
 func litres(r tapping.Range) string {
 	return fmt.Sprintf("%s liters (%s US gallons)", roughRange(r.Low, r.High),
-		roughRange(r.Low/litresPerGallon, r.High/litresPerGallon))
+		roughRange(r.Low/calendar.LitresPerGallon, r.High/calendar.LitresPerGallon))
 }
 
 // roughRange writes a range to two digits: nothing finer is known.

@@ -18,8 +18,9 @@ func RunDay(r *phenology.RunRule) string {
 			phenology.PressureDays, r.Night, r.Day)
 	}
 	return fmt.Sprintf("Run day: hours of thaw soon after a freeze. It counts in full if the night was %s or colder "+
-		"and the day %s or warmer, else in part.",
-		phenology.Threshold{Low: r.Night.Low, High: r.Night.Low}, phenology.Threshold{Low: r.Day.High, High: r.Day.High})
+		"and the day %s or warmer, else in part; of the catch, if it thaws %g hours or more.",
+		phenology.Threshold{Low: r.Night.Low, High: r.Night.Low}, phenology.Threshold{Low: r.Day.High, High: r.Day.High},
+		phenology.WholeThaw)
 }
 
 // RunSize says how large a run is before a noun, such as run; of a size that is not known, the noun alone.
@@ -97,6 +98,9 @@ func CrewOrder(c *tapping.Crew) []string {
 				lost(turn.Lost), phrase.ShortDate(turn.Best))
 		}
 		lines = append(lines, line)
+	}
+	for _, l := range c.Left {
+		lines = append(lines, crewLeft(l))
 	}
 	return lines
 }

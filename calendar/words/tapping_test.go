@@ -13,7 +13,7 @@ import (
 func TestRunDayNamesItsThresholds(t *testing.T) {
 	maples := phenology.RunRule{Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
 	const want = "Run day: hours of thaw soon after a freeze. It counts in full if the night was −1.1 °C or colder and " +
-		"the day 4 °C or warmer, else in part."
+		"the day 4 °C or warmer, else in part; of the catch, if it thaws 18 hours or more."
 	if got := RunDay(&maples); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
@@ -54,7 +54,7 @@ func TestSapSeenIsSaid(t *testing.T) {
 func TestEveryAdviceIsSaid(t *testing.T) {
 	day := func(d int) civil.Date { return civil.Of(2027, time.March, d) }
 	facts := tapping.TapFacts{
-		AsOf: day(12), Since: civil.Some(day(9)), TapDay: civil.Some(day(9)), Dry: civil.Some(day(31)),
+		AsOf: day(12), Since: civil.Some(day(9)), TapDay: civil.Some(day(9)), Dry: civil.Some(day(31)), Fading: &tapping.Fading{Well: day(20), Half: day(25), Dry: day(31)},
 		Price:    &tapping.Price{Best: day(14), Later: civil.Some(day(15)), Today: 0.51, Waiting: 0.53, Gone: 0.43},
 		Start:    tapping.Spread{P10: day(1), P90: day(21)},
 		Evidence: tapping.Evidence{SeasonTo: civil.Some(day(11)), Years: 20},

@@ -52,8 +52,8 @@ func character(t *phenology.Trait) string {
 	return t.Organ + " " + name
 }
 
-// Trait says a trait in its profile's words, and names the part of the tree where they do not; or, where the profile has
-// none, in the words of its character and its states.
+// Trait says a trait in its profile's words, and names the part of the tree where they do not; or, where the profile
+// has none, in the words of its character and its states.
 func Trait(t *phenology.Trait) string {
 	c := traits.CharacterOf(t.Organ, t.Name)
 	switch {

@@ -2,20 +2,28 @@ package main
 
 import (
 	"bytes"
+	"flag"
+	"fmt"
+	"math"
 	"os"
 	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
 
+	"github.com/google/go-cmp/cmp"
+
 	"treewhen/phenology"
 )
+
+const folder = "../../../shared/data/transfer"
+
+var update = flag.Bool("update", false, "write the kept table anew")
 
 // What volunteers saw at some 250 places (USA National Phenology Network, doi:10.5066/F78S4N1V) lies within p10 to
 // p90 in about eight years of ten, by each way of dating, where the day itself is taken for it and nothing is
 // allowed for slips; and no way of dating is off by more than a week on the median.
 func TestVolunteersDatesAreInside(t *testing.T) {
-	const folder = "../../../shared/data/transfer"
 	if _, err := os.Stat(folder); os.IsNotExist(err) {
 		t.Skipf("the open data are not here: %s", folder)
 	}
@@ -44,10 +52,30 @@ func TestVolunteersDatesAreInside(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What the tool says of the open data is kept, so that no change of the dates goes unseen: read what -update changes,
+// and mend README and help method by it.
+func TestKeptTable(t *testing.T) {
+	if _, err := os.Stat(folder); os.IsNotExist(err) {
+		t.Skipf("the open data are not here: %s", folder)
+	}
+	const file = "../../testdata/awayfromhome.txt"
 	var b bytes.Buffer
-	report(&b, rows)
-	if n := strings.Count(b.String(), "\n"); n < 40 {
-		t.Errorf("the table has %d lines:\n%s", n, b.String())
+	if err := run(&b, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
+	}
+	if *update {
+		if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), b.String()); diff != "" {
+		t.Errorf("the table is another (-update writes it anew):\n%s", diff)
 	}
 }
 
@@ -70,5 +98,62 @@ func TestReadSeen(t *testing.T) {
 	files["npn-siteyears.csv"] = &fstest.MapFile{Data: []byte(first + "1,44,-72,high,acer-rubrum,371,2015,120\n")}
 	if _, err := readSeen(files); err == nil || !strings.Contains(err.Error(), "npn-siteyears.csv:4") {
 		t.Errorf("found error %v, want one of line 4", err)
+	}
+}
+
+// A camera whose canopy is always two days behind the date is that much off on the mean and not at all from year to
+// year; one that moves twice as far as the dates has a slope of a half.
+func TestMeasure(t *testing.T) {
+	var late, wide []spring
+	for _, day := range []float64{110, 120, 130} {
+		late = append(late, spring{day + 2, said{day - 3, day, day + 1}})
+		wide = append(wide, spring{2*day - 120, said{day - 5, day, day + 5}})
+	}
+	if m := measure(late); m.n != 3 || !near(m.bias, 2) || !near(m.single, 0) || !near(m.slope, 1) || !near(m.inside, 0) {
+		t.Errorf("two days late: %+v", m)
+	}
+	if m := measure(wide); !near(m.bias, 0) || !near(m.slope, 0.5) || !near(m.inside, 1./3) {
+		t.Errorf("twice as far: %+v", m)
+	}
+}
+
+func near(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
+
+// First leaves that are all as many days before the dates come out at none, each site's by the others' alone; what is
+// of spring stays.
+func TestAllow(t *testing.T) {
+	var rows []row
+	for i := range 20 {
+		site := phenology.Site{ID: fmt.Sprint(i)}
+		for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.BudBreak} {
+			at := &said{90, 100, 110}
+			rows = append(rows, row{sighting: sighting{site: site, phase: phase, day: 85}, said: [3]*said{at, at, at}})
+		}
+	}
+	rows[0].day = 60 // one site's own slip
+	allow(rows)
+	for i, r := range rows {
+		want := map[phenology.Phase]float64{phenology.LeafColor: 100, phenology.BudBreak: 85}[r.phase]
+		if i == 0 {
+			want = 75
+		}
+		if r.day != want {
+			t.Errorf("site %s %s: day %v, want %v", r.site.ID, r.phase, r.day, want)
+		}
+	}
+}
+
+// What is missing or broken is told by its file, and its line.
+func TestWatchRefuses(t *testing.T) {
+	temperatures := &fstest.MapFile{Data: []byte("date,tmin,tmax\n2010-01-01,-5,3\n")}
+	const head = "site,dir,y,doy10,doy25,doy50\n"
+	files := fstest.MapFS{"camera-dates.csv": {Data: []byte(head + "bart,rising,2010,100,soon,120\n")},
+		"temperatures-bart.csv": temperatures, "temperatures-willow.csv": temperatures}
+	if _, err := watch(files); err == nil || !strings.Contains(err.Error(), "camera-dates.csv:2") {
+		t.Errorf("found error %v, want one of line 2", err)
+	}
+	files["camera-dates.csv"] = &fstest.MapFile{Data: []byte(head + "bart,falling,2010,1,2,3\n")}
+	if _, err := watch(files); err == nil || !strings.Contains(err.Error(), "temperatures-mmsf.csv") {
+		t.Errorf("found error %v, want one of the file that is missing", err)
 	}
 }

@@ -35,7 +35,6 @@ func foresee(seen []sighting) (rows []row, err error) {
 	type key struct {
 		site, species string
 	}
-	temps := map[string]*phenology.Temperatures{}
 	known := map[key][2]phenology.Estimates{}
 	library := profiles.Builtin()
 	for _, s := range seen {
@@ -45,14 +44,10 @@ func foresee(seen []sighting) (rows []row, err error) {
 		}
 		k := key{s.site.ID, s.species}
 		if _, ok := known[k]; !ok {
-			t, ok := temps[s.site.ID]
-			if !ok {
-				t, _ = phenology.NormalTemperatures(s.site)
-				temps[s.site.ID] = t
-			}
+			t, drawn := normalsAt(s.site)
 			place := (&phenology.Outlook{Site: s.site}).Estimate(sp, season)
 			both := place
-			if t != nil {
+			if drawn {
 				both = (&phenology.Outlook{Site: s.site, Temps: t}).Estimate(sp, season)
 			}
 			known[k] = [2]phenology.Estimates{place, both}
@@ -79,6 +74,18 @@ func foresee(seen []sighting) (rows []row, err error) {
 	return rows, nil
 }
 
+// drawn are the temperatures of sites, by their names: they are asked for again and again.
+var drawn = map[string]*phenology.Temperatures{}
+
+func normalsAt(s phenology.Site) (*phenology.Temperatures, bool) {
+	t, known := drawn[s.ID]
+	if !known {
+		t, _ = phenology.NormalTemperatures(s)
+		drawn[s.ID] = t
+	}
+	return t, t != nil
+}
+
 func regionOf(s phenology.Site) string {
 	switch {
 	case s.Longitude <= -100:
@@ -91,17 +98,22 @@ func regionOf(s phenology.Site) string {
 	return "Midwest"
 }
 
-// report writes the table, and how well the spread holds at places left out.
+// regions are the parts of the country that are told apart; the last is all of it, with the few sites of the West.
+var regions = []string{"North-east", "South-east", "Midwest", "all"}
+
+func (r row) in(region string) bool { return region == "all" || r.region == region }
+
+// report writes the table.
 func report(w io.Writer, rows []row) {
 	fmt.Fprintf(w, "%-11s %-11s %-8s %6s %6s %6s %7s %9s %7s\n", "phase", "region", "method", "n", "sites", "bias",
 		"spread", "site rms",
 		"inside")
 	for _, phase := range []phenology.Phase{phenology.BudBreak, phenology.Flowering, phenology.LeafColor,
 		phenology.LeafFall} {
-		for _, region := range []string{"North-east", "South-east", "Midwest", "West", "all"} {
+		for _, region := range regions {
 			for m, method := range methods {
 				of := slices.DeleteFunc(slices.Clone(rows), func(r row) bool {
-					return r.phase != phase || region != "all" && r.region != region || r.said[m] == nil
+					return r.phase != phase || !r.in(region) || r.said[m] == nil
 				})
 				if len(of) < 10 {
 					continue
@@ -113,7 +125,6 @@ func report(w io.Writer, rows []row) {
 			}
 		}
 	}
-	leaveOut(w, rows)
 }
 
 // late is by how many days a phase was seen later than the middle date.
@@ -157,44 +168,4 @@ func inside(rows []row, m int, factor float64) float64 {
 		}
 	}
 	return n / float64(len(rows))
-}
-
-// leaveOut leaves out each tenth of the sites in turn: by what factor the spread should have been drawn out for the
-// others, for eight in ten of them to be inside, and how many of those left out are inside with it.
-func leaveOut(w io.Writer, rows []row) {
-	const parts, wanted = 10, 0.8
-	var sites []string
-	for _, r := range rows {
-		if !slices.Contains(sites, r.site.ID) {
-			sites = append(sites, r.site.ID)
-		}
-	}
-	part := map[string]int{}
-	for i, id := range sites {
-		part[id] = i % parts
-	}
-	fmt.Fprintln(w, "\nbud break and flowering, each tenth of the sites left out:\n"+
-		"factors that eight in ten of the others ask for; inside")
-	for m, method := range methods {
-		least, most, in, n := math.Inf(1), 0.0, 0.0, 0.0
-		for k := range parts {
-			var others, out []row
-			for _, r := range rows {
-				switch {
-				case r.said[m] == nil || r.phase != phenology.BudBreak && r.phase != phenology.Flowering:
-				case part[r.site.ID] == k:
-					out = append(out, r)
-				default:
-					others = append(others, r)
-				}
-			}
-			factor := 0.5
-			for factor < 3 && inside(others, m, factor) < wanted {
-				factor += 0.02
-			}
-			least, most = min(least, factor), max(most, factor)
-			in, n = in+inside(out, m, factor)*float64(len(out)), n+float64(len(out))
-		}
-		fmt.Fprintf(w, "%-8s %.2f to %.2f; %.2f of %.0f inside\n", method, least, most, in/n, n)
-	}
 }

@@ -1,92 +1,47 @@
 package main
 
 import (
-	"encoding/csv"
+	"bytes"
+	"encoding/base64"
 	"fmt"
 	"image"
 	"image/color"
 	"image/png"
 	"io"
-	"math"
-	"os"
-	"path/filepath"
-	"strconv"
+	"strings"
 
 	"treewhen/phenology/civil"
 	"treewhen/profiles/ranges"
 )
 
-// The map: an Albers equal-area conic (Snyder 1987, Map Projections, USGS Professional Paper 1395, equations 14-3 to
-// 14-6, on a sphere; from memory), in pixels of so many to a radius of the Earth.
-const (
-	width, height      = 640, 520
-	scale              = 1080.0
-	north1, north2     = 32.0, 56.0 // the parallels that are true
-	middleLat, middleE = 46.5, -86.0
-	legend             = 44 // pixels at the foot
-)
+// The days of the year that the colours run between, one for each band of so many.
+const firstDay, lastDay, band = 50, 150, 10
 
-// The days that the colours run between, one band for each ten.
-const firstDay, lastDay, band = 70, 170, 10
-
-// Index of the palette: the paper, land without the tree, then the bands.
+// The palette, our own: nothing, land without a date or without the tree, then the bands from early to late.
 var palette = color.Palette{
-	color.RGBA{255, 255, 255, 255}, color.RGBA{226, 226, 222, 255}, color.RGBA{60, 60, 60, 255},
-	color.RGBA{84, 39, 136, 255}, color.RGBA{69, 89, 173, 255}, color.RGBA{53, 132, 187, 255},
-	color.RGBA{72, 168, 160, 255}, color.RGBA{112, 190, 110, 255}, color.RGBA{178, 210, 80, 255},
-	color.RGBA{238, 214, 70, 255}, color.RGBA{246, 170, 60, 255}, color.RGBA{228, 112, 50, 255},
-	color.RGBA{176, 58, 46, 255},
+	color.RGBA{}, color.RGBA{222, 222, 216, 255},
+	color.RGBA{103, 58, 22, 255}, color.RGBA{160, 94, 30, 255}, color.RGBA{205, 138, 52, 255},
+	color.RGBA{235, 187, 98, 255}, color.RGBA{240, 222, 158, 255}, color.RGBA{201, 224, 170, 255},
+	color.RGBA{137, 196, 148, 255}, color.RGBA{72, 155, 130, 255}, color.RGBA{28, 110, 112, 255},
+	color.RGBA{10, 66, 88, 255},
 }
 
-const paper, land, ink, bands = 0, 1, 2, 3
+const nothing, land, bands = 0, 1, 2
 
-// project returns a point's place on the map, in pixels from the upper left.
-func project(latitude, longitude float64) (x, y float64) {
-	rad := func(d float64) float64 { return d * math.Pi / 180 }
-	n := (math.Sin(rad(north1)) + math.Sin(rad(north2))) / 2
-	c := math.Pow(math.Cos(rad(north1)), 2) + 2*n*math.Sin(rad(north1))
-	rho := func(lat float64) float64 { return math.Sqrt(c-2*n*math.Sin(rad(lat))) / n }
-	theta := n * rad(longitude-middleE)
-	return width/2 + scale*rho(latitude)*math.Sin(theta),
-		(height-legend)/2 - scale*(rho(middleLat)-rho(latitude)*math.Cos(theta))
+// bandOf returns the colour of a day of the year; those before the first band and behind the last are counted to them.
+func bandOf(day int) uint8 {
+	return uint8(bands + max(0, min((lastDay-firstDay)/band-1, (day-firstDay)/band)))
 }
 
-// unproject is project the other way.
-func unproject(x, y float64) (latitude, longitude float64) {
-	rad := math.Pi / 180
-	n := (math.Sin(north1*rad) + math.Sin(north2*rad)) / 2
-	c := math.Pow(math.Cos(north1*rad), 2) + 2*n*math.Sin(north1*rad)
-	rho0 := math.Sqrt(c-2*n*math.Sin(middleLat*rad)) / n
-	x, y = (x-width/2)/scale, ((height-legend)/2-y)/scale
-	rho := math.Hypot(x, rho0-y)
-	return math.Asin((c-rho*rho*n*n)/(2*n)) / rad, middleE + math.Atan2(x, rho0-y)/n/rad
-}
+// fine is how many pixels there are to a unit of the map.
+const fine = 2
 
-type cell struct{ row, column int }
-
-// cellAt is the quarter of a degree that a point lies in.
-func cellAt(latitude, longitude float64) cell {
-	return cell{int(math.Floor(latitude * 4)), int(math.Floor(longitude * 4))}
-}
-
-// draw draws the middle dates of a phase where the species is native; where it is not, land is grey.
-func draw(dir, species, phase, file string) error {
-	cells, err := readCells(filepath.Join(dir, "grid.csv"))
-	if err != nil {
-		return err
-	}
-	days, err := readDays(filepath.Join(dir, "phases.csv"), species, phase, cells)
-	if err != nil {
-		return err
-	}
-	onLand := map[cell]bool{}
-	for _, c := range cells {
-		onLand[c] = true
-	}
-	img := image.NewPaletted(image.Rect(0, 0, width, height), palette)
-	for y := range height - legend {
-		for x := range width {
-			latitude, longitude := unproject(float64(x)+0.5, float64(y)+0.5)
+// paint colours the cells that have a day, where the species is native; other land is grey.
+func paint(species string, onLand map[cell]bool, days map[cell]int) *image.Paletted {
+	img := image.NewPaletted(image.Rect(0, 0, fine*width, fine*height), palette)
+	for y := range fine * height {
+		for x := range fine * width {
+			latitude, longitude := unproject((float64(x)+0.5)/fine, (float64(y)+0.5)/fine)
 			c := cellAt(latitude, longitude)
 			if !onLand[c] {
 				continue
@@ -98,111 +53,63 @@ func draw(dir, species, phase, file string) error {
 			}
 		}
 	}
-	drawLegend(img)
-	f, err := os.Create(file)
-	if err != nil {
-		return err
-	}
+	return img
+}
+
+// write writes the map as SVG: the painted cells, parallels and meridians over them, and a scale of dates.
+func write(w io.Writer, title, note string, img *image.Paletted) error {
+	var cells bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestCompression}
-	if err := encoder.Encode(f, img); err != nil {
+	if err := encoder.Encode(&cells, img); err != nil {
 		return err
 	}
-	fmt.Fprintf(os.Stderr, "springmap: %d cells dated, %d drawn in %s\n", len(days), len(cells), file)
-	return f.Close()
+	const foot = 72
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="12">
+<title>%s</title>
+<rect width="100%%" height="100%%" fill="#fff"/>
+<image width="%d" height="%d" href="data:image/png;base64,%s"/>
+`, width, height+foot, title, width, height, base64.StdEncoding.EncodeToString(cells.Bytes()))
+	grid(&b)
+	const left, top = 20, height + 26
+	fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\"><tspan font-weight=\"bold\">%s</tspan> %s</text>\n", left, top-9, title, note)
+	box := (width - 2*left) / ((lastDay - firstDay) / band)
+	for i := range (lastDay - firstDay) / band {
+		r, g, bl, _ := palette[bands+i].RGBA()
+		fmt.Fprintf(&b, "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"14\" fill=\"#%02x%02x%02x\"/>\n", left+i*box, top,
+			box, r>>8, g>>8, bl>>8)
+		if i > 0 {
+			on := civil.Of(2027, 1, 1) + civil.Date(firstDay+i*band-1)
+			fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\" text-anchor=\"middle\">%s</text>\n", left+i*box, top+28,
+				on.Format("2 Jan"))
+		}
+	}
+	fmt.Fprintln(&b, "</svg>")
+	_, err := io.WriteString(w, b.String())
+	return err
 }
 
-func bandOf(day int) uint8 {
-	return uint8(bands + max(0, min((lastDay-firstDay)/band-1, (day-firstDay)/band)))
-}
-
-// drawLegend draws a box for each band, with its first day as the day of the month and the month's number below: such
-// as 3/11. Digits are drawn as they are, for there is no font in the standard library.
-func drawLegend(img *image.Paletted) {
-	n := (lastDay - firstDay) / band
-	box := (width - 40) / n
-	for i := range n {
-		left := 20 + i*box
-		for x := left; x < left+box-2; x++ {
-			for y := height - legend + 8; y < height-legend+22; y++ {
-				img.SetColorIndex(x, y, uint8(bands+i))
+// grid draws every tenth parallel and meridian, named where it leaves the map.
+func grid(b *strings.Builder) {
+	line := func(from, to int, at func(i int) (x, y float64)) {
+		b.WriteString(`<polyline fill="none" stroke="#555" stroke-width="0.4" stroke-opacity="0.6" points="`)
+		for i := from; i <= to; i++ {
+			if x, y := at(i); x >= 0 && x <= width && y >= 0 && y <= height {
+				fmt.Fprintf(b, "%.1f,%.1f ", x, y)
 			}
 		}
-		d := civil.Of(2027, 1, 1) + civil.Date(firstDay+i*band-1)
-		write(img, left, height-16, fmt.Sprintf("%d/%d", d.Month(), d.Day()))
+		b.WriteString("\"/>\n")
 	}
-}
-
-// digits are 3 by 5 pixels each, row by row.
-var digits = map[rune]string{
-	'0': "111101101101111", '1': "010110010010111", '2': "111001111100111", '3': "111001111001111",
-	'4': "101101111001001", '5': "111100111001111", '6': "111100111101111", '7': "111001010010010",
-	'8': "111101111101111", '9': "111101111001111", '/': "001001010100100",
-}
-
-func write(img *image.Paletted, x, y int, text string) {
-	const size = 2
-	for _, r := range text {
-		for i, bit := range digits[r] {
-			if bit == '0' {
-				continue
-			}
-			for dy := range size {
-				for dx := range size {
-					img.SetColorIndex(x+i%3*size+dx, y+i/3*size+dy, ink)
-				}
-			}
-		}
-		x += 4 * size
+	for latitude := 30; latitude <= 60; latitude += 10 {
+		at := func(longitude int) (x, y float64) { return project(float64(latitude), float64(longitude)) }
+		line(-130, -45, at)
+		x, y := at(-98)
+		fmt.Fprintf(b, "<text x=\"%.0f\" y=\"%.0f\" fill=\"#555\" font-size=\"10\">%d° N</text>\n", x, y-3, latitude)
 	}
-}
-
-func readCells(file string) (map[string]cell, error) {
-	cells := map[string]cell{}
-	err := eachRow(file, func(row []string) error {
-		latitude, err := strconv.ParseFloat(row[1], 64)
-		if err != nil {
-			return err
-		}
-		longitude, err := strconv.ParseFloat(row[2], 64)
-		cells[row[0]] = cellAt(latitude, longitude)
-		return err
-	})
-	return cells, err
-}
-
-// readDays reads the middle dates, as days of the year.
-func readDays(file, species, phase string, cells map[string]cell) (map[cell]int, error) {
-	days := map[cell]int{}
-	err := eachRow(file, func(row []string) error {
-		if row[1] != species || row[2] != phase || row[5] == "" {
-			return nil
-		}
-		d, err := civil.Parse(row[5])
-		days[cells[row[0]]] = d.YearDay()
-		return err
-	})
-	return days, err
-}
-
-// eachRow calls f for each row of a CSV file but the first.
-func eachRow(file string, f func([]string) error) error {
-	in, err := os.Open(file)
-	if err != nil {
-		return err
-	}
-	defer in.Close()
-	rows := csv.NewReader(in)
-	rows.ReuseRecord = true
-	for n := 1; ; n++ {
-		row, err := rows.Read()
-		if err == io.EOF {
-			return nil
-		}
-		if err == nil && n > 1 {
-			err = f(row)
-		}
-		if err != nil {
-			return fmt.Errorf("%s:%d: %w", file, n, err)
-		}
+	for longitude := -120; longitude <= -60; longitude += 10 {
+		at := func(latitude int) (x, y float64) { return project(float64(latitude), float64(longitude)) }
+		line(24, 66, at)
+		x, y := at(25)
+		fmt.Fprintf(b, "<text x=\"%.0f\" y=\"%.0f\" fill=\"#555\" font-size=\"10\">%d° W</text>\n", x+3, y, -longitude)
 	}
 }

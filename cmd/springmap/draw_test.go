@@ -1,12 +1,22 @@
 package main
 
 import (
+	"encoding/base64"
+	"encoding/xml"
+	"image"
+	"image/png"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
+	"time"
 
+	"treewhen/phenology"
 	"treewhen/phenology/climate"
+	"treewhen/profiles"
+	"treewhen/profiles/ranges"
 )
 
 // A point goes to the map and back, and the projection keeps areas: a quarter of a degree far north is as much smaller
@@ -50,11 +60,75 @@ func TestGrid(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "phases.csv"), []byte(rows), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	picture := filepath.Join(dir, "map.png")
-	if err := draw(dir, "acer-rubrum", "bud-break", picture); err != nil {
+	picture := filepath.Join(dir, "map.svg")
+	if err := draw(dir, "red maple", "bud-break", picture); err != nil {
 		t.Fatal(err)
 	}
-	if info, err := os.Stat(picture); err != nil || info.Size() < 1000 {
-		t.Errorf("%v, %v", info, err)
+	if err := draw(dir, "green maple", "bud-break", picture); err == nil {
+		t.Error("found no error for a species that there is not")
+	}
+	img := painted(t, picture)
+	if img.Bounds().Dx() != fine*width || !slices.Contains(img.Pix, land) {
+		t.Errorf("found a picture of %v, want one with land", img.Bounds())
+	}
+}
+
+// painted reads the cells out of a map.
+func painted(t *testing.T, file string) *image.Paletted {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := xml.Unmarshal(text, &struct{ XMLName xml.Name }{}); err != nil {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(string(text), "base64,")
+	data, _, _ := strings.Cut(rest, `"`)
+	img, err := png.Decode(base64.NewDecoder(base64.StdEncoding, strings.NewReader(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return img.(*image.Paletted)
+}
+
+// The map that is kept shows what is dated today: at each 150th cell, in its middle, and it is small enough to load.
+func TestKeptMap(t *testing.T) {
+	const file = "../../testdata/maps/red-maple-bud-break.svg"
+	if info, err := os.Stat(file); err != nil || info.Size() > 300_000 {
+		t.Fatalf("%v, %v, want 300 kB at most", info, err)
+	}
+	img := painted(t, file)
+	sp, err := profiles.Builtin().Find("red maple")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, dated := 0, 0
+	climate.EachCell(func(latitude, longitude, elevation float64) {
+		if n++; n%150 != 0 {
+			return
+		}
+		middle := cellAt(latitude, longitude)
+		x, y := project((float64(middle.row)+0.5)/4, (float64(middle.column)+0.5)/4)
+		if x < 0 || y < 0 || x >= width || y >= height {
+			return
+		}
+		want := uint8(land)
+		site := phenology.Site{Latitude: latitude, Longitude: longitude, Elevation: elevation, Zone: time.UTC}
+		o := &phenology.Outlook{Site: site}
+		if temps, ok := phenology.NormalTemperatures(site); ok {
+			o.Temps = temps
+		}
+		e := o.Estimate(sp, 2027).Get(phenology.BudBreak)
+		if native, _ := ranges.At(sp.ID, latitude, longitude); native && e.HasDate() {
+			want = bandOf(e.P50().YearDay())
+			dated++
+		}
+		if got := img.ColorIndexAt(int(fine*x), int(fine*y)); got != want {
+			t.Errorf("%v, %v: painted as band %d, dated in %d", latitude, longitude, got, want)
+		}
+	})
+	if dated < 30 {
+		t.Errorf("only %d dated cells were looked at", dated)
 	}
 }

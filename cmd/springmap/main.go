@@ -3,19 +3,21 @@
 //
 //	go run ./cmd/springmap grid DIR "red maple"          # writes DIR/grid.yaml and DIR/grid.csv
 //	treewhen phases DIR/grid.yaml --format csv --out DIR/phases.csv
-//	go run ./cmd/springmap draw DIR acer-rubrum bud-break cmd/springmap/red-maple.png
+//	go run ./cmd/springmap draw DIR acer-rubrum bud-break testdata/maps/red-maple-bud-break.svg
 //
 // Species after the first are dated as well, for measuring what the whole grid costs.
 package main
 
 import (
 	"bufio"
+	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"treewhen/phenology/climate"
+	"treewhen/profiles"
 )
 
 func main() {
@@ -26,7 +28,7 @@ func main() {
 	case len(args) == 5 && args[0] == "draw":
 		err = draw(args[1], args[2], args[3], args[4])
 	default:
-		fmt.Fprintln(os.Stderr, "usage: springmap grid DIR SPECIES... | springmap draw DIR SPECIES PHASE FILE.png")
+		fmt.Fprintln(os.Stderr, "usage: springmap grid DIR SPECIES... | springmap draw DIR SPECIES PHASE FILE.svg")
 		os.Exit(2)
 	}
 	if err != nil {
@@ -57,4 +59,32 @@ func writeGrid(dir string, species []string) error {
 		return err
 	}
 	return f.Close()
+}
+
+// draw draws the middle dates of a phase, as an SVG file.
+func draw(dir, species, phase, file string) error {
+	sp, err := profiles.Builtin().Find(species)
+	if err != nil {
+		return err
+	}
+	cells, err := readCells(filepath.Join(dir, "grid.csv"))
+	if err != nil {
+		return err
+	}
+	days, err := readDays(filepath.Join(dir, "phases.csv"), sp.ID, phase, cells)
+	if err != nil {
+		return err
+	}
+	onLand := map[cell]bool{}
+	for _, c := range cells {
+		onLand[c] = true
+	}
+	var b bytes.Buffer
+	title := fmt.Sprintf("%s of %s:", strings.ToUpper(phase[:1])+strings.ReplaceAll(phase[1:], "-", " "), sp.Name())
+	const note = "the middle date, by the climate of 1991 to 2020. Gray: not native, or no date."
+	if err := write(&b, title, note, paint(sp.ID, onLand, days)); err != nil {
+		return err
+	}
+	fmt.Fprintf(os.Stderr, "springmap: %d of %d cells dated\n", len(days), len(cells))
+	return os.WriteFile(file, b.Bytes(), 0o644)
 }

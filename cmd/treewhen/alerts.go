@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -27,17 +28,19 @@ var alertsCommand = command{
 	summary: "what is due to be told today: for cron, pipes and programs of your own",
 	about: "Prints what rings in calendars on this day, and what rang before and is still of use; nothing, where there\n" +
 		"is nothing. It sends nothing: treewhen feed and treewhen serve do, if the plan says to whom. With --once each\n" +
-		"thing is printed once, however often this runs.",
+		"thing is printed once, however often this runs. With --try each recipient of the plan is sent what they will\n" +
+		"be told next, marked as a trial, to see whether it arrives.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var format, out, feeds, runs string
-		var once bool
+		var once, try bool
 		o.addTo(fs)
 		o.addActivity(fs)
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text or json")
 		fs.StringVar(&runs, "runs", "", "the smallest `SIZE` of a run of sap to tell of: small, middling or large; one whose\n"+
 			"size cannot be told is told of")
 		fs.BoolVar(&once, "once", false, "remember in the folder of --feeds what is printed, and print it no more")
+		fs.BoolVar(&try, "try", false, "send everybody a trial, and say who took it")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
@@ -56,6 +59,9 @@ var alertsCommand = command{
 			in, err := p.load(ctx, args, &o)
 			if err != nil {
 				return err
+			}
+			if try {
+				return p.tryAlerts(ctx, in)
 			}
 			return p.printAlerts(ctx, in, printed{format, out, feeds, once, tapping.RunSize(runs)})
 		}
@@ -85,9 +91,7 @@ func (p *program) printAlerts(ctx context.Context, in *inputs.Inputs, how printe
 	if err := p.recall(in, how.feeds); err != nil {
 		return err
 	}
-	// As far as feeds look, so that the same is found: what is over, and what is still to come.
-	days := civil.Span{First: in.AsOf - 14, Last: in.AsOf + 365}
-	_, s, _, err := schedule[struct{}](ctx, p, in, days, build.Want{Keep: calendar.KeepDetails}, nil)
+	s, err := p.alertable(ctx, in)
 	if err != nil {
 		return err
 	}
@@ -116,6 +120,44 @@ func (p *program) printAlerts(ctx context.Context, in *inputs.Inputs, how printe
 		list = fresh
 		return write()
 	})
+}
+
+// alertable works out what alerts may be of: as far as feeds look, so that the same is found.
+func (p *program) alertable(ctx context.Context, in *inputs.Inputs) (*calendar.Schedule, error) {
+	days := civil.Span{First: in.AsOf - 14, Last: in.AsOf + 365}
+	_, s, _, err := schedule[struct{}](ctx, p, in, days, build.Want{Keep: calendar.KeepDetails}, nil)
+	return s, err
+}
+
+// tryAlerts sends each recipient a trial, and prints who took it.
+func (p *program) tryAlerts(ctx context.Context, in *inputs.Inputs) error {
+	if in.Plan.Alerts == nil {
+		return problem.Usagef("alerts: the plan has no alerts, want some to try; see treewhen help plan")
+	}
+	sender, err := deliver.New(in.Plan, os.Getenv)
+	if err != nil {
+		return err
+	}
+	s, err := p.alertable(ctx, in)
+	if err != nil {
+		return err
+	}
+	var failed []error
+	for _, to := range in.Plan.Alerts.To {
+		a, ok := alerts.Next(to, in.AsOf, s.Entries)
+		if !ok {
+			p.say("the recipient on line %d of the plan: nothing in the year ahead is for them, nothing is sent", to.Line)
+			continue
+		}
+		if err := sender.Send(ctx, to, a.Message().Trial(p.now())); err != nil {
+			failed = append(failed, err)
+			continue
+		}
+		if _, err := fmt.Fprintf(p.stdout, "the recipient on line %d of the plan: taken\n", to.Line); err != nil {
+			return err
+		}
+	}
+	return errors.Join(failed...)
 }
 
 // openOutbox opens what sends the alerts of a plan, before anything is worked out; nil if it has none.

@@ -215,3 +215,37 @@ func TestServeTellsWhatIsDue(t *testing.T) {
 		t.Errorf("found status %d: %s", code, errs.String())
 	}
 }
+
+// A trial arrives as one, however often, and is no telling.
+func TestTryAlerts(t *testing.T) {
+	t.Setenv("TREEWHEN_TEST_TOKEN", "hush-hush")
+	r := startReceiver(t)
+	plan := tellingPlan(t, civil.Of(2027, 4, 19), r.URL, "")
+	for try, row := range []struct {
+		refuses bool
+		code    int
+		out     string
+	}{
+		{false, exitDone, "the recipient on line 6 of the plan: taken\n"}, {false, exitDone, "the recipient on line 6 of the plan: taken\n"},
+		{true, exitFailed, ""},
+	} {
+		r.refuse(row.refuses)
+		var out, errs bytes.Buffer
+		p := &program{stdin: strings.NewReader(""), stdout: &out, stderr: &errs, today: civil.Of(2027, 4, 12),
+			now: func() time.Time { return time.Date(2027, 4, 12, 9, try, 0, 0, time.UTC) }}
+		if code := p.run(t.Context(), []string{"alerts", plan, "--try"}); code != row.code || out.String() != row.out || strings.Contains(errs.String(), "hush") {
+			t.Errorf("try %d: found status %d, %q and %q", try, code, out.String(), errs.String())
+		}
+	}
+	ids := map[string]bool{}
+	for _, text := range r.taken() {
+		var got struct{ ID, Title, Message string }
+		if err := json.Unmarshal([]byte(text), &got); err != nil || !strings.HasPrefix(got.Title, "Trial: ") || !strings.Contains(got.Message, "trial") {
+			t.Errorf("found %v, %s", err, text)
+		}
+		ids[got.ID] = true
+	}
+	if len(ids) != 2 {
+		t.Errorf("found %d trials, want 2", len(ids))
+	}
+}

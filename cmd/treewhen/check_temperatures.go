@@ -244,5 +244,20 @@ func climbText(in *inputs.Inputs, group []*inputs.Place) string {
 	return fmt.Sprintf(
 		"moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.Rate.Min), rates(j.Rate.Max),
 		j.Rate.Source.Citation,
-	)
+	) + delayText(least, most, j.Valley)
+}
+
+// delayText says how much later spring is taken to be above a thermometer than the models have it; "" where none of its
+// sites is as much as half a day.
+func delayText(least, most float64, valley bool) string {
+	later := phenology.ClimbDelay(most)
+	switch {
+	case later < 0.5:
+		return ""
+	case valley:
+		return "; spring is not taken to be later for it, since the thermometer stands on a valley's floor"
+	}
+	return fmt.Sprintf("; spring is taken to be %s days later than that makes it, as trees are seen to be up there (none if "+
+		"the thermometer stands on a valley's floor, where cold air pools: then write station: valley beside the file)",
+		phrase.Range(phenology.ClimbDelay(least), later, 1))
 }

@@ -42,7 +42,7 @@ func TestForecastsFailAndAStationFallsSilent(t *testing.T) {
 		{1, func(d civil.Date) { writeRecord(t, file, d-2, d+7, 25, 45) }, "No forecast: its degrees are in another unit", "want unit: F"},
 		{2, func(d civil.Date) { forecast(d) }, "Measured days end on 3 Mar and the forecast begins on 5 Mar.", ""},
 		{3, func(d civil.Date) { forecast(d) }, "Measured days end on 3 Mar and the forecast begins on 6 Mar.", ""},
-		{4, func(d civil.Date) { forecast(d) }, "Temperatures end on 3 Mar 2027.", ""},
+		{4, func(d civil.Date) { forecast(d) }, "Measured days end on 3 Mar and the forecast begins on 7 Mar.", ""},
 		{9, func(d civil.Date) { forecast(d) }, "Temperatures end on 27 Feb 2027.", ""},
 		{14, func(civil.Date) { os.Remove(file) }, "Temperatures end on 23 Feb 2027.", "ahead.csv"},
 		{1, func(d civil.Date) { forecast(d) }, "", ""},

@@ -19,11 +19,13 @@ var phasesCommand = command{
 	name: "phases", args: "[PLAN] [options]",
 	summary: "the dates of phases, by site and species, each with its spread and basis",
 	about: "A phase's dates are those by which it has come in one, five and nine years of ten.\n" +
-		"Without --season, it is the growing year that the as-of day lies in.",
+		"With --stands, stands have dates of their own, as SITE/STAND. Without --season, it is the growing year that the as-of day lies in.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var format, out string
+		var stands bool
 		o.addTo(fs)
+		fs.BoolVar(&stands, "stands", false, "date each stand of a site as well, at its height and with its offset")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
@@ -40,7 +42,7 @@ var phasesCommand = command{
 			return p.output(ctx, out, in.Files, func(w io.Writer) error {
 				watch := p.progress("phases of sites")
 				watch.on = watch.on && (out != "" || !p.terminal) // rows on the same screen tell as much
-				return p.writePhases(ctx, in, w, format, o.Season, watch)
+				return p.writePhases(ctx, in, w, format, o.Season, stands, watch)
 			})
 		}
 	},
@@ -59,7 +61,7 @@ const mostNotes = 500
 
 // writePhases dates site by site, on all cores, so that a plan of any length takes no more memory than a few sites.
 func (p *program) writePhases(
-	ctx context.Context, in *inputs.Inputs, w io.Writer, format string, season int, watch *progress,
+	ctx context.Context, in *inputs.Inputs, w io.Writer, format string, season int, stands bool, watch *progress,
 ) error {
 	var table text.PhaseWriter
 	switch format {
@@ -75,7 +77,7 @@ func (p *program) writePhases(
 			return err
 		}
 	}
-	date := func(pl *inputs.Place) datedPlace { return datePlace(in, pl, format, season) }
+	date := func(pl *inputs.Place) datedPlace { return datePlace(in, pl, format, season, stands) }
 	said, sites := 0, 0 // of notes, and sites of which none was said
 	emit := func(_ *inputs.Place, d datedPlace) error {
 		switch {
@@ -111,15 +113,18 @@ func (p *program) writePhases(
 	return table.Close()
 }
 
-func datePlace(in *inputs.Inputs, pl *inputs.Place, format string, season int) (d datedPlace) {
+func datePlace(in *inputs.Inputs, pl *inputs.Place, format string, season int, stands bool) (d datedPlace) {
 	d.list = build.Phases(in, pl, season)
-	for i, est := range d.list {
+	if stands {
+		d.list = append(d.list, build.StandPhases(in, pl, season)...)
+	}
+	for _, est := range d.list {
 		// In text it stands above the dates; of a library's species nobody said that they grow there.
 		if outside := text.OutsideText(est); outside != "" && format != "text" && pl.Chosen() {
-			d.notes = append(d.notes, pl.Site.ID+": "+pl.Species[i].ID+": "+outside)
+			d.notes = append(d.notes, est.Site.ID+": "+est.Species.ID+": "+outside)
 		}
-		for _, reason := range undated(pl.Species[i], est) {
-			d.notes = append(d.notes, pl.Site.ID+": "+pl.Species[i].ID+": no date for "+reason)
+		for _, reason := range undated(est.Species, est) {
+			d.notes = append(d.notes, est.Site.ID+": "+est.Species.ID+": no date for "+reason)
 		}
 	}
 	if format == "csv" {

@@ -22,8 +22,8 @@ var sapCommand = command{
 	summary: "the sap season: tap or wait, and what it costs",
 	about: "For each bush and tapped species: whether to tap now or to wait, what a week early or\n" +
 		"late costs, the season on one strip, its runs so far and in the forecast.\n\n" +
-		"An advice to tap is held unless waiting is worth a tenth more of the catch; on two open\n" +
-		"records that costs 0.3 points. With --feeds it is that of the feeds in a folder.\n\n" +
+		"An advice to tap is held unless waiting is worth 7 % more of the catch; on two open\n" +
+		"records that costs 0.5 points. With --feeds it is that of the feeds in a folder.\n\n" +
 		"With --backtest: what would have come of the advice in each past year of the record,\n" +
 		"with only what was known then, beside a fixed day and a rule of thumb.\n\n" +
 		"As csv, a row is a season of a bush: what to do in a word, when sap starts and when the last\n" +
@@ -90,6 +90,7 @@ var sapCommand = command{
 			}}
 			defer watch.end()
 			if format == "text" { // of which a strip is drawn
+				want.Past = true
 				plan, seasons, err := build.Sap(ctx, in, want, func(s *tapping.Season) *tapping.Season { return s })
 				if err != nil {
 					return err

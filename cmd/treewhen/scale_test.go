@@ -171,7 +171,7 @@ func TestCheckTellsSharedThingsOnce(t *testing.T) {
 		"s-0, s-1, s-2 and 27 more: 42 to 43.45, -72, 100 to 400 m, America/New_York\n": 1,
 		"temperatures of alone and another: none;":                                      1,
 		"temperatures of s-0, s-1, s-2 and 27 more:\n":                                  1,
-		"record.csv: plain, degrees C":                                                  1, "used of ": 1,
+		"record.csv: plain, °C":                                                  1, "used of ": 1,
 		"height: moved 100 m down to 200 m up to the sites": 1,
 		"calendar of alone, another, s-0 and 29 more:\n":    1, "term.ics, 2026-02-05 to 2029-04-15\n": 1, "titles: 1 taken, 0 half, 0 free\n": 1,
 		"  Norway maple at alone: collecting its seed can be forbidden in ": 1,

@@ -21,8 +21,9 @@ var serveCommand = command{
 	summary: "the same feeds and a page, over HTTP",
 	about: "Serves the page at /, the feeds at /feeds/NAME.ics and its own state at /healthz. It works\n" +
 		"everything out anew when a file of the plan changes, and every day. When the inputs turn bad, it\n" +
-		"keeps the last good feeds and says so: the status at /healthz is ok; lagging while a copy stands in for\n" +
-		"temperatures that cannot be fetched; stale while an input is bad; overdue when reading and working out\n" +
+		"keeps the last good feeds and says so: the status at /healthz is ok; behind when measured days end too early or\n" +
+		"a forecast is left out; lagging while a copy stands in for temperatures that cannot be fetched; unsent while an\n" +
+		"alert cannot be sent; stale while an input is bad; overdue when reading and working out\n" +
 		"take far too long; or unsaved when --state cannot be written. It talks plain HTTP, by default to this machine alone:\n" +
 		"put a web server that speaks HTTPS before it. With a feed_key in the plan, no address can be guessed.",
 	setup: func(fs *pflag.FlagSet) action {

@@ -303,6 +303,9 @@ func TestSeasonOfServices(t *testing.T) {
 			log += said
 		}
 		text := outputs()
+		if !strings.Contains(oneLine(text), "No forecast: its weather service has given none of late") {
+			t.Errorf("%s: that there is no forecast is not said", row.fault)
+		}
 		if !strings.Contains(oneLine(text), row.want) {
 			t.Errorf("%s: nobody is told\n%s", row.fault, log)
 		}

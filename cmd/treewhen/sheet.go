@@ -58,8 +58,8 @@ var sheetCommand = command{
 				return err
 			}
 			if stand != "" {
-				if format != "text" {
-					return problem.Usagef("--format: a stand's sheet is text; found %s", format)
+				if format != "text" || letter {
+					return problem.Usagef("--stand: a stand's sheet is text; found --format %s or --letter", format)
 				}
 				sheet, err := build.StandSheet(in, stand, day)
 				if err != nil {

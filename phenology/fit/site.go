@@ -162,7 +162,7 @@ func fitTogether(
 			ph.Result = t.evidence.Choose(together)
 		}
 		if ph.Result != nil && ph.Record.Model != nil {
-			ph.Result.Profile = Score(o.Temps, ph.Record.Model, list[i].years)
+			ph.Result.Profile = Score(o.Temps, ph.Record.ModelAt(o.Site), list[i].years)
 		}
 		results = append(results, ph)
 	}

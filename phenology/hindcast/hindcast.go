@@ -305,7 +305,7 @@ func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
 		}
 	}
 	if changed.Model != nil && h.outlook.Temps != nil {
-		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, changed.Model, others); ok {
+		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, s.record.ModelAt(h.outlook.Site), others); ok {
 			changed.Model = d
 		}
 	}

@@ -159,6 +159,40 @@ func TestTheTruthScoresBest(t *testing.T) {
 	}
 }
 
+// Far from where a model was fitted it starts by the place's own climate: also where its requirement is refitted there,
+// so that what came true by it scores as well as at home.
+func TestRefitStartsWithThePlace(t *testing.T) {
+	o, sp := invented(0)
+	site := o.Site
+	site.Latitude, site.Longitude = 36, -84.5 // eastern Tennessee; the reference is in New Hampshire
+	warmer := o.Temps.Series()
+	warmer.Days = slices.Clone(warmer.Days)
+	for i := range warmer.Days {
+		warmer.Days[i].Min, warmer.Days[i].Max = warmer.Days[i].Min+7, warmer.Days[i].Max+7
+	}
+	far := &phenology.Outlook{Site: site, Temps: phenology.NewTemperatures(site, warmer), Known: o.Known}
+	here := sp.Phases[0].ModelAt(site).Models[0].(phenology.ThermalTime)
+	if plain := sp.Phases[0].Model.Models[0].(phenology.ThermalTime); here.Start >= plain.Start-5 {
+		t.Fatalf("in Tennessee it starts on day %d, in New Hampshire on day %d", here.Start, plain.Start)
+	}
+	for year := 2001; year < 2016; year++ {
+		season := site.Season(year)
+		day, _ := far.Temps.DateBy(here, season)
+		far.Sightings = append(far.Sightings, phenology.Sighting{Site: site.ID, Species: sp.ID, Phase: phenology.BudBreak,
+			Date: season.Nearest(day)})
+	}
+	for _, refit := range []bool{false, true} {
+		rows, err := hindcast.Run(context.Background(), far, []*phenology.Species{sp},
+			hindcast.Options{Leads: []int{hindcast.TemperaturesKnown}, CrossValidate: refit, Unseen: true})
+		if err != nil || len(rows) != 1 {
+			t.Fatalf("%v, %v", rows, err)
+		}
+		if rows[0].RMSE > 0.7 {
+			t.Errorf("refitted %t: %.2f days, want what rounding to days leaves", refit, rows[0].RMSE)
+		}
+	}
+}
+
 // What was not known on the day must not matter: with later temperatures and sightings of the season changed beyond
 // recognition, its hindcast stays the same to the last bit.
 func TestNothingLaterIsLookedAt(t *testing.T) {

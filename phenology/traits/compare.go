@@ -34,7 +34,8 @@ type numbered struct {
 
 // describe readies a species; numbers has the characters of all species that are to be compared, and spellOf numbers
 // the spells in which traits can be seen.
-func describe(sp *phenology.Species, numbers map[character]int, spellOf func(t *phenology.Trait, absent bool) int) described {
+func describe(sp *phenology.Species, numbers map[character]int,
+	spellOf func(t *phenology.Trait, absent bool) int) described {
 	d := described{species: sp, traits: make([]numbered, len(sp.Traits))}
 	var formAllYear, formInSeason *phenology.Trait
 	for i := range sp.Traits {
@@ -76,8 +77,8 @@ func describe(sp *phenology.Species, numbers map[character]int, spellOf func(t *
 
 func isNeedle(form string) bool { return form == "needle" || form == "scale" }
 
-// leafless returns what stands in for the leaves of a deciduous species beside those of an evergreen; without a trait if
-// they are not that.
+// leafless returns what stands in for the leaves of a deciduous species beside those of an evergreen; without a trait
+// if they are not that.
 func leafless(evergreen, other *described) (x numbered) {
 	if evergreen.evergreen.Trait == nil {
 		return x

@@ -79,9 +79,9 @@ func TestTaughtSpeciesAreSeparated(t *testing.T) {
 	}
 }
 
-// ashesInLeaf reports whether a pair is that of white and green ash without ripe keys or winter buds. The smooth form of
-// green ash shares with white ash what leaves and young twigs show (Otis 1915, of the smooth form; Dame & Brooks 1904, who
-// have both species' leaves paler below): they are told by the leaf scars and buds of autumn and winter.
+// ashesInLeaf reports whether a pair is that of white and green ash without ripe keys or winter buds. The smooth form
+// of green ash shares with white ash what leaves and young twigs show (Otis 1915, of the smooth form; Dame & Brooks
+// 1904, who have both species' leaves paler below): they are told by the leaf scars and buds of autumn and winter.
 func ashesInLeaf(p traits.Pair) bool {
 	return p.A.ID == "fraxinus-americana" && p.B.ID == "fraxinus-pennsylvanica" && p.Day == keyDays[2]
 }
@@ -101,7 +101,8 @@ func TestPublishedKeysPartWhereProfilesDo(t *testing.T) {
 			}
 			pairs++
 			if p.Ease == traits.NotApart && !ashesInLeaf(p) {
-				t.Errorf("%s: %s and %s are not apart; Otis parts them by %s %s", row.season, p.A.ID, p.B.ID, first.organ, first.name)
+				t.Errorf("%s: %s and %s are not apart; Otis parts them by %s %s", row.season, p.A.ID, p.B.ID,
+					first.organ, first.name)
 			}
 			for _, sp := range []*phenology.Species{p.A, p.B} {
 				want := steps[sp.ID]
@@ -146,8 +147,8 @@ func admits(t *phenology.Trait, state string) bool {
 }
 
 // The keys of five maples and of a mixed wood, worked out for four days of the year: every species is reached, alone,
-// and no answer on the way contradicts what the printed keys say of it (Otis 1915, see [otis]); of the species that Otis
-// lacks, red spruce, what its profile says.
+// and no answer on the way contradicts what the printed keys say of it (Otis 1915, see [otis]); of the species that
+// Otis lacks, red spruce, what its profile says.
 func TestKeysReachEverySpecies(t *testing.T) {
 	printed := map[string]map[string][]step{"winter": otis(t, "winter"), "summer": otis(t, "summer")}
 	for _, wood := range [][]string{fiveMaples, mixedWood} {

@@ -50,7 +50,8 @@ func partings(is character, list []int, seen []*phenology.Trait) (ways []parting
 	if len(seen[0].States) == 0 {
 		for _, t := range seen {
 			limit := t.High
-			try(func(t *phenology.Trait) bool { return t.Low <= limit }, func(t *phenology.Trait) bool { return t.High > limit }, "")
+			try(func(t *phenology.Trait) bool { return t.Low <= limit },
+				func(t *phenology.Trait) bool { return t.High > limit }, "")
 		}
 		return slices.DeleteFunc(ways, func(p parting) bool { return p.shared })
 	}
@@ -124,8 +125,8 @@ func combined(seen []*phenology.Trait) (t phenology.Trait) {
 	return t
 }
 
-// costOf is what a doubt takes from the worth of a question: our own choice. A hint settles nothing, and what a tree may
-// lack asks for nothing.
+// costOf is what a doubt takes from the worth of a question: our own choice. A hint settles nothing, and what a tree
+// may lack asks for nothing.
 var costOf = [...]float64{NoDoubt: 0, Age: 0.25, Handling: 0.3, Shade: 0.5, Presence: 1, Hint: 1}
 
 // doubtAcross returns the costliest of the differences between the species of two sides.

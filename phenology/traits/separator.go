@@ -205,8 +205,8 @@ func (s *Separator) close(alike, by []Split) []Split {
 	return list
 }
 
-// settlement returns the soonest check in the year after the day, of less doubt than the day's own: one that anybody can
-// make, and failing that one that needs handling. A better character is worth waiting a fortnight for.
+// settlement returns the soonest check in the year after the day, of less doubt than the day's own: one that anybody
+// can make, and failing that one that needs handling. A better character is worth waiting a fortnight for.
 func (s *Separator) settlement(splits []Split, better Doubt) *Settlement {
 	for doubt := NoDoubt; doubt < better; doubt++ {
 		if got := s.settlementBy(splits, doubt); got != nil {

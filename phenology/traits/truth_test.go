@@ -28,8 +28,9 @@ func TestPairsThatTablesGetWrong(t *testing.T) {
 	// Silver maple's leaf is cut deep and silvery below (Otis 1915, Common Trees of Pennsylvania, Go Botany); the teeth
 	// of its edge are the weakest of the three.
 	by := names(pair(july, "acer-rubrum", "acer-saccharinum").By)
-	if at := slices.Index(by, "leaf edge"); by[0] != "leaf lobe-depth" || at >= 0 && at < slices.Index(by, "leaf underside") {
-		t.Errorf("red and silver maple in July: found %v, want the depth of the lobes first and the edge behind the underside", by)
+	edge, underside := slices.Index(by, "leaf edge"), slices.Index(by, "leaf underside")
+	if by[0] != "leaf lobe-depth" || edge >= 0 && edge < underside {
+		t.Errorf("red and silver maple in July: found %v, want the lobes first and the edge behind the underside", by)
 	}
 	// White ash's leaf is whitish or paler below, green ash's green, in some trees paler as well (Otis 1915; Dame &
 	// Brooks 1904).

@@ -194,8 +194,8 @@ func NewWatch(site phenology.Site, sp *phenology.Species, in func(season int) ph
 		onsets: map[onsetKey]*onset{}, rows: map[[2]phenology.Moment]*spellRow{}}
 }
 
-// Near returns the phases of the species that may come within so many days of a day, in the order of the year: those whose
-// days in eight years of ten reach as near.
+// Near returns the phases of the species that may come within so many days of a day, in the order of the year: those
+// whose days in eight years of ten reach as near.
 func (w *Watch) Near(d civil.Date, days civil.Date) (list []phenology.Phase) {
 	for _, p := range w.Species.Phases {
 		if est := w.in(phenology.SeasonAt(w.site, d).Year).Get(p.Phase); est.HasDate() &&

@@ -13,11 +13,11 @@ import (
 
 // table holds the characters of trees that profiles share: a line for each character and one for each of its states.
 //
-// A character's line has no state; its near column holds a rank, by which the handiest is chosen, the lowest first
-// (0 what a glance shows, 1 to 4 what must be looked at, 5 what must be cut, scraped, smelled or held under a lens, 6
-// what is only known by coming again, 9 a hint), and for measures "within" and the gap up to which two figures are taken
-// for near each other; "color" stands for the shades of [families]. A state's near column names the states that people
-// take for it, or * for all others: absence of what not every tree bears proves nothing. Says is how each is said: the
+// A character's line has no state; its near column holds a rank, by which the handiest is chosen, the lowest first (0
+// what a glance shows, 1 to 4 what must be looked at, 5 what must be cut, scraped, smelled or held under a lens, 6 what
+// is only known by coming again, 9 a hint), and for measures "within" and the gap up to which two figures are taken for
+// near each other; "color" stands for the shades of [families]. A state's near column names the states that people take
+// for it, or * for all others: absence of what not every tree bears proves nothing. Says is how each is said: the
 // character with %s for its states.
 //
 // What is near was set from the words that floras use for the same tree, by us; where no source names a limit it is our

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"slices"
 	"strings"
 
 	"treewhen/phenology"
@@ -43,9 +44,15 @@ func Profile(folder fs.FS, one fit.SpeciesFit, site phenology.Site, invented boo
 				Day: r.Mean, Spread: max(r.Spread, leastWritten), Years: fmt.Sprintf("%d-%d", from, to), Source: source,
 			},
 		}
-		if ph.MeanDate() {
-			revision.Undate = !ph.KeepsDating()
-		} else {
+		switch {
+		case ph.MeanDate() && ph.KeepsDating():
+			// The first place of reference, by which models start, is the site now.
+			if here := ph.Record.ModelAt(site); !slices.Equal(here.Models, ph.Record.Model.Models) {
+				revision.Dating = here
+			}
+		case ph.MeanDate():
+			revision.Undate = true
+		default:
 			revision.Dating = &phenology.PhaseModel{
 				Models: r.Models, Residual: r.Residual, Source: source,
 				Score: &phenology.Score{

@@ -34,8 +34,8 @@ func At(species string, latitude, longitude float64) (inside, known bool) {
 	return r.has(cellOf(latitude, longitude)), true
 }
 
-// Kilometres returns how far a point lies from the nearest cell of a species' range, 0 in it; known is false where
-// the range is not known or a coordinate is no number.
+// Kilometres returns how far a point lies from the nearest cell of a species' range, 0 in it and on its edge; known is
+// false where the range is not known or a coordinate is no number.
 func Kilometres(species string, latitude, longitude float64) (km float64, known bool) {
 	r := of(species)
 	if r == nil || !(math.Abs(latitude) <= 90 && math.Abs(longitude) <= 180) {

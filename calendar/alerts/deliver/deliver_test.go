@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -274,5 +275,82 @@ func TestSecrets(t *testing.T) {
 		if row.want != "" && (err == nil || !strings.Contains(err.Error(), row.want) || strings.Contains(err.Error(), "hunter2")) {
 			t.Errorf("%s: found %v, want %q", row.where, err, row.want)
 		}
+	}
+}
+
+// A late answer is waited for; one that comes later than that makes it sent again, as the same thing. Who hangs keeps
+// nobody else waiting.
+func TestOutboxWithLateAnswers(t *testing.T) {
+	late := 100 * time.Millisecond
+	s := startSink(t, nil)
+	s.answer = func(n int, _ http.ResponseWriter, _ *http.Request) bool {
+		s.mu.Lock()
+		wait := late
+		s.mu.Unlock()
+		if n == 1 {
+			time.Sleep(wait)
+		}
+		return true
+	}
+	m := startMail(t, planfile.StartTLS)
+	m.fails = func(step string, _ int) error {
+		if step == "data" {
+			time.Sleep(time.Second)
+		}
+		return nil
+	}
+	for _, row := range []struct {
+		late time.Duration
+		want int
+	}{{100 * time.Millisecond, 1}, {600 * time.Millisecond, 2}} {
+		s.mu.Lock()
+		late, s.asked, s.got, s.header = row.late, 0, nil, nil
+		s.mu.Unlock()
+		p := planOf(t, fmt.Sprintf(`  mail: {server: %s, port: %s, from: bush@example.org}
+  to: [{mail: crew@example.org}, {post: %q}]`, m.host, m.port, s.URL))
+		send := sender(t, p, m, nil)
+		send.trusted.AddCert(s.Certificate())
+		send.patience.mail = 2 * time.Second
+		var hours atomic.Int64 // since noon
+		box, err := Open(filepath.Join(t.TempDir(), MemoryName), func() time.Time {
+			return time.Date(2027, 3, 10, 12+int(hours.Load()), 0, 0, 0, time.UTC)
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		e := icaltest.TapEntry("2027-03-10", "2027-03-20")
+		e.Reminders = e.Reminders[1:]
+		due := alerts.Due(calendartest.Day("2027-03-10"), []*calendar.Entry{e})
+		box.Put(calendartest.FeedID, p.Alerts.To, send, due, calendartest.Day("2027-03-10"), true)
+		mailed := make(chan error, 1)
+		go func() { mailed <- box.Send(t.Context()) }()
+		for try := 0; try < 200; try++ {
+			time.Sleep(10 * time.Millisecond)
+			if box.Trouble().Failing > 0 { // only by POST: mail takes a second
+				hours.Add(1)
+				box.Send(t.Context())
+				break
+			}
+			if got, _ := s.taken(); len(got) == row.want {
+				break
+			}
+		}
+		if len(m.taken(t)) > 0 {
+			t.Error("found the mail taken before the POST, which had to wait for it")
+		}
+		if err := <-mailed; (err != nil) != (row.want > 1) {
+			t.Errorf("found %v", err)
+		}
+		time.Sleep(row.late)
+		got, header := s.taken()
+		if len(got) != row.want || header[0].Get("Idempotency-Key") != header[len(header)-1].Get("Idempotency-Key") {
+			t.Errorf("answered after %v: found it taken %d times, want %d: %v", row.late, len(got), row.want, header)
+		}
+		if box.Trouble().Any() || len(m.taken(t)) != 1 {
+			t.Errorf("found %+v, %d mails", box.Trouble(), len(m.taken(t)))
+		}
+		m.mu.Lock()
+		m.got = nil
+		m.mu.Unlock()
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	netmail "net/mail"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -99,12 +100,17 @@ func (m *mailServer) step(name string) error {
 	return fails(name, n)
 }
 
+// texts returns the mails that were taken, as they came.
+func (m *mailServer) texts() []string {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return slices.Clone(m.got)
+}
+
 // taken returns the mails that were taken.
 func (m *mailServer) taken(t testing.TB) (list []*netmail.Message) {
 	t.Helper()
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	for _, text := range m.got {
+	for _, text := range m.texts() {
 		letter, err := netmail.ReadMessage(strings.NewReader(text))
 		if err != nil {
 			t.Fatalf("%v in\n%s", err, text)
@@ -188,6 +194,11 @@ func startSink(t testing.TB, answer func(n int, w http.ResponseWriter, r *http.R
 	s.Config.ErrorLog = nil
 	t.Cleanup(s.Close)
 	return s
+}
+
+func (s *sink) texts() []string {
+	texts, _ := s.taken()
+	return texts
 }
 
 func (s *sink) taken() ([]string, []http.Header) {

@@ -1,0 +1,43 @@
+package words
+
+import (
+	"fmt"
+
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+)
+
+// SeasonTold tells a season in a few numbers, beside the mean of the others on record.
+func SeasonTold(season phenology.Season, t *tapping.Told, over bool) string {
+	first, ok := t.First.Get()
+	so := "So far"
+	if over {
+		so = "The season"
+	}
+	if !ok {
+		return so + ": no day yet on which sap was likely to run and to be good."
+	}
+	text := fmt.Sprintf("%s: sap likely ran on %s first and on %s last, %.0f run days and about %.0f hours in all",
+		so, phrase.ShortDate(first), phrase.ShortDate(t.Last.Or(first)), t.Days, t.Hours)
+	if b := t.Best; b != nil {
+		text += fmt.Sprintf("; the best run was %s (%.0f hours)", phrase.Span(b.Span), b.Hours)
+	}
+	if u := t.Usual; u.Seasons > 0 && over {
+		text += fmt.Sprintf(". Mean of the %s on record: %s to %s, %.0f run days, about %.0f hours",
+			phrase.Count(u.Seasons, "other season"), phrase.ShortDate(season.Date(u.First)),
+			phrase.ShortDate(season.Date(u.Last)), u.Days, u.Hours)
+	}
+	return text + "."
+}
+
+// BudsFar says how far the buds are, beside past years on the same day.
+func BudsFar(b *tapping.Buds) string {
+	far := phrase.Percent(b.Share) + " of the warmth that swells them has come"
+	if b.Share >= 1 {
+		far = "the warmth that usually swells them has come; look at them"
+	}
+	return fmt.Sprintf("Buds, by %s: %s. By that day of %s it was %s, and %s to %s in eight of ten.",
+		phrase.ShortDate(b.By), far, phrase.Count(b.Years, "past year"), phrase.Percent(b.P50), phrase.Percent(b.P10),
+		phrase.Percent(b.P90))
+}
