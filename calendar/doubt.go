@@ -77,13 +77,13 @@ func matters(a Activity) (first, last phenology.SeasonDay) {
 }
 
 // StaleAt returns the last observed day of a place's temperatures if they ended more than [StaleDays] before a day on
-// which some activity there follows them. An agency's record that comes some days late is none such where each day
-// since then was forecast.
+// which some activity there follows them. A record that comes some days late is none such where a forecast leads on from it:
+// days between that nobody forecast are a doubt of their own.
 func StaleAt(at phenology.Site, t *phenology.Temperatures, activities []Activity, asOf civil.Date) (Doubt, bool) {
 	if t == nil || t.Drawn() || asOf-t.Observed() <= StaleDays {
 		return Doubt{}, false
 	}
-	if t.Last() >= asOf && asOf-t.Observed() <= phenology.MostBridged && unknown(t, asOf+1) == 0 {
+	if t.Last() >= asOf && asOf-t.Observed() <= phenology.MostBridged {
 		return Doubt{}, false
 	}
 	day := phenology.SeasonAt(at, asOf).Day(asOf)
