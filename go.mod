@@ -1,6 +1,6 @@
 module treewhen
 
-go 1.26
+go 1.26.0
 
 require (
 	github.com/arran4/golang-ical v0.3.6
@@ -21,8 +21,8 @@ require (
 )
 
 require (
-	golang.org/x/crypto v0.54.0 // indirect
-	golang.org/x/sys v0.47.0 // indirect
-	golang.org/x/text v0.40.0 // indirect
-	golang.org/x/tools v0.47.0 // indirect
+	golang.org/x/crypto v0.59.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/text v0.44.0 // indirect
+	golang.org/x/tools v0.52.0 // indirect
 )

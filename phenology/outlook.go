@@ -43,24 +43,11 @@ func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	for _, r := range sp.Phases {
 		out.List = append(out.List, d.outside(d.phase(r.Phase).Estimate))
 	}
-	out.withoutSapOfMildWinters()
+	if out.sapSpoilsFirst() {
+		o.withoutSap(&out, d.observed)
+	}
 	out.inOrder()
 	return out
-}
-
-// withoutSapOfMildWinters takes away the dates of a sap season that, as likely as not, is over before it has begun:
-// where frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
-func (e *Estimates) withoutSapOfMildWinters() {
-	start, end := e.Get(SapStart), e.Get(SapEnd)
-	if !start.HasDate() || !end.HasDate() || start.P50() < end.P50() {
-		return
-	}
-	for i := range e.List {
-		if p := e.List[i].Phase; p == SapStart || p == SapEnd {
-			e.List[i] = undated(p, e.Season, LackWinter)
-			e.List[i].Lack.Start, e.List[i].Lack.End = start.P50(), end.P50()
-		}
-	}
 }
 
 // Foresee dates one phase of a species in the season of a year as if it had not been seen that season. It is for
