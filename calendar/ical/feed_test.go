@@ -512,7 +512,7 @@ func TestFeedsForOtherCheckers(t *testing.T) {
 	// expected says what the event of an entry holds, and what the short events that ring for it do; the entries below
 	// have 0.72 for a probability, and their texts need no cleaning.
 	expected := func(e *calendar.Entry) []event {
-		x := event{UID: e.UID, First: e.Window.First, Last: e.Window.Last, Status: "TENTATIVE", Summary: words.Say(e).Summary + " (likely, 72 %)",
+		x := event{UID: e.UID, First: e.Window.First, Last: e.Window.Last, Status: "TENTATIVE", Summary: words.Say(e).Summary,
 			Location: e.Site.Name, Geo: &[2]float64{e.Site.Latitude, e.Site.Longitude}, Categories: []string{"Tapping"},
 			After: append([]string{}, e.After...), Alarms: []alarm{}}
 		list := []event{x}
