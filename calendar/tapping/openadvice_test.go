@@ -38,8 +38,6 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 	}{
 		{"Montreal", montreal, quebec, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 0,
 			0.9},
-		{"Montreal, 10 March", montreal, quebec, "sugar maple", calendar.Gravity,
-			civil.MonthDay{Month: time.March, Day: 10}, 0, 0.9},
 		{"Montreal, vacuum", montreal, quebec, "sugar maple", calendar.Vacuum,
 			civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
 		{"Montreal, red maple", montreal, quebec, "red maple", calendar.Gravity,
@@ -48,14 +46,10 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 			montreal, quebec, "red maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
 		{"Harvard Forest", harvard, fisher, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1},
 			0, 0.9},
-		{"Harvard Forest, 22 February", harvard, fisher, "sugar maple", calendar.Gravity,
-			civil.MonthDay{Month: time.February, Day: 22}, 0, 0.9},
 		{"Harvard Forest, vacuum", harvard, fisher, "sugar maple", calendar.Vacuum,
 			civil.MonthDay{Month: time.March, Day: 1}, 0, 0.75},
 		{"Harvard Forest, red maple", harvard, fisher, "red maple", calendar.Gravity,
 			civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
-		{"Harvard Forest, both stations", harvard, both, "sugar maple", calendar.Gravity,
-			civil.MonthDay{Month: time.March, Day: 1}, 0, 0.85},
 		{"Harvard Forest, both stations, five days of forecast",
 			harvard, both, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
 	} {
