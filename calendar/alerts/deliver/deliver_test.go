@@ -112,7 +112,7 @@ func TestMailThatFails(t *testing.T) {
 	hang := func(step string) func(string, int) error {
 		return func(s string, _ int) error {
 			if s == step {
-				time.Sleep(time.Second)
+				time.Sleep(3 * time.Second) // three times what is waited for it
 			}
 			return nil
 		}
