@@ -214,7 +214,7 @@ func TestPostThatFails(t *testing.T) {
 		"it hangs": {func(_ int, _ http.ResponseWriter, r *http.Request) bool {
 			select {
 			case <-r.Context().Done():
-			case <-time.After(time.Second):
+			case <-time.After(3 * time.Second):
 			}
 			return false
 		}, "it does not answer in time"},
