@@ -13,22 +13,7 @@ import (
 // readBook reads what was gathered and matches it with the plan's sites.
 func (r *reader) readBook() {
 	in := r.in
-	if in.Plan.Yield == nil {
-		return
-	}
-	f, err := r.open(in.Plan.Yield.Path)
-	if err != nil {
-		r.problems.Add(in.Plan.File, in.Plan.Yield.Line, "yield", "%v", problem.OfFile(err))
-		return
-	}
-	defer f.Close()
-	name := r.name(in.Plan.Yield.Path)
-	r.note(name)
-	list, err := planfile.ReadBook(f, name)
-	if err != nil {
-		r.add(name, err)
-		return
-	}
+	list, name := readRows(r, in.Plan.Yield, "yield", planfile.ReadBook)
 	ids := in.siteIDs()
 	in.book = map[string][]calendar.Gathered{}
 	for _, row := range list {

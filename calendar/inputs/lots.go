@@ -5,7 +5,6 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
-	"treewhen/phenology/problem"
 )
 
 // lotNote is a line of a nursery's book, of a site.
@@ -18,26 +17,8 @@ type lotNote struct {
 // species.
 func (r *reader) readLots() {
 	in := r.in
-	if in.Plan.Lots == nil {
-		return
-	}
-	f, err := r.open(in.Plan.Lots.Path)
-	if err != nil {
-		r.problems.Add(in.Plan.File, in.Plan.Lots.Line, "lots", "%v", problem.OfFile(err))
-		return
-	}
-	defer f.Close()
-	name := r.name(in.Plan.Lots.Path)
-	r.note(name)
-	list, err := planfile.ReadLots(f, name)
-	if err != nil {
-		r.add(name, err)
-		return
-	}
-	known := map[string]bool{}
-	for _, s := range in.Plan.Sites {
-		known[s.ID] = true
-	}
+	list, name := readRows(r, in.Plan.Lots, "lots", planfile.ReadLots)
+	known := in.knownSites()
 	for _, row := range list {
 		where := row.Site
 		if row.Stand != "" {

@@ -14,26 +14,8 @@ import (
 // readObservations reads what was seen and matches it with the plan's sites and the library's species.
 func (r *reader) readObservations() {
 	in := r.in
-	if in.Plan.Observations == nil {
-		return
-	}
-	f, err := r.open(in.Plan.Observations.Path)
-	if err != nil {
-		r.problems.Add(in.Plan.File, in.Plan.Observations.Line, "observations", "%v", problem.OfFile(err))
-		return
-	}
-	defer f.Close()
-	name := r.name(in.Plan.Observations.Path)
-	r.note(name)
-	list, err := planfile.ReadObservations(f, name)
-	if err != nil {
-		r.add(name, err)
-		return
-	}
-	known := map[string]bool{}
-	for _, s := range in.Plan.Sites {
-		known[s.ID] = true
-	}
+	list, name := readRows(r, in.Plan.Observations, "observations", planfile.ReadObservations)
+	known := in.knownSites()
 	for _, o := range list {
 		site, stand, text := in.whereSeen(o, known)
 		if text != "" {
