@@ -43,7 +43,7 @@ func (s *source) renewForecast(ctx context.Context) error {
 		return faultError{services.Unreadable, err}
 	}
 	if n := leaveOutJumps(&got.Series); n > mostJumps {
-		return faultError{services.Unlikely, fmt.Errorf("found %d values %.0f C off their neighbours", n, jump)}
+		return faultError{services.Unlikely, fmt.Errorf("found %d values %.0f °C off their neighbours", n, jump)}
 	}
 	today := civil.FromTime(s.Web.Now().In(s.Zone))
 	if span := got.Series.Span(); span.Last < today || span.First > today+window {

@@ -105,7 +105,7 @@ func (s *source) take(fresh weather.Series, station weather.Station, whole bool)
 	leftOut := leaveOutJumps(&fresh)
 	if most := mostJumps + len(fresh.Days)/jumpShare; leftOut > most {
 		return faultError{services.Unlikely, fmt.Errorf(
-			"found %d values that are %.0f C off both their neighbours, want %d at most", leftOut, jump, most,
+			"found %d values that are %.0f °C off both their neighbours, want %d at most", leftOut, jump, most,
 		)}
 	}
 	if off, n := apart(s.series, fresh); n >= least && off > agree {

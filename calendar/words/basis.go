@@ -60,7 +60,7 @@ func basisWords(r calendar.Rests) string {
 		return phrase.Count(r.Years, "past year") + " here"
 	case phenology.BasisNormals:
 		if r.BuiltIn > 0 {
-			return fmt.Sprintf("climate of the place, built in, some %.1f C off", r.BuiltIn)
+			return fmt.Sprintf("climate of the place, built in, some %.1f degrees C off", r.BuiltIn)
 		}
 		return "monthly normals"
 	case phenology.BasisPlace:

@@ -113,7 +113,7 @@ func insteadText(group []*inputs.Place) string {
 		least, most = min(least, off), max(most, off)
 	}
 	return fmt.Sprintf("the climate of the place, which is built in (monthly means of 1991 to 2020, moved to its "+
-		"height, some %s C off; climate: none in the plan does without)", phrase.Range(least, most, 1))
+		"height, some %s °C off; climate: none in the plan does without)", phrase.Range(least, most, 1))
 }
 
 // normalsText says where the normals of a group of sites are from, and how far off that is.
@@ -224,9 +224,9 @@ func climbText(in *inputs.Inputs, group []*inputs.Place) string {
 			least, most = min(least, r), max(most, r)
 		}
 		if most-least < 0.05 {
-			return fmt.Sprintf("%.1f C a km", most)
+			return fmt.Sprintf("%.1f °C a km", most)
 		}
-		return fmt.Sprintf("%.1f to %.1f C a km by month", least, most)
+		return fmt.Sprintf("%.1f to %.1f °C a km by month", least, most)
 	}
 	var way string
 	switch {

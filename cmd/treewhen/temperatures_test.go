@@ -56,7 +56,7 @@ sites:
     species: [red maple]
 `)
 	report, _ := runIn(t, "check", plan)
-	for _, want := range []string{"moved 300 m up to the site: minima by 5.0 C a km, maxima by 8.0 C a km", "two stations 400 m apart", "-400 m to the first station's height"} {
+	for _, want := range []string{"moved 300 m up to the site: minima by 5.0 °C a km, maxima by 8.0 °C a km", "two stations 400 m apart", "-400 m to the first station's height"} {
 		if !strings.Contains(strings.Join(strings.Fields(report), " "), want) {
 			t.Errorf("check does not say %q:\n%s", want, report)
 		}
