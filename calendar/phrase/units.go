@@ -169,12 +169,12 @@ func (u Units) Either(metric, us string) string {
 	return metric + " (" + us + ")"
 }
 
-// measure is a length or a temperature as profiles write them: "35 to 60 mm", "1 to 4 C".
+// measure is a length, a temperature or a weight as profiles write them: "35 to 60 mm", "1 to 4 C", "a kilogram".
 var measure = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C)\b`)
+	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C)\b|\ba kilogram\b`)
 })
 
-// Measures rewrites the lengths and temperatures in a text of a profile, which are metric. The zero Units leaves it as it
+// Measures rewrites the measures in a text of a profile, which are metric. The zero Units leaves it as it
 // stands.
 func (u Units) Measures(text string) string {
 	if u == "" {
@@ -192,6 +192,8 @@ func (u Units) Measures(text string) string {
 			return u.Settings(low, high)
 		case u == Metric:
 			return found
+		case part[3] == "":
+			return "two pounds"
 		case part[3] == "cm":
 			low, high = 10*low, 10*high
 		}

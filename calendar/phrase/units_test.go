@@ -72,6 +72,8 @@ func TestMeasuresKeepWhatWasKnown(t *testing.T) {
 		{"a bud", func(u Units) string { return u.Measures("2 mm") }, "2 mm", "2 mm", "0.08 in"},
 		{"a profile's cold store", func(u Units) string { return u.Measures("sealed, at 1 to 4 C; 3 years") },
 			"sealed, at 1 to 4 C; 3 years", "sealed, at 1 to 4 °C; 3 years", "sealed, at 34 to 39 °F; 3 years"},
+		{"a weight", func(u Units) string { return u.Measures("of a kilogram or so") }, "of a kilogram or so",
+			"of a kilogram or so", "of two pounds or so"},
 		{"a trunk", func(u Units) string { return u.Either("30 cm", "12 in") }, "30 cm (12 in)", "30 cm", "12 in"},
 	} {
 		for _, one := range []struct {
