@@ -84,27 +84,25 @@ func Decide(years []phenology.SapYear, terms Terms) *Decision {
 		shares: make([]float64, n*len(years))}
 	catch := newCatcher(terms.Hole, terms.DaysToTap)
 	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
-	var evened []float64            // room to work in
-	ran := false                    // in any way
+	evenedShare := make([]float64, n)
+	var evened []float64 // room to work in
+	ran := false         // in any way
 	for i := range years {
 		y, share := &years[i], d.shares[i*n:][:n]
-		total := catch.load(y, y.Flow)
-		if total < 1 {
+		if sum(y.Flow) < 1 {
 			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
 		}
 		ran = true
 		evened = smoothed(y, y.Flow, evened[:0])
-		evenedTotal := catch.load(y, evened)
+		catch.load(y, y.Flow, evened)
 		today := int(terms.Today - y.First) // its index among the way's days
 		for _, run := range evened[:min(max(today, 0), len(evened))] {
-			d.Gone += run / evenedTotal
+			d.Gone += run / catch.evened.total
 		}
-		catch.shares(share, today, evenedTotal)
-		for k := range share {
-			d.Curve[k] += share[k]
+		catch.shares(share, evenedShare, today)
+		for k := range evenedShare {
+			d.Curve[k] += evenedShare[k]
 		}
-		catch.load(y, y.Flow)
-		catch.shares(share, today, total)
 		waited := 0.0
 		for k := n - 1; k >= 0; k-- {
 			if j := today + k - 1; j >= 0 && j < len(y.Days) && y.Days[j] >= likelyRunDay {
