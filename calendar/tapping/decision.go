@@ -178,10 +178,57 @@ func (d *Decision) keep(first, last phenology.SeasonDay) {
 	}
 }
 
+// tie is by how much shares may differ and be the same.
+const tie = 1e-9
+
+// waiting is a way of waiting: to begin on a day, or on the first morning from it on that follows a run day.
+type waiting struct {
+	day    phenology.SeasonDay
+	forRun bool
+}
+
+// bestWaiting returns the best way of waiting that a decision knows.
+func (d *Decision) bestWaiting() waiting {
+	if d.RunFrom > 0 {
+		return waiting{d.RunFrom, true}
+	}
+	return waiting{d.Later, false}
+}
+
+// beats reports whether a way of waiting catches so much more than drilling today that [Decide] would not say to begin
+// today. It looks at no other day: where it is false, other ways may still be better.
+func (w waiting) beats(years []phenology.SapYear, terms Terms) bool {
+	w.day = max(w.day, terms.Today+1)
+	catch := newCatcher(terms.Hole, terms.DaysToTap)
+	var asItRuns, evened [1]float64
+	var runs []float64 // room to work in
+	lead := 0.0
+	for i := range years {
+		y := &years[i]
+		if sum(y.Flow) < 1 {
+			continue
+		}
+		runs = smoothed(y, y.Flow, runs[:0])
+		catch.load(y, y.Flow, runs)
+		catch.shares(asItRuns[:], evened[:], int(terms.Today-y.First))
+		lead -= evened[0]
+		on := int(w.day - y.First)
+		for w.forRun && on <= len(y.Days) && (on < 1 || y.Days[on-1] < likelyRunDay) {
+			on++
+		}
+		catch.shares(asItRuns[:], evened[:], on)
+		if w.forRun {
+			lead += asItRuns[0]
+		} else {
+			lead += evened[0]
+		}
+	}
+	return lead > 2*tie*float64(len(years))
+}
+
 // choose returns the index of the day on which to begin, and sets what waiting promises. FirstRuns is the share caught
 // by who begins on the first morning, from a day on, that follows a run day.
 func (d *Decision) choose(firstRuns []float64) (best int) {
-	const tie = 1e-9
 	d.Waiting = math.NaN()
 	if len(d.Curve) == 1 {
 		return 0
