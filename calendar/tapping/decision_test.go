@@ -157,6 +157,13 @@ func TestTappingDecisionProperties(t *testing.T) {
 				t.Fatalf("share %v", p)
 			}
 		}
+		rival := waiting{phenology.SeasonDay(rapid.IntRange(0, 120).Draw(t, "rival")), rapid.Bool().Draw(t, "for a run")}
+		if rival.beats(years, terms) && d.Now() {
+			t.Fatalf("%v catches more than today, and it is not to wait", rival)
+		}
+		if w := d.bestWaiting(); len(d.Curve) > 1 && !w.beats(years, terms) && d.Waiting > d.Curve[0]+1e-6 {
+			t.Fatalf("%v catches %v, today %v, and does not beat it", w, d.Waiting, d.Curve[0])
+		}
 		if d.Now() {
 			if d.Waiting > d.Curve[0]+1e-9 {
 				t.Fatalf("today catches %v, waiting %v, and it is not to wait", d.Curve[0], d.Waiting)

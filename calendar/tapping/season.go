@@ -52,7 +52,7 @@ func SeasonAt(p *calendar.Plan, pl *calendar.Place, sp *phenology.Species, seaso
 	if !dated(est) {
 		return nil
 	}
-	return newSeason(p, pl, est)
+	return newSeason(p, pl, est, hoursBefore)
 }
 
 // dated reports whether a season of sap has a start and an end.
@@ -60,7 +60,7 @@ func dated(est phenology.Estimates) bool {
 	return est.Get(phenology.SapStart).HasDate() && est.Get(phenology.SapEnd).HasDate()
 }
 
-func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *Season {
+func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, past pastHours) *Season {
 	s := &Season{
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
@@ -88,7 +88,7 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	s.Book = s.book()
 	s.Advice, s.WellTimed = s.advise(), s.wellTimed()
 	s.Doubts = pl.Doubts(p.AsOf, calendar.Tapping)
-	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year))
+	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year), past)
 	return s
 }
 
