@@ -161,7 +161,7 @@ func TestMonthsOfEverySpecies(t *testing.T) {
 			t.Errorf("%s has no row in the table", s.ID)
 		}
 	}
-	if n := len(profiles.Builtin().All()); n < 102 {
-		t.Errorf("%d species, want at least 102", n)
+	if n := len(profiles.Builtin().All()); n < 110 {
+		t.Errorf("%d species, want at least 110", n)
 	}
 }
