@@ -1,7 +1,6 @@
 package phenology
 
 import (
-	"fmt"
 	"math"
 
 	"treewhen/phenology/civil"
@@ -204,22 +203,6 @@ func (t Threshold) softness(doubt float64) float64 {
 
 // rise is the logistic function.
 func rise(x, scale float64) float64 { return 1 / (1 + math.Exp(-x/scale)) }
-
-// String writes a threshold, or the run of published ones, with a true minus sign.
-func (t Threshold) String() string {
-	if t.Low == t.High {
-		return celsius(t.Low) + " °C"
-	}
-	return celsius(t.Low) + " to " + celsius(t.High) + " °C"
-}
-
-func celsius(c float64) string {
-	c = math.Round(c*10) / 10
-	if c < 0 {
-		return fmt.Sprintf("−%g", -c)
-	}
-	return fmt.Sprintf("%g", c)
-}
 
 // runKey names a rule among the running sums.
 type runKey struct {
