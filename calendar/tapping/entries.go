@@ -125,7 +125,11 @@ func degreesKey(c float64) string {
 
 // gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
 func (s *Season) gatherEntry() *calendar.Entry {
-	e := s.entry(calendar.TaskGather, s.GatherFacts())
+	f := s.GatherFacts()
+	if s.AsOf <= s.End.P90()+StillTold {
+		f.Told, f.Buds = s.Tell(), s.Buds()
+	}
+	e := s.entry(calendar.TaskGather, f)
 	e.Rests = calendar.RestsOn(s.Start, s.End)
 	told := s.told[calendar.TaskGather]
 	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())),

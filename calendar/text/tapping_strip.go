@@ -41,7 +41,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	for _, s := range seasons {
 		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter)...)
 		rests = append(rests, "Run day: "+s.Species.Sap.Run.Source.String()+".")
-		for _, source := range s.GatherFacts().Sources {
+		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
 		}
 		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
@@ -129,14 +129,14 @@ func (t *textWriter) season(s *tapping.Season) {
 		t.line("")
 	}
 	if told := s.Tell(); told != nil {
-		t.indent("  "+words.SeasonTold(s.Season, told, s.IsOver()), 2)
+		t.indent("  "+words.SeasonTold(s.Season, told), 2)
 	}
 	if s.Book != nil {
 		for _, line := range words.Book(s.Book) {
 			t.indent("  "+line, 2)
 		}
 	}
-	if b := s.Buds(); b != nil && !s.IsOver() {
+	if b := s.Buds(); b != nil {
 		t.indent("  "+words.BudsFar(b), 2)
 	}
 	if n := tap.RunDays; n != nil {
