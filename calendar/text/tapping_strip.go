@@ -74,6 +74,11 @@ func (t *textWriter) season(s *tapping.Season) {
 		t.indent("  "+d, 2)
 	}
 	t.indent("  "+words.TapVerdict(tap), 2)
+	for i := range s.Warnings {
+		if w := &s.Warnings[i]; w.Span.Last >= s.AsOf {
+			t.indent("  "+words.WarningLine(w), 2)
+		}
+	}
 	t.line("")
 	for _, line := range strip(s) {
 		t.line("  " + line)

@@ -31,7 +31,7 @@ var allowed = map[string][]string{
 	"calendar/coverage":      {},
 	"calendar/zone":          {},
 	"calendar":               {"phenology", "phenology/weather", "calendar/busy"},
-	"calendar/tapping":       {"calendar", "phenology", "phenology/weather"},
+	"calendar/tapping":       {"calendar", "phenology", "phenology/normal", "phenology/weather"},
 	"calendar/seed":          {"calendar", "calendar/busy", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "phenology", "phenology/traits"},
 	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/regular", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
