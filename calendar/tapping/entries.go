@@ -101,7 +101,7 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 		ring.Kind, ring.Unless, ring.Until = RingLargeRun, "", e.Window.Last
 	}
 	e.Reminders = []calendar.Reminder{ring}
-	if facts.Thaw != nil {
+	if facts.Thaw.First {
 		e.Reminders = append(e.Reminders, calendar.Reminder{Kind: RingFirst, Unless: RingLargeRun, Before: thawNotice,
 			On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.First - 2})
 	}

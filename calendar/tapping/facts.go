@@ -137,7 +137,7 @@ type SeasonFacts struct {
 // RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
 type RunFacts struct {
 	Run
-	Thaw   *Thaw            `json:"first_thaw,omitempty"` // nil if it is not the run after the first hard thaw
+	Thaw   Thaw             `json:"first_thaw,omitzero"` // of the run after the first hard thaw
 	Doubts []calendar.Doubt `json:"doubts,omitempty"`
 }
 

@@ -18,6 +18,7 @@ const (
 // Thaw is what a run is of which a thaw is the first that is worth gathering: trunks that have been frozen for long thaw
 // first, in a day or two of sun, the south side before the north (University of Vermont, as producers tell it).
 type Thaw struct {
+	First  bool    `json:"first"`       // it is that run
 	Before Celsius `json:"week_before"` // mean of the seven days before it
 	Frozen bool    `json:"frozen"`      // that is deep cold, so that trunks must thaw first
 }
@@ -26,9 +27,9 @@ type Thaw struct {
 // a run. Our own choice, as in [phenology.RunRule].
 const frozenMean = -5.0
 
-// firstThaw returns what the first run into the season's holes of more than small size is, and its number; nil where
+// firstThaw returns what the first run into the season's holes of more than small size is, and its number; 0 where
 // there is none yet.
-func (s *Season) firstThaw() (number int, is *Thaw) {
+func (s *Season) firstThaw() (number int, is Thaw) {
 	for _, r := range s.runsTold() {
 		if r.Size == SizeSmall || r.Size == SizeUnknown && len(r.Days) < 2 {
 			continue
@@ -40,9 +41,9 @@ func (s *Season) firstThaw() (number int, is *Thaw) {
 			}
 		}
 		mean := sum / max(1, days)
-		return r.Number, &Thaw{Celsius(mean), mean < frozenMean}
+		return r.Number, Thaw{true, Celsius(mean), mean < frozenMean}
 	}
-	return 0, nil
+	return 0, Thaw{}
 }
 
 // thawNotice is how many days before it the run after the first hard thaw is told of: the lines are to be walked and the

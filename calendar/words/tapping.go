@@ -126,7 +126,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 	t.Reasons = []string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
 	t.Sources = citations(rule.Source)
-	if f.Thaw != nil {
+	if f.Thaw.First {
 		t.Reasons = append(firstThaw(f.Thaw), t.Reasons...)
 		t.Sources = append(t.Sources, trunkThaw)
 	}

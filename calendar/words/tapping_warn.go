@@ -124,7 +124,7 @@ func WarningLine(w *tapping.Warning) string {
 }
 
 // firstThaw says what is to be known of the run after the first hard thaw.
-func firstThaw(is *tapping.Thaw) []string {
+func firstThaw(is tapping.Thaw) []string {
 	list := []string{"The first run worth gathering since the holes are in: walk the lines and wash the tank before it; let " +
 		"the first sap rinse the lines."}
 	if is.Frozen {
