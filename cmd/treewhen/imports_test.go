@@ -32,7 +32,7 @@ var allowed = map[string][]string{
 	"calendar/coverage":      {},
 	"calendar/zone":          {},
 	"calendar":               {"phenology", "phenology/weather", "calendar/busy", "calendar/phrase"},
-	"calendar/tapping":       {"calendar", "calendar/phrase", "phenology", "phenology/weather"},
+	"calendar/tapping":       {"calendar", "calendar/phrase", "phenology", "phenology/normal", "phenology/weather"},
 	"calendar/seed":          {"calendar", "calendar/busy", "calendar/phrase", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "calendar/phrase", "phenology", "phenology/traits"},
 	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/regular", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
