@@ -50,6 +50,7 @@ func (w *Work) Season(season int) {
 func (w *Work) Close() {
 	if slices.Contains(w.Place.Activities, calendar.SeedCollection) {
 		w.lots()
+		w.short()
 	}
 	if len(w.far) > 0 {
 		w.Note(&AllTooFar{w.far})
@@ -247,7 +248,7 @@ func (w *Work) collect(
 	law := w.Place.Law(sp)
 	f := &Collection{
 		Ripe: usually(ripe), Stays: int(math.Round(l.time.stay)), One: calendar.Chance(visit), Visits: visitsFor(visit),
-		Crop: crop, MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, l.stand),
+		Crop: crop, MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, est.Season.Year, l.stand),
 	}
 	if fall.HasDate() {
 		falls := usually(fall)

@@ -41,6 +41,9 @@ type NothingToCollect struct {
 	Scouted civil.Date
 }
 
+// Short is a note: less was collected than is wanted, and there is no more to come. It is kept by pointer, one a target.
+type Short struct{ *Need }
+
 // NoFrost is a note: there is no last frost to sow by.
 type NoFrost struct {
 	Record bool                // there is a record, or normals
