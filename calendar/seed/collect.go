@@ -17,7 +17,6 @@ const ReachKM = 500
 // choice: beyond its range a tree is planted, and of seed brought from nobody knows where.
 const (
 	surest          = 0.99 // no crop is surer than this: hail, frost and weevils are in no model
-	surestRecalled  = 0.9  // nor one whose date nobody has looked up
 	cropBefore      = 230  // days before ripeness from which a scouting note is of this season's crop
 	afterFlowersMin = 14   // days after flowering before which no crop can be judged
 )
@@ -271,7 +270,7 @@ func (w *Work) collect(
 	e.Settled = calendar.Settled(l.time.rests...)
 	e.Rests = calendar.RestsOn(l.time.rests...)
 	if e.Rests.Recalled {
-		e.Probability = min(e.Probability, surestRecalled)
+		e.Probability = min(e.Probability, calendar.SurestRecalled)
 	}
 	e.Reminders = []calendar.Reminder{{Before: 3, On: e.Window.First, Minute: w.Place.Options.Seed.Reminder}}
 	return e
