@@ -66,6 +66,12 @@ func (e *Evidence) try(v Variant, earliest float64) *trial {
 		}
 		return newTrial(d, v.Odd, e.Years)
 	}
+	if v.SinceFlowering {
+		if d, ok := newLagDater(e.Years); ok {
+			return newTrial(d, nil, e.Years)
+		}
+		return nil
+	}
 	models, _ := serving(v.Models, earliest)
 	d, ok := newSumDater(e.temps, models, e.Years)
 	if !ok {
@@ -325,7 +331,9 @@ func (e *Evidence) decide(list []candidate, errors [][]float64) int {
 	return standing
 }
 
-func (e *Evidence) hasPanel() bool { return len(e.forms[0].Variants) == 1 }
+func (e *Evidence) hasPanel() bool {
+	return len(e.forms[0].Variants) == 1 && e.Phase != phenology.FruitRipe
+}
 
 // Choose chooses a model, beside what a pool of other series suggests if that is not nil. Errors are of years left out:
 // for each, variants and candidates are chosen and requirements set without it, so that what choosing costs is in them.
@@ -407,6 +415,9 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 		if nested[c] == nil {
 			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record lacks days that it " +
 				"needs in more than one year of ten"
+			if e.Phase == phenology.FruitRipe {
+				row.Why += ", or flowering is not known"
+			}
 			rows = append(rows, row)
 			continue
 		}
