@@ -75,7 +75,7 @@ func report(out io.Writer, in *inputs.Inputs) {
 	reportCalendars(w, in)
 	reportTemperatures(w, in)
 	reportDoubts(w, in)
-	if list := words.Notes(doubts.Undated(in)); len(list) > 0 {
+	if list := words.Notes(doubts.Undated(in), w.as); len(list) > 0 {
 		w.line(0, "")
 		w.line(0, "species without dates to collect by:")
 		for _, text := range list {
