@@ -23,13 +23,13 @@ const (
 // The units of the United States in those of the SI, after NIST Special Publication 811 (2008), appendix B.8. The foot,
 // inch, mile and pound are exact, and so are the gallon, of 231 cubic inches, and the bushel, of 2150.42.
 const (
-	LitresPerGallon = 3.785411784
+	KilogramsPerPound = 0.45359237
+	LitresPerGallon   = 3.785411784
+	LitresPerBushel   = 35.23907016688
 
 	metresAFoot       = 0.3048
 	millimetresAnInch = 25.4
 	kilometresAMile   = 1.609344
-	kilogramsAPound   = 0.45359237
-	litresABushel     = 35.23907016688
 )
 
 // Degrees is the sign of a temperature.
@@ -125,7 +125,7 @@ func (u Units) Way(km ...float64) string {
 // Weight returns the unit in which people weigh, and how many kilograms it has.
 func (u Units) Weight() (unit string, has float64) {
 	if u == US {
-		return "lb", kilogramsAPound
+		return "lb", KilogramsPerPound
 	}
 	return "kg", 1
 }
@@ -138,10 +138,10 @@ func (u Units) Fruit(litres float64) (unit string, has float64) {
 		return "liters", 1
 	case u != US:
 		return "l", 1
-	case litres < litresABushel:
+	case litres < LitresPerBushel:
 		return "gallons", LitresPerGallon
 	}
-	return "bushels", litresABushel
+	return "bushels", LitresPerBushel
 }
 
 // Liquid writes a volume of sap or syrup, or a run of them, in litres, to two digits: nothing finer is known. The zero

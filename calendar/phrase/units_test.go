@@ -16,9 +16,9 @@ func TestFactorsArePublishedOnes(t *testing.T) {
 		{"foot in metres", metresAFoot, 3.048e-1, 0},
 		{"inch in millimetres", millimetresAnInch, 2.54e1, 0},
 		{"mile in kilometres", kilometresAMile, 1.609344, 0},
-		{"pound in kilograms", kilogramsAPound, 4.535924e-1, 5e-8},
+		{"pound in kilograms", KilogramsPerPound, 4.535924e-1, 5e-8},
 		{"gallon in litres", LitresPerGallon, 3.785412, 5e-7},
-		{"bushel in litres", litresABushel, 3.523907e1, 5e-6},
+		{"bushel in litres", LitresPerBushel, 3.523907e1, 5e-6},
 	} {
 		if math.Abs(c.factor-c.printed) > c.lastWith {
 			t.Errorf("%s: found %v, want %v", c.of, c.factor, c.printed)
