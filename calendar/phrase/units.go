@@ -169,9 +169,10 @@ func (u Units) Either(metric, us string) string {
 	return metric + " (" + us + ")"
 }
 
-// measure is a length, a temperature or a weight as profiles write them: "35 to 60 mm", "1 to 4 C", "a kilogram".
+// measure is a length, a temperature, a sum of degree-days or a weight as profiles write them: "35 to 60 mm", "1 to 4 C",
+// "a kilogram".
 var measure = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C)\b|\ba kilogram\b`)
+	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C|degree-days)\b|\ba kilogram\b`)
 })
 
 // Measures rewrites the measures in a text of a profile, which are metric. The zero Units leaves it as it
@@ -194,6 +195,10 @@ func (u Units) Measures(text string) string {
 			return found
 		case part[3] == "":
 			return "two pounds"
+		case part[3] == "degree-days":
+			return run(part[3], []float64{low, high}, func(sum float64) string {
+				return strconv.FormatFloat(math.Round(sum*1.8/10)*10, 'f', -1, 64) // the heat is known to tens at best
+			})
 		case part[3] == "cm":
 			low, high = 10*low, 10*high
 		}
