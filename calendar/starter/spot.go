@@ -155,7 +155,8 @@ func findSpot(o Options) (*Spot, error) {
 			s.Town = town.Name
 		}
 	} else if km = distance(town, s); km > sameTownKM {
-		return nil, problem.Usagef("init: found coordinates %s from %s, want a town near them", unitsOf(town).Way(km), town)
+		return nil, problem.Usagef("init: found coordinates %s from %s, want a town near them",
+			unitsOf(town).Way(km), town)
 	}
 	return s, s.complete(o, town, km)
 }
@@ -233,7 +234,8 @@ func (s *Spot) elevationWanted(town *gazetteer.Town, km float64, c climate.Cell,
 		why = fmt.Sprintf("the elevation of %s is not known", town)
 	}
 	if known {
-		why += fmt.Sprintf(", and the country about, near %s, rises and falls by more than dates allow", s.Units.Height(c.Elevation))
+		why += fmt.Sprintf(", and the country about, near %s, rises and falls by more than dates allow",
+			s.Units.Height(c.Elevation))
 	}
 	return problem.Usagef("init: %s; want --elevation such as 350 m or 1150 ft", why)
 }
