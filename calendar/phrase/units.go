@@ -114,10 +114,15 @@ func (u Units) Height(metres ...float64) string {
 	})
 }
 
-// Way writes a distance in kilometres, or a run of them.
+// Way writes a distance in kilometres, or a run of them. A hundred miles and more are told to two figures.
 func (u Units) Way(km ...float64) string {
 	if u == US {
-		return run("miles", km, func(km float64) string { return whole(km / kilometresAMile) })
+		return run("miles", km, func(km float64) string {
+			if miles := km / kilometresAMile; miles < 100 {
+				return whole(miles)
+			}
+			return rough(km / kilometresAMile)
+		})
 	}
 	return run("km", km, whole)
 }

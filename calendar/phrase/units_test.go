@@ -53,6 +53,7 @@ func TestMeasuresKeepWhatWasKnown(t *testing.T) {
 		{"a rise", func(u Units) string { return u.Height(1.2) }, "1 m", "1 m", "4 ft"},
 		{"hills", func(u Units) string { return u.Height(120, 300) }, "120 to 300 m", "120 to 300 m", "390 to 980 ft"},
 		{"a way", func(u Units) string { return u.Way(60) }, "60 km", "60 km", "37 miles"},
+		{"a long way", func(u Units) string { return u.Way(2000) }, "2000 km", "2000 km", "1200 miles"},
 		{"a short way", func(u Units) string { return u.Way(1.4) }, "1 km", "1 km", "1 mile"},
 		{"a tap's season", func(u Units) string { return u.Liquid(19, 57) }, "19 to 57 liters (5.0 to 15 US gallons)",
 			"19 to 57 liters", "5.0 to 15 gallons"},
