@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -15,6 +16,7 @@ type Season struct {
 	Species *phenology.Species
 	Season  phenology.Season
 	AsOf    civil.Date
+	Speech  phrase.Speech // how its plan speaks
 
 	Start, End phenology.Estimate
 	Advice     Advice
@@ -62,7 +64,7 @@ func dated(est phenology.Estimates) bool {
 
 func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *Season {
 	s := &Season{
-		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf,
+		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf, Speech: p.Speech,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
 		Options: pl.Options.Tapping, told: map[calendar.Task]calendar.Memory{},
 	}
