@@ -112,6 +112,7 @@ func WritePage(w io.Writer, p Page) error {
 	for _, f := range p.Feeds {
 		links[f.Site] = append(links[f.Site], f)
 	}
+	v.Crew = crewView(p.Schedule)
 	full := len(p.Plan.Places) <= MaxPageSites
 	for _, pl := range p.Plan.Places {
 		site := pl.Site()
@@ -166,6 +167,7 @@ type pageView struct {
 	Credit    []string
 	Script    bool
 	Programs  []words.Program // how to subscribe in them, where there is something to subscribe to
+	Crew      []string        // how one crew taps all bushes, the first line what it is about
 	Next      []pageNext      // of each site, in the plan's order; of many, the soonest first
 	Sites     []pageSite      // none where there are too many
 	Map       template.HTML
