@@ -179,8 +179,7 @@ func TestPageKeepsToItself(t *testing.T) {
 	if got := renderPage(t, file); strings.Contains(got, "<script") || strings.Contains(got, "On your calendar") {
 		t.Error("a page in a file has a script or feeds")
 	}
-	file.Trouble = "Since <noon>."
-	if got := renderPage(t, file); !strings.Contains(got, "Not up to date.</strong> Since &lt;noon&gt;.") {
+	if got := string(page.WithTrouble([]byte(renderPage(t, file)), "Since <noon>.")); !strings.Contains(got, "Not up to date.</strong> Since &lt;noon&gt;.") {
 		t.Error("the page does not say what is wrong with it")
 	}
 }
