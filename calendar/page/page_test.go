@@ -457,8 +457,10 @@ func TestPageContrast(t *testing.T) {
 				}
 			}
 		}
-		if c := contrast(t, palette["ink"], palette["warn"]); c < 4.5 {
-			t.Errorf("%s: a warning: found %.2f to 1", name, c)
+		for _, words := range []string{"ink", "soft"} {
+			if c := contrast(t, palette[words], palette["warn"]); c < 4.5 {
+				t.Errorf("%s: a warning: found %.2f to 1", name, c)
+			}
 		}
 		for _, tone := range []string{"sap", "leaf", "flower", "seed", "twig"} { // a pin's stem, inside the days of its work
 			if c := contrast(t, palette["paper"], palette[tone]); c < 3 {
@@ -471,7 +473,7 @@ func TestPageContrast(t *testing.T) {
 	}
 	// Whatever the style draws with is among those that were held to a bound, and nothing is drawn thinner than its colour.
 	style := regexp.MustCompile(`(?s)<style>(.*?)</style>`).FindStringSubmatch(html)[1]
-	grounds := []string{"paper", "shade", "card", "line", "usual", "tone", "hue"} // of what lies behind, or a name for another
+	grounds := []string{"paper", "shade", "card", "line", "usual", "warn", "tone", "hue"} // of what lies behind, or a name for another
 	held := []string{"ink", "soft", "link", "sap", "leaf", "flower", "seed", "fall", "today", "twig", "day", "years"}
 	for _, m := range regexp.MustCompile(`(?:fill|stroke|--tone|--hue):var\(--([a-z]+)\)`).FindAllStringSubmatch(style, -1) {
 		if !slices.Contains(grounds, m[1]) && !slices.Contains(held, m[1]) {
