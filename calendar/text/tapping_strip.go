@@ -45,7 +45,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
 		}
-		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
+		mind = append(mind, words.Minded(words.SapCautions(s.Species, s.Speech))...)
 	}
 	t.eachOnce("HOW TO TAP", how)
 	t.eachOnce("TAKE CARE", mind)
