@@ -45,6 +45,9 @@ func sapView(a *tapping.Account) pageSap {
 	if !a.Past {
 		v.Verdicts = append(v.Verdicts, words.TapVerdict(a.Tap))
 	}
+	for i := range a.Warnings {
+		v.Verdicts = append(v.Verdicts, words.WarningLine(&a.Warnings[i]))
+	}
 	for _, s := range a.Shares {
 		v.Shares = append(v.Shares, pageShare{
 			Day: s.Begin.Format("Mon 2 Jan"), Share: phrase.Percent(float64(s.Caught)),
@@ -59,7 +62,7 @@ func sapView(a *tapping.Account) pageSap {
 		run := pageRun{Days: phrase.Span(r.Span), Hours: fmt.Sprintf("%.0f", r.Hours),
 			Size: strings.TrimSpace(words.RunSize(r.Size, "")), How: words.RunHow(r)}
 		if r.Volume != nil {
-			run.Brings = words.Volume(r.Volume)
+			run.Brings = words.Volume(r.Volume, a.Speech)
 		}
 		v.Runs = append(v.Runs, run)
 	}
@@ -67,10 +70,10 @@ func sapView(a *tapping.Account) pageSap {
 		v.Buds, v.Far = words.BudsFar(b), drawBuds(b)
 	}
 	if told := a.Gather.Told; told != nil {
-		v.Facts = append(v.Facts, words.SeasonTold(a.Season, told))
+		v.Facts = append(v.Facts, words.SeasonTold(a.Season, told, a.Speech))
 	}
 	if a.Book != nil {
-		v.Facts = append(v.Facts, words.Book(a.Book)...)
+		v.Facts = append(v.Facts, words.Book(a.Book, a.Speech)...)
 	}
 	if n := a.Tap.RunDays; n != nil && !a.Past {
 		v.Facts = append(v.Facts, words.RunDaysLeft(n, a.Gather.Spoils))
@@ -115,6 +118,9 @@ func (n *pageNext) sap(list []*tapping.Account, next *calendar.Entry, entries []
 		n.Sap = append(n.Sap, words.RunAhead(run))
 	}
 	for _, a := range list {
+		for i := range a.Warnings {
+			n.Sap = addNew(n.Sap, []string{words.WarningLine(&a.Warnings[i])})
+		}
 		if !own(a) && !a.Past && a.Tap.Advice != tapping.Over && a.Tap.Advice != tapping.PlanAhead {
 			n.Sap = append(n.Sap, words.TapVerdictOf(a))
 		}
@@ -136,9 +142,9 @@ func soFar(list []*tapping.Account) (says []string) {
 	if told == nil {
 		return nil
 	}
-	says = []string{words.SeasonTold(told.Season, told.Gather.Told)}
+	says = []string{words.SeasonTold(told.Season, told.Gather.Told, told.Speech)}
 	if told.Book != nil {
-		says = append(says, words.BookedSoFar(told.Book))
+		says = append(says, words.BookedSoFar(told.Book, told.Speech))
 	}
 	return says
 }

@@ -77,7 +77,11 @@ func (s *Season) tapByPlace() *calendar.Entry {
 
 // runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
 func (s *Season) runEntry(r Run) *calendar.Entry {
-	e := s.entry(calendar.TaskRun, s.RunFacts(r))
+	facts := s.RunFacts(r)
+	if number, is := s.firstThaw(); number == r.Number {
+		facts.Thaw = is
+	}
+	e := s.entry(calendar.TaskRun, facts)
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	e.Tell = []string{ruleKey(*s.Species.Sap.Run), strconv.Itoa(r.Number)}
 	e.Rests.Basis = phenology.BasisSeason
@@ -97,6 +101,10 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 		ring.Kind, ring.Unless, ring.Until = RingLargeRun, "", e.Window.Last
 	}
 	e.Reminders = []calendar.Reminder{ring}
+	if facts.Thaw.First {
+		e.Reminders = append(e.Reminders, calendar.Reminder{Kind: RingFirst, Unless: RingLargeRun, Before: thawNotice,
+			On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.First - 2})
+	}
 	return e
 }
 

@@ -140,6 +140,7 @@ type RunFacts struct {
 	// that may come into the holes; nil of a run that is over, and where it ends before they are drilled. Of several
 	// species: from the least to the most, were all holes in one of them
 	Volume *Volume          `json:"sap_litres,omitempty"`
+	Thaw   Thaw             `json:"first_thaw,omitzero"` // of the run after the first hard thaw
 	Doubts []calendar.Doubt `json:"doubts,omitempty"`
 }
 

@@ -83,7 +83,7 @@ func SeasonRow(a *tapping.Account) SapRow {
 	r := SapRow{
 		Site: a.Site.ID, SiteName: a.Site.Name, Species: a.Species.ID, Season: a.Season.Year, Advice: f.Advice,
 		Verdict: words.TapVerdict(f),
-		Doubts:  orEmpty(words.Doubts(f.Doubts)), Start: datesOf(a.Start), End: datesOf(a.End),
+		Doubts:  orEmpty(words.Doubts(f.Doubts, a.Speech)), Start: datesOf(a.Start), End: datesOf(a.End),
 		Runs: []jsonSapRun{}, Shares: a.Shares, Told: a.Gather.Told, Buds: a.Gather.Buds, Book: bookJSON(a.Book),
 	}
 	if day, ok := f.TapDay.Get(); ok {

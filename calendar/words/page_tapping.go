@@ -14,12 +14,12 @@ func TapVerdictOf(a *tapping.Account) string {
 }
 
 // Volume says in a few words how much sap may come, two times of three.
-func Volume(v *tapping.Volume) string {
+func Volume(v *tapping.Volume, as phrase.Speech) string {
 	taps := "a tap"
 	if v.Taps > 1 {
 		taps = phrase.Count(v.Taps, "tap")
 	}
-	return fmt.Sprintf("very roughly %s from %s", litres(v.Range), taps)
+	return fmt.Sprintf("very roughly %s from %s", as.Liquid(v.Low, v.High), taps)
 }
 
 // RunAhead says which run of sap comes, when, how likely, and how much it may bring.
@@ -27,7 +27,7 @@ func RunAhead(e *calendar.Entry) string {
 	said := Brief(e)
 	text := said.Summary + ", " + phrase.Span(e.Window) + " (" + said.Sure() + ")"
 	if f, ok := e.Facts.(*tapping.RunFacts); ok && f.Volume != nil {
-		text += ": " + Volume(f.Volume)
+		text += ": " + Volume(f.Volume, e.Speech)
 	}
 	return text + "."
 }
@@ -49,7 +49,7 @@ func BudsBrief(b *tapping.Buds) string {
 }
 
 // BookedSoFar says what a place's book has of this season.
-func BookedSoFar(b *tapping.Book) string { return Book(b)[0] }
+func BookedSoFar(b *tapping.Book, as phrase.Speech) string { return Book(b, as)[0] }
 
 // SapHeading names a season of sap.
 func SapHeading(a *tapping.Account) string {
