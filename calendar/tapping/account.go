@@ -15,16 +15,17 @@ type Account struct {
 	Site       *phenology.Site
 	Species    *phenology.Species
 	Season     phenology.Season
-	Open       bool // the day to tap is still to be chosen: see [Season.IsOpen]
-	Past       bool // see [Season.IsOver]
+	Speech     phrase.Speech // how its plan speaks
+	Open       bool          // the day to tap is still to be chosen: see [Season.IsOpen]
+	Past       bool          // see [Season.IsOver]
 	Start, End phenology.Estimate
 	Tap        *TapFacts
 	Gather     *SeasonFacts // with the season told and its buds
 	Shares     []DayShare
 	Runs       []RunFacts // of the whole season, in order
+	Warnings   []Warning  // of days not over yet
 	Book       *Book      // nil for none
 	Bush       Bush
-	Speech     phrase.Speech
 }
 
 // DayShare is what holes catch that are begun on a day.
@@ -69,9 +70,13 @@ func (s *Season) RunFacts(r Run) *RunFacts {
 func (s *Season) Account() *Account {
 	b := s.Bush()
 	a := &Account{
-		Site: b.site, Species: s.Species, Season: s.Season, Open: s.IsOpen(), Past: s.IsOver(),
+		Site: b.site, Species: s.Species, Season: s.Season, Speech: s.Speech, Open: s.IsOpen(), Past: s.IsOver(),
 		Start: s.Start, End: s.End, Tap: s.TapFacts(), Gather: s.toldFacts(), Shares: s.Shares(), Book: s.Book, Bush: b,
-		Speech: s.Speech,
+	}
+	for i := range s.Warnings {
+		if w := s.Warnings[i]; w.Span.Last >= s.AsOf {
+			a.Warnings = append(a.Warnings, w)
+		}
 	}
 	for _, r := range s.Runs {
 		a.Runs = append(a.Runs, *s.RunFacts(r))

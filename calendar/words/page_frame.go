@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"time"
 
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 )
 
@@ -34,3 +36,27 @@ func PageDay(asOf civil.Date, file bool) string {
 	}
 	return day
 }
+
+// WallDay writes the day of a piece of work on a wall: with its weekday if it is on that day alone.
+func WallDay(e *calendar.Entry) string {
+	if e.Window.Days() == 1 {
+		return weekday(e.Best)
+	}
+	return phrase.ShortDate(e.Best)
+}
+
+// WallFoot says on a wall of which day its dates are, and how many pieces of work have no room there.
+func WallFoot(asOf civil.Date, left int, hatched bool) string {
+	text := "A bar holds the days for the work, as full as it is likely; the day named is the best."
+	if hatched {
+		text += " Hatched days are closed."
+	}
+	text += " Worked out on " + asOf.Format("2 January 2006") + ": dates move."
+	if left > 0 {
+		text += fmt.Sprintf(" %d more in the calendar.", left)
+	}
+	return text
+}
+
+// WallEmpty says on a wall that there is no work.
+const WallEmpty = "No work in these months."
