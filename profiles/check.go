@@ -166,8 +166,8 @@ func (c *check) phase(r *phenology.PhaseRecord) {
 	if r.Meaning == "" {
 		c.report(path, "found no meaning, want what the date is the date of")
 	}
-	if len(r.References) == 0 && r.Model == nil {
-		c.report(path, "found neither references nor a dating, want at least one of them")
+	if len(r.References) == 0 && r.Model == nil && r.Months == nil {
+		c.report(path, "found neither references nor a dating nor months, want at least one of them")
 	}
 	if r.Months != nil {
 		c.sourced(path+".months", r.Months.Source)
