@@ -110,14 +110,15 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 // had been 77 to 88.
 const (
 	// membersShort is by how much the variance between the years of a record falls short of that between a year to come
-	// and them: the record's mean is itself uncertain, its extremes are few, what persists is itself a forecast, and the
-	// climate moves on. Of 16 years drawn alike it would be an eighth.
+	// and them: the record's mean is itself uncertain, its extremes are few, what persists is itself a forecast, and
+	// the climate moves on. Of 16 years drawn alike it would be an eighth.
 	membersShort = 0.8
-	// drawnShort is that of years drawn from normals, besides what [shortOf] adds: see there for what it was settled on.
-	// It is that of sap as well, by our own choice.
+	// drawnShort is that of years drawn from normals, besides what [shortOf] adds: see there for what it was settled
+	// on. It is that of sap as well, by our own choice.
 	drawnShort = 0.3
-	// tails is the share that the middle eight of ten of a model's errors keep of a normal distribution of the same root
-	// mean square: the errors' tails are heavy, as those of Student's t with six degrees of freedom, whose share it is.
+	// tails is the share that the middle eight of ten of a model's errors keep of a normal distribution of the same
+	// root mean square: the errors' tails are heavy, as those of Student's t with six degrees of freedom, whose share
+	// it is.
 	tails = 0.92
 )
 

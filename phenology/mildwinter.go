@@ -9,8 +9,9 @@ func (e *Estimates) sapSpoilsFirst() bool {
 }
 
 // withoutSap takes away the dates of a season of sap that is likely over before it has begun where that is so in most
-// years: where frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say nothing.
-// Elsewhere it is this one spring's warmth, which nobody must be left alone with: the end is put behind the start.
+// years: where frost is rare, sap spoils before it has run in earnest, and two dates in the wrong order would say
+// nothing. Elsewhere it is this one spring's warmth, which nobody must be left alone with: the end is put behind the
+// start.
 func (o *Outlook) withoutSap(e *Estimates, observed civil.Date) {
 	start, end := e.at(SapStart), e.at(SapEnd)
 	if before := e.Season.Date(0); observed > before {

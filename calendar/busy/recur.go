@@ -25,7 +25,8 @@ const (
 )
 
 // recur returns when a rule comes true, from its start to until, as its own calendar shows it. The start itself is not
-// in the result unless the rule gives it. UNTIL, where it is in UTC, is read by z; nil is a floating or whole-day start.
+// in the result unless the rule gives it. UNTIL, where it is in UTC, is read by z; nil is a floating or whole-day
+// start.
 func (f *file) recur(start time.Time, rule string, z zone, from, until time.Time) ([]time.Time, error) {
 	if f.rules++; f.rules > maxRules {
 		f.spent = true
@@ -180,8 +181,8 @@ func bounded(opt *rrule.ROption, start, until time.Time) error {
 // after until stays the same: weekdays, leap years and weeks. It goes as near to the year 9999, at which the library
 // gives up on a rule that never comes true, as it can: a few hundred iterations instead of thousands of years of them.
 //
-// Within a run of years that no irregular century interrupts, the calendar repeats every 28 years; everywhere, it repeats
-// every 400.
+// Within a run of years that no irregular century interrupts, the calendar repeats every 28 years; everywhere, it
+// repeats every 400.
 func cycle(start, until time.Time) int {
 	first, last := start.Year(), until.Year()+1
 	const end = 9999

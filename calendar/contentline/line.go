@@ -114,8 +114,8 @@ func (r *Reader) param(s string) (p Param, rest string, ok bool) {
 	return p, rest, true
 }
 
-// RFC 6868 section 3 decodes carets, and leaves those alone that encode nothing. A backslash escapes nothing there; many
-// programs write one all the same, as in values of type TEXT.
+// RFC 6868 section 3 decodes carets, and leaves those alone that encode nothing. A backslash escapes nothing there;
+// many programs write one all the same, as in values of type TEXT.
 var (
 	carets      = strings.NewReplacer("^^", "^", "^n", "\n", "^'", `"`)
 	backslashes = strings.NewReplacer(`\\`, `\`, `\`, "")

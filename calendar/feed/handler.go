@@ -62,7 +62,8 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	f.send(w, r)
 }
 
-// find returns the file at an address, nil if there is none. Of a key, only the length can be told from how long it takes.
+// find returns the file at an address, nil if there is none. Of a key, only the length can be told from how long it
+// takes.
 func (s *Snapshot) find(path string) *file {
 	if f := s.files[path]; f != nil && f.Key == "" {
 		return f

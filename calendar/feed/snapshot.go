@@ -61,8 +61,8 @@ type file struct {
 	zippedETag string    // another one: the bytes are others
 }
 
-// NewSnapshot prepares documents. What is in before with the same body keeps the time of its last modification; anything
-// else gets now. Before may be nil.
+// NewSnapshot prepares documents. What is in before with the same body keeps the time of its last modification;
+// anything else gets now. Before may be nil.
 func NewSnapshot(before *Snapshot, now time.Time, docs []Document) (*Snapshot, error) {
 	s := &Snapshot{files: make(map[string]*file, len(docs))}
 	z, err := gzip.NewWriterLevel(nil, gzip.BestCompression) // without a time in its header: the same body, the same bytes

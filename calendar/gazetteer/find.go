@@ -17,9 +17,9 @@ type Answer struct {
 const mostNear = 6
 
 // Find looks up "TOWN", "TOWN, STATE" or "TOWN, STATE, COUNTRY"; states and provinces by name or by code, the comma
-// before the last word or two may be missing. Case, accents, apostrophes and the usual shortenings (St., Ft., Mt.) do not
-// count. A region or country that is named is obeyed: no town of another is found, nor offered. An error says that the words
-// behind a comma name no state, province or country.
+// before the last word or two may be missing. Case, accents, apostrophes and the usual shortenings (St., Ft., Mt.) do
+// not count. A region or country that is named is obeyed: no town of another is found, nor offered. An error says that
+// the words behind a comma name no state, province or country.
 func Find(text string) (Answer, error) { return all().find(text) }
 
 func (t *table) find(text string) (Answer, error) {
@@ -134,8 +134,8 @@ func (t *table) named(name string, where area) []*Town {
 	return same
 }
 
-// namedWithRegion reads a folded name whose last words are a region's: "stowe vt", "keene new hampshire". Where no town is
-// of that name, it returns the name without its region, and the region: that of the most words, if there is one.
+// namedWithRegion reads a folded name whose last words are a region's: "stowe vt", "keene new hampshire". Where no town
+// is of that name, it returns the name without its region, and the region: that of the most words, if there is one.
 func (t *table) namedWithRegion(name string) (found []*Town, rest string, where area) {
 	words := strings.Fields(name)
 	for n := 1; n < len(words); n++ {
@@ -154,8 +154,8 @@ func (t *table) namedWithRegion(name string) (found []*Town, rest string, where 
 	return nil, rest, where
 }
 
-// near returns what a folded name may be a slip for, where it was asked for: a name that begins so, a slip of the pen, and
-// last a name that is part of it: Beauport for Lac-Beauport.
+// near returns what a folded name may be a slip for, where it was asked for: a name that begins so, a slip of the pen,
+// and last a name that is part of it: Beauport for Lac-Beauport.
 func (t *table) near(name string, where area) []*Town {
 	type candidate struct {
 		town *Town

@@ -2,9 +2,9 @@
 //
 // Programs that read iCalendar forgive much and each forgives something else, so that a feed which one of them shows is
 // not thereby right. This package forgives nothing that RFC 5545, 7986 or 9074 forbid and that a feed of ours could get
-// wrong; of recurrence rules, which feeds have only for the clocks of a time zone, it looks at the form; it says nothing
-// of attendees and free/busy time, which feeds do not have. It judges an earlier feed before its events are carried over
-// byte for byte, and every feed that the tests make. It shares no code with what writes feeds.
+// wrong; of recurrence rules, which feeds have only for the clocks of a time zone, it looks at the form; it says
+// nothing of attendees and free/busy time, which feeds do not have. It judges an earlier feed before its events are
+// carried over byte for byte, and every feed that the tests make. It shares no code with what writes feeds.
 package icslint
 
 import (

@@ -94,8 +94,8 @@ func (r *reader) calendar(file calendar.CalendarFile, days civil.Span) *busy.Dia
 	return diary
 }
 
-// sayNotUnderstood tells of whole days that are left free because nobody's words explain them. Those that the calendar marks
-// as free are told by check alone.
+// sayNotUnderstood tells of whole days that are left free because nobody's words explain them. Those that the calendar
+// marks as free are told by check alone.
 func (r *reader) sayNotUnderstood(d *busy.Diary, days civil.Span) {
 	const most = 3
 	var titles []string

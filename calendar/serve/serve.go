@@ -54,7 +54,8 @@ type shown struct {
 	unsaved  string
 }
 
-// The bounds of the server. A feed is some 50 kB, 10 kB when zipped: who takes 16 KiB in five seconds has it in 15 or in 3.
+// The bounds of the server. A feed is some 50 kB, 10 kB when zipped: who takes 16 KiB in five seconds has it in 15 or
+// in 3.
 const (
 	fetchAgain     = time.Hour // with temperatures from the web
 	maxConnections = 512
@@ -70,8 +71,8 @@ const (
 	stopTime       = 10 * time.Second
 	linesAMinute   = 20
 
-	// patience is how long working everything out may take, beside ten times what it has taken, before it is overdue. An
-	// address that does not answer takes two minutes.
+	// patience is how long working everything out may take, beside ten times what it has taken, before it is overdue.
+	// An address that does not answer takes two minutes.
 	patience = 15 * time.Minute
 	// statePatience is how long the start waits for another run that writes to the state's folder.
 	statePatience = 10 * time.Second

@@ -27,8 +27,8 @@ func nurseryCase(put func(string, []byte)) {
 	put("nursery/valley.csv.gz", gzipped(file("The valley at Three Fords, an invented place; invented weather", days)))
 }
 
-// sugarbushCase is a producer's thermometer in degrees Fahrenheit, and the forecasts as they stood on three mornings. Each
-// misses what then came by more the further ahead it looks.
+// sugarbushCase is a producer's thermometer in degrees Fahrenheit, and the forecasts as they stood on three mornings.
+// Each misses what then came by more the further ahead it looks.
 func sugarbushCase(put func(string, []byte)) {
 	house := climate{mean: 4.7, swing: 16.2, seed: 20310305}
 	days := house.days(civil.Of(2010, time.January, 1), civil.Of(2031, time.April, 30))
@@ -43,8 +43,8 @@ func sugarbushCase(put func(string, []byte)) {
 	}
 }
 
-// schoolCase is a weather station near a school, in the form in which Canada's agency publishes its daily data; some days
-// are missing, as they are in such files.
+// schoolCase is a weather station near a school, in the form in which Canada's agency publishes its daily data; some
+// days are missing, as they are in such files.
 func schoolCase(put func(string, []byte)) {
 	station := climate{mean: 6.1, swing: 15.4, seed: 20290820}
 	days := station.days(civil.Of(2011, time.January, 1), civil.Of(2030, time.May, 6))

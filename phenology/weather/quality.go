@@ -12,7 +12,8 @@ import (
 // Harvard Forest's automatic station 2001-2013, some 11,000 days of minima and of maxima each.
 const (
 	// A spike counts in standard deviations of the season's day-to-day changes. Clean records reach 3.3; the manual
-	// station of Harvard Forest has three beyond 3.8, all absurd: -13 C between nights of 1 and 2 C in May is the mildest.
+	// station of Harvard Forest has three beyond 3.8, all absurd: -13 C between nights of 1 and 2 C in May is the
+	// mildest.
 	spikeBound  = 3.8
 	spikeChange = 5.0 // degrees Celsius; smaller ones do no harm, and a steady climate would have many
 
