@@ -15,7 +15,8 @@ func (e *Estimates) sapSpoilsFirst() bool {
 func (o *Outlook) withoutSap(e *Estimates, observed civil.Date) {
 	start, end := e.at(SapStart), e.at(SapEnd)
 	if before := e.Season.Date(0); observed > before {
-		usual := &Outlook{Site: o.Site, Temps: o.Temps, Sightings: o.Sightings, Known: o.Known, Normals: o.Normals, Until: &before}
+		usual := &Outlook{Site: o.Site, Temps: o.Temps, Sightings: o.Sightings, Known: o.Known, Normals: o.Normals,
+			Until: &before}
 		if past := usual.Estimate(e.Species, e.Season.Year); !past.sapSpoilsFirst() && past.Get(SapStart).HasDate() {
 			end.Dist = end.Dist.Later(float64(start.P50()-end.P50()+1), 0)
 			return

@@ -56,7 +56,8 @@ func (r *PhaseRecord) carriedBy(w way) carriage {
 		}
 	case r.Moves == MovesLater:
 		c.days = c.law
-	case r.Moves == MovesEarlier && ofFruit(r.Phase): // earlier northward, as tables say by latitude; of height they say nothing
+	// earlier northward, as tables say by latitude; of height they say nothing
+	case r.Moves == MovesEarlier && ofFruit(r.Phase):
 		c.days, c.unknown = -level, unknownShare*math.Abs(climb)
 	case r.Moves == MovesEarlier:
 		c.days = -c.law

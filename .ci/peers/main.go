@@ -213,7 +213,8 @@ func write(out string, answers [][]civil.Date) error {
 			if on != none {
 				text = on.String()
 			}
-			fmt.Fprintf(w, "%d,%d,%s,%g,%d,%g,%s\n", site, firstYear+i/len(asked), q.method, q.base, q.start, q.need, text)
+			fmt.Fprintf(w, "%d,%d,%s,%g,%d,%g,%s\n", site, firstYear+i/len(asked), q.method, q.base, q.start, q.need,
+				text)
 		}
 	}
 	if err := w.Flush(); err != nil {

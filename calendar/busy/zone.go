@@ -92,7 +92,8 @@ const zoneHorizon = 2100
 func (f *file) zone(c component) {
 	id, ok := f.one(c, "TZID")
 	if !ok || len(f.zones) >= maxZones || len(c.Children) > maxChanges {
-		f.add(c.Line, "", "found a VTIMEZONE that has no TZID, is one of more than %d, or has more than %d changes", maxZones, maxChanges)
+		f.add(c.Line, "", "found a VTIMEZONE that has no TZID, is one of more than %d, or has more than %d changes",
+			maxZones, maxChanges)
 		return
 	}
 	if len(c.Children) == 0 {
@@ -106,12 +107,14 @@ func (f *file) zone(c component) {
 		from, okFrom := f.one(part, "TZOFFSETFROM")
 		to, okTo := f.one(part, "TZOFFSETTO")
 		if !okStart || !okFrom || !okTo {
-			f.add(part.Line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three", clip(part.Said))
+			f.add(part.Line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three",
+				clip(part.Said))
 			return
 		}
 		m, err := f.moment(contentline.Line{}, start.Value)
 		if err != nil || m.date || m.isUTC {
-			f.add(start.Number, "DTSTART", "found %s, want the local time of a change of the clocks, such as 20070311T020000", clip(start.Value))
+			f.add(start.Number, "DTSTART", "found %s, want the local time of a change of the clocks, such as "+
+				"20070311T020000", clip(start.Value))
 			return
 		}
 		var change zoneChange
@@ -148,7 +151,8 @@ func (f *file) zone(c component) {
 		}
 		if f.onsets += len(onsets); f.onsets > maxOnsets {
 			f.spent = true
-			f.add(part.Line, "", "found time zones whose clocks change more than %d times until %d, want two changes a year", maxOnsets, zoneHorizon)
+			f.add(part.Line, "", "found time zones whose clocks change more than %d times until %d, want two changes "+
+				"a year", maxOnsets, zoneHorizon)
 			return
 		}
 		for _, o := range onsets {

@@ -108,7 +108,8 @@ func (r *Reader) param(s string) (p Param, rest string, ok bool) {
 		rest = rest[1:]
 	}
 	if rest == "" || rest[0] != ';' && rest[0] != ':' {
-		r.faults.Add(r.Number, "RFC 5545 3.2", "found %s after parameter %s, want a semicolon or a colon", Short(rest), p.Name)
+		r.faults.Add(r.Number, "RFC 5545 3.2", "found %s after parameter %s, want a semicolon or a colon", Short(rest),
+			p.Name)
 		return p, "", false
 	}
 	return p, rest, true

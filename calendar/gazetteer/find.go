@@ -9,8 +9,9 @@ import (
 // Answer is what the gazetteer has for a name.
 type Answer struct {
 	Towns []*Town // of that name, the largest first; one: that is it, several: it takes more to tell which
-	Near  []*Town // where there is none of that name: those it may be a slip for, the likeliest first; in the region asked for
-	In    string  // the region or country asked for, "" for none
+	// where there is none of that name: those it may be a slip for, the likeliest first; in the region asked for
+	Near []*Town
+	In   string // the region or country asked for, "" for none
 }
 
 // mostNear is how many near names are offered.
@@ -59,7 +60,8 @@ type area struct {
 }
 
 func (a area) has(t *Town) bool {
-	return (a.country == "" || t.Region.Country == a.country) && (len(a.regions) == 0 || slices.Contains(a.regions, t.Region))
+	return (a.country == "" || t.Region.Country == a.country) &&
+		(len(a.regions) == 0 || slices.Contains(a.regions, t.Region))
 }
 
 // String names the area: "Vermont", "Mexico".

@@ -21,8 +21,9 @@ import (
 )
 
 // Attribution says whose work the table is, as its licence asks: the makers, the licence, and what was changed.
-const Attribution = "Towns, their elevations and time zones are from GeoNames (https://www.geonames.org), licensed under CC BY 4.0 " +
-	"(https://creativecommons.org/licenses/by/4.0/); a selection, with coordinates rounded to 0.01 degree."
+const Attribution = "Towns, their elevations and time zones are from GeoNames (https://www.geonames.org), licensed " +
+	"under CC BY 4.0 (https://creativecommons.org/licenses/by/4.0/); a selection, with coordinates rounded to 0.01 " +
+	"degree."
 
 // ZoneReach is how far from a town, in kilometres, its time zone and its state still serve: they follow counties and
 // states.
@@ -37,11 +38,13 @@ type Town struct {
 	Name                string
 	Region              *Region
 	Latitude, Longitude float64 // decimal degrees, north and east positive, to 0.01
-	Elevation           float64 // metres; only if HasElevation. Of nearly half the towns it is that of a ground model at one point, which may be a hill's
-	HasElevation        bool    // false where the source has none, or two that contradict each other
-	Zone                string  // IANA name
-	People              int     // to two figures; 0: not known
-	Village             bool    // known by its mail alone: where it lies to about [VillageReach], and of its height nothing
+	// metres; only if HasElevation. Of nearly half the towns it is that of a ground model at one point, which may be a hill's
+	Elevation    float64
+	HasElevation bool   // false where the source has none, or two that contradict each other
+	Zone         string // IANA name
+	People       int    // to two figures; 0: not known
+	// known by its mail alone: where it lies to about [VillageReach], and of its height nothing
+	Village bool
 }
 
 // String returns the town with its region: "Stowe, Vermont".

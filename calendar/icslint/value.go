@@ -42,7 +42,8 @@ func (c *checker) property(comp *contentline.Component, l contentline.Line) {
 		c.utc(l, "RFC 9074 6.1")
 	case "UID":
 		if !uidForm().MatchString(l.Value) {
-			c.Add(l.Number, "RFC 7986 5.3", "found UID %s, want a UUID, or fewer than 255 letters, digits and hyphens", short(l.Value))
+			c.Add(l.Number, "RFC 7986 5.3", "found UID %s, want a UUID, or fewer than 255 letters, digits and hyphens",
+				short(l.Value))
 		}
 	case "RELATED-TO":
 		if !uidForm().MatchString(l.Value) {
@@ -87,8 +88,10 @@ func (c *checker) property(comp *contentline.Component, l contentline.Line) {
 		c.valueParam(l, "RFC 7986 5.11", "URI")
 	case "REFRESH-INTERVAL":
 		c.valueParam(l, "RFC 7986 5.7", "DURATION")
-		if !durationForm().MatchString(l.Value) || strings.HasPrefix(l.Value, "-") || zeroDuration().MatchString(l.Value) {
-			c.Add(l.Number, "RFC 7986 5.7", "found REFRESH-INTERVAL %s, want a positive duration such as P1D", short(l.Value))
+		if !durationForm().MatchString(l.Value) || strings.HasPrefix(l.Value, "-") ||
+			zeroDuration().MatchString(l.Value) {
+			c.Add(l.Number, "RFC 7986 5.7", "found REFRESH-INTERVAL %s, want a positive duration such as P1D",
+				short(l.Value))
 		}
 	case "DURATION":
 		if !durationForm().MatchString(l.Value) || strings.HasPrefix(l.Value, "-") {
@@ -102,7 +105,8 @@ func (c *checker) property(comp *contentline.Component, l contentline.Line) {
 		if !offsetForm().MatchString(l.Value) || l.Value == "-0000" || l.Value == "-000000" {
 			c.Add(l.Number, "RFC 5545 3.3.14", "found offset %s, want one such as -0600", short(l.Value))
 		}
-	case "SUMMARY", "DESCRIPTION", "LOCATION", "COMMENT", "CONTACT", "NAME", "X-WR-CALNAME", "X-WR-CALDESC", "PRODID", "TZID", "TZNAME",
+	case "SUMMARY", "DESCRIPTION", "LOCATION", "COMMENT", "CONTACT", "NAME", "X-WR-CALNAME", "X-WR-CALDESC", "PRODID",
+		"TZID", "TZNAME",
 		"X-TREEWHEN-FACTS": // of no other type than the default, RFC 5545 3.8.8.2
 		c.text(l, "")
 	case "CATEGORIES", "RESOURCES":
@@ -143,13 +147,15 @@ func (c *checker) uri(l contentline.Line, clause string) {
 func (c *checker) geo(l contentline.Line) {
 	m := geoForm().FindStringSubmatch(l.Value)
 	if m == nil {
-		c.Add(l.Number, "RFC 5545 3.8.1.6", "found GEO %s, want latitude;longitude with at most six decimals", short(l.Value))
+		c.Add(l.Number, "RFC 5545 3.8.1.6", "found GEO %s, want latitude;longitude with at most six decimals",
+			short(l.Value))
 		return
 	}
 	lat, _ := strconv.ParseFloat(m[1], 64)
 	lon, _ := strconv.ParseFloat(m[2], 64)
 	if lat < -90 || lat > 90 || lon < -180 || lon > 180 {
-		c.Add(l.Number, "RFC 5545 3.8.1.6", "found GEO %s, want latitudes to 90 and longitudes to 180 degrees", short(l.Value))
+		c.Add(l.Number, "RFC 5545 3.8.1.6", "found GEO %s, want latitudes to 90 and longitudes to 180 degrees",
+			short(l.Value))
 	}
 }
 
@@ -174,14 +180,16 @@ func (c *checker) dateOrTime(l contentline.Line, local bool) {
 	switch l.Keyword("VALUE") {
 	case "DATE":
 		if !isDate(l.Value) || l.Keyword("TZID") != "" {
-			c.Add(l.Number, "RFC 5545 3.3.4", "found %s %s, want a date such as 20270309, without TZID", l.Name, short(l.Value))
+			c.Add(l.Number, "RFC 5545 3.3.4", "found %s %s, want a date such as 20270309, without TZID", l.Name,
+				short(l.Value))
 		}
 	case "", "DATE-TIME":
 		floating := strings.TrimSuffix(l.Value, "Z")
 		utc := floating != l.Value
 		_, err := time.Parse("20060102T150405", floating)
 		if err != nil || len(floating) != len("20060102T150405") || utc && (local || l.Keyword("TZID") != "") {
-			c.Add(l.Number, "RFC 5545 3.3.5", "found %s %s, want a time such as 20270309T070000, or VALUE=DATE for a day", l.Name, short(l.Value))
+			c.Add(l.Number, "RFC 5545 3.3.5", "found %s %s, want a time such as 20270309T070000, or VALUE=DATE for a "+
+				"day", l.Name, short(l.Value))
 		}
 	default:
 		c.Add(l.Number, "RFC 5545 3.8.2.4", "found %s of type %s, want DATE or DATE-TIME", l.Name, l.Keyword("VALUE"))
@@ -192,7 +200,8 @@ func (c *checker) trigger(l contentline.Line) {
 	switch l.Keyword("VALUE") {
 	case "DATE-TIME":
 		if !isUTC(l.Value) || l.Keyword("RELATED") != "" {
-			c.Add(l.Number, "RFC 5545 3.8.6.3", "found TRIGGER %s, want a moment in UTC, without RELATED", short(l.Value))
+			c.Add(l.Number, "RFC 5545 3.8.6.3", "found TRIGGER %s, want a moment in UTC, without RELATED",
+				short(l.Value))
 		}
 	case "", "DURATION":
 		if !durationForm().MatchString(l.Value) {

@@ -120,7 +120,8 @@ func RulesAt(site phenology.Site, list []*phenology.Species) *calendar.Rules {
 	}
 	j := At(site.Latitude, site.Longitude, site.Zone.String())
 	rules := &calendar.Rules{
-		Country: countryNames[j.Country], State: j.Name(), Own: ownLaw[j.Country], Of: map[string]calendar.SpeciesRules{},
+		Country: countryNames[j.Country], State: j.Name(), Own: ownLaw[j.Country],
+		Of: map[string]calendar.SpeciesRules{},
 	}
 	for _, sp := range list {
 		rules.Of[sp.ID] = j.Rules(sp)

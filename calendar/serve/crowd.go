@@ -25,7 +25,8 @@ type crowd struct {
 
 func newCrowd(l net.Listener, most int) *crowd {
 	return &crowd{
-		Listener: l, most: most, spare: spareTime, piece: pieceTime, inside: map[*guest]bool{}, change: make(chan struct{}),
+		Listener: l, most: most, spare: spareTime, piece: pieceTime, inside: map[*guest]bool{},
+		change: make(chan struct{}),
 		closed: make(chan struct{}),
 	}
 }

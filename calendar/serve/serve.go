@@ -113,7 +113,8 @@ func (s *Server) Serve(
 	}
 	web := newWebServer(handler, s.log)
 	return serveUntil(
-		ctx, web, newCrowd(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) }, s.sendAlerts,
+		ctx, web, newCrowd(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) },
+		s.sendAlerts,
 	)
 }
 

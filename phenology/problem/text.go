@@ -24,7 +24,8 @@ func CheckText(s string, most int, lines bool) error {
 	for _, r := range s {
 		switch {
 		case lines && (r == '\n' || r == '\t'):
-		case unicode.IsControl(r), r == '\u2028', r == '\u2029', '\u202a' <= r && r <= '\u202e', '\u2066' <= r && r <= '\u2069', r == unicode.ReplacementChar:
+		case unicode.IsControl(r), r == '\u2028', r == '\u2029', '\u202a' <= r && r <= '\u202e',
+			'\u2066' <= r && r <= '\u2069', r == unicode.ReplacementChar:
 			return fmt.Errorf("found character U+%04X in %.60q, want %s", r, s, want)
 		}
 	}

@@ -21,7 +21,8 @@ var canadaNames = struct{ date, max, maxFlag, min, minFlag, station, id, longitu
 
 func isCanadaHeader(cells [][]byte) bool {
 	at := spellAll(cells)
-	return column(at, canadaNames.date...) >= 0 && column(at, canadaNames.max...) >= 0 && column(at, canadaNames.min...) >= 0
+	return column(at, canadaNames.date...) >= 0 && column(at, canadaNames.max...) >= 0 &&
+		column(at, canadaNames.min...) >= 0
 }
 
 // readCanada reads the daily climate data of Environment and Climate Change Canada as CSV, following the files

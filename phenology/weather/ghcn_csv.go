@@ -75,7 +75,8 @@ func (f *file) ghcnLong(rows *rows, c longColumns, onFirst bool) scale {
 		}
 		if c.width == 0 && (len(rows.cells) < 4 || len(rows.cells) > 8) {
 			f.rows++
-			f.problems.add(rows.line, "", "", "found %s, want 8: ID, date, element, value, three flags and hour", plural(len(rows.cells), "column"))
+			f.problems.add(rows.line, "", "", "found %s, want 8: ID, date, element, value, three flags and hour",
+				plural(len(rows.cells), "column"))
 			continue
 		}
 		if !f.stations.take(trim(rows.cells[c.id]), nil) {
@@ -113,7 +114,8 @@ func (f *file) longRow(rows *rows, c longColumns, isMax bool) {
 	text := trim(rows.cells[c.value])
 	v, ok := parseNumber(text)
 	if !ok || v != math.Trunc(v) {
-		f.problems.add(rows.line, string(trim(rows.cells[c.element])), "", "found %s, want tenths of a degree Celsius such as 125", show(text))
+		f.problems.add(rows.line, string(trim(rows.cells[c.element])), "",
+			"found %s, want tenths of a degree Celsius such as 125", show(text))
 		return
 	}
 	if v == ghcnMissing {
@@ -145,7 +147,8 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 		name string
 	}{{low, "TMIN"}, {high, "TMAX"}} {
 		if c.at < 0 {
-			f.problems.add(rows.line, "", "choose a station and years with both", "found a header without %s, want TMAX and TMIN", c.name)
+			f.problems.add(rows.line, "", "choose a station and years with both",
+				"found a header without %s, want TMAX and TMIN", c.name)
 			return scale{}
 		}
 	}
@@ -186,7 +189,9 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 }
 
 // wideValue reads one element of a row and notices a decimal point.
-func (f *file) wideValue(rows *rows, d civil.Date, isMax bool, at, flagsAt int, point *bool) (v float64, flags Flags, ok bool) {
+func (f *file) wideValue(
+	rows *rows, d civil.Date, isMax bool, at, flagsAt int, point *bool,
+) (v float64, flags Flags, ok bool) {
 	v, hint, wrong := parseTemperature(rows.cells[at], scale{})
 	if wrong != "" {
 		name := f.days.minName

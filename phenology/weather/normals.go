@@ -82,14 +82,16 @@ func (f *file) readNormals(n *Normals) {
 			continue
 		}
 		if before := lineOf[month-1]; before > 0 {
-			f.problems.add(rows.line, "DATE", "", "found month %02d again, which line %d gave, want each once", month, before)
+			f.problems.add(rows.line, "DATE", "", "found month %02d again, which line %d gave, want each once", month,
+				before)
 			continue
 		}
 		lineOf[month-1] = rows.line
 		minimum, ok1 := f.normal(rows.line, normalMin, c[low], s)
 		maximum, ok2 := f.normal(rows.line, normalMax, c[high], s)
 		if ok1 && ok2 && minimum > maximum {
-			f.problems.add(rows.line, normalMin, "", "found a minimum of %s above the maximum of %s, want it below", trim(c[low]), trim(c[high]))
+			f.problems.add(rows.line, normalMin, "", "found a minimum of %s above the maximum of %s, want it below",
+				trim(c[low]), trim(c[high]))
 		}
 		n.Min[month-1], n.Max[month-1] = minimum, maximum
 		for _, years := range []int{lowYears, highYears} {

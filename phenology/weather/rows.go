@@ -30,7 +30,8 @@ func (r *rows) next() bool {
 			if n == maxRowLines || !src.extend() {
 				if src.err == nil || src.err == errLongLine {
 					src.err = nil
-					r.f.problems.add(r.line, "", "", "found a quotation mark that is never closed, want one at the cell's end")
+					r.f.problems.add(r.line, "", "", "found a quotation mark that is never closed, want one at the "+
+						"cell's end")
 				}
 				return false
 			}
@@ -38,7 +39,8 @@ func (r *rows) next() bool {
 		}
 		if state == afterQuote {
 			r.f.rows++
-			r.f.problems.add(r.line, "", "", "found text between a closing quotation mark and the next comma, want none")
+			r.f.problems.add(r.line, "", "", "found text between a closing quotation mark and the next comma, want "+
+				"none")
 			continue
 		}
 		return true
