@@ -41,7 +41,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	for _, s := range seasons {
 		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter, s.Speech)...)
 		rests = append(rests, "Run day: "+s.Species.Sap.Run.Source.String()+".")
-		for _, source := range s.GatherFacts().Sources {
+		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
 		}
 		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
@@ -74,6 +74,11 @@ func (t *textWriter) season(s *tapping.Season) {
 		t.indent("  "+d, 2)
 	}
 	t.indent("  "+words.TapVerdict(tap), 2)
+	for i := range s.Warnings {
+		if w := &s.Warnings[i]; w.Span.Last >= s.AsOf {
+			t.indent("  "+words.WarningLine(w), 2)
+		}
+	}
 	t.line("")
 	for _, line := range strip(s) {
 		t.line("  " + line)
@@ -129,14 +134,14 @@ func (t *textWriter) season(s *tapping.Season) {
 		t.line("")
 	}
 	if told := s.Tell(); told != nil {
-		t.indent("  "+words.SeasonTold(s.Season, told, s.IsOver()), 2)
+		t.indent("  "+words.SeasonTold(s.Season, told, s.Speech), 2)
 	}
 	if s.Book != nil {
 		for _, line := range words.Book(s.Book, s.Speech) {
 			t.indent("  "+line, 2)
 		}
 	}
-	if b := s.Buds(); b != nil && !s.IsOver() {
+	if b := s.Buds(); b != nil {
 		t.indent("  "+words.BudsFar(b), 2)
 	}
 	if n := tap.RunDays; n != nil {
