@@ -153,21 +153,8 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 		}
 	}
 	point := false
-	for rows.next() {
-		if rows.blank() {
-			continue
-		}
-		f.rows++
-		if !rows.wide(width) {
-			continue
-		}
+	for rows.ofStation(width, id, name) {
 		c := rows.cells
-		if id >= 0 && !f.stations.take(trim(c[id]), trim(cell(c, name))) {
-			if f.stations.hopeless() {
-				break
-			}
-			continue
-		}
 		f.record.Station.describe(cell(c, name), cell(c, latitude), cell(c, longitude), cell(c, elevation))
 		d, hint, wrong := parseDate(c[date])
 		if wrong != "" {

@@ -60,21 +60,8 @@ func (f *file) readNormals(n *Normals) {
 		s = celsius
 	}
 	var lineOf [12]int
-	for rows.next() {
-		if rows.blank() {
-			continue
-		}
-		f.rows++
-		if !rows.wide(width) {
-			continue
-		}
+	for rows.ofStation(width, id, name) {
 		c := rows.cells
-		if id >= 0 && !f.stations.take(trim(c[id]), trim(cell(c, name))) {
-			if f.stations.hopeless() {
-				break
-			}
-			continue
-		}
 		f.record.Station.describe(cell(c, name), cell(c, latitude), cell(c, longitude), cell(c, elevation))
 		month, ok := digits(trim(c[date]))
 		if !ok || month < 1 || month > 12 {

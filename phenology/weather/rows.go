@@ -117,6 +117,27 @@ func quoted(s []byte) (value, rest []byte, ok bool) {
 	return nil, nil, false
 }
 
+// ofStation goes on to the next row that holds anything, has as many cells as the header, and is of the station that is
+// read. Id and name are the columns in which rows say of which station they are, -1 for none.
+func (r *rows) ofStation(header, id, name int) bool {
+	for r.next() {
+		if r.blank() {
+			continue
+		}
+		r.f.rows++
+		if !r.wide(header) {
+			continue
+		}
+		if id < 0 || r.f.stations.take(trim(r.cells[id]), trim(cell(r.cells, name))) {
+			return true
+		}
+		if r.f.stations.hopeless() {
+			return false
+		}
+	}
+	return false
+}
+
 // blank reports whether no cell of the row holds anything, as in the rows that spreadsheets leave below a table.
 func (r *rows) blank() bool {
 	for _, c := range r.cells {
