@@ -28,8 +28,8 @@ type Outlook struct {
 	// Until, if set, is the last day of the season asked for that is looked at, as if it were today. Other seasons are
 	// looked at whole: they stand for years of record, also where they came later.
 	Until *civil.Date
-	// Normals, if set, returns temperatures drawn from monthly normals, nil for none. They date the phases that Temps are
-	// too short to date, and are asked for once.
+	// Normals, if set, returns temperatures drawn from monthly normals, nil for none. They date the phases that Temps
+	// are too short to date, and are asked for once.
 	Normals func() *Temperatures
 
 	memo memo

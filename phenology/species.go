@@ -233,7 +233,8 @@ const (
 
 // Fruits returns all kinds of fruit, by name.
 func Fruits() []Fruit {
-	return []Fruit{Acorn, Berry, BerryLikeCone, Capsule, Cone, Drupe, Nut, Nutlet, Pod, Pome, Samara, SeedCatkin, SeedHead}
+	return []Fruit{Acorn, Berry, BerryLikeCone, Capsule, Cone, Drupe, Nut, Nutlet, Pod, Pome, Samara, SeedCatkin,
+		SeedHead}
 }
 
 // MaturitySign is a sign by which ripe seed is told.
@@ -377,9 +378,10 @@ type Trait struct {
 // Caution is a warning that goes with work on a species.
 type Caution struct {
 	Activities []string // the activities it goes with; empty: all
-	InLeaf     bool     // of what it is taken for while leaves show, and of those days alone: its text names the species
-	Text       string
-	Source     Source
+	// of what it is taken for while leaves show, and of those days alone: its text names the species
+	InLeaf bool
+	Text   string
+	Source Source
 }
 
 // Regulation is a law or rule about a species somewhere.

@@ -213,7 +213,8 @@ func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
 		case text == "all-year":
 			t.AllYear = true
 		case phases == nil:
-			v.Report("found %q, want all-year, or two moments such as bud-break+7 to leaf-color or august to bud-break", text)
+			v.Report("found %q, want all-year, or two moments such as bud-break+7 to leaf-color or august to bud-break",
+				text)
 		default:
 			var err error
 			if t.From, err = phenology.ParseMoment(phases[1]); err != nil {

@@ -21,7 +21,8 @@ func (in *Inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
 		if see := trip.Wishes[i].See; see.Organ != "" && !in.hasTrait(see) {
 			wrong.Add(
 				in.Plan.File, trip.Wishes[i].Line, "wishes.see",
-				"found %q, which is a trait of no species; treewhen species NAME lists what there is", see.Organ+" "+see.Name,
+				"found %q, which is a trait of no species; treewhen species NAME lists what there is",
+				see.Organ+" "+see.Name,
 			)
 		}
 		trip.Wishes[i].Species = in.resolve(trip.Wishes[i].Species, trip.Wishes[i].Line, "wishes.species", wrong)
@@ -94,8 +95,8 @@ func (r *reader) calendar(file calendar.CalendarFile, days civil.Span) *busy.Dia
 	return diary
 }
 
-// sayNotUnderstood tells of whole days that are left free because nobody's words explain them. Those that the calendar marks
-// as free are told by check alone.
+// sayNotUnderstood tells of whole days that are left free because nobody's words explain them. Those that the calendar
+// marks as free are told by check alone.
 func (r *reader) sayNotUnderstood(d *busy.Diary, days civil.Span) {
 	const most = 3
 	var titles []string
