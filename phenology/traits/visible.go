@@ -140,6 +140,8 @@ type onsetKey struct {
 // spellRow remembers the chances of a stretch of days, since telling dozens of species apart asks for each of a year's
 // days again and again.
 type spellRow struct {
+	from, to phenology.Moment
+
 	first civil.Date
 	p     []float64 // NaN: not yet worked out
 	known []bool
@@ -182,7 +184,7 @@ type foundSpell struct {
 func (w *Watch) row(from, to phenology.Moment) *spellRow {
 	row := w.rows[[2]phenology.Moment{from, to}]
 	if row == nil {
-		row = &spellRow{}
+		row = &spellRow{from: from, to: to}
 		w.rows[[2]phenology.Moment{from, to}] = row
 	}
 	return row
@@ -239,23 +241,25 @@ func (w *Watch) spell(from, to phenology.Moment, season int) *foundSpell {
 // On returns the probability that, on a day, one moment has come and the other is not past, and false if they cannot be
 // dated.
 func (w *Watch) On(from, to phenology.Moment, d civil.Date) (p float64, ok bool) {
-	row := w.row(from, to)
+	return w.on(w.row(from, to), d)
+}
+
+func (w *Watch) on(row *spellRow, d civil.Date) (p float64, ok bool) {
 	i := row.at(d)
 	if math.IsNaN(row.p[i]) {
-		row.p[i], row.known[i] = w.workOut(from, to, d)
+		row.p[i], row.known[i] = w.workOut(row, d)
 	}
 	return row.p[i], row.known[i]
 }
 
-func (w *Watch) workOut(from, to phenology.Moment, d civil.Date) (p float64, ok bool) {
-	row := w.row(from, to)
+func (w *Watch) workOut(row *spellRow, d civil.Date) (p float64, ok bool) {
 	if !row.season.Contains(d) {
 		middle := phenology.SeasonAt(w.site, d)
 		next := phenology.Season{Year: middle.Year + 1, Southern: middle.Southern}
 		row.season = civil.Span{First: middle.Anchor(), Last: next.Anchor() - 1}
 		// A spell may have begun in the season before; one of the season after cannot have, but for an odd estimate.
 		for i := range row.spells {
-			row.spells[i] = w.spell(from, to, middle.Year-1+i)
+			row.spells[i] = w.spell(row.from, row.to, middle.Year-1+i)
 		}
 	}
 	for _, s := range row.spells {
