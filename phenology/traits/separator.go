@@ -32,13 +32,13 @@ type Separator struct {
 type watched struct {
 	watch    *Watch
 	from, to phenology.Moment
-	absent   bool      // it is the chance that it is not on
-	row      *spellRow // of the watch
+	absent   bool     // it is the chance that it is not on
+	between  *between // of the watch
 }
 
 // on returns the chance of a day; what cannot be dated has none.
 func (s *watched) on(d civil.Date) float64 {
-	p, ok := s.watch.on(s.row, d)
+	p, ok := s.watch.on(s.between, d)
 	if s.absent && ok {
 		return 1 - p
 	}
@@ -96,7 +96,7 @@ func NewSeparator(watches []*Watch) *Separator {
 			if t.AllYear {
 				return 0
 			}
-			spell := watched{w, t.From, t.To, absent, w.row(t.From, t.To)}
+			spell := watched{w, t.From, t.To, absent, w.between(t.From, t.To)}
 			if known := slices.Index(s.spells[first:], spell); known >= 0 {
 				return first + known
 			}
