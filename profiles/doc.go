@@ -51,7 +51,7 @@
 //
 // By the phase's name (sap-start, sap-end, bud-swell, flowering, bud-break, leaf-out, flowering-end, fruit-ripe,
 // seed-fall, seed-fall-end, leaf-color, leaf-fall, dormant); only those that the species has, each with references or a
-// dating or both:
+// dating or both, or with months alone: those are told, and date nothing. A phase that nothing is known of is left out:
 //
 //	meaning      what the date is the date of
 //	moves        how it moves northward, up and inland: later (as spring does), earlier (as autumn does) or not
