@@ -22,8 +22,9 @@
 //	common        a list of common names as they stand inside a sentence (sugar maple, Norway maple), the preferred one
 //	              first; no other species may have any of them
 //	family        the botanical family
-//	range         optional: south, north, west, east as a box in degrees; naturalized (optional, another box, where it
-//	              was brought and has gone wild); note; source
+//	range         optional: south, north, west, east as a box in degrees; parts (optional, a list of boxes within it, where
+//	              one box would hold much that the range is not); naturalized (optional, another box, where it was
+//	              brought and has gone wild); note; source
 //	sap           whether it is tapped, see below
 //	phases        what happens when, see below
 //	seed          optional: what collectors and nurseries need to know, see below

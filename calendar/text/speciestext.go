@@ -27,6 +27,9 @@ func WriteSpecies(w io.Writer, sp *phenology.Species) error {
 	s.field("id", sp.ID)
 	if r := sp.Range; r != nil {
 		text := "roughly " + boxText(r)
+		if n := len(r.Parts); n > 0 {
+			text += fmt.Sprintf(", in %d parts", n)
+		}
 		if r.Naturalized != nil {
 			text += "; gone wild at " + boxText(r.Naturalized)
 		}
