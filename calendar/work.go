@@ -14,6 +14,9 @@ type Work struct {
 	Entries  []*Entry // those that lie in the plan's span
 	Notes    []Note
 	Problems []Problem
+	// Accounts are what the crafts tell of the place beside its pieces of work, each of a type of its own: how a season
+	// of sap stands. They keep nothing of the place's outlook.
+	Accounts []any
 
 	estimates map[estimateKey]phenology.Estimates
 	doubts    map[Activity][]Doubt // of the place's temperatures
@@ -75,7 +78,7 @@ func (w *Work) LetGo() {
 
 // Add keeps an entry if it lies in the plan's span. It gives it an identifier unless it has one.
 func (w *Work) Add(e *Entry) *Entry {
-	e.Site = w.Place.Site()
+	e.Site, e.Speech = w.Place.Site(), w.Plan.Speech
 	if e.UID == "" {
 		e.UID = UID(w.Plan.FeedID, e.Site.ID, e.Activity, SpeciesIDs(e), e.Task, e.Season, e.Tell...)
 	}
@@ -104,7 +107,7 @@ const doubtDays = 14
 // SpeciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all or a run of
 // sap that several share, which stay the same when a species is added to the plan.
 func SpeciesIDs(e *Entry) []string {
-	if e.Activity == TwigSurvey || e.Activity == FieldTrip || e.Task == TaskRun {
+	if e.Activity == TwigSurvey || e.Activity == FieldTrip || e.Task.OfSite() {
 		return nil
 	}
 	ids := make([]string, len(e.Species))

@@ -62,14 +62,14 @@ func drawYear(site *phenology.Site, year *glance.Year) (parts []template.HTML) {
 	return append(parts, d.close())
 }
 
-// close puts the months behind the rows, and today before them.
+// close puts the months and today behind the rows.
 func (d *yearDrawing) close() template.HTML {
 	rows := d.b.String()
 	d.b.Reset()
 	d.open()
-	d.b.WriteString(rows)
 	x := d.x(float64(d.AsOf) + 0.5)
-	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y)
+	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y) // behind the names of rows
+	d.b.WriteString(rows)
 	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">today</text></svg>`, x)
 	return template.HTML(d.b.String())
 }
@@ -292,15 +292,15 @@ func (d *yearDrawing) say(r glance.TreeRow) {
 type datesRow struct{ Species, Phase, P10, P50, P90, Basis string }
 
 // datesOf are the dates of a year's phases, and what could not be dated.
-func datesOf(y *glance.Year) (rows []datesRow, undated []string) {
+func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []string) {
 	for _, r := range y.Trees {
 		for _, e := range r.Dated {
 			rows = append(rows, datesRow{r.Species.Name(), words.Phase(e.Phase), yearDate(e.P10()), yearDate(e.P50()),
-				yearDate(e.P90()), words.Basis(calendar.RestsOn(e))})
+				yearDate(e.P90()), words.Basis(calendar.RestsOn(e), as)})
 		}
 		for _, e := range r.Undated {
 			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase),
-				words.Lack(e.Lack)))
+				words.Lack(e.Lack, as)))
 		}
 	}
 	return rows, undated

@@ -29,12 +29,12 @@ func lateCrews(o *phenology.Outlook, sp *phenology.Species, season phenology.Sea
 		return nil, nil
 	}
 	catch := newCatcher(LifeOf(opt), opt.DaysToTap)
-	total := catch.load(&rec, rec.Flow)
-	if total < 1 {
+	catch.load(&rec, rec.Flow, rec.Flow)
+	if catch.plain.total < 1 {
 		return nil, nil
 	}
 	shares := make([]float64, len(rec.Days))
-	catch.shares(shares, 0, total)
+	catch.shares(shares, shares, 0)
 	errs := newForecastErrors(season.Year, draw, int(rec.End)+forecast, forecast)
 	known := map[phenology.SeasonDay]*morning{}
 	on := func(day phenology.SeasonDay) *morning {
@@ -237,7 +237,11 @@ func TestRunsFromMemory(t *testing.T) {
 	known := map[int]calendar.Memory{3: {Window: days(10, 14)}, 5: {Window: days(18, 19)}, 6: {Window: days(21, 22)}}
 	runs := []Run{{Number: 1, Span: days(1, 2), Over: true}, {Number: 2, Span: days(5, 6), Over: true}, {Number: 3, Span: days(12, 15)},
 		{Number: 4, Span: days(19, 21)}, {Number: 5, Span: days(30, 31)}}
-	renumber(runs, known)
+	var list []numbered
+	for i := range runs {
+		list = append(list, numbered{&runs[i].Number, runs[i].Span, runs[i].Over})
+	}
+	renumber(list, known)
 	var got []int
 	for _, r := range runs {
 		got = append(got, r.Number)

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -24,13 +23,15 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	for _, n := range notes {
 		t.wrap("note: ", n)
 	}
-	for _, s := range seasons {
+	bushes := make([]tapping.Bush, len(seasons))
+	for i, s := range seasons {
+		bushes[i] = s.Bush()
 		t.line("")
 		head := fmt.Sprintf("%s, season %d", s.Species.Name(), s.Season.Year)
 		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
 		t.season(s)
 	}
-	if crew := tapping.CrewOrder(seasons); crew != nil {
+	if crew := tapping.CrewOrder(bushes); crew != nil {
 		t.line("")
 		t.line("ONE CREW FOR ALL OF THEM")
 		for _, l := range words.CrewOrder(crew) {
@@ -39,12 +40,12 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	}
 	var how, rests, mind []string
 	for _, s := range seasons {
-		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter)...)
+		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter, s.Speech)...)
 		rests = append(rests, "Run day: "+s.Species.Sap.Run.Source.String()+".")
-		for _, source := range s.GatherFacts().Sources {
+		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
 		}
-		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
+		mind = append(mind, words.Minded(words.SapCautions(s.Species, s.Speech))...)
 	}
 	t.eachOnce("HOW TO TAP", how)
 	t.eachOnce("TAKE CARE", mind)
@@ -70,36 +71,32 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 
 func (t *textWriter) season(s *tapping.Season) {
 	tap, gather := s.TapFacts(), s.GatherFacts()
-	for _, d := range words.Doubts(s.Doubts) {
+	for _, d := range words.Doubts(s.Doubts, s.Speech) {
 		t.indent("  "+d, 2)
 	}
 	t.indent("  "+words.TapVerdict(tap), 2)
+	for i := range s.Warnings {
+		if w := &s.Warnings[i]; w.Span.Last >= s.AsOf {
+			t.indent("  "+words.WarningLine(w), 2)
+		}
+	}
 	t.line("")
 	for _, line := range strip(s) {
 		t.line("  " + line)
 	}
-	if d := s.Decision; d != nil && !d.Late {
+	if shares := s.Shares(); shares != nil {
 		t.line("")
 		t.line("  begin drilling   share of the season's run days that holes catch")
-		best := fmt.Sprintf("best; %s to %s are within %s of it", phrase.ShortDate(s.Season.Date(d.First)),
-			phrase.ShortDate(s.Season.Date(d.Last)), phrase.Percent(tapping.Plateau))
-		for _, weeks := range []int{-2, -1, 0, 1, 2} {
-			day := d.Best + phenology.SeasonDay(7*weeks)
-			share := d.Share(day)
-			if math.IsNaN(share) {
-				continue
-			}
-			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later",
-				2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share),
-				what))
+		for _, row := range shares {
+			t.line(fmt.Sprintf("  %-16s %5s   %s", row.Begin.Format("Mon 2 Jan"), phrase.Percent(float64(row.Caught)),
+				words.ShareOf(row, tap.Price)))
 		}
 		t.indent("  "+words.TapPrice(tap, false), 2)
 		t.indent(fmt.Sprintf("  %s chance %s.", phrase.Percent(s.WellTimed), words.WellTimed), 2)
-		if n := d.Terms.DaysToTap; n > 1 {
+		if n := tap.DaysToTap; n > 1 {
 			t.indent(fmt.Sprintf("  Counts %d days of drilling, an equal part of the taps each day.", n), 2)
 		}
-		t.indent("  "+words.HoleLife(tap.Hole), 2)
+		t.indent("  "+words.HoleLife(tap.Hole, s.Speech), 2)
 		if x := words.HoleExtremes(s.Extremes()); x != "" {
 			t.indent("  "+x, 2)
 		}
@@ -114,37 +111,37 @@ func (t *textWriter) season(s *tapping.Season) {
 			if best.Forecast {
 				how = phrase.Percent(float64(best.Likelihood)) + " chance"
 			}
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s",
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s, %s",
 				phrase.Span(r.Span), r.Span.Days(), r.Hours,
 				strings.TrimSpace(words.RunSize(r.Size, "")), phrase.ShortDate(best.Date),
-				phrase.Celsius(float64(best.Min)), phrase.Celsius(float64(best.Max)), how))
+				s.Speech.Readings(float64(best.Min), float64(best.Max)), how))
 		}
 		for i := range s.Runs {
 			if r := &s.Runs[i]; !r.Over {
 				if v := s.Volume(r); v != nil {
-					t.indent("  "+phrase.Span(r.Span)+": "+phrase.Uncapital(words.RunVolume(v)), 2)
+					t.indent("  "+phrase.Span(r.Span)+": "+phrase.Uncapital(words.RunVolume(v, s.Speech)), 2)
 				}
 			}
 		}
 		t.line("")
 	}
 	if told := s.Tell(); told != nil {
-		t.indent("  "+words.SeasonTold(s.Season, told, s.IsOver()), 2)
+		t.indent("  "+words.SeasonTold(s.Season, told, s.Speech), 2)
 	}
 	if s.Book != nil {
-		for _, line := range words.Book(s.Book) {
+		for _, line := range words.Book(s.Book, s.Speech) {
 			t.indent("  "+line, 2)
 		}
 	}
-	if b := s.Buds(); b != nil && !s.IsOver() {
+	if b := s.Buds(); b != nil {
 		t.indent("  "+words.BudsFar(b), 2)
 	}
 	if n := tap.RunDays; n != nil {
 		t.indent("  "+words.RunDaysLeft(n, s.Spoiler()), 2)
 	}
-	t.indent("  "+words.RunDay(s.Species.Sap.Run), 2)
+	t.indent("  "+words.RunDay(s.Species.Sap.Run, s.Speech), 2)
 	t.indent("  "+words.SapEnd(s.Species, gather), 2)
-	for _, q := range words.SapQuantities(s.Species, gather.Quantities) {
+	for _, q := range words.SapQuantities(s.Species, gather.Quantities, s.Speech) {
 		t.indent("  "+q, 2)
 	}
 }

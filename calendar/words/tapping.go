@@ -19,6 +19,8 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		t.run(e, f)
 	case *tapping.SeasonFacts:
 		t.sapSeason(e, f)
+	case *tapping.WarningFacts:
+		t.warning(e, f)
 	}
 }
 
@@ -40,6 +42,12 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 			size = f.Size
 		}
 		t.Summary = phrase.Capital(RunSize(size, "run")) + " of sap"
+		t.Basis = "the forecast"
+		if e.State == calendar.Observed {
+			t.Basis = "temperatures of these days"
+		}
+	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
+		t.Summary = phrase.Capital(WarningName(tapping.WarningKind(e.Task)))
 		t.Basis = "the forecast"
 		if e.State == calendar.Observed {
 			t.Basis = "temperatures of these days"
@@ -70,7 +78,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 			"Ten years of daily temperatures from a station near by would narrow this to the days that matter.",
 		}
 		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
-			TapGuidance(sp, f.Rule)...)
+			TapGuidance(sp, f.Rule, e.Speech)...)
 	default:
 		t.ChanceOf = WellTimed
 		if days := f.DaysToTap; days > 1 {
@@ -81,12 +89,12 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 		if f.Advice != tapping.TooLate { // else nothing is left to be priced
 			t.Reasons = append(t.Reasons, TapPrice(f, true))
 		}
-		t.Reasons = append(t.Reasons, HoleLife(f.Hole), RunDay(sp.Sap.Run))
+		t.Reasons = append(t.Reasons, HoleLife(f.Hole, e.Speech), RunDay(sp.Sap.Run, e.Speech))
 		t.LookFor = []string{"Nights below freezing and days above it in the forecast."}
 		if sp.Sap.Run.Drive == phenology.RootPressure {
 			t.LookFor[0] = "Thawed soil and nights above freezing; a pricked twig that drips."
 		}
-		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule)...)
+		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule, e.Speech)...)
 	}
 	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
@@ -112,12 +120,19 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		of := RunSize(f.Size, "run") + " " + phrase.Confidence(e.Probability) + " "
 		t.Headline, t.named = phrase.Capital(of)+days, len(RunSize(f.Size, "run"))
 		t.Verdict = fmt.Sprintf("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.", days)
+		if f.Volume != nil {
+			t.Verdict += " " + phrase.Capital(Volume(f.Volume, e.Speech)) + "."
+		}
 		t.ChanceOf = "that sap runs on " + phrase.ShortDate(e.Best) + ", errors of the forecast allowed for"
 		t.remind(e, phrase.Capital(of)+weekday(e.Window.First)+": empty the tanks")
 	}
-	t.Reasons = []string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}
+	t.Reasons = []string{runDays(&f.Run, e.Speech), runSize(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
 	t.Sources = citations(rule.Source)
+	if f.Thaw.First {
+		t.Reasons = append(firstThaw(f.Thaw, e.Speech), t.Reasons...)
+		t.Sources = append(t.Sources, trunkThaw)
+	}
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.
@@ -134,9 +149,9 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10),
 			phrase.ShortDate(f.End.P90))}
 		if n := f.RunDays; n != nil {
-			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils), RunDay(sp.Sap.Run))
+			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils), RunDay(sp.Sap.Run, e.Speech))
 		}
-		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities)...)
+		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities, e.Speech)...)
 		t.LookFor = []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."}
 	case calendar.TaskLast:
 		t.Verdict = fmt.Sprintf("From %s on, boil a cupful and taste it before you fire the pan.", first)
@@ -163,6 +178,6 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 }
 
 // tappingNote says a note of tapping.
-func tappingNote(n tapping.NoDates) string {
-	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack))
+func tappingNote(n tapping.NoDates, as phrase.Speech) string {
+	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack, as))
 }
