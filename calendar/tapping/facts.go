@@ -64,6 +64,7 @@ type Price struct {
 	WeekLater   Share       `json:"week_later,omitzero"`
 	Gone        Share       `json:"gone"`             // that has run before today
 	OfHindsight Share       `json:"of_hindsight"`     // what Best catches, of what the best day of each way would
+	Hours       Hours       `json:"hours_caught"`     // for which sap runs into the holes: see [Decision.Hours]
 	Missed      Share       `json:"missed_first_run"` // of the ways in which two run days or more go by before Best
 	// the chance that Best catches at least four fifths of what hindsight would
 	WellTimed   Share      `json:"well_timed"`
@@ -225,8 +226,8 @@ func (s *Season) price() *Price {
 		RunFrom: day(d.RunFrom), Caught: Share(d.Caught), Today: Share(d.Share(s.Season.Day(s.AsOf))),
 		Waiting:     Share(d.Waiting),
 		WeekEarlier: Share(d.WeekEarlier), WeekLater: Share(d.WeekLater), Gone: Share(d.Gone),
-		OfHindsight: Share(d.OfHindsight),
-		Missed:      Share(d.Missed), WellTimed: Share(s.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
+		OfHindsight: Share(d.OfHindsight), Hours: Hours(d.Hours(d.Best)),
+		Missed: Share(d.Missed), WellTimed: Share(s.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
 	}
 }
 

@@ -85,9 +85,8 @@ func (t *textWriter) season(s *tapping.Season) {
 	}
 	if d := s.Decision; d != nil && !d.Late {
 		t.line("")
-		t.line("  begin drilling   share of the season's run days that holes catch")
-		best := fmt.Sprintf("best; %s to %s are within %s of it", phrase.ShortDate(s.Season.Date(d.First)),
-			phrase.ShortDate(s.Season.Date(d.Last)), phrase.Percent(tapping.Plateau))
+		t.line("  begin drilling   of run days  hours  of the best day's catch")
+		best := "best"
 		for _, weeks := range []int{-2, -1, 0, 1, 2} {
 			day := d.Best + phenology.SeasonDay(7*weeks)
 			share := d.Share(day)
@@ -96,9 +95,10 @@ func (t *textWriter) season(s *tapping.Season) {
 			}
 			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later",
 				2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share),
-				what))
+			t.line(fmt.Sprintf("  %-16s %11s  %5.0f  %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"),
+				phrase.Percent(share), d.Hours(day), phrase.Percent(d.OfBest(day)), what))
 		}
+		t.indent("  "+words.Catches(civil.Span{First: tap.First, Last: tap.Last}), 2)
 		t.indent("  "+words.TapPrice(tap, false), 2)
 		t.indent(fmt.Sprintf("  %s chance %s.", phrase.Percent(s.WellTimed), words.WellTimed), 2)
 		if n := d.Terms.DaysToTap; n > 1 {
