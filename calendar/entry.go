@@ -5,6 +5,7 @@
 package calendar
 
 import (
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -54,6 +55,8 @@ type Entry struct {
 	Facts  Facts   // what its craft decided; nil of an entry that is no craft's
 
 	Tell []string // what tells it from others of its site, activity, species, task and season
+
+	Speech phrase.Speech // how its plan speaks
 }
 
 // Reminder is an alarm some days before a day of the entry, at a civil hour of the site. It is a promise: whoever made it
@@ -77,6 +80,7 @@ type Schedule struct {
 	Span    civil.Span // the days it covers
 	Entries []*Entry   // by first day of the window, then site, activity, species and task
 	Notes   []Note     // what a reader must know of the whole: invented data, phases that could not be dated
+	Speech  phrase.Speech
 
 	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
 	// Whoever has the plan's file names it in them, and refuses the plan.

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"treewhen/calendar/busy"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -18,6 +19,7 @@ type Plan struct {
 	Places []*Place
 	Notes  []string // what a reader must know of the whole
 	Credit []string // whom to credit for what the whole rests on, a sentence each
+	Speech phrase.Speech
 }
 
 // Place is a site with the species and the work that its owner asked for.

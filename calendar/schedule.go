@@ -10,7 +10,7 @@ import (
 
 // NewSchedule returns the schedule of a plan, with no work in it as yet: see [Schedule.Add].
 func NewSchedule(p *Plan) *Schedule {
-	s := &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span}
+	s := &Schedule{Title: p.Title, AsOf: p.AsOf, Span: p.Span, Speech: p.Speech}
 	for _, n := range p.Notes {
 		s.Notes = append(s.Notes, Note{Says: n})
 	}

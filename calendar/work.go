@@ -75,7 +75,7 @@ func (w *Work) LetGo() {
 
 // Add keeps an entry if it lies in the plan's span. It gives it an identifier unless it has one.
 func (w *Work) Add(e *Entry) *Entry {
-	e.Site = w.Place.Site()
+	e.Site, e.Speech = w.Place.Site(), w.Plan.Speech
 	if e.UID == "" {
 		e.UID = UID(w.Plan.FeedID, e.Site.ID, e.Activity, SpeciesIDs(e), e.Task, e.Season, e.Tell...)
 	}

@@ -171,7 +171,7 @@ func (in *Inputs) hasDays(rec *weather.Record) bool {
 
 // Schedule returns what a schedule of some days is made from, but for the places: see [Inputs.Ready].
 func (in *Inputs) Schedule(days civil.Span) *calendar.Plan {
-	plan := &calendar.Plan{Title: in.Plan.Title, AsOf: in.AsOf, Span: days, FeedID: in.FeedID()}
+	plan := &calendar.Plan{Title: in.Plan.Title, AsOf: in.AsOf, Span: days, FeedID: in.FeedID(), Speech: in.Plan.Speech}
 	if in.Demo {
 		plan.Notes = append(plan.Notes, "The places, people and weather of this demonstration are invented.")
 	}

@@ -96,12 +96,12 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 	v.Left = len(pl.Species) - len(drawn.Species)
 	year := glance.NewYear(drawn, entries, s.AsOf, nameDays)
 	v.Year, v.Hatched = drawYear(site, year), len(year.Shut) > 0
-	v.Dates, v.Undated = datesOf(year)
-	v.Spring = springView(SpringOf(pl, entries, s.AsOf))
+	v.Dates, v.Undated = datesOf(year, s.Speech)
+	v.Spring = springView(SpringOf(pl, entries, s.AsOf), s.Speech)
 	if v.Spring != nil {
 		v.Spring.Alone = template.URL(p.Pictures[site.ID])
 	}
-	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
+	v.Weather, v.NoWeather = weatherView(pl, s.AsOf, s.Speech)
 	return v
 }
 

@@ -12,6 +12,10 @@
 //	feed_key: a-long-random-text         # 16 to 200 characters; with it, a server's addresses cannot be guessed
 //	feed_days: windows                   # how work of many days stands in a calendar: windows (one event over them),
 //	                                     # best-days (one event on the best day) or both
+//	units: us                            # in which people read what is told: us (°F, ft, in, miles, lb, US gallons) or
+//	                                     # metric; default: °C, and both units where the trade gives both. csv and json
+//	                                     # have metric figures always
+//	language: en                         # in which it is told; en alone as yet
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
 //	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you: it
 //	                                     # is sent with every request. --contact wins; who names none gets no forecast

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/services"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -26,6 +27,7 @@ type Plan struct {
 	Address      string            // where people reach the plan's page; "" if the plan does not say
 	FeedKey      string            // the secret that addresses on a server are derived from; "" if the plan sets none
 	AsOf         *civil.Date       // nil if the plan sets none
+	Speech       phrase.Speech     // in which units and language it is told
 	Contact      string            // whom a weather service may turn to; "" if the plan names nobody
 	Observations *Path             // nil if there are none
 	Alerts       *Alerts           // nil if nobody is to be told of anything
@@ -116,6 +118,11 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		p.FeedID = &id
 	}
 	p.FeedDays, _ = strictyaml.GetOneOf(m, "feed_days", calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth)
+	p.Speech.Units, _ = strictyaml.GetOneOf(m, "units", phrase.US, phrase.Metric)
+	p.Speech.Language, _ = strictyaml.GetOneOf(m, "language", phrase.English, phrase.French)
+	if p.Speech.Language == phrase.French {
+		m.ReportKey("language", "found fr, which is not spoken yet; want en, or leave the key out")
+	}
 	p.Address, _ = strictyaml.GetAs(m, "address", ParseAddress)
 	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
 	p.Contact, _ = strictyaml.GetAs(m, "contact", ParseContact)

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
@@ -29,6 +30,8 @@ func TestTheDocumentedPlan(t *testing.T) {
 	switch {
 	case p.FeedID == nil || p.AsOf == nil || *p.AsOf != civil.Of(2027, 3, 5) || p.Observations.Path != "seen.csv":
 		t.Errorf("plan: %+v", p)
+	case p.Speech != (phrase.Speech{Units: phrase.US, Language: phrase.English}):
+		t.Errorf("speech: %+v", p.Speech)
 	case s.ID != "fallow-creek" || s.Elevation != 350 || s.Zone.String() != "America/Chicago":
 		t.Errorf("site: %+v", s)
 	case len(s.Temperatures) < 1 || *s.Temperatures[0].Elevation != 120 || s.Temperatures[0].Unit != weather.Celsius:

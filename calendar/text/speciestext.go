@@ -94,7 +94,7 @@ func (s *speciesWriter) sap(sap *phenology.Sap) {
 		s.field("sap sugar", phrase.Range(q.Low, q.High, 1)+" % "+s.cite(q.Source))
 	}
 	if r := sap.Run; r != nil {
-		s.field("run day", strings.TrimSuffix(words.RunDay(r), ".")+" "+s.cite(r.Source))
+		s.field("run day", strings.TrimSuffix(words.RunDay(r, phrase.Speech{}), ".")+" "+s.cite(r.Source))
 	}
 }
 
@@ -159,7 +159,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 			text = "none: sow at once"
 		}
 		if len(p.Steps) > 0 {
-			text = words.Treatment(p)
+			text = words.Treatment(p, phrase.Speech{})
 		}
 		if p.Note != "" {
 			text += "; " + p.Note
@@ -188,7 +188,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 
 func (s *speciesWriter) traits(sp *phenology.Species) {
 	for _, t := range sp.Traits {
-		text := words.Trait(&t)
+		text := words.Trait(&t, phrase.Speech{})
 		when := "all year"
 		if !t.AllYear {
 			when = fmt.Sprintf("%s to %s", t.From, t.To)

@@ -11,11 +11,11 @@ import (
 )
 
 // WriteBacktest writes the backtest as a table.
-func WriteBacktest(w io.Writer, b *tapping.Backtest) error {
+func WriteBacktest(w io.Writer, b *tapping.Backtest, as phrase.Speech) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
 	head := b.Species.Name() + ", tapping looked back on"
 	t.line(head + padBetween(head, b.Site.Name) + b.Site.Name)
-	for _, text := range words.BacktestTerms(b) {
+	for _, text := range words.BacktestTerms(b, as) {
 		t.indent("  "+text, 2)
 	}
 	t.line("")

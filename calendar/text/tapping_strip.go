@@ -39,7 +39,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	}
 	var how, rests, mind []string
 	for _, s := range seasons {
-		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter)...)
+		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter, s.Speech)...)
 		rests = append(rests, "Run day: "+s.Species.Sap.Run.Source.String()+".")
 		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
@@ -70,7 +70,7 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 
 func (t *textWriter) season(s *tapping.Season) {
 	tap, gather := s.TapFacts(), s.GatherFacts()
-	for _, d := range words.Doubts(s.Doubts) {
+	for _, d := range words.Doubts(s.Doubts, s.Speech) {
 		t.indent("  "+d, 2)
 	}
 	t.indent("  "+words.TapVerdict(tap), 2)
@@ -104,7 +104,7 @@ func (t *textWriter) season(s *tapping.Season) {
 		if n := d.Terms.DaysToTap; n > 1 {
 			t.indent(fmt.Sprintf("  Counts %d days of drilling, an equal part of the taps each day.", n), 2)
 		}
-		t.indent("  "+words.HoleLife(tap.Hole), 2)
+		t.indent("  "+words.HoleLife(tap.Hole, s.Speech), 2)
 		if x := words.HoleExtremes(s.Extremes()); x != "" {
 			t.indent("  "+x, 2)
 		}
@@ -119,25 +119,25 @@ func (t *textWriter) season(s *tapping.Season) {
 			if best.Forecast {
 				how = phrase.Percent(float64(best.Likelihood)) + " chance"
 			}
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s",
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s, %s",
 				phrase.Span(r.Span), r.Span.Days(), r.Hours,
 				strings.TrimSpace(words.RunSize(r.Size, "")), phrase.ShortDate(best.Date),
-				phrase.Celsius(float64(best.Min)), phrase.Celsius(float64(best.Max)), how))
+				s.Speech.Readings(float64(best.Min), float64(best.Max)), how))
 		}
 		for i := range s.Runs {
 			if r := &s.Runs[i]; !r.Over {
 				if v := s.Volume(r); v != nil {
-					t.indent("  "+phrase.Span(r.Span)+": "+phrase.Uncapital(words.RunVolume(v)), 2)
+					t.indent("  "+phrase.Span(r.Span)+": "+phrase.Uncapital(words.RunVolume(v, s.Speech)), 2)
 				}
 			}
 		}
 		t.line("")
 	}
 	if told := s.Tell(); told != nil {
-		t.indent("  "+words.SeasonTold(s.Season, told), 2)
+		t.indent("  "+words.SeasonTold(s.Season, told, s.Speech), 2)
 	}
 	if s.Book != nil {
-		for _, line := range words.Book(s.Book) {
+		for _, line := range words.Book(s.Book, s.Speech) {
 			t.indent("  "+line, 2)
 		}
 	}
@@ -147,9 +147,9 @@ func (t *textWriter) season(s *tapping.Season) {
 	if n := tap.RunDays; n != nil {
 		t.indent("  "+words.RunDaysLeft(n, s.Spoiler()), 2)
 	}
-	t.indent("  "+words.RunDay(s.Species.Sap.Run), 2)
+	t.indent("  "+words.RunDay(s.Species.Sap.Run, s.Speech), 2)
 	t.indent("  "+words.SapEnd(s.Species, gather), 2)
-	for _, q := range words.SapQuantities(s.Species, gather.Quantities) {
+	for _, q := range words.SapQuantities(s.Species, gather.Quantities, s.Speech) {
 		t.indent("  "+q, 2)
 	}
 }

@@ -12,23 +12,23 @@ import (
 
 // Basis says in plain words what a date rests on. A date counted from another is said to be counted from the first of the
 // chain, which is what was reached or seen.
-func Basis(r calendar.Rests) string {
+func Basis(r calendar.Rests, as phrase.Speech) string {
 	text := ""
 	if r.Counted && r.Root <= phenology.BasisReached { // else it was not that, either, that was seen
 		text = "counted from " + r.From.String() + ", "
 	}
-	return text + basisWords(r) + basisMoves(r)
+	return text + basisWords(r, as) + basisMoves(r, as)
 }
 
 // basisMoves says what a date was moved by: the site's height above its thermometer, other years' sightings there.
-func basisMoves(r calendar.Rests) string {
+func basisMoves(r calendar.Rests, as phrase.Speech) string {
 	text := ""
 	if math.Abs(r.Climb) >= 1 && r.Root <= phenology.BasisNormals && r.Root != phenology.BasisSeen {
 		way := "up"
 		if r.Climb < 0 {
 			way = "down"
 		}
-		text += fmt.Sprintf(", temperatures moved %.0f m %s", math.Abs(r.Climb), way)
+		text += fmt.Sprintf(", temperatures moved %s %s", as.Height(math.Abs(r.Climb)), way)
 	}
 	if r.Seen > 0 && r.Root != phenology.BasisSeen {
 		text += sightings(r.Seen)
@@ -41,7 +41,7 @@ func basisMoves(r calendar.Rests) string {
 // sightings says how many years of a user's own tuned a date.
 func sightings(years int) string { return ", your sightings of " + phrase.Count(years, "year") }
 
-func basisWords(r calendar.Rests) string {
+func basisWords(r calendar.Rests, as phrase.Speech) string {
 	switch r.Root {
 	case phenology.BasisSeen:
 		return "seen"
@@ -60,7 +60,7 @@ func basisWords(r calendar.Rests) string {
 		return phrase.Count(r.Years, "past year") + " here"
 	case phenology.BasisNormals:
 		if r.BuiltIn > 0 {
-			return fmt.Sprintf("climate of the place, built in, some %.1f degrees C off", r.BuiltIn)
+			return "climate of the place, built in, some " + off(r.BuiltIn, as) + " off"
 		}
 		return "monthly normals"
 	case phenology.BasisPlace:
@@ -69,6 +69,14 @@ func basisWords(r calendar.Rests) string {
 		}
 		return "the place alone"
 	default:
-		return "no date: " + Lack(r.Lack)
+		return "no date: " + Lack(r.Lack, as)
 	}
+}
+
+// off writes by how much temperatures may be off.
+func off(celsius float64, as phrase.Speech) string {
+	if as.Units == "" {
+		return fmt.Sprintf("%.1f degrees C", celsius)
+	}
+	return as.Apart(1, celsius)
 }

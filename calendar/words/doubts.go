@@ -9,16 +9,16 @@ import (
 )
 
 // Doubts says what is wrong with the temperatures that work rests on, each one sentence or two.
-func Doubts(list []calendar.Doubt) []string {
+func Doubts(list []calendar.Doubt, as phrase.Speech) []string {
 	var said []string
 	for _, d := range list {
-		said = append(said, Doubt(d))
+		said = append(said, Doubt(d, as))
 	}
 	return said
 }
 
 // Doubt says one doubt.
-func Doubt(d calendar.Doubt) string {
+func Doubt(d calendar.Doubt, as phrase.Speech) string {
 	day, observed := phrase.ShortDate(d.Day), d.Observed.Or(d.Day)
 	switch d.What {
 	case calendar.Stale:
@@ -53,8 +53,8 @@ func Doubt(d calendar.Doubt) string {
 			"rest on the place alone.",
 			phrase.Count(d.Days, "measured day"), phenology.MinYears)
 	default:
-		text := fmt.Sprintf("the forecast differs from the station by %.0f °C on %s that both have.",
-			d.Off, phrase.Count(d.Days, "day"))
+		text := fmt.Sprintf("the forecast differs from the station by %s on %s that both have.",
+			as.Apart(0, float64(d.Off)), phrase.Count(d.Days, "day"))
 		if d.Refused {
 			return "No forecast: " + text + " It is for another place or in another unit."
 		}

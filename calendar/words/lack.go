@@ -8,15 +8,15 @@ import (
 )
 
 // Lack says why a phase has no date, or why what its date rests on is nothing stronger; "" if nothing is lacking.
-func Lack(l phenology.Lack) string {
+func Lack(l phenology.Lack, as phrase.Speech) string {
 	switch l.Kind {
 	case phenology.LackProfile:
 		return fmt.Sprintf("the profile does not have %s", l.Phase)
 	case phenology.LackPlaces:
 		return fmt.Sprintf("the profile gives no date for %s at any place", l.Phase)
 	case phenology.LackNear:
-		return fmt.Sprintf("the nearest place with a date for %s is %.0f km off or too unlike; dates are moved %d km and "+
-			"%d days at most", l.Phase, l.KM, phenology.PlaceReachKM, phenology.PlaceReachDays)
+		return fmt.Sprintf("the nearest place with a date for %s is %s off or too unlike; dates are moved %s and "+
+			"%d days at most", l.Phase, as.Way(l.KM), as.Way(phenology.PlaceReachKM), phenology.PlaceReachDays)
 	case phenology.LackRecord:
 		return fmt.Sprintf("no year of the record dates %s", l.Phase)
 	case phenology.LackYears:

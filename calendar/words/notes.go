@@ -13,7 +13,7 @@ import (
 )
 
 // Notes says what a reader must know of a plan's places.
-func Notes(list []calendar.Note) []string {
+func Notes(list []calendar.Note, as phrase.Speech) []string {
 	said := []string{}
 	sites := map[string][]string{} // that a text is said of, by text
 	for i, first := 0, 0; i < len(list); i++ {
@@ -21,9 +21,9 @@ func Notes(list []calendar.Note) []string {
 		if n.Site != list[first].Site {
 			first = i // of its site: what is of one site stands together
 		}
-		text, ok := outingNote(list[first:], i-first)
+		text, ok := outingNote(list[first:], i-first, as)
 		if !ok {
-			text = note(n.Says)
+			text = note(n.Says, as)
 		}
 		if text == "" {
 			continue // it is said with another
@@ -55,14 +55,14 @@ func ofSites(names []string) string {
 }
 
 // note says one note, without its site.
-func note(says any) string {
+func note(says any, as phrase.Speech) string {
 	switch n := says.(type) {
 	case tapping.NoDates:
-		return tappingNote(n)
+		return tappingNote(n, as)
 	case calendar.Doubt:
-		return phrase.Uncapital(Doubt(n))
+		return phrase.Uncapital(Doubt(n, as))
 	}
-	return cmp.Or(seedNote(says), fmt.Sprint(says))
+	return cmp.Or(seedNote(says, as), fmt.Sprint(says))
 }
 
 // Problems says what a plan asks for and cannot have. The plan's file is for the caller to name.

@@ -78,7 +78,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 			"Ten years of daily temperatures from a station near by would narrow this to the days that matter.",
 		}
 		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
-			TapGuidance(sp, f.Rule)...)
+			TapGuidance(sp, f.Rule, e.Speech)...)
 	default:
 		t.ChanceOf = WellTimed
 		if days := f.DaysToTap; days > 1 {
@@ -89,12 +89,12 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 		if f.Advice != tapping.TooLate { // else nothing is left to be priced
 			t.Reasons = append(t.Reasons, TapPrice(f, true))
 		}
-		t.Reasons = append(t.Reasons, HoleLife(f.Hole), RunDay(sp.Sap.Run))
+		t.Reasons = append(t.Reasons, HoleLife(f.Hole, e.Speech), RunDay(sp.Sap.Run, e.Speech))
 		t.LookFor = []string{"Nights below freezing and days above it in the forecast."}
 		if sp.Sap.Run.Drive == phenology.RootPressure {
 			t.LookFor[0] = "Thawed soil and nights above freezing; a pricked twig that drips."
 		}
-		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule)...)
+		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule, e.Speech)...)
 	}
 	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
@@ -123,11 +123,11 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		t.ChanceOf = "that sap runs on " + phrase.ShortDate(e.Best) + ", errors of the forecast allowed for"
 		t.remind(e, phrase.Capital(of)+weekday(e.Window.First)+": empty the tanks")
 	}
-	t.Reasons = []string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}
+	t.Reasons = []string{runDays(&f.Run, e.Speech), runSize(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
 	t.Sources = citations(rule.Source)
 	if f.Thaw.First {
-		t.Reasons = append(firstThaw(f.Thaw), t.Reasons...)
+		t.Reasons = append(firstThaw(f.Thaw, e.Speech), t.Reasons...)
 		t.Sources = append(t.Sources, trunkThaw)
 	}
 }
@@ -146,9 +146,9 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10),
 			phrase.ShortDate(f.End.P90))}
 		if n := f.RunDays; n != nil {
-			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils), RunDay(sp.Sap.Run))
+			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils), RunDay(sp.Sap.Run, e.Speech))
 		}
-		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities)...)
+		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities, e.Speech)...)
 		t.LookFor = []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."}
 	case calendar.TaskLast:
 		t.Verdict = fmt.Sprintf("From %s on, boil a cupful and taste it before you fire the pan.", first)
@@ -175,6 +175,6 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 }
 
 // tappingNote says a note of tapping.
-func tappingNote(n tapping.NoDates) string {
-	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack))
+func tappingNote(n tapping.NoDates, as phrase.Speech) string {
+	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack, as))
 }

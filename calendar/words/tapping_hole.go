@@ -9,9 +9,10 @@ import (
 )
 
 // holeDays says how long a hole is taken to run.
-func holeDays(h tapping.Hole) string {
+func holeDays(h tapping.Hole, as phrase.Speech) string {
 	age := fmt.Sprintf("flows well %d days, half at %d, dry at %d", h.Well, h.Half, h.Dry)
-	warmth := fmt.Sprintf("half at %d degree-days above %g °C", h.HalfWarmth, phenology.HoleWarmthBase)
+	warmth := fmt.Sprintf("half at %s degree-days above %s", as.DegreeDays(float64(h.HalfWarmth)),
+		as.Settings(phenology.HoleWarmthBase))
 	switch h.Share {
 	case 0:
 		return fmt.Sprintf("Assumes a taphole dries by age: %s (%s", age, h.Collection)
@@ -23,8 +24,8 @@ func holeDays(h tapping.Hole) string {
 }
 
 // HoleLife says how long a hole is taken to run, and on whose word.
-func HoleLife(h tapping.Hole) string {
-	return holeDays(h) + "; growers' experience, from memory, and one season of fifty buckets, Whately 2013). Yours differ? " +
+func HoleLife(h tapping.Hole, as phrase.Speech) string {
+	return holeDays(h, as) + "; growers' experience, from memory, and one season of fifty buckets, Whately 2013). Yours differ? " +
 		"Set taphole_life and drying_by_warmth in the plan."
 }
 

@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -14,19 +15,8 @@ func TestRunDayNamesItsThresholds(t *testing.T) {
 	maples := phenology.RunRule{Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
 	const want = "Run day: hours of thaw soon after a freeze. It counts in full if the night was −1.1 °C or colder and " +
 		"the day 4 °C or warmer, else in part; of the catch, if it thaws 18 hours or more."
-	if got := RunDay(&maples); got != want {
+	if got := RunDay(&maples, phrase.Speech{}); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
-	}
-}
-
-func TestRough(t *testing.T) {
-	for _, c := range []struct {
-		x    float64
-		want string
-	}{{0, "0"}, {0.42, "0.4"}, {5.26, "5.3"}, {57, "57"}, {1234, "1200"}, {25600, "26 000"}} {
-		if got := rough(c.x); got != c.want {
-			t.Errorf("rough(%v) = %q, want %q", c.x, got, c.want)
-		}
 	}
 }
 

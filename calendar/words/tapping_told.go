@@ -9,7 +9,7 @@ import (
 )
 
 // SeasonTold tells a season in a few numbers, beside the mean of the others on record.
-func SeasonTold(season phenology.Season, t *tapping.Told) string {
+func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) string {
 	first, ok := t.First.Get()
 	so := "So far"
 	if t.Over {
@@ -30,7 +30,7 @@ func SeasonTold(season phenology.Season, t *tapping.Told) string {
 	}
 	text += "."
 	if t.Volume != nil {
-		text += " " + VolumeSoFar(t.Volume)
+		text += " " + VolumeSoFar(t.Volume, as)
 	}
 	return text
 }

@@ -8,11 +8,11 @@ import (
 )
 
 // RunVolume says how much sap a run may bring, and how roughly that is known.
-func RunVolume(v *tapping.Volume) string {
+func RunVolume(v *tapping.Volume, as phrase.Speech) string {
 	whose := "From a tap"
 	if v.Taps > 1 {
 		whose = "From " + phrase.Count(v.Taps, "tap")
 	}
 	return fmt.Sprintf("%s very roughly %s may come, two times of three: a day is known to a factor of two at best.", whose,
-		litres(v.Range))
+		as.Liquid(v.Range.Low, v.Range.High))
 }

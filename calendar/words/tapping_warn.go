@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -19,6 +20,9 @@ const (
 	coldDrill = "Ontario's producers, 2021: no drilling in deep cold, which splits bark"
 	trunkThaw = "University of Vermont, as told to producers: trunks need a day or two of sun to thaw, the south side first"
 )
+
+// mildEnough is the coldest night, in degrees Celsius, after which holes are drilled.
+const mildEnough = -8
 
 // The usual cautions of freeze-ups and warm spells. All are common practice, no source.
 var (
@@ -46,18 +50,19 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 		t.Headline, t.named = name+" "+sure+" "+phrase.Span(e.Window), len(name)
 	}
 	t.Verdict = WarningVerdict(&f.Warning)
-	t.Reasons = []string{warningDays(&f.Warning)}
+	t.Reasons = []string{warningDays(&f.Warning, e.Speech)}
 	if f.Kind == tapping.FreezeUp {
-		t.ChanceOf = fmt.Sprintf("of a night of %s or colder and a day that stays below freezing", celsius(tapping.FreezeUpNight))
+		t.ChanceOf = fmt.Sprintf("of a night of %s or colder and a day that stays below freezing", e.Speech.Settings(tapping.FreezeUpNight))
 		t.Care = "ice underfoot; no flame at frozen lines"
 		t.LookFor = []string{"When it thaws: split fittings, lines that stay frozen in the shade, taps that were pushed out."}
-		t.Reasons = append(t.Reasons, "Do not drill in such cold: bark splits. Wait for nights of −8 °C or milder.")
+		t.Reasons = append(t.Reasons, "Do not drill in such cold: bark splits. Wait for nights of "+
+			e.Speech.Settings(mildEnough)+" or milder.")
 		t.Sources = []string{frozenGas, coldDrill}
 		t.remind(e, name+" "+sure+" "+weekday(e.Window.First)+": empty tanks and lines")
 		return
 	}
-	t.ChanceOf = fmt.Sprintf("of a day so warm that two of it spoil stored sap (%g degree-days above %g °C)",
-		tapping.SpoilWarmth, tapping.SpoilBase)
+	t.ChanceOf = fmt.Sprintf("of a day so warm that two of it spoil stored sap (%s degree-days above %s)",
+		e.Speech.DegreeDays(tapping.SpoilWarmth), e.Speech.Settings(tapping.SpoilBase))
 	t.Care = "boiling sap scalds; throw spoiled sap away"
 	t.LookFor = []string{"Cloudy or yellowing sap: boil it at once. Milky, ropy or sour sap: throw it away."}
 	t.Reasons = append(t.Reasons, swelling(f.Swell)...)
@@ -87,11 +92,10 @@ func WarningVerdict(w *tapping.Warning) string {
 }
 
 // warningDays lists a warning's days with their temperatures, and how likely each still to come is to be one.
-func warningDays(w *tapping.Warning) string {
+func warningDays(w *tapping.Warning, as phrase.Speech) string {
 	var days []string
 	for _, d := range w.Days {
-		text := fmt.Sprintf("%s %s to %s °C", phrase.ShortDate(d.Date), phrase.Celsius(float64(d.Min)),
-			phrase.Celsius(float64(d.Max)))
+		text := phrase.ShortDate(d.Date) + " " + as.Readings(float64(d.Min), float64(d.Max))
 		if d.Forecast {
 			text += ", " + share(d.Likelihood) + " chance"
 		} else {
@@ -124,12 +128,12 @@ func WarningLine(w *tapping.Warning) string {
 }
 
 // firstThaw says what is to be known of the run after the first hard thaw.
-func firstThaw(is tapping.Thaw) []string {
+func firstThaw(is tapping.Thaw, as phrase.Speech) []string {
 	list := []string{"The first run worth gathering since the holes are in: walk the lines and wash the tank before it; let " +
 		"the first sap rinse the lines."}
 	if is.Frozen {
-		list = append(list, fmt.Sprintf("The week before it had a mean of %s °C: trunks thaw first, in a day or two of sun, the "+
-			"south side before the north. It may come a day late.", phrase.Celsius(float64(is.Before))))
+		list = append(list, fmt.Sprintf("The week before it had a mean of %s: trunks thaw first, in a day or two of sun, the "+
+			"south side before the north. It may come a day late.", as.Settings(math.Round(float64(is.Before)))))
 	}
 	return list
 }
@@ -141,6 +145,3 @@ func warningCautions(k tapping.WarningKind) []Caution {
 	}
 	return slices.Concat(spoiledCaution, boilCautions[:2])
 }
-
-// celsius writes a temperature with its unit.
-func celsius(c float64) string { return phrase.Celsius(c) + " °C" }

@@ -8,10 +8,10 @@ import (
 )
 
 // VolumeSoFar says how much sap may have run into the holes of a season.
-func VolumeSoFar(v *tapping.Volume) string {
+func VolumeSoFar(v *tapping.Volume, as phrase.Speech) string {
 	whose := "a tap"
 	if v.Taps > 1 {
 		whose = phrase.Count(v.Taps, "tap")
 	}
-	return fmt.Sprintf("By these hours very roughly %s may have come from %s, two times of three.", litres(v.Range), whose)
+	return fmt.Sprintf("By these hours very roughly %s may have come from %s, two times of three.", as.Liquid(v.Range.Low, v.Range.High), whose)
 }

@@ -33,7 +33,8 @@ type Text struct {
 
 	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
-	named  int // characters of Headline that say what it is; the rest follows the season
+	as     phrase.Speech // how its plan speaks
+	named  int           // characters of Headline that say what it is; the rest follows the season
 }
 
 // Speaker is implemented by facts of a craft that is not this program's: they say their entry themselves. How sure it is
@@ -46,7 +47,7 @@ type Speaker interface {
 // Say says an entry.
 func Say(e *calendar.Entry) Text {
 	t := Brief(e)
-	t.Doubts = Doubts(e.Doubts)
+	t.Doubts = Doubts(e.Doubts, e.Speech)
 	switch f := e.Facts.(type) {
 	case tapping.Facts:
 		sayTapping(&t, e, f)
@@ -63,7 +64,7 @@ func Say(e *calendar.Entry) Text {
 
 // Brief says what a line of an entry shows: what it is, how sure that is and what it rests on.
 func Brief(e *calendar.Entry) Text {
-	var t Text
+	t := Text{as: e.Speech}
 	switch f := e.Facts.(type) {
 	case tapping.Facts:
 		briefTapping(&t, e, f)
@@ -84,7 +85,7 @@ func Brief(e *calendar.Entry) Text {
 		t.Fact = overWord(e.State)
 	}
 	if t.Basis == "" {
-		t.Basis = Basis(e.Rests)
+		t.Basis = Basis(e.Rests, e.Speech)
 	}
 	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
 	return t

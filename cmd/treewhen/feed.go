@@ -110,7 +110,7 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 		}
 		for _, n := range made.Work.Notes {
 			if d, is := n.Says.(calendar.Doubt); is {
-				doubts = append(doubts, n.Site.Name+": "+words.Doubt(d))
+				doubts = append(doubts, n.Site.Name+": "+words.Doubt(d, in.Plan.Speech))
 			}
 		}
 	})
