@@ -14,7 +14,7 @@ import (
 // caseFiles returns the files of temperatures and sightings of the worked cases, by their path from the project's root.
 func caseFiles() map[string][]byte {
 	files := make(map[string][]byte)
-	for _, add := range []func(put func(name string, data []byte)){nurseryCase, sugarbushCase, schoolCase} {
+	for _, add := range []func(put func(name string, data []byte)){nurseryCase, sugarbushCase, schoolCase, earlySpringCase} {
 		add(func(name string, data []byte) { files["testdata/cases/"+name] = data })
 	}
 	return files
