@@ -32,7 +32,16 @@ type Outlook struct {
 	// are too short to date, and are asked for once.
 	Normals func() *Temperatures
 
-	memo memo
+	whole *Outlook // expects of seasons that are over by Until what this one does: see [Outlook.KnownOn]
+	memo  memo
+}
+
+// KnownOn returns the outlook as it was on the evening of a day, for looking back: with no day and no sighting of the
+// season after it, and without normals. What past seasons let expect is worked out once for all such days.
+func (o *Outlook) KnownOn(d civil.Date) *Outlook {
+	o.memo.whole.Do(func() { o.memo.record = &Outlook{Site: o.Site, Temps: o.Temps} })
+	return &Outlook{Site: o.Site, Temps: o.Temps, Known: o.Known, Sightings: o.Sightings.Until(d), Until: &d,
+		whole: o.memo.record}
 }
 
 // Estimate dates every phase of a species in the season of a year, by the strongest means there are for each: see

@@ -71,6 +71,13 @@ func (r *Range) KilometresOutside(site Site) float64 {
 		native.Naturalized = nil
 		return min(native.KilometresOutside(site), r.Naturalized.KilometresOutside(site))
 	}
+	if len(r.Parts) > 0 {
+		km := math.Inf(1)
+		for i := range r.Parts {
+			km = min(km, r.Parts[i].KilometresOutside(site))
+		}
+		return km
+	}
 	lat, lon := site.Latitude, site.Longitude
 	if (lat < 0) != (r.South+r.North < 0) {
 		lat, lon = -lat, (r.West+r.East)/2

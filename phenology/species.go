@@ -86,6 +86,7 @@ func (s Source) String() string {
 // Range is roughly where a species grows, as a box in decimal degrees.
 type Range struct {
 	South, North, West, East float64 // decimal degrees, north and east positive
+	Parts                    []Range // boxes it is made of, where one would hold much that it is not; nil for one
 	Naturalized              *Range  // where it was brought and has gone wild; nil if nowhere, or not stated
 	Note                     string  // native, planted, gone wild; may be ""
 	Source                   Source

@@ -90,6 +90,14 @@ func (c *check) rangeBox() {
 	if r.Naturalized != nil {
 		c.box("range.naturalized", r.Naturalized)
 	}
+	for i := range r.Parts {
+		part, path := &r.Parts[i], item("range.parts", i)
+		c.box(path, part)
+		if part.South < r.South || part.North > r.North || part.West < r.West || part.East > r.East {
+			c.report(path, "found a part that reaches out of the range, want it within south %v, north %v, west %v and "+
+				"east %v", r.South, r.North, r.West, r.East)
+		}
+	}
 }
 
 func (c *check) box(path string, r *phenology.Range) {

@@ -103,6 +103,12 @@ func (p *profile) rangeBox(m *strictyaml.Map) *phenology.Range {
 	readBox(m, &r)
 	r.Note, _ = m.Text("note")
 	r.Source = p.source(m)
+	r.Parts = each(m, "parts", func(part *strictyaml.Map) phenology.Range {
+		part.Required("south", "north", "west", "east")
+		box := phenology.Range{Source: r.Source}
+		readBox(part, &box)
+		return box
+	})
 	if wild, ok := m.Map("naturalized"); ok {
 		wild.Required("south", "north", "west", "east")
 		r.Naturalized = &phenology.Range{Source: r.Source}

@@ -9,6 +9,7 @@ import (
 	"treewhen/calendar/busy"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -32,14 +33,11 @@ func (in *Inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
 
 // hasTrait reports whether any species has a trait.
 func (in *Inputs) hasTrait(see calendar.Sight) bool {
-	for _, sp := range in.Library.All() {
-		for _, t := range sp.Traits {
-			if t.Organ == see.Organ && t.Name == see.Name {
-				return true
-			}
-		}
-	}
-	return false
+	return in.Library.Any(func(sp *phenology.Species) bool {
+		return slices.ContainsFunc(sp.Traits, func(t phenology.Trait) bool {
+			return t.Organ == see.Organ && t.Name == see.Name
+		})
+	})
 }
 
 // readCalendars reads the calendars that the chosen sites' crews, trips and surveys name, each once for the same words.

@@ -25,8 +25,6 @@ type Page struct {
 	Pages    map[string]string  // the address of a site's own page, by its ID; for a page of more than [MaxPageSites]
 	All      string             // of a page of one site: the address of that of all sites; "" for none
 	Pictures map[string]string  // the address of a site's picture of this spring, by its ID
-	// Trouble is what people must know of the page itself: that its inputs could not be read lately. It may be "".
-	Trouble string
 }
 
 // FeedLink is where a feed can be subscribed to.
@@ -90,7 +88,7 @@ func WritePage(w io.Writer, p Page) error {
 	v := pageView{
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
-		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Trouble: p.Trouble,
+		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span,
 		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
 	}
 	doubts, notes := parted(p.Schedule.Notes)
@@ -112,6 +110,7 @@ func WritePage(w io.Writer, p Page) error {
 	for _, f := range p.Feeds {
 		links[f.Site] = append(links[f.Site], f)
 	}
+	v.Crew = crewView(p.Schedule)
 	full := len(p.Plan.Places) <= MaxPageSites
 	for _, pl := range p.Plan.Places {
 		site := pl.Site()
@@ -161,11 +160,11 @@ type pageView struct {
 	Doubts    []string // what is wrong with the temperatures, said before all else
 	Notes     []string
 	MoreNotes []string
-	Trouble   string
 	All       template.URL
 	Credit    []string
 	Script    bool
 	Programs  []words.Program // how to subscribe in them, where there is something to subscribe to
+	Crew      []string        // how one crew taps all bushes, the first line what it is about
 	Next      []pageNext      // of each site, in the plan's order; of many, the soonest first
 	Sites     []pageSite      // none where there are too many
 	Map       template.HTML
@@ -174,8 +173,8 @@ type pageView struct {
 	ByName    []pageRow // the same; none where they are too many
 }
 
-// Day writes the as-of day in full.
-func (v pageView) Day() string { return v.AsOf.Format("Monday 2 January 2006") }
+// Day says which day the page takes as today.
+func (v pageView) Day() string { return words.PageDay(v.AsOf, !v.Script) }
 
 // Until writes the last day of the schedule.
 func (v pageView) Until() string { return v.Span.Last.Format("2 January 2006") }

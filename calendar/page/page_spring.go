@@ -110,14 +110,14 @@ func (d *springDrawing) rows() {
 		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="%s">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
 			d.px(springHead-5), m.First.Format("Jan"))
 	}
-	d.heat()
-	for i := range d.Rows {
-		d.row(&d.Rows[i], springHead+springHeat+float64(i)*springRow)
-	}
 	today := d.x(float64(d.AsOf) + 0.5)
 	if d.Span.Contains(d.AsOf) {
 		fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="%s"`+
 			` y2="%s"/>`, today, today, d.px(springHead), d.px(d.height()))
+	}
+	d.heat()
+	for i := range d.Rows {
+		d.row(&d.Rows[i], springHead+springHeat+float64(i)*springRow)
 	}
 }
 

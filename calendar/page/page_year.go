@@ -62,14 +62,14 @@ func drawYear(site *phenology.Site, year *glance.Year) (parts []template.HTML) {
 	return append(parts, d.close())
 }
 
-// close puts the months behind the rows, and today before them.
+// close puts the months and today behind the rows.
 func (d *yearDrawing) close() template.HTML {
 	rows := d.b.String()
 	d.b.Reset()
 	d.open()
-	d.b.WriteString(rows)
 	x := d.x(float64(d.AsOf) + 0.5)
-	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y)
+	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y) // behind the names of rows
+	d.b.WriteString(rows)
 	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">today</text></svg>`, x)
 	return template.HTML(d.b.String())
 }

@@ -42,7 +42,8 @@ type Season struct {
 
 	TapDayAdvised bool // past, and TapDay is the first day on which to tap that day was advised
 
-	told map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
+	told   map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
+	gather *SeasonFacts                      // see toldFacts
 }
 
 // SeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
@@ -278,10 +279,7 @@ func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Deci
 
 // yearsKnowing returns the ways in which the season may go, with no day of it known after another.
 func (s *Season) yearsKnowing(known civil.Date) []phenology.SapYear {
-	at := s.Place.Outlook
-	o := &phenology.Outlook{Site: at.Site, Temps: at.Temps, Known: at.Known, Sightings: at.Sightings.Until(known),
-		Until: &known}
-	return o.SapYears(s.Species, s.Season.Year, FirstRunDay)
+	return s.Place.Outlook.KnownOn(known).SapYears(s.Species, s.Season.Year, FirstRunDay)
 }
 
 // Spoiler is the phase from which sap is no longer worth boiling.

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -24,13 +23,15 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	for _, n := range notes {
 		t.wrap("note: ", n)
 	}
-	for _, s := range seasons {
+	bushes := make([]tapping.Bush, len(seasons))
+	for i, s := range seasons {
+		bushes[i] = s.Bush()
 		t.line("")
 		head := fmt.Sprintf("%s, season %d", s.Species.Name(), s.Season.Year)
 		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
 		t.season(s)
 	}
-	if crew := tapping.CrewOrder(seasons); crew != nil {
+	if crew := tapping.CrewOrder(bushes); crew != nil {
 		t.line("")
 		t.line("ONE CREW FOR ALL OF THEM")
 		for _, l := range words.CrewOrder(crew) {
@@ -44,7 +45,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
 		}
-		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
+		mind = append(mind, words.Minded(words.SapCautions(s.Species, s.Speech))...)
 	}
 	t.eachOnce("HOW TO TAP", how)
 	t.eachOnce("TAKE CARE", mind)
@@ -83,25 +84,16 @@ func (t *textWriter) season(s *tapping.Season) {
 	for _, line := range strip(s) {
 		t.line("  " + line)
 	}
-	if d := s.Decision; d != nil && !d.Late {
+	if shares := s.Shares(); shares != nil {
 		t.line("")
 		t.line("  begin drilling   share of the season's run days that holes catch")
-		best := fmt.Sprintf("best; %s to %s are within %s of it", phrase.ShortDate(s.Season.Date(d.First)),
-			phrase.ShortDate(s.Season.Date(d.Last)), phrase.Percent(tapping.Plateau))
-		for _, weeks := range []int{-2, -1, 0, 1, 2} {
-			day := d.Best + phenology.SeasonDay(7*weeks)
-			share := d.Share(day)
-			if math.IsNaN(share) {
-				continue
-			}
-			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later",
-				2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share),
-				what))
+		for _, row := range shares {
+			t.line(fmt.Sprintf("  %-16s %5s   %s", row.Begin.Format("Mon 2 Jan"), phrase.Percent(float64(row.Caught)),
+				words.ShareOf(row, tap.Price)))
 		}
 		t.indent("  "+words.TapPrice(tap, false), 2)
 		t.indent(fmt.Sprintf("  %s chance %s.", phrase.Percent(s.WellTimed), words.WellTimed), 2)
-		if n := d.Terms.DaysToTap; n > 1 {
+		if n := tap.DaysToTap; n > 1 {
 			t.indent(fmt.Sprintf("  Counts %d days of drilling, an equal part of the taps each day.", n), 2)
 		}
 		t.indent("  "+words.HoleLife(tap.Hole, s.Speech), 2)
