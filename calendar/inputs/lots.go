@@ -55,7 +55,8 @@ func (in *Inputs) targets(s *planfile.Site) []calendar.Target {
 			if n.SeedZone == "" {
 				n.SeedZone = of.ZoneOf(n.Stand)
 			}
-			shares := slices.ContainsFunc(of.Options.Seed.Targets, func(o calendar.Target) bool { return o.Line == t.Line })
+			shares := slices.ContainsFunc(of.Options.Seed.Targets,
+				func(o calendar.Target) bool { return o.Line == t.Line })
 			if shares && n.Species.ID == t.Species && (t.SeedZone == "" || t.SeedZone == n.SeedZone) {
 				t.Lots = append(t.Lots, n)
 			}
