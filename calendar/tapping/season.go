@@ -281,10 +281,7 @@ func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Deci
 
 // yearsKnowing returns the ways in which the season may go, with no day of it known after another.
 func (s *Season) yearsKnowing(known civil.Date) []phenology.SapYear {
-	at := s.Place.Outlook
-	o := &phenology.Outlook{Site: at.Site, Temps: at.Temps, Known: at.Known, Sightings: at.Sightings.Until(known),
-		Until: &known}
-	return o.SapYears(s.Species, s.Season.Year, FirstRunDay)
+	return s.Place.Outlook.KnownOn(known).SapYears(s.Species, s.Season.Year, FirstRunDay)
 }
 
 // Spoiler is the phase from which sap is no longer worth boiling.
