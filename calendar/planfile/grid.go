@@ -23,7 +23,7 @@ var tableColumns = []string{"id", "name", "latitude", "longitude", "elevation", 
 	"timezone"}
 
 // readSitesFrom reads where more sites are listed, and what all of them have.
-func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options) {
+func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options, sets map[string][]Source) {
 	if v, ok := m.Get("sites_from"); ok {
 		if text, ok := v.Text(); ok {
 			p.SitesFrom = &Path{text, v.Line()}
@@ -40,7 +40,7 @@ func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options) {
 	if zone, ok := strictyaml.GetAs(every, "timezone", loadZone); ok {
 		p.everySite.Zone = zone
 	}
-	readShared(every, p.everySite)
+	readShared(every, p.everySite, sets)
 	every.Done()
 }
 
