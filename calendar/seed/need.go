@@ -18,7 +18,8 @@ type Need struct {
 	Quantities         // still to be brought home
 	InHand     *InHand `json:"in_hand,omitempty"` // nil where no lot is
 
-	Of *phenology.Species `json:"-"`
+	Of   *phenology.Species `json:"-"`
+	Line int                `json:"-"` // of the plan that wants it: sites of one line want it together
 }
 
 // Quantities are seed on its way from the fruit to the bed. What the profile has no figures for is not known.
@@ -89,7 +90,7 @@ func (f factor) amount() Amount {
 // fruit's weight, or over what a hectolitre of fruit gives. What the profile has no figure for is not known, and so is
 // what follows from it.
 func NeedOf(sp *phenology.Species, t calendar.Target, survive float64) *Need {
-	n := &Need{Seedlings: t.Seedlings, SeedZone: t.SeedZone, Survive: survive, Of: sp}
+	n := &Need{Seedlings: t.Seedlings, SeedZone: t.SeedZone, Survive: survive, Of: sp, Line: t.Line}
 	s := sp.Seed
 	germination, ok := factorOf(s.Germination, 0.01)
 	if !ok {
