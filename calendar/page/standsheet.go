@@ -33,8 +33,8 @@ var standSheetTemplate = sync.OnceValue(func() *template.Template {
 	}).Parse(standSheetPage))
 })
 
-// WriteStandSheetHTML writes a sheet to take to a stand as a page to print, with labels to cut out on pages of their own; it
-// needs nothing but itself.
+// WriteStandSheetHTML writes a sheet to take to a stand as a page to print, with labels to cut out on pages of their
+// own; it needs nothing but itself.
 func WriteStandSheetHTML(w io.Writer, s *seed.StandSheet) error {
 	return standSheetTemplate().Execute(w, s)
 }

@@ -8,8 +8,8 @@ import (
 	"treewhen/phenology"
 )
 
-// Need is what is to be brought home for the seedlings that are wanted: the way back from the bed to the tree, less what
-// is in hand.
+// Need is what is to be brought home for the seedlings that are wanted: the way back from the bed to the tree, less
+// what is in hand.
 type Need struct {
 	Season     int     `json:"season"` // whose seed it is
 	Seedlings  int     `json:"seedlings"`
@@ -140,7 +140,8 @@ func (w *Work) short() {
 	for _, t := range opt.Targets {
 		var last *hand
 		for _, h := range w.hands() {
-			if h.Species.ID == t.Species && (t.SeedZone == "" || t.SeedZone == h.lot(w.stand(h)).SeedZone) && !h.over() {
+			here := t.SeedZone == "" || t.SeedZone == h.lot(w.stand(h)).SeedZone
+			if here && h.Species.ID == t.Species && !h.over() {
 				last = h
 			}
 		}
@@ -191,8 +192,8 @@ func (n *Need) take(lots []*hand) {
 	n.Quantities = Quantities{each(all.Seeds), each(all.CleanKG), each(all.FruitKG), each(all.FruitL)}
 }
 
-// worth returns as how many kilograms of clean seed, of usual germination, a lot counts: by the seedlings that came up, else
-// by its weight and its test, else by the fruit that was gathered; 0 where none of them is told.
+// worth returns as how many kilograms of clean seed, of usual germination, a lot counts: by the seedlings that came up,
+// else by its weight and its test, else by the fruit that was gathered; 0 where none of them is told.
 func (n *Need) worth(h *hand) float64 {
 	s := n.Of.Seed
 	kg := h.kg
