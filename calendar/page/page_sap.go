@@ -35,7 +35,9 @@ type pageRun struct{ Days, Hours, Size, How, Brings string }
 // sapViews shows the seasons of sap of a place.
 func sapViews(list []*tapping.Account) (views []pageSap) {
 	for _, a := range list {
-		views = append(views, sapView(a))
+		if v := sapView(a); v.Verdicts != nil || v.Facts != nil || v.Runs != nil {
+			views = append(views, v)
+		}
 	}
 	return views
 }
