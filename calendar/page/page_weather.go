@@ -255,11 +255,10 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	}
 	fmt.Fprintf(&b, `<path class="day" d="%s"/><path class="day forecast" d="%s"/></svg>`, observed.String(), forecast.String())
 	for _, c := range marks {
-		if as.Units != phrase.US {
-			fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s °C</text>`, px(y(c)+3.5), phrase.Metric.Reading(c))
-		}
-		if as.Units != phrase.Metric {
-			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5), phrase.US.Reading(c))
+		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s %s</text>`, px(y(c)+3.5), as.Reading(c), as.Degrees())
+		if as.Units == "" {
+			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5),
+				phrase.US.Reading(c))
 		}
 	}
 	at := weatherTop + weatherHeight + 12
@@ -284,8 +283,8 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	return template.HTML(b.String())
 }
 
-// scaleMarks are the temperatures, in degrees Celsius, at which a scale from a low one to a high one has its lines: every
-// ten degrees Celsius, or twenty Fahrenheit and freezing.
+// scaleMarks are the temperatures, in degrees Celsius, at which a scale from a low one to a high one has its lines:
+// every ten degrees Celsius, or twenty Fahrenheit and freezing.
 func scaleMarks(low, high float64, u phrase.Units) (marks []float64) {
 	if u != phrase.US {
 		for c := math.Ceil(low/10) * 10; c <= high; c += 10 {

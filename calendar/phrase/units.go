@@ -10,8 +10,8 @@ import (
 	"sync"
 )
 
-// Units are those in which people read measures. The zero Units is metric, but for what the trade gives in both. What is
-// converted is written as exactly as it was known, and no more.
+// Units are those in which people read measures. The zero Units is metric, but for what the trade gives in both. What
+// is converted is written as exactly as it was known, and no more.
 type Units string
 
 // The units.
@@ -23,13 +23,13 @@ const (
 // The units of the United States in those of the SI, after NIST Special Publication 811 (2008), appendix B.8. The foot,
 // inch, mile and pound are exact, and so are the gallon, of 231 cubic inches, and the bushel, of 2150.42.
 const (
-	LitresPerGallon = 3.785411784
+	KilogramsPerPound = 0.45359237
+	LitresPerGallon   = 3.785411784
+	LitresPerBushel   = 35.23907016688
 
 	metresAFoot       = 0.3048
 	millimetresAnInch = 25.4
 	kilometresAMile   = 1.609344
-	kilogramsAPound   = 0.45359237
-	litresABushel     = 35.23907016688
 )
 
 // Degrees is the sign of a temperature.
@@ -40,8 +40,8 @@ func (u Units) Degrees() string {
 	return "°C"
 }
 
-// Reading writes a temperature in degrees Celsius to the degree, with a true minus sign and without its unit; no hour is
-// known better.
+// Reading writes a temperature in degrees Celsius to the degree, with a true minus sign and without its unit; no hour
+// is known better.
 func (u Units) Reading(celsius float64) string {
 	if u == US {
 		celsius = fahrenheit(celsius)
@@ -100,24 +100,29 @@ func (u Units) DegreeDays(sum float64) string {
 }
 
 // Height writes a height in metres, or how far one is above another, or a run of them. What was written down in feet
-// comes back as it was; of other heights feet are told by tens, since a metre has three.
+// comes back as it was; of other heights feet are told by tens from fifty on, since a metre has three.
 func (u Units) Height(metres ...float64) string {
 	if u != US {
 		return run("m", metres, whole)
 	}
 	return run("ft", metres, func(m float64) string {
 		feet := m / metresAFoot
-		if math.Abs(feet-math.Round(feet)) > 1e-6 {
+		if math.Abs(feet) >= 50 && math.Abs(feet-math.Round(feet)) > 1e-6 {
 			feet = math.Round(feet/10) * 10
 		}
 		return whole(feet)
 	})
 }
 
-// Way writes a distance in kilometres, or a run of them.
+// Way writes a distance in kilometres, or a run of them. A hundred miles and more are told to two figures.
 func (u Units) Way(km ...float64) string {
 	if u == US {
-		return run("miles", km, func(km float64) string { return whole(km / kilometresAMile) })
+		return run("miles", km, func(km float64) string {
+			if miles := km / kilometresAMile; miles < 100 {
+				return whole(miles)
+			}
+			return rough(km / kilometresAMile)
+		})
 	}
 	return run("km", km, whole)
 }
@@ -125,23 +130,23 @@ func (u Units) Way(km ...float64) string {
 // Weight returns the unit in which people weigh, and how many kilograms it has.
 func (u Units) Weight() (unit string, has float64) {
 	if u == US {
-		return "lb", kilogramsAPound
+		return "lb", KilogramsPerPound
 	}
 	return "kg", 1
 }
 
-// Fruit returns the unit that some litres of fruit are told in, and how many litres it has: fruit is gathered in bushels
-// or, where it is less than one, in pails.
+// Fruit returns the unit that some litres of fruit are told in, and how many litres it has: fruit is gathered in
+// bushels or, where it is less than one, in pails.
 func (u Units) Fruit(litres float64) (unit string, has float64) {
 	switch {
 	case u == Metric:
 		return "liters", 1
 	case u != US:
 		return "l", 1
-	case litres < litresABushel:
+	case litres < LitresPerBushel:
 		return "gallons", LitresPerGallon
 	}
-	return "bushels", litresABushel
+	return "bushels", LitresPerBushel
 }
 
 // Liquid writes a volume of sap or syrup, or a run of them, in litres, to two digits: nothing finer is known. The zero
@@ -169,12 +174,14 @@ func (u Units) Either(metric, us string) string {
 	return metric + " (" + us + ")"
 }
 
-// measure is a length or a temperature as profiles write them: "35 to 60 mm", "1 to 4 C".
+// measure is a length, a temperature, a sum of degree-days or a weight as profiles write them: "35 to 60 mm",
+// "1 to 4 C", "a kilogram".
 var measure = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C)\b`)
+	const number = `([0-9]+(?:\.[0-9]+)?)`
+	return regexp.MustCompile(number + `(?: to ` + number + `)? (mm|cm|°?C|degree-days)\b|\ba kilogram\b`)
 })
 
-// Measures rewrites the lengths and temperatures in a text of a profile, which are metric. The zero Units leaves it as it
+// Measures rewrites the measures in a text of a profile, which are metric. The zero Units leaves it as it
 // stands.
 func (u Units) Measures(text string) string {
 	if u == "" {
@@ -192,6 +199,12 @@ func (u Units) Measures(text string) string {
 			return u.Settings(low, high)
 		case u == Metric:
 			return found
+		case part[3] == "":
+			return "two pounds"
+		case part[3] == "degree-days":
+			return run(part[3], []float64{low, high}, func(sum float64) string {
+				return strconv.FormatFloat(math.Round(sum*1.8/10)*10, 'f', -1, 64) // the heat is known to tens at best
+			})
 		case part[3] == "cm":
 			low, high = 10*low, 10*high
 		}

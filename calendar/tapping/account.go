@@ -32,7 +32,9 @@ type Account struct {
 type DayShare struct {
 	Begin  civil.Date `json:"begin"`
 	Weeks  int        `json:"weeks_from_best"`
-	Caught Share      `json:"caught"`
+	Caught Share      `json:"caught"`         // of the run days of the season
+	Hours  Hours      `json:"hours"`          // of a fresh hole: see [Decision.Hours]
+	OfBest Share      `json:"caught_of_best"` // see [Decision.OfBest]
 }
 
 // weeksPriced is for how many weeks before and after the best day others are priced.
@@ -48,7 +50,8 @@ func (s *Season) Shares() (list []DayShare) {
 	for weeks := -weeksPriced; weeks <= weeksPriced; weeks++ {
 		day := d.Best + phenology.SeasonDay(7*weeks)
 		if share := d.Share(day); !math.IsNaN(share) {
-			list = append(list, DayShare{Begin: s.Season.Date(day), Weeks: weeks, Caught: Share(share)})
+			list = append(list, DayShare{Begin: s.Season.Date(day), Weeks: weeks, Caught: Share(share),
+				Hours: Hours(d.Hours(day)), OfBest: Share(d.OfBest(day))})
 		}
 	}
 	return list
@@ -59,6 +62,9 @@ func (s *Season) RunFacts(r Run) *RunFacts {
 	f := &RunFacts{Run: r, Doubts: s.Doubts}
 	if !r.Over {
 		f.Volume = s.Volume(&r)
+	}
+	if number, is := s.firstThaw(); number == r.Number {
+		f.Thaw = is
 	}
 	return f
 }

@@ -78,9 +78,6 @@ func (s *Season) tapByPlace() *calendar.Entry {
 // runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
 func (s *Season) runEntry(r Run) *calendar.Entry {
 	facts := s.RunFacts(r)
-	if number, is := s.firstThaw(); number == r.Number {
-		facts.Thaw = is
-	}
 	e := s.entry(calendar.TaskRun, facts)
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	e.Tell = []string{ruleKey(*s.Species.Sap.Run), strconv.Itoa(r.Number)}

@@ -31,6 +31,8 @@ func WriteBacktest(w io.Writer, b *tapping.Backtest, as phrase.Speech) error {
 	t.line(fmt.Sprintf("  mean    %8.0f          %6.1f %%        %6.1f %%        %6.1f %%        %6.1f %%",
 		m.SeasonsRuns,
 		100*m.AdvisedCaught, 100*m.FixedCaught, 100*m.ThumbCaught, 100*m.HindsightCaught))
+	t.line(fmt.Sprintf("  of the best day's      %6.1f %%        %6.1f %%        %6.1f %%", 100*b.OfBest.Advised, 100*b.OfBest.Fixed,
+		100*b.OfBest.Rule))
 	t.line("")
 	t.indent("  "+words.BacktestVerdict(b), 2)
 	return t.w.Flush()

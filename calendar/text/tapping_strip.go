@@ -45,7 +45,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(source.String())+".")
 		}
-		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
+		mind = append(mind, words.Minded(words.SapCautions(s.Species, s.Speech))...)
 	}
 	t.eachOnce("HOW TO TAP", how)
 	t.eachOnce("TAKE CARE", mind)
@@ -86,11 +86,16 @@ func (t *textWriter) season(s *tapping.Season) {
 	}
 	if shares := s.Shares(); shares != nil {
 		t.line("")
-		t.line("  begin drilling   share of the season's run days that holes catch")
+		t.line("  begin drilling   of run days  hours  of the best day's catch")
 		for _, row := range shares {
-			t.line(fmt.Sprintf("  %-16s %5s   %s", row.Begin.Format("Mon 2 Jan"), phrase.Percent(float64(row.Caught)),
-				words.ShareOf(row, tap.Price)))
+			what := "best"
+			if row.Weeks != 0 {
+				what = words.ShareOf(row, tap.Price)
+			}
+			t.line(fmt.Sprintf("  %-16s %11s  %5.0f  %5s   %s", row.Begin.Format("Mon 2 Jan"),
+				phrase.Percent(float64(row.Caught)), row.Hours, phrase.Percent(float64(row.OfBest)), what))
 		}
+		t.indent("  "+words.Catches(civil.Span{First: tap.First, Last: tap.Last}), 2)
 		t.indent("  "+words.TapPrice(tap, false), 2)
 		t.indent(fmt.Sprintf("  %s chance %s.", phrase.Percent(s.WellTimed), words.WellTimed), 2)
 		if n := tap.DaysToTap; n > 1 {

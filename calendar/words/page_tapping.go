@@ -19,7 +19,7 @@ func Volume(v *tapping.Volume, as phrase.Speech) string {
 	if v.Taps > 1 {
 		taps = phrase.Count(v.Taps, "tap")
 	}
-	return fmt.Sprintf("very roughly %s from %s", as.Liquid(v.Low, v.High), taps)
+	return fmt.Sprintf("very roughly %s from %s", as.Liquid(v.Range.Low, v.Range.High), taps)
 }
 
 // RunAhead says which run of sap comes, when, how likely, and how much it may bring.

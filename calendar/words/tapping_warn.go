@@ -82,7 +82,7 @@ func WarningVerdict(w *tapping.Warning) string {
 	case w.Kind == tapping.FreezeUp:
 		return fmt.Sprintf("Empty tanks, pumps and buckets %s, open the valves and let the lines drain.", eve)
 	case w.Over:
-		return "It was warm enough to spoil stored sap. Taste what is left before you boil it."
+		return "Stored sap spoils in such warmth: taste what is left before you boil it."
 	}
 	keeps := phrase.Count(w.Keeps, "day")
 	if w.Keeps <= 1 {
@@ -109,8 +109,12 @@ func warningDays(w *tapping.Warning, as phrase.Speech) string {
 // swelling says whose buds may swell in a warm spell, and that such a spell alone does not end a season.
 func swelling(list []tapping.Swelling) (lines []string) {
 	for _, s := range list {
-		lines = append(lines, fmt.Sprintf("If the forecast holds, the warmth that swells %s buds has come by %s: "+
-			"boil a cupful and taste it before you fire the pan.", s.Species.Name(), phrase.ShortDate(s.Day)))
+		head := "If the forecast holds, the warmth that swells %s buds has come by %s: "
+		if s.Come {
+			head = "The warmth that swells %s buds came by %s: "
+		}
+		lines = append(lines, fmt.Sprintf(head+"boil a cupful and taste it before you fire the pan.", s.Species.Name(),
+			phrase.ShortDate(s.Day)))
 	}
 	if lines == nil {
 		lines = []string{"Sap may darken in it. Frost after it brings pale sap back: a warm spell alone is not the end."}
@@ -120,11 +124,15 @@ func swelling(list []tapping.Swelling) (lines []string) {
 
 // WarningLine says a warning in one line of many.
 func WarningLine(w *tapping.Warning) string {
-	sure := phrase.Confidence(float64(w.Likelihood)) + " " + phrase.Span(w.Span)
-	if w.Over {
-		sure = phrase.Span(w.Span) + ", measured"
+	sure := "measured"
+	if !w.Over {
+		sure = share(w.Likelihood) + " chance"
 	}
-	return phrase.Capital(WarningName(w.Kind)) + " " + sure + ". " + WarningVerdict(w)
+	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(WarningName(w.Kind)), phrase.Span(w.Span), sure, WarningVerdict(w))
+	if len(w.Swell) > 0 && !w.Over {
+		text += " " + strings.Join(swelling(w.Swell), " ")
+	}
+	return text
 }
 
 // firstThaw says what is to be known of the run after the first hard thaw.

@@ -155,8 +155,8 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 		} else {
 			for _, pl := range group {
 				s := pl.Site
-				w.line(0, "%s (%s): %.4g, %.4g, %s, %s", s.ID, s.Name, s.Latitude, s.Longitude, w.as.Height(s.Elevation),
-					s.Zone)
+				w.line(0, "%s (%s): %.4g, %.4g, %s, %s", s.ID, s.Name, s.Latitude, s.Longitude,
+					w.as.Height(s.Elevation), s.Zone)
 			}
 		}
 		io.WriteString(w.w, details[group[0]])
@@ -166,7 +166,8 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 // reportStands writes what was read of a site's stands and crops.
 func reportStands(w *reportWriter, in *inputs.Inputs, pl *inputs.Place) {
 	for _, s := range pl.Stands {
-		text := fmt.Sprintf("stand %s (%s): %s, %d species", s.ID, s.Name, w.as.Height(pl.Height(s)), len(pl.SpeciesOf(s)))
+		text := fmt.Sprintf("stand %s (%s): %s, %d species", s.ID, s.Name, w.as.Height(pl.Height(s)),
+			len(pl.SpeciesOf(s)))
 		if s.Offset != 0 {
 			text += fmt.Sprintf(", spring %+g days", s.Offset)
 		}

@@ -24,7 +24,7 @@ var allowed = map[string][]string{
 	"profiles/ranges":        {},
 	"profiles/strictyaml":    {"gopkg.in/yaml.v3"},
 	"profiles/packed":        {},
-	"profiles":               {"phenology", "phenology/traits", "profiles/packed", "profiles/ranges", "profiles/strictyaml"},
+	"profiles":               {"phenology", "phenology/parallel", "phenology/traits", "profiles/packed", "profiles/ranges", "profiles/strictyaml"},
 	"calendar/phrase":        {},
 	"calendar/contentline":   {},
 	"calendar/icslint":       {"calendar/contentline"},

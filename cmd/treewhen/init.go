@@ -96,7 +96,8 @@ var initCommand = command{
 				return err // before anybody is asked
 			}
 			if !offline {
-				p.say("looking for weather stations within %s (--offline asks nobody)", d.Spot.Units.Way(services.Within))
+				p.say("looking for weather stations within %s (--offline asks nobody)",
+					d.Spot.Units.Way(services.Within))
 			}
 			web := p.weather(cache)
 			web.Know(slices.Collect(maps.Values(o.Addresses))...)
