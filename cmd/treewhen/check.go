@@ -158,8 +158,7 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 			for _, pl := range group {
 				s := pl.Site
 				w.line(0, "%s (%s): %.4g, %.4g, %s, %s", s.ID, s.Name, s.Latitude, s.Longitude,
-					w.as.Height(s.Elevation),
-					s.Zone)
+					w.as.Height(s.Elevation), s.Zone)
 			}
 		}
 		io.WriteString(w.w, details[group[0]])
