@@ -280,7 +280,8 @@
 // CSV with a header: date, site, volume, unit, and if wanted sugar, syrup and note, in any order: what was gathered on a
 // day, in litres or gallons (US), its sugar in percent by weight, and what syrup was boiled, in the same unit. A row of
 // syrup alone has no volume. Rows may be in any order, and several may be of one day. Once two whole seasons of a site are
-// in, the volumes that are expected of runs there are tuned to them.
+// in, the volumes that are expected of runs there are tuned to them; and, where that foretells each season better that is
+// left out, how long holes last (unless the plan says so) and from which night and day a run day counts for volumes.
 //
 // # Limits
 //

@@ -9,8 +9,8 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// Trial is whether something that is usually assumed foretells a book better once it is tuned to it. Each whole season of
-// the book is left out in turn, what is tuned is tuned to the others, and the one left out is foretold by it.
+// Trial is whether something that is usually assumed foretells a book better once it is tuned to it. Each whole season
+// of the book is left out in turn, what is tuned is tuned to the others, and the one left out is foretold by it.
 type Trial struct {
 	Seasons int     // that were left out in turn; 0: nothing was tried, and the rest is 0 too
 	Usual   float64 // what is missed of the seasons left out, by what is usually assumed: see [missed]
@@ -18,8 +18,8 @@ type Trial struct {
 	Kept    bool    // the tuned is used, since it misses less of the seasons left out
 }
 
-// keepTuned is how much less of the seasons left out the tuned must miss to be kept, as a share of what the usual does: by
-// less than that another season would turn it round. Our own choice.
+// keepTuned is how much less of the seasons left out the tuned must miss to be kept, as a share of what the usual does:
+// by less than that another season would turn it round. Our own choice.
 const keepTuned = 0.05
 
 // assumed is what volumes are foretold by.
@@ -75,8 +75,8 @@ func (s *Season) wholeSeasons(past []Booked) (list []keptSeason) {
 	return list
 }
 
-// foretold is what an assumption foretells of a season's stretches, for a tap of the season's kind; what runs on a day is
-// in what is gathered next. Holes are taken to be drilled on the season's first day.
+// foretold is what an assumption foretells of a season's stretches, for a tap of the season's kind; what runs on a day
+// is in what is gathered next. Holes are taken to be drilled on the season's first day.
 func (k *keptSeason) foretold(a assumed) []float64 {
 	all := make([]float64, len(k.stretches))
 	runs := a.rule.Likelihoods(weather.Series{Days: k.days})
@@ -91,9 +91,9 @@ func (k *keptSeason) foretold(a assumed) []float64 {
 	return all
 }
 
-// missed is how far foretold stretches are off in all, each season's multiplied by what the others (or all, if left is below 0)
-// were off by as a whole: the squares of differences of square roots, so that a large one counts for more and not for all,
-// by the litres gathered. It is of the season left out, or of all.
+// missed is how far foretold stretches are off in all, each season's multiplied by what the others (or all, if left is
+// below 0) were off by as a whole: the squares of differences of square roots, so that a large one counts for more and
+// not for all, by the litres gathered. It is of the season left out, or of all.
 func missed(seasons []keptSeason, foretold [][]float64, left int) float64 {
 	logs, n := 0.0, 0.0
 	for i, k := range seasons {
@@ -182,8 +182,8 @@ func rules(usual phenology.RunRule) []phenology.RunRule {
 	return list
 }
 
-// assume settles by what volumes are foretold, and how long holes last: as usual, or tuned to the place's book. What the
-// plan says of holes stands.
+// assume settles by what volumes are foretold, and how long holes last: as usual, or tuned to the place's book. What
+// the plan says of holes stands.
 func (s *Season) assume(o calendar.TappingOptions, past []Booked) (a assumed, hole, thresholds Trial) {
 	a = assumed{LifeOf(o), *s.Species.Sap.Run}
 	if a.rule.Drive == phenology.RootPressure {

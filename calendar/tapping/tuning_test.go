@@ -11,9 +11,11 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// inventedRows are a book of one season of a record's weather, invented from a truth: what ran by it from a first day on
-// into holes drilled then, times an error of each day, gathered every other day.
-func inventedRows(o *phenology.Outlook, truth assumed, first civil.Date, days int, taps float64, times func() float64) (book []calendar.Gathered) {
+// inventedRows are a book of one season of a record's weather, invented from a truth: what ran by it from a first day
+// on into holes drilled then, times an error of each day, gathered every other day.
+func inventedRows(
+	o *phenology.Outlook, truth assumed, first civil.Date, days int, taps float64, times func() float64,
+) (book []calendar.Gathered) {
 	runs, _ := o.Temps.Runs(truth.rule, civil.Span{First: first, Last: first + civil.Date(days-1)})
 	warmth, sap := 0.0, 0.0
 	for i, r := range runs {

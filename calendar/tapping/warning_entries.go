@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 // What warnings ring for: see [RingSoon].
@@ -15,16 +16,16 @@ const (
 	RingFirst  = "first-run" // the run after the first hard thaw, some days ahead
 )
 
-// Thaw is what a run is of which a thaw is the first that is worth gathering: trunks that have been frozen for long thaw
-// first, in a day or two of sun, the south side before the north (University of Vermont, as producers tell it).
+// Thaw is what a run is of which a thaw is the first that is worth gathering: trunks that have been frozen for long
+// thaw first, in a day or two of sun, the south side before the north (University of Vermont, as producers tell it).
 type Thaw struct {
 	First  bool    `json:"first"`       // it is that run
 	Before Celsius `json:"week_before"` // mean of the seven days before it
 	Frozen bool    `json:"frozen"`      // that is deep cold, so that trunks must thaw first
 }
 
-// frozenMean is the mean of a week after which trunks are taken to be frozen, degrees Celsius: below it deep cold delays
-// a run. Our own choice, as in [phenology.RunRule].
+// frozenMean is the mean of a week after which trunks are taken to be frozen, degrees Celsius: below it deep cold
+// delays a run. Our own choice, as in [phenology.RunRule].
 const frozenMean = -5.0
 
 // firstThaw returns what the first run into the season's holes of more than small size is, and its number; 0 where
@@ -46,8 +47,8 @@ func (s *Season) firstThaw() (number int, is Thaw) {
 	return 0, Thaw{}
 }
 
-// thawNotice is how many days before it the run after the first hard thaw is told of: the lines are to be walked and the
-// tank washed before it. Our own choice.
+// thawNotice is how many days before it the run after the first hard thaw is told of: the lines are to be walked and
+// the tank washed before it. Our own choice.
 const thawNotice = 3
 
 // WarningFacts are the facts of one warning, of whichever species are tapped at its place.
@@ -64,8 +65,8 @@ func (*WarningFacts) Essence() []calendar.Fact { return nil }
 // Line returns what one line of text needs.
 func (*WarningFacts) Line() calendar.Facts { return Line{} }
 
-// warn adds the warnings of a season, each once: they are of the place. A species that concerns itself with one adds it,
-// and one that comes after adds itself.
+// warn adds the warnings of a season, each once: they are of the place. A species that concerns itself with one adds
+// it, and one that comes after adds itself.
 func (w *work) warn(season int) {
 	var list []*calendar.Entry
 	for _, sp := range w.Place.Species {
@@ -110,4 +111,31 @@ func (s *Season) warningEntry(w Warning) *calendar.Entry {
 		{Kind: kind, Before: 1, On: w.Span.First, Minute: s.Options.Reminder, Until: until},
 	}
 	return e
+}
+
+// keeps is for how many days sap that is gathered on the first morning of a warm spell keeps in the open, at least 1.
+func keeps(w *Warning) int {
+	for n := range w.Days {
+		if w.warmth(n+1) >= SpoilWarmth {
+			return n + 1
+		}
+	}
+	return len(w.Days)
+}
+
+// swelling is on which day of a warm spell, if any, the warmth that swells the species' buds is met.
+func (s *Season) swelling(w *Warning) []Swelling {
+	for _, d := range w.Days {
+		so := func(on civil.Date) bool {
+			far, ok := s.Place.Outlook.Progress(s.Species, s.Spoiler(), s.Season.Year, on)
+			return ok && far >= 1
+		}
+		if so(d.Date) {
+			if so(w.Span.First - 1) {
+				return nil // they had swelled before
+			}
+			return []Swelling{{s.Species, s.Species.ID, d.Date, !d.Forecast}}
+		}
+	}
+	return nil
 }

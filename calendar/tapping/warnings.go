@@ -44,7 +44,8 @@ type WarningDay struct {
 	Forecast   bool       `json:"forecast"`
 }
 
-// Swelling is the day of a warm spell by which the warmth has come, or comes if the forecast holds, that swells a species' buds.
+// Swelling is the day of a warm spell by which the warmth has come, or comes if the forecast holds, that swells a
+// species' buds.
 type Swelling struct {
 	Species *phenology.Species `json:"-"`
 	ID      string             `json:"species"`
@@ -64,14 +65,14 @@ const (
 	spoilDay    = SpoilWarmth / 2 // a day of it is one of which two do
 
 	// FreezeUpNight is the morning's minimum at and below which tank, valves and lines freeze, degrees Celsius: nights
-	// of 5 to 10 °F (-15 to -12 °C), by a producer's account; at -6 °C only buckets do. FreezeUpDay is the maximum below
-	// which they do not thaw by day: the freezing point.
+	// of 5 to 10 °F (-15 to -12 °C), by a producer's account; at -6 °C only buckets do. FreezeUpDay is the maximum
+	// below which they do not thaw by day: the freezing point.
 	FreezeUpNight = -12.0
 	FreezeUpDay   = 0.0
 
 	// From warnedFrom on a day is warned of, and down to warnedTo one that was: what a forecast gives one morning and
-	// takes the next stands until it is unlikely. What was called off comes back from warnedAnew on. Our own choice: see
-	// TestWarningsLived.
+	// takes the next stands until it is unlikely. What was called off comes back from warnedAnew on. Our own choice:
+	// see TestWarningsLived.
 	warnedFrom, warnedTo, warnedAnew = 0.6, 0.1, 0.8
 
 	longestWarned = 7   // days of one warning; what goes on is the next
@@ -116,8 +117,9 @@ func warmRoom(d weather.Day) float64 {
 	return low
 }
 
-// findWarnings finds the season's warnings: spells that a forecast has or, as the place's feed tells, had, while there are
-// holes and sap that they can spoil. Past years alone never make one. Birches run on when it is warm: they have none.
+// findWarnings finds the season's warnings: spells that a forecast has or, as the place's feed tells, had, while there
+// are holes and sap that they can spoil. Past years alone never make one. Birches run on when it is warm: they have
+// none.
 func (s *Season) findWarnings(p *calendar.Plan) {
 	t := s.Place.Outlook.Temps
 	if t == nil || t.Drawn() || s.Species.Sap.Run.Drive == phenology.RootPressure {
@@ -141,8 +143,8 @@ func (s *Season) findWarnings(p *calendar.Plan) {
 	slices.SortStableFunc(s.Warnings, func(a, b Warning) int { return int(a.Span.First - b.Span.First) })
 }
 
-// warningsIn finds the warnings of one kind in a season, as far as its days are known: the spells that a forecast has, and
-// those that the feed tells of already.
+// warningsIn finds the warnings of one kind in a season, as far as its days are known: the spells that a forecast has,
+// and those that the feed tells of already.
 func warningsIn(
 	t *phenology.Temperatures, of *spell, season phenology.Season, known map[int]calendar.Memory,
 ) []Warning {
@@ -164,8 +166,8 @@ func warningsIn(
 	return warnings
 }
 
-// keepFirst keeps the first day that a warning was told to have, if those before it are measured by now: that the weather
-// came earlier is no news any more.
+// keepFirst keeps the first day that a warning was told to have, if those before it are measured by now: that the
+// weather came earlier is no news any more.
 func (w *Warning) keepFirst(first civil.Date) {
 	for len(w.Days) > 1 && w.Days[0].Date < first && !w.Days[0].Forecast {
 		w.Days = w.Days[1:]
@@ -173,8 +175,8 @@ func (w *Warning) keepFirst(first civil.Date) {
 	w.Span.First = w.Days[0].Date
 }
 
-// concerned reports whether a spell meets holes that are drilled, or are to be by then, and sap of more than a small run
-// within so many days before it, or in it.
+// concerned reports whether a spell meets holes that are drilled, or are to be by then, and sap of more than a small
+// run within so many days before it, or in it.
 func (s *Season) concerned(w *Warning, days civil.Date) bool {
 	drilled, ok := s.TapDay.Get()
 	if !ok || drilled > w.Span.Last || w.Span.First > min(s.End.P90(), s.Dry.Or(w.Span.First))+days {
@@ -280,31 +282,4 @@ func (w *Warning) warmth(days int) (sum float64) {
 		sum += phenology.SineDegreeDays(float64(d.Min), float64(d.Max), SpoilBase)
 	}
 	return sum
-}
-
-// keeps is for how many days sap that is gathered on the first morning of a warm spell keeps in the open, at least 1.
-func keeps(w *Warning) int {
-	for n := range w.Days {
-		if w.warmth(n+1) >= SpoilWarmth {
-			return n + 1
-		}
-	}
-	return len(w.Days)
-}
-
-// swelling is on which day of a warm spell, if any, the warmth that swells the species' buds is met.
-func (s *Season) swelling(w *Warning) []Swelling {
-	for _, d := range w.Days {
-		so := func(on civil.Date) bool {
-			far, ok := s.Place.Outlook.Progress(s.Species, s.Spoiler(), s.Season.Year, on)
-			return ok && far >= 1
-		}
-		if so(d.Date) {
-			if so(w.Span.First - 1) {
-				return nil // they had swelled before
-			}
-			return []Swelling{{s.Species, s.Species.ID, d.Date, !d.Forecast}}
-		}
-	}
-	return nil
 }

@@ -18,8 +18,8 @@ type warned struct {
 	came, told                   int // spells that came: all, and those whose first days an event had on the day before
 }
 
-// liveWarnings lives through the springs of a record, each with so many draws of the errors of a forecast of seven days,
-// and remembers what it told as a feed does.
+// liveWarnings lives through the springs of a record, each with so many draws of the errors of a forecast of seven
+// days, and remembers what it told as a feed does.
 func liveWarnings(site phenology.Site, record weather.Series, of *spell, draws int) (w warned, seasons int) {
 	const days, room = 7, 40
 	for year := record.First.Year() + 1; ; year++ {
@@ -82,9 +82,10 @@ func liveWarnings(site phenology.Site, record weather.Series, of *spell, draws i
 	}
 }
 
-// TestWarningsLived chooses from which chance on weather is warned of, and down to which chance a warning stands. Fifteen
-// springs at Montreal, each with five draws of the persistent errors of a forecast of seven days, whatever sap runs, made,
-// moved, called off and brought back so many events, and told of so many of a hundred spells on the day before:
+// TestWarningsLived chooses from which chance on weather is warned of, and down to which chance a warning stands.
+// Fifteen springs at Montreal, each with five draws of the persistent errors of a forecast of seven days, whatever sap
+// runs, made, moved, called off and brought back so many events, and told of so many of a hundred spells on the day
+// before:
 //
 //	from, to    warm spells                  freeze-ups
 //	0.5, 0.1    501   76   67   5   96 %     685   15   206   12   94 %
@@ -107,8 +108,8 @@ func TestWarningsLived(t *testing.T) {
 	}
 }
 
-// A warning is of what a forecast has: nothing without one, nothing before holes are drilled or sap has run, and nothing
-// of past years.
+// A warning is of what a forecast has: nothing without one, nothing before holes are drilled or sap has run, and
+// nothing of past years.
 func TestWarnings(t *testing.T) {
 	asOf := civil.Of(2027, time.March, 20)
 	warm, cold := weather.Day{Min: 4, Max: 16}, weather.Day{Min: -16, Max: -4}

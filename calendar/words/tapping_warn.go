@@ -13,12 +13,14 @@ import (
 
 // Sources of what is said in warnings. Growers' and extension pages as they were read; none is a study.
 const (
-	heldCold  = "Extension sheets, as growers' pages repeat them: hold sap at 38 °F (3 °C) or colder, above 50 °F (10 °C) boil at once"
+	heldCold = "Extension sheets, as growers' pages repeat them: hold sap at 38 °F (3 °C) or colder, above 50 °F (10 °C) " +
+		"boil at once"
 	weeklyLog = "A producer's log of buckets boiled once a week, about 2022 (growers' forum)"
 	paleAgain = "La Terre de chez nous, 2024: sap that darkened at 14 to 15 °C was pale again after frost"
 	frozenGas = "A producer's account: at 5 to 10 °F (−15 to −12 °C) tank, valve and lines froze"
 	coldDrill = "Ontario's producers, 2021: no drilling in deep cold, which splits bark"
-	trunkThaw = "University of Vermont, as told to producers: trunks need a day or two of sun to thaw, the south side first"
+	trunkThaw = "University of Vermont, as told to producers: trunks need a day or two of sun to thaw, the south side " +
+		"first"
 )
 
 // mildEnough is the coldest night, in degrees Celsius, after which holes are drilled.
@@ -31,7 +33,8 @@ var (
 		"Thaw lines, valves and pumps with warm water or by day: no torch, and no heater left alone.",
 		"Full buckets and tanks that are frozen are heavy, and burst: bail them before, do not chop at them.",
 	)
-	spoiledCaution = ofNone("Do not drink or boil down sap that is ropy, milky or smells: throw it away, and rinse with hot water.")
+	spoiledCaution = ofNone("Do not drink or boil down sap that is ropy, milky or smells: throw it away, and rinse with " +
+		"hot water.")
 )
 
 // WarningName names a kind of warning.
@@ -52,9 +55,11 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 	t.Verdict = WarningVerdict(&f.Warning)
 	t.Reasons = []string{warningDays(&f.Warning, e.Speech)}
 	if f.Kind == tapping.FreezeUp {
-		t.ChanceOf = fmt.Sprintf("of a night of %s or colder and a day that stays below freezing", e.Speech.Settings(tapping.FreezeUpNight))
+		t.ChanceOf = fmt.Sprintf("of a night of %s or colder and a day that stays below freezing",
+			e.Speech.Settings(tapping.FreezeUpNight))
 		t.Care = "ice underfoot; no flame at frozen lines"
-		t.LookFor = []string{"When it thaws: split fittings, lines that stay frozen in the shade, taps that were pushed out."}
+		t.LookFor = []string{"When it thaws: split fittings, lines that stay frozen in the shade, taps that were pushed " +
+			"out."}
 		t.Reasons = append(t.Reasons, "Do not drill in such cold: bark splits. Wait for nights of "+
 			e.Speech.Settings(mildEnough)+" or milder.")
 		t.Sources = []string{frozenGas, coldDrill}

@@ -8,8 +8,8 @@ import (
 	"treewhen/calendar/tapping"
 )
 
-// Tuned says what of a book's seasons was tried to foretell the ones left out, and what came of it; nothing before two whole
-// seasons are in.
+// Tuned says what of a book's seasons was tried to foretell the ones left out, and what came of it; nothing before two
+// whole seasons are in.
 func Tuned(t *tapping.Tuning, as phrase.Speech) (list []string) {
 	if t.Hole.Kept {
 		list = append(list, "How long holes last is tuned to the book: "+closer(t.Hole)+".")

@@ -5,6 +5,7 @@ import (
 
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
+	"treewhen/phenology/civil"
 )
 
 // VolumeSoFar says how much sap may have run into the holes of a season.
@@ -13,5 +14,12 @@ func VolumeSoFar(v *tapping.Volume, as phrase.Speech) string {
 	if v.Taps > 1 {
 		whose = phrase.Count(v.Taps, "tap")
 	}
-	return fmt.Sprintf("By these hours very roughly %s may have come from %s, two times of three.", as.Liquid(v.Range.Low, v.Range.High), whose)
+	return fmt.Sprintf("By these hours very roughly %s may have come from %s, two times of three.",
+		as.Liquid(v.Range.Low, v.Range.High), whose)
+}
+
+// Catches says what the columns of a table of catches are, and which days are as good as the best.
+func Catches(good civil.Span) string {
+	return fmt.Sprintf("Days that are within %s of the best: %s. The best day's catch is that of each year's own best "+
+		"day, known afterwards. Hours are those of a fresh hole.", phrase.Percent(tapping.Plateau), phrase.Span(good))
 }

@@ -13,8 +13,8 @@ import (
 )
 
 // marchOf2012 is the shape of a spring such as eastern North America had in 2012: mean and half range of a run of days,
-// degrees Celsius. The figures are invented; that five days above 20 degrees came in the third week of March and hard frost
-// after them is what was (Ault and others 2013, Eos 94:181-182, from memory).
+// degrees Celsius. The figures are invented; that five days above 20 degrees came in the third week of March and hard
+// frost after them is what was (Ault and others 2013, Eos 94:181-182, from memory).
 var marchOf2012 = []struct {
 	last       civil.Date // of these days; they begin after the ones before
 	mean, half float64
@@ -41,7 +41,8 @@ func earlySpringCase(put func(string, []byte)) {
 			days.Put(day, weather.Day{Min: round(mean - half), Max: round(mean + half)})
 		}
 	}
-	put("early-spring/sugarhouse.csv.gz", gzipped(fahrenheitFile("The thermometer of "+place+"; invented weather", days.Until(civil.Of(2012, time.April, 20)))))
+	put("early-spring/sugarhouse.csv.gz", gzipped(fahrenheitFile("The thermometer of "+place+"; invented weather",
+		days.Until(civil.Of(2012, time.April, 20)))))
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# Invented forecasts for %s, by the morning on which each was issued\n", place)
 	for day := civil.Of(2012, time.February, 20); day <= civil.Of(2012, time.April, 10); day++ {
@@ -58,8 +59,8 @@ func earlySpringCase(put func(string, []byte)) {
 	put("early-spring/sap.csv", bookOf(days, r))
 }
 
-// bookOf is a book of what 800 taps under vacuum gave in two seasons, gathered every other day: invented, by the hours of
-// thaw after a freeze, less as holes age, and by luck.
+// bookOf is a book of what 800 taps under vacuum gave in two seasons, gathered every other day: invented, by the hours
+// of thaw after a freeze, less as holes age, and by luck.
 func bookOf(days weather.Series, r *rand.Rand) []byte {
 	rule := phenology.RunRule{Night: phenology.Threshold{Low: -1, High: 0}, Day: phenology.Threshold{Low: 2, High: 4}}
 	var b bytes.Buffer
@@ -68,7 +69,8 @@ func bookOf(days weather.Series, r *rand.Rand) []byte {
 		first, sap := civil.Of(year, time.February, 27), 0.0
 		runs := rule.Likelihoods(weather.Series{First: first - 5, Days: days.Until(first + 50).Days[first-5-days.First:]})
 		for i, run := range runs[5:] {
-			sap += 800 * 1.1 * min(run.Likelihood, run.Hours/phenology.WholeThaw) * math.Exp(-math.Pow(float64(i)/70, 2)+0.4*r.NormFloat64())
+			left := math.Exp(-math.Pow(float64(i)/70, 2) + 0.4*r.NormFloat64())
+			sap += 800 * 1.1 * min(run.Likelihood, run.Hours/phenology.WholeThaw) * left
 			if i%2 == 1 && sap > 60 {
 				fmt.Fprintf(&b, "%s,home-bush,%.0f,gallons,%.1f,%.1f,\n", first+civil.Date(i+1), sap, 2.1, sap/42)
 				sap = 0
