@@ -78,6 +78,7 @@ func thenOf(list []*calendar.Entry, asOf civil.Date) string {
 	for i, e := range list {
 		text := words.Brief(e).Summary
 		switch {
+		case e.Best <= asOf && i > 0:
 		case e.Best <= asOf:
 			text = "also now: " + text
 		case i == 0 || list[i-1].Best <= asOf:

@@ -32,7 +32,8 @@ var sheetCommand = command{
 		fs.StringVar(&stand, "stand", "", "the `ID` of a stand, for what a nursery takes there")
 		fs.StringVar(&format, "format", "text",
 			"the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
-		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what to bring")
+		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what "+
+			"to bring")
 		fs.StringVar(&level, "level", "secondary", "the `LEVEL` of those who go: primary, secondary or adult")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
