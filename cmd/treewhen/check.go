@@ -47,8 +47,10 @@ var checkCommand = command{
 				return err
 			}
 			if in.Plan.FeedID == nil && !in.Demo {
-				p.say("hint: the plan sets no feed_id. Identifiers in its calendars are derived from it; without one of its own,")
-				p.say("hint: anybody can guess them from the sites' names. Put this line into %s once, and keep it:", in.Plan.File)
+				p.say("hint: the plan sets no feed_id. Identifiers in its calendars are derived from it; without one " +
+					"of its own,")
+				p.say("hint: anybody can guess them from the sites' names. Put this line into %s once, and keep it:",
+					in.Plan.File)
 				p.say("hint: feed_id: %s", starter.NewFeedID())
 			}
 			return nil
@@ -189,7 +191,8 @@ func reportColors(w *reportWriter, in *inputs.Inputs) {
 	}
 	for _, same := range doubts.SameColors(in) {
 		w.line(0, "")
-		w.line(0, "doubt: in calendars, %s have the same color, %s; give one another with color: in the plan", siteNames(same),
+		w.line(0, "doubt: in calendars, %s have the same color, %s; give one another with color: in the plan",
+			siteNames(same),
 			same[0].Site.Color)
 	}
 }
