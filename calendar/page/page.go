@@ -94,7 +94,7 @@ func WritePage(w io.Writer, p Page) error {
 		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
 	}
 	doubts, notes := parted(p.Schedule.Notes)
-	v.Doubts, v.Notes = words.Notes(doubts), words.Notes(notes)
+	v.Doubts, v.Notes = words.Notes(doubts, p.Plan.Speech), words.Notes(notes, p.Plan.Speech)
 	if len(p.Feeds) > 0 {
 		v.Programs = words.Programs
 	}

@@ -96,7 +96,7 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 	v.Left = len(pl.Species) - len(drawn.Species)
 	year := glance.NewYear(drawn, entries, s.AsOf, nameDays)
 	v.Year, v.Hatched = drawYear(site, year), len(year.Shut) > 0
-	v.Dates, v.Undated = datesOf(year)
+	v.Dates, v.Undated = datesOf(year, s.Speech)
 	v.Spring = springView(SpringOf(pl, entries, s.AsOf))
 	if v.Spring != nil {
 		v.Spring.Alone = template.URL(p.Pictures[site.ID])

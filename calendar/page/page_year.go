@@ -292,11 +292,11 @@ func (d *yearDrawing) say(r glance.TreeRow) {
 type datesRow struct{ Species, Phase, P10, P50, P90, Basis string }
 
 // datesOf are the dates of a year's phases, and what could not be dated.
-func datesOf(y *glance.Year) (rows []datesRow, undated []string) {
+func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []string) {
 	for _, r := range y.Trees {
 		for _, e := range r.Dated {
 			rows = append(rows, datesRow{r.Species.Name(), words.Phase(e.Phase), yearDate(e.P10()), yearDate(e.P50()),
-				yearDate(e.P90()), words.Basis(calendar.RestsOn(e))})
+				yearDate(e.P90()), words.Basis(calendar.RestsOn(e), as)})
 		}
 		for _, e := range r.Undated {
 			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase),

@@ -107,7 +107,7 @@ func TestEverySpeciesIsCollectedInItsMonths(t *testing.T) {
 	// Bigleaf and vine maple grow on the other side of the continent, yellow buckeye in the south.
 	note, ok := s.Notes[len(s.Notes)-1].Says.(*seed.AllTooFar)
 	if want := find(t, "vine maple", "bigleaf maple", "yellow buckeye"); far != 3 || !ok || !slices.Equal(note.Species, want) {
-		t.Errorf("%d species have no dates, want three: %v", far, words.Notes(s.Notes))
+		t.Errorf("%d species have no dates, want three: %v", far, words.Notes(s.Notes, s.Speech))
 	}
 }
 

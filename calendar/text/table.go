@@ -116,7 +116,7 @@ type jsonEntry struct {
 // WriteJSON writes a schedule as one JSON object.
 func WriteJSON(w io.Writer, s *calendar.Schedule) error {
 	var b bytes.Buffer
-	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: words.Notes(s.Notes), Entries: []struct{}{}}
+	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: words.Notes(s.Notes, s.Speech), Entries: []struct{}{}}
 	if err := writeJSON(&b, head); err != nil {
 		return err
 	}

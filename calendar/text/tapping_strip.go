@@ -70,7 +70,7 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 
 func (t *textWriter) season(s *tapping.Season) {
 	tap, gather := s.TapFacts(), s.GatherFacts()
-	for _, d := range words.Doubts(s.Doubts) {
+	for _, d := range words.Doubts(s.Doubts, s.Speech) {
 		t.indent("  "+d, 2)
 	}
 	t.indent("  "+words.TapVerdict(tap), 2)

@@ -76,7 +76,7 @@ func SeasonRow(s *tapping.Season) SapRow {
 	r := SapRow{
 		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice,
 		Verdict: words.TapVerdict(f),
-		Doubts:  orEmpty(words.Doubts(s.Doubts)), Start: datesOf(s.Start), End: datesOf(s.End),
+		Doubts:  orEmpty(words.Doubts(s.Doubts, s.Speech)), Start: datesOf(s.Start), End: datesOf(s.End),
 		Runs: []jsonSapRun{},
 	}
 	if day, ok := s.TapDay.Get(); ok {

@@ -27,7 +27,7 @@ func WriteText(w io.Writer, s *calendar.Schedule, opt TextOptions) error {
 	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
 	t.line(t.bold(s.Title))
 	t.line(fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(s.AsOf), phrase.LongDate(s.Span.First), phrase.LongDate(s.Span.Last)))
-	for _, n := range words.Notes(s.Notes) {
+	for _, n := range words.Notes(s.Notes, s.Speech) {
 		t.wrap("note: ", n)
 	}
 	if len(s.Entries) == 0 {

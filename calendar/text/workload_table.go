@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -173,7 +174,7 @@ func hundredths(x float64) float64 { return float64(int(x*100+0.5)) / 100 }
 // WriteWorkloadJSON writes a workload as one JSON object.
 func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 	out := jsonWorkload{
-		Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last, Notes: words.Notes(load.Notes),
+		Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last, Notes: words.Notes(load.Notes, phrase.Speech{}),
 		Sites: []jsonSiteLoad{}, Crews: []jsonCrew{},
 	}
 	for _, c := range load.Crews {

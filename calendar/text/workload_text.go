@@ -21,7 +21,7 @@ func WriteWorkload(w io.Writer, load *seed.Workload, opt TextOptions) error {
 	t.line(t.bold(load.Title + ": seed work"))
 	t.line(fmt.Sprintf("as of %s; work from %s to %s",
 		phrase.LongDate(load.AsOf), phrase.LongDate(load.Span.First), phrase.LongDate(load.Span.Last)))
-	for _, n := range words.Notes(load.Notes) {
+	for _, n := range words.Notes(load.Notes, phrase.Speech{}) {
 		t.wrap("note: ", n)
 	}
 	if len(load.Crews) == 0 {

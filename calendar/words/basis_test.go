@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -20,7 +21,7 @@ func TestBasisNamesWhatAChainBeginsWith(t *testing.T) {
 		{ripe, "counted from flowering, reached this season"},
 		{falling, "counted from flowering, reached this season"},
 	} {
-		if got := Basis(calendar.RestsOn(c.of)); got != c.want {
+		if got := Basis(calendar.RestsOn(c.of), phrase.Speech{}); got != c.want {
 			t.Errorf("%s: %q, want %q", c.of.Phase, got, c.want)
 		}
 	}

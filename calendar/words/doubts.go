@@ -9,16 +9,19 @@ import (
 )
 
 // Doubts says what is wrong with the temperatures that work rests on, each one sentence or two.
-func Doubts(list []calendar.Doubt) []string {
+func Doubts(list []calendar.Doubt, as phrase.Speech) []string {
 	var said []string
 	for _, d := range list {
-		said = append(said, Doubt(d))
+		said = append(said, Doubt(d, as))
 	}
 	return said
 }
 
 // Doubt says one doubt.
-func Doubt(d calendar.Doubt) string {
+func Doubt(d calendar.Doubt, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.doubt(d)
+	}
 	day, observed := phrase.ShortDate(d.Day), d.Observed.Or(d.Day)
 	switch d.What {
 	case calendar.Stale:

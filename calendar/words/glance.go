@@ -229,5 +229,5 @@ func MovedBy(e *calendar.Entry, days int, since string) string {
 	case days < 0:
 		text = phrase.Count(-days, "day") + " earlier " + since
 	}
-	return text + ", was " + was(e.Moved)
+	return text + ", was " + was(e.Moved, e.Speech)
 }

@@ -8,12 +8,13 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/problem"
 )
 
 // Notes says what a reader must know of a plan's places.
-func Notes(list []calendar.Note) []string {
+func Notes(list []calendar.Note, as phrase.Speech) []string {
 	said := []string{}
 	sites := map[string][]string{} // that a text is said of, by text
 	for i, first := 0, 0; i < len(list); i++ {
@@ -23,7 +24,7 @@ func Notes(list []calendar.Note) []string {
 		}
 		text, ok := outingNote(list[first:], i-first)
 		if !ok {
-			text = note(n.Says)
+			text = note(n.Says, as)
 		}
 		if text == "" {
 			continue // it is said with another
@@ -37,7 +38,7 @@ func Notes(list []calendar.Note) []string {
 	}
 	for i, text := range said {
 		if of := sites[text]; len(of) > 0 {
-			said[i] = ofSites(of) + ": " + text
+			said[i] = ofSites(of, as) + LabelsIn(as).Colon() + text
 		}
 	}
 	return said
@@ -47,20 +48,26 @@ func Notes(list []calendar.Note) []string {
 const mostSites = 3
 
 // ofSites names the sites that a text is of, the first few if there are many.
-func ofSites(names []string) string {
-	if more := len(names) - mostSites; more > 1 {
+func ofSites(names []string, as phrase.Speech) string {
+	more := len(names) - mostSites
+	switch said := isFrench(as); {
+	case said && more > 1:
+		return fmt.Sprintf("%s et %d autres sites", strings.Join(names[:mostSites], ", "), more)
+	case said:
+		return french.Join(names)
+	case more > 1:
 		return fmt.Sprintf("%s and %d more sites", strings.Join(names[:mostSites], ", "), more)
 	}
 	return phrase.Join(names)
 }
 
 // note says one note, without its site.
-func note(says any) string {
+func note(says any, as phrase.Speech) string {
 	switch n := says.(type) {
 	case tapping.NoDates:
-		return tappingNote(n)
+		return tappingNote(n, as)
 	case calendar.Doubt:
-		return phrase.Uncapital(Doubt(n))
+		return phrase.Uncapital(Doubt(n, as))
 	}
 	return cmp.Or(seedNote(says), fmt.Sprint(says))
 }

@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 )
 
@@ -62,7 +63,7 @@ func TestNotesOfSeveralSpecies(t *testing.T) {
 		{Says: "of all"}, {Site: site, Says: outing.NeverBare{Species: oak}},
 		{Site: site, Says: outing.Undated{See: flowers, Species: oak}},
 		{Site: site, Says: outing.NeverBare{Species: elm}}, {Site: other, Says: outing.NeverBare{Species: elm}},
-	})
+	}, phrase.Speech{})
 	want := []string{
 		"of all", "A: no twig survey for oak and elm: leaf fall or bud swell cannot be dated here",
 		"A: no date here, so no trip, for oak in flower",

@@ -91,7 +91,7 @@ func TestAllSeedWorkIsSaid(t *testing.T) {
 				}
 			}
 		}
-		for _, n := range words.Notes(s.Notes) {
+		for _, n := range words.Notes(s.Notes, s.Speech) {
 			if strings.Contains(n, "{") {
 				t.Errorf("a note without words: %q", n)
 			}

@@ -167,7 +167,7 @@ func outingCautions(d *outing.Day, a calendar.Activity) []Caution {
 				if c.InLeaf != inLeaf || inLeaf && !d.InLeaf || !goesWith(&c, a) {
 					continue
 				}
-				one := Caution{sp.Name(), phrase.Sentence(c.Text)}
+				one := Caution{Of: sp.Name(), Text: phrase.Sentence(c.Text)}
 				if inLeaf {
 					one.Of = ""
 				}

@@ -12,6 +12,10 @@ import (
 
 // sayTapping says the details of an entry of tapping.
 func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
+	if isFrench(e.Speech) {
+		inFrench{e.Speech}.say(t, e, facts)
+		return
+	}
 	switch f := facts.(type) {
 	case *tapping.TapFacts:
 		t.tap(e, f)
@@ -24,6 +28,10 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 
 // briefTapping says what a line of an entry of tapping shows.
 func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
+	if isFrench(e.Speech) {
+		inFrench{e.Speech}.brief(t, e, facts)
+		return
+	}
 	name := e.Species[0].Name()
 	switch e.Task {
 	case calendar.TaskTap:
@@ -163,6 +171,9 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 }
 
 // tappingNote says a note of tapping.
-func tappingNote(n tapping.NoDates) string {
+func tappingNote(n tapping.NoDates, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.noDates(n.Species, n.Lack)
+	}
 	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack))
 }

@@ -48,6 +48,9 @@ func cautionsFor(usual []Caution, species []*phenology.Species) []Caution {
 
 // tappingCautions are the cautions of an entry of tapping.
 func tappingCautions(e *calendar.Entry) []Caution {
+	if isFrench(e.Speech) {
+		return inFrench{e.Speech}.cautions(e)
+	}
 	switch e.Task {
 	case calendar.TaskTap:
 		return cautionsFor(tapCautions, e.Species)

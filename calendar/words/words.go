@@ -8,6 +8,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/civil"
@@ -34,6 +35,7 @@ type Text struct {
 	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
 	named  int // characters of Headline that say what it is; the rest follows the season
+	speech phrase.Speech
 }
 
 // Speaker is implemented by facts of a craft that is not this program's: they say their entry themselves. How sure it is
@@ -46,7 +48,7 @@ type Speaker interface {
 // Say says an entry.
 func Say(e *calendar.Entry) Text {
 	t := Brief(e)
-	t.Doubts = Doubts(e.Doubts)
+	t.Doubts = Doubts(e.Doubts, e.Speech)
 	switch f := e.Facts.(type) {
 	case tapping.Facts:
 		sayTapping(&t, e, f)
@@ -81,17 +83,26 @@ func Brief(e *calendar.Entry) Text {
 		t = f.Say(e)
 	}
 	if t.Fact == "" {
-		t.Fact = overWord(e.State)
+		t.Fact = overWord(e.State, e.Speech)
 	}
 	if t.Basis == "" {
-		t.Basis = Basis(e.Rests)
+		t.Basis = Basis(e.Rests, e.Speech)
 	}
-	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
+	t.Word, t.chance, t.speech = phrase.Confidence(e.Probability), e.Probability, e.Speech
+	if isFrench(e.Speech) {
+		t.Word = french.Confidence(e.Probability, false)
+	}
 	return t
 }
 
 // overWord says in a word what an entry is of which nothing is still to come.
-func overWord(s calendar.State) string {
+func overWord(s calendar.State, as phrase.Speech) string {
+	switch said := isFrench(as); {
+	case said && s == calendar.Done:
+		return "fait"
+	case said && s == calendar.Observed:
+		return "mesuré"
+	}
 	switch s {
 	case calendar.Done:
 		return "done"
@@ -128,7 +139,7 @@ func (t *Text) Sure() string {
 	if t.Fact != "" {
 		return t.Fact
 	}
-	return t.SureWord() + ", " + phrase.Percent(t.chance) + " chance"
+	return t.SureWord() + ", " + chance(t.chance, t.speech)
 }
 
 // Chance says how likely what is, as a sentence; "" of what has happened.
@@ -136,7 +147,15 @@ func (t *Text) Chance() string {
 	if t.Fact != "" {
 		return ""
 	}
-	return strings.TrimSpace(phrase.Percent(t.chance)+" chance "+t.ChanceOf) + "."
+	return strings.TrimSpace(chance(t.chance, t.speech)+" "+t.ChanceOf) + "."
+}
+
+// chance says a probability in a figure.
+func chance(p float64, as phrase.Speech) string {
+	if isFrench(as) {
+		return french.Chance(p)
+	}
+	return phrase.Percent(p) + " chance"
 }
 
 // ChanceAlone is how sure an entry is in a figure; "" where no chance is told of it.

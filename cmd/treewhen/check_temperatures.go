@@ -21,7 +21,7 @@ func reportFirst(w *reportWriter, in *inputs.Inputs) {
 	}) {
 		for _, d := range doubts.OfTemperatures(in, group[0]) {
 			if d.Grave() {
-				w.line(0, "doubt: %s: %s", siteNames(group), words.Doubt(d))
+				w.line(0, "doubt: %s: %s", siteNames(group), words.Doubt(d, in.Plan.Speech))
 				some = true
 			}
 		}

@@ -105,12 +105,12 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 				continue // what was revised is told with the feed of everything
 			}
 			for _, r := range f.Revised {
-				fmt.Fprintf(&told, "  %s\n", words.Revision(r.Title, r.Was, r.Is))
+				fmt.Fprintf(&told, "  %s\n", words.Revision(r.Title, r.Was, r.Is, in.Plan.Speech))
 			}
 		}
 		for _, n := range made.Work.Notes {
 			if d, is := n.Says.(calendar.Doubt); is {
-				doubts = append(doubts, n.Site.Name+": "+words.Doubt(d))
+				doubts = append(doubts, n.Site.Name+": "+words.Doubt(d, in.Plan.Speech))
 			}
 		}
 	})

@@ -1,0 +1,216 @@
+package words
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+)
+
+// The usual cautions of tapping: see [tapCautions].
+var (
+	frenchTapCautions = ofNone(
+		"N'entaillez qu'avec la permission du propriétaire et selon les recommandations de votre région; épargnez les arbres "+
+			"affaiblis, abîmés ou petits.",
+		"Chalumeaux, chaudières et tubulure de qualité alimentaire. Du vieux matériel galvanisé ou soudé peut mettre du plomb "+
+			"dans le sirop.",
+		"Attention à la glace au sol, aux branches accrochées et à la perceuse"+french.Colon+"à deux en terrain pentu.",
+	)
+	frenchBoilCautions = ofNone(
+		"Le sirop bouillant brûle, l'eau aussi"+french.Colon+"éloignez les enfants, ne quittez jamais l'évaporateur, méfiez-vous de "+
+			"la mousse.",
+		"Faites bouillir dehors ou dans une cabane ventilée"+french.Colon+"vapeur, monoxyde de carbone.",
+		"Gardez l'eau au froid et faites-la bouillir sans tarder; une eau tournée se jette.",
+	)
+	frenchPullCautions = ofNone(
+		"Rincez à l'eau chaude seulement, ou selon les recommandations de votre région; tout produit doit être de qualité "+
+			"alimentaire et bien rincé.",
+		"Sol détrempé, glace et branches accrochées"+french.Colon+"regardez où vous marchez, et en l'air.",
+	)
+)
+
+// sapCautions are the cautions of a whole season of a species' sap.
+func (f inFrench) sapCautions(sp *phenology.Species) []Caution {
+	return f.cautionsFor(slices.Concat(frenchTapCautions, frenchBoilCautions), []*phenology.Species{sp})
+}
+
+// cautions are those of an entry of tapping.
+func (f inFrench) cautions(e *calendar.Entry) []Caution {
+	switch e.Task {
+	case calendar.TaskTap:
+		return f.cautionsFor(frenchTapCautions, e.Species)
+	case calendar.TaskRun, calendar.TaskGather:
+		return f.cautionsFor(frenchBoilCautions, e.Species)
+	case calendar.TaskLast:
+		return frenchBoilCautions
+	}
+	return frenchPullCautions
+}
+
+func (f inFrench) cautionsFor(usual []Caution, species []*phenology.Species) []Caution {
+	list := slices.Clip(usual)
+	for _, sp := range species {
+		for _, c := range cautionsFor(nil, []*phenology.Species{sp}) {
+			list = append(list, Caution{phrase.Capital(f.tree(sp).noun), frenchCaution(c.Text), phrase.French})
+		}
+	}
+	return list
+}
+
+// Cautions of species in the library, by how they begin there. Those of a profile of the user's own stay as they are.
+var frenchOfSpecies = []struct{ begins, text string }{
+	{"Wilted or dried leaves kill horses", "Les feuilles flétries d'érable rouge tuent chevaux et poneys, à partir d'un kilo " +
+		"environ. Ne laissez à leur portée ni branches coupées ou tombées, ni sacs de feuilles; s'ils ont pu en manger, appelez " +
+		"vite le vétérinaire."},
+	{"Leaves may harm horses", "Les feuilles pourraient nuire aux chevaux comme celles de l'érable rouge" + french.Colon +
+		"ne laissez pas de branches coupées à leur portée."},
+	{"Leaves of this maple have not been cleared", "On n'a pas écarté que les feuilles de cet érable aient ce qui rend celles de " +
+		"l'érable rouge mortelles pour les chevaux" + french.Colon + "ne laissez pas de branches coupées à leur portée."},
+	{"By water, stay off banks", "Au bord de l'eau, restez loin des berges et des plaines inondables en crue, et de la glace des " +
+		"rivières."},
+	{"Birches wall off wounds poorly", "Le bouleau compartimente mal ses blessures et une entaille peut faire pourrir le tronc; " +
+		"qui est allergique au pollen peut réagir à la sève" + french.Colon + "que personne d'allergique n'y goûte."},
+	{"Husks stain skin", "Les brous tachent la peau et les vêtements pour des semaines et irritent certaines peaux" + french.Colon +
+		"portez des gants; tenez brous et copeaux loin des chevaux."},
+	{"Walnut and hickory are tree nuts", "Le noyer et le caryer portent des noix" + french.Colon +
+		"que les personnes allergiques se tiennent loin du travail et de sa poussière."},
+}
+
+func frenchCaution(text string) string {
+	for _, c := range frenchOfSpecies {
+		if strings.HasPrefix(text, c.begins) {
+			return c.text
+		}
+	}
+	return text
+}
+
+func (f inFrench) tapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
+	if pressed(sp) {
+		return []string{
+			fmt.Sprintf("Des arbres sains d'au moins %s à hauteur de poitrine; une entaille par année, et des années de repos%sle "+
+				"bouleau compartimente mal ses blessures (usage de producteurs).", f.length("20 cm", "8 po"), french.Colon),
+			fmt.Sprintf("Mèche propre et affûtée; trou de 8 mm (5/16 po) de large et de %s de profond, en pente légère vers le haut "+
+				"(de mémoire). Les recommandations de votre région priment.", f.length("4 cm", "1,5 po")),
+		}
+	}
+	trees := fmt.Sprintf("Des arbres sains d'au moins %s de diamètre à hauteur de poitrine. Une entaille jusqu'à %s, deux "+
+		"au-dessus, jamais trois (règle prudente; études de l'Université du Vermont).", f.length("30 cm", "12 po"),
+		f.length("45 cm", "18 po"))
+	if rule == calendar.TraditionalTaps {
+		trees = "D'après la règle traditionnelle que le plan demande" + french.Colon + f.length(
+			"une entaille dès 25 cm, deux dès 38 cm, trois dès 50 cm, quatre dès 64 cm. Les études ne la recommandent plus; la "+
+				"règle prudente dit une dès 30 cm, deux dès 45 cm.",
+			"une entaille dès 10 po, deux dès 15 po, trois dès 20 po, quatre dès 25 po. Les études ne la recommandent plus; la "+
+				"règle prudente dit une dès 12 po, deux dès 18 po.")
+	}
+	return []string{
+		trees,
+		fmt.Sprintf("Mèche propre et affûtée. Trou de 8 mm (5/16 po) de large et de %s de profond dans du bois blanc et sain, en "+
+			"pente légère vers le haut. Restez à %s à côté des vieux trous et à %s au-dessus ou au-dessous (Université du Vermont, "+
+			"d'après des feuillets de vulgarisation). Les recommandations de votre région priment.",
+			f.length("4 à 5 cm", "1,5 à 2 po"), f.length("5 à 10 cm", "2 à 4 po"), f.length("15 à 30 cm", "6 à 12 po")),
+	}
+}
+
+func (f inFrench) sapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
+	if q == nil {
+		return nil
+	}
+	unit, more := f.length("litre", "gallon"), ""
+	if pressed(sp) {
+		more = ", plus au dire de producteurs"
+	}
+	source := "chiffre du plan"
+	if !q.SugarOwn {
+		source = f.source(sp.Sap.SugarPercent.Source)
+	}
+	list := []string{fmt.Sprintf("À un taux de sucre %s%s%%, un %s de sirop demande environ %s %ss d'eau%s (règle de %d; sucre%s%s).",
+		ofRange(french.Range(q.Sugar.Low, q.Sugar.High, 1)), french.NoBreak, unit,
+		french.Range(q.PerSyrup.Low, q.PerSyrup.High, 0), unit, more, tapping.SugarRule, french.Colon, source)}
+	if q.Sap == nil {
+		return list
+	}
+	how := "par gravité"
+	if q.Collection == calendar.Vacuum {
+		how = "sous vide, pris comme le double de la gravité"
+	}
+	what := "Une entaille"
+	if q.Taps > 0 {
+		what = french.Count(q.Taps, "entaille", "entailles")
+		if q.Shared {
+			what += ", si toutes sont dans " + f.tree(sp).the()
+		}
+	}
+	return append(list, fmt.Sprintf("%s%strès approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. Les arbres et "+
+		"les saisons diffèrent encore plus (%s).", what, french.Colon, f.volumes(*q.Sap), how, f.volumes(*q.Syrup),
+		f.source(sp.Sap.PerTap.Source)))
+}
+
+// ofRange puts de before one figure; a run of them has it.
+func ofRange(figures string) string {
+	if strings.HasPrefix(figures, "de ") {
+		return figures
+	}
+	return "de " + figures
+}
+
+// frenchSources are the sources of the library that are told in prose, by their keys; figures that may be tuned are left to
+// the profiles. Titles of papers and books stay in the language that they were published in.
+var frenchSources = map[string]string{
+	"memory": "de mémoire", "common-practice": "usage courant, sans source",
+	"sap-day-definitions": "entre la journée de coulée de Skinner CB, DeGaetano AT, Chabot BF 2010, Climatic Change " +
+		"100:685-702 (seuils de mémoire), le gel-dégel d'une journée de part et d'autre de 0" + french.NoBreak + "°C et la nuit près de " +
+		"0" + french.NoBreak + "°C suivie d'un jour au-dessus de 4" + french.NoBreak + "°C d'études de terrain plus anciennes (Houle D et " +
+		"autres 2015, PLoS ONE 10(12):e0144844, revue)",
+	"sap-openings": "calculé d'après les températures quotidiennes de Harvard Forest (HF001)" + french.Colon + "journées de coulée " +
+		"venues depuis le 1er février quand commencent les relevés de chaudières de Whately en 2013 (Smith College, station " +
+		"MacLeish) et quand le Connecticut a ouvert sa saison en 2012 (USDA NASS); l'écart type est notre choix",
+	"swell-heat": "calculé ici" + french.Colon + "degrés-jours depuis la mi-février, réglés sur les températures de Montréal de 1999 à " +
+		"2011 et les fins de saison de Houle D et autres 2015 (PLoS ONE 10(12):e0144844, tableau 1), vérifiés sur les dernières " +
+		"bouillées d'un producteur du sud du Vermont (Northern Woodlands, Sugarwoods 2014)",
+	"swell-heat-red": "calculé ici comme pour l'érable à sucre, avec les degrés-jours qui viennent, à Harvard Forest (HF001, 1981 à " +
+		"2013), deux à trois semaines en moyenne avant la floraison (de mémoire)",
+	"reference-heat": "chaleur pondérée par la longueur du jour, cumulée en moyenne à Harvard Forest (HF000 et HF001, 1990 à 2005) à " +
+		"la date de référence",
+	"hf-thermal-time": "quatre modèles de temps thermique ajustés aux dates de printemps de Harvard Forest (HF003, O'Keefe, 1990 à " +
+		"2005) et aux températures de HF000 et HF001; l'écart type est l'erreur quand on laisse de côté chaque année à son tour",
+	"houle-2015-sugar": "Houle D et autres 2015, PLoS ONE 10(12):e0144844, introduction",
+	"mathews-2024":     "Mathews et autres 2024, HortTechnology 34(1):52 (Cache Valley, Utah, 2022 et 2023)",
+	"extension-sap":    "feuillets de vulgarisation acéricole (taux de sucre par essence)",
+	"birch-tapping": "témoignages de producteurs de bouleau du nord de la Nouvelle-Angleterre et de l'Alaska, et essais de l'État de New " +
+		"York (Cornell, 2016)" + french.Colon + "la sève coule quand jours et nuits restent au-dessus de zéro et que le sol est dégelé, " +
+		"après l'érable",
+}
+
+// source cites a source.
+func (inFrench) source(s phenology.Source) string {
+	text, ok := frenchSources[s.Key]
+	if !ok {
+		text = s.Citation
+	}
+	switch {
+	case s.Key == phenology.FromMemory.Key || s.Key == phenology.CommonPractice.Key:
+		return text
+	case s.Mark == phenology.MarkMemory:
+		return text + " (de mémoire)"
+	case s.Mark == phenology.MarkPractice:
+		return text + " (usage courant)"
+	}
+	return text
+}
+
+// citations writes out sources, each citation once.
+func (f inFrench) citations(sources ...phenology.Source) (list []string) {
+	for _, s := range sources {
+		if text := f.source(s); text != "" && !slices.Contains(list, text) {
+			list = append(list, text)
+		}
+	}
+	return list
+}

@@ -1,0 +1,65 @@
+package words
+
+import (
+	"math"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
+	"treewhen/calendar/tapping"
+)
+
+// American reports whether measures are told in those of the United States. In French the others are usual.
+func (f inFrench) american() bool { return f.speech.Units == phrase.US }
+
+// degrees writes a temperature, given in degrees Celsius, to the tenth of a degree.
+func (f inFrench) degrees(c float64) string {
+	if f.american() {
+		return french.Figure(math.Round(c*18+320)/10) + french.NoBreak + "°F"
+	}
+	return french.Figure(math.Round(c*10)/10) + french.NoBreak + "°C"
+}
+
+// difference writes a difference of temperatures, given in degrees Celsius, to the tenth of a degree.
+func (f inFrench) difference(c float64) string {
+	if f.american() {
+		return french.Figure(math.Round(c*18)/10) + french.NoBreak + "°F"
+	}
+	return french.Figure(math.Round(c*10)/10) + french.NoBreak + "°C"
+}
+
+// degreeDays turns degree-days Celsius into those that are told.
+func (f inFrench) degreeDays(n int) int {
+	if f.american() {
+		return int(math.Round(float64(n) * 1.8))
+	}
+	return n
+}
+
+// nightAndDay writes a day's minimum and maximum, given in degrees Celsius, to the degree: "de −9 à 3 °C".
+func (f inFrench) nightAndDay(low, high float64) string {
+	unit := "°C"
+	if f.american() {
+		low, high, unit = low*1.8+32, high*1.8+32, "°F"
+	}
+	return "de " + french.Decimal(low, 0) + " à " + french.Decimal(high, 0) + french.NoBreak + unit
+}
+
+// volumes writes a run of volumes, given in litres, to two digits.
+func (f inFrench) volumes(r tapping.Range) string {
+	if f.american() {
+		return french.RoughRange(r.Low/calendar.LitresPerGallon, r.High/calendar.LitresPerGallon) + " gallons US"
+	}
+	return french.RoughRange(r.Low, r.High) + " " + plural(r.High, "litre", "litres")
+}
+
+// volume writes a volume, given in litres, to two digits.
+func (f inFrench) volume(l float64) string { return f.volumes(tapping.Range{Low: l, High: l}) }
+
+// length writes a length of the trade in one unit of the two that are given, as it stands in figures.
+func (f inFrench) length(metric, american string) string {
+	if f.american() {
+		return american
+	}
+	return metric
+}
