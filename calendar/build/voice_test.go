@@ -75,7 +75,7 @@ func agree(t testing.TB, p *calendar.Plan, s *calendar.Schedule, feeds map[strin
 				t.Fatal(err)
 			}
 			told := strings.Join(strings.Fields(sap.String()), " ")
-			verdict := words.TapVerdict(season.TapFacts())
+			verdict := words.TapVerdict(season.TapFacts(), phrase.Speech{})
 			if !strings.Contains(told, strings.Join(strings.Fields(verdict), " ")) {
 				t.Errorf("%s %s: found sap to say\n%s\nwant %s", p.AsOf, sp.ID, told, verdict)
 			}

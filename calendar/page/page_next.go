@@ -56,7 +56,7 @@ func nextView(
 	said := words.Say(e)
 	n.Do, n.Activity, n.Best, n.act = words.Headline(e), string(e.Activity), e.Best, glance.ActOn(e, s.AsOf)
 	if f, ok := e.Facts.(*tapping.TapFacts); ok {
-		n.Price = words.WeekPrice(f)
+		n.Price = words.WeekPrice(f, e.Speech)
 	}
 	n.On = words.DaysTo(s.AsOf, n.act)
 	if n.act > s.AsOf {

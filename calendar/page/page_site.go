@@ -101,7 +101,7 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 	if v.Spring != nil {
 		v.Spring.Alone = template.URL(p.Pictures[site.ID])
 	}
-	v.Weather, v.NoWeather = weatherView(pl, s.AsOf)
+	v.Weather, v.NoWeather = weatherView(pl, s.AsOf, s.Speech)
 	return v
 }
 
@@ -152,9 +152,9 @@ func verdict(e *calendar.Entry, f *tapping.TapFacts) []string {
 	if f.Advice == tapping.Over {
 		return nil
 	}
-	text := phrase.Capital(e.Species[0].Name()) + ": " + phrase.Uncapital(words.TapVerdict(f))
+	text := phrase.Capital(e.Species[0].Name()) + ": " + phrase.Uncapital(words.TapVerdict(f, e.Speech))
 	if f.Advice != tapping.TooLate && f.Advice != tapping.TakenDone {
-		if price := words.WeekPrice(f); price != "" {
+		if price := words.WeekPrice(f, e.Speech); price != "" {
 			text += " " + price
 		}
 	}

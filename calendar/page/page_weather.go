@@ -133,7 +133,7 @@ func (t *seasonTemperatures) addRuns(series weather.Series) {
 	}
 }
 
-func weatherView(pl *calendar.Place, asOf civil.Date) (*pageWeather, string) {
+func weatherView(pl *calendar.Place, asOf civil.Date, as phrase.Speech) (*pageWeather, string) {
 	t, why := newSeasonTemperatures(pl, asOf)
 	if t == nil {
 		return nil, why
@@ -167,7 +167,7 @@ func weatherView(pl *calendar.Place, asOf civil.Date) (*pageWeather, string) {
 		for _, m := range months {
 			v.RunDays = append(v.RunDays, m+": "+strings.Join(byMonth[m], ", "))
 		}
-		v.Rule = words.RunDay(t.rule)
+		v.Rule = words.RunDay(t.rule, as)
 	}
 	return v, ""
 }

@@ -300,7 +300,7 @@ func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []strin
 		}
 		for _, e := range r.Undated {
 			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase),
-				words.Lack(e.Lack)))
+				words.Lack(e.Lack, as)))
 		}
 	}
 	return rows, undated

@@ -78,7 +78,7 @@ type jsonPhase struct {
 func (p *phaseJSON) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
 		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year, Basis: e.Basis,
-			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e), phrase.Speech{}), Reason: words.Lack(e.Lack)}
+			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e), phrase.Speech{}), Reason: words.Lack(e.Lack, phrase.Speech{})}
 		if e.HasDate() {
 			a, b, c := e.P10(), e.P50(), e.P90()
 			row.P10, row.P50, row.P90 = &a, &b, &c

@@ -94,7 +94,7 @@ func (s *speciesWriter) sap(sap *phenology.Sap) {
 		s.field("sap sugar", phrase.Range(q.Low, q.High, 1)+" % "+s.cite(q.Source))
 	}
 	if r := sap.Run; r != nil {
-		s.field("run day", strings.TrimSuffix(words.RunDay(r), ".")+" "+s.cite(r.Source))
+		s.field("run day", strings.TrimSuffix(words.RunDay(r, phrase.Speech{}), ".")+" "+s.cite(r.Source))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
@@ -19,36 +20,41 @@ import (
 // runs.
 func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Season, notes []string) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
+	var as phrase.Speech // of the plan, and so of all of its seasons
+	if len(seasons) > 0 {
+		as = seasons[0].Speech
+	}
+	said := words.SapFrameIn(as)
 	t.line(title)
-	t.line("sap as of " + phrase.LongDate(asOf))
+	t.line(words.SapAsOf(asOf, as))
 	for _, n := range notes {
-		t.wrap("note: ", n)
+		t.wrap(said.Note, n)
 	}
 	for _, s := range seasons {
 		t.line("")
-		head := fmt.Sprintf("%s, season %d", s.Species.Name(), s.Season.Year)
+		head := words.SapHead(s.Species, s.Season.Year, as)
 		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
-		t.season(s)
+		t.season(s, said)
 	}
 	if crew := tapping.CrewOrder(seasons); crew != nil {
 		t.line("")
-		t.line("ONE CREW FOR ALL OF THEM")
-		for _, l := range words.CrewOrder(crew) {
+		t.line(said.Crew)
+		for _, l := range words.CrewOrder(crew, as) {
 			t.indent("  "+l, 4)
 		}
 	}
 	var how, rests, mind []string
 	for _, s := range seasons {
-		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter)...)
-		rests = append(rests, "Run day: "+s.Species.Sap.Run.Source.String()+".")
+		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter, s.Speech)...)
+		rests = append(rests, said.RunDay+words.SourceName(s.Species.Sap.Run.Source, as)+".")
 		for _, source := range s.GatherFacts().Sources {
-			rests = append(rests, phrase.Capital(source.String())+".")
+			rests = append(rests, phrase.Capital(words.SourceName(source, as))+".")
 		}
-		mind = append(mind, words.Minded(words.SapCautions(s.Species))...)
+		mind = append(mind, words.Minded(words.SapCautions(s.Species, as))...)
 	}
-	t.eachOnce("HOW TO TAP", how)
-	t.eachOnce("TAKE CARE", mind)
-	t.eachOnce("BASED ON", rests)
+	t.eachOnce(said.How, how)
+	t.eachOnce(said.Care, mind)
+	t.eachOnce(said.Rests, rests)
 	return t.w.Flush()
 }
 
@@ -68,83 +74,81 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 	}
 }
 
-func (t *textWriter) season(s *tapping.Season) {
+func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
+	as := s.Speech
 	tap, gather := s.TapFacts(), s.GatherFacts()
-	for _, d := range words.Doubts(s.Doubts, s.Speech) {
+	for _, d := range words.Doubts(s.Doubts, as) {
 		t.indent("  "+d, 2)
 	}
-	t.indent("  "+words.TapVerdict(tap), 2)
+	t.indent("  "+words.TapVerdict(tap, as), 2)
 	t.line("")
-	for _, line := range strip(s) {
+	for _, line := range strip(s, said) {
 		t.line("  " + line)
 	}
 	if d := s.Decision; d != nil && !d.Late {
 		t.line("")
-		t.line("  begin drilling   share of the season's run days that holes catch")
-		best := fmt.Sprintf("best; %s to %s are within %s of it", phrase.ShortDate(s.Season.Date(d.First)),
-			phrase.ShortDate(s.Season.Date(d.Last)), phrase.Percent(tapping.Plateau))
-		for _, weeks := range []int{-2, -1, 0, 1, 2} {
-			day := d.Best + phenology.SeasonDay(7*weeks)
+		t.line("  " + said.TapTable)
+		for i, what := range said.Weeks {
+			day := d.Best + phenology.SeasonDay(7*(i-len(said.Weeks)/2))
 			share := d.Share(day)
 			if math.IsNaN(share) {
 				continue
 			}
-			what := map[int]string{-2: "two weeks earlier", -1: "a week earlier", 0: best, 1: "a week later",
-				2: "two weeks later"}[weeks]
-			t.line(fmt.Sprintf("  %-16s %5s   %s", s.Season.Date(day).Format("Mon 2 Jan"), phrase.Percent(share),
-				what))
+			if day == d.Best {
+				what = words.AsGood(civil.Span{First: s.Season.Date(d.First), Last: s.Season.Date(d.Last)}, as)
+			}
+			t.line(fmt.Sprintf("  %-16s %5s   %s", words.Weekday(s.Season.Date(day), as), words.Percent(share, as), what))
 		}
-		t.indent("  "+words.TapPrice(tap, false), 2)
-		t.indent(fmt.Sprintf("  %s chance %s.", phrase.Percent(s.WellTimed), words.WellTimed), 2)
+		t.indent("  "+words.TapPrice(tap, false, as), 2)
+		t.indent("  "+words.GoodDay(s.WellTimed, as), 2)
 		if n := d.Terms.DaysToTap; n > 1 {
-			t.indent(fmt.Sprintf("  Counts %d days of drilling, an equal part of the taps each day.", n), 2)
+			t.indent("  "+words.Drilling(n, as), 2)
 		}
-		t.indent("  "+words.HoleLife(tap.Hole), 2)
-		if x := words.HoleExtremes(s.Extremes()); x != "" {
+		t.indent("  "+words.HoleLife(tap.Hole, as), 2)
+		if x := words.HoleExtremes(s.Extremes(), as); x != "" {
 			t.indent("  "+x, 2)
 		}
-		t.indent("  Based on: "+words.TapBasis(tap.Evidence)+".", 2)
+		t.indent("  "+words.LabelsIn(as).Basis+words.TapBasis(tap.Evidence, as)+".", 2)
 	}
 	t.line("")
 	if len(s.Runs) > 0 {
-		t.line("  run             days  hours  size       best day")
+		t.line("  " + said.RunTable)
 		for _, r := range s.Runs {
 			best := r.BestDay()
-			how := "measured"
+			how := said.Measured
 			if best.Forecast {
-				how = phrase.Percent(float64(best.Likelihood)) + " chance"
+				how = words.Chance(float64(best.Likelihood), as)
 			}
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s to %s °C, %s",
-				phrase.Span(r.Span), r.Span.Days(), r.Hours,
-				strings.TrimSpace(words.RunSize(r.Size, "")), phrase.ShortDate(best.Date),
-				phrase.Celsius(float64(best.Min)), phrase.Celsius(float64(best.Max)), how))
+			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s, %s", words.Days(r.Span, as), r.Span.Days(), r.Hours,
+				words.SizeName(r.Size, as), words.Day(best.Date, as),
+				words.NightAndDay(float64(best.Min), float64(best.Max), as), how))
 		}
 		for i := range s.Runs {
 			if r := &s.Runs[i]; !r.Over {
 				if v := s.Volume(r); v != nil {
-					t.indent("  "+phrase.Span(r.Span)+": "+phrase.Uncapital(words.RunVolume(v)), 2)
+					t.indent("  "+words.Days(r.Span, as)+words.LabelsIn(as).Colon()+phrase.Uncapital(words.RunVolume(v, as)), 2)
 				}
 			}
 		}
 		t.line("")
 	}
 	if told := s.Tell(); told != nil {
-		t.indent("  "+words.SeasonTold(s.Season, told, s.IsOver()), 2)
+		t.indent("  "+words.SeasonTold(s.Season, told, s.IsOver(), as), 2)
 	}
 	if s.Book != nil {
-		for _, line := range words.Book(s.Book) {
+		for _, line := range words.Book(s.Book, as) {
 			t.indent("  "+line, 2)
 		}
 	}
 	if b := s.Buds(); b != nil && !s.IsOver() {
-		t.indent("  "+words.BudsFar(b), 2)
+		t.indent("  "+words.BudsFar(b, as), 2)
 	}
 	if n := tap.RunDays; n != nil {
-		t.indent("  "+words.RunDaysLeft(n, s.Spoiler()), 2)
+		t.indent("  "+words.RunDaysLeft(n, s.Spoiler(), as), 2)
 	}
-	t.indent("  "+words.RunDay(s.Species.Sap.Run), 2)
-	t.indent("  "+words.SapEnd(s.Species, gather), 2)
-	for _, q := range words.SapQuantities(s.Species, gather.Quantities) {
+	t.indent("  "+words.RunDay(s.Species.Sap.Run, as), 2)
+	t.indent("  "+words.SapEnd(s.Species, gather, as), 2)
+	for _, q := range words.SapQuantities(s.Species, gather.Quantities, as) {
 		t.indent("  "+q, 2)
 	}
 }
@@ -157,7 +161,7 @@ const stripColumns = 68
 
 // strip draws the season on one strip of text, a column for every two days: what ran, what the forecast brings, what
 // is usual, when to tap, today, and the likely end.
-func strip(s *tapping.Season) []string {
+func strip(s *tapping.Season, said *words.SapFrame) []string {
 	last := s.Season.Day(s.End.P90()) + 4
 	first := max(tapping.FirstRunDay, last-stripColumns*daysPerColumn+1)
 	columns := int(last-first+daysPerColumn) / daysPerColumn
@@ -170,8 +174,8 @@ func strip(s *tapping.Season) []string {
 	}
 	months := row()
 	for d := s.Season.Date(first); d <= s.Season.Date(last); d++ {
-		name, begins := d.Format("Jan"), d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25
-		if begins && column(d)+len(name) <= columns {
+		name, begins := words.Month(d, s.Speech), d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25
+		if begins && column(d)+utf8.RuneCountInString(name) <= columns {
 			copy(months[column(d):], []rune(name))
 		}
 	}
@@ -197,15 +201,15 @@ func strip(s *tapping.Season) []string {
 		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(mean)
 	}
 	marks := row()
-	tapLabel := "tap"
+	tapLabel := said.Tap
 	if d := s.Decision; d != nil && !d.Late {
 		for day := d.First; day <= d.Last; day++ {
 			put(marks, s.Season.Date(day), '-')
 		}
-		put(marks, s.Season.Date(d.Best), 'T')
+		put(marks, s.Season.Date(d.Best), said.TapMark)
 	} else if s.Tapped {
-		tapLabel = "tapped"
-		put(marks, s.TapDay.Or(s.AsOf), 'T')
+		tapLabel = said.Tapped
+		put(marks, s.TapDay.Or(s.AsOf), said.TapMark)
 	} else {
 		for d := s.Start.P10(); d <= s.Start.P50() && s.ByPlace(); d++ {
 			put(marks, d, '-')
@@ -215,9 +219,9 @@ func strip(s *tapping.Season) []string {
 	for d := s.End.P10(); d <= s.End.P90(); d++ {
 		put(end, d, '-')
 	}
-	put(end, s.End.P50(), 'E')
+	put(end, s.End.P50(), said.EndMark)
 	if dry, ok := s.Dry.Get(); ok {
-		put(end, dry, 'D')
+		put(end, dry, said.DryMark)
 	}
 	today := row()
 	put(today, s.AsOf, '^')
@@ -229,21 +233,17 @@ func strip(s *tapping.Season) []string {
 		}
 	}
 	add("", months, true)
-	add("ran", ran, false)
-	add("forecast", ahead, false)
-	add("usual", usual, false)
+	add(said.Ran, ran, false)
+	add(said.Ahead, ahead, false)
+	add(said.Usual, usual, false)
 	add(tapLabel, marks, true)
-	add("end", end, true)
-	add("today", today, false)
-	lines = append(lines,
-		fmt.Sprintf("A column is %d days. Sap runs: # likely to four fifths and more, + to a half,", daysPerColumn),
-		". to a quarter. T tap, - within "+phrase.Percent(tapping.Plateau)+" of the best. E likely end, - eight years")
-	if slices.Contains(end, 'D') {
-		lines = append(lines, "in ten. D holes dry.")
-	} else {
-		lines = append(lines, "in ten.")
+	add(said.End, end, true)
+	add(said.Today, today, false)
+	legend := said.Legend[0] + words.Percent(tapping.Plateau, s.Speech) + said.Legend[1]
+	if slices.Contains(end, said.DryMark) {
+		legend += said.LegendDry
 	}
-	return lines
+	return append(lines, strings.Split(legend, "\n")...)
 }
 
 // shade draws a likelihood.

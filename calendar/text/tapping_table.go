@@ -75,7 +75,7 @@ func SeasonRow(s *tapping.Season) SapRow {
 	site, f := s.Place.Site(), s.TapFacts()
 	r := SapRow{
 		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice,
-		Verdict: words.TapVerdict(f),
+		Verdict: words.TapVerdict(f, s.Speech),
 		Doubts:  orEmpty(words.Doubts(s.Doubts, s.Speech)), Start: datesOf(s.Start), End: datesOf(s.End),
 		Runs: []jsonSapRun{},
 	}
@@ -279,7 +279,7 @@ func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backte
 		m := b.Means
 		j := jsonBacktest{
 			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Forecast: b.Forecast,
-			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b),
+			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b, p.Speech),
 			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught),
 				thousandths(m.FixedCaught),
 				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught)},

@@ -20,11 +20,11 @@ func Basis(r calendar.Rests, as phrase.Speech) string {
 	if r.Counted && r.Root <= phenology.BasisReached { // else it was not that, either, that was seen
 		text = "counted from " + r.From.String() + ", "
 	}
-	return text + basisWords(r) + basisMoves(r)
+	return text + basisWords(r, as) + basisMoves(r, as)
 }
 
 // basisMoves says what a date was moved by: the site's height above its thermometer, other years' sightings there.
-func basisMoves(r calendar.Rests) string {
+func basisMoves(r calendar.Rests, as phrase.Speech) string {
 	text := ""
 	if math.Abs(r.Climb) >= 1 && r.Root <= phenology.BasisNormals && r.Root != phenology.BasisSeen {
 		way := "up"
@@ -44,7 +44,7 @@ func basisMoves(r calendar.Rests) string {
 // sightings says how many years of a user's own tuned a date.
 func sightings(years int) string { return ", your sightings of " + phrase.Count(years, "year") }
 
-func basisWords(r calendar.Rests) string {
+func basisWords(r calendar.Rests, as phrase.Speech) string {
 	switch r.Root {
 	case phenology.BasisSeen:
 		return "seen"
@@ -72,6 +72,6 @@ func basisWords(r calendar.Rests) string {
 		}
 		return "the place alone"
 	default:
-		return "no date: " + Lack(r.Lack)
+		return "no date: " + Lack(r.Lack, as)
 	}
 }

@@ -81,7 +81,7 @@ func (inFrench) takenDone(t *tapping.TapFacts, day, asOf string) string {
 		which = "premier jour conseillé"
 	}
 	if seen, ok := t.SapSeen.Get(); ok {
-		text := fmt.Sprintf("Vous avez vu couler %s. Hypothèse%sentaillé %s", french.The(seen), french.Colon, day)
+		text := fmt.Sprintf("Vous avez vu couler l'eau %s. Hypothèse%sentaillé %s", french.The(seen), french.Colon, day)
 		if t.TapDayAdvised {
 			text += ", " + which
 		}
@@ -141,9 +141,9 @@ func (inFrench) tapPrice(t *tapping.TapFacts, weeks bool) string {
 	first := "la première coulée de deux jours ou plus depuis " + french.The(p.CountedFrom)
 	switch p.Missed {
 	case 0:
-		return text + " Ce jour-là, vous aurez " + first + "."
+		return text + " Ce jour-là, vous aurez aussi " + first + "."
 	case 1:
-		return text + " Trop tard, quel que soit le jour, pour " + first + "."
+		return text + " " + phrase.Capital(first) + " est passée; aucun jour ne peut la rattraper."
 	}
 	return text + fmt.Sprintf(" Dans %s des années passées, ce jour manque %s.", part(p.Missed), first)
 }

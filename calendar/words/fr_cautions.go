@@ -130,8 +130,8 @@ func (f inFrench) sapQuantities(sp *phenology.Species, q *tapping.Quantities) []
 	if !q.SugarOwn {
 		source = f.source(sp.Sap.SugarPercent.Source)
 	}
-	list := []string{fmt.Sprintf("À un taux de sucre %s%s%%, un %s de sirop demande environ %s %ss d'eau%s (règle de %d; sucre%s%s).",
-		ofRange(french.Range(q.Sugar.Low, q.Sugar.High, 1)), french.NoBreak, unit,
+	list := []string{fmt.Sprintf("À un taux de sucre de %s%s%%, un %s de sirop demande environ %s %ss d'eau%s (règle de %d; sucre%s%s).",
+		figures(q.Sugar), french.NoBreak, unit,
 		french.Range(q.PerSyrup.Low, q.PerSyrup.High, 0), unit, more, tapping.SugarRule, french.Colon, source)}
 	if q.Sap == nil {
 		return list
@@ -150,14 +150,6 @@ func (f inFrench) sapQuantities(sp *phenology.Species, q *tapping.Quantities) []
 	return append(list, fmt.Sprintf("%s%strès approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. Les arbres et "+
 		"les saisons diffèrent encore plus (%s).", what, french.Colon, f.volumes(*q.Sap), how, f.volumes(*q.Syrup),
 		f.source(sp.Sap.PerTap.Source)))
-}
-
-// ofRange puts de before one figure; a run of them has it.
-func ofRange(figures string) string {
-	if strings.HasPrefix(figures, "de ") {
-		return figures
-	}
-	return "de " + figures
 }
 
 // frenchSources are the sources of the library that are told in prose, by their keys; figures that may be tuned are left to
@@ -182,7 +174,7 @@ var frenchSources = map[string]string{
 		"2005) et aux températures de HF000 et HF001; l'écart type est l'erreur quand on laisse de côté chaque année à son tour",
 	"houle-2015-sugar": "Houle D et autres 2015, PLoS ONE 10(12):e0144844, introduction",
 	"mathews-2024":     "Mathews et autres 2024, HortTechnology 34(1):52 (Cache Valley, Utah, 2022 et 2023)",
-	"extension-sap":    "feuillets de vulgarisation acéricole (taux de sucre par essence)",
+	"extension-sap":    "feuillets de vulgarisation acéricole",
 	"birch-tapping": "témoignages de producteurs de bouleau du nord de la Nouvelle-Angleterre et de l'Alaska, et essais de l'État de New " +
 		"York (Cornell, 2016)" + french.Colon + "la sève coule quand jours et nuits restent au-dessus de zéro et que le sol est dégelé, " +
 		"après l'érable",

@@ -50,7 +50,15 @@ func (f inFrench) volumes(r tapping.Range) string {
 	if f.american() {
 		return french.RoughRange(r.Low/calendar.LitresPerGallon, r.High/calendar.LitresPerGallon) + " gallons US"
 	}
-	return french.RoughRange(r.Low, r.High) + " " + plural(r.High, "litre", "litres")
+	return french.RoughRange(r.Low, r.High) + " " + plural(math.Round(r.High*10)/10, "litre", "litres")
+}
+
+// figures writes a run of figures with no more decimals than they have.
+func figures(r tapping.Range) string {
+	if r.Low == r.High {
+		return french.Figure(r.Low)
+	}
+	return french.Figure(r.Low) + " à " + french.Figure(r.High)
 }
 
 // volume writes a volume, given in litres, to two digits.

@@ -31,7 +31,7 @@ func (f inFrench) brief(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		}
 		t.Summary, t.Basis = phrase.Capital(frenchSize(size)), "les prévisions"
 		if e.State == calendar.Observed {
-			t.Basis = "les températures de ces jours"
+			t.Basis, t.Fact = "les températures de ces jours", "mesurée"
 		}
 	case calendar.TaskGather:
 		t.Summary = "Saison des sucres, " + tree.noun
@@ -116,7 +116,7 @@ func (f inFrench) run(t *Text, e *calendar.Entry, facts *tapping.RunFacts) {
 		}
 	} else {
 		t.Headline, t.named = f.runTitle(facts.Size, e.Probability, e.Window)
-		t.Verdict = fmt.Sprintf("Soyez prêts à ramasser %s%schaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
+		t.Verdict = fmt.Sprintf("Préparez-vous à ramasser %s%schaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
 			french.Span(e.Window), french.Colon)
 		t.ChanceOf = fmt.Sprintf("que ça coule %s, erreurs des prévisions comprises", french.The(e.Best))
 		alarm := func(le, day, then string) string { return "Coulée " + le + day + french.Colon + then }
@@ -176,12 +176,12 @@ func (f inFrench) season(t *Text, e *calendar.Entry, facts *tapping.SeasonFacts)
 }
 
 func (f inFrench) sapEnd(sp *phenology.Species, s *tapping.SeasonFacts) string {
-	end := "le gel cesse ou " + f.spoiling(s.Spoils)
+	end := "le gel cesse ou que " + f.spoiling(s.Spoils)
 	if pressed(sp) {
-		end = "alors " + f.spoiling(s.Spoils)
+		end = f.spoiling(s.Spoils)
 	}
-	text := fmt.Sprintf("Dernière bonne eau%s%s, 8 années sur 10%s%s", french.Colon,
-		french.Span(civil.Span{First: s.End.P10, Last: s.End.P90}), french.Colon, end)
+	text := fmt.Sprintf("Dernière bonne eau%s%s, 8 années sur 10. Elle finit quand %s", french.Colon,
+		french.Span(civil.Span{First: s.End.P10, Last: s.End.P90}), end)
 	if s.Spoiled != nil {
 		text += " (" + french.Span(civil.Span{First: s.Spoiled.P10, Last: s.Spoiled.P90}) + ")"
 	}
@@ -189,7 +189,7 @@ func (f inFrench) sapEnd(sp *phenology.Species, s *tapping.SeasonFacts) string {
 	if dry, ok := s.Dry.Get(); ok {
 		drilled := french.The(s.TapDay.Or(dry))
 		if dry < s.End.P50 {
-			text += fmt.Sprintf(" Les entailles percées %s sont à sec avant, vers %s. Il peut couler encore, mais pas là.",
+			text += fmt.Sprintf(" Les entailles percées %s sont à sec avant, vers %s. Il peut couler encore, mais pas de celles-là.",
 				drilled, french.The(dry))
 		} else {
 			text += fmt.Sprintf(" Les entailles percées %s durent jusque vers %s.", drilled, french.The(dry))

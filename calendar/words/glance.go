@@ -91,7 +91,10 @@ func DaysTo(today, day civil.Date) string {
 }
 
 // WeekPrice says what a week early or late costs; "" where there is nothing to decide.
-func WeekPrice(f *tapping.TapFacts) string {
+func WeekPrice(f *tapping.TapFacts, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.weekPrice(f)
+	}
 	p := f.Price
 	if p == nil || p.Caught.IsZero() {
 		return ""

@@ -69,7 +69,7 @@ func note(says any, as phrase.Speech) string {
 	case calendar.Doubt:
 		return phrase.Uncapital(Doubt(n, as))
 	}
-	return cmp.Or(seedNote(says), fmt.Sprint(says))
+	return cmp.Or(seedNote(says, as), fmt.Sprint(says))
 }
 
 // Problems says what a plan asks for and cannot have. The plan's file is for the caller to name.

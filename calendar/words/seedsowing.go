@@ -77,7 +77,7 @@ func seedProblem(p calendar.Problem) (problem.Problem, bool) {
 }
 
 // seedNote says a note of seed work; "" if it is another's.
-func seedNote(says any) string {
+func seedNote(says any, as phrase.Speech) string {
 	// at puts the stand, where there is one, before what is said of it.
 	at := func(stand, format string, args ...any) string {
 		if stand != "" {
@@ -87,7 +87,7 @@ func seedNote(says any) string {
 	}
 	switch n := says.(type) {
 	case seed.NoDates:
-		why := Lack(n.Lack)
+		why := Lack(n.Lack, as)
 		if n.After != phenology.FruitRipe {
 			why = "its ripening is counted from " + n.After.String() + ", and " + why
 		}

@@ -64,7 +64,7 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 // tap says the tapping itself.
 func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	sp := e.Species[0]
-	t.Verdict = TapVerdict(f)
+	t.Verdict = TapVerdict(f, e.Speech)
 	t.Care = "landowner's leave, ice underfoot, limbs overhead, food-grade gear"
 	switch f.Advice {
 	case tapping.Tapped:
@@ -78,7 +78,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 			"Ten years of daily temperatures from a station near by would narrow this to the days that matter.",
 		}
 		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
-			TapGuidance(sp, f.Rule)...)
+			TapGuidance(sp, f.Rule, e.Speech)...)
 	default:
 		t.ChanceOf = WellTimed
 		if days := f.DaysToTap; days > 1 {
@@ -87,14 +87,14 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 				phrase.ShortDate(e.Best), phrase.ShortDate(addDays(e.Best, days-1))))
 		}
 		if f.Advice != tapping.TooLate { // else nothing is left to be priced
-			t.Reasons = append(t.Reasons, TapPrice(f, true))
+			t.Reasons = append(t.Reasons, TapPrice(f, true, e.Speech))
 		}
-		t.Reasons = append(t.Reasons, HoleLife(f.Hole), RunDay(sp.Sap.Run))
+		t.Reasons = append(t.Reasons, HoleLife(f.Hole, e.Speech), RunDay(sp.Sap.Run, e.Speech))
 		t.LookFor = []string{"Nights below freezing and days above it in the forecast."}
 		if sp.Sap.Run.Drive == phenology.RootPressure {
 			t.LookFor[0] = "Thawed soil and nights above freezing; a pricked twig that drips."
 		}
-		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule)...)
+		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule, e.Speech)...)
 	}
 	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
@@ -123,7 +123,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		t.ChanceOf = "that sap runs on " + phrase.ShortDate(e.Best) + ", errors of the forecast allowed for"
 		t.remind(e, phrase.Capital(of)+weekday(e.Window.First)+": empty the tanks")
 	}
-	t.Reasons = []string{runDays(&f.Run), runSize(&f.Run), RunDay(rule)}
+	t.Reasons = []string{runDays(&f.Run, e.Speech), runSize(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
 	t.Sources = citations(rule.Source)
 }
@@ -142,9 +142,9 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10),
 			phrase.ShortDate(f.End.P90))}
 		if n := f.RunDays; n != nil {
-			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils), RunDay(sp.Sap.Run))
+			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils, e.Speech), RunDay(sp.Sap.Run, e.Speech))
 		}
-		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities)...)
+		t.Reasons = append(append(t.Reasons, SapEnd(sp, f, e.Speech)), SapQuantities(sp, f.Quantities, e.Speech)...)
 		t.LookFor = []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."}
 	case calendar.TaskLast:
 		t.Verdict = fmt.Sprintf("From %s on, boil a cupful and taste it before you fire the pan.", first)
@@ -152,7 +152,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		if f.HolesEnd {
 			t.ChanceOf = "that sap is still good when the holes dry"
 		}
-		t.Reasons = []string{SapEnd(sp, f)}
+		t.Reasons = []string{SapEnd(sp, f, e.Speech)}
 		t.LookFor = []string{"Swelling buds; cloudy or yellowing sap."}
 		t.remind(e, "Taste "+sp.Name()+" sap before you boil, from "+first)
 	case calendar.TaskPull:
@@ -162,7 +162,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		if f.HolesEnd {
 			t.ChanceOf = "that holes are dry or sap is over by " + best + ", if holes last as assumed"
 		}
-		t.Reasons = []string{SapEnd(sp, f), "One hole a season: pull every spout so that the tree can close it, and " +
+		t.Reasons = []string{SapEnd(sp, f, e.Speech), "One hole a season: pull every spout so that the tree can close it, and " +
 			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
 		t.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
 		t.remind(e, "Pull "+sp.Name()+" spouts: about "+weekday(e.Best))
@@ -175,5 +175,5 @@ func tappingNote(n tapping.NoDates, as phrase.Speech) string {
 	if isFrench(as) {
 		return inFrench{as}.noDates(n.Species, n.Lack)
 	}
-	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack))
+	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack, as))
 }

@@ -9,7 +9,10 @@ import (
 )
 
 // BacktestTerms say how past seasons were looked back on, what is counted and how long holes are taken to run.
-func BacktestTerms(b *tapping.Backtest) []string {
+func BacktestTerms(b *tapping.Backtest, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.backtestTerms(b)
+	}
 	rule := b.Species.Sap.Run
 	list := []string{
 		"For each season: the day on which the advice would have been to tap. It is worked out anew each morning from " +
@@ -23,7 +26,7 @@ func BacktestTerms(b *tapping.Backtest) []string {
 			"shown, and the mean of what they catch.",
 			phenology.ForecastError(1), phenology.ForecastError(b.Forecast), tapping.ForecastDraws))
 	}
-	return append(list, RunDay(rule)+" Definition: "+rule.Source.String()+".", holeDays(tapping.NewHole(b.Options))+").")
+	return append(list, RunDay(rule, as)+" Definition: "+rule.Source.String()+".", holeDays(tapping.NewHole(b.Options), as)+").")
 }
 
 // backtestForecast says what forecast there was.
@@ -35,7 +38,10 @@ func backtestForecast(b *tapping.Backtest) string {
 }
 
 // BacktestVerdict says whether the advice was worth having, and how sure that is.
-func BacktestVerdict(b *tapping.Backtest) string {
+func BacktestVerdict(b *tapping.Backtest, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.backtestVerdict(b)
+	}
 	n := len(b.Years)
 	text := fmt.Sprintf("Over %s the advice caught %s of run days. The mean best day caught %s: %s. %s caught %s: %s.",
 		phrase.Count(n, "season"), tenths(b.Means.AdvisedCaught), tenths(b.Means.FixedCaught), compared(b.OverFixed, n),
@@ -52,7 +58,14 @@ func BacktestVerdict(b *tapping.Backtest) string {
 	return text
 }
 
-// tenths writes a mean share of seasons.
+// Tenths writes a mean share of seasons.
+func Tenths(share float64, as phrase.Speech) string {
+	if isFrench(as) {
+		return frenchTenths(share)
+	}
+	return tenths(share)
+}
+
 func tenths(share float64) string { return fmt.Sprintf("%.1f %%", 100*share) }
 
 // compared says by how many hundredths the advice caught more than another way, over so many seasons, and whether chance

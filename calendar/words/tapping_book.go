@@ -10,15 +10,18 @@ import (
 )
 
 // Book says what a place's book has of a season, what seasons before brought, and what is tuned to them.
-func Book(b *tapping.Book) []string {
+func Book(b *tapping.Book, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.book(b)
+	}
 	var list []string
 	if b.This.Days > 0 || b.This.Syrup > 0 {
-		list = append(list, "By the book, "+booked(b.This)+".")
+		list = append(list, "By the book, "+booked(b.This, as)+".")
 	} else {
 		list = append(list, "The book has nothing of this season yet.")
 	}
 	for i := len(b.Past) - 1; i >= 0 && i >= len(b.Past)-3; i-- {
-		list = append(list, fmt.Sprintf("%d: %s.", b.Past[i].Season, booked(b.Past[i])))
+		list = append(list, fmt.Sprintf("%d: %s.", b.Past[i].Season, booked(b.Past[i], as)))
 	}
 	if t := b.Tuning; t.Seasons < 2 {
 		list = append(list, "Once two whole seasons are in the book, the volumes to expect are tuned to them.")
@@ -29,7 +32,7 @@ func Book(b *tapping.Book) []string {
 	return list
 }
 
-func booked(b tapping.Booked) string {
+func booked(b tapping.Booked, as phrase.Speech) string {
 	text := fmt.Sprintf("%s of sap on %s from %s to %s", oneVolume(b.Sap), phrase.Count(b.Days, "day"),
 		phrase.ShortDate(b.First), phrase.ShortDate(b.Last))
 	if b.Sugar > 0 {

@@ -33,7 +33,10 @@ var (
 )
 
 // SapCautions are the cautions of a whole season of a species' sap.
-func SapCautions(sp *phenology.Species) []Caution {
+func SapCautions(sp *phenology.Species, as phrase.Speech) []Caution {
+	if isFrench(as) {
+		return inFrench{as}.sapCautions(sp)
+	}
 	return slices.Concat(tapCautions, boilCautions, speciesCautions(sp, calendar.Tapping))
 }
 
@@ -65,7 +68,10 @@ func tappingCautions(e *calendar.Entry) []Caution {
 
 // TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and
 // studies named.
-func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
+func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.tapGuidance(sp, rule)
+	}
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		return []string{
 			"Sound trees at least 20 cm (8 in) across at breast height; one tap a year, and rest the tree in other " +
@@ -90,7 +96,10 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
 }
 
 // SapQuantities say, roughly, what a season of a species brings; nothing where the sugar of its sap is not known.
-func SapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
+func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.sapQuantities(sp, q)
+	}
 	if q == nil {
 		return nil
 	}

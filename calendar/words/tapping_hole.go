@@ -9,7 +9,7 @@ import (
 )
 
 // holeDays says how long a hole is taken to run.
-func holeDays(h tapping.Hole) string {
+func holeDays(h tapping.Hole, as phrase.Speech) string {
 	age := fmt.Sprintf("flows well %d days, half at %d, dry at %d", h.Well, h.Half, h.Dry)
 	warmth := fmt.Sprintf("half at %d degree-days above %g °C", h.HalfWarmth, phenology.HoleWarmthBase)
 	switch h.Share {
@@ -23,8 +23,11 @@ func holeDays(h tapping.Hole) string {
 }
 
 // HoleLife says how long a hole is taken to run, and on whose word.
-func HoleLife(h tapping.Hole) string {
-	return holeDays(h) + "; growers' experience, from memory, and one season of fifty buckets, Whately 2013). Yours differ? " +
+func HoleLife(h tapping.Hole, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.holeLife(h)
+	}
+	return holeDays(h, as) + "; growers' experience, from memory, and one season of fifty buckets, Whately 2013). Yours differ? " +
 		"Set taphole_life and drying_by_warmth in the plan."
 }
 
@@ -40,7 +43,10 @@ func holesTapped(f *tapping.TapFacts) string {
 
 // HoleExtremes says what the day to begin would be if holes dried by age or by warmth alone, and whether that decides;
 // nothing where there is nothing to decide.
-func HoleExtremes(x *tapping.Extremes) string {
+func HoleExtremes(x *tapping.Extremes, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.holeExtremes(x)
+	}
 	if x == nil {
 		return ""
 	}

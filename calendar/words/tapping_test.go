@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -14,7 +15,7 @@ func TestRunDayNamesItsThresholds(t *testing.T) {
 	maples := phenology.RunRule{Night: phenology.Threshold{Low: -1.1}, Day: phenology.Threshold{High: 4}}
 	const want = "Run day: hours of thaw soon after a freeze. It counts in full if the night was −1.1 °C or colder and " +
 		"the day 4 °C or warmer, else in part; of the catch, if it thaws 18 hours or more."
-	if got := RunDay(&maples); got != want {
+	if got := RunDay(&maples, phrase.Speech{}); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
 }
@@ -44,7 +45,7 @@ func TestSapSeenIsSaid(t *testing.T) {
 			"first advised. Done? Put the day in the plan (tapped: 2027-03-06)."},
 	} {
 		f.TapDay, f.TapDayAdvised = civil.Some(c.since), c.advised
-		if got := TapVerdict(&f); got != c.want { // without a price, as from the place alone
+		if got := TapVerdict(&f, phrase.Speech{}); got != c.want { // without a price, as from the place alone
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
 	}
@@ -77,7 +78,7 @@ func TestEveryAdviceIsSaid(t *testing.T) {
 	} {
 		f := facts
 		f.Advice = c.advice
-		text := TapVerdict(&f)
+		text := TapVerdict(&f, phrase.Speech{})
 		if other, ok := said[text]; ok {
 			t.Errorf("%s reads as %s does: %s", c.advice, other, text)
 		}

@@ -9,7 +9,10 @@ import (
 )
 
 // SeasonTold tells a season in a few numbers, beside the mean of the others on record.
-func SeasonTold(season phenology.Season, t *tapping.Told, over bool) string {
+func SeasonTold(season phenology.Season, t *tapping.Told, over bool, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.seasonTold(season, t, over)
+	}
 	first, ok := t.First.Get()
 	so := "So far"
 	if over {
@@ -32,7 +35,10 @@ func SeasonTold(season phenology.Season, t *tapping.Told, over bool) string {
 }
 
 // BudsFar says how far the buds are, beside past years on the same day.
-func BudsFar(b *tapping.Buds) string {
+func BudsFar(b *tapping.Buds, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.budsFar(b)
+	}
 	far := phrase.Percent(b.Share) + " of the warmth that swells them has come"
 	if b.Share >= 1 {
 		far = "the warmth that usually swells them has come; look at them"

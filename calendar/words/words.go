@@ -139,7 +139,7 @@ func (t *Text) Sure() string {
 	if t.Fact != "" {
 		return t.Fact
 	}
-	return t.SureWord() + ", " + chance(t.chance, t.speech)
+	return t.SureWord() + ", " + Chance(t.chance, t.speech)
 }
 
 // Chance says how likely what is, as a sentence; "" of what has happened.
@@ -147,11 +147,11 @@ func (t *Text) Chance() string {
 	if t.Fact != "" {
 		return ""
 	}
-	return strings.TrimSpace(chance(t.chance, t.speech)+" "+t.ChanceOf) + "."
+	return strings.TrimSpace(Chance(t.chance, t.speech)+" "+t.ChanceOf) + "."
 }
 
-// chance says a probability in a figure.
-func chance(p float64, as phrase.Speech) string {
+// Chance says a probability in a figure.
+func Chance(p float64, as phrase.Speech) string {
 	if isFrench(as) {
 		return french.Chance(p)
 	}

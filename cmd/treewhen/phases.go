@@ -149,9 +149,9 @@ func undated(sp *phenology.Species, est phenology.Estimates) []string {
 		if e.HasDate() {
 			continue
 		}
-		list = append(list, e.Phase.String()+": "+words.Lack(e.Lack))
+		list = append(list, e.Phase.String()+": "+words.Lack(e.Lack, phrase.Speech{}))
 		if record := sp.Phase(e.Phase); reason == "" && record != nil && len(record.References) > 0 {
-			reason = words.Lack(e.Lack)
+			reason = words.Lack(e.Lack, phrase.Speech{})
 		}
 	}
 	if len(list) > 1 && len(list) == len(est.List) && reason != "" {

@@ -124,7 +124,7 @@ func writeSapBacktests(w io.Writer, format string, plan *calendar.Plan, list []*
 		if i > 0 {
 			fmt.Fprintln(w)
 		}
-		if err := text.WriteBacktest(w, b); err != nil {
+		if err := text.WriteBacktest(w, b, plan.Speech); err != nil {
 			return err
 		}
 	}

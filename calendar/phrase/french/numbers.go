@@ -35,14 +35,14 @@ func Count(n int, one, more string) string {
 // About writes a figure that is not known to the unit, with what it counts.
 func About(x float64, one, more string) string { return Count(int(math.Round(x)), one, more) }
 
-// Range writes a run of figures with so many decimals: "de 28 à 45". Without an upper end, or where both are the same as
+// Range writes a run of figures with so many decimals: "28 à 45". Without an upper end, or where both are the same as
 // they are written, it is one figure.
 func Range(lo, hi float64, decimals int) string {
 	a, b := Decimal(lo, decimals), Decimal(hi, decimals)
 	if a == b || math.IsInf(hi, 0) {
 		return a
 	}
-	return "de " + a + " à " + b
+	return a + " à " + b
 }
 
 // Rough writes a figure to two digits, with no-break spaces between thousands.
@@ -68,7 +68,7 @@ func RoughRange(lo, hi float64) string {
 	if a == b {
 		return a
 	}
-	return "de " + a + " à " + b
+	return a + " à " + b
 }
 
 // Percent writes a probability or a share as [phrase.Percent] does: "55 %".
