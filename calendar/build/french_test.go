@@ -184,6 +184,34 @@ func TestASeasonInFrench(t *testing.T) {
 	t.Log(advice)
 }
 
+// What a feed says in French is the same work: to its subscribers nothing is revised, and nothing rings anew.
+func TestFrenchRevisesNothing(t *testing.T) {
+	asOf := calendartest.Day("2027-03-12")
+	p := frenchPlan(t, asOf, calendartest.MadeSeries(asOf, 20, 0))
+	p.Speech = phrase.Speech{}
+	english := frenchFeed(t, p, buildtest.Schedule(p).Entries, nil)
+	before, err := ical.ReadPrevious(bytes.NewReader(english))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.Speech = inFrench
+	data := frenchFeed(t, p, buildtest.Schedule(p).Entries, before)
+	was, is := icaltest.Read(t, english).Events(), icaltest.Read(t, data).Events()
+	if len(was) != len(is) || len(is) == 0 || bytes.Equal(english, data) {
+		t.Fatalf("found %d events, want %d in other words", len(is), len(was))
+	}
+	for i := range is {
+		for _, name := range []string{"UID", "SEQUENCE", "DTSTART", "DTEND", "STATUS"} {
+			if a, b := was[i].Props.Get(name).Value, is[i].Props.Get(name).Value; a != b {
+				t.Errorf("%s: found %s in French, want %s", name, b, a)
+			}
+		}
+		if len(was[i].Children) != len(is[i].Children) {
+			t.Errorf("found %d alarms in French, want %d", len(is[i].Children), len(was[i].Children))
+		}
+	}
+}
+
 // frenchPlan is a plan of one bush in Quebec that speaks French.
 func frenchPlan(t testing.TB, asOf civil.Date, record weather.Series) *calendar.Plan {
 	t.Helper()

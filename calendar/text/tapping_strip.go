@@ -119,8 +119,8 @@ func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
 			if best.Forecast {
 				how = words.Chance(float64(best.Likelihood), as)
 			}
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s, %s", words.Days(r.Span, as), r.Span.Days(), r.Hours,
-				words.SizeName(r.Size, as), words.Day(best.Date, as),
+			t.line(fmt.Sprintf("  %-*s %3d  %5.0f  %-*s  %s, %s, %s", said.SpanWide, words.Days(r.Span, as), r.Span.Days(),
+				r.Hours, said.SizeWide, words.SizeName(r.Size, as), words.Day(best.Date, as),
 				words.NightAndDay(float64(best.Min), float64(best.Max), as), how))
 		}
 		for i := range s.Runs {

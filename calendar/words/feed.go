@@ -109,6 +109,9 @@ func (l *Labels) RingText(title string, window civil.Span) string {
 	days := l.day(window.First, l.DayForm)
 	if window.Days() > 1 {
 		days += l.AnyDay[1] + l.day(window.Last, l.DayForm)
+		if l.french() {
+			days = "du " + days
+		}
 	}
 	return title + l.Colon() + days + "."
 }

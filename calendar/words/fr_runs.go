@@ -141,8 +141,12 @@ func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told, over bool
 	if !ok {
 		return so + french.Colon + "pas encore de jour où une bonne eau a probablement coulé."
 	}
-	text := fmt.Sprintf("%s%sl'eau a probablement coulé %s pour commencer et %s pour finir, %s et environ %s en tout", so,
-		french.Colon, french.The(first), french.The(t.Last.Or(first)), courseDays(t.Days), frenchAbout(t.Hours))
+	when := french.The(first)
+	if last := t.Last.Or(first); last > first {
+		when += " pour commencer et " + french.The(last) + " pour finir"
+	}
+	text := fmt.Sprintf("%s%sl'eau a probablement coulé %s, %s et environ %s en tout", so, french.Colon, when,
+		courseDays(t.Days), frenchAbout(t.Hours))
 	if b := t.Best; b != nil {
 		text += fmt.Sprintf("; la meilleure coulée%s%s (%s)", french.Colon, french.Span(b.Span), frenchAbout(float64(b.Hours)))
 	}

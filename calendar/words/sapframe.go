@@ -17,6 +17,7 @@ type SapFrame struct {
 	Note, RunDay                            string // labels
 	Crew, How, Care, Rests                  string // headings
 	TapTable, RunTable                      string // heads, to the columns of their rows
+	SpanWide, SizeWide                      int    // columns of a run's days and size
 	Weeks                                   [5]string
 	Measured                                string
 	Ran, Ahead, Usual, Tap, Tapped          string // rows of the strip
@@ -40,7 +41,7 @@ var sapFrame = SapFrame{
 	Note: "note: ", RunDay: "Run day: ",
 	Crew: "ONE CREW FOR ALL OF THEM", How: "HOW TO TAP", Care: "TAKE CARE", Rests: "BASED ON",
 	TapTable: "begin drilling   share of the season's run days that holes catch",
-	RunTable: "run             days  hours  size       best day",
+	RunTable: "run             days  hours  size       best day", SpanWide: 16, SizeWide: 9,
 	Weeks:    [5]string{"two weeks earlier", "a week earlier", "best", "a week later", "two weeks later"},
 	Measured: "measured",
 	Ran:      "ran", Ahead: "forecast", Usual: "usual", Tap: "tap", Tapped: "tapped", End: "end", Today: "today",
@@ -57,7 +58,7 @@ var frenchSapFrame = SapFrame{
 	Note: "note" + french.Colon, RunDay: "Journée de coulée" + french.Colon,
 	Crew: "UNE SEULE ÉQUIPE POUR TOUTES", How: "COMMENT ENTAILLER", Care: "PRUDENCE", Rests: "SOURCES",
 	TapTable: "début            part des journées de coulée que donnent les entailles",
-	RunTable: "coulée           jours heures ampleur   meilleur jour",
+	RunTable: "coulée             jours heures ampleur  meilleur jour", SpanWide: 18, SizeWide: 8,
 	Weeks: [5]string{"deux semaines plus tôt", "une semaine plus tôt", "au mieux", "une semaine plus tard",
 		"deux semaines plus tard"},
 	Measured: "mesuré",
@@ -126,7 +127,7 @@ func SizeName(s tapping.RunSize, as phrase.Speech) string {
 // NightAndDay writes a day's minimum and maximum, given in degrees Celsius, to the degree.
 func NightAndDay(low, high float64, as phrase.Speech) string {
 	if isFrench(as) {
-		return inFrench{as}.nightAndDay(low, high)
+		return strings.TrimPrefix(inFrench{as}.nightAndDay(low, high), "de ")
 	}
 	return phrase.Celsius(low) + " to " + phrase.Celsius(high) + " °C"
 }
