@@ -1,7 +1,6 @@
 package phenology
 
 import (
-	"fmt"
 	"math"
 
 	"treewhen/phenology/civil"
@@ -205,22 +204,6 @@ func (t Threshold) softness(doubt float64) float64 {
 // rise is the logistic function.
 func rise(x, scale float64) float64 { return 1 / (1 + math.Exp(-x/scale)) }
 
-// String writes a threshold, or the run of published ones, with a true minus sign.
-func (t Threshold) String() string {
-	if t.Low == t.High {
-		return celsius(t.Low) + " °C"
-	}
-	return celsius(t.Low) + " to " + celsius(t.High) + " °C"
-}
-
-func celsius(c float64) string {
-	c = math.Round(c*10) / 10
-	if c < 0 {
-		return fmt.Sprintf("−%g", -c)
-	}
-	return fmt.Sprintf("%g", c)
-}
-
 // runKey names a rule among the running sums.
 type runKey struct {
 	drive      RunDrive
@@ -253,36 +236,21 @@ func (t *Temperatures) sumRuns(rule RunRule, likelihoods, hours []float64, from 
 	}
 }
 
-// runSums are the running sums of a rule's likelihoods and hours.
-type runSums struct {
-	of                 runKey
-	likelihoods, hours []float64
+// RunsBy returns a function that tells how sap may run on a day by a rule, and false if the record and the forecast lack
+// the day.
+func (t *Temperatures) RunsBy(r RunRule) func(civil.Date) (RunDay, bool) {
+	likelihoods, hours := t.sum(r.forcing()), t.sum(r.hours())
+	return func(day civil.Date) (RunDay, bool) {
+		if !t.covered(day, day) {
+			return RunDay{}, false
+		}
+		i := t.index(day)
+		return RunDay{likelihoods[i+1] - likelihoods[i], hours[i+1] - hours[i]}, true
+	}
 }
 
-// runs returns the running sums of a rule: those last asked for are at hand, since they are asked for day by day.
-func (t *Temperatures) runs(r RunRule) runSums {
-	key := runKey{r.Drive, r.Night, r.Day}
-	t.mu.Lock()
-	s := t.lastRuns
-	t.mu.Unlock()
-	if s.likelihoods != nil && s.of == key {
-		return s
-	}
-	s = runSums{of: key, likelihoods: t.sum(r.forcing()), hours: t.sum(r.hours())}
-	t.mu.Lock()
-	t.lastRuns = s
-	t.mu.Unlock()
-	return s
-}
-
-// Run returns how sap may run on a day by a rule, and false if the record and the forecast lack it.
-func (t *Temperatures) Run(r RunRule, day civil.Date) (RunDay, bool) {
-	if !t.covered(day, day) {
-		return RunDay{}, false
-	}
-	s, i := t.runs(r), t.index(day)
-	return RunDay{s.likelihoods[i+1] - s.likelihoods[i], s.hours[i+1] - s.hours[i]}, true
-}
+// Run returns how sap may run on one day: see [Temperatures.RunsBy].
+func (t *Temperatures) Run(r RunRule, day civil.Date) (RunDay, bool) { return t.RunsBy(r)(day) }
 
 // Runs returns how sap may run on each day of a span by a rule, and false if the record and the forecast lack any of
 // its days.
@@ -290,10 +258,10 @@ func (t *Temperatures) Runs(r RunRule, span civil.Span) ([]RunDay, bool) {
 	if !t.covered(span.First, span.Last) {
 		return nil, false
 	}
-	s, i := t.runs(r), t.index(span.First)
+	on := t.RunsBy(r)
 	runs := make([]RunDay, span.Days())
 	for n := range runs {
-		runs[n] = RunDay{s.likelihoods[i+n+1] - s.likelihoods[i+n], s.hours[i+n+1] - s.hours[i+n]}
+		runs[n], _ = on(span.First + civil.Date(n))
 	}
 	return runs, true
 }

@@ -26,7 +26,6 @@ type Temperatures struct {
 
 	mu       sync.Mutex
 	sums     map[forcing][]float64
-	lastRuns runSums   // those last asked for
 	daylight []float64 // hours, day by day; made when first asked for
 
 	before *Temperatures // has the same days up to shared of them, and their running sums; nil for none
@@ -107,7 +106,7 @@ func (t *Temperatures) At(site Site) *Temperatures {
 // page.
 func (t *Temperatures) Forget() {
 	t.mu.Lock()
-	t.sums, t.lastRuns, t.daylight = map[forcing][]float64{}, runSums{}, nil
+	t.sums, t.daylight = map[forcing][]float64{}, nil
 	t.mu.Unlock()
 	t.ensembleMu.Lock()
 	t.ensembles = nil

@@ -169,10 +169,10 @@ func live(
 	return sub
 }
 
-// TestSeasonsLived lives springs at Montreal: those of 2008, long and snowy, and 2012, over in March, at two bushes
-// from December to May; and those of 2006 and 2010 at one, from mid-December to April. What a subscriber relies on is held
-// each morning; the bounds of the whole are what four seasons with four other sets of forecasts came to, with some
-// room.
+// TestSeasonsLived lives springs at Montreal: those of 2008, long and snowy, and 2012, over in March, at two bushes;
+// and those of 2006 and 2010 at one: each from before its first alarm is due until its last has rung. What a subscriber
+// relies on is held each morning; the bounds of the whole are what four seasons with four other sets of forecasts came
+// to, with some room.
 func TestSeasonsLived(t *testing.T) {
 	record := openRecord(t, "montreal/en_climate_daily_QC_7025250_*.csv")
 	gravity, vacuum := []calendar.Collection{calendar.Gravity}, []calendar.Collection{calendar.Vacuum}
@@ -183,10 +183,10 @@ func TestSeasonsLived(t *testing.T) {
 		collections []calendar.Collection
 		mostRevised int
 	}{
-		{2008, civil.Of(2007, time.December, 1), civil.Of(2008, time.May, 31), both, 150},
-		{2012, civil.Of(2011, time.December, 1), civil.Of(2012, time.May, 31), both, 125},
-		{2006, civil.Of(2005, time.December, 15), civil.Of(2006, time.April, 30), gravity, 95},
-		{2010, civil.Of(2009, time.December, 15), civil.Of(2010, time.April, 30), vacuum, 95},
+		{2008, civil.Of(2008, time.January, 15), civil.Of(2008, time.May, 15), both, 125},
+		{2012, civil.Of(2012, time.January, 1), civil.Of(2012, time.April, 30), both, 125},
+		{2006, civil.Of(2005, time.December, 15), civil.Of(2006, time.April, 20), gravity, 95},
+		{2010, civil.Of(2010, time.January, 10), civil.Of(2010, time.April, 15), vacuum, 80},
 	} {
 		t.Run(fmt.Sprint(row.season), func(t *testing.T) {
 			t.Parallel()

@@ -14,6 +14,14 @@ import (
 // Sheet returns the sheet of an outing: of a day, whether or not one is planned, or, with nil, of the next one within a
 // year. The inputs must have one site, or one with outings: else the error is a [problem.Usage].
 func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
+	s, err := sheet(in, day)
+	if s != nil {
+		s.Speech = in.Plan.Speech
+	}
+	return s, err
+}
+
+func sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 	var sites []string
 	var chosen *inputs.Place
 	for _, pl := range in.Places {
@@ -47,12 +55,12 @@ func Sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 	}
 	var next *calendar.Entry
 	for _, e := range At(in.Schedule(span), at).Entries {
-		sheet := outing.SheetOf(e)
+		its := outing.SheetOf(e)
 		switch {
-		case sheet == nil:
+		case its == nil:
 		case day != nil:
 			if e.Best == *day {
-				return sheet, nil
+				return its, nil
 			}
 		case unannounced(in, e):
 		case e.Task != calendar.TaskRainDate && e.Best >= in.AsOf && (next == nil || e.Best < next.Best):

@@ -47,8 +47,8 @@ func StandSheet(in *inputs.Inputs, id string, day *civil.Date) (*seed.StandSheet
 	}
 	for _, s := range at.Stands {
 		if s.ID == id {
-			metres := s.Outlook.Site.Elevation
-			return seed.NewStandSheet(&chosen.Site.Site, s, metres, At(in.Schedule(span), at).Entries, first), nil
+			plan, metres := in.Schedule(span), s.Outlook.Site.Elevation
+			return seed.NewStandSheet(&chosen.Site.Site, s, metres, At(plan, at).Entries, first, plan.Speech), nil
 		}
 	}
 	return nil, problem.Usagef("--stand: found %q, which has no seed collection", id)

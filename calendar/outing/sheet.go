@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/traits"
@@ -36,8 +37,9 @@ type Sheet struct {
 	Species  []SheetSpecies
 	Compared []traits.Pair // all pairs, in the order of species
 
-	Level Level // for whom it is
-	apart *traits.Separator
+	Level  Level         // for whom it is
+	Speech phrase.Speech // how it is told; for whoever shows it to set
+	apart  *traits.Separator
 }
 
 // SheetSpecies is a species on a sheet.

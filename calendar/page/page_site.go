@@ -97,7 +97,7 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 	year := glance.NewYear(drawn, entries, s.AsOf, nameDays)
 	v.Year, v.Hatched = drawYear(site, year), len(year.Shut) > 0
 	v.Dates, v.Undated = datesOf(year, s.Speech)
-	v.Spring = springView(SpringOf(pl, entries, s.AsOf))
+	v.Spring = springView(SpringOf(pl, entries, s.AsOf), s.Speech)
 	if v.Spring != nil {
 		v.Spring.Alone = template.URL(p.Pictures[site.ID])
 	}

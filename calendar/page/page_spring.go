@@ -26,14 +26,14 @@ type pageSpring struct {
 	Days    []string     // every phase, each a sentence
 }
 
-func springView(s *glance.Spring) *pageSpring {
+func springView(s *glance.Spring, as phrase.Speech) *pageSpring {
 	if s == nil {
 		return nil
 	}
 	d := &springDrawing{Spring: s, scale: 1, x: func(day float64) string {
 		return percentOf(yearMargin + (100-2*yearMargin)*(day-float64(s.Span.First))/float64(s.Span.Days()))
 	}, id: "spring-" + s.Site.ID}
-	v := &pageSpring{Drawing: template.HTML(d.draw()), Chief: chiefOf(s), By: chiefDay(s), Heat: heatOf(s)}
+	v := &pageSpring{Drawing: template.HTML(d.draw()), Chief: chiefOf(s), By: chiefDay(s), Heat: heatOf(s, as)}
 	for i := range s.Rows {
 		day := springDay(&s.Rows[i])
 		v.Days = append(v.Days, phrase.Capital(words.SpringAhead(day))+": "+phrase.Uncapital(words.Spring(day)))
@@ -54,12 +54,12 @@ func chiefOf(s *glance.Spring) string {
 // chiefDay says by which phase.
 func chiefDay(s *glance.Spring) string { return words.Spring(springDay(&s.Rows[s.Chief])) }
 
-func heatOf(s *glance.Spring) string {
+func heatOf(s *glance.Spring, as phrase.Speech) string {
 	now, usual := s.Heat.Now()
 	if s.Heat.Seen == 0 {
 		return ""
 	}
-	return words.HeatSoFar(s.Span.First+civil.Date(s.Heat.Seen)-1, glance.HeatBase, now, usual, len(s.Heat.Past))
+	return words.HeatSoFar(s.Span.First+civil.Date(s.Heat.Seen)-1, glance.HeatBase, now, usual, len(s.Heat.Past), as)
 }
 
 // springDrawing draws a spring: above the heat of this season over that of every past one, below each phase, this
@@ -221,7 +221,7 @@ const (
 )
 
 // WriteSpring writes a spring against the years as a picture of its own, SVG 1.1, 1200 by 630 pixels.
-func WriteSpring(w io.Writer, s *glance.Spring) error {
+func WriteSpring(w io.Writer, s *glance.Spring, as phrase.Speech) error {
 	d := &springDrawing{Spring: s, id: "spring"}
 	d.x = func(day float64) string {
 		share := (day - float64(s.Span.First)) / float64(s.Span.Days())
@@ -246,7 +246,7 @@ func WriteSpring(w io.Writer, s *glance.Spring) error {
 	d.rows()
 	fmt.Fprintf(&d.b, `</svg>`+
 		`<text class="foot" x="48" y="%d">Bar: 8 years in 10. Dots: past years. Dashed: today. %s</text></svg>`,
-		pictureHigh-14, html.EscapeString(heatOf(s)))
+		pictureHigh-14, html.EscapeString(heatOf(s, as)))
 	d.b.WriteString("\n")
 	_, err := io.WriteString(w, d.b.String())
 	return err

@@ -138,7 +138,7 @@ func weatherView(pl *calendar.Place, asOf civil.Date, as phrase.Speech) (*pageWe
 	if t == nil {
 		return nil, why
 	}
-	v := &pageWeather{Drawing: t.draw(pl.Site()), Caption: t.caption()}
+	v := &pageWeather{Drawing: t.draw(pl.Site(), as), Caption: t.caption(as)}
 	if t.runs != nil {
 		past, ahead := 0, 0
 		byMonth := map[string][]string{}
@@ -183,7 +183,7 @@ func (t *seasonTemperatures) last() civil.Date {
 }
 
 // caption says in words what the drawing shows: how the last thirty observed days compare with other years.
-func (t *seasonTemperatures) caption() string {
+func (t *seasonTemperatures) caption(as phrase.Speech) string {
 	if t.years < phenology.MinYears {
 		return fmt.Sprintf("Each bar is a day's minimum to maximum. The record has %s besides this one, too few to compare with.", phrase.Count(t.years, "year"))
 	}
@@ -206,7 +206,9 @@ func (t *seasonTemperatures) caption() string {
 	if math.Abs(off) < 0.05 {
 		return text + fmt.Sprintf(" The last %d days were as warm as in those years.", n)
 	}
-	return text + fmt.Sprintf(" The last %d days were %.1f °C (%.1f °F) %s than in those years.", n, math.Abs(off), math.Abs(off)*1.8, word)
+	off = math.Abs(off)
+	by := as.Either(phrase.Metric.Apart(1, off), phrase.US.Apart(1, off))
+	return text + fmt.Sprintf(" The last %d days were %s %s than in those years.", n, by, word)
 }
 
 // The drawing's measures, in CSS pixels.
@@ -218,7 +220,7 @@ const (
 )
 
 // draw draws the temperatures as SVG 1.1, per cent across and pixels down, as the year is.
-func (t *seasonTemperatures) draw(site *phenology.Site) template.HTML {
+func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) template.HTML {
 	low, high := t.bounds()
 	y := func(c float64) float64 { return weatherTop + weatherHeight*(high-c)/(high-low) }
 	n := len(t.days)
@@ -232,7 +234,8 @@ func (t *seasonTemperatures) draw(site *phenology.Site) template.HTML {
 	fmt.Fprintf(&b, `<svg x="%s" width="%s" height="%d" viewBox="0 0 %d %d" preserveAspectRatio="none">`,
 		percentOf(weatherMargin), percentOf(100-2*weatherMargin), height, n, height)
 	b.WriteString(`<path class="usual" d="` + t.band(y) + `"/>`)
-	for c := math.Ceil(low/10) * 10; c <= high; c += 10 {
+	marks := scaleMarks(low, high, as.Units)
+	for _, c := range marks {
 		class := "grid"
 		if c == 0 {
 			class = "freezing"
@@ -251,9 +254,13 @@ func (t *seasonTemperatures) draw(site *phenology.Site) template.HTML {
 		fmt.Fprintf(to, "M%.1f %sV%s", float64(i)+0.5, px(y(day.Max)), px(y(day.Min)+0.1))
 	}
 	fmt.Fprintf(&b, `<path class="day" d="%s"/><path class="day forecast" d="%s"/></svg>`, observed.String(), forecast.String())
-	for c := math.Ceil(low/10) * 10; c <= high; c += 10 {
-		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s °C</text><text class="scale right" x="100%%" y="%s">%s °F</text>`,
-			px(y(c)+3.5), minus(c), px(y(c)+3.5), minus(c*1.8+32))
+	for _, c := range marks {
+		if as.Units != phrase.US {
+			fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s °C</text>`, px(y(c)+3.5), phrase.Metric.Reading(c))
+		}
+		if as.Units != phrase.Metric {
+			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5), phrase.US.Reading(c))
+		}
 	}
 	at := weatherTop + weatherHeight + 12
 	for i, p := range t.runs {
@@ -277,8 +284,22 @@ func (t *seasonTemperatures) draw(site *phenology.Site) template.HTML {
 	return template.HTML(b.String())
 }
 
-func minus(v float64) string {
-	return strings.Replace(strconv.FormatFloat(math.Round(v)+0, 'f', -1, 64), "-", "−", 1)
+// scaleMarks are the temperatures, in degrees Celsius, at which a scale from a low one to a high one has its lines: every
+// ten degrees Celsius, or twenty Fahrenheit and freezing.
+func scaleMarks(low, high float64, u phrase.Units) (marks []float64) {
+	if u != phrase.US {
+		for c := math.Ceil(low/10) * 10; c <= high; c += 10 {
+			marks = append(marks, c)
+		}
+		return marks
+	}
+	const freezing, step = 32, 20
+	for f := math.Ceil((low*1.8+freezing)/step) * step; f <= high*1.8+freezing; f += step {
+		if math.Abs(f-freezing) > step/2 { // else its name would lie on that of freezing
+			marks = append(marks, (f-freezing)/1.8)
+		}
+	}
+	return append(marks, 0)
 }
 
 // bounds returns the lowest and highest temperature drawn, in degrees Celsius, on whole fives.

@@ -116,15 +116,6 @@ func Confidence(p float64) string {
 	}
 }
 
-// Celsius writes a temperature to the degree, with a true minus sign and without its unit; no hour is known better.
-func Celsius(c float64) string {
-	s := fmt.Sprintf("%.0f", c)
-	if s == "-0" {
-		return "0"
-	}
-	return strings.Replace(s, "-", "−", 1)
-}
-
 // Join joins words as a sentence does: a, b and c.
 func Join(words []string) string {
 	switch n := len(words); n {

@@ -4,8 +4,8 @@ package phrase
 // identifier and nothing that is decided or written for programs to read. The zero Speech is English, with temperatures
 // in degrees Celsius and other measures in the units that the trade gives them in, both where it gives both.
 type Speech struct {
-	Units    Units
-	Language Language
+	Units
+	Language
 }
 
 // Language is one that a plan can be told in, by its code in ISO 639-1. The zero Language is English.
@@ -15,13 +15,4 @@ type Language string
 const (
 	English Language = "en"
 	French  Language = "fr"
-)
-
-// Units are those in which people read measures.
-type Units string
-
-// The units.
-const (
-	Metric Units = "metric" // degrees Celsius, metres and their kin, kilograms and litres
-	US     Units = "us"     // degrees Fahrenheit, feet, inches, miles, pounds and US gallons
 )

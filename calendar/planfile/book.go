@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 )
 
@@ -25,7 +26,7 @@ var bookTable = csvTable{what: "a book of sap", columns: []string{"date", "site"
 // bookUnits are the units of a book in litres. The US gallon is 231 cubic inches: NIST Handbook 44, appendix C (from
 // memory; exact).
 var bookUnits = map[string]float64{"l": 1, "litre": 1, "litres": 1, "liter": 1, "liters": 1,
-	"gal": calendar.LitresPerGallon, "gallon": calendar.LitresPerGallon, "gallons": calendar.LitresPerGallon}
+	"gal": phrase.LitresPerGallon, "gallon": phrase.LitresPerGallon, "gallons": phrase.LitresPerGallon}
 
 const (
 	mostVolume = 10_000_000 // litres in a row

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -17,14 +18,17 @@ type StandSheet struct {
 	Site   *phenology.Site
 	Stand  *calendar.Stand
 	Metres float64 // its height
+	Speech phrase.Speech
 	Days   civil.Span
 	Work   []*calendar.Entry // that is to be done, collections first, by best day
 }
 
 // NewStandSheet chooses from a site's work what can be done at a stand from a day on.
-func NewStandSheet(site *phenology.Site, stand *calendar.Stand, metres float64, work []*calendar.Entry, day civil.Date) *StandSheet {
+func NewStandSheet(
+	site *phenology.Site, stand *calendar.Stand, metres float64, work []*calendar.Entry, day civil.Date, as phrase.Speech,
+) *StandSheet {
 	s := &StandSheet{
-		Site: site, Stand: stand, Metres: metres, Days: civil.Span{First: day, Last: day + SheetDays - 1},
+		Site: site, Stand: stand, Metres: metres, Speech: as, Days: civil.Span{First: day, Last: day + SheetDays - 1},
 	}
 	for _, e := range work {
 		j := Job{Entry: e}

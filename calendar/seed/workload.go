@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -12,11 +13,12 @@ import (
 // Workload is the nursery's view of a schedule: which crew does what on which day, how much that is by week, where a
 // week is asked for more than it has, and what must be at hand.
 type Workload struct {
-	Title string
-	AsOf  civil.Date
-	Span  civil.Span
-	Notes []calendar.Note
-	Crews []*Crew // in the order of their first sites
+	Title  string
+	AsOf   civil.Date
+	Span   civil.Span
+	Speech phrase.Speech
+	Notes  []calendar.Note
+	Crews  []*Crew // in the order of their first sites
 }
 
 // Crew is the people who do the work of some sites, and that work. Sites share a crew unless the plan gives one of them
@@ -89,7 +91,7 @@ func MondayOf(d civil.Date) civil.Date {
 // NewWorkload makes the workload of a plan's schedule: its seed work alone, of every site that has any, on the working
 // days from the as-of day on. Stands are visited as seldom as can be without losing much: see [visits].
 func NewWorkload(p *calendar.Plan, s *calendar.Schedule) *Workload {
-	w := &Workload{Title: s.Title, AsOf: s.AsOf, Span: s.Span, Notes: s.Notes}
+	w := &Workload{Title: s.Title, AsOf: s.AsOf, Span: s.Span, Speech: s.Speech, Notes: s.Notes}
 	bySite := map[string][]*calendar.Entry{}
 	for _, e := range s.Entries {
 		if e.Activity == calendar.SeedCollection {

@@ -37,7 +37,7 @@ func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.
 	if spring != nil && in.Plan.FeedKey != "" {
 		spring.Site.Name = "" // who is shown the picture is not told the place
 	}
-	if spring != nil && page.WriteSpring(&b, spring) == nil {
+	if spring != nil && page.WriteSpring(&b, spring, in.Plan.Speech) == nil {
 		picture = s.document(in, "/spring/"+id+".svg", "image/svg+xml", b.String())
 		picture.Policy = page.PicturePolicy()
 		shown.Pictures[id] = seen(from, picture)

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"treewhen/calendar/gazetteer"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/zone"
 	"treewhen/phenology"
 	"treewhen/phenology/climate"
@@ -28,6 +29,7 @@ type Spot struct {
 	ElevationOff        float64 // of the country about: metres by which the spot may well stand higher or lower
 	ZoneFrom            string  // the town, or the map of zones
 	ZoneByMap           bool
+	Units               phrase.Units // those of the country, by the nearest town; "" if no town is near
 }
 
 const (
@@ -96,7 +98,7 @@ func findTown(text string) (*gazetteer.Town, error) {
 // middle says what a town's coordinates are.
 func middle(t *gazetteer.Town) string {
 	if t.Village {
-		return fmt.Sprintf("about those of %s, to some %d km", t, gazetteer.VillageReach)
+		return fmt.Sprintf("about those of %s, to some %s", t, unitsOf(t).Way(gazetteer.VillageReach))
 	}
 	return "the middle of " + t.String()
 }
@@ -153,7 +155,7 @@ func findSpot(o Options) (*Spot, error) {
 			s.Town = town.Name
 		}
 	} else if km = distance(town, s); km > sameTownKM {
-		return nil, problem.Usagef("init: found coordinates %.0f km from %s, want a town near them", km, town)
+		return nil, problem.Usagef("init: found coordinates %s from %s, want a town near them", unitsOf(town).Way(km), town)
 	}
 	return s, s.complete(o, town, km)
 }
@@ -172,11 +174,22 @@ func nearestOf(towns []*gazetteer.Town, s *Spot) *gazetteer.Town {
 	return best
 }
 
-// complete settles elevation and time zone: the user's own, or those of a town so many kilometres off.
+// unitsOf returns the units in which people of a town's country read.
+func unitsOf(t *gazetteer.Town) phrase.Units {
+	if t.Region.Country == "US" {
+		return phrase.US
+	}
+	return phrase.Metric
+}
+
+// complete settles units, elevation and time zone: the user's own, or those of a town so many kilometres off.
 func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
+	if km <= gazetteer.ZoneReach {
+		s.Units = unitsOf(town)
+	}
 	off := ""
 	if km >= 1 {
-		off = fmt.Sprintf(", %.0f km off", km)
+		off = ", " + s.Units.Way(km) + " off"
 	}
 	switch {
 	case o.Elevation != "":
@@ -185,13 +198,13 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 		}
 		s.Elevation = strings.TrimSpace(o.Elevation)
 	case town.HasElevation && km <= elevationReachKM:
-		s.Elevation, s.ElevationFrom = fmt.Sprintf("%.0f m", town.Elevation), town.String()+off
+		s.Elevation, s.ElevationFrom = s.Units.Height(town.Elevation), town.String()+off
 	default:
 		c, ok := climate.At(s.Latitude, s.Longitude)
 		if !ok || !c.ElevationServes() {
 			return s.elevationWanted(town, km, c, ok)
 		}
-		s.Elevation = fmt.Sprintf("%.0f m", c.Elevation)
+		s.Elevation = s.Units.Height(c.Elevation)
 		s.ElevationFrom, s.ElevationOff = "the country about", math.Ceil(c.ElevationError()/10)*10
 	}
 	switch {
@@ -215,12 +228,12 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 
 // elevationWanted is the error where neither a town's elevation nor that of the country about would serve.
 func (s *Spot) elevationWanted(town *gazetteer.Town, km float64, c climate.Cell, known bool) error {
-	why := fmt.Sprintf("no town within %d km whose elevation would serve", elevationReachKM)
+	why := fmt.Sprintf("no town within %s whose elevation would serve", s.Units.Way(elevationReachKM))
 	if km <= elevationReachKM {
 		why = fmt.Sprintf("the elevation of %s is not known", town)
 	}
 	if known {
-		why += fmt.Sprintf(", and the country about, near %.0f m, rises and falls by more than dates allow", c.Elevation)
+		why += fmt.Sprintf(", and the country about, near %s, rises and falls by more than dates allow", s.Units.Height(c.Elevation))
 	}
 	return problem.Usagef("init: %s; want --elevation such as 350 m or 1150 ft", why)
 }

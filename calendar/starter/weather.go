@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"treewhen/calendar/gazetteer"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/services"
 	"treewhen/calendar/supply"
 	"treewhen/phenology/civil"
@@ -149,14 +150,14 @@ func (s *Spot) metres() float64 {
 func (s *Draft) Height() float64 { return s.Spot.metres() }
 
 // Describe says of a station what a person chooses by: where it is, how high, how long and how full its record.
-func (c *Chosen) Describe(at float64) string {
-	text := fmt.Sprintf("station %s, %.0f km off", c.ID, c.Kilometres)
+func (c *Chosen) Describe(at float64, u phrase.Units) string {
+	text := fmt.Sprintf("station %s, %s off", c.ID, u.Way(c.Kilometres))
 	if c.Elevation != nil {
 		switch climb := math.Round(*c.Elevation - at); {
 		case climb > 0:
-			text += fmt.Sprintf(", %.0f m higher", climb)
+			text += ", " + u.Height(climb) + " higher"
 		case climb < 0:
-			text += fmt.Sprintf(", %.0f m lower", -climb)
+			text += ", " + u.Height(-climb) + " lower"
 		default:
 			text += ", at the same height"
 		}

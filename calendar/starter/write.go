@@ -15,6 +15,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/law"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
 )
@@ -41,6 +42,8 @@ type starterFields struct {
 	NoStation                string // why there is none
 	Forecast                 string // a line of the plan
 	Year, NextYear           int
+	Units                    phrase.Units
+	FourDays                 string // the height by which spring is four days later
 }
 
 type starterSpecies struct{ ID, Name string }
@@ -55,15 +58,16 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 		Tapping: slices.Contains(s.uses.activities, calendar.Tapping),
 		Seed:    slices.Contains(s.uses.activities, calendar.SeedCollection),
 		Twig:    slices.Contains(s.uses.activities, calendar.TwigSurvey),
-		Year:    s.year, NextYear: s.year + 1,
+		Year:    s.year, NextYear: s.year + 1, Units: s.Spot.Units,
+		FourDays: s.Spot.Units.Either("122 m", "400 ft"),
 	}
 	if s.Spot.FromTown != "" {
 		f.PlaceNote = " These are " + s.Spot.FromTown + ": put your trees' own."
 	}
 	switch {
 	case s.Spot.ElevationOff > 0:
-		f.ElevationNote = fmt.Sprintf(" This is that of %s, give or take %.0f m: check it.", s.Spot.ElevationFrom,
-			s.Spot.ElevationOff)
+		f.ElevationNote = fmt.Sprintf(" This is that of %s, give or take %s: check it.", s.Spot.ElevationFrom,
+			s.Spot.Units.Height(s.Spot.ElevationOff))
 	case s.Spot.ElevationFrom != "":
 		f.ElevationNote = " This is about that of " + s.Spot.ElevationFrom + ", from GeoNames: check it."
 	}

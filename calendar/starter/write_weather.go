@@ -32,7 +32,7 @@ func (s *Draft) fillWeather(f *starterFields) {
 			line += ", " + c.Order.String()
 		}
 		f.Stations = append(f.Stations, line+s.atAddress(w.Asked)+"}")
-		f.StationNotes = append(f.StationNotes, c.Describe(s.Spot.metres()))
+		f.StationNotes = append(f.StationNotes, c.Describe(s.Spot.metres(), s.Spot.Units))
 	}
 	f.Forecast = fmt.Sprintf("{service: %s%s}", w.Forecast.Name, s.atAddress(w.Forecast))
 }

@@ -86,12 +86,13 @@ func NewBacktest(
 		if !ok {
 			continue
 		}
-		total := catch.load(&rec, rec.Flow)
+		catch.load(&rec, rec.Flow, rec.Flow)
+		total := catch.plain.total
 		if total < 1 {
 			continue
 		}
 		shares := make([]float64, len(rec.Days))
-		catch.shares(shares, 0, total)
+		catch.shares(shares, shares, 0)
 		best := 0
 		for k := range shares {
 			if shares[k] > shares[best]+1e-9 {
@@ -250,10 +251,11 @@ func (f *forecastErrors) forecast(came weather.Series, on civil.Date, day phenol
 	return list
 }
 
-func mean(values []float64) float64 {
-	sum := 0.0
+func mean(values []float64) float64 { return sum(values) / float64(len(values)) }
+
+func sum(values []float64) (sum float64) {
 	for _, v := range values {
 		sum += v
 	}
-	return sum / float64(len(values))
+	return sum
 }

@@ -8,6 +8,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/calendartest"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -27,8 +28,8 @@ func TestVolumesAtWhately(t *testing.T) {
 	total := 0.0
 	for _, d := range days {
 		if g := sap[d]; !math.IsNaN(g) {
-			pl.Book = append(pl.Book, calendar.Gathered{Date: d, Sap: g * calendar.LitresPerGallon})
-			total += g * calendar.LitresPerGallon
+			pl.Book = append(pl.Book, calendar.Gathered{Date: d, Sap: g * phrase.LitresPerGallon})
+			total += g * phrase.LitresPerGallon
 		}
 	}
 	p := &calendar.Plan{AsOf: civil.Of(2013, time.June, 1), Places: []*calendar.Place{pl}}

@@ -84,27 +84,25 @@ func Decide(years []phenology.SapYear, terms Terms) *Decision {
 		shares: make([]float64, n*len(years))}
 	catch := newCatcher(terms.Hole, terms.DaysToTap)
 	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
-	var evened []float64            // room to work in
-	ran := false                    // in any way
+	evenedShare := make([]float64, n)
+	var evened []float64 // room to work in
+	ran := false         // in any way
 	for i := range years {
 		y, share := &years[i], d.shares[i*n:][:n]
-		total := catch.load(y, y.Flow)
-		if total < 1 {
+		if sum(y.Flow) < 1 {
 			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
 		}
 		ran = true
 		evened = smoothed(y, y.Flow, evened[:0])
-		evenedTotal := catch.load(y, evened)
+		catch.load(y, y.Flow, evened)
 		today := int(terms.Today - y.First) // its index among the way's days
 		for _, run := range evened[:min(max(today, 0), len(evened))] {
-			d.Gone += run / evenedTotal
+			d.Gone += run / catch.evened.total
 		}
-		catch.shares(share, today, evenedTotal)
-		for k := range share {
-			d.Curve[k] += share[k]
+		catch.shares(share, evenedShare, today)
+		for k := range evenedShare {
+			d.Curve[k] += evenedShare[k]
 		}
-		catch.load(y, y.Flow)
-		catch.shares(share, today, total)
 		waited := 0.0
 		for k := n - 1; k >= 0; k-- {
 			if j := today + k - 1; j >= 0 && j < len(y.Days) && y.Days[j] >= likelyRunDay {
@@ -180,10 +178,57 @@ func (d *Decision) keep(first, last phenology.SeasonDay) {
 	}
 }
 
+// tie is by how much shares may differ and be the same.
+const tie = 1e-9
+
+// waiting is a way of waiting: to begin on a day, or on the first morning from it on that follows a run day.
+type waiting struct {
+	day    phenology.SeasonDay
+	forRun bool
+}
+
+// bestWaiting returns the best way of waiting that a decision knows.
+func (d *Decision) bestWaiting() waiting {
+	if d.RunFrom > 0 {
+		return waiting{d.RunFrom, true}
+	}
+	return waiting{d.Later, false}
+}
+
+// beats reports whether a way of waiting catches so much more than drilling today that [Decide] would not say to begin
+// today. It looks at no other day: where it is false, other ways may still be better.
+func (w waiting) beats(years []phenology.SapYear, terms Terms) bool {
+	w.day = max(w.day, terms.Today+1)
+	catch := newCatcher(terms.Hole, terms.DaysToTap)
+	var asItRuns, evened [1]float64
+	var runs []float64 // room to work in
+	lead := 0.0
+	for i := range years {
+		y := &years[i]
+		if sum(y.Flow) < 1 {
+			continue
+		}
+		runs = smoothed(y, y.Flow, runs[:0])
+		catch.load(y, y.Flow, runs)
+		catch.shares(asItRuns[:], evened[:], int(terms.Today-y.First))
+		lead -= evened[0]
+		on := int(w.day - y.First)
+		for w.forRun && on <= len(y.Days) && (on < 1 || y.Days[on-1] < likelyRunDay) {
+			on++
+		}
+		catch.shares(asItRuns[:], evened[:], on)
+		if w.forRun {
+			lead += asItRuns[0]
+		} else {
+			lead += evened[0]
+		}
+	}
+	return lead > 2*tie*float64(len(years))
+}
+
 // choose returns the index of the day on which to begin, and sets what waiting promises. FirstRuns is the share caught
 // by who begins on the first morning, from a day on, that follows a run day.
 func (d *Decision) choose(firstRuns []float64) (best int) {
-	const tie = 1e-9
 	d.Waiting = math.NaN()
 	if len(d.Curve) == 1 {
 		return 0

@@ -22,12 +22,11 @@ func TestCrewSharesByHand(t *testing.T) {
 		life := drawLife(t)
 		from, days := rapid.IntRange(0, 100).Draw(t, "from"), rapid.IntRange(1, 5).Draw(t, "crew")
 		c := newCatcher(life, days)
-		total := c.load(&y, y.Days)
+		none := make([]float64, n)
+		c.load(&y, y.Days, none)
+		c.plain.total = 1 // the days themselves, not shares of them
 		got := make([]float64, 60)
-		c.shares(got, from, 1)
-		if math.Abs(total-sumOf(y.Days)) > 1e-9 {
-			t.Fatalf("run days of the way: %v, want %v", total, sumOf(y.Days))
-		}
+		c.shares(got, make([]float64, 60), from)
 		for k := range got {
 			want := 0.0
 			for hole := range days {
@@ -47,13 +46,6 @@ func TestCrewSharesByHand(t *testing.T) {
 func drawLife(t *rapid.T) HoleLife {
 	return HoleLife{Days: rapid.Float64Range(7, 90).Draw(t, "life"), Warmth: rapid.Float64Range(10, 90).Draw(t, "warmth"),
 		Share: rapid.Float64Range(0, 1).Draw(t, "share")}
-}
-
-func sumOf(values []float64) (sum float64) {
-	for _, v := range values {
-		sum += v
-	}
-	return sum
 }
 
 // ownDays is an outcome whose days are all known, so that nothing is averaged.
@@ -164,6 +156,13 @@ func TestTappingDecisionProperties(t *testing.T) {
 			if !(p >= -1e-9 && p <= 1+1e-9) {
 				t.Fatalf("share %v", p)
 			}
+		}
+		rival := waiting{phenology.SeasonDay(rapid.IntRange(0, 120).Draw(t, "rival")), rapid.Bool().Draw(t, "for a run")}
+		if rival.beats(years, terms) && d.Now() {
+			t.Fatalf("%v catches more than today, and it is not to wait", rival)
+		}
+		if w := d.bestWaiting(); len(d.Curve) > 1 && !w.beats(years, terms) && d.Waiting > d.Curve[0]+1e-6 {
+			t.Fatalf("%v catches %v, today %v, and does not beat it", w, d.Waiting, d.Curve[0])
 		}
 		if d.Now() {
 			if d.Waiting > d.Curve[0]+1e-9 {

@@ -29,12 +29,12 @@ func lateCrews(o *phenology.Outlook, sp *phenology.Species, season phenology.Sea
 		return nil, nil
 	}
 	catch := newCatcher(LifeOf(opt), opt.DaysToTap)
-	total := catch.load(&rec, rec.Flow)
-	if total < 1 {
+	catch.load(&rec, rec.Flow, rec.Flow)
+	if catch.plain.total < 1 {
 		return nil, nil
 	}
 	shares := make([]float64, len(rec.Days))
-	catch.shares(shares, 0, total)
+	catch.shares(shares, shares, 0)
 	errs := newForecastErrors(season.Year, draw, int(rec.End)+forecast, forecast)
 	known := map[phenology.SeasonDay]*morning{}
 	on := func(day phenology.SeasonDay) *morning {

@@ -2,7 +2,6 @@ package tapping
 
 import (
 	"math"
-	"slices"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
@@ -67,7 +66,12 @@ const (
 func worn(left float64) float64 { return math.Sqrt(-math.Log2(left)) }
 
 // Left returns what a hole gives, as a share of what it gave when fresh.
-func (l HoleLife) Left(age, warmth float64) float64 { return left(l.wear(age, warmth)) }
+func (l HoleLife) Left(age, warmth float64) float64 {
+	if x := l.wear(age, warmth); x < wornOut {
+		return left(x * wearSteps)
+	}
+	return 0
+}
 
 // wear is x of [HoleLife].
 func (l HoleLife) wear(age, warmth float64) float64 {
@@ -79,89 +83,97 @@ const (
 	wearSteps = 128 // in which left is tabled, to each 1 of x
 )
 
-var leftTable = func() (table [wornOut*wearSteps + 2]float64) {
+// leftTable has what is left at each step of wear, and by how much that is more than at the next.
+var leftTable = func() (table [wornOut*wearSteps + 1]struct{ at, rise float64 }) {
+	at := func(step int) float64 { x := float64(step) / wearSteps; return math.Exp2(-x * x) }
 	for i := range table {
-		x := float64(i) / wearSteps
-		table[i] = math.Exp2(-x * x)
+		table[i].at, table[i].rise = at(i), at(i+1)-at(i)
 	}
 	return table
 }()
 
 // left is [HoleLife]'s function of x, from a table, to a ten-thousandth: it is asked for some million times in looking back
-// on one record.
-func left(x float64) float64 {
-	if x >= wornOut {
-		return 0
-	}
-	whole := int(x * wearSteps)
-	return leftTable[whole] + (leftTable[whole+1]-leftTable[whole])*(x*wearSteps-float64(whole))
+// on one record. X is given in steps of that table, and is below wornOut.
+func left(steps float64) float64 {
+	whole := int(steps)
+	t := &leftTable[whole]
+	return t.at + t.rise*(steps-float64(whole))
 }
 
-// catcher works out what holes catch of one way after another.
+// catcher works out what holes catch of one way after another, by two accounts of what runs on its days: as it runs, and
+// evened. The same holes catch both, so that how they dry is worked out once.
 type catcher struct {
-	life HoleLife
-	days int       // that drilling takes, in equal parts
-	runs []float64 // of the way
-	wear []float64 // that a hole drilled on the first of its days would have on the morning of each
-	one  []float64 // room to work in
+	life          HoleLife
+	days          int       // that drilling takes, in equal parts
+	wear          []float64 // in steps of leftTable, that a hole drilled on the first day has on the morning of each
+	plain, evened account
+}
+
+// account is what runs on the days of a way by one account.
+type account struct {
+	runs  []float64
+	total float64   // of all days
+	one   []float64 // what part of total a hole catches, drilled on each day that is looked at
 }
 
 func newCatcher(life HoleLife, days int) *catcher { return &catcher{life: life, days: max(1, days)} }
 
-// load takes run days of a way, and returns the sum of them.
-func (c *catcher) load(y *phenology.SapYear, runs []float64) float64 {
-	c.runs, c.wear = runs, c.wear[:0]
-	sum, warmth := 0.0, 0.0
-	for i, run := range runs {
-		sum += run
-		c.wear = append(c.wear, c.life.wear(float64(i), warmth))
+// load takes what runs on the days of a way, by both accounts.
+func (c *catcher) load(y *phenology.SapYear, plain, evened []float64) {
+	c.plain.load(plain)
+	c.evened.load(evened)
+	c.wear = c.wear[:0]
+	warmth := 0.0
+	for i := range plain {
+		c.wear = append(c.wear, c.life.wear(float64(i), warmth)*wearSteps)
 		if i < len(y.Warmth) {
 			warmth += y.Warmth[i]
 		}
 	}
-	return sum
 }
 
-// shares writes, for each day from an index of the way's days on, what part of total is caught if drilling begins
+func (a *account) load(runs []float64) { a.runs, a.total = runs, sum(runs) }
+
+// shares writes, for each day from an index of the way's days on, what part of each account is caught if drilling begins
 // then.
-func (c *catcher) shares(out []float64, from int, total float64) {
-	one := out
-	if c.days > 1 {
-		n := len(out) + c.days - 1
-		c.one = slices.Grow(c.one[:0], n)[:n]
-		one = c.one
+func (c *catcher) shares(plain, evened []float64, from int) {
+	c.plain.one, c.evened.one = c.plain.one[:0], c.evened.one[:0]
+	for k := range len(plain) + c.days - 1 {
+		p, e := c.caught(max(0, from+k))
+		c.plain.one, c.evened.one = append(c.plain.one, p/c.plain.total), append(c.evened.one, e/c.evened.total)
 	}
-	for k := range one {
-		one[k] = c.caught(max(0, from+k)) / total
-	}
-	if c.days == 1 {
-		return
-	}
-	sum := 0.0
-	for k := range c.days - 1 {
-		sum += one[k]
-	}
+	c.plain.drilledOver(c.days, plain)
+	c.evened.drilledOver(c.days, evened)
+}
+
+// drilledOver writes the mean of what holes drilled on each of some days in a row catch, from each day on.
+func (a *account) drilledOver(days int, out []float64) {
+	last := days - 1
+	some := sum(a.one[:last])
 	for k := range out {
-		sum += one[k+c.days-1]
-		out[k] = sum / float64(c.days)
-		sum -= one[k]
+		some += a.one[k+last]
+		out[k] = some / float64(days)
+		some -= a.one[k]
 	}
 }
 
-// caught is what a hole drilled on the morning of a day catches.
-func (c *catcher) caught(drilled int) float64 {
-	if drilled >= len(c.runs) {
-		return 0
+// caught is what a hole drilled on the morning of a day catches of both accounts.
+func (c *catcher) caught(drilled int) (plain, evened float64) {
+	if drilled >= len(c.wear) {
+		return 0, 0
 	}
-	sum, fresh := 0.0, c.wear[drilled]
-	for i, run := range c.runs[drilled:] {
-		x := c.wear[drilled+i] - fresh
-		if x >= wornOut {
+	wear, plainRuns, evenedRuns := c.wear[drilled:], c.plain.runs[drilled:], c.evened.runs[drilled:]
+	fresh := wear[0]
+	for i, w := range wear {
+		steps := w - fresh
+		if steps >= wornOut*wearSteps {
 			break
 		}
-		sum += run * left(x)
+		left := left(steps)
+		plain += plainRuns[i] * left
+		evened += evenedRuns[i] * left
 	}
-	return sum
+	return plain, evened
 }
 
 // fading returns how holes drilled on a day go on: in the middle one of the ways in which the season may go, or by age

@@ -60,7 +60,7 @@ const longestPressed = 28
 // findRuns finds the season's own runs, and compares them with those of past seasons. What a run is, which one it is
 // and how large is told by the rule alone, over the same days of every season, and so is the same for all species that
 // share the rule; of these runs a species' season has those that begin in it.
-func (s *Season) findRuns(known map[int]calendar.Memory) {
+func (s *Season) findRuns(known map[int]calendar.Memory, past pastHours) {
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return
@@ -79,17 +79,11 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 	if len(s.Runs) == 0 {
 		return
 	}
-	var past []float64
-	season := s.Season
-	for season.Year--; season.Date(FirstRunDay) >= t.Series().First; season.Year-- {
-		for _, r := range runsIn(t, rule, season, nil) {
-			past = append(past, float64(r.Hours))
-		}
-	}
-	if len(past) < fewestRuns {
+	hours := past(t, rule, s.Season)
+	if len(hours) < fewestRuns {
 		return
 	}
-	b := sizeBounds{phenology.QuantileOf(past, 0.5), phenology.QuantileOf(past, 0.8)}
+	b := sizeBounds{phenology.QuantileOf(hours, 0.5), phenology.QuantileOf(hours, 0.8)}
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		r.Size = b.size(float64(r.Hours))
@@ -97,6 +91,18 @@ func (s *Season) findRuns(known map[int]calendar.Memory) {
 			r.Size = b.held(float64(r.Hours), RunSize(known[r.Number].Told[factSize]))
 		}
 	}
+}
+
+// pastHours returns for how many hours sap ran in each run of a rule in the seasons before one.
+type pastHours func(*phenology.Temperatures, phenology.RunRule, phenology.Season) []float64
+
+func hoursBefore(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) (list []float64) {
+	for season.Year--; season.Date(FirstRunDay) >= t.Series().First; season.Year-- {
+		for _, r := range runsIn(t, rule, season, nil) {
+			list = append(list, float64(r.Hours))
+		}
+	}
+	return list
 }
 
 // sizeHeld is to which share of its bound a run to come must shrink to be called smaller than it was told to be: what
@@ -233,8 +239,9 @@ func runsIn(
 		open = nil
 	}
 	first, last := max(season.Date(FirstRunDay), series.First), min(season.Date(lastRunDay), t.Last())
+	runOn := t.RunsBy(rule)
 	for day := first; day <= last; day++ {
-		run, ok := t.Run(rule, day)
+		run, ok := runOn(day)
 		d := series.At(day)
 		is := RunDay{Date: day, Min: Celsius(d.Min), Max: Celsius(d.Max), Likelihood: Share(run.Likelihood),
 			Hours: Hours(run.Hours), Forecast: d.Flags&weather.Forecast != 0}

@@ -54,7 +54,7 @@ func SeasonAt(p *calendar.Plan, pl *calendar.Place, sp *phenology.Species, seaso
 	if !dated(est) {
 		return nil
 	}
-	return newSeason(p, pl, est)
+	return newSeason(p, pl, est, hoursBefore)
 }
 
 // dated reports whether a season of sap has a start and an end.
@@ -62,7 +62,7 @@ func dated(est phenology.Estimates) bool {
 	return est.Get(phenology.SapStart).HasDate() && est.Get(phenology.SapEnd).HasDate()
 }
 
-func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *Season {
+func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, past pastHours) *Season {
 	s := &Season{
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf, Speech: p.Speech,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
@@ -90,7 +90,7 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates) *S
 	s.Book = s.book()
 	s.Advice, s.WellTimed = s.advise(), s.wellTimed()
 	s.Doubts = pl.Doubts(p.AsOf, calendar.Tapping)
-	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year))
+	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year), past)
 	return s
 }
 
@@ -156,7 +156,7 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 		return
 	}
 	over := d == nil || d.Late
-	since := s.advisedSince(told, usual.Best-earlyAdvice, over)
+	since := s.advisedSince(told, usual.Best, over)
 	day, advised := since.Get()
 	withdrawn := advised && told.Told[factAdvice] == string(WaitAgain) // who waits is not taken to have drilled
 	long := advised && !withdrawn && s.AsOf >= day+mostSince
@@ -201,7 +201,8 @@ func (s *Season) keep(told calendar.Memory) {
 }
 
 // advisedSince returns the day from which on it has been advised to tap, before today; none if it has not.
-func (s *Season) advisedSince(told calendar.Memory, earliest phenology.SeasonDay, over bool) civil.Maybe {
+// Usual is the best day by the past years alone.
+func (s *Season) advisedSince(told calendar.Memory, usual phenology.SeasonDay, over bool) civil.Maybe {
 	if told.Told != nil {
 		since := told.Day(factSince)
 		if day, ok := since.Get(); !ok || day > s.AsOf || phenology.SeasonAt(s.Place.Outlook.Site, day) != s.Season {
@@ -211,14 +212,14 @@ func (s *Season) advisedSince(told calendar.Memory, earliest phenology.SeasonDay
 		s.Times = max(1, s.Times)
 		return since
 	}
-	today := s.Season.Day(s.AsOf)
+	earliest, today := usual-earlyAdvice, s.Season.Day(s.AsOf)
 	last := today - mostSince
 	if over {
 		last = today - 1
 	}
-	since := s.advised(earliest, last)
+	since := s.advised(earliest, last, usual)
 	if !since.Known() && !over {
-		since = s.advised(max(earliest, today-mostSince+1), today-1)
+		since = s.advised(max(earliest, today-mostSince+1), today-1, usual)
 	}
 	if since.Known() {
 		s.Times = 1
@@ -237,30 +238,48 @@ const (
 // advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none
 // if there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that
 // the advice must have been the same without one and with a perfect one: better to advise twice than never.
-func (s *Season) advised(first, last phenology.SeasonDay) civil.Maybe {
+func (s *Season) advised(first, last, usual phenology.SeasonDay) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
+	rival := waiting{day: usual}
 	for day := max(first, FirstRunDay); day <= last; day++ {
 		on := s.Season.Date(day)
-		if then := s.decideKnowing(on, day); then == nil || !then.Now() {
+		if !s.nowKnowing(on, day, &rival) {
 			continue
 		}
-		if horizon == 0 {
-			return civil.Some(on)
-		}
-		if then := s.decideKnowing(on+horizon, day); then != nil && then.Now() {
+		if horizon == 0 || s.nowKnowing(on+horizon, day, &rival) {
 			return civil.Some(on)
 		}
 	}
 	return civil.Maybe{}
 }
 
+// nowKnowing reports whether the decision from a day on, with no day of the season known after another, is to tap at once.
+// If it is not, a rival likely catches more; where it turns out not to, one that does takes its place.
+func (s *Season) nowKnowing(known civil.Date, from phenology.SeasonDay, rival *waiting) bool {
+	years, terms := s.yearsKnowing(known), s.terms(from)
+	if rival.beats(years, terms) {
+		return false
+	}
+	d := Decide(years, terms)
+	if d == nil {
+		return false
+	}
+	*rival = d.bestWaiting()
+	return d.Now()
+}
+
 // decideKnowing decides from a day on, with no day of the season known after another.
 func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Decision {
+	return Decide(s.yearsKnowing(known), s.terms(from))
+}
+
+// yearsKnowing returns the ways in which the season may go, with no day of it known after another.
+func (s *Season) yearsKnowing(known civil.Date) []phenology.SapYear {
 	at := s.Place.Outlook
 	o := &phenology.Outlook{Site: at.Site, Temps: at.Temps, Known: at.Known, Sightings: at.Sightings.Until(known),
 		Until: &known}
-	return Decide(o.SapYears(s.Species, s.Season.Year, FirstRunDay), s.terms(from))
+	return o.SapYears(s.Species, s.Season.Year, FirstRunDay)
 }
 
 // Spoiler is the phase from which sap is no longer worth boiling.

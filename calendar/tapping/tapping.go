@@ -10,15 +10,16 @@ import (
 	"treewhen/phenology"
 )
 
-// work is the tapping at one place.
+// work is the tapping at one place in one season.
 type work struct {
 	*calendar.Work
-	sap map[string]*Season // by species
+	sap  map[string]*Season   // by species
+	past map[string][]float64 // hours of past runs, by rule
 }
 
 // Schedule adds the tapping of all species of a place in a season to its work.
 func Schedule(at *calendar.Work, season int) {
-	w := &work{Work: at, sap: map[string]*Season{}}
+	w := &work{Work: at, sap: map[string]*Season{}, past: map[string][]float64{}}
 	for _, sp := range at.Place.Species {
 		w.tapping(sp, season)
 	}
@@ -60,9 +61,18 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 func (w *work) seasonOf(est phenology.Estimates) *Season {
 	key := est.Species.ID
 	if w.sap[key] == nil {
-		w.sap[key] = newSeason(w.Plan, w.Place, est)
+		w.sap[key] = newSeason(w.Plan, w.Place, est, w.hoursBefore)
 	}
 	return w.sap[key]
+}
+
+// hoursBefore is what all species share of which the sap runs by the same rule.
+func (w *work) hoursBefore(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) []float64 {
+	key := ruleKey(rule)
+	if _, ok := w.past[key]; !ok {
+		w.past[key] = hoursBefore(t, rule, season)
+	}
+	return w.past[key]
 }
 
 // runsAhead adds the runs that the forecast brings. Species whose sap runs by the same rule share one entry a run,

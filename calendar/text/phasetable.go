@@ -57,9 +57,12 @@ func (p *phaseCSV) Close() error {
 }
 
 // NewPhaseJSON writes phases as one JSON array.
-func NewPhaseJSON(w io.Writer) PhaseWriter { return &phaseJSON{jsonList{w: w}} }
+func NewPhaseJSON(w io.Writer, as phrase.Speech) PhaseWriter { return &phaseJSON{jsonList{w: w}, as} }
 
-type phaseJSON struct{ rows jsonList }
+type phaseJSON struct {
+	rows jsonList
+	as   phrase.Speech // of what is told in sentences
+}
 
 type jsonPhase struct {
 	Site    string          `json:"site"`
@@ -78,7 +81,7 @@ type jsonPhase struct {
 func (p *phaseJSON) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
 		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year, Basis: e.Basis,
-			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e), phrase.Speech{}), Reason: words.Lack(e.Lack, phrase.Speech{})}
+			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e), p.as), Reason: words.Lack(e.Lack, p.as)}
 		if e.HasDate() {
 			a, b, c := e.P10(), e.P50(), e.P90()
 			row.P10, row.P50, row.P90 = &a, &b, &c
@@ -99,11 +102,14 @@ func (p *phaseJSON) Close() error {
 }
 
 // NewPhaseText writes phases for people to read.
-func NewPhaseText(w io.Writer) PhaseWriter { return &phaseText{w: bufio.NewWriter(w)} }
+func NewPhaseText(w io.Writer, as phrase.Speech) PhaseWriter {
+	return &phaseText{w: bufio.NewWriter(w), as: as}
+}
 
 type phaseText struct {
 	w    *bufio.Writer
 	some bool
+	as   phrase.Speech
 }
 
 func (p *phaseText) Write(list phenology.Estimates) error {
@@ -112,7 +118,7 @@ func (p *phaseText) Write(list phenology.Estimates) error {
 	}
 	p.some = true
 	fmt.Fprintf(p.w, "%s, season %d, %s\n", list.Species.Name(), list.Season.Year, list.Site.Name)
-	if text := OutsideText(list); text != "" {
+	if text := OutsideText(list, p.as); text != "" {
 		fmt.Fprintf(p.w, "  %s\n", text)
 	}
 	fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", "phase", "1 year of 10", "middle", "9 of 10", "rests on")
@@ -135,12 +141,12 @@ func (p *phaseText) Write(list phenology.Estimates) error {
 const farKM = 100
 
 // OutsideText says that a species is far from home at a site, and what that adds to its dates; "" where it is not.
-func OutsideText(list phenology.Estimates) string {
+func OutsideText(list phenology.Estimates, as phrase.Speech) string {
 	km := list.Species.KilometresOutside(list.Site)
 	if km < farKM {
 		return ""
 	}
-	return fmt.Sprintf("%.0f km outside %s: %s of spread added", km, words.RangeOf(list.Species),
+	return fmt.Sprintf("%s outside %s: %s of spread added", as.Way(km), words.RangeOf(list.Species),
 		phrase.Count(int(phenology.OutsideSD(km)+0.5), "day"))
 }
 

@@ -25,7 +25,7 @@ const (
 
 // WriteSheet writes a sheet as text, 80 columns wide: a page, unless a dozen species and their cautions make it more.
 func WriteSheet(w io.Writer, s *outing.Sheet) error {
-	t := &textWriter{w: bufio.NewWriter(w)}
+	t := &textWriter{w: bufio.NewWriter(w), as: s.Speech}
 	head := fmt.Sprintf("%s: %s", words.SheetTitle(s), s.Site.Name)
 	t.line(head + padBetween(head, phrase.LongDate(s.Date)) + phrase.LongDate(s.Date))
 	when := words.Hours(s.Hours) + "; " + words.Sun(s.Conditions)
@@ -36,7 +36,7 @@ func WriteSheet(w io.Writer, s *outing.Sheet) error {
 		when += "; rain date " + phrase.LongDate(*s.Rain)
 	}
 	t.wrap("", when)
-	t.wrap("", phrase.Capital(words.Warmth(s.Conditions))+".")
+	t.wrap("", phrase.Capital(words.Warmth(s.Conditions, s.Speech))+".")
 	kit, sights, common := words.OutingKit(s.Kit, s.Activity), words.Sights(s.Sights), words.SheetCommon(s)
 	for _, k := range kit {
 		t.indent("bring: "+k, 7)
@@ -107,7 +107,7 @@ func (t *textWriter) sheetKey(s *outing.Sheet) {
 	}
 	t.line("")
 	t.line("WHICH TREE IS IT? (go on where the right one of two answers sends you)")
-	for _, a := range words.Key(k) {
+	for _, a := range words.Key(k, s.Speech) {
 		to := a.To
 		if !a.Ends {
 			to = "go to " + to
@@ -146,14 +146,14 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chan
 		return 2
 	}
 	ground := ""
-	if said := words.Ground(x.Ground); said != "" && lines >= roomForGround {
+	if said := words.Ground(x.Ground, t.as); said != "" && lines >= roomForGround {
 		ground = tick + said
 	}
 	text := func(most int) string {
 		var b strings.Builder
 		b.WriteString(head)
 		for _, c := range x.Best(most) {
-			b.WriteString(tick + words.Trait(c.Trait))
+			b.WriteString(tick + words.Trait(c.Trait, t.as))
 			if chances && c.P < 0.95 {
 				b.WriteString(", " + phrase.Percent(c.P))
 			}

@@ -159,7 +159,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 			text = "none: sow at once"
 		}
 		if len(p.Steps) > 0 {
-			text = words.Treatment(p)
+			text = words.Treatment(p, phrase.Speech{})
 		}
 		if p.Note != "" {
 			text += "; " + p.Note
@@ -188,7 +188,7 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 
 func (s *speciesWriter) traits(sp *phenology.Species) {
 	for _, t := range sp.Traits {
-		text := words.Trait(&t)
+		text := words.Trait(&t, phrase.Speech{})
 		when := "all year"
 		if !t.AllYear {
 			when = fmt.Sprintf("%s to %s", t.From, t.To)

@@ -24,7 +24,7 @@ const textWidth = 80
 
 // WriteText writes a schedule for people to read: what is open now first, then month by month.
 func WriteText(w io.Writer, s *calendar.Schedule, opt TextOptions) error {
-	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
+	t := &textWriter{w: bufio.NewWriter(w), opt: opt, as: s.Speech}
 	t.line(t.bold(s.Title))
 	t.line(fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(s.AsOf), phrase.LongDate(s.Span.First), phrase.LongDate(s.Span.Last)))
 	for _, n := range words.Notes(s.Notes, s.Speech) {
@@ -72,6 +72,7 @@ func WriteText(w io.Writer, s *calendar.Schedule, opt TextOptions) error {
 type textWriter struct {
 	w   *bufio.Writer
 	opt TextOptions
+	as  phrase.Speech
 }
 
 // entry writes the two lines of an entry, and its details if they are wanted.

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"treewhen/calendar"
-	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -174,7 +173,7 @@ func hundredths(x float64) float64 { return float64(int(x*100+0.5)) / 100 }
 // WriteWorkloadJSON writes a workload as one JSON object.
 func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 	out := jsonWorkload{
-		Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last, Notes: words.Notes(load.Notes, phrase.Speech{}),
+		Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last, Notes: words.Notes(load.Notes, load.Speech),
 		Sites: []jsonSiteLoad{}, Crews: []jsonCrew{},
 	}
 	for _, c := range load.Crews {
@@ -190,7 +189,7 @@ func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 			}
 			for _, k := range s.Kit {
 				for _, item := range k.Items {
-					what, of := words.Kit(item)
+					what, of := words.Kit(item, load.Speech)
 					js.Kit = append(js.Kit, jsonKit{k.First.Format("2006-01"), what, of})
 				}
 			}

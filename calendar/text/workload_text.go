@@ -17,11 +17,11 @@ import (
 // WriteWorkload writes a workload for people to read: the load of every week, the weeks that are asked for too much, the
 // table for the wall, and what to have at hand, crew by crew.
 func WriteWorkload(w io.Writer, load *seed.Workload, opt TextOptions) error {
-	t := &textWriter{w: bufio.NewWriter(w), opt: opt}
+	t := &textWriter{w: bufio.NewWriter(w), opt: opt, as: load.Speech}
 	t.line(t.bold(load.Title + ": seed work"))
 	t.line(fmt.Sprintf("as of %s; work from %s to %s",
 		phrase.LongDate(load.AsOf), phrase.LongDate(load.Span.First), phrase.LongDate(load.Span.Last)))
-	for _, n := range words.Notes(load.Notes, phrase.Speech{}) {
+	for _, n := range words.Notes(load.Notes, load.Speech) {
 		t.wrap("note: ", n)
 	}
 	if len(load.Crews) == 0 {
@@ -150,7 +150,7 @@ func (t *textWriter) needTable(needs []*seed.Need) {
 	t.line("")
 	t.line(t.bold("To bring home, each season"))
 	for _, n := range needs {
-		t.indent("  - "+n.Of.Name()+": "+words.BringHome(n), 4)
+		t.indent("  - "+n.Of.Name()+": "+words.BringHome(n, t.as), 4)
 	}
 }
 
@@ -171,7 +171,7 @@ func (t *textWriter) fridgeTable(weeks []seed.FridgeWeek) {
 			begun = true
 		}
 		t.line("  " + w.Monday.Format("Mon 2 Jan 2006") + strings.Repeat(" ", 17-len(w.Monday.Format("Mon 2 Jan 2006"))) +
-			words.InTheCold(w))
+			words.InTheCold(w, t.as))
 	}
 }
 
@@ -214,7 +214,7 @@ func (t *textWriter) kitTable(kit []seed.KitMonth) {
 	for _, k := range kit {
 		t.line("  " + k.First.Format("January 2006"))
 		for _, item := range k.Items {
-			what, of := words.Kit(item)
+			what, of := words.Kit(item, t.as)
 			t.indent("  - "+what+": "+kitFew(of), 4)
 		}
 	}

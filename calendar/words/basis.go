@@ -31,7 +31,7 @@ func basisMoves(r calendar.Rests, as phrase.Speech) string {
 		if r.Climb < 0 {
 			way = "down"
 		}
-		text += fmt.Sprintf(", temperatures moved %.0f m %s", math.Abs(r.Climb), way)
+		text += fmt.Sprintf(", temperatures moved %s %s", as.Height(math.Abs(r.Climb)), way)
 	}
 	if r.Seen > 0 && r.Root != phenology.BasisSeen {
 		text += sightings(r.Seen)
@@ -63,7 +63,7 @@ func basisWords(r calendar.Rests, as phrase.Speech) string {
 		return phrase.Count(r.Years, "past year") + " here"
 	case phenology.BasisNormals:
 		if r.BuiltIn > 0 {
-			return fmt.Sprintf("climate of the place, built in, some %.1f degrees C off", r.BuiltIn)
+			return "climate of the place, built in, some " + off(r.BuiltIn, as) + " off"
 		}
 		return "monthly normals"
 	case phenology.BasisPlace:
@@ -74,4 +74,12 @@ func basisWords(r calendar.Rests, as phrase.Speech) string {
 	default:
 		return "no date: " + Lack(r.Lack, as)
 	}
+}
+
+// off writes by how much temperatures may be off.
+func off(celsius float64, as phrase.Speech) string {
+	if as.Units == "" {
+		return fmt.Sprintf("%.1f degrees C", celsius)
+	}
+	return as.Apart(1, celsius)
 }

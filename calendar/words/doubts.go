@@ -56,8 +56,8 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 			"rest on the place alone.",
 			phrase.Count(d.Days, "measured day"), phenology.MinYears)
 	default:
-		text := fmt.Sprintf("the forecast differs from the station by %.0f °C on %s that both have.",
-			d.Off, phrase.Count(d.Days, "day"))
+		text := fmt.Sprintf("the forecast differs from the station by %s on %s that both have.",
+			as.Apart(0, float64(d.Off)), phrase.Count(d.Days, "day"))
 		if d.Refused {
 			return "No forecast: " + text + " It is for another place or in another unit."
 		}

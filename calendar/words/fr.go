@@ -18,7 +18,7 @@ import (
 // and moyenne coulée, relevés, années passées, eau trouble, conseillé, meilleur jour, hypothèse, gonflement des bourgeons,
 // fin de la floraison, samares mûres, début and fin de la coulée, the birches' and the walnut's names, and the words for how
 // sure something is but très probable and probable.
-type inFrench struct{ speech phrase.Speech }
+type inFrench struct{ phrase.Speech }
 
 // isFrench reports whether a plan speaks French.
 func isFrench(s phrase.Speech) bool { return s.Language == phrase.French }

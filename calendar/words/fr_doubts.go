@@ -60,9 +60,9 @@ func (f inFrench) doubt(d calendar.Doubt) string {
 
 func (f inFrench) wholeDifference(c float64) string {
 	if f.american() {
-		return fmt.Sprintf("%.0f%s°F", c*1.8, french.NoBreak)
+		c *= 1.8
 	}
-	return fmt.Sprintf("%.0f%s°C", c, french.NoBreak)
+	return fmt.Sprintf("%.0f%s%s", c, french.NoBreak, f.Degrees())
 }
 
 func (f inFrench) basis(r calendar.Rests) string {
@@ -73,14 +73,14 @@ func (f inFrench) basis(r calendar.Rests) string {
 	return text + f.basisWords(r) + f.basisMoves(r)
 }
 
-func (inFrench) basisMoves(r calendar.Rests) string {
+func (f inFrench) basisMoves(r calendar.Rests) string {
 	text := ""
 	if math.Abs(r.Climb) >= 1 && r.Root <= phenology.BasisNormals && r.Root != phenology.BasisSeen {
 		way := "haut"
 		if r.Climb < 0 {
 			way = "bas"
 		}
-		text += fmt.Sprintf(", températures ramenées %.0f m plus %s", math.Abs(r.Climb), way)
+		text += fmt.Sprintf(", températures ramenées %s plus %s", f.height(math.Abs(r.Climb)), way)
 	}
 	if r.Seen > 0 && r.Root != phenology.BasisSeen {
 		text += ", vos observations de " + french.Count(r.Seen, "année", "années")

@@ -2,30 +2,38 @@ package words
 
 import (
 	"math"
+	"strings"
 
-	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 )
 
 // American reports whether measures are told in those of the United States. In French the others are usual.
-func (f inFrench) american() bool { return f.speech.Units == phrase.US }
+func (f inFrench) american() bool { return f.Units == phrase.US }
 
 // degrees writes a temperature, given in degrees Celsius, to the tenth of a degree.
 func (f inFrench) degrees(c float64) string {
 	if f.american() {
-		return french.Figure(math.Round(c*18+320)/10) + french.NoBreak + "°F"
+		c = c*1.8 + 32
 	}
-	return french.Figure(math.Round(c*10)/10) + french.NoBreak + "°C"
+	return french.Figure(math.Round(c*10)/10) + french.NoBreak + f.Degrees()
+}
+
+// height writes a height in metres.
+func (f inFrench) height(metres float64) string {
+	if f.american() {
+		return strings.Replace(f.Height(metres), "ft", "pi", 1)
+	}
+	return f.Height(metres)
 }
 
 // difference writes a difference of temperatures, given in degrees Celsius, to the tenth of a degree.
 func (f inFrench) difference(c float64) string {
 	if f.american() {
-		return french.Figure(math.Round(c*18)/10) + french.NoBreak + "°F"
+		c *= 1.8
 	}
-	return french.Figure(math.Round(c*10)/10) + french.NoBreak + "°C"
+	return french.Figure(math.Round(c*10)/10) + french.NoBreak + f.Degrees()
 }
 
 // degreeDays turns degree-days Celsius into those that are told.
@@ -38,17 +46,13 @@ func (f inFrench) degreeDays(n int) int {
 
 // nightAndDay writes a day's minimum and maximum, given in degrees Celsius, to the degree: "de −9 à 3 °C".
 func (f inFrench) nightAndDay(low, high float64) string {
-	unit := "°C"
-	if f.american() {
-		low, high, unit = low*1.8+32, high*1.8+32, "°F"
-	}
-	return "de " + french.Decimal(low, 0) + " à " + french.Decimal(high, 0) + french.NoBreak + unit
+	return "de " + f.Reading(low) + " à " + f.Reading(high) + french.NoBreak + f.Degrees()
 }
 
 // volumes writes a run of volumes, given in litres, to two digits.
 func (f inFrench) volumes(r tapping.Range) string {
 	if f.american() {
-		return french.RoughRange(r.Low/calendar.LitresPerGallon, r.High/calendar.LitresPerGallon) + " gallons US"
+		return french.RoughRange(r.Low/phrase.LitresPerGallon, r.High/phrase.LitresPerGallon) + " gallons US"
 	}
 	return french.RoughRange(r.Low, r.High) + " " + plural(math.Round(r.High*10)/10, "litre", "litres")
 }

@@ -160,9 +160,9 @@ func Spring(s SpringDay) string {
 
 // HeatSoFar says how much heat a season has gathered by a day, in degree-days above a base in degrees Celsius, beside
 // the middle of past years.
-func HeatSoFar(by civil.Date, base, now, usual float64, years int) string {
-	text := fmt.Sprintf("Heat to %s: %.0f degree-days above %.0f °C; usual by then %.0f (%s).",
-		phrase.ShortDate(by), now, base, usual, phrase.Count(years, "past year"))
+func HeatSoFar(by civil.Date, base, now, usual float64, years int, as phrase.Speech) string {
+	text := fmt.Sprintf("Heat to %s: %s degree-days above %s; usual by then %s (%s).",
+		phrase.ShortDate(by), as.DegreeDays(now), as.Settings(base), as.DegreeDays(usual), phrase.Count(years, "past year"))
 	if math.Max(now, usual) < 5 {
 		text = fmt.Sprintf("Heat to %s: hardly any yet, as is usual.", phrase.ShortDate(by))
 		if now < usual-2 || now > usual+2 {

@@ -17,10 +17,10 @@ type KeyAnswer struct {
 }
 
 // Key says a key, an answer a line, two to a question.
-func Key(k *traits.Key) (list []KeyAnswer) {
+func Key(k *traits.Key, as phrase.Speech) (list []KeyAnswer) {
 	for i, q := range k.Questions {
 		for side, answer := range q.Sides {
-			a := KeyAnswer{Text: phrase.Capital(Trait(&answer.Seen)), Ends: answer.Next == 0}
+			a := KeyAnswer{Text: phrase.Capital(Trait(&answer.Seen, as)), Ends: answer.Next == 0}
 			if q.Doubt == traits.Shade {
 				a.Text += " (look twice: the answers are close)"
 			}

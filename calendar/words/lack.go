@@ -18,8 +18,8 @@ func Lack(l phenology.Lack, as phrase.Speech) string {
 	case phenology.LackPlaces:
 		return fmt.Sprintf("the profile gives no date for %s at any place", l.Phase)
 	case phenology.LackNear:
-		return fmt.Sprintf("the nearest place with a date for %s is %.0f km off or too unlike; dates are moved %d km and "+
-			"%d days at most", l.Phase, l.KM, phenology.PlaceReachKM, phenology.PlaceReachDays)
+		return fmt.Sprintf("the nearest place with a date for %s is %s off or too unlike; dates are moved %s and "+
+			"%d days at most", l.Phase, as.Way(l.KM), as.Way(phenology.PlaceReachKM), phenology.PlaceReachDays)
 	case phenology.LackRecord:
 		return fmt.Sprintf("no year of the record dates %s", l.Phase)
 	case phenology.LackYears:

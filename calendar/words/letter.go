@@ -27,7 +27,7 @@ func Letter(s *outing.Sheet) []LetterLine {
 	if sure := letterSure(s.Named); sure != "" {
 		lines = append(lines, LetterLine{"How sure", sure})
 	}
-	return append(lines, LetterLine{"Weather", letterWeather(s.Conditions)}, LetterLine{"To bring", letterKit(s)},
+	return append(lines, LetterLine{"Weather", phrase.Capital(Warmth(s.Conditions, s.Speech)) + "."}, LetterLine{"To bring", letterKit(s)},
 		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and who is not " +
 			"to be in pictures."})
 }
@@ -68,9 +68,6 @@ func letterSure(named []outing.NamedSight) string {
 	return strings.Join(said, ". ") +
 		". Spring and autumn come early or late by a week or two; the day stays unless you hear."
 }
-
-// letterWeather says what the hours are usually like.
-func letterWeather(c outing.Conditions) string { return phrase.Capital(Warmth(c)) + "." }
 
 // letterKit lists what a pupil brings.
 func letterKit(s *outing.Sheet) string {

@@ -22,7 +22,7 @@ func Notes(list []calendar.Note, as phrase.Speech) []string {
 		if n.Site != list[first].Site {
 			first = i // of its site: what is of one site stands together
 		}
-		text, ok := outingNote(list[first:], i-first)
+		text, ok := outingNote(list[first:], i-first, as)
 		if !ok {
 			text = note(n.Says, as)
 		}

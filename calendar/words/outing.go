@@ -45,7 +45,7 @@ func sayOuting(t *Text, e *calendar.Entry, facts outing.Facts) {
 			t.ChanceOf = shownBy(least)
 		}
 		t.Reasons = tripReasons(e, f)
-		t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
+		t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore, e.Speech)...)
 		t.remind(e, t.Summary+" on "+weekday(e.Best))
 		t.Rain = outing.RainDate(e)
 		t.Verdict = goOn(e) + " to see " + strings.TrimPrefix(t.Summary, "Trip: ") + "."
@@ -125,7 +125,7 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 	}
 	list = append(list,
 		phrase.Capital(moved("a week earlier", f.Earlier)+"; "+moved("a week later", f.Later))+".",
-		phrase.Capital(Sun(f.Conditions))+"; "+Warmth(f.Conditions)+".")
+		phrase.Capital(Sun(f.Conditions))+"; "+Warmth(f.Conditions, e.Speech)+".")
 	if text := taken(&f.Taken); text != "" {
 		list = append(list, text)
 	}
@@ -209,7 +209,7 @@ func worth(m *outing.Move) string {
 func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 	t.ChanceOf = "that all twigs are bare and buds at rest on " + phrase.ShortDate(e.Best)
 	t.Verdict = goOn(e) + "."
-	best := fmt.Sprintf("On the best day, %s; %s", Sun(f.Conditions), Warmth(f.Conditions))
+	best := fmt.Sprintf("On the best day, %s; %s", Sun(f.Conditions), Warmth(f.Conditions, e.Speech))
 	if len(f.Nearly) > 0 {
 		days := make([]string, len(f.Nearly))
 		for i, d := range f.Nearly {
@@ -218,22 +218,22 @@ func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 		best += ". Nearly as good: " + phrase.Join(days)
 	}
 	t.Reasons = []string{twigSeason(f), best + "."}
-	if text := leftOut(&f.LeftOut); text != "" {
+	if text := leftOut(&f.LeftOut, e.Speech); text != "" {
 		t.Reasons = append(t.Reasons, "Left out: "+text+".")
 	}
 	if len(f.Common) > 0 {
-		t.LookFor = append(t.LookFor, common(f.Common))
+		t.LookFor = append(t.LookFor, common(f.Common, e.Speech))
 	}
 	for _, x := range f.Look {
 		said := make([]string, len(x.Traits))
 		for k, trait := range x.Traits {
-			said[k] = Trait(trait.Trait)
+			said[k] = Trait(trait.Trait, e.Speech)
 		}
 		if len(said) > 0 {
 			t.LookFor = append(t.LookFor, x.Species.Name()+": "+phrase.Clauses(said))
 		}
 	}
-	t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore)...)
+	t.LookFor = append(t.LookFor, care(f.Pairs, f.Care, f.CareMore, e.Speech)...)
 	t.remind(e, t.Summary+" on "+weekday(e.Best))
 }
 

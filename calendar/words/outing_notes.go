@@ -12,7 +12,7 @@ import (
 
 // outingNote says the i-th of some notes, the first of which is its site's first, if it is of outings. What notes say
 // of several species stands in the first of them: the others say "".
-func outingNote(notes []calendar.Note, i int) (text string, ok bool) {
+func outingNote(notes []calendar.Note, i int, as phrase.Speech) (text string, ok bool) {
 	switch x := notes[i].Says.(type) {
 	case outing.NoDayLeft:
 		return fmt.Sprintf("no trip in the school year from %s: no day is left. %s",
@@ -38,7 +38,7 @@ func outingNote(notes []calendar.Note, i int) (text string, ok bool) {
 		return withOthers(notes, i, "no twig survey for ", ": leaf fall or bud swell cannot be dated here",
 			func(x outing.NeverBare) string { return x.Species.Name() }), true
 	case outing.NoSurvey:
-		return noSurvey(&x), true
+		return noSurvey(&x, as), true
 	}
 	return "", false
 }
@@ -71,13 +71,13 @@ func fewer(x outing.FewerTrips) string {
 	return "no more days fit the plan's spacing, months and calendars"
 }
 
-func noSurvey(x *outing.NoSurvey) string {
+func noSurvey(x *outing.NoSurvey, as phrase.Speech) string {
 	text := fmt.Sprintf("no twig survey in the winter after %d: ", x.Season)
 	if x.Term {
 		return text + "none of its days with bare twigs lies in the plan's terms"
 	}
 	text += "no day on which the plan allows one has bare twigs"
-	if left := leftOut(&x.LeftOut); left != "" {
+	if left := leftOut(&x.LeftOut, as); left != "" {
 		return text + "; left out were " + left
 	}
 	return text + ", and daylight and warmth enough"
@@ -113,7 +113,7 @@ func fileNames(paths []string) string {
 }
 
 // leftOut says how many days each bound of a survey took; "" for none.
-func leftOut(x *outing.LeftOut) string {
+func leftOut(x *outing.LeftOut, as phrase.Speech) string {
 	var parts []string
 	if x.Closed > 0 {
 		parts = append(parts, phrase.Count(x.Closed, "closed day"))
@@ -126,8 +126,8 @@ func leftOut(x *outing.LeftOut) string {
 			phrase.Count(x.Dark, "day"), x.MinDayLen, Hours(x.Hours)))
 	}
 	if x.Cold > 0 {
-		parts = append(parts, fmt.Sprintf("%s usually colder than %s °C at %s",
-			phrase.Count(x.Cold, "day"), phrase.Celsius(x.Coldest), Hours(x.Hours)))
+		parts = append(parts, fmt.Sprintf("%s usually colder than %s at %s",
+			phrase.Count(x.Cold, "day"), as.Settings(x.Coldest), Hours(x.Hours)))
 	}
 	return phrase.Join(parts)
 }

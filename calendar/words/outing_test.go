@@ -47,7 +47,7 @@ func TestTraits(t *testing.T) {
 		{phenology.Trait{Organ: "fruit", Name: "angle", Low: 60, High: 90, Unit: "degrees"},
 			"60 to 90 degrees between the two wings"},
 	} {
-		if got := Trait(&row.t); got != row.want {
+		if got := Trait(&row.t, phrase.Speech{}); got != row.want {
 			t.Errorf("found %q, want %q", got, row.want)
 		}
 	}

@@ -129,7 +129,7 @@ func NightAndDay(low, high float64, as phrase.Speech) string {
 	if isFrench(as) {
 		return strings.TrimPrefix(inFrench{as}.nightAndDay(low, high), "de ")
 	}
-	return phrase.Celsius(low) + " to " + phrase.Celsius(high) + " °C"
+	return as.Readings(low, high)
 }
 
 // SourceName cites a source.

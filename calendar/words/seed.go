@@ -116,12 +116,12 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	t.ChanceOf = "of ripe seed between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) +
 		", if there is a crop"
 	sayCollectionReasons(t, e, f)
-	t.LookFor = signs(sp)
+	t.LookFor = signs(sp, e.Speech)
 	t.LookFor = append(t.LookFor, collectFrom(sp)...)
 	if f.Need != nil {
-		t.sight("%s", BringHome(f.Need))
+		t.sight("%s", BringHome(f.Need, e.Speech))
 	}
-	t.sight("%s", lotLabel(sp, e.Stand, f.Elevation))
+	t.sight("%s", lotLabel(sp, e.Stand, e.Speech.Height(f.Elevation)))
 	t.Sources = collectionSources(sp, f)
 }
 
@@ -138,7 +138,7 @@ func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
 		t.reason("%s", dispersal(d))
 	}
 	if o := f.Outside; o != nil {
-		t.reason("This is %d km outside %s: %s of spread added.", o.KM, RangeOf(sp), phrase.Count(o.Days, "day"))
+		t.reason("This is %s outside %s: %s of spread added.", e.Speech.Way(float64(o.KM)), RangeOf(sp), phrase.Count(o.Days, "day"))
 	}
 	if e.Site.Southern() {
 		t.reason("The species is not native south of the equator: half a year was added to its northern dates, " +
@@ -195,10 +195,10 @@ func cropScouted(n *calendar.CropNote, sp *phenology.Species) string {
 }
 
 // signs are a species' own signs of ripe seed.
-func signs(sp *phenology.Species) []string {
+func signs(sp *phenology.Species, as phrase.Speech) []string {
 	var list []string
 	for _, sign := range sp.Seed.MaturitySigns {
-		list = append(list, phrase.Sentence(sign.Text))
+		list = append(list, phrase.Sentence(as.Measures(sign.Text)))
 	}
 	return list
 }
@@ -213,10 +213,10 @@ func collectFrom(sp *phenology.Species) []string {
 }
 
 // lotLabel says what to write on the bag.
-func lotLabel(sp *phenology.Species, s *calendar.Stand, elevation float64) string {
+func lotLabel(sp *phenology.Species, s *calendar.Stand, height string) string {
 	text := "Label every bag: " + sp.Botanical + ", date, place, number of trees"
 	if s != nil {
-		text += fmt.Sprintf(", %s, %.0f m", s.Name, elevation)
+		text += ", " + s.Name + ", " + height
 		if s.SeedZone != "" {
 			text += ", seed zone " + s.SeedZone
 		}
@@ -290,7 +290,7 @@ func sayCheck(t *Text, e *calendar.Entry, f *seed.Check) {
 	} else {
 		t.reason("%d days before it is ripe in half the years, %s.", f.Every, before)
 	}
-	t.LookFor = signs(sp)
+	t.LookFor = signs(sp, e.Speech)
 	if f.Test != "" {
 		t.sight("%s", sampleTests[f.Test])
 	}

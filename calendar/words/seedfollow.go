@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"treewhen/calendar"
@@ -34,7 +33,7 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 		}
 		s := f.Begins()
 		t.Verdict = fmt.Sprintf("Begin %s, best %s, by %s at the latest: %d days %s and moist%s.",
-			phrase.ShortDate(e.Window.First), best, phrase.ShortDate(by), s.Days, s.Kind, degreesOf(*s.Of))
+			phrase.ShortDate(e.Window.First), best, phrase.ShortDate(by), s.Days, s.Kind, degreesOf(*s.Of, t.as))
 	case *seed.Sow:
 		t.Verdict = "Sow between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) + ", best " + best + "."
 	case *seed.Germination:
@@ -64,7 +63,7 @@ func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
 		t.reason("It takes about %s.", phrase.Count(f.Days, "day"))
 	}
 	for _, p := range sp.Seed.Processing {
-		text := phrase.Sentence(p.Text)
+		text := phrase.Sentence(t.as.Measures(p.Text))
 		if p.MaxDays > 0 {
 			text = strings.TrimSuffix(text, ".") + " (" + phrase.Days(p.MinDays, p.MaxDays) + ")."
 		}
@@ -72,8 +71,21 @@ func sayCleaning(t *Text, sp *phenology.Species, f *seed.Cleaning) {
 		t.Sources = cite(t.Sources, p.Source)
 	}
 	if q := sp.Seed.SeedsPerKg; q != nil {
-		t.sight("Weigh it: %s cleaned seeds go to a kilogram (%s).", phrase.Thousands(q.Low, q.High), q.Source)
+		t.sight("Weigh it: %s (%s).", seedsWeigh(q, t.as), q.Source)
 	}
+}
+
+// seedsWeigh says how many seeds weigh how much. Of a pound they are told to two figures.
+func seedsWeigh(q *phenology.Quantity, as phrase.Speech) string {
+	if as.Units != phrase.US {
+		return phrase.Thousands(q.Low, q.High) + " cleaned seeds go to a kilogram"
+	}
+	_, kg := as.Weight()
+	text := Figure(q.Low * kg)
+	if q.High > q.Low {
+		text += " to " + Figure(q.High*kg)
+	}
+	return text + " cleaned seeds go to a pound"
 }
 
 func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
@@ -83,7 +95,7 @@ func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
 		sayMoistStore(t, sp, f)
 	}
 	if k := sp.Seed.Keep; k != nil {
-		t.sight("Keep it %s.", strings.TrimSuffix(k.Text, "."))
+		t.sight("Keep it %s.", t.as.Measures(strings.TrimSuffix(k.Text, ".")))
 		t.Sources = cite(t.Sources, k.Source)
 	}
 	t.sight("Label inside and out: species, stand, seed zone, date, weight; keep lots apart.")
@@ -97,8 +109,8 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 		long = fmt.Sprintf(", %d of them here", s.Days)
 	}
 	t.reason("%s%s, ready to sow on %s.",
-		phrase.Capital(treatmentStep(*s.Of)), long, phrase.LongDate(f.Sowing.On))
-	t.reason("%s", sowingReason(f.Sowing))
+		phrase.Capital(treatmentStep(*s.Of, t.as)), long, phrase.LongDate(f.Sowing.On))
+	t.reason("%s", sowingReason(f.Sowing, t.as))
 	if f.LastStart != 0 {
 		t.reason("The last good start is %s, %d days before.", phrase.LongDate(f.LastStart), f.Least())
 	}
@@ -109,7 +121,7 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 		t.reason("%s", putOff(f.Late))
 	}
 	if f.Step == 1 {
-		t.LookFor = append(stepsBefore(f.Treatment), treatmentNote(f.Treatment.How)...)
+		t.LookFor = append(stepsBefore(f.Treatment, t.as), treatmentNote(f.Treatment.How, t.as)...)
 		t.sight("Seed moist, not wet, in a bag or box that lets air through; " +
 			"look for mold and early roots every week or two.")
 	}
@@ -121,25 +133,25 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 	switch f.How {
 	case seed.AtOnce:
 		t.reason("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage)
-		t.LookFor = treatmentNote(how)
+		t.LookFor = treatmentNote(how, t.as)
 	case seed.Sprouted:
 		t.reason("It was found with roots in the store: what has sprouted dies when it dries, and roots break.")
 		t.sight("Sow with the roots downward, or prick out one by one; keep from frost.")
 	case seed.ForWinter:
-		t.reason("%s", sowingReason(f.Sowing))
+		t.reason("%s", sowingReason(f.Sowing, t.as))
 		if seed.Has(how.Steps, phenology.WarmStratify) {
 			t.reason("It wants warmth before cold: sown now, most of it comes up in the second spring.")
 		} else if seed.Has(how.Steps, phenology.ColdStratify) {
-			t.reason("The winter in the bed takes the place of: %s.", phrase.Uncapital(Treatment(how)))
+			t.reason("The winter in the bed takes the place of: %s.", phrase.Uncapital(Treatment(how, t.as)))
 		}
 		t.sight("Cover with mesh against mice and squirrels, and mulch against frost heave.")
 	default:
-		t.reason("%s", sowingReason(f.Sowing))
+		t.reason("%s", sowingReason(f.Sowing, t.as))
 		if f.Late != nil {
 			t.reason("%s", putOff(f.Late))
 		}
 		if len(f.Treatment.Steps) == 0 {
-			t.LookFor = append(treatmentNote(how), stepsBefore(f.Treatment)...)
+			t.LookFor = append(treatmentNote(how, t.as), stepsBefore(f.Treatment, t.as)...)
 		}
 	}
 	t.Sources = citations(how.Source, sp.Seed.StorageSource)
@@ -156,30 +168,30 @@ func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
 	t.Sources = citations(phenology.CommonPractice)
 }
 
-func treatmentNote(how *phenology.Pretreatment) []string {
+func treatmentNote(how *phenology.Pretreatment, as phrase.Speech) []string {
 	if how.Note == "" {
 		return nil
 	}
-	return []string{phrase.Sentence(how.Note)}
+	return []string{phrase.Sentence(as.Measures(how.Note))}
 }
 
-func stepsBefore(f *seed.Treatment) (list []string) {
+func stepsBefore(f *seed.Treatment, as phrase.Speech) (list []string) {
 	for _, before := range f.Before {
-		list = append(list, "First "+treatmentStep(before)+".")
+		list = append(list, "First "+treatmentStep(before, as)+".")
 	}
 	return list
 }
 
 // Treatment says a pre-treatment; "" if it has no steps.
-func Treatment(p *phenology.Pretreatment) string {
+func Treatment(p *phenology.Pretreatment, as phrase.Speech) string {
 	var steps []string
 	for _, s := range p.Steps {
-		steps = append(steps, treatmentStep(s))
+		steps = append(steps, treatmentStep(s, as))
 	}
 	return phrase.Capital(strings.Join(steps, ", then "))
 }
 
-func treatmentStep(s phenology.TreatmentStep) string {
+func treatmentStep(s phenology.TreatmentStep, as phrase.Speech) string {
 	var text string
 	switch s.Kind {
 	case phenology.WarmStratify, phenology.ColdStratify:
@@ -192,17 +204,13 @@ func treatmentStep(s phenology.TreatmentStep) string {
 	if s.MaxDays > 0 {
 		text += " for " + phrase.Days(s.MinDays, s.MaxDays)
 	}
-	return text + degreesOf(s)
+	return text + degreesOf(s, as)
 }
 
 // degreesOf says at which temperature a step of a treatment is kept; "" where none is known.
-func degreesOf(s phenology.TreatmentStep) string {
+func degreesOf(s phenology.TreatmentStep, as phrase.Speech) string {
 	if s.LowC == 0 && s.HighC == 0 {
 		return ""
 	}
-	places := 0
-	if s.LowC != math.Trunc(s.LowC) || s.HighC != math.Trunc(s.HighC) {
-		places = 1
-	}
-	return fmt.Sprintf(" at %s °C", phrase.Range(s.LowC, s.HighC, places))
+	return " at " + as.Settings(s.LowC, s.HighC)
 }

@@ -1,6 +1,9 @@
 package words
 
-import "treewhen/calendar/seed"
+import (
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
+)
 
 var kit = map[seed.Kit]string{
 	seed.Binoculars:      "binoculars, and a book for crop notes",
@@ -30,9 +33,9 @@ var kit = map[seed.Kit]string{
 }
 
 // Kit says something to have at hand, and the species that it is for.
-func Kit(item seed.KitItem) (what string, of []string) {
+func Kit(item seed.KitItem, as phrase.Speech) (what string, of []string) {
 	for _, sp := range item.For {
 		of = append(of, sp.Name())
 	}
-	return kit[item.What], of
+	return as.Measures(kit[item.What]), of
 }

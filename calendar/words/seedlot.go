@@ -58,9 +58,9 @@ func sayLot(t *Text, l *calendar.Lot) {
 // sayMoistStore says why seed is kept moist and cold, which stratifies it.
 func sayMoistStore(t *Text, sp *phenology.Species, f *seed.Store) {
 	t.reason("Its seed is %s: it is kept moist and cold until it is sown on %s, which is its stratification: %s; here it "+
-		"gets %s.", sp.Seed.Storage, phrase.LongDate(f.Until), treatmentStep(*f.Stratifies.Of),
+		"gets %s.", sp.Seed.Storage, phrase.LongDate(f.Until), treatmentStep(*f.Stratifies.Of, t.as),
 		phrase.Count(f.Stratifies.Days, "day"))
-	t.reason("%s", sowingReason(f.Sowing))
+	t.reason("%s", sowingReason(f.Sowing, t.as))
 	if f.Late != nil {
 		t.reason("%s", putOff(f.Late))
 	}
@@ -84,7 +84,7 @@ func saySprouting(t *Text, sp *phenology.Species, f *seed.Sprouting) {
 	t.sight("Look every week: roots, mold, dry spots; turn it and let air in.")
 	t.sight("Once the first roots show, sow, or chill it to just above freezing; write it into the book of lots: sprouting.")
 	if len(sp.Seed.Pretreatments) > 0 {
-		t.LookFor = append(treatmentNote(&sp.Seed.Pretreatments[0]), t.LookFor...)
+		t.LookFor = append(treatmentNote(&sp.Seed.Pretreatments[0], t.as), t.LookFor...)
 		t.Sources = citations(sp.Seed.Pretreatments[0].Source)
 	}
 	t.Sources = cite(t.Sources, phenology.CommonPractice)

@@ -10,7 +10,7 @@ import (
 )
 
 // BringHome says what is to be brought home for the seedlings that are wanted.
-func BringHome(n *seed.Need) string {
+func BringHome(n *seed.Need, as phrase.Speech) string {
 	text := fmt.Sprintf("%s seedlings are wanted", phrase.Thousands(float64(n.Seedlings), float64(n.Seedlings)))
 	if n.SeedZone != "" {
 		text += " of seed " + zone(n.SeedZone)
@@ -19,24 +19,26 @@ func BringHome(n *seed.Need) string {
 	case !n.Seeds.Known():
 		return text + "; how much seed that takes is not known: its profile has no germination."
 	case !n.CleanKG.Known():
-		return fmt.Sprintf("%s: %s clean seeds.", text, run(n.Seeds, ""))
+		return fmt.Sprintf("%s: %s clean seeds.", text, run(n.Seeds, "", 1))
 	}
-	text += fmt.Sprintf(": %s clean seeds, %s", run(n.Seeds, ""), run(n.CleanKG, "kg"))
+	weight, kg := as.Weight()
+	text += fmt.Sprintf(": %s clean seeds, %s", run(n.Seeds, "", 1), run(n.CleanKG, weight, kg))
 	switch {
 	case n.FruitKG.Known():
-		text += ", of " + run(n.FruitKG, "kg") + " of fruit"
+		text += ", of " + run(n.FruitKG, weight, kg) + " of fruit"
 	case n.FruitL.Known():
-		text += ", of " + run(n.FruitL, "l") + " of fruit"
+		measure, litres := as.Fruit(n.FruitL.Mid)
+		text += ", of " + run(n.FruitL, measure, litres) + " of fruit"
 	}
 	return text + fmt.Sprintf(" (eight lots in ten; if %s of what comes up lives).", phrase.Percent(n.Survive))
 }
 
-// run writes an amount with its spread.
-func run(a seed.Amount, unit string) string {
+// run writes an amount with its spread, in a unit that has so much of what it is counted in.
+func run(a seed.Amount, unit string, has float64) string {
 	if unit != "" {
 		unit = " " + unit
 	}
-	return fmt.Sprintf("%s%s (%s to %s)", Figure(a.Mid), unit, Figure(a.Low), Figure(a.High))
+	return fmt.Sprintf("%s%s (%s to %s)", Figure(a.Mid/has), unit, Figure(a.Low/has), Figure(a.High/has))
 }
 
 // Figure writes a quantity to two figures, which is as well as any is known here.

@@ -12,7 +12,7 @@ import (
 )
 
 // sowingReason says why a species is sown on its day.
-func sowingReason(s *seed.Sowing) string {
+func sowingReason(s *seed.Sowing, as phrase.Speech) string {
 	text := map[seed.By]string{
 		seed.ByPlanForSpecies: "The plan's sowing date for this species.",
 		seed.ByPlan:           "The plan's sowing date.",
@@ -23,7 +23,7 @@ func sowingReason(s *seed.Sowing) string {
 	}[s.By]
 	if s.Frost != nil {
 		text = fmt.Sprintf("Frost kills seedlings, not seed in the ground, and they come up %d days after sowing or later. ",
-			seed.GerminateFrom) + frostAfter(s.Frost)
+			seed.GerminateFrom) + frostAfter(s.Frost, as)
 	}
 	if s.SecondSpring {
 		text = "In the second spring, as the plan has it for this species. " + text
@@ -31,15 +31,15 @@ func sowingReason(s *seed.Sowing) string {
 	return text
 }
 
-func frostAfter(f *seed.Frost) string {
+func frostAfter(f *seed.Frost, as phrase.Speech) string {
 	what := "springs on record"
 	if f.Drawn {
 		what = "springs drawn from " + normals(f.BuiltIn)
 	}
-	return fmt.Sprintf("%s chance of frost after %s (0 °C or below in the shelter). Half of the last frosts are over by "+
+	return fmt.Sprintf("%s chance of frost after %s (%s or below in the shelter). Half of the last frosts are over by "+
 		"%s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
 		"Beds on low ground freeze later.",
-		phrase.Percent(float64(f.Still)), phrase.ShortDate(f.After), phrase.ShortDate(f.Half), f.Years, what, f.SD)
+		phrase.Percent(float64(f.Still)), phrase.ShortDate(f.After), as.Settings(0), phrase.ShortDate(f.Half), f.Years, what, f.SD)
 }
 
 // tooEarly says by how many days a sowing date is too early for any treatment.
@@ -93,18 +93,18 @@ func seedNote(says any, as phrase.Speech) string {
 		}
 		return at(n.Stand, "no collection dates for %s: %s", n.Species.Name(), why)
 	case seed.TooFar:
-		return at(n.Stand, "no collection dates for %s: %d km outside its range; %d km is as far as dates are carried",
-			n.Species.Name(), n.KM, seed.ReachKM)
+		return at(n.Stand, "no collection dates for %s: %s outside its range; %s is as far as dates are carried",
+			n.Species.Name(), as.Way(float64(n.KM)), as.Way(seed.ReachKM))
 	case *seed.AllTooFar:
 		var names []string
 		for _, sp := range n.Species {
 			names = append(names, sp.Name())
 		}
-		return fmt.Sprintf("no collection dates for %s, whose range ends more than %d km away",
-			phrase.Join(names), seed.ReachKM)
+		return fmt.Sprintf("no collection dates for %s, whose range ends more than %s away",
+			phrase.Join(names), as.Way(seed.ReachKM))
 	case seed.OutsideRange:
-		return at(n.Stand, "%s: %d km outside its range; its dates are widened, "+
-			"and it may set no good seed here", n.Species.Name(), n.KM)
+		return at(n.Stand, "%s: %s outside its range; its dates are widened, "+
+			"and it may set no good seed here", n.Species.Name(), as.Way(float64(n.KM)))
 	case seed.NothingToCollect:
 		return at(n.Stand, "no %s collection in %d: you found no crop on %s",
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))

@@ -69,7 +69,7 @@ func ServiceFault(f services.Fault) string {
 const mostChanges = 5
 
 // ServiceState says how a service's source stands, a sentence each: how old its copy is, and what was revised.
-func ServiceState(s *services.State) (list []string) {
+func ServiceState(s *services.State, as phrase.Speech) (list []string) {
 	switch {
 	case s.Fault != services.NoFault:
 		list = append(list, OldTemperatures(s))
@@ -80,13 +80,13 @@ func ServiceState(s *services.State) (list []string) {
 		list = append(list, fmt.Sprintf("left out: %s, since no weather jumps so", phrase.Count(s.LeftOut, "value")))
 	}
 	if len(s.Revised) > 0 {
-		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: %s", s.RevisedOn, changes(s.Revised)))
+		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: %s", s.RevisedOn, changes(s.Revised, as)))
 	}
 	return list
 }
 
 // changes says what was revised.
-func changes(list []services.Change) string {
+func changes(list []services.Change, as phrase.Speech) string {
 	var parts []string
 	for i, c := range list {
 		if i == mostChanges && len(list) > mostChanges+1 {
@@ -97,11 +97,11 @@ func changes(list []services.Change) string {
 		if c.IsMax {
 			what = "maximum"
 		}
-		is := fmt.Sprintf("%.1f", c.Is)
+		is := as.Tenths(c.Is)
 		if c.Withdrawn {
 			is = "none"
 		}
-		parts = append(parts, fmt.Sprintf("%s of %s from %.1f to %s °C", what, c.Day, c.Was, is))
+		parts = append(parts, fmt.Sprintf("%s of %s from %s to %s %s", what, c.Day, as.Tenths(c.Was), is, as.Degrees()))
 	}
 	return phrase.Join(parts)
 }

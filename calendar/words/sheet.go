@@ -31,12 +31,12 @@ func Sun(c outing.Conditions) string {
 }
 
 // Warmth says how warm an outing's hours usually are.
-func Warmth(c outing.Conditions) string {
+func Warmth(c outing.Conditions, as phrase.Speech) string {
 	if !c.Known {
 		return "no temperatures here to tell how warm it usually is"
 	}
-	text := fmt.Sprintf("usually %s to %s °C in these hours, after nights of %s °C",
-		phrase.Celsius(c.Low), phrase.Celsius(c.High), phrase.Celsius(c.Night))
+	text := fmt.Sprintf("usually %s in these hours, after nights of %s %s",
+		as.Readings(c.Low, c.High), as.Reading(c.Night), as.Degrees())
 	if c.Drawn {
 		text += ", by " + normals(c.BuiltIn)
 	}
@@ -82,13 +82,13 @@ func OutingKit(k outing.Kit, a calendar.Activity) []string {
 }
 
 // Ground says what fallen leaves show; "" where there are none to look at.
-func Ground(list []*phenology.Trait) string {
+func Ground(list []*phenology.Trait, as phrase.Speech) string {
 	if len(list) == 0 {
 		return ""
 	}
 	said := make([]string, len(list))
 	for i, t := range list {
-		said[i] = Trait(t)
+		said[i] = Trait(t, as)
 	}
 	return "on the ground, if it is this tree's: " + strings.Join(said, ", ")
 }
@@ -120,14 +120,14 @@ func SheetCommon(s *outing.Sheet) string {
 	if len(s.Common) == 0 {
 		return ""
 	}
-	return common(s.Common)
+	return common(s.Common, s.Speech)
 }
 
 // SheetCare says how many pairs of a sheet can be told apart and which need care, at most so many of them, the worst
 // first.
 func SheetCare(s *outing.Sheet, most int) []string {
 	worst, more := s.Worst(most)
-	return care(s.Pairs, worst, more)
+	return care(s.Pairs, worst, more, s.Speech)
 }
 
 // SheetMind returns the cautions of a sheet, those that several species share once.

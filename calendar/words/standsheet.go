@@ -11,7 +11,7 @@ import (
 
 // StandHead says where and when a sheet is for, a line each.
 func StandHead(s *seed.StandSheet) []string {
-	where := fmt.Sprintf("%s, %.0f m", s.Site.Name, s.Metres)
+	where := fmt.Sprintf("%s, %s", s.Site.Name, s.Speech.Height(s.Metres))
 	if s.Stand.SeedZone != "" {
 		where += ", seed " + zone(s.Stand.SeedZone)
 	}
@@ -35,15 +35,15 @@ func StandTask(e *calendar.Entry) (title string, looks []string) {
 		looks = []string{countFullSeed}
 	case *seed.Check:
 		what += fmt.Sprintf("ripeness check %d", f.Number)
-		looks = signs(sp)
+		looks = signs(sp, e.Speech)
 		if f.Test != "" {
 			looks = append(looks, sampleTests[f.Test])
 		}
 	case *seed.Collection:
 		what += "collect"
-		looks = append(signs(sp), collectFrom(sp)...)
+		looks = append(signs(sp, e.Speech), collectFrom(sp)...)
 		if f.Need != nil {
-			looks = append(looks, BringHome(f.Need))
+			looks = append(looks, BringHome(f.Need, e.Speech))
 		}
 	}
 	return fmt.Sprintf("%s, %s, best %s", what, phrase.Span(e.Window), phrase.ShortDate(e.Best)), looks
@@ -70,13 +70,14 @@ func StandMind(s *seed.StandSheet) []string {
 
 // LotLabel is a label for a bag, to be cut out and filled in: its lines.
 func LotLabel(s *seed.StandSheet, e *calendar.Entry) []string {
-	origin := fmt.Sprintf("%s, %s, %.0f m", s.Site.Name, s.Stand.Name, s.Metres)
+	origin := fmt.Sprintf("%s, %s, %s", s.Site.Name, s.Stand.Name, s.Speech.Height(s.Metres))
 	if s.Stand.SeedZone != "" {
 		origin += ", seed " + zone(s.Stand.SeedZone)
 	}
+	unit, _ := s.Speech.Weight()
 	return []string{
 		"Lot ______________  " + e.Species[0].Botanical + ", " + e.Species[0].Name(),
 		origin,
-		"Collected ____________  from ____ trees  ______ kg  by ____________",
+		"Collected ____________  from ____ trees  ______ " + unit + "  by ____________",
 	}
 }

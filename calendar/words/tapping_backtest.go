@@ -21,10 +21,10 @@ func BacktestTerms(b *tapping.Backtest, as phrase.Speech) []string {
 			"season's run days that a hole drilled then catches.", phrase.ShortDate(b.Rule.In(2001))),
 	}
 	if b.Forecast > 0 {
-		list = append(list, fmt.Sprintf("Forecasts are what came, with errors as large as those of published ones: %.1f °C "+
-			"for the next day and %.1f °C for the last (standard deviation, from memory). The middle of %d draws is "+
+		list = append(list, fmt.Sprintf("Forecasts are what came, with errors as large as those of published ones: %s "+
+			"for the next day and %s for the last (standard deviation, from memory). The middle of %d draws is "+
 			"shown, and the mean of what they catch.",
-			phenology.ForecastError(1), phenology.ForecastError(b.Forecast), tapping.ForecastDraws))
+			as.Apart(1, phenology.ForecastError(1)), as.Apart(1, phenology.ForecastError(b.Forecast)), tapping.ForecastDraws))
 	}
 	return append(list, RunDay(rule, as)+" Definition: "+rule.Source.String()+".", holeDays(tapping.NewHole(b.Options), as)+").")
 }

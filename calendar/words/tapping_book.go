@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 )
@@ -33,21 +32,16 @@ func Book(b *tapping.Book, as phrase.Speech) []string {
 }
 
 func booked(b tapping.Booked, as phrase.Speech) string {
-	text := fmt.Sprintf("%s of sap on %s from %s to %s", oneVolume(b.Sap), phrase.Count(b.Days, "day"),
+	text := fmt.Sprintf("%s of sap on %s from %s to %s", as.Liquid(b.Sap), phrase.Count(b.Days, "day"),
 		phrase.ShortDate(b.First), phrase.ShortDate(b.Last))
 	if b.Sugar > 0 {
 		text += fmt.Sprintf(", at %.1f %% sugar", b.Sugar)
 	}
 	if b.Syrup > 0 {
-		text += ", and " + oneVolume(b.Syrup) + " of syrup"
+		text += ", and " + as.Liquid(b.Syrup) + " of syrup"
 		if b.Sap > 0 {
 			text += fmt.Sprintf(" (%.0f of sap to one)", b.Sap/b.Syrup)
 		}
 	}
 	return text
-}
-
-// oneVolume writes litres, and what they are in the measure of the United States.
-func oneVolume(l float64) string {
-	return fmt.Sprintf("%s liters (%s US gallons)", rough(l), rough(l/calendar.LitresPerGallon))
 }

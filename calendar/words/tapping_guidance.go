@@ -2,9 +2,7 @@ package words
 
 import (
 	"fmt"
-	"math"
 	"slices"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -74,25 +72,38 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 	}
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		return []string{
-			"Sound trees at least 20 cm (8 in) across at breast height; one tap a year, and rest the tree in other " +
-				"years: birches wall off wounds poorly (growers' practice).",
-			"Clean, sharp bit; hole about 8 mm (5/16 in) wide and 4 cm (1.5 in) deep, sloping slightly up (from " +
-				"memory). Defer to local guidelines.",
+			"Sound trees at least " + as.Either("20 cm", "8 in") + " across at breast height; one tap a year, and rest " +
+				"the tree in other years: birches wall off wounds poorly (growers' practice).",
+			"Clean, sharp bit; hole about " + bit(as) + " wide and " + as.Either("4 cm", "1.5 in") + " deep, sloping " +
+				"slightly up (from memory). Defer to local guidelines.",
 		}
 	}
-	trees := "Sound trees at least 30 cm (12 in) across at breast height. One tap up to 45 cm (18 in), two above, " +
-		"never three (the careful guideline; University of Vermont studies)."
+	trees := "Sound trees at least " + as.Either("30 cm", "12 in") + " across at breast height. One tap up to " +
+		as.Either("45 cm", "18 in") + ", two above, never three (the careful guideline; University of Vermont studies)."
 	if rule == calendar.TraditionalTaps {
-		trees = "By the traditional rule that the plan asks for: one tap from 25 cm (10 in), two from 38 cm (15 " +
-			"in), three from 50 cm (20 in), four from 64 cm (25 in). Studies no longer recommend it: the careful " +
-			"rule is one from 30 cm, two from 45 cm."
+		one, two := "30 cm", "45 cm"
+		if as.Units == phrase.US {
+			one, two = "12 in", "18 in"
+		}
+		trees = fmt.Sprintf("By the traditional rule that the plan asks for: one tap from %s, two from %s, three from %s, "+
+			"four from %s. Studies no longer recommend it: the careful rule is one from %s, two from %s.",
+			as.Either("25 cm", "10 in"), as.Either("38 cm", "15 in"), as.Either("50 cm", "20 in"),
+			as.Either("64 cm", "25 in"), one, two)
 	}
 	return []string{
 		trees,
-		"Clean, sharp bit. Hole 8 mm (5/16 in) wide and 4 to 5 cm (1.5 to 2 in) deep in white, sound wood, sloping " +
-			"slightly up. Keep 5 to 10 cm (2 to 4 in) to the side of old holes and 15 to 30 cm (6 to 12 in) above or " +
-			"below (University of Vermont, as extension sheets tell it). Defer to local guidelines.",
+		"Clean, sharp bit. Hole " + bit(as) + " wide and " + as.Either("4 to 5 cm", "1.5 to 2 in") + " deep in white, " +
+			"sound wood, sloping slightly up. Keep " + as.Either("5 to 10 cm", "2 to 4 in") + " to the side of old holes " +
+			"and " + as.Either("15 to 30 cm", "6 to 12 in") + " above or below (University of Vermont, as extension sheets tell it). Defer to local guidelines.",
 	}
+}
+
+// bit is the size of a taphole, which is that of a drill bit: those are sold by fractions of an inch everywhere.
+func bit(as phrase.Speech) string {
+	if as.Units == phrase.Metric {
+		return "8 mm (a 5/16 bit)"
+	}
+	return as.Either("8 mm", "5/16 in")
 }
 
 // SapQuantities say, roughly, what a season of a species brings; nothing where the sugar of its sap is not known.
@@ -103,7 +114,10 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 	if q == nil {
 		return nil
 	}
-	syrup, more := "syrup", ""
+	syrup, more, measure := "syrup", "", "liter"
+	if as.Units == phrase.US {
+		measure = "gallon"
+	}
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		syrup, more = "maple-like syrup", ", more by growers' account"
 	}
@@ -111,9 +125,9 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 	if !q.SugarOwn {
 		source = sp.Sap.SugarPercent.Source.String()
 	}
-	list := []string{fmt.Sprintf("At %s %% sugar, a liter of %s takes about %s liters of sap%s (rule of %d; sugar: %s).",
-		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), syrup, phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0),
-		more, tapping.SugarRule, source)}
+	list := []string{fmt.Sprintf("At %s %% sugar, a %s of %s takes about %s %ss of sap%s (rule of %d; sugar: %s).",
+		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), measure, syrup, phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0),
+		measure, more, tapping.SugarRule, source)}
 	if q.Sap == nil {
 		return list
 	}
@@ -130,37 +144,5 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 	}
 	return append(list, fmt.Sprintf("%s: very roughly %s of sap in a season %s. That makes %s of syrup. Trees and seasons "+
 		"differ even more (%s).",
-		what, litres(*q.Sap), how, litres(*q.Syrup), sp.Sap.PerTap.Source))
-}
-
-// litres writes a run of litres, and what it is in the measure of the United States.
-func litres(r tapping.Range) string {
-	return fmt.Sprintf("%s liters (%s US gallons)", roughRange(r.Low, r.High),
-		roughRange(r.Low/calendar.LitresPerGallon, r.High/calendar.LitresPerGallon))
-}
-
-// roughRange writes a range to two digits: nothing finer is known.
-func roughRange(lo, hi float64) string {
-	a, b := rough(lo), rough(hi)
-	if a == b {
-		return a
-	}
-	return a + " to " + b
-}
-
-// rough writes a figure to two digits, with spaces between thousands.
-func rough(x float64) string {
-	if x <= 0 {
-		return "0"
-	}
-	digits := 1 - int(math.Floor(math.Log10(x)))
-	if x < 1 {
-		digits-- // a digit less below one
-	}
-	step := math.Pow(10, -float64(digits))
-	text := fmt.Sprintf("%.*f", max(digits, 0), math.Round(x/step)*step)
-	if i := strings.IndexByte(text, '.'); i < 0 && len(text) > 4 {
-		text = text[:len(text)-3] + " " + text[len(text)-3:]
-	}
-	return text
+		what, as.Liquid(q.Sap.Low, q.Sap.High), how, as.Liquid(q.Syrup.Low, q.Syrup.High), sp.Sap.PerTap.Source))
 }

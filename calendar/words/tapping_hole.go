@@ -11,7 +11,8 @@ import (
 // holeDays says how long a hole is taken to run.
 func holeDays(h tapping.Hole, as phrase.Speech) string {
 	age := fmt.Sprintf("flows well %d days, half at %d, dry at %d", h.Well, h.Half, h.Dry)
-	warmth := fmt.Sprintf("half at %d degree-days above %g °C", h.HalfWarmth, phenology.HoleWarmthBase)
+	warmth := fmt.Sprintf("half at %s degree-days above %s", as.DegreeDays(float64(h.HalfWarmth)),
+		as.Settings(phenology.HoleWarmthBase))
 	switch h.Share {
 	case 0:
 		return fmt.Sprintf("Assumes a taphole dries by age: %s (%s", age, h.Collection)

@@ -18,12 +18,11 @@ func RunDay(r *phenology.RunRule, as phrase.Speech) string {
 	if r.Drive == phenology.RootPressure {
 		return fmt.Sprintf("Run day: the last %d nights above %s and days above %s, on average. Near these limits a day "+
 			"counts in part.",
-			phenology.PressureDays, r.Night, r.Day)
+			phenology.PressureDays, as.Settings(r.Night.Low, r.Night.High), as.Settings(r.Day.Low, r.Day.High))
 	}
 	return fmt.Sprintf("Run day: hours of thaw soon after a freeze. It counts in full if the night was %s or colder "+
 		"and the day %s or warmer, else in part; of the catch, if it thaws %g hours or more.",
-		phenology.Threshold{Low: r.Night.Low, High: r.Night.Low}, phenology.Threshold{Low: r.Day.High, High: r.Day.High},
-		phenology.WholeThaw)
+		as.Settings(r.Night.Low), as.Settings(r.Day.High), phenology.WholeThaw)
 }
 
 // RunSize says how large a run is before a noun, such as run; of a size that is not known, the noun alone.
@@ -44,8 +43,7 @@ func runDays(r *tapping.Run, as phrase.Speech) string {
 	var days []string
 	measured, coming := false, false
 	for _, d := range r.Days {
-		text := fmt.Sprintf("%s %s to %s °C", phrase.ShortDate(d.Date), phrase.Celsius(float64(d.Min)),
-			phrase.Celsius(float64(d.Max)))
+		text := phrase.ShortDate(d.Date) + " " + as.Readings(float64(d.Min), float64(d.Max))
 		if d.Forecast {
 			text += ", " + share(d.Likelihood) + " chance of a run"
 			coming = true

@@ -20,17 +20,6 @@ func TestRunDayNamesItsThresholds(t *testing.T) {
 	}
 }
 
-func TestRough(t *testing.T) {
-	for _, c := range []struct {
-		x    float64
-		want string
-	}{{0, "0"}, {0.42, "0.4"}, {5.26, "5.3"}, {57, "57"}, {1234, "1200"}, {25600, "26 000"}} {
-		if got := rough(c.x); got != c.want {
-			t.Errorf("rough(%v) = %q, want %q", c.x, got, c.want)
-		}
-	}
-}
-
 // Holes that are taken to be in since sap was seen are said to be so, with the day to write into the plan.
 func TestSapSeenIsSaid(t *testing.T) {
 	f := tapping.TapFacts{Advice: tapping.TakenDone, SapSeen: civil.Some(civil.Of(2027, time.March, 9)), TapDay: civil.Some(civil.Of(2027, time.March, 9))}

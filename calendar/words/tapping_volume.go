@@ -17,5 +17,5 @@ func RunVolume(v *tapping.Volume, as phrase.Speech) string {
 		whose = "From " + phrase.Count(v.Taps, "tap")
 	}
 	return fmt.Sprintf("%s very roughly %s may come, two times of three: a day is known to a factor of two at best.", whose,
-		litres(v.Range))
+		as.Liquid(v.Range.Low, v.Range.High))
 }

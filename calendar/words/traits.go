@@ -54,7 +54,11 @@ func character(t *phenology.Trait) string {
 
 // Trait says a trait in its profile's words, and names the part of the tree where they do not; or, where the profile
 // has none, in the words of its character and its states.
-func Trait(t *phenology.Trait) string {
+func Trait(t *phenology.Trait, as phrase.Speech) string {
+	return as.Measures(trait(t))
+}
+
+func trait(t *phenology.Trait) string {
 	c := traits.CharacterOf(t.Organ, t.Name)
 	switch {
 	case t.Text == "" && c != nil && c.Says != "":
@@ -105,20 +109,20 @@ func states(t *phenology.Trait) string {
 }
 
 // common says what several species share: in the words of their profiles, if these are the same.
-func common(list []outing.Common) string {
+func common(list []outing.Common, as phrase.Speech) string {
 	said := make([]string, len(list))
 	for i, c := range list {
-		if said[i] = Trait(c[0]); slices.ContainsFunc(c, func(t *phenology.Trait) bool { return t.Text != c[0].Text }) {
+		if said[i] = Trait(c[0], as); slices.ContainsFunc(c, func(t *phenology.Trait) bool { return t.Text != c[0].Text }) {
 			plain := *c[0]
 			plain.Text = ""
-			said[i] = Trait(&plain)
+			said[i] = Trait(&plain, as)
 		}
 	}
 	return "All of them: " + phrase.Clauses(said)
 }
 
 // pair says how two species can be told apart on the pair's day, and what settles it if that is not enough.
-func pair(p *traits.Pair) string {
+func pair(p *traits.Pair, as phrase.Speech) string {
 	text := fmt.Sprintf("%s and %s: ", phrase.Capital(p.A.Name()), p.B.Name())
 	switch {
 	case p.Ease == traits.NotApart:
@@ -155,7 +159,7 @@ func pair(p *traits.Pair) string {
 		h := &p.Hints[0]
 		text += fmt.Sprintf("; where they stand is a hint and no proof (%s against %s)", states(h.A), states(h.B))
 	}
-	return text + "."
+	return as.Measures(text + ".")
 }
 
 // split names a character and its two states.
@@ -164,12 +168,12 @@ func split(s *traits.Split) string {
 }
 
 // care says how many pairs can be told apart, which of them need care, and how many more do.
-func care(n outing.Pairs, list []traits.Pair, more int) (lines []string) {
+func care(n outing.Pairs, list []traits.Pair, more int, as phrase.Speech) (lines []string) {
 	if text := pairs(n); text != "" {
 		lines = append(lines, text)
 	}
 	for i := range list {
-		lines = append(lines, pair(&list[i]))
+		lines = append(lines, pair(&list[i], as))
 	}
 	switch {
 	case more == 1:

@@ -34,8 +34,8 @@ type Text struct {
 
 	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
-	named  int // characters of Headline that say what it is; the rest follows the season
-	speech phrase.Speech
+	as     phrase.Speech // how its plan speaks
+	named  int           // characters of Headline that say what it is; the rest follows the season
 }
 
 // Speaker is implemented by facts of a craft that is not this program's: they say their entry themselves. How sure it is
@@ -65,7 +65,7 @@ func Say(e *calendar.Entry) Text {
 
 // Brief says what a line of an entry shows: what it is, how sure that is and what it rests on.
 func Brief(e *calendar.Entry) Text {
-	var t Text
+	t := Text{as: e.Speech}
 	switch f := e.Facts.(type) {
 	case tapping.Facts:
 		briefTapping(&t, e, f)
@@ -88,7 +88,7 @@ func Brief(e *calendar.Entry) Text {
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests, e.Speech)
 	}
-	t.Word, t.chance, t.speech = phrase.Confidence(e.Probability), e.Probability, e.Speech
+	t.Word, t.chance, t.as = phrase.Confidence(e.Probability), e.Probability, e.Speech
 	if isFrench(e.Speech) {
 		t.Word = french.Confidence(e.Probability, false)
 	}
@@ -139,7 +139,7 @@ func (t *Text) Sure() string {
 	if t.Fact != "" {
 		return t.Fact
 	}
-	return t.SureWord() + ", " + Chance(t.chance, t.speech)
+	return t.SureWord() + ", " + Chance(t.chance, t.as)
 }
 
 // Chance says how likely what is, as a sentence; "" of what has happened.
@@ -147,7 +147,7 @@ func (t *Text) Chance() string {
 	if t.Fact != "" {
 		return ""
 	}
-	return strings.TrimSpace(Chance(t.chance, t.speech)+" "+t.ChanceOf) + "."
+	return strings.TrimSpace(Chance(t.chance, t.as)+" "+t.ChanceOf) + "."
 }
 
 // Chance says a probability in a figure.

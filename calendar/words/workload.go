@@ -56,7 +56,7 @@ func WeekTable(c *seed.Crew) (lines []string) {
 }
 
 // InTheCold says what lies in the cold store in a week.
-func InTheCold(w seed.FridgeWeek) string {
+func InTheCold(w seed.FridgeWeek, as phrase.Speech) string {
 	if w.Dry+w.Moist == 0 {
 		return "nothing"
 	}
@@ -69,7 +69,8 @@ func InTheCold(w seed.FridgeWeek) string {
 	}
 	text := strings.Join(parts, ", ")
 	if w.KG > 0 {
-		text += ", " + Figure(w.KG) + " kg of seed"
+		unit, has := as.Weight()
+		text += ", " + Figure(w.KG/has) + " " + unit + " of seed"
 		if w.Unknown > 0 {
 			text += fmt.Sprintf(" and %d not weighed", w.Unknown)
 		}

@@ -10,12 +10,15 @@ package main
 import (
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
+	"time"
 
 	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 	"treewhen/phenology/fit"
 	"treewhen/phenology/weather"
 	"treewhen/profiles"
@@ -156,8 +159,11 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species,
 				MeanRMSE: got.MeanRMSE}}, true
 	}
 	ref := r.References
-	if len(ref) == 0 || !atForest(f.forest.Site, ref[0]) {
+	switch {
+	case len(ref) == 0:
 		return nil, false
+	case !atForest(f.forest.Site, ref[0]):
+		return byClimate(r)
 	}
 	if base := derived[sp.ID]; base != "" {
 		other, err := library.Find(base)
@@ -177,16 +183,56 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species,
 		return nil, false
 	}
 	// No series, but a date for the place: the warmth that it takes on the mean to reach that date.
-	var years []fit.Year
-	for year := 1990; year <= 2005; year++ {
-		years = append(years, fit.Year{Season: f.forest.Site.Season(year), Day: ref[0].Day})
-	}
-	got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), years)
+	got, err := fit.Fit(f.temps, r.Phase, fit.Panel(), sameDay(f.forest.Site, 1990, 2005, ref[0].Day))
 	if err != nil {
 		return nil, false
 	}
 	return &phenology.PhaseModel{Models: got.Models, Residual: max(ref[0].Spread, 1.3*fit.UsualResidual(r.Phase)),
 		Source: phenology.Source{Key: "reference-heat"}}, true
+}
+
+// widest is the spread in days up to which a reference date is worth a model: one that is the middle of printed months
+// tells nothing of a single spring. Our own choice.
+const widest = 12
+
+// byClimate returns the dating of a spring phase whose first reference is not of the forest: the warmth that by the
+// built-in climate of that place has gathered by its date. There is none where that climate is not to be trusted, which
+// is so in the mountains of the West: dates there are carried by law and by height alone.
+func byClimate(r *phenology.PhaseRecord) (*phenology.PhaseModel, bool) {
+	ref := r.References[0]
+	if r.Moves != phenology.MovesLater || r.Model != nil && r.Model.Source.Key != "reference-climate" {
+		return nil, false
+	}
+	site := phenology.Site{ID: "reference", Latitude: ref.Latitude, Longitude: ref.Longitude, Elevation: ref.Elevation,
+		Zone: time.UTC}
+	c, off, ok := phenology.BuiltInClimate(site)
+	if !ok || ref.Spread > widest {
+		return nil, r.Model != nil
+	}
+	days := weather.Synthesize(weather.Normals{Min: c.Min, Max: c.Max}, civil.Of(1991, time.January, 1), 30, 1)
+	for i := range days.Days {
+		days.Days[i].Flags = 0 // they stand for the years of the date, which nobody has: fit wants observed ones
+	}
+	temps := phenology.NewTemperatures(site, days)
+	got, err := fit.Fit(temps, r.Phase, fit.Panel(), sameDay(site, 1991, 2020, ref.Day))
+	if err != nil {
+		return nil, r.Model != nil
+	}
+	return &phenology.PhaseModel{Models: got.Models,
+		Residual: math.Hypot(max(ref.Spread, 1.3*fit.UsualResidual(r.Phase)), daysPerDegree*off),
+		Source:   phenology.Source{Key: "reference-climate"}}, true
+}
+
+// daysPerDegree is how many days earlier a degree warmer makes spring, as in package phenology: what an error of the
+// built-in climate does to a date that is fitted to it.
+const daysPerDegree = 3.7
+
+// sameDay returns years with the same date.
+func sameDay(site phenology.Site, from, to int, day float64) (years []fit.Year) {
+	for year := from; year <= to; year++ {
+		years = append(years, fit.Year{Season: site.Season(year), Day: day})
+	}
+	return years
 }
 
 // atForest reports whether a reference is for the forest or the country around it.

@@ -33,7 +33,7 @@ var checkCommand = command{
 			}
 			if network {
 				return p.output(ctx, "", nil, func(w io.Writer) error {
-					reportNetwork(&reportWriter{w}, in)
+					reportNetwork(&reportWriter{w, in.Plan.Speech}, in)
 					return nil
 				})
 			}
@@ -57,7 +57,7 @@ var checkCommand = command{
 
 // report writes what was read and what is doubtful: what is grave, the sites, then what they share, each thing once.
 func report(out io.Writer, in *inputs.Inputs) {
-	w := &reportWriter{out}
+	w := &reportWriter{out, in.Plan.Speech}
 	reportFirst(w, in)
 	w.line(0, "plan %s: %s, as of %s, %s, %d species in the library", in.Plan.File, in.Plan.Title, in.AsOf,
 		phrase.Count(len(in.Places), "site"), in.Library.Len())
@@ -93,7 +93,10 @@ func report(out io.Writer, in *inputs.Inputs) {
 }
 
 // reportWriter writes lines that are wrapped to the width of help, their continuations indented by two more.
-type reportWriter struct{ w io.Writer }
+type reportWriter struct {
+	w  io.Writer
+	as phrase.Speech
+}
 
 func (w *reportWriter) line(indent int, format string, args ...any) {
 	const hang = 2
@@ -132,7 +135,7 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 	details := map[*inputs.Place]string{}
 	for _, pl := range in.Places {
 		var b strings.Builder
-		own := &reportWriter{&b}
+		own := &reportWriter{&b, w.as}
 		own.line(2, "species: %d; activities: %d", len(pl.Species), len(pl.Site.Activities))
 		reportStands(own, in, pl)
 		details[pl] = b.String()
@@ -140,11 +143,12 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 	for _, group := range grouped(in.Places, func(pl *inputs.Place) string { return details[pl] }) {
 		w.line(0, "")
 		if len(group) > mostListed {
-			w.line(0, "%s: %s", siteNames(group), extent(group))
+			w.line(0, "%s: %s", siteNames(group), extent(group, w.as))
 		} else {
 			for _, pl := range group {
 				s := pl.Site
-				w.line(0, "%s (%s): %.4g, %.4g, %.0f m, %s", s.ID, s.Name, s.Latitude, s.Longitude, s.Elevation, s.Zone)
+				w.line(0, "%s (%s): %.4g, %.4g, %s, %s", s.ID, s.Name, s.Latitude, s.Longitude, w.as.Height(s.Elevation),
+					s.Zone)
 			}
 		}
 		io.WriteString(w.w, details[group[0]])
@@ -154,7 +158,7 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 // reportStands writes what was read of a site's stands and crops.
 func reportStands(w *reportWriter, in *inputs.Inputs, pl *inputs.Place) {
 	for _, s := range pl.Stands {
-		text := fmt.Sprintf("stand %s (%s): %.0f m, %d species", s.ID, s.Name, pl.Height(s), len(pl.SpeciesOf(s)))
+		text := fmt.Sprintf("stand %s (%s): %s, %d species", s.ID, s.Name, w.as.Height(pl.Height(s)), len(pl.SpeciesOf(s)))
 		if s.Offset != 0 {
 			text += fmt.Sprintf(", spring %+g days", s.Offset)
 		}
@@ -198,13 +202,17 @@ func siteNames(group []*inputs.Place) string {
 }
 
 // extent says how far a group of sites reaches.
-func extent(group []*inputs.Place) string {
-	span := func(of func(*inputs.Place) float64, verb string) string {
-		least, most := of(group[0]), of(group[0])
+func extent(group []*inputs.Place, as phrase.Speech) string {
+	bounds := func(of func(*inputs.Place) float64) (least, most float64) {
+		least, most = of(group[0]), of(group[0])
 		for _, pl := range group {
 			least, most = min(least, of(pl)), max(most, of(pl))
 		}
-		a, b := fmt.Sprintf(verb, least), fmt.Sprintf(verb, most)
+		return least, most
+	}
+	degrees := func(of func(*inputs.Place) float64) string {
+		least, most := bounds(of)
+		a, b := fmt.Sprintf("%.4g", least), fmt.Sprintf("%.4g", most)
 		if a == b {
 			return a
 		}
@@ -218,8 +226,8 @@ func extent(group []*inputs.Place) string {
 	if len(zones) > 1 {
 		zone = phrase.Count(len(zones), "time zone")
 	}
-	latitudes := span(func(pl *inputs.Place) float64 { return pl.Site.Latitude }, "%.4g")
-	longitudes := span(func(pl *inputs.Place) float64 { return pl.Site.Longitude }, "%.4g")
-	heights := span(func(pl *inputs.Place) float64 { return pl.Site.Elevation }, "%.0f")
-	return fmt.Sprintf("%s, %s, %s m, %s", latitudes, longitudes, heights, zone)
+	latitudes := degrees(func(pl *inputs.Place) float64 { return pl.Site.Latitude })
+	longitudes := degrees(func(pl *inputs.Place) float64 { return pl.Site.Longitude })
+	heights := as.Height(bounds(func(pl *inputs.Place) float64 { return pl.Site.Elevation }))
+	return fmt.Sprintf("%s, %s, %s, %s", latitudes, longitudes, heights, zone)
 }

@@ -29,7 +29,7 @@ func reportDoubts(w *reportWriter, in *inputs.Inputs) {
 		return "law " + d.Species.ID + d.Rule.Where
 	}
 	for _, group := range grouped(list, key) {
-		w.line(2, "%s", doubtText(group))
+		w.line(2, "%s", doubtText(group, w.as))
 		if d := group[0]; d.Rule != nil {
 			w.line(
 				4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]", calendar.SeedCollection, d.Species.ID,
@@ -48,7 +48,7 @@ func daysText(least, most float64) string {
 }
 
 // doubtText says what is doubtful about a species at several sites.
-func doubtText(group []doubts.Species) string {
+func doubtText(group []doubts.Species, as phrase.Speech) string {
 	first := group[0]
 	least, most := first.Kilometres, first.Kilometres
 	var places []*inputs.Place
@@ -59,7 +59,7 @@ func doubtText(group []doubts.Species) string {
 	where := first.Species.Name() + " at " + siteNames(places)
 	if first.Rule == nil {
 		return fmt.Sprintf(
-			"%s: %s km outside %s; its dates are %s less sure for it", where, phrase.Range(least, most, 0),
+			"%s: %s outside %s; its dates are %s less sure for it", where, as.Way(least, most),
 			words.RangeOf(first.Species), daysText(least, most),
 		)
 	}

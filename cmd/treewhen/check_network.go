@@ -65,7 +65,7 @@ func askedState(s *services.State) string {
 
 // reportService writes how the service stands that a record came from.
 func reportService(w *reportWriter, s *services.State) {
-	for _, text := range words.ServiceState(s) {
+	for _, text := range words.ServiceState(s, w.as) {
 		w.line(4, "%s", text)
 	}
 }

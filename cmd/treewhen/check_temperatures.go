@@ -21,7 +21,7 @@ func reportFirst(w *reportWriter, in *inputs.Inputs) {
 	}) {
 		for _, d := range doubts.OfTemperatures(in, group[0]) {
 			if d.Grave() {
-				w.line(0, "doubt: %s: %s", siteNames(group), words.Doubt(d, in.Plan.Speech))
+				w.line(0, "doubt: %s: %s", siteNames(group), words.Doubt(d, w.as))
 				some = true
 			}
 		}
@@ -53,7 +53,7 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 		if len(pl.Records)+len(pl.Forecasts) == 0 && pl.Site.Normals == nil {
 			w.line(0, "temperatures of %s: none; dates rest on %s. A daily record of ten years or more would narrow "+
 				"them; without one, twelve monthly means (normals) of a station near by help.",
-				siteNames(group), insteadText(group))
+				siteNames(group), insteadText(group, w.as))
 			continue
 		}
 		w.line(0, "temperatures of %s:", siteNames(group))
@@ -82,15 +82,15 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 		}
 		switch temps := in.Temperatures(pl); {
 		case temps == nil || temps.BuiltIn() > 0:
-			w.line(2, "used: none, since no day has both values; dates rest on %s", insteadText(group))
+			w.line(2, "used: none, since no day has both values; dates rest on %s", insteadText(group, w.as))
 			continue
 		case temps.Drawn():
-			w.line(2, "used: 30 years drawn from monthly normals%s", normalsText(group))
+			w.line(2, "used: 30 years drawn from monthly normals%s", normalsText(group, w.as))
 		default:
 			span := temps.Series().Span()
 			w.line(2, "used: %s to %s, observed to %s", span.First, span.Last, temps.Observed())
 		}
-		if text := climbText(in, group); text != "" {
+		if text := climbText(in, group, w.as); text != "" {
 			w.line(2, "height: %s", text)
 		}
 	}
@@ -98,7 +98,7 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 
 // insteadText says what the dates of a group of sites rest on that have no temperatures: the built-in climate and how
 // far that is off, or the place alone and why.
-func insteadText(group []*inputs.Place) string {
+func insteadText(group []*inputs.Place, as phrase.Speech) string {
 	least, ok := group[0].OnClimate()
 	if !ok {
 		if group[0].Site.NoClimate {
@@ -113,11 +113,11 @@ func insteadText(group []*inputs.Place) string {
 		least, most = min(least, off), max(most, off)
 	}
 	return fmt.Sprintf("the climate of the place, which is built in (monthly means of 1991 to 2020, moved to its "+
-		"height, some %s °C off; climate: none in the plan does without)", phrase.Range(least, most, 1))
+		"height, some %s off; climate: none in the plan does without)", as.Apart(1, least, most))
 }
 
 // normalsText says where the normals of a group of sites are from, and how far off that is.
-func normalsText(group []*inputs.Place) string {
+func normalsText(group []*inputs.Place, as phrase.Speech) string {
 	src, n := group[0].Site.NormalsFrom, group[0].Site.Normals
 	if src == nil {
 		return ""
@@ -138,7 +138,7 @@ func normalsText(group []*inputs.Place) string {
 		for _, pl := range group {
 			least, most = min(least, off(pl)), max(most, off(pl))
 		}
-		parts = append(parts, phrase.Range(least, most, 0)+" km off")
+		parts = append(parts, as.Way(least, most)+" off")
 	}
 	if len(parts) > 0 {
 		text += " (" + strings.Join(parts, ", ") + ")"
@@ -209,7 +209,7 @@ func reportClimate(w *reportWriter, list []weather.Finding) {
 }
 
 // climbText says how far the series of a group of sites was moved in height, and by what rates; "" if it was not.
-func climbText(in *inputs.Inputs, group []*inputs.Place) string {
+func climbText(in *inputs.Inputs, group []*inputs.Place, as phrase.Speech) string {
 	j := in.Join(group[0])
 	least, most := in.Climb(group[0]), in.Climb(group[0])
 	for _, pl := range group {
@@ -224,18 +224,18 @@ func climbText(in *inputs.Inputs, group []*inputs.Place) string {
 			least, most = min(least, r), max(most, r)
 		}
 		if most-least < 0.05 {
-			return fmt.Sprintf("%.1f °C a km", most)
+			return as.Lapse(most)
 		}
-		return fmt.Sprintf("%.1f to %.1f °C a km by month", least, most)
+		return as.Lapse(least, most) + " by month"
 	}
 	var way string
 	switch {
 	case least >= 0:
-		way = phrase.Range(least, most, 0) + " m up"
+		way = as.Height(least, most) + " up"
 	case most <= 0:
-		way = phrase.Range(-most, -least, 0) + " m down"
+		way = as.Height(-most, -least) + " down"
 	default:
-		way = fmt.Sprintf("%.0f m down to %.0f m up", -least, most)
+		way = as.Height(-least) + " down to " + as.Height(most) + " up"
 	}
 	sites := "site"
 	if len(group) > 1 {

@@ -96,7 +96,7 @@ var initCommand = command{
 				return err // before anybody is asked
 			}
 			if !offline {
-				p.say("looking for weather stations within %.0f km (--offline asks nobody)", services.Within)
+				p.say("looking for weather stations within %s (--offline asks nobody)", d.Spot.Units.Way(services.Within))
 			}
 			web := p.weather(cache)
 			web.Know(slices.Collect(maps.Values(o.Addresses))...)
@@ -168,16 +168,17 @@ func (p *program) writeDraft(d *starter.Draft) error {
 		return err
 	}
 	p.say("%s: %s", d.Name, d.Spot)
+	u := d.Spot.Units
+	threeDays := u.Either("100 m", "300 ft")
 	switch {
 	case d.Spot.ElevationOff > 0:
-		p.say("elevation: %s, that of %s, give or take %.0f m; check it: 100 m is about 3 days", d.Spot.Elevation,
-			d.Spot.ElevationFrom, d.Spot.ElevationOff)
+		p.say("elevation: %s, that of %s, give or take %s; check it: %s is about 3 days", d.Spot.Elevation,
+			d.Spot.ElevationFrom, u.Height(d.Spot.ElevationOff), threeDays)
 		p.say("%s", climate.Attribution)
 	case d.Spot.ElevationFrom != "":
 		// Of half the towns the source has no height but that of a ground model at one point, which may be a hill's.
 		p.say("elevation: about %s, that of %s, from GeoNames; check it, for your trees may stand higher or lower: "+
-			"100 m is about 3 days",
-			d.Spot.Elevation, d.Spot.ElevationFrom)
+			"%s is about 3 days", d.Spot.Elevation, d.Spot.ElevationFrom, threeDays)
 	}
 	if d.Spot.ZoneByMap {
 		p.say("time zone: %s, by a coarse map; check it near a boundary", d.Spot.Zone)
@@ -203,7 +204,7 @@ func (p *program) writeDraft(d *starter.Draft) error {
 func (p *program) sayWeather(d *starter.Draft) {
 	w := &d.Weather
 	for _, c := range w.Records {
-		p.say("%s: %q, %s", w.Asked.Name, c.Name, c.Describe(d.Height()))
+		p.say("%s: %q, %s", w.Asked.Name, c.Name, c.Describe(d.Height(), d.Spot.Units))
 	}
 	switch {
 	case len(w.Records) > 0:

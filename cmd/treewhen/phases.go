@@ -68,9 +68,9 @@ func (p *program) writePhases(
 	case "csv":
 		table = text.NewPhaseCSV(w)
 	case "json":
-		table = text.NewPhaseJSON(w)
+		table = text.NewPhaseJSON(w, in.Plan.Speech)
 	default:
-		table = text.NewPhaseText(w)
+		table = text.NewPhaseText(w, in.Plan.Speech)
 	}
 	if format == "csv" { // its rows are made where they are dated; here goes the header
 		if err := table.Close(); err != nil {
@@ -120,10 +120,10 @@ func datePlace(in *inputs.Inputs, pl *inputs.Place, format string, season int, s
 	}
 	for _, est := range d.list {
 		// In text it stands above the dates; of a library's species nobody said that they grow there.
-		if outside := text.OutsideText(est); outside != "" && format != "text" && pl.Chosen() {
+		if outside := text.OutsideText(est, in.Plan.Speech); outside != "" && format != "text" && pl.Chosen() {
 			d.notes = append(d.notes, est.Site.ID+": "+est.Species.ID+": "+outside)
 		}
-		for _, reason := range undated(est.Species, est) {
+		for _, reason := range undated(est.Species, est, in.Plan.Speech) {
 			d.notes = append(d.notes, est.Site.ID+": "+est.Species.ID+": no date for "+reason)
 		}
 	}
@@ -142,16 +142,16 @@ func datePlace(in *inputs.Inputs, pl *inputs.Place, format string, season int, s
 
 // undated says which phases of a species have no date, and why. Where none has, that is said once, with the reason of
 // the first that is dated elsewhere.
-func undated(sp *phenology.Species, est phenology.Estimates) []string {
+func undated(sp *phenology.Species, est phenology.Estimates, as phrase.Speech) []string {
 	var list []string
 	reason := ""
 	for _, e := range est.List {
 		if e.HasDate() {
 			continue
 		}
-		list = append(list, e.Phase.String()+": "+words.Lack(e.Lack, phrase.Speech{}))
+		list = append(list, e.Phase.String()+": "+words.Lack(e.Lack, as))
 		if record := sp.Phase(e.Phase); reason == "" && record != nil && len(record.References) > 0 {
-			reason = words.Lack(e.Lack, phrase.Speech{})
+			reason = words.Lack(e.Lack, as)
 		}
 	}
 	if len(list) > 1 && len(list) == len(est.List) && reason != "" {

@@ -56,7 +56,7 @@ func contents(t testing.TB, dir string) map[string]string {
 // A run that is interrupted at any moment ends with one line and status 1, and leaves every file as it was with nothing
 // beside it; or it was so near its end that it has done all.
 func TestInterruptedAtAnyMoment(t *testing.T) {
-	plan := gridFolder(t, 8)
+	plan := gridFolder(t, 3)
 	out := filepath.Join(t.TempDir(), "out")
 	start := func(ctx context.Context, asOf string, args ...string) (int, string) {
 		var said bytes.Buffer

@@ -145,7 +145,7 @@ func (p *program) spring(ctx context.Context, in *inputs.Inputs, days civil.Span
 		return problem.Usagef("--picture spring: found %d sites that have one, %s first; want one, chosen by --site",
 			len(springs), springs[0].Site.ID)
 	}
-	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteSpring(w, springs[0]) })
+	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteSpring(w, springs[0], in.Plan.Speech) })
 }
 
 // oneOf checks an option's value against the words allowed.

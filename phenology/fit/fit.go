@@ -222,44 +222,6 @@ func startOf(m phenology.Fittable) (phenology.SeasonDay, bool) {
 	return 0, false
 }
 
-// Refit returns a dating with the requirements of its models set by years of observations, or false where its models
-// cannot be fitted or the years are too few. Its residual is of these years left out, blended as in [Fit].
-func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.PhaseModel,
-	years []Year) (*phenology.PhaseModel, bool) {
-	bank := Bank{}
-	for _, m := range d.Models {
-		f, ok := m.(phenology.Fittable)
-		if !ok {
-			return nil, false
-		}
-		bank.Models = append(bank.Models, f)
-	}
-	data, used, _ := gather(t, phase, bank, years)
-	if len(used) < MinYears-1 || len(data) != len(bank.Models) {
-		return nil, false
-	}
-	out := *d
-	out.Models = nil
-	for _, m := range data {
-		out.Models = append(out.Models, m.model.WithNeed(m.needWithout(-1)))
-	}
-	square, n := 0.0, 0.0
-	for i, y := range used {
-		predicted, ok := 0.0, true
-		for _, m := range data {
-			day, dated := t.DateBy(m.model.WithNeed(m.needWithout(i)), y.Season)
-			predicted += day / float64(len(data))
-			ok = ok && dated
-		}
-		if ok {
-			square += sq(predicted - y.Day)
-			n++
-		}
-	}
-	out.Residual = blend(square, n, phase)
-	return &out, true
-}
-
 // MeanSpread returns the mean day of years and the standard deviation between them.
 func MeanSpread(years []Year) (mean, spread float64) {
 	n := float64(len(years))
@@ -279,29 +241,4 @@ func count(n int, what string) string {
 		return "1 " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// Score returns the root mean square error, in days, of a dating as it stands on years of observations; NaN where its
-// models need more than temperatures.
-func Score(t *phenology.Temperatures, d *phenology.PhaseModel, years []Year) float64 {
-	square, n := 0.0, 0.0
-	for _, y := range years {
-		predicted := 0.0
-		for _, m := range d.Models {
-			if _, needs := phenology.DependsOn(m); needs {
-				return math.NaN()
-			}
-			day, ok := t.DateBy(m, y.Season)
-			if !ok {
-				predicted = math.NaN()
-				break
-			}
-			predicted += day / float64(len(d.Models))
-		}
-		if !math.IsNaN(predicted) {
-			square += sq(predicted - y.Day)
-			n++
-		}
-	}
-	return math.Sqrt(square / n)
 }

@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -94,110 +93,6 @@ func oddStart(models []phenology.Fittable, earliest float64) []string {
 	return nil
 }
 
-// Pool is the evidence of several series of one phase at one place, from which a variant may be chosen for all of them.
-type Pool struct {
-	members []*Evidence
-	picks   map[poolKey]int
-	shared  map[sharedKey][]*trial
-}
-
-// sharedKey names a form of which all series share what is fitted, too: the slope with warmth.
-type sharedKey struct {
-	member *Evidence
-	form   int
-}
-
-type poolKey struct {
-	form int
-	a, b phenology.Season
-}
-
-// NewPool pools series of one phase.
-func NewPool(members []*Evidence) *Pool {
-	p := &Pool{members: members, picks: map[poolKey]int{}, shared: map[sharedKey][]*trial{}}
-	if len(members) == 0 {
-		return p
-	}
-	for f, form := range members[0].forms {
-		for v, variant := range form.Variants {
-			if variant.Warmth != nil {
-				p.share(f, v)
-			}
-		}
-	}
-	return p
-}
-
-// share tries a variant anew with one slope for all series that it can serve.
-func (p *Pool) share(form, variant int) {
-	daters := make([]*warmthDater, len(p.members))
-	var all []*warmthDater
-	for i, m := range p.members {
-		if t := m.trials[form][variant]; t != nil {
-			d := *t.dater.(*warmthDater)
-			daters[i] = &d
-			all = append(all, &d)
-		}
-	}
-	for i, m := range p.members {
-		var t *trial
-		if d := daters[i]; d != nil {
-			d.kin = slices.DeleteFunc(slices.Clone(all), func(k *warmthDater) bool { return k == d })
-			t = newTrial(d, m.trials[form][variant].odd, m.Years)
-		}
-		key := sharedKey{m, form}
-		p.shared[key] = append(p.shared[key], t)
-	}
-}
-
-// trials returns those of a form on a series, by variant: with what is shared, where the form has such.
-func (p *Pool) trials(m *Evidence, form int) []*trial {
-	if shared, ok := p.shared[sharedKey{m, form}]; ok {
-		return shared
-	}
-	return m.trials[form]
-}
-
-// Size returns how many series were pooled.
-func (p *Pool) Size() int {
-	if p == nil {
-		return 0
-	}
-	return len(p.members)
-}
-
-// roundOff is the variance of a date given in whole days, days squared: no error is known to be less.
-const roundOff = 1. / 12
-
-// pick returns the variant of a form that does best over all series without two seasons (the zero season stands for
-// none), -1 if none serves all: that of the greatest likelihood, each series having a normal error of its own size.
-func (p *Pool) pick(form int, a, b phenology.Season) int {
-	if b.Year < a.Year {
-		a, b = b, a
-	}
-	key := poolKey{form, a, b}
-	if best, ok := p.picks[key]; ok {
-		return best
-	}
-	best, least := -1, math.Inf(1)
-	for v := range p.members[0].trials[form] {
-		sum := 0.0
-		for _, m := range p.members {
-			t := p.trials(m, form)[v]
-			if t == nil {
-				sum = math.Inf(1)
-				break
-			}
-			sum += float64(len(m.Years)) * math.Log(t.score(m.index(a), m.index(b))+roundOff)
-		}
-		if sum < least {
-			best, least = v, sum
-		}
-	}
-	p.picks[key] = best
-	return best
-}
-
 // index returns which of its years a season is, -1 for none.
 func (e *Evidence) index(s phenology.Season) int {
 	if i, ok := e.at[s]; ok && s.Year != 0 {
@@ -261,43 +156,6 @@ func (e *Evidence) candidates(pool *Pool) []candidate {
 		}
 	}
 	return slices.Concat(list, shared, own)
-}
-
-// Row is one candidate of a search.
-type Row struct {
-	Name   string
-	Shared int               // series over which its choices were shared; 0 for none
-	Models []phenology.Model // as it would be used; nil for the mean date, and where none can serve
-	Odd    []string          // why what it chose is an odd choice
-	RMSE   float64           // days, of years left out, each choice made without the year; NaN where none can serve
-	Chosen bool
-	Why    string // it was chosen or not
-}
-
-// enough is by how many standard errors of the difference a candidate must be better than a simpler one.
-const enough = 1.0
-
-// better compares the errors of a candidate with those of a simpler one, on the years that both can date: by how many
-// days it is better, and how large the standard error of that is.
-func better(simple, rival []float64) (gain, chance float64) {
-	var n, a, b float64
-	var apart []float64
-	for i := range simple {
-		if x, y := sq(simple[i]), sq(rival[i]); !math.IsNaN(x - y) {
-			apart = append(apart, x-y)
-			n, a, b = n+1, a+x, b+y
-		}
-	}
-	if n < 2 || a+b == 0 {
-		return 0, 0
-	}
-	mean, square := (a-b)/n, 0.0
-	for _, d := range apart {
-		square += sq(d - mean)
-	}
-	// What differs are squares; divided by the sum of the errors, so that a - b = (a² - b²) / (a + b).
-	scale := math.Sqrt(a/n) + math.Sqrt(b/n)
-	return mean / scale, math.Sqrt(square/(n-1)/n) / scale
 }
 
 // prevails reports whether a candidate takes the place of a simpler one. The panel does so of the mean date if it is
@@ -394,64 +252,6 @@ func (e *Evidence) simplest(errors [][]float64) int {
 		return 1
 	}
 	return 0
-}
-
-// rows says of each candidate how it did and why it was chosen or not.
-func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
-	var rows []Row
-	for c, one := range list {
-		row := Row{Name: one.name, RMSE: math.NaN(), Chosen: c == final}
-		if one.pool != nil {
-			row.Shared = one.pool.Size()
-		}
-		if nested[c] == nil {
-			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record lacks days that it " +
-				"needs in more than one year of ten"
-			rows = append(rows, row)
-			continue
-		}
-		pick := one.pick(e, -1, -1)
-		row.Models, row.Odd = pick.models(), pick.odd
-		row.RMSE = rms(nested[c])
-		gain, chance := better(nested[final], nested[c])
-		switch {
-		case c > final && gain > enough*chance: // only where what was better came to nothing
-			row.Why = fmt.Sprintf("better by %.1f, but with a year left out another is chosen, and that costs as much",
-				gain)
-		case c == final && one.form < 0:
-			row.Why = "chosen: no model is better by more than chance would have it"
-		case c == final && one.form == 0 && e.hasPanel():
-			row.Why = "chosen: nothing in it was fitted but its requirements, and none is better by more than chance " +
-				"would have it"
-		case c == final:
-			row.Why = "chosen: better than all that is simpler by more than chance would have it"
-		case math.Abs(gain) < 0.05 && c > final:
-			row.Why = "no better than the one chosen, which leaves less to choose"
-		case gain <= 0:
-			row.Why = fmt.Sprintf("worse than the one chosen by %.1f", max(-gain, 0.1))
-		case c < final:
-			row.Why = fmt.Sprintf("better by %.1f, but less surely so than the one chosen", gain)
-		default:
-			row.Why = fmt.Sprintf("better by %.1f, within the %.1f that chance would have%s", gain, chance,
-				yearsToTell(len(e.Years), gain, chance))
-		}
-		if known := knownOf(nested[c]); known < len(e.Years) {
-			row.Why += fmt.Sprintf("; judged by %d of the %d years, where the record has the days it needs", known,
-				len(e.Years))
-		}
-		rows = append(rows, row)
-	}
-	return rows
-}
-
-// yearsToTell says how many years it would take for a gain to stand out, if it stays what it is: its standard error
-// falls with the root of their number.
-func yearsToTell(n int, gain, chance float64) string {
-	years := math.Ceil(float64(n) * sq(enough*chance/gain))
-	if years > 100 {
-		return "; a century would not tell"
-	}
-	return fmt.Sprintf("; some %.0f years would tell", years)
 }
 
 // rms returns the root mean square of the errors that are known.

@@ -10,6 +10,7 @@ package hindcast
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -84,58 +85,42 @@ type series struct {
 }
 
 // Run scores the phases of species that were seen at an outlook's site, in the order of species and phases, lead by
-// lead. The outlook's known species are those whose sightings may be used.
+// lead. The outlook's known species are those whose sightings may be used. Its only error is the context's.
 func Run(ctx context.Context, o *phenology.Outlook, species []*phenology.Species, opts Options) ([]Row, error) {
-	all := map[*phenology.Species][]series{}
 	known := slices.Clone(o.Known)
 	for _, sp := range species {
 		if !slices.Contains(known, sp) {
 			known = append(known, sp)
 		}
 	}
-	seasons := map[phenology.Season]bool{}
+	all := map[*phenology.Species][]series{}
 	for _, sp := range known {
 		all[sp] = seen(o, sp)
-		for _, s := range all[sp] {
-			for _, y := range s.years {
-				seasons[y.Season] = true
-			}
-		}
 	}
-	var order []phenology.Season
-	for s := range seasons {
-		if opts.Season == 0 || s.Year == opts.Season {
-			order = append(order, s)
-		}
-	}
-	slices.SortFunc(order, func(a, b phenology.Season) int { return a.Year - b.Year })
-
-	var rows []*Row
-	index := map[rowKey]*Row{}
+	var rows []Row
+	index := map[rowKey]int{}
 	for _, sp := range species {
 		for _, s := range all[sp] {
 			if len(s.years) < MinYears {
 				continue
 			}
 			for _, lead := range opts.Leads {
-				r := &Row{Site: o.Site, Species: sp, Phase: s.record.Phase, Lead: lead}
-				rows = append(rows, r)
-				index[rowKey{sp, s.record.Phase, lead}] = r
+				index[rowKey{sp, s.record.Phase, lead}] = len(rows)
+				rows = append(rows, Row{Site: o.Site, Species: sp, Phase: s.record.Phase, Lead: lead})
 			}
 		}
 	}
-
-	done, vetted := 0, o.Vetted()
-	err := parallel.InOrder(ctx, len(order), func(i int) []found {
-		h := &hindcast{outlook: o, known: known, all: all, season: order[i], opts: opts, vetted: vetted}
+	seasons, done, vetted := scored(all, opts.Season), 0, o.Vetted()
+	err := parallel.InOrder(ctx, len(seasons), func(i int) []found {
+		h := &hindcast{outlook: o, known: known, all: all, season: seasons[i], opts: opts, vetted: vetted}
 		return h.run(ctx, species)
 	}, func(list []found) error {
 		done++
 		if opts.Progress != nil {
-			opts.Progress(done, len(order))
+			opts.Progress(done, len(seasons))
 		}
 		for _, f := range list {
-			r := index[f.key]
+			r := &rows[index[f.key]]
 			if f.dated {
 				r.Cases = append(r.Cases, f.Case)
 			} else {
@@ -147,12 +132,25 @@ func Run(ctx context.Context, o *phenology.Outlook, species []*phenology.Species
 	if err != nil {
 		return nil, err
 	}
-	out := make([]Row, len(rows))
-	for i, r := range rows {
-		r.score()
-		out[i] = *r
+	for i := range rows {
+		rows[i].score()
 	}
-	return out, nil
+	return rows, nil
+}
+
+// scored returns the seasons in which anything was seen, in order: those of one year alone, if it is not 0.
+func scored(all map[*phenology.Species][]series, year int) []phenology.Season {
+	seasons := map[phenology.Season]bool{}
+	for _, list := range all {
+		for _, s := range list {
+			for _, y := range s.years {
+				if year == 0 || y.Season.Year == year {
+					seasons[y.Season] = true
+				}
+			}
+		}
+	}
+	return slices.SortedFunc(maps.Keys(seasons), func(a, b phenology.Season) int { return a.Year - b.Year })
 }
 
 type rowKey struct {
@@ -181,135 +179,6 @@ func seen(o *phenology.Outlook, sp *phenology.Species) []series {
 		}
 	}
 	return list
-}
-
-// hindcast is the work of scoring one season.
-type hindcast struct {
-	outlook *phenology.Outlook
-	known   []*phenology.Species
-	all     map[*phenology.Species][]series
-	season  phenology.Season
-	opts    Options
-	vetted  phenology.Sightings // the outlook's, without those that are wild
-}
-
-func (h *hindcast) run(ctx context.Context, species []*phenology.Species) []found {
-	as := map[*phenology.Species]*phenology.Species{} // as they are dated this season
-	var known []*phenology.Species
-	for _, sp := range h.known {
-		as[sp] = sp
-		if h.opts.CrossValidate {
-			as[sp] = h.refitted(sp)
-		}
-		known = append(known, as[sp])
-	}
-	outlooks := map[civil.Date]*phenology.Outlook{}
-	var list []found
-	for _, sp := range species {
-		for _, s := range h.all[sp] {
-			if len(s.years) < MinYears || ctx.Err() != nil {
-				continue
-			}
-			for _, c := range h.cases(s) {
-				o := outlooks[c.AsOf]
-				switch {
-				case c.key.lead < 0:
-					// After the usual date each phase has its own view of what was seen: shared with none.
-					o = h.outlookOn(c, known)
-				case o == nil:
-					o = h.outlookOn(c, known)
-					outlooks[c.AsOf] = o
-				}
-				if e := o.Foresee(as[sp], c.key.phase, h.season.Year); e.HasDate() {
-					c.dated, c.Basis = true, e.Basis
-					c.First, c.Last = e.P10(), e.P90()
-					c.P10, c.P50, c.P90 = e.Dist.Quantile(0.1), e.Dist.Quantile(0.5), e.Dist.Quantile(0.9)
-				}
-				list = append(list, c)
-			}
-		}
-	}
-	return list
-}
-
-// cases returns what is to be dated of a series in the season: nothing if it was not seen.
-func (h *hindcast) cases(s series) []found {
-	sum, n, observed := 0.0, 0.0, math.NaN()
-	for _, y := range s.years {
-		if y.Season == h.season {
-			observed = y.Day
-			continue
-		}
-		sum, n = sum+y.Day, n+1
-	}
-	if math.IsNaN(observed) || n == 0 {
-		return nil
-	}
-	var list []found
-	for _, lead := range h.opts.Leads {
-		list = append(list, found{
-			key: rowKey{s.species, s.record.Phase, lead},
-			Case: Case{Season: h.season, Observed: observed, Mean: sum / n,
-				AsOf: h.season.Nearest(sum/n - float64(lead))},
-		})
-	}
-	return list
-}
-
-// outlookOn is what could be known on the day of a case.
-func (h *hindcast) outlookOn(c found, known []*phenology.Species) *phenology.Outlook {
-	o := &phenology.Outlook{
-		Site: h.outlook.Site, Temps: h.outlook.Temps, Normals: h.outlook.Normals, Until: &c.AsOf, Known: known, Judged: true,
-	}
-	if h.opts.Unseen {
-		return o
-	}
-	last := min(c.AsOf, h.season.Nearest(c.Mean))
-	for _, s := range h.vetted {
-		if sp := slices.IndexFunc(h.known, func(sp *phenology.Species) bool { return sp.ID == s.Species }); sp >= 0 {
-			r := h.known[sp].Phase(s.Phase)
-			if r != nil && h.outlook.SeasonOf(r, s.Date) == h.season && s.Date > last {
-				continue
-			}
-		}
-		o.Sightings = append(o.Sightings, s)
-	}
-	return o
-}
-
-// refitted returns a species whose models were fitted without the season.
-func (h *hindcast) refitted(sp *phenology.Species) *phenology.Species {
-	out := *sp
-	out.Phases = slices.Clone(sp.Phases)
-	for i, r := range out.Phases {
-		for _, s := range h.all[sp] {
-			if s.record == r {
-				out.Phases[i] = h.refittedPhase(s)
-			}
-		}
-	}
-	return &out
-}
-
-func (h *hindcast) refittedPhase(s series) *phenology.PhaseRecord {
-	changed := *s.record
-	others := slices.DeleteFunc(slices.Clone(s.years), func(y fit.Year) bool { return y.Season == h.season })
-	if len(others) < fit.MinYears-1 {
-		return s.record
-	}
-	// A mean date that the profile has for this very place rests on the scored year as well.
-	changed.References = slices.Clone(changed.References)
-	for i, ref := range changed.References {
-		if fit.Beside(h.outlook.Site, ref) {
-			changed.References[i].Day, changed.References[i].Spread = fit.MeanSpread(others)
-		}
-	}
-	if changed.Model != nil && h.outlook.Temps != nil {
-		if d, ok := fit.Refit(h.outlook.Temps, changed.Phase, s.record.ModelAt(h.outlook.Site), others); ok {
-			changed.Model = d
-		}
-	}
-	return &changed
 }
 
 func (r *Row) score() {

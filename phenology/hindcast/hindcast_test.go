@@ -3,121 +3,16 @@ package hindcast_test
 import (
 	"context"
 	"fmt"
-	"io/fs"
 	"math"
-	"os"
 	"slices"
 	"testing"
 	"time"
 
-	"treewhen/cmd/fitprofiles/opendata"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/hindcast"
 	"treewhen/phenology/weather"
-	"treewhen/profiles"
 )
-
-// forest is Harvard Forest with the built-in species that were seen there, its temperatures brought to one level.
-func forest(t *testing.T) *phenology.Outlook {
-	t.Helper()
-	data := os.DirFS("../../../shared/data")
-	sub, err := fs.Sub(data, "harvard-forest")
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := opendata.HarvardForest(sub)
-	if err != nil {
-		t.Skipf("the open observations are not here: %v", err)
-	}
-	var neighbour weather.Series
-	names, _ := fs.Glob(data, "montreal/*.csv")
-	for _, name := range names {
-		file, err := data.Open(name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		rec, err := weather.Read(file, name, weather.Options{})
-		file.Close()
-		if err != nil {
-			t.Fatal(err)
-		}
-		neighbour = weather.Merge(neighbour, rec.Series)
-	}
-	o := &phenology.Outlook{Site: f.Site, Sightings: f.Seen,
-		Temps: phenology.NewTemperatures(f.Site, f.Temperatures(neighbour))}
-	for _, sp := range profiles.Builtin().All() {
-		if slices.ContainsFunc(f.Seen, func(s phenology.Sighting) bool { return s.Species == sp.ID }) {
-			o.Known = append(o.Known, sp)
-		}
-	}
-	return o
-}
-
-// The twelve series by which spring models are judged, each year dated by requirements that were fitted without it.
-// Source of the dates: O'Keefe, Harvard Forest Data Archive HF003, species means 1990 to 2005; of the temperatures:
-// HF000, HF001 and, in gaps, Environment and Climate Change Canada. A thermal-time model of one base and start comes to
-// 3.8 days there with all temperatures known, the mean date to 6.0.
-func TestSpringAtHarvardForest(t *testing.T) {
-	o := forest(t)
-	targets := opendata.Targets()
-	var chosen []*phenology.Species // what other species showed counts all the same
-	for _, sp := range o.Known {
-		if slices.ContainsFunc(sp.Phases, func(r *phenology.PhaseRecord) bool { return targets[sp.ID+" "+r.Phase.String()] }) {
-			chosen = append(chosen, sp)
-		}
-	}
-	score := func(opts hindcast.Options) map[int][3]float64 { // by lead: error, mean date's error, share inside
-		opts.CrossValidate, opts.Leads = true, hindcast.Leads()
-		rows, err := hindcast.Run(context.Background(), o, chosen, opts)
-		if err != nil {
-			t.Fatal(err)
-		}
-		means, n := map[int][3]float64{}, map[int]float64{}
-		for _, r := range rows {
-			if targets[r.Species.ID+" "+r.Phase.String()] {
-				m := means[r.Lead]
-				m[0], m[1], m[2] = m[0]+r.RMSE, m[1]+r.MeanRMSE, m[2]+r.Coverage
-				means[r.Lead] = m
-				n[r.Lead]++
-			}
-		}
-		for lead, m := range means {
-			if n[lead] != 12 {
-				t.Errorf("lead %d: %v series, want 12", lead, n[lead])
-			}
-			means[lead] = [3]float64{m[0] / n[lead], m[1] / n[lead], m[2] / n[lead]}
-			t.Logf("temperatures alone %t, lead %3d: %.2f days, mean date %.2f, inside %.2f", opts.Unseen, lead,
-				means[lead][0], means[lead][1], means[lead][2])
-		}
-		return means
-	}
-	told := score(hindcast.Options{})
-	alone := score(hindcast.Options{Unseen: true})
-	for _, bound := range []struct {
-		what  string
-		means map[int][3]float64
-		lead  int
-		most  float64
-	}{
-		{"temperatures known", told, hindcast.TemperaturesKnown, 3.4},
-		{"on the usual date", told, 0, 3.4},
-		{"temperatures known, nothing seen", alone, hindcast.TemperaturesKnown, 3.8},
-		{"a fortnight ahead", told, 14, 4.5},
-	} {
-		if got := bound.means[bound.lead][0]; got > bound.most {
-			t.Errorf("%s: %.2f days, want at most %.2f", bound.what, got, bound.most)
-		}
-	}
-	for lead, m := range told {
-		if m[2] < 0.72 || m[2] > 0.86 {
-			t.Errorf("lead %d: %.2f of the dates from p10 to p90, want about 0.8", lead, m[2])
-		}
-		if m[0] > m[1] {
-			t.Errorf("lead %d: %.2f days, worse than the mean date's %.2f", lead, m[0], m[1])
-		}
-	}
-}
 
 // invented is a site with one species whose bud break follows its temperatures, seen for some years.
 func invented(years int) (*phenology.Outlook, *phenology.Species) {

@@ -9,7 +9,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io/fs"
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -52,8 +51,6 @@ var Species = map[string]string{
 	"VIAL": "viburnum-lantanoides",
 	"VICA": "viburnum-cassinoides",
 }
-
-func sortedCodes() []string { return slices.Sorted(maps.Keys(Species)) }
 
 // columns are the archive's columns and the phases that they date.
 var columns = map[string]phenology.Phase{

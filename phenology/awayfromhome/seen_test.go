@@ -1,4 +1,4 @@
-package main
+package awayfromhome
 
 import (
 	"cmp"
@@ -114,8 +114,7 @@ func readFile(folder fs.FS, name string, sites map[string]phenology.Site, days m
 			continue
 		}
 		sites[cells[0]] = phenology.Site{ID: cells[0], Name: cells[0], Latitude: n[0], Longitude: n[1],
-			Elevation: n[2],
-			Zone:      time.UTC}
+			Elevation: n[2], Zone: time.UTC}
 		key := seenKey{cells[0], cells[4], int(n[3])}
 		if days[key] == nil {
 			days[key] = map[string]float64{}

@@ -1,4 +1,4 @@
-package main
+package awayfromhome
 
 import (
 	"fmt"
@@ -103,11 +103,10 @@ var regions = []string{"North-east", "South-east", "Midwest", "all"}
 
 func (r row) in(region string) bool { return region == "all" || r.region == region }
 
-// report writes the table.
-func report(w io.Writer, rows []row) {
+// reportPhases writes the table of phases, regions and methods.
+func reportPhases(w io.Writer, rows []row) {
 	fmt.Fprintf(w, "%-11s %-11s %-8s %6s %6s %6s %7s %9s %7s\n", "phase", "region", "method", "n", "sites", "bias",
-		"spread", "site rms",
-		"inside")
+		"spread", "site rms", "inside")
 	for _, phase := range []phenology.Phase{phenology.BudBreak, phenology.Flowering, phenology.LeafColor,
 		phenology.LeafFall} {
 		for _, region := range regions {
@@ -120,8 +119,7 @@ func report(w io.Writer, rows []row) {
 				}
 				bias, spread, rms, sites := errorsOf(of, m)
 				fmt.Fprintf(w, "%-11s %-11s %-8s %6d %6d %+6.1f %7.1f %9.1f %7.2f\n", phase, region, method, len(of),
-					sites, bias, spread,
-					rms, inside(of, m, 1))
+					sites, bias, spread, rms, inside(of, m, 1))
 			}
 		}
 	}
