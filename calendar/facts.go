@@ -83,6 +83,9 @@ type Rests struct {
 	Lack     phenology.Lack  // why there is no date, where there is none
 }
 
+// SurestRecalled is the highest chance of what rests on dates that nobody has looked up. Our own choice.
+const SurestRecalled = 0.9
+
 // RestsOn returns what the weakest of several estimates rests on; the first of those that are equally weak. A date
 // that is counted from another rests on the first of the chain, which is what was reached or seen.
 func RestsOn(list ...phenology.Estimate) Rests {

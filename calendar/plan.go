@@ -111,7 +111,7 @@ const (
 	LotTooLate    LotStep = "too-late"   // the collectors came too late: nothing was collected
 	LotCollected  LotStep = "collected"  // in fruit, as it came from the tree
 	LotCleaned    LotStep = "cleaned"    // made into clean seed
-	LotTested     LotStep = "tested"     // germination or cut test, in percent; or moisture
+	LotTested     LotStep = "tested"     // germination or cut test, in percent; or moisture, in percent-water
 	LotStored     LotStep = "stored"     // put in store
 	LotStratified LotStep = "stratified" // a step of its treatment begun: the first, and the next at the next such line
 	LotSprouting  LotStep = "sprouting"  // found with roots in the store: it has to be sown
@@ -130,7 +130,9 @@ func LotSteps() []LotStep {
 type LotUnit string
 
 // LotUnits returns all units of a lot's quantities.
-func LotUnits() []LotUnit { return []LotUnit{"kg", "g", "l", "seeds", "seedlings", "percent", "bags"} }
+func LotUnits() []LotUnit {
+	return []LotUnit{"kg", "g", "l", "seeds", "seedlings", "percent", "percent-water", "bags"}
+}
 
 // CropNote is what somebody who scouted a seed crop wrote down.
 type CropNote struct {
@@ -235,7 +237,8 @@ type Target struct {
 	Species   string // as the plan names it, then Species.ID
 	SeedZone  string // whose seed it is to be; "" for any
 	Seedlings int
-	Line      int // of the plan
+	Line      int       // of the plan
+	Lots      []LotNote // what was done with such seed, up to the plan's day, at all sites that share the target
 }
 
 // SowingRule is the sowing of one species where it differs from the rest.

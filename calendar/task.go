@@ -10,7 +10,14 @@ const (
 	TaskGather Task = "gather-sap"
 	TaskLast   Task = "last-runs"
 	TaskPull   Task = "pull-taps"
+
+	TaskWarmSpell Task = "warm-spell" // stored sap spoils in it
+	TaskFreezeUp  Task = "freeze-up"  // what holds sap freezes solid in it
 )
+
+// OfSite reports whether an event of the task is of the whole site and of none of its species, so that it stays the same
+// when a species is added to the plan.
+func (t Task) OfSite() bool { return t == TaskRun || t == TaskWarmSpell || t == TaskFreezeUp }
 
 // The tasks of [SeedCollection], in the order of a seed's way.
 const (

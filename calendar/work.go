@@ -104,7 +104,7 @@ const doubtDays = 14
 // SpeciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all or a run of
 // sap that several share, which stay the same when a species is added to the plan.
 func SpeciesIDs(e *Entry) []string {
-	if e.Activity == TwigSurvey || e.Activity == FieldTrip || e.Task == TaskRun {
+	if e.Activity == TwigSurvey || e.Activity == FieldTrip || e.Task.OfSite() {
 		return nil
 	}
 	ids := make([]string, len(e.Species))

@@ -32,12 +32,16 @@ func (s *Species) KilometresOutside(site Site) float64 {
 	return km
 }
 
-// AtHome reports whether a site lies in where a species is at home, to the very cell where there is a map.
+// homeEdgeKM is how far outside a mapped range a place may lie for a species to be at home there all the same: on a shore
+// the cell of a town may count as the sea, or the lake. A third of a cell; our own choice.
+const homeEdgeKM = 8
+
+// AtHome reports whether a site lies in where a species is at home, where there is a map to within 8 km.
 func (s *Species) AtHome(site Site) bool {
 	if s.native == nil || site.Latitude < 0 {
 		return s.KilometresOutside(site) == 0
 	}
-	return s.native(site.Latitude, site.Longitude) == 0 ||
+	return s.native(site.Latitude, site.Longitude) <= homeEdgeKM ||
 		s.Range != nil && s.Range.Naturalized != nil && s.Range.Naturalized.KilometresOutside(site) == 0
 }
 

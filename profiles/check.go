@@ -129,8 +129,8 @@ func (c *check) sap() {
 			}
 		}
 		if r.Night.Low > r.Day.Low || r.Night.High > r.Day.High {
-			c.report("sap.run", "found nights at %s and days at %s, want the days' threshold the higher", r.Night,
-				r.Day)
+			c.report("sap.run", "found nights at %v to %v C and days at %v to %v C, want the days' threshold the "+
+				"higher", r.Night.Low, r.Night.High, r.Day.Low, r.Day.High)
 		}
 		if c.species.Phase(phenology.SapStart) == nil || c.species.Phase(phenology.SapEnd) == nil {
 			c.report("sap.run", "found a run rule without the phases sap-start and sap-end, want both")

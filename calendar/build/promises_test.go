@@ -21,14 +21,18 @@ type subscriber struct {
 	revised int
 	byTask  map[calendar.Task]int
 	rings   []ring
+
+	made, back, cancelled map[calendar.Task]int // events that were made, that came back, and that were cancelled
 }
 
 func newSubscriber(t testing.TB) *subscriber {
-	return &subscriber{t: t, events: map[string]*subscribed{}, byTask: map[calendar.Task]int{}}
+	return &subscriber{t: t, events: map[string]*subscribed{}, byTask: map[calendar.Task]int{},
+		made: map[calendar.Task]int{}, back: map[calendar.Task]int{}, cancelled: map[calendar.Task]int{}}
 }
 
 // subscribed is an event as it stands with the subscriber.
 type subscribed struct {
+	task      calendar.Task
 	window    civil.Span
 	sequence  string
 	told      map[string]string // the facts in X-TREEWHEN-FACTS
@@ -79,8 +83,11 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 		}
 		e := byUID[uid]
 		if old := s.events[uid]; old != nil {
-			now.rang, now.back = old.rang, old.back
+			now.rang, now.back, now.task = old.rang, old.back, old.task
 			s.moved(asOf, e, old, now)
+		} else if e != nil {
+			now.task = e.Task
+			s.made[e.Task]++
 		}
 		s.events[uid] = now
 		kinds := strings.Split(now.told["rings"], "+")
@@ -109,8 +116,12 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 
 // moved looks at what has become of an event since the morning before.
 func (s *subscriber) moved(asOf civil.Date, e *calendar.Entry, old, now *subscribed) {
-	if old.cancelled && !now.cancelled {
+	switch {
+	case old.cancelled && !now.cancelled:
 		now.back++
+		s.back[old.task]++
+	case now.cancelled && !old.cancelled:
+		s.cancelled[old.task]++
 	}
 	if now.cancelled || old.sequence == now.sequence {
 		return
@@ -159,6 +170,9 @@ func (s *subscriber) ring(asOf civil.Date, uid, kind string, e *calendar.Entry, 
 		tapping.RingAgain:    event.told["advice"] == "tap-now" && event.told["times"] == "2",
 		tapping.RingRun:      e.State == calendar.Open && asOf <= event.window.First && event.window.First <= asOf+1,
 		tapping.RingLargeRun: e.State == calendar.Open && asOf <= event.window.Last && sized,
+		tapping.RingFirst:    e.State == calendar.Open && asOf >= event.window.First-3 && asOf <= event.window.First-2,
+		tapping.RingWarm:     e.State == calendar.Open && asOf >= event.window.First-1 && event.window.Last >= asOf,
+		tapping.RingFreeze:   e.State == calendar.Open && asOf >= event.window.First-1 && asOf <= event.window.First,
 		tapping.RingLast:     event.window.Contains(asOf),
 		tapping.RingPull:     ahead <= 0 && event.window.Contains(asOf),
 	}

@@ -59,9 +59,6 @@ func Sap[T any](
 	return plan, all, err
 }
 
-// stillTold is for how many days after its likely end a season that is over is told beside the next.
-const stillTold = 90
-
 // sapSeasons works out the season asked for; if none is, the one under way, or the next once it is over.
 func sapSeasons(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, want SapWant) (list []*tapping.Season) {
 	add := func(season int) *tapping.Season {
@@ -77,7 +74,7 @@ func sapSeasons(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, 
 	}
 	year := phenology.SeasonAt(*pl.Site(), plan.AsOf).Year
 	if s := add(year); s != nil && s.IsOver() {
-		if !want.Past || plan.AsOf > s.End.P90()+stillTold {
+		if !want.Past || plan.AsOf > s.End.P90()+tapping.StillTold {
 			list = nil
 		}
 		add(year + 1)

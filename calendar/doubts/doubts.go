@@ -9,6 +9,7 @@ import (
 	"treewhen/calendar/gazetteer"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/law"
+	"treewhen/calendar/seed"
 	"treewhen/phenology"
 )
 
@@ -53,6 +54,26 @@ func SameColors(in *inputs.Inputs) (list [][]*inputs.Place) {
 		}
 	}
 	return list
+}
+
+// Undated returns which species that the plan names have no dates to collect seed by, site by site, each with why.
+func Undated(in *inputs.Inputs) (notes []calendar.Note) {
+	for _, pl := range in.Places {
+		if !pl.Chosen() || !slices.Contains(pl.Site.Activities, calendar.SeedCollection) {
+			continue
+		}
+		outlook := in.Ready(pl).Outlook
+		season := phenology.SeasonAt(outlook.Site, in.AsOf).Year
+		for _, sp := range pl.AllSpecies() {
+			if sp.Seed == nil {
+				continue
+			}
+			if why := seed.WhyUndated(outlook, sp, season); why != nil {
+				notes = append(notes, calendar.Note{Site: &outlook.Site, Says: why})
+			}
+		}
+	}
+	return notes
 }
 
 // OfSpecies returns what is doubtful about species that the plan names, site by site. A library's species are left out,

@@ -107,7 +107,7 @@ func (v *Year) addWork(entries []*calendar.Entry) {
 		switch e.Activity {
 		case calendar.Tapping:
 			row.Task = e.Task
-			if e.Task != calendar.TaskRun {
+			if !e.Task.OfSite() {
 				row.Species = e.Species[0]
 			}
 		case calendar.SeedCollection:
@@ -123,7 +123,8 @@ func (v *Year) addWork(entries []*calendar.Entry) {
 		v.Work[i].Entries = append(v.Work[i].Entries, e)
 	}
 	tasks := []calendar.Task{
-		calendar.TaskTap, calendar.TaskRun, calendar.TaskGather, calendar.TaskLast, calendar.TaskPull,
+		calendar.TaskTap, calendar.TaskRun, calendar.TaskWarmSpell, calendar.TaskFreezeUp, calendar.TaskGather,
+		calendar.TaskLast, calendar.TaskPull,
 	}
 	all := calendar.Activities()
 	slices.SortStableFunc(v.Work, func(a, b WorkRow) int {

@@ -44,6 +44,26 @@ func (r *reader) readLots() {
 	slices.SortStableFunc(in.lots, func(a, b lotNote) int { return int(a.Date - b.Date) })
 }
 
+// targets returns how many seedlings a site wants, each with the lots of such seed at all sites that share the target.
+func (in *Inputs) targets(s *planfile.Site) []calendar.Target {
+	list := slices.Clone(s.Options.Seed.Targets)
+	for i := range list {
+		t := &list[i]
+		for _, l := range in.lots {
+			of := in.Plan.Sites[slices.IndexFunc(in.Plan.Sites, func(o *planfile.Site) bool { return o.ID == l.site })]
+			n := l.LotNote
+			if n.SeedZone == "" {
+				n.SeedZone = of.ZoneOf(n.Stand)
+			}
+			shares := slices.ContainsFunc(of.Options.Seed.Targets, func(o calendar.Target) bool { return o.Line == t.Line })
+			if shares && n.Species.ID == t.Species && (t.SeedZone == "" || t.SeedZone == n.SeedZone) {
+				t.Lots = append(t.Lots, n)
+			}
+		}
+	}
+	return list
+}
+
 // Lots returns what was done with the lots of a site up to the as-of day, by day.
 func (in *Inputs) Lots(pl *Place) (notes []calendar.LotNote) {
 	for _, l := range in.lots {

@@ -48,6 +48,7 @@ func (in *Inputs) Ready(pl *Place) *calendar.Place {
 		place.LeftOut = append(place.LeftOut, out.Doubt)
 	}
 	place.Species, place.Chosen = pl.Species, pl.Chosen()
+	place.Options.Seed.Targets = in.targets(pl.Site)
 	place.Stands, place.Crops, place.Lots = in.readyStands(pl), in.Crops(pl), in.Lots(pl)
 	if slices.Contains(place.Activities, calendar.SeedCollection) {
 		place.Rules = law.RulesAt(pl.Site.Site, pl.AllSpecies())

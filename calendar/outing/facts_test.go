@@ -14,6 +14,7 @@ import (
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/outing"
 	"treewhen/phenology"
+	"treewhen/profiles"
 )
 
 // What JSON and feeds have of an outing's facts: species by their ids, no figure finer than it is known, and nothing of
@@ -89,5 +90,46 @@ func TestWishesThatOverlap(t *testing.T) {
 		calendar.Wish{See: flowers, Species: []string{"acer-rubrum"}, Weight: 2})
 	if got.Among != 5 || got.Wished != 7 || !got.Weighted || len(got.Sights[0].On) != 5 {
 		t.Errorf("found %d species and a weight of %v, want 5 and 7", got.Among, got.Wished)
+	}
+}
+
+// No trip to ripe fruit is almost certain where nobody has looked up when it ripens; once it was seen here, it may be.
+func TestRecalledRipeningIsNeverAlmostSure(t *testing.T) {
+	trip := func(seen bool) *calendar.Entry {
+		plan := calendartest.School(func(place *calendar.Place) {
+			place.Species = nil
+			for _, name := range []string{"box elder", "sugar maple", "Norway maple", "red oak", "white oak", "paper birch"} {
+				sp, err := profiles.Builtin().Find(name)
+				if err != nil {
+					t.Fatal(err)
+				}
+				place.Species = append(place.Species, sp)
+				for _, year := range []string{"2024", "2025", "2026"} {
+					if seen {
+						place.Outlook.Sightings = append(place.Outlook.Sightings, phenology.Sighting{
+							Date: calendartest.Day(year + "-09-20"), Site: place.Site().ID, Species: sp.ID, Phase: phenology.FruitRipe,
+						})
+					}
+				}
+			}
+			place.Outlook.Known = place.Species
+			place.Options.Trip.Trips = 1
+			place.Options.Trip.Wishes = []calendar.Wish{{See: calendar.Sight{Phase: phenology.FruitRipe}, Weight: 1}}
+		})
+		return buildtest.Schedule(plan).Entries[0]
+	}
+	recalled := trip(false)
+	if p := recalled.Probability; p > calendar.SurestRecalled || p < 0.8 || !recalled.Rests.Recalled {
+		t.Errorf("found %.2f, recalled: %v; want %g at most, and that said", p, recalled.Rests.Recalled, calendar.SurestRecalled)
+	}
+	for _, s := range outing.SheetOf(recalled).Sights {
+		for _, x := range s.On {
+			if x.P > calendar.SurestRecalled {
+				t.Errorf("%s: found %.2f, on a recalled date", x.Species.ID, x.P)
+			}
+		}
+	}
+	if e := trip(true); e.Probability <= calendar.SurestRecalled || e.Rests.Recalled {
+		t.Errorf("seen here: found %.2f, recalled: %v; want more than what is recalled may have", e.Probability, e.Rests.Recalled)
 	}
 }

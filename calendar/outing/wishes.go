@@ -19,6 +19,7 @@ type tripWish struct {
 	spell  traits.Spell
 	dated  []phenology.Phase // that the spell's ends are counted from
 	always bool              // it can be seen all year
+	recall bool              // an end of its spell is recalled: nobody has looked it up, or seen it here
 }
 
 // wish lists what is to be seen, with the chances of every candidate day. A wish is for one season of its species: the
@@ -72,6 +73,7 @@ func (t *tripYear) wish() {
 				t.Note(Undated{wish.See, sp})
 				continue
 			}
+			item.recall = !allYear && (calendar.RestsOn(item.spell.From).Recalled || calendar.RestsOn(item.spell.To).Recalled)
 			t.wishes = append(t.wishes, item)
 			t.problem.Wishes = append(t.problem.Wishes, item.chances(t.problem.Days))
 		}
@@ -93,8 +95,11 @@ func (x *tripWish) chances(days []civil.Date) coverage.Wish {
 
 // on returns the chance that the thing can be seen on a day.
 func (x *tripWish) on(d civil.Date) float64 {
-	if x.always {
+	switch {
+	case x.always:
 		return 1
+	case x.recall:
+		return min(x.spell.On(d), calendar.SurestRecalled)
 	}
 	return x.spell.On(d)
 }
@@ -143,9 +148,10 @@ func (t *tripYear) adds(n int) []Add {
 // nearlySure is the highest chance of what rests on dates to come: none of them is certain.
 const nearlySure = 0.99
 
-// anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn].
+// anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn]. Spells that are recalled
+// make it no surer than [calendar.SurestRecalled].
 func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
-	var list []traits.Spell
+	var list, known []traits.Spell
 	for i := range t.wishes {
 		x := &t.wishes[i]
 		if x.see != see {
@@ -155,8 +161,14 @@ func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 			return 1
 		}
 		list = append(list, x.spell)
+		if !x.recall {
+			known = append(known, x.spell)
+		}
 	}
 	p := traits.AnyOn(list, d)
+	if len(known) < len(list) && p > calendar.SurestRecalled {
+		p = max(calendar.SurestRecalled, traits.AnyOn(known, d))
+	}
 	if d >= t.Plan.AsOf {
 		p = min(p, nearlySure)
 	}

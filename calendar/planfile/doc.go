@@ -261,14 +261,14 @@
 //
 //   - collected: in fruit, as it came from the tree. It comes first, and the work before it is asked for no more
 //   - too-late: there was nothing left to collect; nothing more is asked for
-//   - cleaned, stored; tested (percent that germinate, or of water); sprouting: found with roots in the store
+//   - cleaned, stored; tested (percent that germinate, or percent-water); sprouting: found with roots in the store
 //   - stratified: a step of its treatment began, the first, and the next in the next such row
 //   - sown: all of it; give a part that is kept another name
 //   - came-up: seedlings counted
 //   - discarded: thrown or given away
 //
-// quantity is a figure, unit kg, g, l, seeds, seedlings, percent or bags. What was done takes the place of what was supposed:
-// work follows each lot by its own dates until it is sown. Rows of days after the as-of day are not looked at.
+// quantity is a figure, unit kg, g, l, seeds, seedlings, percent, percent-water or bags. What was done takes the place of what was supposed:
+// work follows each lot by its own dates until it is sown, and targets ask for less by what is in hand. Rows of days after the as-of day are not looked at.
 //
 // # The book of sap
 //

@@ -157,7 +157,7 @@ func (b *lotBook) row(line int, cell func(string) string) LotRow {
 			b.add(line, "quantity", "found %q, want a figure of 0 or more, such as 2.5", text)
 		case r.Unit == "":
 			b.add(line, "unit", "found a quantity without a unit, want %s", oneOfThese(calendar.LotUnits()))
-		case r.Unit == "percent" && r.Quantity > 100:
+		case strings.HasPrefix(string(r.Unit), "percent") && r.Quantity > 100:
 			b.add(line, "quantity", "found %s percent, want 100 at most", text)
 		}
 	}

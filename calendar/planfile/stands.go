@@ -84,6 +84,16 @@ func readStand(m *strictyaml.Map, site *Site) *Stand {
 	return s
 }
 
+// ZoneOf returns the seed zone of one of a site's stands, "" for none.
+func (s *Site) ZoneOf(stand string) string {
+	for _, st := range s.Stands {
+		if st.ID == stand {
+			return st.SeedZone
+		}
+	}
+	return ""
+}
+
 // lastFrost is the sowing date that is worked out.
 const lastFrost = "last-frost"
 

@@ -1,6 +1,7 @@
 package planfile_test
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 
@@ -58,8 +59,8 @@ sites:
 		o.Work[calendar.TaskSow] != 2 || o.Work[calendar.TaskCollect] != 1.5 || o.WeekHas != 6 {
 		t.Errorf("options here: %+v", o)
 	}
-	if len(o.Targets) != 2 || o.Targets[0] != (calendar.Target{Species: "black cherry", SeedZone: "R 1", Seedlings: 10_000, Line: 9}) ||
-		o.Survive != 0.7 || len(o.Weekdays) != 2 || o.CrewLine != 3 {
+	cherry := calendar.Target{Species: "black cherry", SeedZone: "R 1", Seedlings: 10_000, Line: 9}
+	if len(o.Targets) != 2 || !reflect.DeepEqual(o.Targets[0], cherry) || o.Survive != 0.7 || len(o.Weekdays) != 2 || o.CrewLine != 3 {
 		t.Errorf("targets, survival and crew: %+v", o)
 	}
 	// What one site changes, no other has.

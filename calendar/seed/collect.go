@@ -17,7 +17,6 @@ const ReachKM = 500
 // choice: beyond its range a tree is planted, and of seed brought from nobody knows where.
 const (
 	surest          = 0.99 // no crop is surer than this: hail, frost and weevils are in no model
-	surestRecalled  = 0.9  // nor one whose date nobody has looked up
 	cropBefore      = 230  // days before ripeness from which a scouting note is of this season's crop
 	afterFlowersMin = 14   // days after flowering before which no crop can be judged
 )
@@ -50,6 +49,7 @@ func (w *Work) Season(season int) {
 func (w *Work) Close() {
 	if slices.Contains(w.Place.Activities, calendar.SeedCollection) {
 		w.lots()
+		w.short()
 	}
 	if len(w.far) > 0 {
 		w.Note(&AllTooFar{w.far})
@@ -247,7 +247,7 @@ func (w *Work) collect(
 	law := w.Place.Law(sp)
 	f := &Collection{
 		Ripe: usually(ripe), Stays: int(math.Round(l.time.stay)), One: calendar.Chance(visit), Visits: visitsFor(visit),
-		Crop: crop, MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, l.stand),
+		Crop: crop, MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, est.Season.Year, l.stand),
 	}
 	if fall.HasDate() {
 		falls := usually(fall)
@@ -270,7 +270,7 @@ func (w *Work) collect(
 	e.Settled = calendar.Settled(l.time.rests...)
 	e.Rests = calendar.RestsOn(l.time.rests...)
 	if e.Rests.Recalled {
-		e.Probability = min(e.Probability, surestRecalled)
+		e.Probability = min(e.Probability, calendar.SurestRecalled)
 	}
 	e.Reminders = []calendar.Reminder{{Before: 3, On: e.Window.First, Minute: w.Place.Options.Seed.Reminder}}
 	return e

@@ -16,49 +16,64 @@ const (
 	testLasts  = 30  // days in which a test may be made
 )
 
-// hand is a lot in hand, or one that is over: what was done with it, by day.
+// hand is a lot in hand, or one that is over: what was done with it, by day. What is not told of it is 0.
 type hand struct {
 	calendar.LotNote // the first: it was collected, or that came too late
 	season           int
-	kg               float64 // of clean seed, as it was last weighed; 0: not told
+	kg               float64 // of clean seed, as it was last weighed
+	fruitKG, fruitL  float64 // of fruit, as it was collected
+	tested           float64 // percent that germinate, by the last test
+	cameUp           float64 // seedlings
 	done             map[calendar.LotStep][]civil.Date
 }
 
 // hands returns the place's lots, in the order in which they were collected. They are found once.
 func (w *Work) hands() []*hand {
-	if w.inHand != nil || len(w.Place.Lots) == 0 {
-		return w.inHand
-	}
-	byID := map[string]*hand{}
-	for _, n := range w.Place.Lots {
-		h := byID[n.Lot]
-		if h == nil {
-			h = &hand{LotNote: n, season: w.seasonOf(n.Species, n.Date), done: map[calendar.LotStep][]civil.Date{}}
-			byID[n.Lot] = h
-			w.inHand = append(w.inHand, h)
-		}
-		h.done[n.What] = append(h.done[n.What], n.Date)
-		if kg, ok := weight(n); ok {
-			h.kg = kg
-		}
+	if w.inHand == nil {
+		w.inHand = w.grouped(w.Place.Lots)
 	}
 	return w.inHand
 }
 
-// weight returns the clean seed that a note tells of, in kilograms, and whether it does.
-func weight(n calendar.LotNote) (kg float64, ok bool) {
-	switch n.What {
-	case calendar.LotCleaned, calendar.LotStored, calendar.LotStratified:
-	default:
-		return 0, false
+// grouped puts together what was done with each lot, in the order in which they were collected.
+func (w *Work) grouped(notes []calendar.LotNote) (list []*hand) {
+	byID := map[string]*hand{}
+	for _, n := range notes {
+		h := byID[n.Lot]
+		if h == nil {
+			h = &hand{LotNote: n, season: w.seasonOf(n.Species, n.Date), done: map[calendar.LotStep][]civil.Date{}}
+			byID[n.Lot] = h
+			list = append(list, h)
+		}
+		h.done[n.What] = append(h.done[n.What], n.Date)
+		h.measured(n)
 	}
-	switch n.Unit {
-	case "kg":
-		return n.Quantity, true
-	case "g":
-		return n.Quantity / 1000, true
+	return list
+}
+
+// measured keeps the quantity that a note tells of, if it is one that counts.
+func (h *hand) measured(n calendar.LotNote) {
+	x := n.Quantity
+	if n.Unit == "g" {
+		x /= 1000
 	}
-	return 0, false
+	switch weighed := n.Unit == "kg" || n.Unit == "g"; {
+	case n.What == calendar.LotCollected && weighed:
+		h.fruitKG += x
+	case n.What == calendar.LotCollected && n.Unit == "l":
+		h.fruitL += x
+	case n.What == calendar.LotTested && n.Unit == "percent":
+		h.tested = x
+	case n.What == calendar.LotCameUp && n.Unit == "seedlings":
+		h.cameUp = x
+	case weighed && (n.What == calendar.LotCleaned || n.What == calendar.LotStored || n.What == calendar.LotStratified):
+		h.kg = x
+	}
+}
+
+// over reports whether nothing of a lot is left, or ever was there.
+func (h *hand) over() bool {
+	return len(h.done[calendar.LotTooLate])+len(h.done[calendar.LotDiscarded]) > 0
 }
 
 // seasonOf returns the season in which seed that was collected on a day grew: what ripens late can hang past New Year.
@@ -92,9 +107,7 @@ func (h *hand) last(step calendar.LotStep) (civil.Date, bool) {
 func (w *Work) lots() {
 	for _, h := range w.hands() {
 		w.collectedOn(h)
-		_, late := h.last(calendar.LotTooLate)
-		_, gone := h.last(calendar.LotDiscarded)
-		if !late && !gone && h.Species.Seed != nil {
+		if !h.over() && h.Species.Seed != nil {
 			w.followLot(h)
 		}
 	}

@@ -2,22 +2,39 @@ package seed
 
 import (
 	"math"
+	"slices"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
 )
 
-// Need is what is to be brought home for the seedlings that are wanted: the way back from the bed to the tree.
+// Need is what is to be brought home for the seedlings that are wanted: the way back from the bed to the tree, less what
+// is in hand.
 type Need struct {
-	Seedlings int     `json:"seedlings"`
-	SeedZone  string  `json:"seed_zone,omitempty"` // whose seed it is to be; "" for any
-	Survive   float64 `json:"survive"`             // share of what comes up that becomes a seedling
-	Seeds     Amount  `json:"seeds"`               // clean ones; 0 where the profile has no germination
-	CleanKG   Amount  `json:"clean_kg"`            // of clean seed
-	FruitKG   Amount  `json:"fruit_kg"`            // of fruit as it is gathered
-	FruitL    Amount  `json:"fruit_l"`             // the same in litres
+	Season     int     `json:"season"` // whose seed it is
+	Seedlings  int     `json:"seedlings"`
+	SeedZone   string  `json:"seed_zone,omitempty"` // whose seed it is to be; "" for any
+	Survive    float64 `json:"survive"`             // share of what comes up that becomes a seedling
+	Quantities         // still to be brought home
+	InHand     *InHand `json:"in_hand,omitempty"` // nil where no lot is
 
 	Of *phenology.Species `json:"-"`
+}
+
+// Quantities are seed on its way from the fruit to the bed. What the profile has no figures for is not known.
+type Quantities struct {
+	Seeds   Amount `json:"seeds"`    // clean ones; 0 where the profile has no germination
+	CleanKG Amount `json:"clean_kg"` // of clean seed
+	FruitKG Amount `json:"fruit_kg"` // of fruit as it is gathered
+	FruitL  Amount `json:"fruit_l"`  // the same in litres
+}
+
+// InHand is what lots in hand are worth towards what is wanted.
+type InHand struct {
+	Lots    []string   `json:"lots"`          // their names, in the order of their collection
+	CleanKG float64    `json:"clean_kg"`      // of clean seed that germinates as well as the usual lot
+	Unknown int        `json:"not_weighed"`   // lots of which nothing is told that could be counted
+	InAll   Quantities `json:"wanted_in_all"` // without them
 }
 
 // Amount is a quantity with its spread: eight lots in ten need between Low and High. The zero Amount is not known.
@@ -28,7 +45,12 @@ type Amount struct {
 }
 
 // Known reports whether there is an amount at all.
-func (a Amount) Known() bool { return a.Mid > 0 }
+func (a Amount) Known() bool { return a.High > 0 }
+
+// less returns what is left of an amount.
+func (a Amount) less(x float64) Amount {
+	return Amount{max(0, a.Low-x), max(0, a.Mid-x), max(0, a.High-x)}
+}
 
 const (
 	// eightInTen is half the width of a standard normal deviate's middle eight tenths.
@@ -90,8 +112,8 @@ func NeedOf(sp *phenology.Species, t calendar.Target, survive float64) *Need {
 	return n
 }
 
-// need returns what is wanted of a species' seed from an origin: of its zone alone, or of any.
-func (w *Work) need(sp *phenology.Species, s *calendar.Stand) *Need {
+// need returns what is wanted of a season's seed of a species from an origin: of its zone alone, or of any.
+func (w *Work) need(sp *phenology.Species, season int, s *calendar.Stand) *Need {
 	zone := ""
 	if s != nil {
 		zone = s.SeedZone
@@ -99,8 +121,92 @@ func (w *Work) need(sp *phenology.Species, s *calendar.Stand) *Need {
 	opt := &w.Place.Options.Seed
 	for _, t := range opt.Targets {
 		if t.Species == sp.ID && (t.SeedZone == "" || t.SeedZone == zone) {
-			return NeedOf(sp, t, opt.Survive)
+			n := NeedOf(sp, t, opt.Survive)
+			n.Season = season
+			n.take(w.grouped(t.Lots))
+			return n
 		}
 	}
 	return nil
+}
+
+// shortLasts is how many days after its collection too little seed is told of: until spring.
+const shortLasts = 240
+
+// short notes the targets of which too little was collected here where no collection is left.
+func (w *Work) short() {
+	opt := &w.Place.Options.Seed
+	for _, t := range opt.Targets {
+		var last *hand
+		for _, h := range w.hands() {
+			if h.Species.ID == t.Species && (t.SeedZone == "" || t.SeedZone == h.lot(w.stand(h)).SeedZone) && !h.over() {
+				last = h
+			}
+		}
+		if last == nil || last.Date < w.Plan.AsOf-shortLasts || w.collects(last.Species, last.season, t.SeedZone) {
+			continue
+		}
+		n := NeedOf(last.Species, t, opt.Survive)
+		n.Season = last.season
+		if n.take(w.grouped(t.Lots)); n.InHand != nil && n.CleanKG.Mid > oneFigureSD/4*n.InHand.InAll.CleanKG.Mid {
+			w.Note(&Short{n})
+		}
+	}
+}
+
+// collects reports whether a season's seed of a species, of a zone or of any, is still to be collected here.
+func (w *Work) collects(sp *phenology.Species, season int, zone string) bool {
+	return slices.ContainsFunc(w.Entries, func(e *calendar.Entry) bool {
+		return e.Task == calendar.TaskCollect && e.State == calendar.Open && e.Season == season && e.Species[0] == sp &&
+			(zone == "" || e.Stand != nil && e.Stand.SeedZone == zone)
+	})
+}
+
+// take takes off what lots in hand are worth: those of the season, and older ones that are not sown yet.
+func (n *Need) take(lots []*hand) {
+	in := &InHand{InAll: n.Quantities}
+	for _, h := range lots {
+		_, sown := h.last(calendar.LotSown)
+		if h.over() || h.season > n.Season || h.season < n.Season && sown {
+			continue
+		}
+		in.Lots = append(in.Lots, h.Lot)
+		if kg := n.worth(h); kg > 0 {
+			in.CleanKG += kg
+		} else {
+			in.Unknown++
+		}
+	}
+	if len(in.Lots) == 0 {
+		return
+	}
+	n.InHand = in
+	all, kg := n.Quantities, in.CleanKG
+	if !all.CleanKG.Known() {
+		return
+	}
+	// What goes to a kilogram of clean seed is the same for what is in hand as for all, in the middle.
+	each := func(a Amount) Amount { return a.less(kg * a.Mid / all.CleanKG.Mid) }
+	n.Quantities = Quantities{each(all.Seeds), each(all.CleanKG), each(all.FruitKG), each(all.FruitL)}
+}
+
+// worth returns as how many kilograms of clean seed, of usual germination, a lot counts: by the seedlings that came up, else
+// by its weight and its test, else by the fruit that was gathered; 0 where none of them is told.
+func (n *Need) worth(h *hand) float64 {
+	s := n.Of.Seed
+	kg := h.kg
+	if share, ok := factorOf(s.SeedPerFruit, 0.01); ok && kg == 0 {
+		kg = h.fruitKG * math.Exp(share.log)
+	}
+	if perL, ok := factorOf(s.SeedPerHL, 0.01); ok && kg == 0 {
+		kg = h.fruitL * math.Exp(perL.log)
+	}
+	germination, ok := factorOf(s.Germination, 1)
+	switch {
+	case h.cameUp > 0:
+		return h.cameUp * n.Survive / float64(n.Seedlings) * n.CleanKG.Mid
+	case h.tested > 0 && ok:
+		return kg * h.tested / math.Exp(germination.log)
+	}
+	return kg
 }

@@ -21,6 +21,19 @@ type TooFar struct {
 	KM      int
 }
 
+// WhyUndated returns why the seed of a species cannot be dated at an outlook's place in a season, a [TooFar] or a [NoDates]; nil
+// where it can.
+func WhyUndated(o *phenology.Outlook, sp *phenology.Species, season int) any {
+	if outside := sp.KilometresOutside(o.Site); outside > ReachKM {
+		return TooFar{sp, "", whole(outside)}
+	}
+	est := o.Estimate(sp, season)
+	if _, ok := seedTimeOf(est, sp.Seed.Gather()); !ok {
+		return noSeed(est, "")
+	}
+	return nil
+}
+
 // AllTooFar is a note: the same of a library's species, which nobody has chosen. It is kept by pointer, one a place.
 type AllTooFar struct {
 	Species []*phenology.Species
@@ -40,6 +53,9 @@ type NothingToCollect struct {
 	Season  int
 	Scouted civil.Date
 }
+
+// Short is a note: less was collected than is wanted, and there is no more to come. It is kept by pointer, one a target.
+type Short struct{ *Need }
 
 // NoFrost is a note: there is no last frost to sow by.
 type NoFrost struct {

@@ -160,7 +160,7 @@ func (c *Crew) plan() {
 	for _, j := range c.Jobs {
 		f, ok := j.Entry.Facts.(*Collection)
 		if ok && f.Need != nil && !slices.ContainsFunc(c.Needs, func(n *Need) bool {
-			return n.Of == f.Need.Of && n.SeedZone == f.Need.SeedZone
+			return n.Of == f.Need.Of && n.SeedZone == f.Need.SeedZone && n.Season == f.Need.Season
 		}) {
 			c.Needs = append(c.Needs, f.Need)
 		}

@@ -9,12 +9,12 @@ import (
 // met.
 type Buds struct {
 	By    civil.Date `json:"by"` // the last observed day
-	Share float64    `json:"share"`
+	Share Share      `json:"share"`
 	// by the same day in one, five and nine past years of ten
-	P10   float64 `json:"p10"`
-	P50   float64 `json:"p50"`
-	P90   float64 `json:"p90"`
-	Years int     `json:"years"` // past years that tell
+	P10   Share `json:"p10"`
+	P50   Share `json:"p50"`
+	P90   Share `json:"p90"`
+	Years int   `json:"years"` // past years that tell
 }
 
 // budsFrom is the day of the season from which on buds are spoken of: before mid-February warmth does nothing to them.
@@ -24,7 +24,7 @@ const budsFrom = 46
 // where too few past years tell.
 func (s *Season) Buds() *Buds {
 	o := s.Place.Outlook
-	if o.Temps == nil || s.Start.Basis == phenology.BasisNormals {
+	if o.Temps == nil || s.Start.Basis == phenology.BasisNormals || s.IsOver() {
 		return nil
 	}
 	by := min(o.Temps.Observed(), s.AsOf)
@@ -45,6 +45,6 @@ func (s *Season) Buds() *Buds {
 	if len(past) < phenology.MinYears {
 		return nil
 	}
-	at := func(p float64) float64 { return phenology.QuantileOf(past, p) }
-	return &Buds{By: by, Share: share, P10: at(0.1), P50: at(0.5), P90: at(0.9), Years: len(past)}
+	at := func(p float64) Share { return Share(phenology.QuantileOf(past, p)) }
+	return &Buds{By: by, Share: Share(share), P10: at(0.1), P50: at(0.5), P90: at(0.9), Years: len(past)}
 }

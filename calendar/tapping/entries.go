@@ -77,7 +77,11 @@ func (s *Season) tapByPlace() *calendar.Entry {
 
 // runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
 func (s *Season) runEntry(r Run) *calendar.Entry {
-	e := s.entry(calendar.TaskRun, &RunFacts{Run: r, Doubts: s.Doubts})
+	facts := &RunFacts{Run: r, Doubts: s.Doubts}
+	if number, is := s.firstThaw(); number == r.Number {
+		facts.Thaw = is
+	}
+	e := s.entry(calendar.TaskRun, facts)
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	e.Tell = []string{ruleKey(*s.Species.Sap.Run), strconv.Itoa(r.Number)}
 	e.Rests.Basis = phenology.BasisSeason
@@ -97,6 +101,10 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 		ring.Kind, ring.Unless, ring.Until = RingLargeRun, "", e.Window.Last
 	}
 	e.Reminders = []calendar.Reminder{ring}
+	if facts.Thaw.First {
+		e.Reminders = append(e.Reminders, calendar.Reminder{Kind: RingFirst, Unless: RingLargeRun, Before: thawNotice,
+			On: e.Window.First, Minute: s.Options.Reminder, Until: e.Window.First - 2})
+	}
 	return e
 }
 
@@ -125,7 +133,11 @@ func degreesKey(c float64) string {
 
 // gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
 func (s *Season) gatherEntry() *calendar.Entry {
-	e := s.entry(calendar.TaskGather, s.GatherFacts())
+	f := s.GatherFacts()
+	if s.AsOf <= s.End.P90()+StillTold {
+		f.Told, f.Buds = s.Tell(), s.Buds()
+	}
+	e := s.entry(calendar.TaskGather, f)
 	e.Rests = calendar.RestsOn(s.Start, s.End)
 	told := s.told[calendar.TaskGather]
 	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())),

@@ -127,6 +127,8 @@ type SeasonFacts struct {
 	Dry        civil.Maybe     `json:"holes_dry,omitzero"` // as in [TapFacts]
 	RunDays    *RunDays        `json:"run_days,omitempty"` // of the gathering
 	Quantities *Quantities     `json:"quantities,omitempty"`
+	Told       *Told           `json:"season_told,omitempty"` // of the gathering, from its first run days on
+	Buds       *Buds           `json:"buds,omitempty"`        // of the gathering, while it is not over
 	// holes are dry before the season's end, or may be: the probability is of that
 	HolesEnd bool               `json:"holes_end_it"`
 	Sources  []phenology.Source `json:"-"`
@@ -135,6 +137,7 @@ type SeasonFacts struct {
 // RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
 type RunFacts struct {
 	Run
+	Thaw   Thaw             `json:"first_thaw,omitzero"` // of the run after the first hard thaw
 	Doubts []calendar.Doubt `json:"doubts,omitempty"`
 }
 

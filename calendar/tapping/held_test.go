@@ -237,7 +237,11 @@ func TestRunsFromMemory(t *testing.T) {
 	known := map[int]calendar.Memory{3: {Window: days(10, 14)}, 5: {Window: days(18, 19)}, 6: {Window: days(21, 22)}}
 	runs := []Run{{Number: 1, Span: days(1, 2), Over: true}, {Number: 2, Span: days(5, 6), Over: true}, {Number: 3, Span: days(12, 15)},
 		{Number: 4, Span: days(19, 21)}, {Number: 5, Span: days(30, 31)}}
-	renumber(runs, known)
+	var list []numbered
+	for i := range runs {
+		list = append(list, numbered{&runs[i].Number, runs[i].Span, runs[i].Over})
+	}
+	renumber(list, known)
 	var got []int
 	for _, r := range runs {
 		got = append(got, r.Number)

@@ -27,6 +27,12 @@ type Hours float64
 // MarshalJSON writes whole hours.
 func (h Hours) MarshalJSON() ([]byte, error) { return number(float64(h), 0), nil }
 
+// Amount is a sum of likelihoods, such as run days. JSON has tenths.
+type Amount float64
+
+// MarshalJSON writes tenths.
+func (a Amount) MarshalJSON() ([]byte, error) { return number(float64(a), 1), nil }
+
 // MarshalJSON writes whole days.
 func (r RunDays) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {

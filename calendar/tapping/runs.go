@@ -68,7 +68,11 @@ func (s *Season) findRuns(known map[int]calendar.Memory, past pastHours) {
 	rule := *s.Species.Sap.Run
 	last := s.End.P90()
 	runs := runsIn(t, rule, s.Season, known)
-	renumber(runs, known)
+	list := make([]numbered, len(runs))
+	for i := range runs {
+		list[i] = numbered{&runs[i].Number, runs[i].Span, runs[i].Over}
+	}
+	renumber(list, known)
 	for _, r := range runs {
 		// A run that was told of is not called off for an end of the season that the next forecast puts off again.
 		m, held := known[r.Number]
@@ -143,10 +147,16 @@ func (s RunSize) larger(than RunSize) bool {
 	return slices.Index(order, s) > slices.Index(order, than)
 }
 
-// renumber gives runs that a feed has told of already the numbers that they have there, by the days that they share,
-// and others numbers that it never used: a small run that comes or goes in the forecast does not make another of the
-// next.
-func renumber(runs []Run, known map[int]calendar.Memory) {
+// numbered is one of several things of a season that a feed tells apart by numbers: a run, or a spell of weather.
+type numbered struct {
+	number *int
+	span   civil.Span
+	over   bool
+}
+
+// renumber gives what a feed has told of already the numbers that it has there, by the days that they share, and others
+// numbers that it never used: a small run that comes or goes in the forecast does not make another of the next.
+func renumber(list []numbered, known map[int]calendar.Memory) {
 	if len(known) == 0 {
 		return
 	}
@@ -154,44 +164,50 @@ func renumber(runs []Run, known map[int]calendar.Memory) {
 	for n := range known {
 		most = max(most, n)
 	}
-	for i := range runs {
-		r := &runs[i]
-		r.Number = 0
+	for _, r := range list {
+		*r.number = 0
 		for n := 1; n <= most; n++ { // of several that have become one, it is the first
 			m, ok := known[n]
-			if !ok || used[n] || !m.Window.Overlaps(r.Span) {
+			if !ok || used[n] || !m.Window.Overlaps(r.span) {
 				continue
 			}
-			if r.Number == 0 || m.Window.First < known[r.Number].Window.First {
-				r.Number = n
+			if *r.number == 0 || m.Window.First < known[*r.number].Window.First {
+				*r.number = n
 			}
 		}
-		used[r.Number] = true
+		used[*r.number] = true
 	}
 	// Those to come first, and of the others the last first: of what ran before holes are drilled nobody is told, and
 	// its numbers are free again the next morning.
 	for _, over := range []bool{false, true} {
-		for i := range runs {
+		for i := range list {
 			if over {
-				i = len(runs) - 1 - i
+				i = len(list) - 1 - i
 			}
-			if r := &runs[i]; r.Number == 0 && r.Over == over {
+			if r := list[i]; *r.number == 0 && r.over == over {
 				most++
-				r.Number = most
+				*r.number = most
 			}
 		}
 	}
 }
 
-// toldOf returns what the place's feed tells of the runs of a rule in a season, by their numbers.
-func toldOf(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season int) map[int]calendar.Memory {
+// toldRuns returns what the place's feed tells of the runs of a rule in a season, by their numbers.
+func toldRuns(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season int) map[int]calendar.Memory {
+	return toldOf(p, pl, calendar.TaskRun, season, ruleKey(rule))
+}
+
+// toldOf returns what the place's feed tells of a task that a season has several of, by their numbers.
+func toldOf(
+	p *calendar.Plan, pl *calendar.Place, task calendar.Task, season int, more ...string,
+) map[int]calendar.Memory {
 	if len(pl.Memory) == 0 {
 		return nil
 	}
 	known := map[int]calendar.Memory{}
 	for n, last := 1, 0; n <= last+mostUnknown; n++ {
-		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, calendar.TaskRun, season, ruleKey(rule),
-			strconv.Itoa(n))
+		tell := append(slices.Clone(more), strconv.Itoa(n))
+		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, task, season, tell...)
 		if m, ok := pl.Memory[uid]; ok {
 			known[n], last = m, n
 		}

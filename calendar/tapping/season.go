@@ -22,6 +22,7 @@ type Season struct {
 	Advice     Advice
 	Decision   *Decision        // nil where there is nothing to decide by, or nothing left to decide
 	Runs       []Run            // the season's runs, observed and forecast, in order
+	Warnings   []Warning        // of weather that costs sap or gear, in the order of their days
 	Doubts     []calendar.Doubt // what is wrong with the temperatures
 
 	Estimates phenology.Estimates
@@ -90,7 +91,8 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, pa
 	s.Book = s.book()
 	s.Advice, s.WellTimed = s.advise(), s.wellTimed()
 	s.Doubts = pl.Doubts(p.AsOf, calendar.Tapping)
-	s.findRuns(toldOf(p, pl, *est.Species.Sap.Run, est.Season.Year), past)
+	s.findRuns(toldRuns(p, pl, *est.Species.Sap.Run, est.Season.Year), past)
+	s.findWarnings(p)
 	return s
 }
 

@@ -23,6 +23,7 @@ func Schedule(at *calendar.Work, season int) {
 	for _, sp := range at.Place.Species {
 		w.tapping(sp, season)
 	}
+	w.warn(season)
 }
 
 // tapping schedules the tapping of one species in one season.

@@ -5,21 +5,31 @@ import (
 	"treewhen/phenology/civil"
 )
 
+// StillTold is for how many days after its likely end a season that is over is told, beside the next.
+const StillTold = 90
+
 // Told is a season of sap told in a few numbers: what ran and was good, from [FirstRunDay] on and as far as its days are
 // observed.
 type Told struct {
-	First, Last civil.Maybe // days on which it was more likely than not to run and be good; none where there was none
-	Days        float64     // run days: the sum of their likelihoods
-	Hours       float64     // for which sap may have run
-	Best        *Run        // the run of most hours; nil where there was none
-	Usual       UsualSeason // of the other seasons of the record
+	// days on which it was more likely than not to run and be good; none where there was none
+	First civil.Maybe `json:"first,omitzero"`
+	Last  civil.Maybe `json:"last,omitzero"`
+	Days  Amount      `json:"run_days"` // the sum of their likelihoods
+	Hours Hours       `json:"hours"`    // for which sap may have run
+	Best  *Run        `json:"best_run,omitempty"`
+	// that may have run into holes drilled on the season's tapping day; nil where they are not drilled
+	Volume *Volume     `json:"sap_litres,omitempty"`
+	Over   bool        `json:"over"`                    // see [Season.IsOver]
+	Usual  UsualSeason `json:"mean_of_others,omitzero"` // seasons of the record, once it is over
 }
 
 // UsualSeason is the mean of other seasons. Days are days of the season.
 type UsualSeason struct {
-	Seasons     int
-	First, Last phenology.SeasonDay
-	Days, Hours float64
+	Seasons int                 `json:"seasons"`
+	First   phenology.SeasonDay `json:"first_day"`
+	Last    phenology.SeasonDay `json:"last_day"`
+	Days    Amount              `json:"run_days"`
+	Hours   Hours               `json:"hours"`
 }
 
 // tally is what ran in one season.
@@ -61,18 +71,27 @@ func (s *Season) Tell() *Told {
 		return nil
 	}
 	own := s.tallyOf(&s.Years[0], s.Season, s.Season.Day(observed))
-	told := &Told{Days: own.days, Hours: own.hours}
+	told := &Told{Days: Amount(own.days), Hours: Hours(own.hours), Over: s.IsOver()}
 	if own.first > 0 {
 		told.First, told.Last = civil.Some(s.Season.Date(own.first)), civil.Some(s.Season.Date(own.last))
 	}
+	drilled, last := s.TapDay.Or(observed+1), told.Last.Or(0)
+	var into []RunDay
 	for i := range s.Runs {
 		r := &s.Runs[i]
-		good := told.Last.Known() && r.Span.First <= told.Last.Or(0)
-		if r.Over && good && (told.Best == nil || r.Hours > told.Best.Hours) {
+		if r.Over && r.Span.First <= last && (told.Best == nil || r.Hours > told.Best.Hours) {
 			told.Best = r
 		}
+		for _, d := range r.Days {
+			if d.Date >= drilled && d.Date <= min(observed, last) {
+				into = append(into, d)
+			}
+		}
 	}
-	told.Usual = s.usualTally()
+	told.Volume = s.volumeOf(into)
+	if told.Over {
+		told.Usual = s.usualTally()
+	}
 	return told
 }
 
@@ -98,7 +117,7 @@ func (s *Season) usualTally() (u UsualSeason) {
 		}
 	}
 	n := float64(max(1, u.Seasons))
-	u.Days, u.Hours = days/n, hours/n
+	u.Days, u.Hours = Amount(days/n), Hours(hours/n)
 	if ran > 0 {
 		u.First, u.Last = phenology.SeasonDay(first/ran+0.5), phenology.SeasonDay(last/ran+0.5)
 	}

@@ -36,7 +36,7 @@ func TestSeasonTold(t *testing.T) {
 	if usual := s.Season.Date(told.Usual.Last); usual < last+10 || told.Days > told.Usual.Days-5 {
 		t.Errorf("%.1f run days to %s; usually %.1f to %s: it was short", told.Days, last, told.Usual.Days, usual)
 	}
-	if told.Best.Span.First > last || float64(told.Best.Hours) > told.Hours {
+	if told.Best.Span.First > last || told.Best.Hours > told.Hours {
 		t.Errorf("best run %s of %.0f hours, of %.0f in all", told.Best.Span, told.Best.Hours, told.Hours)
 	}
 	if past := openSeason(t, june, 2008).Tell(); past == nil || past.Days <= told.Days || past.Last.Or(0) < civil.Of(2008, 4, 1) {

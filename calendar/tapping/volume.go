@@ -84,10 +84,15 @@ func (s *Season) warmthOn(day civil.Date) float64 {
 // Volume returns how much sap a run may bring into holes drilled on the season's tapping day; nil
 // for none.
 func (s *Season) Volume(r *Run) *Volume {
-	left := s.leftOn(r.Days)
+	return s.volumeOf(r.Days)
+}
+
+// volumeOf is [Season.Volume] of some days, in order.
+func (s *Season) volumeOf(days []RunDay) *Volume {
+	left := s.leftOn(days)
 	taps := max(1, s.Options.Taps)
 	sum := 0.0
-	for k, d := range r.Days {
+	for k, d := range days {
 		sum += dayVolume(float64(d.Likelihood), float64(d.Hours), left[k])
 	}
 	tuned := s.tuning()
@@ -95,7 +100,7 @@ func (s *Season) Volume(r *Run) *Volume {
 	if sum <= 0 {
 		return nil
 	}
-	factor := math.Exp(math.Hypot(tuned.Spread, daySpread/math.Sqrt(float64(len(r.Days)))))
+	factor := math.Exp(math.Hypot(tuned.Spread, daySpread/math.Sqrt(float64(len(days)))))
 	return &Volume{Litres: sum, Range: Range{sum / factor, sum * factor}, Taps: taps}
 }
 

@@ -47,7 +47,7 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	for _, s := range seasons {
 		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter, s.Speech)...)
 		rests = append(rests, said.RunDay+words.SourceName(s.Species.Sap.Run.Source, as)+".")
-		for _, source := range s.GatherFacts().Sources {
+		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
 			rests = append(rests, phrase.Capital(words.SourceName(source, as))+".")
 		}
 		mind = append(mind, words.Minded(words.SapCautions(s.Species, as))...)
@@ -81,6 +81,11 @@ func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
 		t.indent("  "+d, 2)
 	}
 	t.indent("  "+words.TapVerdict(tap, as), 2)
+	for i := range s.Warnings {
+		if w := &s.Warnings[i]; w.Span.Last >= s.AsOf {
+			t.indent("  "+words.WarningLine(w, as), 2)
+		}
+	}
 	t.line("")
 	for _, line := range strip(s, said) {
 		t.line("  " + line)
@@ -133,14 +138,14 @@ func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
 		t.line("")
 	}
 	if told := s.Tell(); told != nil {
-		t.indent("  "+words.SeasonTold(s.Season, told, s.IsOver(), as), 2)
+		t.indent("  "+words.SeasonTold(s.Season, told, as), 2)
 	}
 	if s.Book != nil {
 		for _, line := range words.Book(s.Book, as) {
 			t.indent("  "+line, 2)
 		}
 	}
-	if b := s.Buds(); b != nil && !s.IsOver() {
+	if b := s.Buds(); b != nil {
 		t.indent("  "+words.BudsFar(b, as), 2)
 	}
 	if n := tap.RunDays; n != nil {

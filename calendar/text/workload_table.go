@@ -39,9 +39,10 @@ func WriteWorkloadCSV(w io.Writer, load *seed.Workload) error {
 			err := out.Write([]string{
 				seed.MondayOf(j.Day).String(), e.Best.String(), e.Window.First.String(), e.Window.Last.String(), e.Site.ID,
 				stand.ID, stand.SeedZone, e.Species[0].ID, string(e.Task), work, decimals(e.Probability),
-				e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), visit, stand.Permit, lotID(e), needCell(e, func(n *seed.Need) seed.Amount { return n.CleanKG }),
-				needCell(e, func(n *seed.Need) seed.Amount { return n.FruitKG }),
-				needCell(e, func(n *seed.Need) seed.Amount { return n.FruitL }),
+				e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), visit, stand.Permit, lotID(e),
+				needCell(e, func(q seed.Quantities) seed.Amount { return q.CleanKG }),
+				needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitKG }),
+				needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitL }),
 			})
 			if err != nil {
 				return err
@@ -72,12 +73,12 @@ func needOf(e *calendar.Entry) *seed.Need {
 }
 
 // needCell writes the middle of an amount that is to be brought home, "" where it is not known.
-func needCell(e *calendar.Entry, of func(*seed.Need) seed.Amount) string {
+func needCell(e *calendar.Entry, of func(seed.Quantities) seed.Amount) string {
 	n := needOf(e)
-	if n == nil || !of(n).Known() {
+	if n == nil || !of(n.Quantities).Known() && (n.InHand == nil || !of(n.InHand.InAll).Known()) {
 		return ""
 	}
-	return strings.ReplaceAll(words.Figure(of(n).Mid), ",", "")
+	return strings.ReplaceAll(words.Figure(of(n.Quantities).Mid), ",", "")
 }
 
 // lotID returns the owner's name of the lot that an entry is work on, "" for none.

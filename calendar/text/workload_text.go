@@ -148,9 +148,9 @@ func (t *textWriter) needTable(needs []*seed.Need) {
 		return
 	}
 	t.line("")
-	t.line(t.bold("To bring home, each season"))
+	t.line(t.bold("To bring home"))
 	for _, n := range needs {
-		t.indent("  - "+n.Of.Name()+": "+words.BringHome(n, t.as), 4)
+		t.indent(fmt.Sprintf("  - %s, seed of %d: %s", n.Of.Name(), n.Season, words.BringHome(n, t.as)), 4)
 	}
 }
 

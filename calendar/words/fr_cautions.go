@@ -48,6 +48,10 @@ func (f inFrench) cautions(e *calendar.Entry) []Caution {
 		return f.cautionsFor(frenchBoilCautions, e.Species)
 	case calendar.TaskLast:
 		return frenchBoilCautions
+	case calendar.TaskFreezeUp:
+		return frenchFreezeCautions
+	case calendar.TaskWarmSpell:
+		return slices.Concat(frenchSpoiledCaution, frenchBoilCautions[:2])
 	}
 	return frenchPullCautions
 }

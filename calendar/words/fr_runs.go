@@ -76,12 +76,8 @@ func (inFrench) runSize(r *tapping.Run) string {
 }
 
 func (f inFrench) runVolume(v *tapping.Volume) string {
-	taps := "une entaille"
-	if v.Taps > 1 {
-		taps = french.Count(v.Taps, "entaille", "entailles")
-	}
 	return fmt.Sprintf("Pour %s, très approximativement %s d'eau, deux fois sur trois%sune journée n'est connue qu'au double "+
-		"ou à la moitié près.", taps, f.volumes(v.Range), french.Colon)
+		"ou à la moitié près.", entailles(v.Taps), f.volumes(v.Range), french.Colon)
 }
 
 func (f inFrench) crewOrder(c *tapping.Crew) []string {
@@ -132,9 +128,9 @@ func (inFrench) crewLeft(l tapping.Left) string {
 	return none + "il est trop tard pour y entailler cette saison."
 }
 
-func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told, over bool) string {
+func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told) string {
 	so := "Jusqu'ici"
-	if over {
+	if t.Over {
 		so = "La saison"
 	}
 	first, ok := t.First.Get()
@@ -146,16 +142,33 @@ func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told, over bool
 		when += " pour commencer et " + french.The(last) + " pour finir"
 	}
 	text := fmt.Sprintf("%s%sl'eau a probablement coulé %s, %s et environ %s en tout", so, french.Colon, when,
-		courseDays(t.Days), frenchAbout(t.Hours))
+		courseDays(float64(t.Days)), frenchAbout(float64(t.Hours)))
 	if b := t.Best; b != nil {
 		text += fmt.Sprintf("; la meilleure coulée%s%s (%s)", french.Colon, french.Span(b.Span), frenchAbout(float64(b.Hours)))
 	}
-	if u := t.Usual; u.Seasons > 0 && over {
+	if u := t.Usual; u.Seasons > 0 && t.Over {
 		text += fmt.Sprintf(". Moyenne de %s dans les relevés%s%s au %s, %s, environ %s",
 			french.Count(u.Seasons, "autre saison", "autres saisons"), french.Colon, "du "+french.Day(season.Date(u.First)),
-			french.Day(season.Date(u.Last)), courseDays(u.Days), frenchAbout(u.Hours))
+			french.Day(season.Date(u.Last)), courseDays(float64(u.Days)), frenchAbout(float64(u.Hours)))
 	}
-	return text + "."
+	text += "."
+	if t.Volume != nil {
+		text += " " + f.volumeSoFar(t.Volume)
+	}
+	return text
+}
+
+func (f inFrench) volumeSoFar(v *tapping.Volume) string {
+	return fmt.Sprintf("D'après ces heures, très approximativement %s d'eau pour %s, deux fois sur trois.", f.volumes(v.Range),
+		entailles(v.Taps))
+}
+
+// entailles counts taps; without a number it is one.
+func entailles(n int) string {
+	if n > 1 {
+		return french.Count(n, "entaille", "entailles")
+	}
+	return "une entaille"
 }
 
 func courseDays(n float64) string {
@@ -165,13 +178,13 @@ func courseDays(n float64) string {
 func frenchAbout(hours float64) string { return french.About(hours, "heure", "heures") }
 
 func (inFrench) budsFar(b *tapping.Buds) string {
-	far := french.Percent(b.Share) + " de la chaleur qui les gonfle est venue"
+	far := part(b.Share) + " de la chaleur qui les gonfle est venue"
 	if b.Share >= 1 {
 		far = "la chaleur qui les gonfle d'ordinaire est venue; regardez-les"
 	}
 	return fmt.Sprintf("Bourgeons, au %s%s%s. Le même jour de %s%s%s; de %s à %s, 8 années sur 10.", french.Day(b.By),
-		french.Colon, far, pastYears(b.Years), french.Colon, french.Percent(b.P50), french.Percent(b.P10),
-		french.Percent(b.P90))
+		french.Colon, far, pastYears(b.Years), french.Colon, part(b.P50), part(b.P10),
+		part(b.P90))
 }
 
 func (f inFrench) holeDays(h tapping.Hole) string {

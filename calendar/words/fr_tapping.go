@@ -33,6 +33,11 @@ func (f inFrench) brief(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		if e.State == calendar.Observed {
 			t.Basis, t.Fact = "les températures de ces jours", "mesurée"
 		}
+	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
+		t.Summary, t.Basis = phrase.Capital(f.warningName(tapping.WarningKind(e.Task))), "les prévisions"
+		if e.State == calendar.Observed {
+			t.Basis = "les températures de ces jours"
+		}
 	case calendar.TaskGather:
 		t.Summary = "Saison des sucres, " + tree.noun
 	case calendar.TaskLast:
@@ -51,6 +56,8 @@ func (f inFrench) say(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		f.run(t, e, facts)
 	case *tapping.SeasonFacts:
 		f.season(t, e, facts)
+	case *tapping.WarningFacts:
+		f.warning(t, e, facts)
 	}
 }
 
@@ -127,6 +134,10 @@ func (f inFrench) run(t *Text, e *calendar.Entry, facts *tapping.RunFacts) {
 	t.Reasons = []string{f.runDays(&facts.Run), f.runSize(&facts.Run), f.runDay(rule)}
 	t.LookFor = []string{"Chaudières et réservoirs vides, tubulure étanche, panne et bois prêts."}
 	t.Sources = f.citations(rule.Source)
+	if facts.Thaw.First {
+		t.Reasons = append(f.firstThaw(facts.Thaw), t.Reasons...)
+		t.Sources = append(t.Sources, frenchTrunkThaw)
+	}
 }
 
 const frenchBoilCare = "le sirop bouillant brûle; évacuez vapeur et fumée"

@@ -66,6 +66,8 @@ func RowName(a calendar.Activity, t calendar.Task, sp *phenology.Species) string
 		return "Tap" + of
 	case t == calendar.TaskRun:
 		return "Runs of sap"
+	case t == calendar.TaskWarmSpell, t == calendar.TaskFreezeUp:
+		return phrase.Capital(WarningName(tapping.WarningKind(t), phrase.Speech{})) + "s"
 	case t == calendar.TaskGather:
 		return "Gather" + of + " sap"
 	case t == calendar.TaskLast:

@@ -108,6 +108,8 @@ func seedNote(says any, as phrase.Speech) string {
 	case seed.NothingToCollect:
 		return at(n.Stand, "no %s collection in %d: you found no crop on %s",
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
+	case *seed.Short:
+		return short(n.Need, as)
 	case seed.NoFrost:
 		why := "there is neither a record of temperatures nor normals"
 		if n.Record {

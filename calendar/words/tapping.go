@@ -23,6 +23,8 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		t.run(e, f)
 	case *tapping.SeasonFacts:
 		t.sapSeason(e, f)
+	case *tapping.WarningFacts:
+		t.warning(e, f)
 	}
 }
 
@@ -48,6 +50,12 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 			size = f.Size
 		}
 		t.Summary = phrase.Capital(RunSize(size, "run")) + " of sap"
+		t.Basis = "the forecast"
+		if e.State == calendar.Observed {
+			t.Basis = "temperatures of these days"
+		}
+	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
+		t.Summary = phrase.Capital(WarningName(tapping.WarningKind(e.Task), e.Speech))
 		t.Basis = "the forecast"
 		if e.State == calendar.Observed {
 			t.Basis = "temperatures of these days"
@@ -126,6 +134,10 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 	t.Reasons = []string{runDays(&f.Run, e.Speech), runSize(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
 	t.Sources = citations(rule.Source)
+	if f.Thaw.First {
+		t.Reasons = append(firstThaw(f.Thaw, e.Speech), t.Reasons...)
+		t.Sources = append(t.Sources, trunkThaw)
+	}
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.

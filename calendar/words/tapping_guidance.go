@@ -59,6 +59,8 @@ func tappingCautions(e *calendar.Entry) []Caution {
 		return cautionsFor(boilCautions, e.Species)
 	case calendar.TaskLast:
 		return boilCautions
+	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
+		return warningCautions(tapping.WarningKind(e.Task))
 	default:
 		return pullCautions
 	}

@@ -9,13 +9,13 @@ import (
 )
 
 // SeasonTold tells a season in a few numbers, beside the mean of the others on record.
-func SeasonTold(season phenology.Season, t *tapping.Told, over bool, as phrase.Speech) string {
+func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) string {
 	if isFrench(as) {
-		return inFrench{as}.seasonTold(season, t, over)
+		return inFrench{as}.seasonTold(season, t)
 	}
 	first, ok := t.First.Get()
 	so := "So far"
-	if over {
+	if t.Over {
 		so = "The season"
 	}
 	if !ok {
@@ -26,12 +26,16 @@ func SeasonTold(season phenology.Season, t *tapping.Told, over bool, as phrase.S
 	if b := t.Best; b != nil {
 		text += fmt.Sprintf("; the best run was %s (%.0f hours)", phrase.Span(b.Span), b.Hours)
 	}
-	if u := t.Usual; u.Seasons > 0 && over {
+	if u := t.Usual; u.Seasons > 0 && t.Over {
 		text += fmt.Sprintf(". Mean of the %s on record: %s to %s, %.0f run days, about %.0f hours",
 			phrase.Count(u.Seasons, "other season"), phrase.ShortDate(season.Date(u.First)),
 			phrase.ShortDate(season.Date(u.Last)), u.Days, u.Hours)
 	}
-	return text + "."
+	text += "."
+	if t.Volume != nil {
+		text += " " + VolumeSoFar(t.Volume, as)
+	}
+	return text
 }
 
 // BudsFar says how far the buds are, beside past years on the same day.
@@ -39,11 +43,10 @@ func BudsFar(b *tapping.Buds, as phrase.Speech) string {
 	if isFrench(as) {
 		return inFrench{as}.budsFar(b)
 	}
-	far := phrase.Percent(b.Share) + " of the warmth that swells them has come"
+	far := share(b.Share) + " of the warmth that swells them has come"
 	if b.Share >= 1 {
 		far = "the warmth that usually swells them has come; look at them"
 	}
 	return fmt.Sprintf("Buds, by %s: %s. By that day of %s it was %s, and %s to %s in eight of ten.",
-		phrase.ShortDate(b.By), far, phrase.Count(b.Years, "past year"), phrase.Percent(b.P50), phrase.Percent(b.P10),
-		phrase.Percent(b.P90))
+		phrase.ShortDate(b.By), far, phrase.Count(b.Years, "past year"), share(b.P50), share(b.P10), share(b.P90))
 }

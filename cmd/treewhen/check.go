@@ -13,6 +13,7 @@ import (
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/starter"
+	"treewhen/calendar/words"
 )
 
 var checkCommand = command{
@@ -74,6 +75,13 @@ func report(out io.Writer, in *inputs.Inputs) {
 	reportCalendars(w, in)
 	reportTemperatures(w, in)
 	reportDoubts(w, in)
+	if list := words.Notes(doubts.Undated(in), w.as); len(list) > 0 {
+		w.line(0, "")
+		w.line(0, "species without dates to collect by:")
+		for _, text := range list {
+			w.line(2, "%s", text)
+		}
+	}
 	if list := in.DoubtfulSightings(); len(list) > 0 {
 		w.line(0, "")
 		w.line(0, "doubtful sightings:")

@@ -36,7 +36,8 @@ var fitCommand = command{
 		"simplest is the mean date; then the panel, four thermal times whose dates are averaged, in which\n" +
 		"nothing is chosen; then models whose base and start all species seen at the site share; then\n" +
 		"models of the species' own. With ten or twenty years the panel mostly stays: what would have\n" +
-		"fitted better follows the noise.",
+		"fitted better follows the noise. Ripe fruit is tried by days and by degree-days from flowering,\n" +
+		"as that was seen or follows from temperatures, and by thermal time.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var models, out, into string

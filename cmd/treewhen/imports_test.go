@@ -33,7 +33,7 @@ var allowed = map[string][]string{
 	"calendar/coverage":      {},
 	"calendar/zone":          {},
 	"calendar":               {"phenology", "phenology/weather", "calendar/busy", "calendar/phrase"},
-	"calendar/tapping":       {"calendar", "calendar/phrase", "phenology", "phenology/weather"},
+	"calendar/tapping":       {"calendar", "calendar/phrase", "phenology", "phenology/normal", "phenology/weather"},
 	"calendar/seed":          {"calendar", "calendar/busy", "calendar/phrase", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "calendar/phrase", "phenology", "phenology/traits"},
 	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/regular", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
@@ -59,7 +59,7 @@ var allowed = map[string][]string{
 		"calendar", "calendar/busy", "calendar/fetch", "calendar/law", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/services",
 		"calendar/supply", "calendar/tapping", "calendar/words", "phenology", "phenology/climate", "phenology/parallel", "phenology/weather", "profiles",
 	},
-	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "phenology"},
+	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/seed", "phenology"},
 	"calendar/serve":           {"calendar", "calendar/alerts", "calendar/alerts/deliver", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "phenology"},
 	"calendar/build/buildtest": {"calendar", "calendar/build"},
 	"calendar/starter": {

@@ -80,7 +80,14 @@ func newSumDater(t *phenology.Temperatures, models []phenology.Fittable, years [
 	for _, m := range models {
 		s := sumModel{model: m, gathered: make([]float64, len(years)), courses: make([]phenology.Course, len(years))}
 		for i, y := range years {
-			course, ok := t.Course(m, y.Season, phenology.SeasonDay(math.Ceil(latest))+beyond)
+			of := m
+			if since, counted := m.(sinceFlowering); counted {
+				if of, counted = since.in(y); !counted {
+					d.lacks[i] = true
+					continue
+				}
+			}
+			course, ok := t.Course(of, y.Season, phenology.SeasonDay(math.Ceil(latest))+beyond)
 			if !ok || course.Ends() < y.Day || !(course.At(y.Day) > 0) {
 				d.lacks[i] = true
 				continue

@@ -39,6 +39,8 @@ const (
 type Year struct {
 	Season phenology.Season
 	Day    float64 // moment of the season
+
+	Flowered float64 // of ripe fruit: the moment of its flowering, as it was seen or follows from temperatures; 0: not known
 }
 
 // Result is a phase fitted.

@@ -18,7 +18,9 @@ type Form struct {
 type Variant struct {
 	Models []phenology.Fittable
 	Warmth *phenology.WarmthShift // its slope is fitted
-	Odd    []string               // why it is an odd choice
+
+	SinceFlowering bool     // it is the mean number of days from flowering
+	Odd            []string // why it is an odd choice
 }
 
 // What is tried: what papers on trees of temperate forests use, and a little beyond, so that a choice that runs away is
@@ -37,8 +39,11 @@ const chillStart = -60 // 1 November of the year before, with Cannell & Smith (1
 
 // forms returns the forms for a phase, the simplest first: each leaves more to choose than the one before it.
 func forms(p phenology.Phase) []Form {
-	if p >= phenology.LeafColor {
+	switch {
+	case p >= phenology.LeafColor:
 		return []Form{warmthForm(), coolingForm()}
+	case p == phenology.FruitRipe:
+		return ripeningForms()
 	}
 	return []Form{
 		{Name: Panel().About, Variants: []Variant{{Models: Panel().Models}}},
@@ -67,7 +72,7 @@ func thermalForm(name string, powers []float64) Form {
 
 func oddBase(base float64) []string {
 	if base < leastBase || base > mostBase {
-		return []string{fmt.Sprintf("a base of %g C makes no sense for buds", base)}
+		return []string{fmt.Sprintf("a base of %g C makes no sense for trees of cold winters", base)}
 	}
 	return nil
 }

@@ -65,6 +65,12 @@ func (e *Evidence) try(v Variant, earliest float64) *trial {
 		}
 		return newTrial(d, v.Odd, e.Years)
 	}
+	if v.SinceFlowering {
+		if d, ok := newLagDater(e.Years); ok {
+			return newTrial(d, nil, e.Years)
+		}
+		return nil
+	}
 	models, _ := serving(v.Models, earliest)
 	d, ok := newSumDater(e.temps, models, e.Years)
 	if !ok {
@@ -183,7 +189,9 @@ func (e *Evidence) decide(list []candidate, errors [][]float64) int {
 	return standing
 }
 
-func (e *Evidence) hasPanel() bool { return len(e.forms[0].Variants) == 1 }
+func (e *Evidence) hasPanel() bool {
+	return len(e.forms[0].Variants) == 1 && e.Phase != phenology.FruitRipe
+}
 
 // Choose chooses a model, beside what a pool of other series suggests if that is not nil. Errors are of years left out:
 // for each, variants and candidates are chosen and requirements set without it, so that what choosing costs is in them.

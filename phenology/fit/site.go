@@ -104,7 +104,11 @@ func seenAt(
 		s := seenSeries{species: sp, record: r, chosen: slices.Contains(species, sp)}
 		for _, season := range o.SeenSeasons(sp, r) {
 			if day, ok := o.SeenOn(sp, r, season); ok {
-				s.years = append(s.years, Year{Season: season, Day: day})
+				y := Year{Season: season, Day: day}
+				if phase == phenology.FruitRipe {
+					y.Flowered = flowered(o, sp, season)
+				}
+				s.years = append(s.years, y)
 			}
 		}
 		if len(s.years) > 0 && (s.chosen || search) {
@@ -116,6 +120,16 @@ func seenAt(
 		return nil
 	}
 	return list
+}
+
+// flowered returns the moment of a season's flowering, as it was seen, or follows from the season's own temperatures; 0 where
+// it does not.
+func flowered(o *phenology.Outlook, sp *phenology.Species, season phenology.Season) float64 {
+	e := o.Estimate(sp, season.Year).Get(phenology.Flowering)
+	if !e.HasDate() || e.Basis > phenology.BasisReached {
+		return 0
+	}
+	return e.Dist.Mean()
 }
 
 // fitTogether fits one phase of several species; it says when each has been looked at.

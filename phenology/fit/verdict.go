@@ -29,6 +29,9 @@ func (e *Evidence) rows(list []candidate, nested [][]float64, final int) []Row {
 		if nested[c] == nil {
 			row.Why = "cannot serve: it begins too late for the earliest date seen, or the record lacks days that it " +
 				"needs in more than one year of ten"
+			if e.Phase == phenology.FruitRipe {
+				row.Why += ", or flowering is not known"
+			}
 			rows = append(rows, row)
 			continue
 		}
