@@ -19,8 +19,10 @@ import (
 	"treewhen/calendar/tapping"
 	"treewhen/calendar/text"
 	"treewhen/calendar/words"
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
+	"treewhen/profiles"
 )
 
 // englishWords are words that no French sentence of ours has, and that every English one is made with.
@@ -35,7 +37,7 @@ func told(text string) string {
 	return planKeys.ReplaceAllString(text, "X")
 }
 
-var planKeys = regexp.MustCompile(`tapped: [0-9-]+|contact: au plan|DeGaetano AT`)
+var planKeys = regexp.MustCompile(`tapped: [0-9-]+|contact: au plan|DeGaetano AT|Phenology of Woody Species at Harvard Forest since 1990`)
 
 // checkFrench reports English in a text, and typography that is not Quebec's.
 func checkFrench(t testing.TB, where, said string) {
@@ -61,7 +63,7 @@ func checkFrench(t testing.TB, where, said string) {
 var wrongFrench = []*regexp.Regexp{
 	regexp.MustCompile(`[^\x{a0}]%`), regexp.MustCompile(`% chance\b`), regexp.MustCompile(`[^\x{a0}]°[CF]`), regexp.MustCompile(`\d °`),
 	regexp.MustCompile(`[^\x{a0}]:( |$)`), regexp.MustCompile(`\x{202f}`), regexp.MustCompile(`\b1 (janv|févr|mars|avr|mai|juin)`),
-	regexp.MustCompile(`\d\.\d`), regexp.MustCompile(`\p{L} (?:[;?!,]|\.(?: |$))`), regexp.MustCompile(`\b[dl][ea] (érab|eau|entaill|emplac|année|autre)|\bque (elle|ils?|on)\b`),
+	regexp.MustCompile(`\d\.\d`), regexp.MustCompile(`\p{L} [;?!,]`), regexp.MustCompile(`\b[dl][ea] (érab|eau|entaill|emplac|année|autre)|\bque (elle|ils?|on)\b`),
 	regexp.MustCompile(`\b[01] (jours|années|heures)\b`), regexp.MustCompile(`\bde le\b|\bà le\b|\bde les\b|  `),
 	regexp.MustCompile(`[0-9]-[0-9] (mars|avr)`), regexp.MustCompile(`-\d+\x{a0}°`),
 }
@@ -137,6 +139,9 @@ func checkFrenchOutputs(t testing.TB, p *calendar.Plan, entries []*calendar.Entr
 				}
 			}
 		}
+	}
+	if seasons == nil {
+		return // nothing can be dated, and sap says that it has nothing to tell
 	}
 	var b bytes.Buffer
 	if err := text.WriteSap(&b, p.Title, p.AsOf, seasons, p.Notes); err != nil {
@@ -219,4 +224,100 @@ func frenchPlan(t testing.TB, asOf civil.Date, record weather.Series) *calendar.
 	p.Places = bushes(t, record, calendar.Gravity)
 	p.Places[0].Outlook.Site.Name = "Érablière du Ruisseau"
 	return p
+}
+
+// Whatever a place has, and whatever a plan says of it, what is told is French.
+func TestStatesInFrench(t *testing.T) {
+	asOf := calendartest.Day("2027-03-12")
+	record := calendartest.MadeSeries(asOf, 12, 0)
+	day := calendartest.Day
+	for _, c := range []struct {
+		name   string
+		asOf   civil.Date
+		change func(*calendar.Plan, *calendar.Place)
+	}{
+		{"the place alone", asOf, func(_ *calendar.Plan, pl *calendar.Place) { pl.Outlook.Temps = nil }},
+		{"three years", asOf, func(_ *calendar.Plan, pl *calendar.Place) {
+			pl.Outlook.Temps = phenology.NewTemperatures(pl.Outlook.Site, calendartest.MadeSeries(asOf, 3, 0))
+		}},
+		{"in the tropics", asOf, func(_ *calendar.Plan, pl *calendar.Place) {
+			pl.Outlook.Temps = phenology.NewTemperatures(pl.Outlook.Site, calendartest.MadeSeries(asOf, 12, 22))
+		}},
+		{"far from any date", asOf, func(_ *calendar.Plan, pl *calendar.Place) {
+			pl.Outlook.Temps, pl.Outlook.Site.Latitude = nil, 62
+		}},
+		{"normals of the months", asOf, func(_ *calendar.Plan, pl *calendar.Place) {
+			pl.Outlook.Temps = phenology.TemperaturesFromNormals(pl.Outlook.Site, weather.Normals{
+				Min: [12]float64{-15, -14, -7, 0, 7, 12, 15, 14, 9, 3, -3, -11},
+				Max: [12]float64{-5, -3, 3, 11, 19, 24, 26, 25, 20, 13, 5, -2},
+			}, nil)
+		}},
+		{"tapped", asOf, func(_ *calendar.Plan, pl *calendar.Place) {
+			tapped := asOf - 8
+			pl.Options.Tapping.Tapped = &tapped
+		}},
+		{"sap seen", asOf, func(_ *calendar.Plan, pl *calendar.Place) {
+			pl.Outlook.Sightings = phenology.Sightings{{Site: pl.Site().ID, Species: "acer-saccharum", Phase: phenology.SapStart,
+				Date: day("2027-03-05")}}
+		}},
+		{"too late", day("2027-04-20"), nil},
+		{"over", day("2027-06-15"), nil},
+		{"before the season", day("2026-11-01"), nil},
+		{"silent station", day("2027-04-05"), func(_ *calendar.Plan, pl *calendar.Place) {
+			pl.Outlook.Temps = phenology.NewTemperatures(pl.Outlook.Site, record)
+		}},
+		{"all that is tapped, with a pump, in US units", asOf, func(p *calendar.Plan, pl *calendar.Place) {
+			p.Speech.Units = phrase.US
+			pl.Species = nil
+			for _, sp := range profiles.Builtin().All() {
+				if tapping.Tappable(sp) {
+					pl.Species = append(pl.Species, sp)
+				}
+			}
+			o := &pl.Options.Tapping
+			o.Collection, o.Taps, o.DaysToTap, o.TapsByDiameter = calendar.Vacuum, 800, 4, calendar.TraditionalTaps
+			o.SugarLow, o.SugarHigh = 2, 2.5
+		}},
+		{"by age, with a book", day("2027-04-02"), func(_ *calendar.Plan, pl *calendar.Place) {
+			none := 0.
+			pl.Options.Tapping.DryingByWarmth = &none
+			for _, d := range []string{"2025-03-10", "2025-03-22", "2026-03-15", "2027-03-14"} {
+				pl.Book = append(pl.Book, calendar.Gathered{Date: day(d), Sap: 400, Sugar: 2.1, Syrup: 9})
+			}
+		}},
+		{"by warmth", asOf, func(_ *calendar.Plan, pl *calendar.Place) {
+			all := 1.
+			pl.Options.Tapping.DryingByWarmth = &all
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			series := record
+			if c.asOf > asOf {
+				series = calendartest.MadeSeries(c.asOf, 12, 0)
+			}
+			p := frenchPlan(t, c.asOf, series.Until(c.asOf))
+			if c.change != nil {
+				c.change(p, p.Places[0])
+			}
+			s := buildtest.Schedule(p)
+			checkFrenchFeed(t, "feed", frenchFeed(t, p, s.Entries, nil))
+			checkFrenchOutputs(t, p, s.Entries)
+			for _, note := range words.Notes(s.Notes, p.Speech) {
+				checkFrench(t, "note", note)
+			}
+		})
+	}
+}
+
+// Every doubt about temperatures, and every fault of a weather service, has its French.
+func TestDoubtsInFrench(t *testing.T) {
+	for _, flaw := range []calendar.Flaw{calendar.Stale, calendar.Missing, calendar.Empty, calendar.Damaged, calendar.OtherUnit,
+		calendar.Ended, calendar.Old, calendar.Unserved, calendar.Incomplete, calendar.BeginsLate, calendar.Bridged,
+		calendar.Contradicts, calendar.ShortRecord} {
+		for _, refused := range []bool{false, true} {
+			d := calendar.Doubt{What: flaw, Day: calendartest.Day("2027-03-01"), Off: 5, Days: 3, Refused: refused,
+				Observed: civil.Some(calendartest.Day("2027-02-26"))}
+			checkFrench(t, string(flaw), words.Doubt(d, inFrench))
+		}
+	}
 }

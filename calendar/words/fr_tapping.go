@@ -98,7 +98,8 @@ func (f inFrench) tap(t *Text, e *calendar.Entry, facts *tapping.TapFacts) {
 func (f inFrench) tapReminder(e *calendar.Entry, r calendar.Reminder) string {
 	if r.Kind == tapping.RingSoon {
 		return french.Fitting(room, "Préparez l'entaillage"+french.Colon+"vers "+french.The(e.Best),
-			"Préparez l'entaillage"+french.Colon+"vers le "+french.Short(e.Best))
+			"Préparez l'entaillage"+french.Colon+"vers le "+french.Short(e.Best),
+			"Préparez l'entaillage"+french.Colon+french.Short(e.Best))
 	}
 	tap, day, _ := "Entaillez "+f.tree(e.Species[0]).the(), french.Day(e.Best), 0
 	return french.Fitting(room, tap+" dès le "+day, tap+" dès le "+french.Short(e.Best),

@@ -86,6 +86,41 @@ func TestTappedSpeciesInFrench(t *testing.T) {
 	}
 }
 
+// What a date of tapping can be cited from is told in French, wherever the place is.
+func TestSourcesOfTappingInFrench(t *testing.T) {
+	for _, sp := range profiles.Builtin().All() {
+		if !tapping.Tappable(sp) {
+			continue
+		}
+		sources := []phenology.Source{sp.Sap.Run.Source}
+		for _, q := range []*phenology.Quantity{sp.Sap.SugarPercent, sp.Sap.PerTap} {
+			if q != nil {
+				sources = append(sources, q.Source)
+			}
+		}
+		for _, p := range []phenology.Phase{phenology.SapStart, phenology.SapEnd, phenology.BudSwell, phenology.BudBreak} {
+			r := sp.Phase(p)
+			if r == nil {
+				continue
+			}
+			for _, reference := range r.References {
+				sources = append(sources, reference.Source)
+			}
+			if r.Model != nil {
+				sources = append(sources, r.Model.Source)
+			}
+			if r.Months != nil {
+				sources = append(sources, r.Months.Source)
+			}
+		}
+		for _, s := range sources {
+			if frenchSources[s.Key] == "" {
+				t.Errorf("%s: found no French for %s: %s", sp.Name(), s.Key, s.Citation)
+			}
+		}
+	}
+}
+
 // Articles go with their nouns.
 func TestFrenchNames(t *testing.T) {
 	f := inFrench{}
