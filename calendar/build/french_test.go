@@ -16,6 +16,7 @@ import (
 	"treewhen/calendar/ical"
 	"treewhen/calendar/ical/icaltest"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/services"
 	"treewhen/calendar/tapping"
 	"treewhen/calendar/text"
 	"treewhen/calendar/words"
@@ -320,4 +321,19 @@ func TestDoubtsInFrench(t *testing.T) {
 			checkFrench(t, string(flaw), words.Doubt(d, inFrench))
 		}
 	}
+	asked := time.Date(2027, time.March, 1, 6, 5, 0, 0, time.UTC)
+	for _, service := range []services.Name{services.CanadaDaily, services.NOAADaily, services.NorwayForecast, services.USForecast} {
+		for _, fault := range []services.Fault{services.Offline, services.NoContact, services.Down, services.Refused, services.Astray,
+			services.Nothing, services.Unreadable, services.Unlikely, services.Unkept} {
+			state := services.State{Service: service, Fault: fault, Confirmed: asked}
+			checkFrench(t, "fault", words.OldTemperatures(inFrench, &state))
+			state.Station, state.Confirmed = "CA007025250", time.Time{}
+			checkFrench(t, "fault", words.OldTemperatures(inFrench, &state, &state))
+		}
+		if credit := words.Credit(service, inFrench); credit == services.Find(service).Attribution {
+			t.Errorf("found no French for %q", credit)
+		}
+	}
+	checkFrench(t, "station", words.SilentStations("Rang", calendartest.Day("2027-03-01"), inFrench))
+	checkFrench(t, "source", words.OldSource(9, asked, "", inFrench))
 }

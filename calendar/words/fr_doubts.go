@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -165,7 +166,7 @@ func (inFrench) oldTemperatures(states []*services.State) string {
 	case len(states) > 1:
 		what = fmt.Sprintf("Les prévisions pour %d endroits", len(states))
 	}
-	agency, fault := services.Find(s.Service).Agency, frenchFault(s.Fault)
+	agency, fault := cmp.Or(frenchAgencies[s.Service].name, services.Find(s.Service).Agency), frenchFault(s.Fault)
 	if s.Confirmed.IsZero() {
 		return fmt.Sprintf("%s %s %s%s%s.", what, had, agency, french.Colon, fault)
 	}
@@ -176,6 +177,18 @@ func (inFrench) oldTemperatures(states []*services.State) string {
 func (inFrench) silentStations(site string, last civil.Date) string {
 	return fmt.Sprintf("%s%saucune station n'a rien transmis depuis le %s. Elle a peut-être fermé, ou continue sous un autre "+
 		"identifiant.", site, french.Colon, french.Full(last))
+}
+
+// frenchAgencies are the weather services' agencies, and whom to credit for what they give.
+var frenchAgencies = map[services.Name]struct{ name, credit string }{
+	services.CanadaDaily: {"Environnement et Changement climatique Canada", "Les températures quotidiennes viennent " +
+		"d'Environnement et Changement climatique Canada (Licence d'utilisation finale pour les serveurs de données, " +
+		"https://eccc-msc.github.io/open-data/licence/readme_fr/)."},
+	services.NOAADaily: {"NOAA National Centers for Environmental Information", "Les températures quotidiennes viennent de NOAA " +
+		"National Centers for Environmental Information, Global Historical Climatology Network daily (GHCN-Daily)."},
+	services.NorwayForecast: {"MET Norway", "Données de MET Norway, sous licence CC BY 4.0 " +
+		"(https://creativecommons.org/licenses/by/4.0/)."},
+	services.USForecast: {"NWS (États-Unis)", "Les prévisions viennent du National Weather Service des États-Unis."},
 }
 
 // frenchFault says why a service's latest temperatures are not there, as the end of a sentence.

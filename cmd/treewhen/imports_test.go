@@ -37,7 +37,7 @@ var allowed = map[string][]string{
 	"calendar/seed":          {"calendar", "calendar/busy", "calendar/phrase", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "calendar/phrase", "phenology", "phenology/traits"},
 	"calendar/build":         {"calendar", "calendar/ical", "calendar/inputs", "calendar/outing", "calendar/regular", "calendar/seed", "calendar/tapping", "calendar/words", "phenology", "phenology/parallel"},
-	"calendar/words":         {"calendar", "calendar/phrase", "calendar/phrase/french", "calendar/services", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology", "phenology/traits"},
+	"calendar/words":         {"calendar", "calendar/phrase", "calendar/phrase/french", "calendar/services", "calendar/tapping", "calendar/seed", "calendar/outing", "phenology", "phenology/climate", "phenology/traits"},
 	"calendar/glance":        {"calendar", "calendar/outing", "calendar/tapping", "phenology", "phenology/traits"},
 	"calendar/ical":          {"calendar", "calendar/busy", "calendar/contentline", "calendar/icslint", "calendar/phrase", "calendar/words", "github.com/arran4/golang-ical"},
 	"calendar/text":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "calendar/seed", "calendar/tapping", "github.com/rivo/uniseg", "phenology"},
