@@ -75,12 +75,13 @@ func (r Reminder) Day() civil.Date { return r.On - civil.Date(r.Before) }
 
 // Schedule is the work of one plan.
 type Schedule struct {
-	Title   string
-	AsOf    civil.Date // the day taken as today
-	Span    civil.Span // the days it covers
-	Entries []*Entry   // by first day of the window, then site, activity, species and task
-	Notes   []Note     // what a reader must know of the whole: invented data, phases that could not be dated
-	Speech  phrase.Speech
+	Title    string
+	AsOf     civil.Date // the day taken as today
+	Span     civil.Span // the days it covers
+	Entries  []*Entry   // by first day of the window, then site, activity, species and task
+	Accounts []any      // what the crafts tell of places beside their pieces of work: see [Work]
+	Notes    []Note     // what a reader must know of the whole: invented data, phases that could not be dated
+	Speech   phrase.Speech
 
 	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
 	// Whoever has the plan's file names it in them, and refuses the plan.

@@ -14,6 +14,9 @@ const (
 
 // Lighten lets go of what is not to be kept of the work at a place. It is done before the work is added to a schedule.
 func (w *Work) Lighten(keep Keep) {
+	if keep >= KeepLines {
+		w.Accounts = nil
+	}
 	for _, e := range w.Entries {
 		if heavy, ok := e.Facts.(interface{ Lighten() Facts }); ok && keep >= KeepDetails {
 			e.Facts = heavy.Lighten()

@@ -22,6 +22,7 @@ func NewSchedule(p *Plan) *Schedule {
 func (s *Schedule) Add(w *Work) {
 	s.Entries = append(s.Entries, w.Entries...)
 	s.Notes = append(s.Notes, w.Notes...)
+	s.Accounts = append(s.Accounts, w.Accounts...)
 	s.Problems = append(s.Problems, w.Problems...)
 }
 

@@ -14,6 +14,9 @@ type Work struct {
 	Entries  []*Entry // those that lie in the plan's span
 	Notes    []Note
 	Problems []Problem
+	// Accounts are what the crafts tell of the place beside its pieces of work, each of a type of its own: how a season
+	// of sap stands. They keep nothing of the place's outlook.
+	Accounts []any
 
 	estimates map[estimateKey]phenology.Estimates
 	doubts    map[Activity][]Doubt // of the place's temperatures

@@ -23,7 +23,7 @@ func TestActivitiesLeaveEachOtherAlone(t *testing.T) {
 		by := map[calendar.Activity]string{}
 		for _, a := range activities {
 			s := *all
-			s.Notes, s.Entries = nil, nil
+			s.Notes, s.Accounts, s.Entries = nil, nil, nil
 			for _, e := range all.Entries {
 				if e.Activity == a {
 					s.Entries = append(s.Entries, e)

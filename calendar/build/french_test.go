@@ -38,7 +38,7 @@ func told(text string) string {
 	return planKeys.ReplaceAllString(text, "X")
 }
 
-var planKeys = regexp.MustCompile(`tapped: [0-9-]+|contact: au plan|DeGaetano AT|Phenology of Woody Species at Harvard Forest since 1990`)
+var planKeys = regexp.MustCompile(`tapped: [0-9-]+|contact: au plan|DeGaetano AT|Phenology of Woody Species at Harvard Forest since 1990|National Centers for Environmental Information`)
 
 // checkFrench reports English in a text, and typography that is not Quebec's.
 func checkFrench(t testing.TB, where, said string) {

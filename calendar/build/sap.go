@@ -74,7 +74,7 @@ func sapSeasons(plan *calendar.Plan, pl *calendar.Place, sp *phenology.Species, 
 	}
 	year := phenology.SeasonAt(*pl.Site(), plan.AsOf).Year
 	if s := add(year); s != nil && s.IsOver() {
-		if !want.Past || plan.AsOf > s.End.P90()+tapping.StillTold {
+		if !want.Past || !s.StillTold() {
 			list = nil
 		}
 		add(year + 1)

@@ -13,7 +13,6 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
-	"treewhen/phenology/climate"
 )
 
 // Page is the schedule as one page of HTML for people: what is open now, the year at a glance, the work ahead, this
@@ -25,8 +24,6 @@ type Page struct {
 	Pages    map[string]string  // the address of a site's own page, by its ID; for a page of more than [MaxPageSites]
 	All      string             // of a page of one site: the address of that of all sites; "" for none
 	Pictures map[string]string  // the address of a site's picture of this spring, by its ID
-	// Trouble is what people must know of the page itself: that its inputs could not be read lately. It may be "".
-	Trouble string
 }
 
 // FeedLink is where a feed can be subscribed to.
@@ -88,9 +85,10 @@ const pageIcon = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' v
 // WritePage writes a page. The same page gives the same bytes.
 func WritePage(w io.Writer, p Page) error {
 	v := pageView{
+		as:    p.Plan.Speech,
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
-		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span, Trouble: p.Trouble,
+		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span,
 		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
 	}
 	doubts, notes := parted(p.Schedule.Notes)
@@ -104,7 +102,7 @@ func WritePage(w io.Writer, p Page) error {
 	bySite := map[string][]*calendar.Entry{}
 	for _, e := range p.Schedule.Entries {
 		if e.Rests.BuiltIn > 0 {
-			v.Climate = climate.Attribution
+			v.Climate = words.ClimateCredit(p.Plan.Speech)
 		}
 		bySite[e.Site.ID] = append(bySite[e.Site.ID], e)
 	}
@@ -112,6 +110,7 @@ func WritePage(w io.Writer, p Page) error {
 	for _, f := range p.Feeds {
 		links[f.Site] = append(links[f.Site], f)
 	}
+	v.Crew = crewView(p.Schedule)
 	full := len(p.Plan.Places) <= MaxPageSites
 	for _, pl := range p.Plan.Places {
 		site := pl.Site()
@@ -150,6 +149,7 @@ func addNew(list, more []string) []string {
 
 // pageView is what the template shows.
 type pageView struct {
+	as        phrase.Speech
 	Title     string
 	Climate   string // whose work the built-in climate is; "" where nothing rests on it
 	Policy    string
@@ -161,11 +161,11 @@ type pageView struct {
 	Doubts    []string // what is wrong with the temperatures, said before all else
 	Notes     []string
 	MoreNotes []string
-	Trouble   string
 	All       template.URL
 	Credit    []string
 	Script    bool
 	Programs  []words.Program // how to subscribe in them, where there is something to subscribe to
+	Crew      []string        // how one crew taps all bushes, the first line what it is about
 	Next      []pageNext      // of each site, in the plan's order; of many, the soonest first
 	Sites     []pageSite      // none where there are too many
 	Map       template.HTML
@@ -174,8 +174,8 @@ type pageView struct {
 	ByName    []pageRow // the same; none where they are too many
 }
 
-// Day writes the as-of day in full.
-func (v pageView) Day() string { return v.AsOf.Format("Monday 2 January 2006") }
+// Day says which day the page takes as today.
+func (v pageView) Day() string { return words.PageDay(v.AsOf, !v.Script, v.as) }
 
 // Until writes the last day of the schedule.
 func (v pageView) Until() string { return v.Span.Last.Format("2 January 2006") }

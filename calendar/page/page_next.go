@@ -23,16 +23,17 @@ type pageNext struct {
 	Last     string // the last day, or the rain date; "" where the day itself is the last
 	Sure, Of string
 	Chance   pageChance
-	Price    string // of tapping: what another week would cost
-	Run      string // the run of sap ahead
-	Then     string // what comes after
-	Moved    string // what moved lately; "" where nobody knows
-	Arrow    string // which way
+	Sap      []string // of tapping: its price or, if it is not next, its verdict; the run ahead
+	More     []string // of sap, where there is room: the season so far, its buds, its book
+	Then     string   // what comes after
+	Moved    string   // what moved lately; "" where nobody knows
+	Arrow    string   // which way
 	act      civil.Date
+	as       phrase.Speech
 }
 
 // None says why nothing is next.
-func (n pageNext) None() string { return words.NoNext }
+func (n pageNext) None() string { return words.NoNext(n.as) }
 
 // mostThen is how many pieces of work are named after the next one.
 const mostThen = 2
@@ -41,31 +42,28 @@ const mostThen = 2
 func nextView(
 	site *phenology.Site, s *calendar.Schedule, entries []*calendar.Entry, remembered bool,
 ) pageNext {
-	n := pageNext{ID: site.ID, Site: site.Name, act: s.Span.Last + 1}
+	n := pageNext{ID: site.ID, Site: site.Name, act: s.Span.Last + 1, as: s.Speech}
 	ahead := glance.Ahead(entries, s.AsOf)
-	if run := glance.NextRun(entries, s.AsOf); run != nil {
-		said := words.Brief(run)
-		n.Run = said.Summary + ", " + phrase.Span(run.Window) + " (" + said.Sure() + ")"
+	var e *calendar.Entry
+	if len(ahead) > 0 {
+		e = ahead[0]
 	}
-	if len(ahead) == 0 {
+	n.sap(tapping.AccountsOf(s, site.ID), e, entries, s)
+	if e == nil {
 		n.moved(nil, entries, s.AsOf, remembered)
 		return n
 	}
-	e := ahead[0]
 	n.moved(e, entries, s.AsOf, remembered)
 	said := words.Say(e)
 	n.Do, n.Activity, n.Best, n.act = words.Headline(e), string(e.Activity), e.Best, glance.ActOn(e, s.AsOf)
-	if f, ok := e.Facts.(*tapping.TapFacts); ok {
-		n.Price = words.WeekPrice(f, e.Speech)
-	}
-	n.On = words.DaysTo(s.AsOf, n.act)
+	n.On = words.DaysTo(s.AsOf, n.act, s.Speech)
 	if n.act > s.AsOf {
-		n.On += ", " + e.Best.Format("Mon 2 Jan")
+		n.On += ", " + words.Weekday(e.Best, s.Speech)
 	}
 	if e.Hours != (calendar.Hours{}) && e.Window.Days() == 1 {
 		n.On += ", " + words.Hours(e.Hours)
 	} else if e.Window.Days() > 1 && !s.IsOpen(e) {
-		n.Days = phrase.Span(e.Window)
+		n.Days = words.Days(e.Window, s.Speech)
 	}
 	if n.Days == "" && e.Window.Last > n.act || e.Activity == calendar.FieldTrip {
 		n.Last = words.LastDay(e)

@@ -18,8 +18,8 @@ import (
 // pageSite is a site in full.
 type pageSite struct {
 	ID, Name  string
-	Kind      string          // its activities, in words
-	Verdicts  []string        // of tapping, one a species that is tapped
+	Kind      string // its activities, in words
+	Sap       []pageSap
 	Year      []template.HTML // in parts
 	Hatched   bool            // some days of it are closed
 	Dates     []datesRow
@@ -45,7 +45,7 @@ type pageMonth struct {
 
 type pageEntry struct {
 	ID, Activity, Kind, What string
-	First, Last, BestDay     civil.Date
+	First, Last              civil.Date
 	When, Best               string
 	Sure, Of                 string
 	Chance                   pageChance
@@ -61,7 +61,7 @@ type pageEntry struct {
 type pageChance int
 
 // Wide is how wide the full part of the leaves is drawn, of 120.
-func (c pageChance) Wide() float64 { return float64(c) * 1.2 }
+func (c pageChance) Wide() float64 { return float64(12*c) / 10 }
 
 // chanceOf is the chance of an entry that is said to have one.
 func chanceOf(e *calendar.Entry, said *words.Text) pageChance {
@@ -87,6 +87,7 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 		kinds = append(kinds, a.Title())
 	}
 	v.Kind = phrase.Join(kinds)
+	v.Sap = sapViews(tapping.AccountsOf(s, site.ID))
 	v.Moved = whatMoved(entries, s.AsOf)
 	v.list(s, entries, len(kinds) == 1)
 	drawn := pl
@@ -94,8 +95,8 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 		drawn = soonest(pl, entries, mostSpecies)
 	}
 	v.Left = len(pl.Species) - len(drawn.Species)
-	year := glance.NewYear(drawn, entries, s.AsOf, nameDays)
-	v.Year, v.Hatched = drawYear(site, year), len(year.Shut) > 0
+	year := glance.NewYear(drawn, entries, s.AsOf, func(see calendar.Sight) int { return nameDays(see, s.Speech) })
+	v.Year, v.Hatched = drawYear(site, year, s.Speech), len(year.Shut) > 0
 	v.Dates, v.Undated = datesOf(year, s.Speech)
 	v.Spring = springView(SpringOf(pl, entries, s.AsOf), s.Speech)
 	if v.Spring != nil {
@@ -113,13 +114,9 @@ func SpringOf(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date) *g
 // list fills in the work, open and ahead, with what belongs to it.
 func (v *pageSite) list(s *calendar.Schedule, entries []*calendar.Entry, oneKind bool) {
 	var open []*calendar.Entry
-	shown, advised := 0, map[*phenology.Species]bool{} // on this season, which comes first
+	shown := 0
 	for _, e := range entries {
 		v.Cautions = addNew(v.Cautions, words.Minded(words.Cautions(e)))
-		if f, ok := e.Facts.(*tapping.TapFacts); ok && !advised[e.Species[0]] {
-			advised[e.Species[0]] = true
-			v.Verdicts = append(v.Verdicts, verdict(e, f)...)
-		}
 		if s.IsOpen(e) {
 			open = append(open, e)
 			continue
@@ -147,26 +144,12 @@ func (v *pageSite) list(s *calendar.Schedule, entries []*calendar.Entry, oneKind
 	}
 }
 
-// verdict is what is advised on tapping and what another week would cost.
-func verdict(e *calendar.Entry, f *tapping.TapFacts) []string {
-	if f.Advice == tapping.Over {
-		return nil
-	}
-	text := phrase.Capital(e.Species[0].Name()) + ": " + phrase.Uncapital(words.TapVerdict(f, e.Speech))
-	if f.Advice != tapping.TooLate && f.Advice != tapping.TakenDone {
-		if price := words.WeekPrice(f, e.Speech); price != "" {
-			text += " " + price
-		}
-	}
-	return []string{text}
-}
-
 // entry shows one piece of work.
 func (v *pageSite) entry(e *calendar.Entry, oneKind bool) pageEntry {
 	said := words.Say(e)
 	view := pageEntry{
 		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: said.Summary,
-		First: e.Window.First, Last: e.Window.Last, BestDay: e.Best, When: phrase.Span(e.Window),
+		First: e.Window.First, Last: e.Window.Last, When: phrase.Span(e.Window),
 		Best: e.Best.Format("Mon 2 Jan"),
 		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e, &said), Basis: said.Basis,
 		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
@@ -26,11 +27,14 @@ const (
 )
 
 // nameDays is how many days a spell's name takes where the drawing is narrowest, some 330 pixels: a letter six of them.
-func nameDays(s calendar.Sight) int { return 8 + 7*len(words.SpellName(s)) }
+func nameDays(s calendar.Sight, as phrase.Speech) int {
+	return 8 + 7*utf8.RuneCountInString(words.SpellName(s, as))
+}
 
 // yearDrawing draws a part of a year: some of its rows.
 type yearDrawing struct {
 	*glance.Year
+	as   phrase.Speech
 	site *phenology.Site
 	part int // from 1
 	b    strings.Builder
@@ -43,12 +47,12 @@ const partHigh = 620
 
 // drawYear draws a place's year as SVG 1.1, in parts of some rows each. Height is chance: what is certain fills its
 // row. A pin stands on the best day of a piece of work, full once nothing can move it; a triangle is an alarm.
-func drawYear(site *phenology.Site, year *glance.Year) (parts []template.HTML) {
-	d := &yearDrawing{Year: year, site: site, part: 1, y: yearHead}
+func drawYear(site *phenology.Site, year *glance.Year, as phrase.Speech) (parts []template.HTML) {
+	d := &yearDrawing{Year: year, as: as, site: site, part: 1, y: yearHead}
 	next := func(high int) {
 		if d.y > yearHead && d.y+high > partHigh {
 			parts = append(parts, d.close())
-			d = &yearDrawing{Year: year, site: site, part: d.part + 1, y: yearHead}
+			d = &yearDrawing{Year: year, as: as, site: site, part: d.part + 1, y: yearHead}
 		}
 	}
 	for _, r := range year.Work {
@@ -62,14 +66,14 @@ func drawYear(site *phenology.Site, year *glance.Year) (parts []template.HTML) {
 	return append(parts, d.close())
 }
 
-// close puts the months behind the rows, and today before them.
+// close puts the months and today behind the rows.
 func (d *yearDrawing) close() template.HTML {
 	rows := d.b.String()
 	d.b.Reset()
 	d.open()
-	d.b.WriteString(rows)
 	x := d.x(float64(d.AsOf) + 0.5)
-	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y)
+	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y) // behind the names of rows
+	d.b.WriteString(rows)
 	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">today</text></svg>`, x)
 	return template.HTML(d.b.String())
 }
@@ -106,7 +110,7 @@ func (d *yearDrawing) name(text, class string) int {
 
 // work draws a row of work.
 func (d *yearDrawing) work(r glance.WorkRow) {
-	name := words.RowName(r.Activity, r.Task, r.Species)
+	name := words.RowName(r.Activity, r.Task, r.Species, d.as)
 	d.says = append(d.says, name+": "+bestDays(r)+".")
 	top := d.name(name, "row")
 	base := top + rowHigh
@@ -198,7 +202,7 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 		return
 	}
 	d.say(r)
-	top := d.name(r.Species.Name(), "species")
+	top := d.name(words.TreeName(r.Species, d.as), "species")
 	for lane := range r.Lanes() {
 		base := top + lane*(rowHigh+laneGap) + rowHigh
 		fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
@@ -212,10 +216,10 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 			` preserveAspectRatio="none"><path class="area" d="%s"/></svg>`,
 			d.x(float64(s.Days.First)), base-rowHigh, d.width(float64(s.Days.Days())), rowHigh, s.Days.Days(), outline(s.Chance))
 		x, side := d.x(float64(s.Days.Last+1)), `dx="3"`
-		if s.LabelsLeft(d.Span, nameDays(s.See)) {
+		if s.LabelsLeft(d.Span, nameDays(s.See, d.as)) {
 			x, side = d.x(float64(s.Days.First)), `dx="-3" text-anchor="end"`
 		}
-		fmt.Fprintf(&d.b, `<text class="what" x="%s" %s y="%d">%s</text></g>`, x, side, base-3, words.SpellName(s.See))
+		fmt.Fprintf(&d.b, `<text class="what" x="%s" %s y="%d">%s</text></g>`, x, side, base-3, words.SpellName(s.See, d.as))
 	}
 	d.y = top + r.Lanes()*(rowHigh+laneGap) + rowGap - laneGap
 }
@@ -279,12 +283,12 @@ func (d *yearDrawing) say(r glance.TreeRow) {
 		s := &r.Spells[i]
 		if s.Days.Last >= d.AsOf {
 			day, p := s.Likeliest()
-			list = append(list, fmt.Sprintf("%s, likeliest %s (%s)", words.SpellName(s.See), phrase.ShortDate(day),
+			list = append(list, fmt.Sprintf("%s, likeliest %s (%s)", words.SpellName(s.See, d.as), phrase.ShortDate(day),
 				phrase.Percent(p)))
 		}
 	}
 	if list != nil {
-		d.says = append(d.says, r.Species.Name()+": "+strings.Join(list, "; ")+".")
+		d.says = append(d.says, words.TreeName(r.Species, d.as)+": "+strings.Join(list, "; ")+".")
 	}
 }
 
@@ -295,11 +299,11 @@ type datesRow struct{ Species, Phase, P10, P50, P90, Basis string }
 func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []string) {
 	for _, r := range y.Trees {
 		for _, e := range r.Dated {
-			rows = append(rows, datesRow{r.Species.Name(), words.Phase(e.Phase), yearDate(e.P10()), yearDate(e.P50()),
+			rows = append(rows, datesRow{words.TreeName(r.Species, as), words.Phase(e.Phase, as), yearDate(e.P10()), yearDate(e.P50()),
 				yearDate(e.P90()), words.Basis(calendar.RestsOn(e), as)})
 		}
 		for _, e := range r.Undated {
-			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase),
+			undated = append(undated, fmt.Sprintf("%s, %s: %s.", words.TreeName(r.Species, as), words.Phase(e.Phase, as),
 				words.Lack(e.Lack, as)))
 		}
 	}

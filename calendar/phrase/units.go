@@ -23,13 +23,13 @@ const (
 // The units of the United States in those of the SI, after NIST Special Publication 811 (2008), appendix B.8. The foot,
 // inch, mile and pound are exact, and so are the gallon, of 231 cubic inches, and the bushel, of 2150.42.
 const (
-	LitresPerGallon = 3.785411784
+	KilogramsPerPound = 0.45359237
+	LitresPerGallon   = 3.785411784
+	LitresPerBushel   = 35.23907016688
 
 	metresAFoot       = 0.3048
 	millimetresAnInch = 25.4
 	kilometresAMile   = 1.609344
-	kilogramsAPound   = 0.45359237
-	litresABushel     = 35.23907016688
 )
 
 // Degrees is the sign of a temperature.
@@ -125,7 +125,7 @@ func (u Units) Way(km ...float64) string {
 // Weight returns the unit in which people weigh, and how many kilograms it has.
 func (u Units) Weight() (unit string, has float64) {
 	if u == US {
-		return "lb", kilogramsAPound
+		return "lb", KilogramsPerPound
 	}
 	return "kg", 1
 }
@@ -138,10 +138,10 @@ func (u Units) Fruit(litres float64) (unit string, has float64) {
 		return "liters", 1
 	case u != US:
 		return "l", 1
-	case litres < litresABushel:
+	case litres < LitresPerBushel:
 		return "gallons", LitresPerGallon
 	}
-	return "bushels", litresABushel
+	return "bushels", LitresPerBushel
 }
 
 // Liquid writes a volume of sap or syrup, or a run of them, in litres, to two digits: nothing finer is known. The zero
@@ -169,12 +169,13 @@ func (u Units) Either(metric, us string) string {
 	return metric + " (" + us + ")"
 }
 
-// measure is a length or a temperature as profiles write them: "35 to 60 mm", "1 to 4 C".
+// measure is a length, a temperature, a sum of degree-days or a weight as profiles write them: "35 to 60 mm", "1 to 4 C",
+// "a kilogram".
 var measure = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C)\b`)
+	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C|degree-days)\b|\ba kilogram\b`)
 })
 
-// Measures rewrites the lengths and temperatures in a text of a profile, which are metric. The zero Units leaves it as it
+// Measures rewrites the measures in a text of a profile, which are metric. The zero Units leaves it as it
 // stands.
 func (u Units) Measures(text string) string {
 	if u == "" {
@@ -192,6 +193,12 @@ func (u Units) Measures(text string) string {
 			return u.Settings(low, high)
 		case u == Metric:
 			return found
+		case part[3] == "":
+			return "two pounds"
+		case part[3] == "degree-days":
+			return run(part[3], []float64{low, high}, func(sum float64) string {
+				return strconv.FormatFloat(math.Round(sum*1.8/10)*10, 'f', -1, 64) // the heat is known to tens at best
+			})
 		case part[3] == "cm":
 			low, high = 10*low, 10*high
 		}

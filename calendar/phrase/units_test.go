@@ -16,9 +16,9 @@ func TestFactorsArePublishedOnes(t *testing.T) {
 		{"foot in metres", metresAFoot, 3.048e-1, 0},
 		{"inch in millimetres", millimetresAnInch, 2.54e1, 0},
 		{"mile in kilometres", kilometresAMile, 1.609344, 0},
-		{"pound in kilograms", kilogramsAPound, 4.535924e-1, 5e-8},
+		{"pound in kilograms", KilogramsPerPound, 4.535924e-1, 5e-8},
 		{"gallon in litres", LitresPerGallon, 3.785412, 5e-7},
-		{"bushel in litres", litresABushel, 3.523907e1, 5e-6},
+		{"bushel in litres", LitresPerBushel, 3.523907e1, 5e-6},
 	} {
 		if math.Abs(c.factor-c.printed) > c.lastWith {
 			t.Errorf("%s: found %v, want %v", c.of, c.factor, c.printed)
@@ -72,6 +72,11 @@ func TestMeasuresKeepWhatWasKnown(t *testing.T) {
 		{"a bud", func(u Units) string { return u.Measures("2 mm") }, "2 mm", "2 mm", "0.08 in"},
 		{"a profile's cold store", func(u Units) string { return u.Measures("sealed, at 1 to 4 C; 3 years") },
 			"sealed, at 1 to 4 C; 3 years", "sealed, at 1 to 4 °C; 3 years", "sealed, at 34 to 39 °F; 3 years"},
+		{"heat in a profile", func(u Units) string { return u.Measures("once 625 degree-days over 5 C have come") },
+			"once 625 degree-days over 5 C have come", "once 625 degree-days over 5 °C have come",
+			"once 1130 degree-days over 41 °F have come"},
+		{"a weight", func(u Units) string { return u.Measures("of a kilogram or so") }, "of a kilogram or so",
+			"of a kilogram or so", "of two pounds or so"},
 		{"a trunk", func(u Units) string { return u.Either("30 cm", "12 in") }, "30 cm (12 in)", "30 cm", "12 in"},
 	} {
 		for _, one := range []struct {

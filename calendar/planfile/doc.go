@@ -267,8 +267,9 @@
 //   - came-up: seedlings counted
 //   - discarded: thrown or given away
 //
-// quantity is a figure, unit kg, g, l, seeds, seedlings, percent, percent-water or bags. What was done takes the place of what was supposed:
-// work follows each lot by its own dates until it is sown, and targets ask for less by what is in hand. Rows of days after the as-of day are not looked at.
+// quantity is a figure, unit kg, g, lb, oz, l, gallons, bushels (US), seeds, seedlings, percent, percent-water or bags. What was
+// done takes the place of what was supposed: work follows each lot by its own dates until it is sown, and targets ask for less
+// by what is in hand. Rows of days after the as-of day are not looked at.
 //
 // # The book of sap
 //

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -146,9 +147,12 @@ func (b *lotBook) row(line int, cell func(string) string) LotRow {
 			b.add(line, "what", "found %q, want %s", text, oneOfThese(calendar.LotSteps()))
 		}
 	}
+	has := 1.0
 	r.Unit = calendar.LotUnit(strings.ToLower(cell("unit")))
-	if r.Unit != "" && !slices.Contains(calendar.LotUnits(), r.Unit) {
-		b.add(line, "unit", "found %q, want %s", cell("unit"), oneOfThese(calendar.LotUnits()))
+	if is, ok := usLotUnits[r.Unit]; ok {
+		r.Unit, has = is.unit, is.has
+	} else if r.Unit != "" && !slices.Contains(calendar.LotUnits(), r.Unit) {
+		b.add(line, "unit", "found %q, want %s", cell("unit"), lotUnits())
 	}
 	if text := cell("quantity"); text != "" {
 		r.Quantity, err = strconv.ParseFloat(text, 64)
@@ -156,12 +160,27 @@ func (b *lotBook) row(line int, cell func(string) string) LotRow {
 		case err != nil || !(r.Quantity >= 0 && r.Quantity < 1e12):
 			b.add(line, "quantity", "found %q, want a figure of 0 or more, such as 2.5", text)
 		case r.Unit == "":
-			b.add(line, "unit", "found a quantity without a unit, want %s", oneOfThese(calendar.LotUnits()))
+			b.add(line, "unit", "found a quantity without a unit, want %s", lotUnits())
 		case strings.HasPrefix(string(r.Unit), "percent") && r.Quantity > 100:
 			b.add(line, "quantity", "found %s percent, want 100 at most", text)
 		}
+		r.Quantity *= has
 	}
 	return r
+}
+
+// usLotUnits are the units of the United States that a quantity may be told in: of which unit each is how much.
+var usLotUnits = map[calendar.LotUnit]struct {
+	unit calendar.LotUnit
+	has  float64
+}{
+	"lb": {"kg", phrase.KilogramsPerPound}, "oz": {"kg", phrase.KilogramsPerPound / 16},
+	"gallons": {"l", phrase.LitresPerGallon}, "bushels": {"l", phrase.LitresPerBushel},
+}
+
+// lotUnits lists the units that a quantity may be told in.
+func lotUnits() string {
+	return oneOfThese(append([]calendar.LotUnit{"lb", "oz", "gallons", "bushels"}, calendar.LotUnits()...))
 }
 
 // oneOfThese lists words as a choice.

@@ -2,6 +2,7 @@ package planfile_test
 
 import (
 	"bytes"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -24,6 +25,22 @@ func TestReadLots(t *testing.T) {
 	}}
 	if len(list) != 2 || list[0] != want || list[1].What != calendar.LotCleaned || list[1].Line != 3 {
 		t.Errorf("found %+v, want %+v first", list, want)
+	}
+}
+
+// The factors are those of NIST Special Publication 811 (2008), appendix B.8, to the digits that it prints.
+func TestLotsInUnitsOfTheUnitedStates(t *testing.T) {
+	for _, c := range []struct {
+		unit, kept calendar.LotUnit
+		has        float64
+	}{
+		{"lb", "kg", 0.4535924}, {"oz", "kg", 0.02834952}, {"Gallons", "l", 3.785412}, {"bushels", "l", 35.23907}, {"kg", "kg", 1},
+	} {
+		list, err := planfile.ReadLots(strings.NewReader("what,lot,date,species,site,quantity,unit\n"+
+			"collected,A,2029-08-20,black cherry,here,2,"+string(c.unit)+"\n"), "lots.csv")
+		if err != nil || list[0].Unit != c.kept || math.Abs(list[0].Quantity/(2*c.has)-1) > 2e-7 {
+			t.Errorf("2 %s: found %+v and %v, want %g %s", c.unit, list, err, 2*c.has, c.kept)
+		}
 	}
 }
 

@@ -55,11 +55,21 @@ func (s *Server) compute(ctx context.Context) ([]feed.Document, error) {
 		docs = append(docs, d)
 		page.Feeds = append(page.Feeds, s.link(s.page(in, ""), d, f))
 	}
-	now := &shown{in: in, zone: s.zone, page: page, computed: time.Now(), unsaved: s.unsaved}
-	s.shown.Store(now)
-	rest, err := s.pageAndHealth(now, "", now.health())
+	h := healthOf(in, &page, time.Now(), s.unsaved)
+	s.shown.Store(&shown{in: in, zone: s.zone, computed: h.Computed, feeds: h.Feeds})
+	rest, err := s.pageAndHealth(in, page, h)
 	debug.FreeOSMemory() // working it out takes more than all that follows, and the next time may be tomorrow
 	return append(docs, rest...), err
+}
+
+// pageAndHealth makes the page, and the document that says how the server is.
+func (s *Server) pageAndHealth(in *inputs.Inputs, shown page.Page, h health) ([]feed.Document, error) {
+	var b strings.Builder
+	if err := page.WritePage(&b, shown); err != nil {
+		return nil, err
+	}
+	health, err := s.healthDocument(h)
+	return []feed.Document{s.page(in, b.String()), health}, err
 }
 
 // makeFeeds works out the feeds of every site, the page, the pictures and the pages that sites have of their own, and what

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -15,6 +14,7 @@ import (
 	"treewhen/calendar/feed"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/page"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
@@ -46,10 +46,10 @@ const (
 	statusOverdue status = "overdue" // working everything out takes too long, and the feeds are the last good ones
 )
 
-// health is how a server is that has just worked everything out.
-func (g *shown) health() health {
-	h := health{Status: statusOK, Feeds: len(g.page.Feeds)}
-	for _, n := range g.page.Schedule.Notes {
+// healthOf is how a server is that has just worked everything out, with what it shows on its page.
+func healthOf(in *inputs.Inputs, shown *page.Page, computed time.Time, unsaved string) health {
+	h := health{Status: statusOK, AsOf: in.AsOf, Computed: computed.UTC().Truncate(time.Second), Feeds: len(shown.Feeds)}
+	for _, n := range shown.Schedule.Notes {
 		d, is := n.Says.(calendar.Doubt)
 		if !is {
 			continue
@@ -61,13 +61,13 @@ func (g *shown) health() health {
 			h.ObservedTo = &day
 		}
 	}
-	for _, l := range g.in.Lags {
+	for _, l := range in.Lags {
 		h.Status = statusLagging
 		if since := l.Since.UTC().Truncate(time.Second); h.Since == nil || since.Before(*h.Since) {
 			h.Since = &since
 		}
 	}
-	if g.unsaved != "" {
+	if unsaved != "" {
 		h.Status = statusUnsaved
 	}
 	return h
@@ -76,6 +76,9 @@ func (g *shown) health() health {
 const (
 	feedCache = "max-age=300"
 	pageCache = "no-cache" // may be kept, but is asked for every time
+
+	pageType    = "text/html; charset=utf-8"
+	pictureType = "image/svg+xml"
 )
 
 // feedDocument is a feed as it is handed out.
@@ -91,7 +94,7 @@ func (s *Server) feedDocument(in *inputs.Inputs, f *build.FeedFile) feed.Documen
 
 // page is the page as a document, without its body: at /, or, with a key, at /page/KEY/.
 func (s *Server) page(in *inputs.Inputs, body string) feed.Document {
-	d := feed.Document{Path: "/", Type: "text/html; charset=utf-8", CacheControl: pageCache,
+	d := feed.Document{Path: "/", Type: pageType, CacheControl: pageCache,
 		Policy: page.PagePolicy() + "; frame-ancestors 'none'", Body: []byte(body)}
 	if key := in.Plan.FeedKey; key != "" {
 		d.Path = "/page/"
@@ -118,22 +121,6 @@ func (s *Server) link(from, d feed.Document, f *build.FeedFile) page.FeedLink {
 		l.Webcal = "webcal://" + rest
 	}
 	return l
-}
-
-// pageAndHealth makes the two documents that say how the server is.
-func (s *Server) pageAndHealth(g *shown, trouble string, h health) ([]feed.Document, error) {
-	shown := g.page
-	shown.Trouble = trouble
-	var b strings.Builder
-	if err := page.WritePage(&b, shown); err != nil {
-		return nil, err
-	}
-	for _, pl := range shown.Plan.Places {
-		forget(pl)
-	}
-	h.AsOf, h.Computed = g.in.AsOf, g.computed.UTC().Truncate(time.Second)
-	health, err := s.healthDocument(h)
-	return []feed.Document{s.page(g.in, b.String()), health}, err
 }
 
 const healthPath = "/healthz"
@@ -176,25 +163,30 @@ func (s *Server) renew(docs []feed.Document) []feed.Document {
 	return docs
 }
 
-// stale keeps the last good feeds and says on the page and in /healthz that they are not up to date. What is wrong with
-// which file is in the log: it is the owner's business. The answer is still 200: whoever restarts what is not well
-// would lose the last good feeds.
+// stale keeps the last good feeds and says on every page, on every picture and in /healthz that they are not up to date.
+// What is wrong with which file is in the log: it is the owner's business. The answer is still 200: whoever restarts what
+// is not well would lose the last good feeds.
 func (s *Server) stale(last []feed.Document, err error, since time.Time) []feed.Document {
 	g := s.shown.Load() // the rest may be changing
 	since = since.UTC().Truncate(time.Second)
-	h := health{Status: statusStale, Since: &since, Feeds: len(g.page.Feeds)}
-	what, log := "the files behind this page cannot be read", " The server's log says which file, and what is wrong with it."
+	h := health{Status: statusStale, AsOf: g.in.AsOf, Computed: g.computed, Since: &since, Feeds: g.feeds}
+	trouble := words.Unreadable
 	if errors.Is(err, feed.ErrOverdue) {
-		h.Status, what, log = statusOverdue, "this page waits to be worked out anew", ""
+		h.Status, trouble = statusOverdue, words.Overdue
 	}
-	trouble := fmt.Sprintf("Since %s %s; it shows what was worked out before, as of %s.%s",
-		since.In(g.zone).Format("2 January 2006 15:04 MST"), what, g.in.AsOf.Format("2 January 2006"), log)
-	rest, err := s.pageAndHealth(g, trouble, h)
+	says := words.NotUpToDate(trouble, since.In(g.zone), g.in.AsOf, g.in.Plan.Speech)
+	told, err := s.healthDocument(h)
 	if err != nil {
 		return last
 	}
-	kept := slices.DeleteFunc(slices.Clone(last), func(d feed.Document) bool {
-		return slices.ContainsFunc(rest, func(r feed.Document) bool { return r.Path == d.Path })
-	})
-	return append(kept, rest...)
+	now := slices.Clone(last)
+	for i := range now {
+		switch d := &now[i]; {
+		case d.Path == healthPath:
+			*d = told
+		case d.Type == pageType, d.Type == pictureType:
+			d.Body = page.WithTrouble(d.Body, says)
+		}
+	}
+	return now
 }

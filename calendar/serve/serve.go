@@ -15,7 +15,6 @@ import (
 	"treewhen/calendar/alerts/deliver"
 	"treewhen/calendar/feed"
 	"treewhen/calendar/inputs"
-	"treewhen/calendar/page"
 )
 
 // Server makes what is served. Its fields are not changed once it serves.
@@ -45,13 +44,12 @@ type Server struct {
 	health atomic.Pointer[health] // as last told
 }
 
-// shown is what the page and /healthz show. It never changes.
+// shown is what was worked out last. It never changes.
 type shown struct {
 	in       *inputs.Inputs
 	zone     *time.Location
-	page     page.Page
 	computed time.Time
-	unsaved  string
+	feeds    int // how many
 }
 
 // The bounds of the server. A feed is some 50 kB, 10 kB when zipped: who takes 16 KiB in five seconds has it in 15 or in 3.

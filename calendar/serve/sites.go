@@ -38,7 +38,7 @@ func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.
 		spring.Site.Name = "" // who is shown the picture is not told the place
 	}
 	if spring != nil && page.WriteSpring(&b, spring, in.Plan.Speech) == nil {
-		picture = s.document(in, "/spring/"+id+".svg", "image/svg+xml", b.String())
+		picture = s.document(in, "/spring/"+id+".svg", pictureType, b.String())
 		picture.Policy = page.PicturePolicy()
 		shown.Pictures[id] = seen(from, picture)
 		docs = append(docs, picture)
@@ -50,7 +50,7 @@ func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.
 	one.Title, one.Places = made.Place.Site().Name, []*calendar.Place{made.Place}
 	schedule := calendar.NewSchedule(&one)
 	schedule.Add(made.Work)
-	d := s.document(in, "/site/"+id+"/", "text/html; charset=utf-8", "")
+	d := s.document(in, "/site/"+id+"/", pageType, "")
 	d.Policy = page.PagePolicy() + "; frame-ancestors 'none'"
 	p := page.Page{Plan: &one, Schedule: current(schedule), All: seen(d, from), Pictures: map[string]string{}}
 	if picture.Path != "" {

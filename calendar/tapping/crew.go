@@ -35,6 +35,10 @@ func newCrewJob(days int, weight float64, decisions ...*Decision) crewJob {
 			best = i
 		}
 	}
+	// The day that is told is the best, though the curve be higher by a hair on another: see [Season.keep].
+	if told := int(decisions[0].Best - j.today); len(decisions) == 1 && told >= 0 && told < len(j.curve) {
+		j.curve[told], best = j.curve[best], told
+	}
 	j.best = j.today + phenology.SeasonDay(best)
 	return j
 }
@@ -110,67 +114,92 @@ type Turn struct {
 	Lost    float64    // share of the season lost by not beginning on it
 }
 
+// Bush is what a crew's order asks of a season of sap at a place. It keeps nothing of the place's temperatures.
+type Bush struct {
+	site     *phenology.Site
+	species  *phenology.Species
+	season   phenology.Season
+	advice   Advice
+	open     bool
+	tapDay   civil.Maybe
+	taps     int // 0: not said
+	days     int // that the job takes; 0: not said
+	decision *Decision
+	beside   bool // no crew is sent: its sap runs by root pressure, or nothing is known to decide by
+}
+
+// Bush returns what a crew's order asks of the season.
+func (s *Season) Bush() Bush {
+	site := *s.Place.Site()
+	b := Bush{site: &site, species: s.Species, season: s.Season, advice: s.Advice, open: s.IsOpen(), tapDay: s.TapDay,
+		taps: s.Options.Taps, days: s.Options.DaysToTap,
+		beside: s.Species.Sap.Run.Drive == phenology.RootPressure || s.ByPlace() && !s.Tapped}
+	if d := s.Decision; d != nil {
+		b.decision = &Decision{Terms: d.Terms, Best: d.Best, Curve: d.Curve}
+	}
+	return b
+}
+
 // CrewOrder works out how one crew serves several bushes so that the least is lost over all of them; those whose holes
-// are in, or are taken to be, and those for which it is too late have no turn. It is nil for fewer than two bushes with
-// work still to do, or where the plan says of none how long the job takes.
-func CrewOrder(seasons []*Season) *Crew {
-	type bush struct {
+// are in, or are taken to be, and those for which it is too late have no turn. The species of a place stand together. It
+// is nil for fewer than two bushes with work still to do, or where the plan says of none how long the job takes.
+func CrewOrder(all []Bush) *Crew {
+	type visit struct {
 		crewJob
-		seasons   []*Season
+		of        []Bush
 		decisions []*Decision
 	}
-	var bushes []bush
+	var visits []visit
 	said, counted := false, true
 	var left []Left
-	for _, s := range seasons {
-		d := s.Decision
-		if s.Species.Sap.Run.Drive == phenology.RootPressure || s.ByPlace() && !s.Tapped {
+	for _, b := range all {
+		if b.beside {
 			continue
 		}
-		if !s.IsOpen() {
-			if site := s.Place.Site(); len(left) == 0 || left[len(left)-1].Site != site {
-				left = append(left, Left{Site: site, Why: s.Advice, TapDay: s.TapDay})
+		if !b.open {
+			if len(left) == 0 || left[len(left)-1].Site.ID != b.site.ID {
+				left = append(left, Left{Site: b.site, Why: b.advice, TapDay: b.tapDay})
 			}
 			continue
 		}
-		said, counted = said || s.Options.DaysToTap > 0, counted && s.Options.Taps > 0
-		if k := len(bushes); k == 0 || bushes[k-1].seasons[0].Place != s.Place {
-			bushes = append(bushes, bush{})
+		said, counted = said || b.days > 0, counted && b.taps > 0
+		if k := len(visits); k == 0 || visits[k-1].of[0].site.ID != b.site.ID {
+			visits = append(visits, visit{})
 		}
-		b := &bushes[len(bushes)-1]
-		b.seasons, b.decisions = append(b.seasons, s), append(b.decisions, d)
+		v := &visits[len(visits)-1]
+		v.of, v.decisions = append(v.of, b), append(v.decisions, b.decision)
 	}
-	if len(bushes) < 2 || !said {
+	if len(visits) < 2 || !said {
 		return nil
 	}
-	for i := range bushes {
-		b := &bushes[i]
+	for i := range visits {
+		v := &visits[i]
 		weight := 1.0
 		if counted {
-			weight = float64(b.seasons[0].Options.Taps)
+			weight = float64(v.of[0].taps)
 		}
-		b.crewJob = newCrewJob(b.decisions[0].Terms.DaysToTap, weight, b.decisions...)
+		v.crewJob = newCrewJob(v.decisions[0].Terms.DaysToTap, weight, v.decisions...)
 	}
-	slices.SortStableFunc(bushes, func(a, b bush) int { return cmp.Compare(a.best, b.best) })
-	jobs := make([]crewJob, len(bushes))
-	for i := range bushes {
-		jobs[i] = bushes[i].crewJob
+	slices.SortStableFunc(visits, func(a, b visit) int { return cmp.Compare(a.best, b.best) })
+	jobs := make([]crewJob, len(visits))
+	for i := range visits {
+		jobs[i] = visits[i].crewJob
 	}
 	// Of a bush with a turn for one species another may be left: it has its turn.
 	left = slices.DeleteFunc(left, func(l Left) bool {
-		return slices.ContainsFunc(bushes, func(b bush) bool { return b.seasons[0].Place.Site() == l.Site })
+		return slices.ContainsFunc(visits, func(v visit) bool { return v.of[0].site.ID == l.Site.ID })
 	})
 	crew := &Crew{Counted: counted, Left: left}
 	for i, day := range crewDays(jobs) {
-		b := &bushes[i]
-		s := b.seasons[0]
-		first := s.Season.Date(day)
-		turn := Turn{Site: s.Place.Site(), Days: civil.Span{First: first, Last: first + civil.Date(b.days-1)},
-			Best: s.Season.Date(b.best), Lost: b.lost(day)}
-		for _, of := range b.seasons {
-			turn.Species = append(turn.Species, of.Species)
+		v := &visits[i]
+		season := v.of[0].season
+		first := season.Date(day)
+		turn := Turn{Site: v.of[0].site, Days: civil.Span{First: first, Last: first + civil.Date(v.days-1)},
+			Best: season.Date(v.best), Lost: v.lost(day)}
+		for _, b := range v.of {
+			turn.Species = append(turn.Species, b.species)
 		}
-		crew.Clash = crew.Clash || day != b.best
+		crew.Clash = crew.Clash || day != v.best
 		crew.Turns = append(crew.Turns, turn)
 	}
 	return crew

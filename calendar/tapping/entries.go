@@ -77,10 +77,7 @@ func (s *Season) tapByPlace() *calendar.Entry {
 
 // runEntry is one run, of whichever species share the rule: nothing of it tells of the first.
 func (s *Season) runEntry(r Run) *calendar.Entry {
-	facts := &RunFacts{Run: r, Doubts: s.Doubts}
-	if number, is := s.firstThaw(); number == r.Number {
-		facts.Thaw = is
-	}
+	facts := s.RunFacts(r)
 	e := s.entry(calendar.TaskRun, facts)
 	// By its rule, not by its species: the run stays the same when the buds of one of them swell, or one is added.
 	e.Tell = []string{ruleKey(*s.Species.Sap.Run), strconv.Itoa(r.Number)}
@@ -133,11 +130,7 @@ func degreesKey(c float64) string {
 
 // gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
 func (s *Season) gatherEntry() *calendar.Entry {
-	f := s.GatherFacts()
-	if s.AsOf <= s.End.P90()+StillTold {
-		f.Told, f.Buds = s.Tell(), s.Buds()
-	}
-	e := s.entry(calendar.TaskGather, f)
+	e := s.entry(calendar.TaskGather, s.toldFacts())
 	e.Rests = calendar.RestsOn(s.Start, s.End)
 	told := s.told[calendar.TaskGather]
 	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())),

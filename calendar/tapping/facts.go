@@ -137,7 +137,10 @@ type SeasonFacts struct {
 // RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
 type RunFacts struct {
 	Run
-	Thaw   Thaw             `json:"first_thaw,omitzero"` // of the run after the first hard thaw
+	Thaw Thaw `json:"first_thaw,omitzero"` // of the run after the first hard thaw
+	// that may come into the holes; nil of a run that is over, and where it ends before they are drilled. Of several
+	// species: from the least to the most, were all holes in one of them
+	Volume *Volume          `json:"sap_litres,omitempty"`
 	Doubts []calendar.Doubt `json:"doubts,omitempty"`
 }
 

@@ -42,7 +42,8 @@ type Season struct {
 
 	TapDayAdvised bool // past, and TapDay is the first day on which to tap that day was advised
 
-	told map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
+	told   map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
+	gather *SeasonFacts                      // see toldFacts
 }
 
 // SeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too

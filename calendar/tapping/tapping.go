@@ -50,6 +50,9 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 	case s.IsOpen(), s.Stands():
 		w.Add(s.tapEntry())
 	}
+	if w.isTold(s) {
+		w.Accounts = append(w.Accounts, s.Account())
+	}
 	w.runsAhead(s)
 	gather := w.Add(s.gatherEntry())
 	w.Add(s.lastEntry())
@@ -97,6 +100,8 @@ func (w *work) runsAhead(s *Season) {
 				runs[r.Number] = w.seasonOf(est).runEntry(r)
 			} else {
 				e.Species = append(e.Species, sp)
+				f := e.Facts.(*RunFacts)
+				f.Volume = f.Volume.join(w.seasonOf(est).RunFacts(r).Volume)
 			}
 		}
 	}

@@ -5,8 +5,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// StillTold is for how many days after its likely end a season that is over is told, beside the next.
-const StillTold = 90
+// stillTold is for how many days after its likely end a season that is over is told, beside the next.
+const stillTold = 90
 
 // Told is a season of sap told in a few numbers: what ran and was good, from [FirstRunDay] on and as far as its days are
 // observed.
@@ -125,4 +125,22 @@ func (s *Season) usualTally() (u UsualSeason) {
 }
 
 // IsOver reports whether the season is past: its days are observed to beyond the day by which it has surely ended.
-func (s *Season) IsOver() bool { return s.End.Quantile(surelyOver.chance) < s.AsOf }
+func (s *Season) IsOver() bool { return isOver(s.End, s.AsOf) }
+
+func isOver(end phenology.Estimate, asOf civil.Date) bool {
+	return end.Quantile(surelyOver.chance) < asOf
+}
+
+// StillTold reports whether the season is under way, or was over no more than some weeks ago.
+func (s *Season) StillTold() bool { return s.AsOf <= s.End.P90()+stillTold }
+
+// toldFacts are the facts of gathering with the season told and its buds, while it is told of.
+func (s *Season) toldFacts() *SeasonFacts {
+	if s.gather == nil {
+		s.gather = s.GatherFacts()
+		if s.StillTold() {
+			s.gather.Told, s.gather.Buds = s.Tell(), s.Buds()
+		}
+	}
+	return s.gather
+}

@@ -81,9 +81,10 @@ func TestGatherOnARun(t *testing.T) {
 // A crew has no turn for a bush whose holes are in, or are taken to be, and says so.
 func TestCrewLeavesOut(t *testing.T) {
 	asOf := civil.Of(2027, time.February, 20)
-	var seasons []*Season
+	var bushes []Bush
 	for i := range 4 {
 		p := dryingByAge(calendartest.MadePlan(asOf, 20, 0, "sugar maple"))
+		p.Places[0].Outlook.Site.ID = string(rune('a' + i))
 		o := &p.Places[0].Options.Tapping
 		o.DaysToTap = 2
 		if i == 0 {
@@ -94,9 +95,9 @@ func TestCrewLeavesOut(t *testing.T) {
 		if i == 1 {
 			s.Advice = TakenDone
 		}
-		seasons = append(seasons, s)
+		bushes = append(bushes, s.Bush())
 	}
-	crew := CrewOrder(seasons)
+	crew := CrewOrder(bushes)
 	if crew == nil || len(crew.Turns) != 2 || len(crew.Left) != 2 || crew.Left[0].Why != Tapped || crew.Left[1].Why != TakenDone {
 		t.Fatalf("%+v", crew)
 	}

@@ -1,6 +1,7 @@
 package tapping
 
 import (
+	"encoding/json"
 	"math"
 
 	"treewhen/calendar"
@@ -25,6 +26,16 @@ type Volume struct {
 	Litres float64
 	Range
 	Taps int // that it is of, at least 1: where the plan does not say how many, it is of one
+}
+
+// MarshalJSON writes two digits.
+func (v Volume) MarshalJSON() ([]byte, error) {
+	return json.Marshal(struct {
+		Expected json.RawMessage `json:"expected"`
+		Low      json.RawMessage `json:"low"`
+		High     json.RawMessage `json:"high"`
+		Taps     int             `json:"taps"`
+	}{digits(v.Litres), digits(v.Low), digits(v.High), v.Taps})
 }
 
 // dayVolume is what a tap gives on a day, litres, from the likelihood that sap runs, the hours for which it may be

@@ -11,6 +11,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -68,12 +69,14 @@ func writeRows(w io.Writer, s *calendar.Schedule, cells func(ids []string) []str
 
 // jsonSchedule is a schedule as JSON, but for its entries, which are written one by one. Keys are added, never renamed.
 type jsonSchedule struct {
-	Title   string     `json:"title"`
-	AsOf    civil.Date `json:"as_of"`
-	From    civil.Date `json:"from"`
-	To      civil.Date `json:"to"`
-	Notes   []string   `json:"notes"`
-	Entries []struct{} `json:"entries"`
+	Title   string       `json:"title"`
+	AsOf    civil.Date   `json:"as_of"`
+	From    civil.Date   `json:"from"`
+	To      civil.Date   `json:"to"`
+	Notes   []string     `json:"notes"`
+	Sap     []SapRow     `json:"sap_seasons,omitempty"` // as command sap has them
+	Crew    *jsonSapCrew `json:"crew,omitempty"`        // that taps all bushes
+	Entries []struct{}   `json:"entries"`
 }
 
 type jsonEntry struct {
@@ -116,7 +119,9 @@ type jsonEntry struct {
 // WriteJSON writes a schedule as one JSON object.
 func WriteJSON(w io.Writer, s *calendar.Schedule) error {
 	var b bytes.Buffer
-	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: words.Notes(s.Notes, s.Speech), Entries: []struct{}{}}
+	seasons := tapping.AccountsOf(s, "")
+	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: words.Notes(s.Notes, s.Speech),
+		Sap: sapRows(seasons), Crew: sapCrewJSON(tapping.CrewOf(seasons)), Entries: []struct{}{}}
 	if err := writeJSON(&b, head); err != nil {
 		return err
 	}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -30,13 +29,15 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 	for _, n := range notes {
 		t.wrap(said.Note, n)
 	}
-	for _, s := range seasons {
+	bushes := make([]tapping.Bush, len(seasons))
+	for i, s := range seasons {
+		bushes[i] = s.Bush()
 		t.line("")
 		head := words.SapHead(s.Species, s.Season.Year, as)
 		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
 		t.season(s, said)
 	}
-	if crew := tapping.CrewOrder(seasons); crew != nil {
+	if crew := tapping.CrewOrder(bushes); crew != nil {
 		t.line("")
 		t.line(said.Crew)
 		for _, l := range words.CrewOrder(crew, as) {
@@ -90,23 +91,16 @@ func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
 	for _, line := range strip(s, said) {
 		t.line("  " + line)
 	}
-	if d := s.Decision; d != nil && !d.Late {
+	if shares := s.Shares(); shares != nil {
 		t.line("")
 		t.line("  " + said.TapTable)
-		for i, what := range said.Weeks {
-			day := d.Best + phenology.SeasonDay(7*(i-len(said.Weeks)/2))
-			share := d.Share(day)
-			if math.IsNaN(share) {
-				continue
-			}
-			if day == d.Best {
-				what = words.AsGood(civil.Span{First: s.Season.Date(d.First), Last: s.Season.Date(d.Last)}, as)
-			}
-			t.line(fmt.Sprintf("  %-16s %5s   %s", words.Weekday(s.Season.Date(day), as), words.Percent(share, as), what))
+		for _, row := range shares {
+			t.line(fmt.Sprintf("  %-16s %5s   %s", words.Weekday(row.Begin, as), words.Percent(float64(row.Caught), as),
+				words.ShareOf(row, tap.Price, as)))
 		}
 		t.indent("  "+words.TapPrice(tap, false, as), 2)
 		t.indent("  "+words.GoodDay(s.WellTimed, as), 2)
-		if n := d.Terms.DaysToTap; n > 1 {
+		if n := tap.DaysToTap; n > 1 {
 			t.indent("  "+words.Drilling(n, as), 2)
 		}
 		t.indent("  "+words.HoleLife(tap.Hole, as), 2)

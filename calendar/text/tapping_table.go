@@ -46,6 +46,11 @@ type SapRow struct {
 
 	RunDays *sapCounts   `json:"run_days"` // of the season
 	Runs    []jsonSapRun `json:"runs"`
+
+	Shares []tapping.DayShare `json:"shares,omitempty"` // what days to begin on catch
+	Told   *tapping.Told      `json:"season_told,omitempty"`
+	Buds   *tapping.Buds      `json:"buds,omitempty"`
+	Book   *jsonBook          `json:"book,omitempty"`
 }
 
 type sapDates struct {
@@ -68,24 +73,26 @@ type jsonSapRun struct {
 	Hours    json.Number `json:"hours"`    // for which sap may be expected to run
 	Size     string      `json:"size"`     // beside the site's own past runs
 	Forecast bool        `json:"forecast"` // a day of it at least
+	// that may come into the holes; of a run to come
+	Volume *tapping.Volume `json:"sap_litres,omitempty"`
 }
 
-// SeasonRow returns the season as tables have it. It keeps nothing of the place.
-func SeasonRow(s *tapping.Season) SapRow {
-	site, f := s.Place.Site(), s.TapFacts()
+// SeasonRow returns an account of a season as tables have it.
+func SeasonRow(a *tapping.Account) SapRow {
+	f := a.Tap
 	r := SapRow{
-		Site: site.ID, SiteName: site.Name, Species: s.Species.ID, Season: s.Season.Year, Advice: s.Advice,
-		Verdict: words.TapVerdict(f, s.Speech),
-		Doubts:  orEmpty(words.Doubts(s.Doubts, s.Speech)), Start: datesOf(s.Start), End: datesOf(s.End),
-		Runs: []jsonSapRun{},
+		Site: a.Site.ID, SiteName: a.Site.Name, Species: a.Species.ID, Season: a.Season.Year, Advice: f.Advice,
+		Verdict: words.TapVerdict(f, a.Speech),
+		Doubts:  orEmpty(words.Doubts(f.Doubts, a.Speech)), Start: datesOf(a.Start), End: datesOf(a.End),
+		Runs: []jsonSapRun{}, Shares: a.Shares, Told: a.Gather.Told, Buds: a.Gather.Buds, Book: bookJSON(a.Book),
 	}
-	if day, ok := s.TapDay.Get(); ok {
+	if day, ok := f.TapDay.Get(); ok {
 		r.Tap = &day
 	}
-	if day, ok := s.Dry.Get(); ok {
+	if day, ok := f.Dry.Get(); ok {
 		r.Dry = &day
 	}
-	if p := f.Price; s.IsOpen() {
+	if p := f.Price; a.Open {
 		r.TapFirst, r.TapLast, r.Tap = &p.First, &p.Last, &p.Best
 		if from, ok := p.RunFrom.Get(); ok {
 			r.RunFrom = &from
@@ -97,9 +104,9 @@ func SeasonRow(s *tapping.Season) SapRow {
 	if n := f.RunDays; n != nil {
 		r.RunDays = &sapCounts{whole(n.P10), whole(n.P50), whole(n.P90)}
 	}
-	for _, run := range s.Runs {
+	for _, run := range a.Runs {
 		j := jsonSapRun{First: run.Span.First, Last: run.Span.Last, Hours: whole(float64(run.Hours)),
-			Size: string(run.Size)}
+			Size: string(run.Size), Volume: run.Volume}
 		for _, d := range run.Days {
 			j.Forecast = j.Forecast || d.Forecast
 		}
@@ -130,7 +137,8 @@ var sapColumns = []string{"site", "species", "season", "advice", "start_p10", "s
 	"holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years"}
 
 // WriteSapCSV writes seasons of sap as CSV, one a row. The basis and the years are those of the end.
-func WriteSapCSV(w io.Writer, rows []SapRow) error {
+func WriteSapCSV(w io.Writer, seasons []*tapping.Account) error {
+	rows := sapRows(seasons)
 	return writeTable(w, sapColumns, len(rows), func(i int) []string {
 		r := rows[i]
 		cells := []string{r.Site, r.Species, strconv.Itoa(r.Season), string(r.Advice)}
@@ -179,13 +187,14 @@ func writeTable(w io.Writer, header []string, rows int, row func(int) []string) 
 }
 
 // WriteSapJSON writes seasons of sap as one JSON object. Keys are added, never renamed.
-func WriteSapJSON(w io.Writer, p *calendar.Plan, rows []SapRow) error {
+func WriteSapJSON(w io.Writer, p *calendar.Plan, seasons []*tapping.Account) error {
 	return writeJSON(w, struct {
-		Title   string     `json:"title"`
-		AsOf    civil.Date `json:"as_of"`
-		Notes   []string   `json:"notes"`
-		Seasons []SapRow   `json:"seasons"`
-	}{p.Title, p.AsOf, orEmpty(p.Notes), rows})
+		Title   string       `json:"title"`
+		AsOf    civil.Date   `json:"as_of"`
+		Notes   []string     `json:"notes"`
+		Seasons []SapRow     `json:"seasons"`
+		Crew    *jsonSapCrew `json:"crew,omitempty"`
+	}{p.Title, p.AsOf, orEmpty(p.Notes), sapRows(seasons), sapCrewJSON(tapping.CrewOf(seasons))})
 }
 
 // backtestColumns are the columns of backtests as CSV. Programs rely on them.

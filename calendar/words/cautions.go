@@ -82,14 +82,14 @@ func seedCautions(e *calendar.Entry, f seed.Facts) []Caution {
 	switch f := f.(type) {
 	case *seed.Collection:
 		law := ofNone(lawCautions(f.Law, sp)...)
-		return slices.Concat(list, law, usualOfSeed, speciesCautions(sp, calendar.SeedCollection))
+		return slices.Concat(list, law, usualOfSeed, speciesCautions(sp, calendar.SeedCollection, e.Speech))
 	case *seed.Scout, *seed.Check:
 		if len(list) == 0 {
 			return usualOfSeed
 		}
 		return append(list, usualOfSeed...)
 	case *seed.Cleaning: // those of collecting alone, such as falling nuts and high water, stay outdoors
-		return append(list, cautionsOf(sp, func(c *phenology.Caution) bool { return len(c.Activities) == 0 })...)
+		return append(list, cautionsOf(sp, e.Speech, func(c *phenology.Caution) bool { return len(c.Activities) == 0 })...)
 	case *seed.Stratification:
 		if f.Step == 1 {
 			list = append(list, scarifyCaution(f.Treatment)...)
@@ -144,15 +144,17 @@ func scarifyCaution(f *seed.Treatment) []Caution {
 }
 
 // speciesCautions returns a species' own cautions that go with an activity, whatever the day.
-func speciesCautions(sp *phenology.Species, a calendar.Activity) []Caution {
-	return cautionsOf(sp, func(c *phenology.Caution) bool { return goesWith(c, a) })
+func speciesCautions(sp *phenology.Species, a calendar.Activity, as phrase.Speech) []Caution {
+	return cautionsOf(sp, as, func(c *phenology.Caution) bool { return goesWith(c, a) })
 }
 
 // cautionsOf returns those of a species' own cautions that hold whatever the day.
-func cautionsOf(sp *phenology.Species, holds func(*phenology.Caution) bool) (list []Caution) {
+func cautionsOf(
+	sp *phenology.Species, as phrase.Speech, holds func(*phenology.Caution) bool,
+) (list []Caution) {
 	for i := range sp.Cautions {
 		if c := &sp.Cautions[i]; !c.InLeaf && holds(c) {
-			list = append(list, Caution{Of: sp.Name(), Text: phrase.Sentence(c.Text)})
+			list = append(list, Caution{Of: sp.Name(), Text: phrase.Sentence(as.Measures(c.Text))})
 		}
 	}
 	return list

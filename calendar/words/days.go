@@ -47,6 +47,43 @@ func Month(d civil.Date, as phrase.Speech) string {
 	return d.Format("Jan")
 }
 
+// LongMonth names the month of a day.
+func LongMonth(d civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return french.Month(d.Month())
+	}
+	return d.Format("January")
+}
+
+// MonthOf names the month of a day with its year.
+func MonthOf(d civil.Date, as phrase.Speech) string {
+	return LongMonth(d, as) + d.Format(" 2006")
+}
+
+// YearDay writes a day with its year.
+func YearDay(d civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return french.Dated(d)
+	}
+	return d.Format("2 Jan 2006")
+}
+
+// FullDay writes a day with its year, out.
+func FullDay(d civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return french.Dated(d)
+	}
+	return d.Format("2 January 2006")
+}
+
+// PastYears counts past years.
+func PastYears(n int, as phrase.Speech) string {
+	if isFrench(as) {
+		return pastYears(n)
+	}
+	return phrase.Count(n, "past year")
+}
+
 // Percent writes a probability or a share as a whole percentage.
 func Percent(p float64, as phrase.Speech) string {
 	if isFrench(as) {

@@ -59,7 +59,7 @@ func (f inFrench) cautions(e *calendar.Entry) []Caution {
 func (f inFrench) cautionsFor(usual []Caution, species []*phenology.Species) []Caution {
 	list := slices.Clip(usual)
 	for _, sp := range species {
-		for _, c := range cautionsFor(nil, []*phenology.Species{sp}) {
+		for _, c := range cautionsFor(nil, []*phenology.Species{sp}, f.Speech) {
 			list = append(list, Caution{phrase.Capital(f.tree(sp).noun), frenchCaution(c.Text), phrase.French})
 		}
 	}

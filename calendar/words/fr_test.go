@@ -78,7 +78,7 @@ func TestTappedSpeciesInFrench(t *testing.T) {
 		if frenchTrees[sp.ID] == "" {
 			t.Errorf("found no French for %s", sp.Name())
 		}
-		for _, c := range speciesCautions(sp, calendar.Tapping) {
+		for _, c := range speciesCautions(sp, calendar.Tapping, phrase.Speech{}) {
 			if frenchCaution(c.Text) == c.Text {
 				t.Errorf("%s: found no French for the caution %q", sp.Name(), c.Text)
 			}

@@ -18,7 +18,6 @@ type SapFrame struct {
 	Crew, How, Care, Rests                  string // headings
 	TapTable, RunTable                      string // heads, to the columns of their rows
 	SpanWide, SizeWide                      int    // columns of a run's days and size
-	Weeks                                   [5]string
 	Measured                                string
 	Ran, Ahead, Usual, Tap, Tapped          string // rows of the strip
 	End, Today                              string
@@ -42,7 +41,6 @@ var sapFrame = SapFrame{
 	Crew: "ONE CREW FOR ALL OF THEM", How: "HOW TO TAP", Care: "TAKE CARE", Rests: "BASED ON",
 	TapTable: "begin drilling   share of the season's run days that holes catch",
 	RunTable: "run             days  hours  size       best day", SpanWide: 16, SizeWide: 9,
-	Weeks:    [5]string{"two weeks earlier", "a week earlier", "best", "a week later", "two weeks later"},
 	Measured: "measured",
 	Ran:      "ran", Ahead: "forecast", Usual: "usual", Tap: "tap", Tapped: "tapped", End: "end", Today: "today",
 	TapMark: 'T', EndMark: 'E', DryMark: 'D',
@@ -59,8 +57,6 @@ var frenchSapFrame = SapFrame{
 	Crew: "UNE SEULE ÉQUIPE POUR TOUTES", How: "COMMENT ENTAILLER", Care: "PRUDENCE", Rests: "SOURCES",
 	TapTable: "début            part des journées de coulée que donnent les entailles",
 	RunTable: "coulée             jours heures ampleur  meilleur jour", SpanWide: 18, SizeWide: 8,
-	Weeks: [5]string{"deux semaines plus tôt", "une semaine plus tôt", "au mieux", "une semaine plus tard",
-		"deux semaines plus tard"},
 	Measured: "mesuré",
 	Ran:      "coulé", Ahead: "prévu", Usual: "usuel", Tap: "entailler", Tapped: "entaillé", End: "fin", Today: "ce jour",
 	TapMark: 'E', EndMark: 'F', DryMark: 'S',
@@ -86,15 +82,6 @@ func SapHead(sp *phenology.Species, season int, as phrase.Speech) string {
 		return fmt.Sprintf("%s, saison %d", phrase.Capital(TreeName(sp, as)), season)
 	}
 	return fmt.Sprintf("%s, season %d", sp.Name(), season)
-}
-
-// AsGood says beside the best day which days are as good.
-func AsGood(days civil.Span, as phrase.Speech) string {
-	if isFrench(as) {
-		return fmt.Sprintf("au mieux; %s, à moins de %s", french.ShortSpan(days), french.Percent(tapping.Plateau))
-	}
-	return fmt.Sprintf("best; %s to %s are within %s of it", phrase.ShortDate(days.First), phrase.ShortDate(days.Last),
-		phrase.Percent(tapping.Plateau))
 }
 
 // GoodDay says how likely a tapping day is a good one.

@@ -131,7 +131,9 @@ func SheetCare(s *outing.Sheet, most int) []string {
 }
 
 // SheetMind returns the cautions of a sheet, those that several species share once.
-func SheetMind(s *outing.Sheet) []string { return MindedOnce(outingCautions(&s.Day, s.Activity)) }
+func SheetMind(s *outing.Sheet) []string {
+	return MindedOnce(outingCautions(&s.Day, s.Activity, s.Speech))
+}
 
 // The usual cautions of outings: common practice, no source. None replaces local rules or a licensed professional.
 var (
@@ -152,7 +154,7 @@ const iceCaution = "Ice may lie on paths, ponds and river margins: keep off it."
 
 // outingCautions lists the usual cautions of an outing, what its species are taken for, and what else is to be minded
 // of them.
-func outingCautions(d *outing.Day, a calendar.Activity) []Caution {
+func outingCautions(d *outing.Day, a calendar.Activity, as phrase.Speech) []Caution {
 	usual := tripCautions
 	if a == calendar.TwigSurvey {
 		usual = surveyCautions
@@ -167,7 +169,7 @@ func outingCautions(d *outing.Day, a calendar.Activity) []Caution {
 				if c.InLeaf != inLeaf || inLeaf && !d.InLeaf || !goesWith(&c, a) {
 					continue
 				}
-				one := Caution{Of: sp.Name(), Text: phrase.Sentence(c.Text)}
+				one := Caution{Of: sp.Name(), Text: phrase.Sentence(as.Measures(c.Text))}
 				if inLeaf {
 					one.Of = ""
 				}

@@ -128,6 +128,9 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		of := RunSize(f.Size, "run") + " " + phrase.Confidence(e.Probability) + " "
 		t.Headline, t.named = phrase.Capital(of)+days, len(RunSize(f.Size, "run"))
 		t.Verdict = fmt.Sprintf("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.", days)
+		if f.Volume != nil {
+			t.Verdict += " " + phrase.Capital(Volume(f.Volume, e.Speech)) + "."
+		}
 		t.ChanceOf = "that sap runs on " + phrase.ShortDate(e.Best) + ", errors of the forecast allowed for"
 		t.remind(e, phrase.Capital(of)+weekday(e.Window.First)+": empty the tanks")
 	}

@@ -35,14 +35,14 @@ func SapCautions(sp *phenology.Species, as phrase.Speech) []Caution {
 	if isFrench(as) {
 		return inFrench{as}.sapCautions(sp)
 	}
-	return slices.Concat(tapCautions, boilCautions, speciesCautions(sp, calendar.Tapping))
+	return slices.Concat(tapCautions, boilCautions, speciesCautions(sp, calendar.Tapping, as))
 }
 
 // cautionsFor returns the usual cautions of a task of tapping and those of some species.
-func cautionsFor(usual []Caution, species []*phenology.Species) []Caution {
+func cautionsFor(usual []Caution, species []*phenology.Species, as phrase.Speech) []Caution {
 	list := slices.Clip(usual)
 	for _, sp := range species {
-		list = append(list, speciesCautions(sp, calendar.Tapping)...)
+		list = append(list, speciesCautions(sp, calendar.Tapping, as)...)
 	}
 	return list
 }
@@ -54,9 +54,9 @@ func tappingCautions(e *calendar.Entry) []Caution {
 	}
 	switch e.Task {
 	case calendar.TaskTap:
-		return cautionsFor(tapCautions, e.Species)
+		return cautionsFor(tapCautions, e.Species, e.Speech)
 	case calendar.TaskRun, calendar.TaskGather:
-		return cautionsFor(boilCautions, e.Species)
+		return cautionsFor(boilCautions, e.Species, e.Speech)
 	case calendar.TaskLast:
 		return boilCautions
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:

@@ -120,7 +120,7 @@ func Cautions(e *calendar.Entry) []Caution {
 	case seed.Facts:
 		return seedCautions(e, f)
 	case outing.Facts:
-		return outingCautions(f.OfDay(), e.Activity)
+		return outingCautions(f.OfDay(), e.Activity, e.Speech)
 	case Speaker:
 		return f.Say(e).Cautions
 	}

@@ -69,8 +69,7 @@ func InTheCold(w seed.FridgeWeek, as phrase.Speech) string {
 	}
 	text := strings.Join(parts, ", ")
 	if w.KG > 0 {
-		unit, has := as.Weight()
-		text += ", " + Figure(w.KG/has) + " " + unit + " of seed"
+		text += ", " + weighed(w.KG, as) + " of seed"
 		if w.Unknown > 0 {
 			text += fmt.Sprintf(" and %d not weighed", w.Unknown)
 		}

@@ -99,15 +99,15 @@ var sapCommand = command{
 					return text.WriteSap(w, plan.Title, plan.AsOf, seasons, plan.Notes)
 				})
 			}
-			plan, rows, err := build.Sap(ctx, in, want, text.SeasonRow)
+			plan, seasons, err := build.Sap(ctx, in, want, (*tapping.Season).Account)
 			if err != nil {
 				return err
 			}
 			return p.output(ctx, out, in.Files, func(w io.Writer) error {
 				if format == "csv" {
-					return text.WriteSapCSV(w, rows)
+					return text.WriteSapCSV(w, seasons)
 				}
-				return text.WriteSapJSON(w, plan, rows)
+				return text.WriteSapJSON(w, plan, seasons)
 			})
 		}
 	},

@@ -1,0 +1,161 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"strings"
+
+	"treewhen/calendar"
+	"treewhen/calendar/glance"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
+	"treewhen/calendar/words"
+)
+
+// pageSap is a season of sap as command sap tells it.
+type pageSap struct {
+	Heading  string
+	Verdicts []string // what to do, and what it rests on
+	Shares   []pageShare
+	Buds     string
+	Far      template.HTML // the buds, drawn; "" for none
+	Runs     []pageRun
+	Facts    []string // the season so far or told, its book, its end
+}
+
+// pageShare is what holes catch that are begun on a day.
+type pageShare struct {
+	Day, Share, Which string
+	Wide              int // of 100
+}
+
+// pageRun is a run of sap, past or to come.
+type pageRun struct{ Days, Hours, Size, How, Brings string }
+
+// sapViews shows the seasons of sap of a place.
+func sapViews(list []*tapping.Account) (views []pageSap) {
+	for _, a := range list {
+		views = append(views, sapView(a))
+	}
+	return views
+}
+
+func sapView(a *tapping.Account) pageSap {
+	v := pageSap{Heading: words.SapHeading(a)}
+	if !a.Past {
+		v.Verdicts = append(v.Verdicts, words.TapVerdict(a.Tap, a.Speech))
+	}
+	for _, s := range a.Shares {
+		v.Shares = append(v.Shares, pageShare{
+			Day: words.Weekday(s.Begin, a.Speech), Share: words.Percent(float64(s.Caught), a.Speech),
+			Which: words.ShareOf(s, a.Tap.Price, a.Speech), Wide: phrase.WholePercent(float64(s.Caught)),
+		})
+	}
+	if a.Shares != nil {
+		v.Verdicts = append(v.Verdicts, words.TapPrice(a.Tap, false, a.Speech),
+			words.LabelsIn(a.Speech).Basis+words.TapBasis(a.Tap.Evidence, a.Speech)+".")
+	}
+	for i := range a.Runs {
+		r := &a.Runs[i]
+		run := pageRun{Days: words.Days(r.Span, a.Speech), Hours: fmt.Sprintf("%.0f", r.Hours),
+			Size: words.SizeName(r.Size, a.Speech), How: words.RunHow(r, a.Speech)}
+		if r.Volume != nil {
+			run.Brings = words.Volume(r.Volume, a.Speech)
+		}
+		v.Runs = append(v.Runs, run)
+	}
+	if b := a.Gather.Buds; b != nil {
+		v.Buds, v.Far = words.BudsFar(b, a.Speech), drawBuds(b, a.Speech)
+	}
+	if told := a.Gather.Told; told != nil {
+		v.Facts = append(v.Facts, words.SeasonTold(a.Season, told, a.Speech))
+	}
+	if a.Book != nil {
+		v.Facts = append(v.Facts, words.Book(a.Book, a.Speech)...)
+	}
+	if n := a.Tap.RunDays; n != nil && !a.Past {
+		v.Facts = append(v.Facts, words.RunDaysLeft(n, a.Gather.Spoils, a.Speech))
+	}
+	if !a.Past {
+		v.Facts = append(v.Facts, words.SapEnd(a.Species, a.Gather, a.Speech))
+	}
+	return v
+}
+
+// The measures of the drawing of buds, in CSS pixels.
+const budsHigh, budsBase = 34, 14
+
+// drawBuds draws how far the buds are on a line to the warmth that swells them: what past years had on the same day as a
+// band with its middle, this year as a pin.
+func drawBuds(b *tapping.Buds, as phrase.Speech) template.HTML {
+	x := func(share tapping.Share) string { return percentOf(2 + 96*float64(min(max(share, 0), 1))) }
+	var d strings.Builder
+	fmt.Fprintf(&d, `<svg class="buds leaf" width="100%%" height="%d" role="img" aria-label="%s">`, budsHigh,
+		template.HTMLEscapeString(words.BudsFar(b, as)))
+	fmt.Fprintf(&d, `<line class="base" x1="2%%" x2="98%%" y1="%d" y2="%[1]d"/>`, budsBase)
+	fmt.Fprintf(&d, `<line class="band" x1="%s" x2="%s" y1="%d" y2="%[3]d"/>`, x(b.P10), x(b.P90), budsBase)
+	fmt.Fprintf(&d, `<line class="stem" x1="%s" x2="%[1]s" y1="%d" y2="%d"/>`, x(b.P50), budsBase-6, budsBase+6)
+	fmt.Fprintf(&d, `<circle class="pin known" cx="%s" cy="%d" r="5"/>`, x(b.Share), budsBase)
+	fmt.Fprintf(&d, `<text class="scale" x="2%%" y="%d">%[2]s</text><text class="scale right" x="98%%" y="%[1]d">%[3]s</text>`,
+		budsHigh-3, words.Percent(0, as), words.BudsScale(as))
+	d.WriteString(`</svg>`)
+	return template.HTML(d.String())
+}
+
+// sap adds to what is next at a site how its seasons of sap stand: what the card's own piece of work does not say.
+func (n *pageNext) sap(list []*tapping.Account, next *calendar.Entry, entries []*calendar.Entry, s *calendar.Schedule) {
+	own := func(a *tapping.Account) bool {
+		return next != nil && next.Task == calendar.TaskTap && next.Species[0] == a.Species && !a.Past
+	}
+	for _, a := range list {
+		if price := words.WeekPrice(a.Tap, a.Speech); own(a) && price != "" {
+			n.Sap = append(n.Sap, price)
+		}
+	}
+	if run := glance.NextRun(entries, s.AsOf); run != nil {
+		n.Sap = append(n.Sap, words.RunAhead(run))
+	}
+	for _, a := range list {
+		if !own(a) && !a.Past && a.Tap.Advice != tapping.Over && a.Tap.Advice != tapping.PlanAhead {
+			n.Sap = append(n.Sap, words.TapVerdictOf(a))
+		}
+		if b := a.Gather.Buds; b != nil {
+			n.More = append(n.More, budsOf(list, a, b))
+		}
+	}
+	n.More = append(n.More, soFar(list)...)
+}
+
+// soFar tells the season so far and what the book has of it, once: the species of a place run together.
+func soFar(list []*tapping.Account) (says []string) {
+	var told *tapping.Account
+	for _, a := range list {
+		if t := a.Gather.Told; t != nil && (told == nil || told.Gather.Told.Volume == nil && t.Volume != nil) {
+			told = a
+		}
+	}
+	if told == nil {
+		return nil
+	}
+	says = []string{words.SeasonTold(told.Season, told.Gather.Told, told.Speech)}
+	if told.Book != nil {
+		says = append(says, words.BookedSoFar(told.Book, told.Speech))
+	}
+	return says
+}
+
+// budsOf says how far the buds of a species are, by its name where there are several.
+func budsOf(list []*tapping.Account, a *tapping.Account, b *tapping.Buds) string {
+	if len(list) == 1 {
+		return words.BudsBrief(b, a.Speech)
+	}
+	return phrase.Capital(words.TreeName(a.Species, a.Speech)) + words.LabelsIn(a.Speech).Colon() + phrase.Uncapital(words.BudsBrief(b, a.Speech))
+}
+
+// crewView says how one crew serves all bushes, what it is about first; nothing where there is no such question.
+func crewView(s *calendar.Schedule) []string {
+	if crew := tapping.CrewOf(tapping.AccountsOf(s, "")); crew != nil {
+		return words.CrewOrder(crew, s.Speech)
+	}
+	return nil
+}

@@ -1,0 +1,43 @@
+package words
+
+import (
+	"fmt"
+	"time"
+
+	"treewhen/calendar/phrase"
+	"treewhen/phenology/civil"
+)
+
+// Trouble is why a page is not up to date.
+type Trouble int
+
+// The troubles.
+const (
+	Unreadable Trouble = iota // the files behind it cannot be read
+	Overdue                   // it takes too long to work it out anew
+)
+
+// NotUpToDate says since when a page is not up to date, and why, and the day that it takes as today.
+func NotUpToDate(why Trouble, since time.Time, asOf civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.notUpToDate(why, since, asOf)
+	}
+	what, log := "the files behind it cannot be read", " The server's log says which file, and what is wrong with it."
+	if why == Overdue {
+		what, log = "it waits to be worked out anew", ""
+	}
+	return fmt.Sprintf("Since %s %s; it shows what was worked out before, as of %s.%s",
+		since.Format("2 January 2006 15:04 MST"), what, asOf.Format("2 January 2006"), log)
+}
+
+// PageDay says which day a page is of; of one in a file, which is read on other days, that this is what it calls today.
+func PageDay(asOf civil.Date, file bool, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.pageDay(asOf, file)
+	}
+	day := asOf.Format("Monday 2 January 2006")
+	if file {
+		return "Today is taken to be " + day
+	}
+	return day
+}
