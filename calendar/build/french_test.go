@@ -2,6 +2,7 @@ package build_test
 
 import (
 	"bytes"
+	"html"
 	"regexp"
 	"slices"
 	"strings"
@@ -15,6 +16,7 @@ import (
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/ical/icaltest"
+	"treewhen/calendar/page"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/services"
 	"treewhen/calendar/tapping"
@@ -100,7 +102,7 @@ func checkFrenchFeed(t testing.TB, where string, data []byte) {
 	}
 }
 
-var inFrench = phrase.Speech{Language: phrase.French}
+var inFrench = phrase.Speech{Language: phrase.French, Units: phrase.Metric}
 
 // frenchFeed makes the feed of a plan's one place over the one before.
 func frenchFeed(t testing.TB, p *calendar.Plan, entries []*calendar.Entry, before *ical.Previous) []byte {
@@ -149,7 +151,44 @@ func checkFrenchOutputs(t testing.TB, p *calendar.Plan, entries []*calendar.Entr
 		t.Fatal(err)
 	}
 	checkFrench(t, where+" sap", b.String())
+	var spring bytes.Buffer
+	if s := page.SpringOf(p.Places[0], entries, p.AsOf); s != nil {
+		if err := page.WriteSpring(&spring, s, p.Speech); err != nil {
+			t.Fatal(err)
+		}
+		checkFrenchPage(t, where+" picture", spring.String())
+	}
 }
+
+// checkFrenchPlanPage reports English on a plan's page.
+func checkFrenchPlanPage(t testing.TB, p *calendar.Plan, s *calendar.Schedule) {
+	t.Helper()
+	var b bytes.Buffer
+	feeds := []page.FeedLink{{Site: p.Places[0].Site().ID, Address: "a.ics", Webcal: "webcal://example.org/a.ics"},
+		{Site: p.Places[0].Site().ID, Activity: calendar.Tapping, Address: "b.ics"}}
+	if err := page.WritePage(&b, page.Page{Plan: p, Schedule: s, Feeds: feeds}); err != nil {
+		t.Fatal(err)
+	}
+	checkFrenchPage(t, p.AsOf.String()+" page", b.String())
+}
+
+// checkFrenchPage reports English in what is read of a page or a picture, on it or aloud.
+func checkFrenchPage(t testing.TB, where, document string) {
+	t.Helper()
+	document = unread.ReplaceAllString(document, "")
+	for _, label := range labels.FindAllStringSubmatch(document, -1) {
+		checkFrench(t, where+" label", html.UnescapeString(label[1]))
+	}
+	for _, text := range strings.Split(html.UnescapeString(tags.ReplaceAllString(document, "\n")), "\n") {
+		checkFrench(t, where, text)
+	}
+}
+
+var (
+	unread = regexp.MustCompile(`(?s)<style>.*?</style>|<script>.*?</script>|</?(b|i|strong|span|a|time)\b[^>]*>`)
+	labels = regexp.MustCompile(`(?:aria-label|data-[a-z]+)="([^"]*)"`)
+	tags   = regexp.MustCompile(`<[^>]*>`)
+)
 
 // A season lived through in French, from December to June: nothing that its producer sees is English.
 func TestASeasonInFrench(t *testing.T) {
@@ -175,6 +214,7 @@ func TestASeasonInFrench(t *testing.T) {
 		}
 		data := frenchFeed(t, p, s.Entries, before)
 		checkFrenchFeed(t, asOf.String(), data)
+		checkFrenchPlanPage(t, p, s)
 		checkFrenchOutputs(t, p, s.Entries)
 		for _, note := range words.Notes(s.Notes, p.Speech) {
 			checkFrench(t, asOf.String()+" note", note)
@@ -302,6 +342,7 @@ func TestStatesInFrench(t *testing.T) {
 			}
 			s := buildtest.Schedule(p)
 			checkFrenchFeed(t, "feed", frenchFeed(t, p, s.Entries, nil))
+			checkFrenchPlanPage(t, p, s)
 			checkFrenchOutputs(t, p, s.Entries)
 			for _, note := range words.Notes(s.Notes, p.Speech) {
 				checkFrench(t, "note", note)

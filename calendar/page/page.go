@@ -59,9 +59,25 @@ var (
 //go:embed page.js
 var pageJS string
 
-var pageTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("page").Parse(pageHTML))
-})
+// The template of pages, by the language that its words are in.
+var (
+	englishTemplate = sync.OnceValue(func() *template.Template { return templateIn(phrase.Speech{}) })
+	frenchTemplate  = sync.OnceValue(func() *template.Template { return templateIn(phrase.Speech{Language: phrase.French}) })
+)
+
+func templateIn(as phrase.Speech) *template.Template {
+	return template.Must(template.New("page").Funcs(template.FuncMap{
+		"t":     func() *words.PageFrame { return words.PageFrameIn(as) },
+		"colon": func() string { return words.LabelsIn(as).Colon() },
+	}).Parse(pageHTML))
+}
+
+func pageTemplate(as phrase.Speech) *template.Template {
+	if as.Language == phrase.French {
+		return frenchTemplate()
+	}
+	return englishTemplate()
+}
 
 // PagePolicy returns the Content-Security-Policy of pages: the style and script that are in them, by their hashes
 // (CSP level 3), and nothing from anywhere.
@@ -94,7 +110,7 @@ func WritePage(w io.Writer, p Page) error {
 	doubts, notes := parted(p.Schedule.Notes)
 	v.Doubts, v.Notes = words.Notes(doubts, p.Plan.Speech), words.Notes(notes, p.Plan.Speech)
 	if len(p.Feeds) > 0 {
-		v.Programs = words.Programs
+		v.Programs = words.ProgramsIn(p.Plan.Speech)
 	}
 	if len(v.Notes) > mostNotes {
 		v.Notes, v.MoreNotes = v.Notes[:mostNotes], v.Notes[mostNotes:]
@@ -122,7 +138,7 @@ func WritePage(w io.Writer, p Page) error {
 	if !full {
 		v.overview(p, links)
 	}
-	return pageTemplate().Execute(w, v)
+	return pageTemplate(v.as).Execute(w, v)
 }
 
 // parted parts doubts about temperatures from other notes.
@@ -178,4 +194,4 @@ type pageView struct {
 func (v pageView) Day() string { return words.PageDay(v.AsOf, !v.Script, v.as) }
 
 // Until writes the last day of the schedule.
-func (v pageView) Until() string { return v.Span.Last.Format("2 January 2006") }
+func (v pageView) Until() string { return words.FullDay(v.Span.Last, v.as) }

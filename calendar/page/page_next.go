@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"strings"
 
 	"treewhen/calendar"
@@ -69,22 +70,23 @@ func nextView(
 		n.Last = words.LastDay(e)
 	}
 	n.Sure, n.Of, n.Chance = said.Sure(), said.ChanceOf, chanceOf(e, &said)
-	n.Then = thenOf(ahead[1:min(len(ahead), 1+mostThen)], s.AsOf)
+	n.Then = thenOf(ahead[1:min(len(ahead), 1+mostThen)], s.AsOf, s.Speech)
 	return n
 }
 
 // thenOf says what comes after the next piece of work: "Also now: A; then 17 Apr: B".
-func thenOf(list []*calendar.Entry, asOf civil.Date) string {
+func thenOf(list []*calendar.Entry, asOf civil.Date, as phrase.Speech) string {
+	said := words.PageFrameIn(as)
 	var parts []string
 	for i, e := range list {
 		text := words.Brief(e).Summary
 		switch {
 		case e.Best <= asOf:
-			text = "also now: " + text
+			text = said.AlsoNow + text
 		case i == 0 || list[i-1].Best <= asOf:
-			text = "then " + phrase.ShortDate(e.Best) + ": " + text
+			text = fmt.Sprintf(said.Then, words.Day(e.Best, as)) + text
 		default:
-			text = phrase.ShortDate(e.Best) + ": " + text
+			text = words.Day(e.Best, as) + words.LabelsIn(as).Colon() + text
 		}
 		parts = append(parts, text)
 	}

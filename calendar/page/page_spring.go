@@ -229,23 +229,19 @@ func WriteSpring(w io.Writer, s *glance.Spring, as phrase.Speech) error {
 	const top, foot = 164.0, 34.0
 	d.scale = (pictureHigh - top - foot) / d.height()
 	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" width="%d" height="%d"`+
-		` viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s: %s</title><style>%s</style>`,
-		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name),
+		` viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s%s%s</title><style>%s</style>`,
+		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name), words.LabelsIn(as).Colon(),
 		html.EscapeString(chiefOf(s, as)), pictureStyle())
 	fmt.Fprintf(&d.b, `<rect class="ground" width="%d" height="%d"/>`, pictureWide, pictureHigh)
-	title := "Spring " + strconv.Itoa(s.Season.Year)
-	if s.Site.Name != "" {
-		title = s.Site.Name + ", spring " + strconv.Itoa(s.Season.Year)
-	}
-	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s, as of %s</text>`+
+	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s</text>`+
 		`<text class="chief" x="48" y="98">%s</text><text class="what" x="48" y="134">%s</text>`,
-		html.EscapeString(fit(title, 64)), phrase.ShortDate(s.AsOf), chiefOf(s, as),
+		html.EscapeString(words.SpringTitle(fit(s.Site.Name, 50), s.Season.Year, s.AsOf, as)), chiefOf(s, as),
 		html.EscapeString(fit(chiefDay(s, as), 110)))
 	fmt.Fprintf(&d.b, `<svg y="%g" width="%d" height="%g" overflow="visible">`, top, pictureWide, pictureHigh-top-foot)
 	d.rows()
 	fmt.Fprintf(&d.b, `</svg>`+
-		`<text class="foot" x="48" y="%d">Bar: 8 years in 10. Dots: past years. Dashed: today. %s</text></svg>`,
-		pictureHigh-14, html.EscapeString(heatOf(s, as)))
+		`<text class="foot" x="48" y="%d">%s %s</text></svg>`,
+		pictureHigh-14, words.PageFrameIn(as).SpringFoot, html.EscapeString(heatOf(s, as)))
 	d.b.WriteString("\n")
 	_, err := io.WriteString(w, d.b.String())
 	return err

@@ -238,7 +238,7 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	}
 	fmt.Fprintf(&b, `<path class="day" d="%s"/><path class="day forecast" d="%s"/></svg>`, observed.String(), forecast.String())
 	for _, c := range marks {
-		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s %s</text>`, px(y(c)+3.5), as.Reading(c), as.Degrees())
+		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s</text>`, px(y(c)+3.5), words.Degrees(c, as))
 		if as.Units == "" {
 			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5), phrase.US.Reading(c))
 		}

@@ -13,7 +13,6 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
-	"treewhen/phenology/civil"
 )
 
 // The measures of a year's drawing, in CSS pixels. Across, everything is in per cent of the width, so that words keep
@@ -74,7 +73,7 @@ func (d *yearDrawing) close() template.HTML {
 	x := d.x(float64(d.AsOf) + 0.5)
 	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y) // behind the names of rows
 	d.b.WriteString(rows)
-	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">today</text></svg>`, x)
+	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">%s</text></svg>`, x, words.PageFrameIn(d.as).Today)
 	return template.HTML(d.b.String())
 }
 
@@ -83,17 +82,17 @@ func (d *yearDrawing) open() {
 	id := fmt.Sprintf("year-%s-%d", d.site.ID, d.part)
 	fmt.Fprintf(&d.b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`,
 		d.y, id, id)
-	fmt.Fprintf(&d.b, `<title id="%s-title">The year at %s, %s to %s</title>`, id, html.EscapeString(d.site.Name),
-		d.Span.First.Format("January 2006"), d.Span.Last.Format("January 2006"))
-	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s The lists below have the same days.</desc>`, id,
-		html.EscapeString(strings.Join(d.says, " ")))
+	fmt.Fprintf(&d.b, `<title id="%s-title">%s</title>`, id, html.EscapeString(fmt.Sprintf(words.PageFrameIn(d.as).YearOf,
+		d.site.Name, words.MonthOf(d.Span.First, d.as), words.MonthOf(d.Span.Last, d.as))))
+	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s %s</desc>`, id, html.EscapeString(strings.Join(d.says, " ")),
+		words.PageFrameIn(d.as).SameDays)
 	for i, m := range d.Months {
 		x, w := d.x(float64(m.First)), d.width(float64(m.Days()))
 		if i%2 == 1 {
 			fmt.Fprintf(&d.b, `<rect class="month" x="%s" y="32" width="%s" height="%d"/>`, x, w, d.y-32)
 		}
 		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="46">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
-			m.First.Format("Jan"))
+			words.Month(m.First, d.as))
 		if i == 0 || m.First.Month() == 1 {
 			fmt.Fprintf(&d.b, `<text class="year-name" x="%s" y="28">%s</text>`, x, m.First.Format("2006"))
 		}
@@ -111,7 +110,7 @@ func (d *yearDrawing) name(text, class string) int {
 // work draws a row of work.
 func (d *yearDrawing) work(r glance.WorkRow) {
 	name := words.RowName(r.Activity, r.Task, r.Species, d.as)
-	d.says = append(d.says, name+": "+bestDays(r)+".")
+	d.says = append(d.says, name+words.LabelsIn(d.as).Colon()+bestDays(r, d.as)+".")
 	top := d.name(name, "row")
 	base := top + rowHigh
 	fmt.Fprintf(&d.b, `<g class="%s">`, r.Activity)
@@ -134,12 +133,12 @@ func (d *yearDrawing) work(r glance.WorkRow) {
 }
 
 // bestDays lists the best days of a row of work.
-func bestDays(r glance.WorkRow) string {
+func bestDays(r glance.WorkRow, as phrase.Speech) string {
 	var days []string
 	for _, e := range r.Entries {
-		days = append(days, phrase.ShortDate(e.Best))
+		days = append(days, words.Day(e.Best, as))
 	}
-	return "best " + phrase.Join(days)
+	return fmt.Sprintf(words.PageFrameIn(as).Best, words.Join(days, as))
 }
 
 // piece draws one piece of work. Of a seed's way only the collection has room for its days; the rest are ticks.
@@ -283,12 +282,12 @@ func (d *yearDrawing) say(r glance.TreeRow) {
 		s := &r.Spells[i]
 		if s.Days.Last >= d.AsOf {
 			day, p := s.Likeliest()
-			list = append(list, fmt.Sprintf("%s, likeliest %s (%s)", words.SpellName(s.See, d.as), phrase.ShortDate(day),
-				phrase.Percent(p)))
+			list = append(list, fmt.Sprintf(words.PageFrameIn(d.as).Likeliest, words.SpellName(s.See, d.as), words.Day(day, d.as),
+				words.Percent(p, d.as)))
 		}
 	}
 	if list != nil {
-		d.says = append(d.says, words.TreeName(r.Species, d.as)+": "+strings.Join(list, "; ")+".")
+		d.says = append(d.says, words.TreeName(r.Species, d.as)+words.LabelsIn(d.as).Colon()+strings.Join(list, "; ")+".")
 	}
 }
 
@@ -299,15 +298,13 @@ type datesRow struct{ Species, Phase, P10, P50, P90, Basis string }
 func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []string) {
 	for _, r := range y.Trees {
 		for _, e := range r.Dated {
-			rows = append(rows, datesRow{words.TreeName(r.Species, as), words.Phase(e.Phase, as), yearDate(e.P10()), yearDate(e.P50()),
-				yearDate(e.P90()), words.Basis(calendar.RestsOn(e), as)})
+			rows = append(rows, datesRow{words.TreeName(r.Species, as), words.Phase(e.Phase, as),
+				words.YearDay(e.P10(), as), words.YearDay(e.P50(), as), words.YearDay(e.P90(), as), words.Basis(calendar.RestsOn(e), as)})
 		}
 		for _, e := range r.Undated {
-			undated = append(undated, fmt.Sprintf("%s, %s: %s.", words.TreeName(r.Species, as), words.Phase(e.Phase, as),
-				words.Lack(e.Lack, as)))
+			undated = append(undated, fmt.Sprintf("%s, %s%s%s.", words.TreeName(r.Species, as), words.Phase(e.Phase, as),
+				words.LabelsIn(as).Colon(), words.Lack(e.Lack, as)))
 		}
 	}
 	return rows, undated
 }
-
-func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }

@@ -167,6 +167,7 @@ func (p *Plan) checkLanguage(m *strictyaml.Map) {
 	if p.Speech.Language != phrase.French {
 		return
 	}
+	p.Speech.Units = cmp.Or(p.Speech.Units, phrase.Metric) // as in Quebec
 	sites := p.Sites
 	if p.SitesFrom != nil {
 		sites = append(slices.Clip(sites), p.everySite)

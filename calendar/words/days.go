@@ -84,6 +84,14 @@ func PastYears(n int, as phrase.Speech) string {
 	return phrase.Count(n, "past year")
 }
 
+// Join joins words as a sentence does.
+func Join(list []string, as phrase.Speech) string {
+	if isFrench(as) {
+		return french.Join(list)
+	}
+	return phrase.Join(list)
+}
+
 // Percent writes a probability or a share as a whole percentage.
 func Percent(p float64, as phrase.Speech) string {
 	if isFrench(as) {
@@ -98,4 +106,12 @@ func TreeName(sp *phenology.Species, as phrase.Speech) string {
 		return inFrench{as}.tree(sp).noun
 	}
 	return sp.Name()
+}
+
+// Degrees writes a temperature, given in degrees Celsius, to the degree.
+func Degrees(celsius float64, as phrase.Speech) string {
+	if isFrench(as) {
+		return as.Reading(celsius) + french.NoBreak + as.Degrees()
+	}
+	return as.Reading(celsius) + " " + as.Degrees()
 }

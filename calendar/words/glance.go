@@ -256,12 +256,6 @@ func LastDay(e *calendar.Entry) string {
 	return ""
 }
 
-// What is said of moves where there are none, or nobody knows.
-const (
-	NothingMoved     = "Nothing has moved since last week."
-	NothingToCompare = "No earlier calendar to tell moves by."
-)
-
 // MovedBy says by how many days an entry moved; below 0 it is earlier now, and 0 means that only its end is another
 // day.
 func MovedBy(e *calendar.Entry, days int, since string) string {

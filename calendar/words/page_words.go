@@ -1,8 +1,13 @@
 package words
 
 import (
+	"fmt"
+	"strings"
+
+	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/phrase/french"
+	"treewhen/phenology/civil"
 )
 
 // PageFrame are the words of a page around what is told on it. Those that hold a % are forms of package fmt. No field is
@@ -13,7 +18,7 @@ type PageFrame struct {
 	Many, ManyMoved, ManyStill, ByName                string
 	Calendar, InFull, MoreNotes, AnyDay               string
 	BestDay, BasedOn, Why, WhyDays, LookFor, Bring    string
-	Sources, SourcesOf                                string
+	Sources                                           string
 	Subscribe, Address, Copy                          string // on buttons
 	SubscribeTo, AddressOf, CopyOf, Scan, Code        string
 	Copied, CannotCopy                                string
@@ -35,7 +40,38 @@ type PageFrame struct {
 	Today, YearOf, SpringOf, Weather, Heat, Likeliest string
 	Best                                              string
 	NothingMoved, NothingToCompare                    string
+	Map, SameDays, OneEntry, SpringFoot               string
 	AlsoNow, Then                                     string
+}
+
+// FeedName names a feed of a site; "" is that of all activities.
+func FeedName(site string, a calendar.Activity, as phrase.Speech) string {
+	switch {
+	case a == "":
+		return fmt.Sprintf(PageFrameIn(as).Everything, site)
+	case isFrench(as):
+		return "Entaillage, " + site
+	}
+	return phrase.Capital(a.Title()) + " at " + site
+}
+
+// ActivityName names an activity beside the name of a site.
+func ActivityName(a calendar.Activity, as phrase.Speech) string {
+	if isFrench(as) {
+		return "entaillage"
+	}
+	return a.Title()
+}
+
+// SpringTitle is the title of a picture of a spring.
+func SpringTitle(site string, year int, asOf civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return strings.TrimPrefix(fmt.Sprintf("%s, printemps %d, en date du %s", site, year, french.Day(asOf)), ", ")
+	}
+	if site == "" {
+		return fmt.Sprintf("Spring %d, as of %s", year, phrase.ShortDate(asOf))
+	}
+	return fmt.Sprintf("%s, spring %d, as of %s", site, year, phrase.ShortDate(asOf))
 }
 
 // PageFrameIn returns the words in a plan's language.
@@ -52,7 +88,7 @@ var pageFrame = PageFrame{
 	ManyStill: "No work is known to have moved since last week.", ByName: "By name", Calendar: "calendar",
 	InFull: "A site in full: give its id with --site.", MoreNotes: "%d more notes on this schedule", AnyDay: "any day %s",
 	BestDay: "Best day: ", BasedOn: "Based on: ", Why: "Why, and what to look for", WhyDays: "Why these days", LookFor: "Look for",
-	Bring: "Bring", Sources: "Sources", SourcesOf: "Sources of the work at %s",
+	Bring: "Bring", Sources: "Sources",
 	Subscribe: "subscribe", Address: "address", Copy: "copy", SubscribeTo: "Subscribe: %s", AddressOf: "Address of the feed: %s",
 	CopyOf: "Copy the address: %s", Scan: "Point a telephone’s camera here to subscribe to everything at this site.",
 	Code: "QR code of the calendar of %s", Copied: "copied",
@@ -84,7 +120,9 @@ var pageFrame = PageFrame{
 	Today:     "today", YearOf: "The year at %s, %s to %s", SpringOf: "This spring at %s against %s: %s",
 	Weather: "Daily temperatures at %s, %s to %s, against other years", Heat: "Heat gathered: this spring bold, past years thin",
 	Likeliest: "%s, likeliest %s (%s)", Best: "best %s", NothingMoved: "Nothing has moved since last week.",
-	NothingToCompare: "No earlier calendar to tell moves by.", AlsoNow: "also now: ", Then: "then %s: ",
+	NothingToCompare: "No earlier calendar to tell moves by.", Map: "Map of the sites; the list has the same",
+	SameDays: "The lists below have the same days.", OneEntry: "1 entry",
+	SpringFoot: "Bar: 8 years in 10. Dots: past years. Dashed: today.", AlsoNow: "also now: ", Then: "then %s: ",
 }
 
 var frenchPageFrame = PageFrame{
@@ -96,7 +134,6 @@ var frenchPageFrame = PageFrame{
 	MoreNotes: "%d autres notes sur ce calendrier", AnyDay: "n'importe quel jour, %s",
 	BestDay: "Au mieux" + french.Colon, BasedOn: "D'après" + french.Colon, Why: "Pourquoi, et ce qu'il faut surveiller",
 	WhyDays: "Pourquoi ces jours", LookFor: "À surveiller", Bring: "À apporter", Sources: "Sources",
-	SourcesOf: "Sources du travail, %s",
 	Subscribe: "s'abonner", Address: "adresse", Copy: "copier", SubscribeTo: "S'abonner" + french.Colon + "%s",
 	AddressOf: "Adresse du calendrier" + french.Colon + "%s", CopyOf: "Copier l'adresse" + french.Colon + "%s",
 	Scan: "Visez ici avec l'appareil photo d'un téléphone pour vous abonner à tout ce site.", Code: "Code QR du calendrier, %s",
@@ -132,6 +169,9 @@ var frenchPageFrame = PageFrame{
 	Weather:   "Températures quotidiennes, %s, du %s au %s, parmi d'autres années",
 	Heat:      "Chaleur cumulée" + french.Colon + "ce printemps en gras, années passées en fin",
 	Likeliest: "%s, surtout le %s (%s)", Best: "au mieux %s", NothingMoved: "Rien n'a changé depuis la semaine dernière.",
-	NothingToCompare: "Pas de calendrier antérieur pour juger des changements.", AlsoNow: "aussi en ce moment" + french.Colon,
-	Then: "puis le %s" + french.Colon,
+	NothingToCompare: "Pas de calendrier antérieur pour juger des changements.", Map: "Carte des sites; la liste dit la même chose",
+	SameDays: "Les listes plus bas ont les mêmes jours.", OneEntry: "1 travail",
+	SpringFoot: "Barre" + french.Colon + "8 années sur 10. Points" + french.Colon + "années passées. Pointillé" + french.Colon + "ce jour.",
+	AlsoNow:    "aussi en ce moment" + french.Colon,
+	Then:       "puis le %s" + french.Colon,
 }
