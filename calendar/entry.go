@@ -59,6 +59,12 @@ type Entry struct {
 	Speech phrase.Speech // how its plan speaks
 }
 
+// TellsChance reports whether an entry has a chance of its own that is still open.
+func (e *Entry) TellsChance() bool {
+	_, follows := e.Facts.(Following)
+	return !follows && !e.State.Over()
+}
+
 // Reminder is an alarm some days before a day of the entry, at a civil hour of the site. It is a promise: whoever made it
 // keeps it by ringing once, on its day, or, where that was missed, on the next morning on which it is still true.
 type Reminder struct {

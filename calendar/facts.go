@@ -18,6 +18,10 @@ type Facts interface {
 	Essence() []Fact
 }
 
+// Following are facts of an entry that follows another: its days are set by that one, and its chance is that one's, so that
+// nobody is told it.
+type Following interface{ Follows() }
+
 // Fact is one fact of an [Facts.Essence].
 type Fact struct {
 	Name  string // a-z 0-9 and -, the same for good: feeds are read by it

@@ -226,6 +226,7 @@ type SeedOptions struct {
 	Prohibited []string         // species that may not be collected here
 	Work       map[Task]float64 // people-days that one entry of a task takes, by the owner's own figures
 	WeekHas    float64          // people-days that a full week of the crew has; 0: not stated
+	OneDriveKM float64          // sites no farther from each other than this are gone to on one drive
 	CrewLine   int              // the line of the plan that says who works here and when: sites of one line share a crew
 	Targets    []Target         // how many seedlings are wanted
 	Survive    float64          // share of what comes up that becomes a seedling worth having, in (0, 1]
@@ -310,9 +311,11 @@ type CalendarFile struct {
 func DefaultOptions() Options {
 	return Options{
 		Tapping: TappingOptions{Collection: Gravity, Notice: 7, Reminder: 7 * 60, TapsByDiameter: CarefulTaps},
-		Seed:    SeedOptions{Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Survive: 0.7, Outings: Outings{Reminder: 7 * 60}},
-		Twig:    TwigOptions{MinDayLen: 9, Coldest: -10, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
-		Trip:    TripOptions{Trips: 2, Spacing: 7, RainWithin: 7, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
+		Seed: SeedOptions{
+			Sowing: civil.MonthDay{Month: 5, Day: 1}, ScoutWeeks: 6, Survive: 0.7, OneDriveKM: 30, Outings: Outings{Reminder: 7 * 60},
+		},
+		Twig: TwigOptions{MinDayLen: 9, Coldest: -10, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
+		Trip: TripOptions{Trips: 2, Spacing: 7, RainWithin: 7, Outings: Outings{Hours: Hours{9 * 60, 12 * 60}, Reminder: 7 * 60}},
 	}
 }
 

@@ -106,12 +106,23 @@ func (o *Outlook) usualOf(r *PhaseRecord) float64 {
 // expects returns when a phase is to be expected in a season by all but what was seen, and how sure that is; NaN where
 // it cannot be dated.
 func (o *Outlook) expects(sp *Species, r *PhaseRecord, season Season) (mean, sd float64) {
-	est := o.withoutSightings().estimator(sp, season).phase(r.Phase)
-	if !est.HasDate() {
-		return math.NaN(), 0
+	if o.whole != nil && season.Date(lastDay) <= *o.Until {
+		return o.whole.expects(sp, r, season)
 	}
-	return est.Dist.Mean(), est.Dist.SD()
+	key := localKey{seenKey{sp.ID, r.Phase}, season}
+	if known, ok := o.memo.expected.Load(key); ok {
+		return known.(expectation).mean, known.(expectation).sd
+	}
+	got := expectation{math.NaN(), 0}
+	if est := o.withoutSightings().estimator(sp, season).phase(r.Phase); est.HasDate() {
+		got = expectation{est.Dist.Mean(), est.Dist.SD()}
+	}
+	o.memo.expected.Store(key, got)
+	return got.mean, got.sd
 }
+
+// expectation is a day of a season, and its standard deviation, days.
+type expectation struct{ mean, sd float64 }
 
 // Vetted returns the sightings without those that are wild, for an outlook that does not judge them again: see
 // [Outlook.Judged].

@@ -21,67 +21,18 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 			e.phase(other) // before the members are walked, which share one pass
 		}
 	}
-	got := &ensembleEstimate{days: make([]float64, len(e.members))}
 	mean, carried := e.usual(r)
-	residual := r.Model.Residual
-	var dist Distribution
-	var invented float64
-	own := false // the season's own days decide the date, however it goes on
-	last, beforeOther := soleLastRun(r.Model)
-	var offs [][len(fifths)]float64 // of each member, if that is the model
-	lastUsed := civil.Date(math.MinInt32)
-	for i, mem := range e.members {
-		if own {
-			got.days[i] = got.days[0]
-			continue
-		}
-		got.days[i] = math.NaN()
-		x, ok := e.along(r, i, mem, mean)
-		if !ok {
-			continue
-		}
-		share := t.inventedShare(mem, x.from, x.to)
-		isForecast := x.to <= mem.cut && x.to > e.observed
-		if share > refuseInvented && !isForecast && !t.normals {
-			continue
-		}
-		sd := residual
-		if share > widenInvented && !t.normals {
-			sd *= 1 + 2*(share-widenInvented)
-		}
-		got.days[i] = x.day
-		invented += share
-		dist = append(dist, Component{Mean: x.day, SD: sd})
-		if beforeOther {
-			var off [len(fifths)]float64
-			off, x.to = last.spreadOf(&e.pass, x)
-			offs = append(offs, off)
-		}
-		lastUsed = max(lastUsed, x.to)
-		own = i == 0 && x.to <= mem.cut
-	}
-	if len(dist) == 0 {
+	w := e.walk(r, mean)
+	if len(w.dist) == 0 {
 		return nil, Lack{Kind: LackRecord, Phase: r.Phase}
 	}
-	est := Estimate{Phase: r.Phase, Season: e.season, Years: len(dist), Invented: invented / float64(len(dist)),
-		Climb: t.climb}
-	begins := begins(r.Model, r.startsEarlier(e.outlook.springHere()))
-	switch begun := e.observed >= e.season.Date(begins); {
-	case t.normals:
-		est.Basis, est.Years, est.BuiltIn = BasisNormals, 0, t.BuiltIn()
-	case own && lastUsed <= e.observed && e.restsOnReached(r):
-		est.Basis, est.Observed, est.Years = BasisReached, e.observed, 0
-	case own:
-		est.Basis, est.Observed, est.Years = BasisSeason, e.observed, 0
-	case len(dist) < MinYears:
-		return nil, Lack{Kind: LackYears, Phase: r.Phase, Years: len(dist)}
-	case begun:
-		est.Basis, est.Observed = BasisSeason, e.observed
-	default:
-		est.Basis = BasisRecord
+	got := &ensembleEstimate{days: w.days, Estimate: Estimate{Phase: r.Phase, Season: e.season,
+		Invented: w.invented / float64(len(w.dist)), Climb: t.climb}}
+	if !e.restOn(&got.Estimate, r, &w) {
+		return nil, Lack{Kind: LackYears, Phase: r.Phase, Years: len(w.dist)}
 	}
-	for i := range dist {
-		dist[i].Weight = 1 / float64(len(dist))
+	for i := range w.dist {
+		w.dist[i].Weight = 1 / float64(len(w.dist))
 	}
 	short := membersShort
 	if ofSap(r.Phase) {
@@ -91,17 +42,85 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 		km, _ := e.outlook.nearest(r)
 		short = drawnShort + shortOf(r.Phase, km)
 	}
-	widen(dist, short)
-	if beforeOther {
-		dist = dist.split(offs)
+	widen(w.dist, short)
+	got.Dist = w.dist
+	if w.offs != nil {
+		got.Dist = w.dist.split(w.offs)
 	}
-	est.Dist = dist
-	got.Estimate = est
 	if t.normals {
 		carried = math.Hypot(carried, e.weighPlace(got, r))
 	}
-	e.learn(got, r, carried, lastUsed)
+	e.learn(got, r, carried, w.lastUsed)
 	return got, Lack{}
+}
+
+// walked is what the members of an ensemble tell of a phase.
+type walked struct {
+	days     []float64              // of each member; NaN where it gives none
+	dist     Distribution           // of those that give one, not weighed yet
+	offs     [][len(fifths)]float64 // how far about each of these the last run may lie, if that is the model
+	invented float64                // sum of the shares of their temperatures that nobody measured
+	lastUsed civil.Date             // the last day that one of them looked at
+	own      bool                   // the season's own days decide the date, however it goes on
+}
+
+// walk dates a phase along each member; mean is its usual day at the site, for models that start from it.
+func (e *estimator) walk(r *PhaseRecord, mean float64) walked {
+	t := e.outlook.Temps
+	w := walked{days: make([]float64, len(e.members)), lastUsed: civil.Date(math.MinInt32)}
+	last, ofLastRun := soleLastRun(r.Model)
+	for i, mem := range e.members {
+		if w.own {
+			w.days[i] = w.days[0]
+			continue
+		}
+		w.days[i] = math.NaN()
+		x, ok := e.along(r, i, mem, mean)
+		if !ok {
+			continue
+		}
+		share := t.inventedShare(mem, x.from, x.to)
+		isForecast := x.to <= mem.cut && x.to > e.observed
+		if share > refuseInvented && !isForecast && !t.normals {
+			continue
+		}
+		sd := r.Model.Residual
+		if share > widenInvented && !t.normals {
+			sd *= 1 + 2*(share-widenInvented)
+		}
+		w.days[i] = x.day
+		w.invented += share
+		w.dist = append(w.dist, Component{Mean: x.day, SD: sd})
+		if ofLastRun {
+			var off [len(fifths)]float64
+			off, x.to = last.spreadOf(&e.pass, x)
+			w.offs = append(w.offs, off)
+		}
+		w.lastUsed = max(w.lastUsed, x.to)
+		w.own = i == 0 && x.to <= mem.cut
+	}
+	return w
+}
+
+// restOn says what an estimate rests on; false if on too few years for one.
+func (e *estimator) restOn(est *Estimate, r *PhaseRecord, w *walked) bool {
+	t := e.outlook.Temps
+	begun := e.observed >= e.season.Date(begins(r.Model, r.startsEarlier(e.outlook.springHere())))
+	switch {
+	case t.normals:
+		est.Basis, est.BuiltIn = BasisNormals, t.BuiltIn()
+	case w.own && w.lastUsed <= e.observed && e.restsOnReached(r):
+		est.Basis, est.Observed = BasisReached, e.observed
+	case w.own:
+		est.Basis, est.Observed = BasisSeason, e.observed
+	case len(w.dist) < MinYears:
+		return false
+	case begun:
+		est.Basis, est.Observed, est.Years = BasisSeason, e.observed, len(w.dist)
+	default:
+		est.Basis, est.Years = BasisRecord, len(w.dist)
+	}
+	return true
 }
 
 // What printed intervals hold was settled on Harvard Forest, 1990 to 2005, each year left out: 38 series of eight
@@ -110,14 +129,15 @@ func (e *estimator) model(r *PhaseRecord) (*ensembleEstimate, Lack) {
 // had been 77 to 88.
 const (
 	// membersShort is by how much the variance between the years of a record falls short of that between a year to come
-	// and them: the record's mean is itself uncertain, its extremes are few, what persists is itself a forecast, and the
-	// climate moves on. Of 16 years drawn alike it would be an eighth.
+	// and them: the record's mean is itself uncertain, its extremes are few, what persists is itself a forecast, and
+	// the climate moves on. Of 16 years drawn alike it would be an eighth.
 	membersShort = 0.8
-	// drawnShort is that of years drawn from normals, besides what [shortOf] adds: see there for what it was settled on.
-	// It is that of sap as well, by our own choice.
+	// drawnShort is that of years drawn from normals, besides what [shortOf] adds: see there for what it was settled
+	// on. It is that of sap as well, by our own choice.
 	drawnShort = 0.3
-	// tails is the share that the middle eight of ten of a model's errors keep of a normal distribution of the same root
-	// mean square: the errors' tails are heavy, as those of Student's t with six degrees of freedom, whose share it is.
+	// tails is the share that the middle eight of ten of a model's errors keep of a normal distribution of the same
+	// root mean square: the errors' tails are heavy, as those of Student's t with six degrees of freedom, whose share
+	// it is.
 	tails = 0.92
 )
 

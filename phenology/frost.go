@@ -29,7 +29,8 @@ type FewFrosts struct{ Springs, Without int }
 
 func (e FewFrosts) Error() string {
 	if e.Springs < FrostYears {
-		return fmt.Sprintf("the record has %d whole springs; %d are needed to say when the last frost comes", e.Springs, FrostYears)
+		return fmt.Sprintf("the record has %d whole springs; %d are needed to say when the last frost comes", e.Springs,
+			FrostYears)
 	}
 	return fmt.Sprintf("%d of %d springs had no frost", e.Without, e.Springs)
 }

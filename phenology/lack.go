@@ -7,6 +7,7 @@ type Lack struct {
 	Kind       LackKind
 	Phase      Phase      // the phase that lacks it
 	Years      int        // with LackYears: how many years of the record date it, of the [MinYears] that are needed
+	Months     *Months    // with LackPlaces: the months of the whole range; nil where the profile has none
 	KM         float64    // with LackNear: how far off the nearest place with a date is
 	Start, End civil.Date // with LackWinter: the middle dates of sap's start and of its end, which lies before it
 }

@@ -36,19 +36,6 @@ func (t *Temperatures) persist(mem *member, end civil.Date) {
 	mem.ahead = min(mem.ahead, max(0, int(t.series.Last()-donor)))
 }
 
-// eachAhead calls f for each day of a member that differs from the donor's, with the place of the donor's day.
-func (t *Temperatures) eachAhead(mem member, f func(i int, d weather.Day)) {
-	left := mem.apart
-	first := t.index(mem.cut + mem.shift + 1)
-	for k := range mem.ahead {
-		left = left.next()
-		d := t.series.Days[first+k]
-		warmer := left.days + left.months
-		d.Min, d.Max = d.Min+warmer, d.Max+warmer
-		f(first+k, d)
-	}
-}
-
 // ensemble keeps the running sums over the days ahead of one set of members. It is safe for use by several goroutines.
 type ensemble struct {
 	temps   *Temperatures
@@ -109,71 +96,94 @@ func (e *ensemble) sum(f forcing) [][]float64 {
 	if s, ok := e.sums[f]; ok {
 		return s
 	}
+	if f.method == runMethod || f.method == runHoursMethod {
+		rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day} // its two sums are made side by side
+		likelihoods, hours := e.room(), e.room()
+		e.sums[rule.forcing()], e.sums[rule.hours()] = likelihoods, hours
+		for i, mem := range e.members {
+			e.sumRunsAhead(rule, mem, likelihoods[i], hours[i])
+		}
+		return e.sums[f]
+	}
+	sums := e.room()
+	for i, mem := range e.members {
+		e.sumAhead(f, mem, sums[i])
+	}
+	e.sums[f] = sums
+	return sums
+}
+
+// room makes room for the running sums of a forcing.
+func (e *ensemble) room() [][]float64 {
 	n := 0
 	for _, mem := range e.members {
 		n += mem.ahead + 1
 	}
-	all, lists := make([]float64, 0, n), make([][]float64, len(e.members))
+	all, lists := make([]float64, n), make([][]float64, len(e.members))
 	for i, mem := range e.members {
-		from := len(all)
-		all = append(all, 0)
-		all = e.sumAhead(f, mem, all)
-		lists[i] = all[from:len(all):len(all)]
+		lists[i], all = all[:mem.ahead+1:mem.ahead+1], all[mem.ahead+1:]
 	}
-	e.sums[f] = lists
 	return lists
 }
 
-// sumAhead appends to a list that ends in 0 the running sums of a forcing over a member's days ahead.
-func (e *ensemble) sumAhead(f forcing, mem member, list []float64) []float64 {
-	if mem.ahead == 0 {
-		return list
+// sumAhead writes the running sums of a forcing over a member's days ahead.
+func (e *ensemble) sumAhead(f forcing, mem member, sums []float64) {
+	days, from := e.daysAhead(mem, 0)
+	if f.isPlain() {
+		f.sumPlain(sums, days)
+		return
 	}
-	if f.method == runMethod || f.method == runHoursMethod {
-		return e.sumRunsAhead(f, mem, list)
-	}
-	t := e.temps
 	var daylight []float64
 	if f.byDayLength() {
-		daylight = t.lockedDayLengths()
+		daylight = e.temps.lockedDayLengths()[from:]
 	}
-	sum := 0.0
-	t.eachAhead(mem, func(i int, d weather.Day) {
+	for k, d := range days {
+		sums[k+1] = sums[k]
 		if d.Complete() {
 			hours := 0.0
 			if daylight != nil {
-				hours = daylight[i]
+				hours = daylight[k]
 			}
-			sum += f.of(d, hours)
+			sums[k+1] += f.of(d, hours)
 		}
-		list = append(list, sum)
-	})
-	return list
+	}
 }
 
 // runMemory is how many days before a day may have to do with how sap runs on it.
 const runMemory = 10
 
 // sumRunsAhead is sumAhead for sap runs, which depend on the days before.
-func (e *ensemble) sumRunsAhead(f forcing, mem member, list []float64) []float64 {
-	t := e.temps
-	from := t.index(mem.cut - runMemory + 1)
-	days := append(e.days[:0], t.series.Days[from:t.index(mem.cut)+1]...)
-	own := len(days)
-	t.eachAhead(mem, func(_ int, d weather.Day) { days = append(days, d) })
-	e.days, e.runs = days, slices.Grow(e.runs[:0], len(days))[:len(days)]
-	rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day}
-	rule.likelihoods(days, e.runs)
-	sum := 0.0
-	for _, d := range e.runs[own:] {
-		if f.method == runHoursMethod {
-			sum += d.Hours
-		} else {
-			sum += d.Likelihood
-		}
-		list = append(list, sum)
+func (e *ensemble) sumRunsAhead(rule RunRule, mem member, likelihoods, hours []float64) {
+	if mem.ahead == 0 {
+		return
 	}
-	return list
+	days, _ := e.daysAhead(mem, runMemory)
+	own := len(days) - mem.ahead
+	e.runs = slices.Grow(e.runs[:0], len(days))[:len(days)]
+	rule.likelihoods(days, e.runs)
+	for k, d := range e.runs[own:] {
+		likelihoods[k+1], hours[k+1] = likelihoods[k]+d.Likelihood, hours[k]+d.Hours
+	}
+}
+
+// daysAhead returns the days of a member that differ from the donor's, the place of the first of the donor's, and before
+// them so many of the season's own, or as many as there are. They stand until it is asked again.
+func (e *ensemble) daysAhead(mem member, own int) (days []weather.Day, donors int) {
+	t := e.temps
+	days = e.days[:0]
+	if own > 0 {
+		days = append(days, t.series.Days[t.index(mem.cut-civil.Date(own)+1):t.index(mem.cut)+1]...)
+	}
+	left := mem.apart
+	donors = t.index(mem.cut + mem.shift + 1)
+	for _, d := range t.series.Days[donors:][:mem.ahead] {
+		left = left.next()
+		warmer := left.days + left.months
+		d.Min, d.Max = d.Min+warmer, d.Max+warmer
+		days = append(days, d)
+	}
+	e.days = days
+	return days, donors
 }
 
 // memberSums is a member with a forcing's running sums: over the whole record, and over the days ahead.

@@ -33,6 +33,12 @@ func warmSpell(first, last civil.Date, warm civil.Span, by float64) *Temperature
 	return NewTemperatures(Site{ID: "here", Latitude: 43, Longitude: -72, Zone: time.UTC}, s)
 }
 
+// daysAhead are the days of a member that differ from the donor's.
+func daysAhead(t *Temperatures, mem member) []weather.Day {
+	days, _ := newEnsemble(t, nil).daysAhead(mem, 0)
+	return days
+}
+
 // One warm day is nearly forgotten within the week; of a warm two months something is left two months later.
 func TestDaysAheadRemember(t *testing.T) {
 	cut := civil.Of(2020, 4, 1)
@@ -43,7 +49,9 @@ func TestDaysAheadRemember(t *testing.T) {
 		var means []float64
 		for _, mem := range temps.members(season, cut) {
 			if mem.donor == 2015 {
-				temps.eachAhead(mem, func(_ int, d weather.Day) { means = append(means, d.Mean()) })
+				for _, d := range daysAhead(temps, mem) {
+					means = append(means, d.Mean())
+				}
 			}
 		}
 		return means
@@ -83,8 +91,7 @@ func TestRouteIsItsDaysOneByOne(t *testing.T) {
 		i := rapid.IntRange(0, len(members)-1).Draw(t, "member")
 		mem := members[i]
 		r := memberSums{mem, temps.sum(f), newEnsemble(temps, members).sum(f)[i]}
-		var ahead []weather.Day
-		temps.eachAhead(mem, func(_ int, d weather.Day) { ahead = append(ahead, d) })
+		ahead := daysAhead(temps, mem)
 		on := func(d civil.Date) float64 {
 			switch k := int(d - mem.cut - 1); {
 			case k < 0:
@@ -161,16 +168,14 @@ func TestDaysAheadAtMontreal(t *testing.T) {
 						continue
 					}
 					n++
-					k := 0
-					temps.eachAhead(mem, func(_ int, d weather.Day) {
-						if k++; k <= spring.days {
-							told += d.Mean()
-						}
-					})
+					ahead := daysAhead(temps, mem)
+					for _, d := range ahead[:min(len(ahead), spring.days)] {
+						told += d.Mean()
+					}
 					for j := 1; j <= spring.days; j++ {
 						mean := temps.series.At(cut + mem.shift + civil.Date(j)).Mean()
 						plain += mean
-						if j > k {
+						if j > len(ahead) {
 							told += mean
 						}
 					}

@@ -40,7 +40,8 @@ func ParseMoment(s string) (Moment, error) {
 	}
 	i := slices.Index(phaseNames[:], name)
 	if i < 0 {
-		return m, fmt.Errorf("found %q, want a phase, a phase and days such as bud-break+7, or a month such as august", s)
+		return m, fmt.Errorf("found %q, want a phase, a phase and days such as bud-break+7, or a month such as august",
+			s)
 	}
 	m.Phase = Phase(i)
 	return m, nil

@@ -83,7 +83,8 @@ func (e *estimator) byNormals(r *PhaseRecord) *ensembleEstimate {
 // onNormals returns the outlook with its normals in the place of its record.
 func (o *Outlook) onNormals() *Outlook {
 	o.memo.normals.Do(func() {
-		o.memo.drawn = &Outlook{Site: o.Site, Temps: o.Normals(), Sightings: o.Sightings, Known: o.Known, Until: o.Until}
+		o.memo.drawn = &Outlook{Site: o.Site, Temps: o.Normals(), Sightings: o.Sightings, Known: o.Known,
+			Until: o.Until}
 	})
 	return o.memo.drawn
 }

@@ -28,11 +28,20 @@ type Outlook struct {
 	// Until, if set, is the last day of the season asked for that is looked at, as if it were today. Other seasons are
 	// looked at whole: they stand for years of record, also where they came later.
 	Until *civil.Date
-	// Normals, if set, returns temperatures drawn from monthly normals, nil for none. They date the phases that Temps are
-	// too short to date, and are asked for once.
+	// Normals, if set, returns temperatures drawn from monthly normals, nil for none. They date the phases that Temps
+	// are too short to date, and are asked for once.
 	Normals func() *Temperatures
 
-	memo memo
+	whole *Outlook // expects of seasons that are over by Until what this one does: see [Outlook.KnownOn]
+	memo  memo
+}
+
+// KnownOn returns the outlook as it was on the evening of a day, for looking back: with no day and no sighting of the
+// season after it, and without normals. What past seasons let expect is worked out once for all such days.
+func (o *Outlook) KnownOn(d civil.Date) *Outlook {
+	o.memo.whole.Do(func() { o.memo.record = &Outlook{Site: o.Site, Temps: o.Temps} })
+	return &Outlook{Site: o.Site, Temps: o.Temps, Known: o.Known, Sightings: o.Sightings.Until(d), Until: &d,
+		whole: o.memo.record}
 }
 
 // Estimate dates every phase of a species in the season of a year, by the strongest means there are for each: see

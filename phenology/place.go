@@ -97,7 +97,9 @@ func (o *Outlook) place(r *PhaseRecord, season Season) Estimate {
 	dates, nearest := o.carry(r)
 	switch {
 	case len(dates) == 0 && math.IsInf(nearest, 1):
-		return undated(r.Phase, season, LackPlaces)
+		est := undated(r.Phase, season, LackPlaces)
+		est.Lack.Months = r.Months
+		return est
 	case len(dates) == 0:
 		est := undated(r.Phase, season, LackNear)
 		est.Lack.KM = nearest

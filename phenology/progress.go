@@ -2,9 +2,9 @@ package phenology
 
 import "treewhen/phenology/civil"
 
-// Progress returns how far a phase had come by the end of a day, for a phase that is dated by thermal time: the warmth so
-// far as a share of what it takes, 1 and more once that is met; of several models the mean. Ok is false for phases that
-// are dated otherwise, and where the record and the forecast lack days of it.
+// Progress returns how far a phase had come by the end of a day, for a phase that is dated by thermal time: the warmth
+// so far as a share of what it takes, 1 and more once that is met; of several models the mean. Ok is false for phases
+// that are dated otherwise, and where the record and the forecast lack days of it.
 func (o *Outlook) Progress(sp *Species, phase Phase, season int, by civil.Date) (share float64, ok bool) {
 	r, t := sp.Phase(phase), o.Temps
 	if r == nil || r.Model == nil || t == nil {

@@ -3,7 +3,8 @@ package phenology
 import "math"
 
 const (
-	// rangeEdgeKM is how far from a mapped range a site still counts as in it: the maps are drawn in cells of some 25 km.
+	// rangeEdgeKM is how far from a mapped range a site still counts as in it: the maps are drawn in cells of some 25
+	// km.
 	rangeEdgeKM = 25
 	// Outside its range a tree is planted, of seed from nobody knows where, and in the long run of another climate: its
 	// dates get a day of standard deviation for each so many kilometres, up to farthest. Our own choice.
@@ -69,6 +70,13 @@ func (r *Range) KilometresOutside(site Site) float64 {
 		native := *r
 		native.Naturalized = nil
 		return min(native.KilometresOutside(site), r.Naturalized.KilometresOutside(site))
+	}
+	if len(r.Parts) > 0 {
+		km := math.Inf(1)
+		for i := range r.Parts {
+			km = min(km, r.Parts[i].KilometresOutside(site))
+		}
+		return km
 	}
 	lat, lon := site.Latitude, site.Longitude
 	if (lat < 0) != (r.South+r.North < 0) {

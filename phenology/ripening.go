@@ -8,8 +8,9 @@ import "math"
 // seven weeks later by the sea than inland. So dates of fruit are moved where there is evidence of which way, by what
 // that says; where there is none they stay, and are as wide as not knowing makes them.
 const (
-	// recalledError is how far a recalled date of ripening may be off, a week, as a standard deviation in days: our own choice.
-	// Carried to 54 of those rows such dates lie 13 days outside the row's days (root mean square), for the way as well.
+	// recalledError is how far a recalled date of ripening may be off, a week, as a standard deviation in days: our own
+	// choice. Carried to 54 of those rows such dates lie 13 days outside the row's days (root mean square), for the way
+	// as well.
 	recalledError = 7.0
 	// unknownShare is what not knowing whether the bioclimatic law, its opposite or anything between moves a date
 	// makes of the law's days: the standard deviation of an even chance of all.
@@ -55,7 +56,8 @@ func (r *PhaseRecord) carriedBy(w way) carriage {
 		}
 	case r.Moves == MovesLater:
 		c.days = c.law
-	case r.Moves == MovesEarlier && ofFruit(r.Phase): // earlier northward, as tables say by latitude; of height they say nothing
+	// earlier northward, as tables say by latitude; of height they say nothing
+	case r.Moves == MovesEarlier && ofFruit(r.Phase):
 		c.days, c.unknown = -level, unknownShare*math.Abs(climb)
 	case r.Moves == MovesEarlier:
 		c.days = -c.law

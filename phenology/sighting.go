@@ -141,6 +141,10 @@ type memo struct {
 	normals sync.Once
 	drawn   *Outlook // see [Outlook.onNormals]
 
+	whole    sync.Once
+	record   *Outlook // see [Outlook.KnownOn]
+	expected sync.Map // of localKey: see [Outlook.expects]
+
 	mu      sync.Mutex
 	indexed bool
 	seen    map[seenKey][]seenDate // at this site

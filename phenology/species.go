@@ -86,6 +86,7 @@ func (s Source) String() string {
 // Range is roughly where a species grows, as a box in decimal degrees.
 type Range struct {
 	South, North, West, East float64 // decimal degrees, north and east positive
+	Parts                    []Range // boxes it is made of, where one would hold much that it is not; nil for one
 	Naturalized              *Range  // where it was brought and has gone wild; nil if nowhere, or not stated
 	Note                     string  // native, planted, gone wild; may be ""
 	Source                   Source
@@ -233,7 +234,8 @@ const (
 
 // Fruits returns all kinds of fruit, by name.
 func Fruits() []Fruit {
-	return []Fruit{Acorn, Berry, BerryLikeCone, Capsule, Cone, Drupe, Nut, Nutlet, Pod, Pome, Samara, SeedCatkin, SeedHead}
+	return []Fruit{Acorn, Berry, BerryLikeCone, Capsule, Cone, Drupe, Nut, Nutlet, Pod, Pome, Samara, SeedCatkin,
+		SeedHead}
 }
 
 // MaturitySign is a sign by which ripe seed is told.
@@ -377,9 +379,10 @@ type Trait struct {
 // Caution is a warning that goes with work on a species.
 type Caution struct {
 	Activities []string // the activities it goes with; empty: all
-	InLeaf     bool     // of what it is taken for while leaves show, and of those days alone: its text names the species
-	Text       string
-	Source     Source
+	// of what it is taken for while leaves show, and of those days alone: its text names the species
+	InLeaf bool
+	Text   string
+	Source Source
 }
 
 // Regulation is a law or rule about a species somewhere.

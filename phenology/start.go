@@ -8,9 +8,9 @@ import "math"
 // lets them move too little from year to year. A degree warmer is spring 3.7 days earlier: the starts keep most of
 // their distance from it.
 //
-// Chosen on volunteers' dates away from home (see [transferAway]; the tests in awayfromhome measure it): with each tenth
-// of the places left out, the others ask for 2 to 3 days, by the root mean square of places' median errors. Nothing
-// changes where the models were fitted.
+// Chosen on volunteers' dates away from home (see [transferAway]; the tests in awayfromhome measure it): with each
+// tenth of the places left out, the others ask for 2 to 3 days, by the root mean square of places' median errors.
+// Nothing changes where the models were fitted.
 const StartPerDegree = 2.5
 
 // startsEarlier returns by how many days a phase's models of thermal time start earlier at a site than where they were

@@ -120,7 +120,8 @@ func JoinStations(files []StationFile, until civil.Date, southern bool) *JoinedS
 			j.Series = weather.Merge(j.Series, s.Series)
 			r.Added += completeDays(j.Series)
 		default:
-			joined, reports := weather.Join([]weather.Source{{Name: "the sources before it", Series: j.Series}, s.Source})
+			joined, reports := weather.Join([]weather.Source{{Name: "the sources before it", Series: j.Series},
+				s.Source})
 			j.Series, r.Join = joined, reports[1]
 		}
 		j.Reports = append(j.Reports, r)

@@ -97,7 +97,8 @@ func (t *Temperatures) At(site Site) *Temperatures {
 	}
 	return &Temperatures{
 		site: site, series: t.series, observed: t.observed, absent: t.absent, invented: t.invented, normals: t.normals,
-		climb: t.climb, pooled: t.pooled, normalSD: t.normalSD, builtIn: t.builtIn, sums: map[forcing][]float64{}, twin: t,
+		climb: t.climb, pooled: t.pooled, normalSD: t.normalSD, builtIn: t.builtIn, sums: map[forcing][]float64{},
+		twin: t,
 	}
 }
 

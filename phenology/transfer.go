@@ -9,9 +9,9 @@ import (
 
 // What a date is worth away from where its model was fitted or its mean was observed. All figures were chosen on
 // volunteers' dates of bud break and flowers at some 250 places of the United States, 2009 to 2016 (USA National
-// Phenology Network, doi:10.5066/F78S4N1V), each tenth of the places left out in turn; the tests in awayfromhome measure
-// them. They had been within p10 to p90 in 49 to 58 of 100 and are in 77 to 82, by region as well. Volunteers' dates
-// have slips and other definitions in them; no part of the spread is taken off for it.
+// Phenology Network, doi:10.5066/F78S4N1V), each tenth of the places left out in turn; the tests in awayfromhome
+// measure them. They had been within p10 to p90 in 49 to 58 of 100 and are in 77 to 82, by region as well. Volunteers'
+// dates have slips and other definitions in them; no part of the spread is taken off for it.
 const (
 	// A model with a place's own temperatures, far from where it was fitted: at three forests with a thermometer
 	// and a camera (Bartlett, Willow Creek, Morgan-Monroe; PhenoCam and AmeriFlux) mean dates were 0 to 5 days off.

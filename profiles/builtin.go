@@ -1,7 +1,7 @@
 package profiles
 
 import (
-	"embed"
+	_ "embed"
 	"encoding/binary"
 	"sync"
 
@@ -11,15 +11,15 @@ import (
 	"treewhen/profiles/ranges"
 )
 
-// The built-in profiles are there twice: as people write and revise them, and packed, since all runs of the program
-// begin with some of them, and reading YAML takes many times as long. TestPackedLibrary makes the packed ones of the
-// others, and fails where they differ.
+// The built-in profiles are there twice: packed, since all runs of the program begin with some of them, and reading YAML
+// takes many times as long; and as people write and revise them, zipped into a tenth, since few runs look at those.
+// TestPackedLibrary makes both of the files in species, and fails where they differ.
 //
-//go:embed species/*.yaml
-var embedded embed.FS
-
 //go:embed library.packed
 var packedLibrary string
+
+//go:embed texts.gz
+var zippedTexts string
 
 // renewal is how to pack the library anew.
 const renewal = "go test ./profiles -run TestPackedLibrary -update"

@@ -1,6 +1,8 @@
 package profiles
 
 import (
+	"bytes"
+	"compress/gzip"
 	"encoding/binary"
 	"flag"
 	"maps"
@@ -52,6 +54,21 @@ func pack(l *Library, shared Sources) string {
 	return string(data) + string(packedHead) + string(body) + w.Texts()
 }
 
+// zip returns the profiles' texts as [builtinText] wants them.
+func zip(t *testing.T, l *Library) string {
+	var all bytes.Buffer
+	z, _ := gzip.NewWriterLevel(&all, gzip.BestCompression)
+	for _, e := range l.entries {
+		text, err := os.ReadFile("species/" + e.id + ".yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _ = z.Write([]byte(textHead + e.id + "\n" + string(text)))
+	}
+	_ = z.Close()
+	return all.String()
+}
+
 // The packed library is what the profiles say: the program reads the one, people the other. The profiles are judged on
 // the way as a user's are, see [Check].
 func TestPackedLibrary(t *testing.T) {
@@ -64,7 +81,10 @@ func TestPackedLibrary(t *testing.T) {
 		if err := os.WriteFile("library.packed", []byte(data), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		packedLibrary = data
+		packedLibrary, zippedTexts = data, zip(t, want)
+		if err := os.WriteFile("texts.gz", []byte(zippedTexts), 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 	if packedLibrary != data {
 		t.Errorf("library.packed is not of the profiles as they are, want it renewed: %s", renewal)
@@ -94,6 +114,12 @@ func TestPackedLibrary(t *testing.T) {
 			if diff := cmp.Diff(e.species(), p.species(), cmpopts.IgnoreUnexported(phenology.Species{})); diff != "" {
 				t.Errorf("%s, less, and library.packed, more:\n%s", e.file, diff)
 			}
+		}
+	}
+	for _, e := range want.entries {
+		text, _ := os.ReadFile("species/" + e.id + ".yaml")
+		if zipped, err := builtinText(e.id); err != nil || zipped != string(text) {
+			t.Errorf("texts.gz is not of %s.yaml as it is, want it renewed: %s", e.id, renewal)
 		}
 	}
 	for id := range have {

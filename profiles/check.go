@@ -90,6 +90,14 @@ func (c *check) rangeBox() {
 	if r.Naturalized != nil {
 		c.box("range.naturalized", r.Naturalized)
 	}
+	for i := range r.Parts {
+		part, path := &r.Parts[i], item("range.parts", i)
+		c.box(path, part)
+		if part.South < r.South || part.North > r.North || part.West < r.West || part.East > r.East {
+			c.report(path, "found a part that reaches out of the range, want it within south %v, north %v, west %v and "+
+				"east %v", r.South, r.North, r.West, r.East)
+		}
+	}
 }
 
 func (c *check) box(path string, r *phenology.Range) {
@@ -100,8 +108,8 @@ func (c *check) box(path string, r *phenology.Range) {
 		c.report(path, "found west %v and east %v, want west below east", r.West, r.East)
 	}
 	if r.South < -tropics && r.North > tropics {
-		c.report(path, "found south %v and north %v, want a range on one side of the equator: half a year lies between the "+
-			"seasons of the two; is a minus one too many?", r.South, r.North)
+		c.report(path, "found south %v and north %v, want a range on one side of the equator: half a year lies "+
+			"between the seasons of the two; is a minus one too many?", r.South, r.North)
 	}
 	c.latitude(path+".south", r.South)
 	c.latitude(path+".north", r.North)
@@ -176,7 +184,8 @@ func (c *check) phase(r *phenology.PhaseRecord) {
 		c.sourced(path+".gradient", r.Gradient.Source)
 		if n := r.Gradient.North; r.Moves == phenology.MovesNot && n != 0 || r.Moves == phenology.MovesLater && n < 0 ||
 			r.Moves == phenology.MovesEarlier && n > 0 {
-			c.report(path+".gradient", "found %v days a degree north and moves: %s, want both to say the same", n, r.Moves)
+			c.report(path+".gradient", "found %v days a degree north and moves: %s, want both to say the same", n,
+				r.Moves)
 		}
 	}
 	for i, ref := range r.References {

@@ -103,6 +103,12 @@ func (p *profile) rangeBox(m *strictyaml.Map) *phenology.Range {
 	readBox(m, &r)
 	r.Note, _ = m.Text("note")
 	r.Source = p.source(m)
+	r.Parts = each(m, "parts", func(part *strictyaml.Map) phenology.Range {
+		part.Required("south", "north", "west", "east")
+		box := phenology.Range{Source: r.Source}
+		readBox(part, &box)
+		return box
+	})
 	if wild, ok := m.Map("naturalized"); ok {
 		wild.Required("south", "north", "west", "east")
 		r.Naturalized = &phenology.Range{Source: r.Source}
@@ -213,7 +219,8 @@ func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
 		case text == "all-year":
 			t.AllYear = true
 		case phases == nil:
-			v.Report("found %q, want all-year, or two moments such as bud-break+7 to leaf-color or august to bud-break", text)
+			v.Report("found %q, want all-year, or two moments such as bud-break+7 to leaf-color or august to bud-break",
+				text)
 		default:
 			var err error
 			if t.From, err = phenology.ParseMoment(phases[1]); err != nil {

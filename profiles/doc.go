@@ -22,8 +22,9 @@
 //	common        a list of common names as they stand inside a sentence (sugar maple, Norway maple), the preferred one
 //	              first; no other species may have any of them
 //	family        the botanical family
-//	range         optional: south, north, west, east as a box in degrees; naturalized (optional, another box, where it
-//	              was brought and has gone wild); note; source
+//	range         optional: south, north, west, east as a box in degrees; parts (optional, a list of boxes within it, where
+//	              one box would hold much that the range is not); naturalized (optional, another box, where it was
+//	              brought and has gone wild); note; source
 //	sap           whether it is tapped, see below
 //	phases        what happens when, see below
 //	seed          optional: what collectors and nurseries need to know, see below
@@ -51,7 +52,7 @@
 //
 // By the phase's name (sap-start, sap-end, bud-swell, flowering, bud-break, leaf-out, flowering-end, fruit-ripe,
 // seed-fall, seed-fall-end, leaf-color, leaf-fall, dormant); only those that the species has, each with references or a
-// dating or both:
+// dating or both, or with months alone: those are told, and date nothing. A phase that nothing is known of is left out:
 //
 //	meaning      what the date is the date of
 //	moves        how it moves northward, up and inland: later (as spring does), earlier (as autumn does) or not

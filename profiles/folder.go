@@ -2,15 +2,15 @@ package profiles
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"path"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 
+	"treewhen/phenology/parallel"
 	"treewhen/phenology/problem"
 )
 
@@ -36,80 +36,80 @@ func (l *Library) read(fsys fs.FS, dir string, shared Sources) error {
 	if err != nil {
 		return fmt.Errorf("profiles: %s: %w", dir, err)
 	}
-	var problems problem.List
-	isSources := func(e fs.DirEntry) bool { return e.Name() == sourcesFile }
-	if slices.ContainsFunc(entries, isSources) {
-		f, err := fsys.Open(sourcesFile)
-		if err != nil { // else every profile would be told that its sources are in no bibliography
-			problems.Add(path.Join(dir, sourcesFile), 0, "", "%v", withoutPath(err))
-			return problems.Err()
+	if slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return e.Name() == sourcesFile }) {
+		if shared, err = ownSources(fsys, dir, shared); err != nil {
+			return err // else every profile would be told that its sources are in no bibliography
 		}
-		own, err := readSources(f, path.Join(dir, sourcesFile), shared)
-		f.Close()
-		if err != nil {
-			return err
-		}
-		shared = own
 	}
-	type file struct {
-		name, ext, path string
-		profile         *profile
-		err             error
-	}
-	var files []*file
+	var names []string
 	for _, e := range entries {
-		ext := path.Ext(e.Name())
-		if e.IsDir() || e.Name() == sourcesFile || ext != ".yaml" && ext != ".yml" {
-			continue
+		if ext := path.Ext(e.Name()); !e.IsDir() && e.Name() != sourcesFile && (ext == ".yaml" || ext == ".yml") {
+			names = append(names, e.Name())
 		}
-		files = append(files, &file{name: e.Name(), ext: ext, path: path.Join(dir, e.Name())})
 	}
-	// Files are decoded side by side, since a run of the program waits for all of them, and judged in order.
-	var wait sync.WaitGroup
-	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for _, one := range files {
-		slots <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-slots }()
-			f, err := fsys.Open(one.name)
-			if err != nil {
-				one.err = withoutPath(err)
-				return
-			}
-			defer f.Close()
-			one.profile, one.err = decode(f, one.path, shared)
-		})
+	type decoding struct {
+		name    string
+		profile *profile
+		err     error
 	}
-	wait.Wait()
-	here := map[string]string{} // id -> file
-	for _, one := range files {
-		name, ext, p := one.path, one.ext, one.profile
-		if one.err != nil {
-			problems = appendProblems(problems, name, one.err)
-			continue
+	var problems problem.List
+	files := map[string]string{} // by the id of the species in it
+	// Files are decoded side by side, since a run of the program waits for all of them, and judged in order. Nothing
+	// stops that.
+	_ = parallel.InOrder(context.Background(), len(names), func(i int) decoding {
+		f, err := fsys.Open(names[i])
+		if err != nil {
+			return decoding{names[i], nil, withoutPath(err)}
 		}
-		s := p.species
-		if want := strings.TrimSuffix(one.name, ext); s.ID != want {
-			problems.Add(name, p.doc.Line("id"), "id", "found %q in a file called %q, want both the same", s.ID,
-				one.name)
-			continue
-		}
-		if other, twice := here[s.ID]; twice {
-			problems.Add(name, p.doc.Line("id"), "id", "found %q, which is the id in %s too, want one file a species",
-				s.ID, other)
-			continue
-		}
-		here[s.ID] = name
-		l.notes = append(l.notes, p.notes...)
-		if i := slices.IndexFunc(l.entries, func(o *entry) bool { return o.id == s.ID }); i >= 0 {
-			l.entries[i] = decoded(s, name)
+		defer f.Close()
+		p, err := decode(f, path.Join(dir, names[i]), shared)
+		return decoding{names[i], p, err}
+	}, func(one decoding) error {
+		if file := path.Join(dir, one.name); one.err != nil {
+			problems = appendProblems(problems, file, one.err)
 		} else {
-			l.entries = append(l.entries, decoded(s, name))
+			l.take(one.profile, one.name, file, files, &problems)
 		}
-	}
+		return nil
+	})
 	slices.SortFunc(l.entries, func(a, b *entry) int { return cmp.Compare(a.id, b.id) })
 	problems = append(problems, l.index()...)
 	return problems.Err()
+}
+
+// ownSources returns the bibliography of a folder, in which what is shared stands as well.
+func ownSources(fsys fs.FS, dir string, shared Sources) (Sources, error) {
+	name := path.Join(dir, sourcesFile)
+	f, err := fsys.Open(sourcesFile)
+	if err != nil {
+		var problems problem.List
+		problems.Add(name, 0, "", "%v", withoutPath(err))
+		return nil, problems.Err()
+	}
+	defer f.Close()
+	return readSources(f, name, shared)
+}
+
+// take adds the profile of a file to l, in the place of one of the same id; the file must be called by that id, and no
+// other in its folder may have it.
+func (l *Library) take(p *profile, name, file string, files map[string]string, problems *problem.List) {
+	s := p.species
+	if want := strings.TrimSuffix(name, path.Ext(name)); s.ID != want {
+		problems.Add(file, p.doc.Line("id"), "id", "found %q in a file called %q, want both the same", s.ID, name)
+		return
+	}
+	if other, twice := files[s.ID]; twice {
+		problems.Add(file, p.doc.Line("id"), "id", "found %q, which is the id in %s too, want one file a species",
+			s.ID, other)
+		return
+	}
+	files[s.ID] = file
+	l.notes = append(l.notes, p.notes...)
+	if i := slices.IndexFunc(l.entries, func(o *entry) bool { return o.id == s.ID }); i >= 0 {
+		l.entries[i] = decoded(s, file)
+	} else {
+		l.entries = append(l.entries, decoded(s, file))
+	}
 }
 
 // withoutPath is what an error of the file system says, for a message that names the file already.

@@ -296,7 +296,7 @@ func TestStratificationAgainstTheSeedManual(t *testing.T) {
 		{"quercus-alba", 0, 0, 0, 0, 0, 0},                 // Quercus, table 4, p. 936
 		{"sambucus-canadensis", 60, 60, 90, 150, 5, 5},     // Sambucus
 		{"tsuga-canadensis", 0, 0, 30, 120, 1, 5},          // Tsuga
-		{"viburnum-lentago", 150, 270, 60, 120, 1, 5},      // Viburnum
+		{"viburnum-lentago", 150, 270, 60, 120, 5, 10},     // Viburnum, table 5, p. 1166
 		{"carpinus-caroliniana", 60, 60, 60, 60, 5, 5},     // Carpinus
 		{"juniperus-virginiana", 0, 0, 30, 120, 5, 5},      // Juniperus
 		{"hamamelis-virginiana", 60, 60, 90, 90, 5, 5},     // from memory
@@ -338,5 +338,36 @@ func TestSeedThatDoesNotStore(t *testing.T) {
 		if got := len(s.Pretreatments[0].Steps) == 0; got != fresh {
 			t.Errorf("%s: sown fresh %v, want %v", id, got, fresh)
 		}
+	}
+}
+
+// Where trees of the later species are at home, by what handbooks say in words (Silvics of North America, Agriculture
+// Handbook 654, from memory), far from the edges of their rough boxes: a range that bends is of several.
+func TestRoughRanges(t *testing.T) {
+	for _, tt := range []struct {
+		id       string
+		lat, lon float64
+		inside   bool
+	}{
+		{"pinus-banksiana", 46.5, -88, true}, {"pinus-banksiana", 55, -115, true}, {"pinus-banksiana", 43.6, -116.2, false},
+		{"picea-mariana", 47, -93, true}, {"picea-mariana", 47.6, -122.3, false},
+		{"populus-balsamifera", 64.8, -147.7, true}, {"populus-balsamifera", 47.6, -122.3, false},
+		{"tsuga-heterophylla", 47.5, -116.3, true}, {"tsuga-heterophylla", 43.6, -116.2, false},
+		{"alnus-rubra", 47.6, -122.3, true}, {"alnus-rubra", 43.6, -116.2, false},
+		{"pinus-ponderosa", 44.1, -103.5, true}, {"pinus-ponderosa", 47.6, -122.3, false},
+		{"pinus-taeda", 33.5, -83, true}, {"pinus-taeda", 44, -72, false},
+		{"picea-abies", 44, -72, true}, {"robinia-pseudoacacia", 47.6, -122.3, true}, // planted and gone wild
+		{"chamaecyparis-thyoides", 39.5, -74.8, true}, {"chamaecyparis-thyoides", 44.5, -73.2, false},
+	} {
+		km := species(t, tt.id).KilometresOutside(phenology.Site{Latitude: tt.lat, Longitude: tt.lon})
+		if (km == 0) != tt.inside {
+			t.Errorf("%s at %v, %v: found it %.0f km outside, want inside %v", tt.id, tt.lat, tt.lon, km, tt.inside)
+		}
+	}
+	spruce := *species(t, "picea-mariana")
+	spruce.Range = &phenology.Range{South: 45, North: 50, West: -90, East: -80, Source: phenology.FromMemory,
+		Parts: []phenology.Range{{South: 44, North: 50, West: -90, East: -85, Source: phenology.FromMemory}}}
+	if found := profiles.Check(&spruce).Error(); !strings.Contains(found, "range.parts[1]") {
+		t.Errorf("found %s, want a part that reaches out of its range", found)
 	}
 }

@@ -166,3 +166,26 @@ func TestPlaceAloneAtHubbardBrook(t *testing.T) {
 		t.Errorf("day %.1f on the mean of three trees, want about 131", mean)
 	}
 }
+
+// Up the Andrews Forest in Oregon, from 459 to 1334 m, buds open later by so many days for each 100 m, within years from
+// 2009 to 2015 (slopes over trees and years of TV075, Andrews Forest LTER, CC BY; standard errors 0.13 to 0.9): the place
+// alone, of whose references none is at either end, must say so too.
+func TestSpringUpTheCascades(t *testing.T) {
+	for _, tt := range []struct {
+		id    string
+		phase phenology.Phase
+		slope float64
+	}{
+		{"pseudotsuga-menziesii", phenology.BudBreak, 3.7}, {"tsuga-heterophylla", phenology.BudBreak, 2.4},
+		{"abies-procera", phenology.BudBreak, 2.2}, {"cornus-nuttallii", phenology.BudBreak, 2.4},
+		{"acer-circinatum", phenology.BudBreak, 2.3}, {"acer-circinatum", phenology.Flowering, 3.8},
+	} {
+		at := func(elevation float64) float64 {
+			site := phenology.Site{ID: "x", Latitude: 44.23, Longitude: -122.2, Elevation: elevation, Zone: time.UTC}
+			return (&phenology.Outlook{Site: site}).Estimate(species(t, tt.id), 2027).Get(tt.phase).Dist.Mean()
+		}
+		if got := (at(1334) - at(459)) / 8.75; math.Abs(got-tt.slope) > 0.6 {
+			t.Errorf("%s %s: %.1f days later for each 100 m, want %.1f", tt.id, tt.phase, got, tt.slope)
+		}
+	}
+}

@@ -52,13 +52,18 @@ func (l *Library) index() (problems problem.List) {
 func (l *Library) Len() int { return len(l.entries) }
 
 // All returns every species, by id. It decodes those that nobody has asked for yet: who wants a few asks
-// [Library.Lookup].
+// [Library.Lookup], and who looks for one that has something, [Library.Any].
 func (l *Library) All() []*phenology.Species {
 	all := make([]*phenology.Species, len(l.entries))
 	for i, e := range l.entries {
 		all[i] = e.species()
 	}
 	return all
+}
+
+// Any reports whether something holds of any species.
+func (l *Library) Any(holds func(*phenology.Species) bool) bool {
+	return slices.ContainsFunc(l.entries, func(e *entry) bool { return holds(e.species()) })
 }
 
 // Notes returns what is doubtful about the profiles, though not wrong: a source that nothing cites, a state of a trait

@@ -1,7 +1,9 @@
 package profiles
 
 import (
+	"compress/gzip"
 	"fmt"
+	"io"
 	"io/fs"
 	"math"
 	"strings"
@@ -30,8 +32,28 @@ func Text(folder fs.FS, id string) (string, error) {
 			return string(data), nil
 		}
 	}
-	data, err := fs.ReadFile(embedded, "species/"+id+".yaml")
-	return string(data), err
+	return builtinText(id)
+}
+
+// textHead begins the line before a profile's text among [zippedTexts]; its id ends it.
+const textHead = "--- # "
+
+// builtinText returns the text of a built-in profile.
+func builtinText(id string) (string, error) {
+	z, err := gzip.NewReader(strings.NewReader(zippedTexts))
+	if err != nil {
+		return "", err
+	}
+	all, err := io.ReadAll(z)
+	if err != nil {
+		return "", err
+	}
+	_, text, found := strings.Cut(string(all), textHead+id+"\n")
+	if !found {
+		return "", fmt.Errorf("profiles: %s: %w", id, fs.ErrNotExist)
+	}
+	text, _, _ = strings.Cut(text, textHead)
+	return text, nil
 }
 
 // Revise returns the text of a profile with phases revised. It works on the lines, so that comments and layout stay: a

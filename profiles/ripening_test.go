@@ -85,6 +85,17 @@ func TestRipeningAwayFromHome(t *testing.T) {
 		{"quercus-bicolor", "Virginia", 37.8, -78.5, 200, "09-01", "10-16"},                          // Virginia
 		{"betula-nigra", "northern part of the range", 41.5, -76, 150, "05-01", "06-30"},             // AH-727
 		{"betula-papyrifera", "middle of the range", 47, -80, 300, "08-01", "09-30"},                 // AH-727
+
+		// Missouri, and the nursery of Glacier National Park:
+		{"prunus-americana", "Licking, Missouri", 37.5, -91.86, 380, "07-10", "07-10"},
+		{"corylus-americana", "Columbia and Licking, Missouri", 38.2, -92, 300, "08-25", "08-28"},
+		{"lindera-benzoin", "Columbia and Licking, Missouri", 38.2, -92, 300, "08-28", "08-28"},
+		{"nyssa-sylvatica", "Columbia and Licking, Missouri", 38.2, -92, 300, "09-11", "09-11"},
+		{"diospyros-virginiana", "Columbia and Licking, Missouri", 38.2, -92, 300, "09-10", "09-11"},
+		{"carya-tomentosa", "Columbia and Licking, Missouri", 38.2, -92, 300, "09-10", "09-11"},
+		{"quercus-muehlenbergii", "Columbia and Licking, Missouri", 38.2, -92, 300, "09-25", "09-25"},
+		{"quercus-stellata", "Columbia and Licking, Missouri", 38.2, -92, 300, "09-25", "09-25"},
+		{"pseudotsuga-menziesii-var-glauca", "West Glacier, Montana", 48.495, -113.98, 1100, "09-01", "09-30"},
 	}
 	touched := 0
 	for _, r := range rows {

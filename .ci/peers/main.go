@@ -30,8 +30,8 @@ const (
 	rounds    = 3 // the quickest is told: what else a machine does only adds
 )
 
-// What is asked of every season; peers.py has the same. The requirements lie off the twentieths of a degree-day that sums of
-// averages of tenths fall on, so that no date hangs on the last bit of a sum.
+// What is asked of every season; peers.py has the same. The requirements lie off the twentieths of a degree-day that
+// sums of averages of tenths fall on, so that no date hangs on the last bit of a sum.
 var (
 	bases        = []float64{0, 5}
 	starts       = []phenology.SeasonDay{1, 60}
@@ -55,8 +55,8 @@ func run(args []string) error {
 	return fmt.Errorf("found the arguments %q, want weather DIR or dates DIR OUT", args)
 }
 
-// writeWeather writes a plain file a site: a year's wave, spells of some days and noise, from warm sites to cold ones. Now and
-// then a day is missing.
+// writeWeather writes a plain file a site: a year's wave, spells of some days and noise, from warm sites to cold ones.
+// Now and then a day is missing.
 func writeWeather(dir string) error {
 	for site := range sites {
 		f, err := os.Create(filepath.Join(dir, name(site)))
@@ -213,7 +213,8 @@ func write(out string, answers [][]civil.Date) error {
 			if on != none {
 				text = on.String()
 			}
-			fmt.Fprintf(w, "%d,%d,%s,%g,%d,%g,%s\n", site, firstYear+i/len(asked), q.method, q.base, q.start, q.need, text)
+			fmt.Fprintf(w, "%d,%d,%s,%g,%d,%g,%s\n", site, firstYear+i/len(asked), q.method, q.base, q.start, q.need,
+				text)
 		}
 	}
 	if err := w.Flush(); err != nil {

@@ -53,8 +53,8 @@ func ReadMemory(r io.Reader) ([]Record, error) {
 		return nil, nil
 	}
 	wrong := func(format string, args ...any) ([]Record, error) {
-		return nil, problem.Problem{Text: fmt.Sprintf(format, args...), Hint: "move the file away to begin afresh; what is " +
-			"due then, and was told before, is told once more"}
+		return nil, problem.Problem{Text: fmt.Sprintf(format, args...),
+			Hint: "move the file away to begin afresh; what is due then, and was told before, is told once more"}
 	}
 	var m memory
 	decoder := json.NewDecoder(bytes.NewReader(data))

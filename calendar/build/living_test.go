@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"testing"
 	"time"
 
@@ -19,6 +20,11 @@ import (
 	"treewhen/phenology/weather"
 	"treewhen/profiles"
 )
+
+func TestMain(m *testing.M) {
+	debug.SetGCPercent(400) // a fifth of the time went into memory that there is to spare
+	m.Run()
+}
 
 // A season is lived through as its producer gets it: each morning the newest day and the newest forecast come in,
 // feeds are made over those of the day before, and whatever is to ring that day is counted as having rung.

@@ -43,8 +43,9 @@ const MostFree = 50_000
 // Event is one time of one event. There may be hundreds of thousands of them, so they are kept small.
 type Event struct {
 	*Source
-	days       civil.Span // of an event of whole days; empty for one with hours
-	start, end int64      // of one with hours, in seconds: moments, or, where it floats, what clocks show written as UTC
+	days civil.Span // of an event of whole days; empty for one with hours
+	// of one with hours, in seconds: moments, or, where it floats, what clocks show written as UTC
+	start, end int64
 	floating   bool
 }
 

@@ -154,7 +154,8 @@ func (f *file) keep(d *Diary, e Event) {
 		if e.end < e.start || e.end == e.start && !e.ByTheDay() && e.State != Free {
 			return // takes no time
 		}
-		days = civil.Span{First: civil.FromTime(time.Unix(e.start, 0).UTC()) - 1, Last: civil.FromTime(time.Unix(e.end, 0).UTC()) + 1}
+		days = civil.Span{First: civil.FromTime(time.Unix(e.start, 0).UTC()) - 1,
+			Last: civil.FromTime(time.Unix(e.end, 0).UTC()) + 1}
 	}
 	if !days.Overlaps(d.Span) {
 		return

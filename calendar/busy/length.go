@@ -108,7 +108,8 @@ func (f *file) lastDaysAsEnds(d *Diary) bool {
 		return false
 	}
 	d.Remarks = append(d.Remarks, fmt.Sprintf(
-		"The DTEND of whole days is read as their last day, since one-day events end on the day they begin (line %d).", line,
+		"The DTEND of whole days is read as their last day, since one-day events end on the day they begin (line %d).",
+		line,
 	))
 	return true
 }

@@ -8,8 +8,9 @@ import (
 )
 
 // kept are the properties that are looked at.
-var kept = []string{"BEGIN", "END", "DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "EXRULE", "RECURRENCE-ID", "UID", "SUMMARY",
-	"STATUS", "TRANSP", "TZID", "TZOFFSETFROM", "TZOFFSETTO", "FREEBUSY", "CATEGORIES", "DESCRIPTION",
+var kept = []string{"BEGIN", "END", "DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "EXRULE",
+	"RECURRENCE-ID", "UID", "SUMMARY", "STATUS", "TRANSP", "TZID", "TZOFFSETFROM", "TZOFFSETTO", "FREEBUSY",
+	"CATEGORIES", "DESCRIPTION",
 	// Two properties of [MS-OXCICAL] 2.1.3.1.1.20, which a family of programs adds: whole days, and how busy.
 	"X-MICROSOFT-CDO-ALLDAYEVENT", "X-MICROSOFT-CDO-BUSYSTATUS"}
 
@@ -36,7 +37,8 @@ func keptBytes(name []byte) int {
 // property takes the line apart that was read last.
 func (f *file) property(r *contentline.Reader) (contentline.Line, bool) {
 	if len(r.Text) > maxLine {
-		f.add(r.Number, "", "found a line of more than %d characters, want one such as DTSTART;VALUE=DATE:20270503", maxLine)
+		f.add(r.Number, "", "found a line of more than %d characters, want one such as DTSTART;VALUE=DATE:20270503",
+			maxLine)
 		return contentline.Line{}, false
 	}
 	head := head(r.Text)
@@ -46,7 +48,8 @@ func (f *file) property(r *contentline.Reader) (contentline.Line, bool) {
 			return contentline.Line{Name: strings.ToUpper(string(name)), Number: r.Number, Value: value}, true
 		}
 		if bytes.Count(head, []byte{';'})+bytes.Count(head, []byte{','}) > maxParams {
-			f.add(r.Number, "", "found a property with more than %d parameters, want one such as DTSTART;VALUE=DATE:20270503", maxParams)
+			f.add(r.Number, "", "found a property with more than %d parameters, want one such as "+
+				"DTSTART;VALUE=DATE:20270503", maxParams)
 			return contentline.Line{}, false
 		}
 	}

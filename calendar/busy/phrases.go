@@ -36,7 +36,8 @@ const (
 )
 
 var ruleNames = [ruleCount]string{
-	"called-off", "in-session", "set-aside", "closed", "release", "late", "ordinary", "cycle", "staff", "season", "holiday", "exam",
+	"called-off", "in-session", "set-aside", "closed", "release", "late", "ordinary", "cycle", "staff", "season",
+	"holiday", "exam",
 }
 
 // numbers are the words that # stands for, beside figures.
@@ -205,7 +206,8 @@ func (b *phrasebook) read(text string) found {
 	for i := range f.words {
 		for _, p := range b.at(f.words[i]) {
 			some = true
-			if n := p.length(f.words, i); n > 0 && (p.rule == ruleSetAside || p.rule == ruleCalledOff) && f.words[i] != "" {
+			if n := p.length(f.words, i); n > 0 && (p.rule == ruleSetAside || p.rule == ruleCalledOff) &&
+				f.words[i] != "" {
 				f.at[p.rule] = i
 				if p.rule == ruleSetAside {
 					clear(f.words[i : i+n])
@@ -230,7 +232,8 @@ func (b *phrasebook) read(text string) found {
 }
 
 // beside are words that may stand beside the name of a public holiday.
-var beside = []string{"and", "or", "the", "observed", "observance", "federal", "legal", "public", "et", "la", "le", "day"}
+var beside = []string{"and", "or", "the", "observed", "observance", "federal", "legal", "public", "et", "la", "le",
+	"day"}
 
 // onlyHolidays reports whether a title is nothing but names of public holidays.
 func (b *phrasebook) onlyHolidays(words []string) bool {

@@ -39,7 +39,8 @@ func (w Words) Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
 	}
 	f := &file{name: name, zones: map[string]*fileZone{}, known: map[string]zone{}, judge: newJudge(w)}
 	if len(data) > MaxBytes {
-		f.wrong.Add(name, 0, "", "found more than %d MiB, want a calendar of %d MiB at most", MaxBytes>>20, MaxBytes>>20)
+		f.wrong.Add(name, 0, "", "found more than %d MiB, want a calendar of %d MiB at most", MaxBytes>>20,
+			MaxBytes>>20)
 		return nil, f.wrong.Err()
 	}
 	f.read(data)

@@ -25,7 +25,8 @@ const (
 )
 
 // recur returns when a rule comes true, from its start to until, as its own calendar shows it. The start itself is not
-// in the result unless the rule gives it. UNTIL, where it is in UTC, is read by z; nil is a floating or whole-day start.
+// in the result unless the rule gives it. UNTIL, where it is in UTC, is read by z; nil is a floating or whole-day
+// start.
 func (f *file) recur(start time.Time, rule string, z zone, from, until time.Time) ([]time.Time, error) {
 	if f.rules++; f.rules > maxRules {
 		f.spent = true
@@ -75,7 +76,8 @@ func (f *file) run(opt rrule.ROption) (times []time.Time, err error) {
 		times = append(times, t)
 		if f.emitted++; len(times) > maxRepeats || f.emitted > maxEmitted {
 			f.spent = f.emitted > maxEmitted
-			return nil, fmt.Errorf("found a rule that repeats more than %d times, or more than %d times with those before it", maxRepeats, maxEmitted)
+			return nil, fmt.Errorf("found a rule that repeats more than %d times, or more than %d times with those "+
+				"before it", maxRepeats, maxEmitted)
 		}
 	}
 	if len(times) == 0 {
@@ -107,7 +109,8 @@ func parseRule(rule string, z zone) (*rrule.ROption, time.Time, error) {
 		}
 		names = append(names, name)
 		switch name {
-		case "FREQ", "INTERVAL", "COUNT", "WKST", "BYSETPOS", "BYMONTH", "BYMONTHDAY", "BYYEARDAY", "BYWEEKNO", "BYDAY", "BYHOUR", "BYMINUTE", "BYSECOND":
+		case "FREQ", "INTERVAL", "COUNT", "WKST", "BYSETPOS", "BYMONTH", "BYMONTHDAY", "BYYEARDAY", "BYWEEKNO", "BYDAY",
+			"BYHOUR", "BYMINUTE", "BYSECOND":
 			parts = append(parts, part)
 		case "UNTIL":
 			m, err := (&file{}).moment(contentline.Line{}, value)
@@ -123,7 +126,8 @@ func parseRule(rule string, z zone) (*rrule.ROption, time.Time, error) {
 				until = m.wall
 			}
 		default:
-			return nil, until, fmt.Errorf("found %s in a rule, want the parts of RFC 5545 section 3.3.10", clip(written))
+			return nil, until, fmt.Errorf("found %s in a rule, want the parts of RFC 5545 section 3.3.10",
+				clip(written))
 		}
 	}
 	if slices.Contains(names, "UNTIL") && slices.Contains(names, "COUNT") {
@@ -133,7 +137,8 @@ func parseRule(rule string, z zone) (*rrule.ROption, time.Time, error) {
 	if err != nil {
 		return nil, until, fmt.Errorf("found rule %s (%v), want one such as FREQ=WEEKLY;BYDAY=MO", clip(rule), err)
 	}
-	if opt.Interval < 0 || opt.Count < 0 || slices.Contains(names, "COUNT") && opt.Count == 0 || slices.Contains(names, "INTERVAL") && opt.Interval == 0 {
+	if opt.Interval < 0 || opt.Count < 0 || slices.Contains(names, "COUNT") && opt.Count == 0 ||
+		slices.Contains(names, "INTERVAL") && opt.Interval == 0 {
 		return nil, until, errors.New("found COUNT or INTERVAL below 1 in a rule, want 1 or more")
 	}
 	opt.Interval = min(max(opt.Interval, 1), 100_000)
@@ -153,13 +158,16 @@ func bounded(opt *rrule.ROption, start, until time.Time) error {
 	}
 	switch opt.Freq {
 	case rrule.HOURLY, rrule.MINUTELY, rrule.SECONDLY:
-		step := map[rrule.Frequency]time.Duration{rrule.HOURLY: time.Hour, rrule.MINUTELY: time.Minute, rrule.SECONDLY: time.Second}[opt.Freq]
+		step := map[rrule.Frequency]time.Duration{rrule.HOURLY: time.Hour, rrule.MINUTELY: time.Minute,
+			rrule.SECONDLY: time.Second}[opt.Freq]
 		n := int64(until.Sub(start) / step / time.Duration(opt.Interval))
 		if byDay+byTime > 0 {
-			return errors.New("found a rule that repeats within the day and has BY parts, want one that repeats by days, weeks, months or years")
+			return errors.New("found a rule that repeats within the day and has BY parts, want one that repeats by " +
+				"days, weeks, months or years")
 		}
 		if n > maxInDays && (opt.Count == 0 || opt.Count > maxInDays) {
-			return fmt.Errorf("found a rule that repeats more than %d times within the days, want one that repeats by days, weeks, months or years", maxInDays)
+			return fmt.Errorf("found a rule that repeats more than %d times within the days, want one that repeats "+
+				"by days, weeks, months or years", maxInDays)
 		}
 		return nil
 	}
@@ -169,7 +177,8 @@ func bounded(opt *rrule.ROption, start, until time.Time) error {
 	for _, d := range opt.Byweekday {
 		// The library looks for the fiftieth Monday of a month beyond the end of its tables.
 		inMonths := opt.Freq == rrule.MONTHLY || opt.Freq == rrule.YEARLY && len(opt.Bymonth) > 0
-		if n := d.N(); inMonths && (n > 5 || n < -5) || n != 0 && opt.Freq != rrule.MONTHLY && opt.Freq != rrule.YEARLY {
+		if n := d.N(); inMonths && (n > 5 || n < -5) || n != 0 && opt.Freq != rrule.MONTHLY &&
+			opt.Freq != rrule.YEARLY {
 			return fmt.Errorf("found BYDAY %v, want a weekday that the month or year of the rule can have", d)
 		}
 	}
@@ -180,8 +189,8 @@ func bounded(opt *rrule.ROption, start, until time.Time) error {
 // after until stays the same: weekdays, leap years and weeks. It goes as near to the year 9999, at which the library
 // gives up on a rule that never comes true, as it can: a few hundred iterations instead of thousands of years of them.
 //
-// Within a run of years that no irregular century interrupts, the calendar repeats every 28 years; everywhere, it repeats
-// every 400.
+// Within a run of years that no irregular century interrupts, the calendar repeats every 28 years; everywhere, it
+// repeats every 400.
 func cycle(start, until time.Time) int {
 	first, last := start.Year(), until.Year()+1
 	const end = 9999

@@ -51,7 +51,8 @@ func (f *file) moment(p contentline.Line, text string) (moment, error) {
 	local := strings.TrimSuffix(strings.ToUpper(text), "Z")
 	t, err := time.Parse("20060102T150405", local)
 	if err != nil || len(local) != len("20060102T150405") || !writable(t) {
-		return moment{}, fmt.Errorf("found %s, want a time such as 20270503T090000, or a day such as 20270503", clip(text))
+		return moment{}, fmt.Errorf("found %s, want a time such as 20270503T090000, or a day such as 20270503",
+			clip(text))
 	}
 	m := moment{wall: t}
 	if len(local) < len(text) {

@@ -92,7 +92,8 @@ const zoneHorizon = 2100
 func (f *file) zone(c component) {
 	id, ok := f.one(c, "TZID")
 	if !ok || len(f.zones) >= maxZones || len(c.Children) > maxChanges {
-		f.add(c.Line, "", "found a VTIMEZONE that has no TZID, is one of more than %d, or has more than %d changes", maxZones, maxChanges)
+		f.add(c.Line, "", "found a VTIMEZONE that has no TZID, is one of more than %d, or has more than %d changes",
+			maxZones, maxChanges)
 		return
 	}
 	if len(c.Children) == 0 {
@@ -101,64 +102,81 @@ func (f *file) zone(c component) {
 	}
 	z := &fileZone{}
 	for _, child := range c.Children {
-		part := component{child}
-		start, okStart := f.one(part, "DTSTART")
-		from, okFrom := f.one(part, "TZOFFSETFROM")
-		to, okTo := f.one(part, "TZOFFSETTO")
-		if !okStart || !okFrom || !okTo {
-			f.add(part.Line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three", clip(part.Said))
+		changes, ok := f.changesOf(component{child})
+		if !ok {
 			return
 		}
-		m, err := f.moment(contentline.Line{}, start.Value)
-		if err != nil || m.date || m.isUTC {
-			f.add(start.Number, "DTSTART", "found %s, want the local time of a change of the clocks, such as 20070311T020000", clip(start.Value))
-			return
-		}
-		var change zoneChange
-		for _, side := range []struct {
-			p  contentline.Line
-			to *time.Duration
-		}{{from, &change.from}, {to, &change.to}} {
-			if *side.to, err = parseOffset(side.p.Value); err != nil {
-				f.add(side.p.Number, "", "%v", err)
-				return
-			}
-		}
-		end := time.Date(zoneHorizon, 1, 1, 0, 0, 0, 0, time.UTC)
-		onsets := []time.Time{m.wall}
-		// UNTIL is in UTC here, by the offset before the change: section 3.6.5.
-		own := fixedZone(change.from)
-		for _, r := range part.All("RRULE") {
-			walls, err := f.recur(m.wall, r.Value, own, m.wall, end)
-			if err != nil {
-				f.add(r.Number, "RRULE", "%v", err)
-				return
-			}
-			onsets = append(onsets, walls...)
-		}
-		for _, r := range part.All("RDATE") {
-			for _, text := range strings.Split(r.Value, ",") {
-				rm, err := f.moment(contentline.Line{}, text)
-				if err != nil {
-					f.add(r.Number, "RDATE", "%v", err)
-					return
-				}
-				onsets = append(onsets, rm.wall)
-			}
-		}
-		if f.onsets += len(onsets); f.onsets > maxOnsets {
-			f.spent = true
-			f.add(part.Line, "", "found time zones whose clocks change more than %d times until %d, want two changes a year", maxOnsets, zoneHorizon)
-			return
-		}
-		for _, o := range onsets {
-			change.onset = o
-			z.changes = append(z.changes, change)
-		}
+		z.changes = append(z.changes, changes...)
 	}
 	slices.SortStableFunc(z.changes, func(a, b zoneChange) int { return a.onset.Compare(b.onset) })
 	z.changes = slices.Compact(z.changes)
 	f.zones[id.Value] = z
+}
+
+// changesOf reads the changes of the clocks that a STANDARD or DAYLIGHT tells of, false where something is wrong with it.
+func (f *file) changesOf(part component) (changes []zoneChange, ok bool) {
+	start, okStart := f.one(part, "DTSTART")
+	from, okFrom := f.one(part, "TZOFFSETFROM")
+	to, okTo := f.one(part, "TZOFFSETTO")
+	if !okStart || !okFrom || !okTo {
+		f.add(part.Line, "", "found a %s without DTSTART, TZOFFSETFROM or TZOFFSETTO, want all three",
+			clip(part.Said))
+		return nil, false
+	}
+	m, err := f.moment(contentline.Line{}, start.Value)
+	if err != nil || m.date || m.isUTC {
+		f.add(start.Number, "DTSTART", "found %s, want the local time of a change of the clocks, such as "+
+			"20070311T020000", clip(start.Value))
+		return nil, false
+	}
+	var change zoneChange
+	for _, side := range []struct {
+		p  contentline.Line
+		to *time.Duration
+	}{{from, &change.from}, {to, &change.to}} {
+		if *side.to, err = parseOffset(side.p.Value); err != nil {
+			f.add(side.p.Number, "", "%v", err)
+			return nil, false
+		}
+	}
+	onsets, ok := f.onsetsOf(part, m.wall, change.from)
+	for _, o := range onsets {
+		change.onset = o
+		changes = append(changes, change)
+	}
+	return changes, ok
+}
+
+// onsetsOf returns when the clocks change, as they show it: at a first time, and as rules and dates say. UNTIL is in UTC
+// here, by the offset before the change: section 3.6.5.
+func (f *file) onsetsOf(part component, first time.Time, before time.Duration) (onsets []time.Time, ok bool) {
+	onsets = []time.Time{first}
+	end := time.Date(zoneHorizon, 1, 1, 0, 0, 0, 0, time.UTC)
+	for _, r := range part.All("RRULE") {
+		walls, err := f.recur(first, r.Value, fixedZone(before), first, end)
+		if err != nil {
+			f.add(r.Number, "RRULE", "%v", err)
+			return nil, false
+		}
+		onsets = append(onsets, walls...)
+	}
+	for _, r := range part.All("RDATE") {
+		for text := range strings.SplitSeq(r.Value, ",") {
+			m, err := f.moment(contentline.Line{}, text)
+			if err != nil {
+				f.add(r.Number, "RDATE", "%v", err)
+				return nil, false
+			}
+			onsets = append(onsets, m.wall)
+		}
+	}
+	if f.onsets += len(onsets); f.onsets > maxOnsets {
+		f.spent = true
+		f.add(part.Line, "", "found time zones whose clocks change more than %d times until %d, want two changes a year",
+			maxOnsets, zoneHorizon)
+		return nil, false
+	}
+	return onsets, true
 }
 
 // fixedZone is a zone whose clocks never change.

@@ -31,18 +31,21 @@ func Zone(name string) *time.Location {
 }
 
 // FeedID is the namespace of identifiers in tests.
-var FeedID = calendar.UUID{0x3c, 0x5d, 0x0f, 0x52, 0x5a, 0x0e, 0x4f, 0x8e, 0x9d, 0x5c, 0x2f, 0x1b, 0x7c, 0x0a, 0x9e, 0x41}
+var FeedID = calendar.UUID{0x3c, 0x5d, 0x0f, 0x52, 0x5a, 0x0e, 0x4f, 0x8e, 0x9d, 0x5c, 0x2f, 0x1b, 0x7c, 0x0a, 0x9e,
+	0x41}
 
 // Sugarbush is an invented place in Wisconsin.
 func Sugarbush() *phenology.Site {
-	return &phenology.Site{ID: "fallow-creek", Name: "Fallow Creek sugarbush", Latitude: 44.62, Longitude: -89.61, Elevation: 350, Zone: time.UTC}
+	return &phenology.Site{ID: "fallow-creek", Name: "Fallow Creek sugarbush", Latitude: 44.62, Longitude: -89.61,
+		Elevation: 350, Zone: time.UTC}
 }
 
 // Nursery is an invented place in central New England that has no thermometer.
 func Nursery() *calendar.Place {
 	return &calendar.Place{
 		Outlook: &phenology.Outlook{Site: phenology.Site{
-			ID: "mill-fork", Name: "Mill Fork nursery", Latitude: 42.6, Longitude: -72.3, Elevation: 300, Zone: time.UTC,
+			ID: "mill-fork", Name: "Mill Fork nursery", Latitude: 42.6, Longitude: -72.3, Elevation: 300,
+			Zone: time.UTC,
 		}},
 		Activities: []calendar.Activity{calendar.SeedCollection}, Options: calendar.DefaultOptions(), Chosen: true,
 	}

@@ -23,9 +23,11 @@ func MadePlan(asOf civil.Date, years int, warmth float64, names ...string) *cale
 		}
 		list = append(list, sp)
 	}
-	return &calendar.Plan{Title: "Made", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*calendar.Place{{
-		Outlook: outlookOf(site, MadeSeries(asOf, years, warmth)), Species: list, Activities: []calendar.Activity{calendar.Tapping}, Options: calendar.DefaultOptions(),
-	}}}
+	return &calendar.Plan{Title: "Made", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365},
+		Places: []*calendar.Place{{
+			Outlook: outlookOf(site, MadeSeries(asOf, years, warmth)), Species: list,
+			Activities: []calendar.Activity{calendar.Tapping}, Options: calendar.DefaultOptions(),
+		}}}
 }
 
 // MadeSeries is the record of [MadePlan], of so many years, so many degrees warmer.

@@ -114,7 +114,8 @@ func (t *tree) add(l Line) bool {
 	case t.root == nil && (l.Name != "BEGIN" || !strings.EqualFold(l.Value, "VCALENDAR")):
 		return fail("RFC 5545 3.4", "found %s first, want BEGIN:VCALENDAR", Short(l.Name+":"+l.Value))
 	case t.root != nil && in == nil:
-		t.faults.Add(l.Number, "RFC 5545 3.4", "found %s after END:VCALENDAR, want one calendar and nothing after it", l.Name)
+		t.faults.Add(l.Number, "RFC 5545 3.4", "found %s after END:VCALENDAR, want one calendar and nothing after it",
+			l.Name)
 		return false
 	case l.Name == "BEGIN":
 		c := t.open.Begin(l.Value, t.Reader)
@@ -132,7 +133,8 @@ func (t *tree) add(l Line) bool {
 		}
 	default:
 		if len(in.Children) > 0 {
-			t.faults.Add(l.Number, "RFC 5545 3.6", "found property %s after a component of %s, want properties first", l.Name, in.Name)
+			t.faults.Add(l.Number, "RFC 5545 3.6", "found property %s after a component of %s, want properties first",
+				l.Name, in.Name)
 		}
 		in.Lines = append(in.Lines, l)
 	}

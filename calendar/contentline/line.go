@@ -108,14 +108,15 @@ func (r *Reader) param(s string) (p Param, rest string, ok bool) {
 		rest = rest[1:]
 	}
 	if rest == "" || rest[0] != ';' && rest[0] != ':' {
-		r.faults.Add(r.Number, "RFC 5545 3.2", "found %s after parameter %s, want a semicolon or a colon", Short(rest), p.Name)
+		r.faults.Add(r.Number, "RFC 5545 3.2", "found %s after parameter %s, want a semicolon or a colon", Short(rest),
+			p.Name)
 		return p, "", false
 	}
 	return p, rest, true
 }
 
-// RFC 6868 section 3 decodes carets, and leaves those alone that encode nothing. A backslash escapes nothing there; many
-// programs write one all the same, as in values of type TEXT.
+// RFC 6868 section 3 decodes carets, and leaves those alone that encode nothing. A backslash escapes nothing there;
+// many programs write one all the same, as in values of type TEXT.
 var (
 	carets      = strings.NewReplacer("^^", "^", "^n", "\n", "^'", `"`)
 	backslashes = strings.NewReplacer(`\\`, `\`, `\`, "")

@@ -92,7 +92,8 @@ func (r *Reader) physical() []byte {
 	if r.faults != nil {
 		switch {
 		case i < 0:
-			r.faults.Add(r.lines, "RFC 5545 3.1", "found the end of the file within a line, want CR LF at the end of every line")
+			r.faults.Add(r.lines, "RFC 5545 3.1", "found the end of the file within a line, want CR LF at the end of "+
+				"every line")
 		case len(text) == len(line):
 			r.faults.Add(r.lines, "RFC 5545 3.1", "found a bare LF, want CR LF at the end of a line")
 		}

@@ -2,15 +2,15 @@
 //
 // A thing is on show for a spell whose two ends are not known for sure. On a line from 0, the earliest season there is,
 // to 1, the latest, a day shows it for the outcomes from a lower to an upper bound, and both bounds rise from day to
-// day (see [treewhen/phenology/traits.Spell]). What several days show of it is the union of their stretches: a second visit
-// adds only the seasons in which the first came too early, or too late. Adding trips as if their chances had nothing to
-// do with each other would count the same uncertainty twice.
+// day (see [treewhen/phenology/traits.Spell]). What several days show of it is the union of their stretches: a second
+// visit adds only the seasons in which the first came too early, or too late. Adding trips as if their chances had
+// nothing to do with each other would count the same uncertainty twice.
 //
-// Since the bounds rise, the union is a sum over neighbouring days: each day adds what lies above the upper bound of the
-// day before it, and it matters not which days came before that one. So the best set of days is the best path through
-// the days in order, and dynamic programming finds it; no greedy choice, no search that gives up. With n days, k of
-// which are wanted, and w wishes that is w n²/2 steps for the gains and k m n²/2 for the path, where m is how many days
-// of a month may be taken.
+// Since the bounds rise, the union is a sum over neighbouring days: each day adds what lies above the upper bound of
+// the day before it, and it matters not which days came before that one. So the best set of days is the best path
+// through the days in order, and dynamic programming finds it; no greedy choice, no search that gives up. With n days,
+// k of which are wanted, and w wishes that is w n²/2 steps for the gains and k m n²/2 for the path, where m is how many
+// days of a month may be taken.
 package coverage
 
 import (
@@ -49,7 +49,8 @@ type Problem struct {
 type Choice struct {
 	Days  []int   // indexes of the days to take, rising; fewer than asked for where no more fit or would add anything
 	Value float64 // what they are expected to show, in units of weight
-	// ByCount[c] is the most that c days can show, NaN where c days cannot be had; c runs to one more than was asked for.
+	// ByCount[c] is the most that c days can show, NaN where c days cannot be had; c runs to one more than was asked
+	// for.
 	ByCount []float64
 }
 

@@ -22,7 +22,8 @@ type Species struct {
 	Kilometres float64               // that the site lies outside the species' range
 }
 
-// OfTemperatures returns what is doubtful about a site's temperatures, the gravest first, as it stands on the as-of day.
+// OfTemperatures returns what is doubtful about a site's temperatures, the gravest first, as it stands on the as-of
+// day.
 func OfTemperatures(in *inputs.Inputs, pl *inputs.Place) []calendar.Doubt {
 	at := in.Ready(pl)
 	list := at.Doubts(in.AsOf)
@@ -41,8 +42,8 @@ func OfTemperatures(in *inputs.Inputs, pl *inputs.Place) []calendar.Doubt {
 	return list
 }
 
-// SameColors returns the sites, some together, whose events have one color in calendars, so that only their names tell them
-// apart: more than one of each.
+// SameColors returns the sites, some together, whose events have one color in calendars, so that only their names tell
+// them apart: more than one of each.
 func SameColors(in *inputs.Inputs) (list [][]*inputs.Place) {
 	by := map[string][]*inputs.Place{}
 	for _, pl := range in.Places {

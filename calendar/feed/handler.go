@@ -62,7 +62,8 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	f.send(w, r)
 }
 
-// find returns the file at an address, nil if there is none. Of a key, only the length can be told from how long it takes.
+// find returns the file at an address, nil if there is none. Of a key, only the length can be told from how long it
+// takes.
 func (s *Snapshot) find(path string) *file {
 	if f := s.files[path]; f != nil && f.Key == "" {
 		return f
@@ -95,7 +96,8 @@ func (f *file) send(w http.ResponseWriter, r *http.Request) {
 		header.Set("Vary", "Accept-Encoding")
 		// Who asks whether a copy is still good gets the answer for the copy that he has, plain or zipped.
 		known := r.Header.Get("If-None-Match")
-		if hasTag := strings.Contains(known, f.zippedETag); hasTag || !strings.Contains(known, f.etag) && acceptsGzip(r.Header.Values("Accept-Encoding")) {
+		if hasTag := strings.Contains(known, f.zippedETag); hasTag ||
+			!strings.Contains(known, f.etag) && acceptsGzip(r.Header.Values("Accept-Encoding")) {
 			body, tag = f.zipped, f.zippedETag
 			header.Set("Content-Encoding", "gzip")
 		}

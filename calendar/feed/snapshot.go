@@ -61,11 +61,12 @@ type file struct {
 	zippedETag string    // another one: the bytes are others
 }
 
-// NewSnapshot prepares documents. What is in before with the same body keeps the time of its last modification; anything
-// else gets now. Before may be nil.
+// NewSnapshot prepares documents. What is in before with the same body keeps the time of its last modification;
+// anything else gets now. Before may be nil.
 func NewSnapshot(before *Snapshot, now time.Time, docs []Document) (*Snapshot, error) {
 	s := &Snapshot{files: make(map[string]*file, len(docs))}
-	z, err := gzip.NewWriterLevel(nil, gzip.BestCompression) // without a time in its header: the same body, the same bytes
+	// without a time in its header: the same body, the same bytes
+	z, err := gzip.NewWriterLevel(nil, gzip.BestCompression)
 	if err != nil {
 		return nil, err
 	}
@@ -97,7 +98,8 @@ func NewSnapshot(before *Snapshot, now time.Time, docs []Document) (*Snapshot, e
 func prepare(d Document, now time.Time, z *gzip.Writer) (*file, error) {
 	sum := sha256.Sum256(d.Body)
 	tag := hex.EncodeToString(sum[:16])
-	f := &file{Document: d, modified: now.UTC().Truncate(time.Second), etag: `"` + tag + `"`, zippedETag: `"` + tag + `-gzip"`}
+	f := &file{Document: d, modified: now.UTC().Truncate(time.Second), etag: `"` + tag + `"`,
+		zippedETag: `"` + tag + `-gzip"`}
 	var b bytes.Buffer
 	z.Reset(&b)
 	if _, err := z.Write(d.Body); err != nil {

@@ -7,19 +7,19 @@ import (
 	"time"
 )
 
-// Source makes the snapshots of a handler: at first, when the inputs have changed, and at set times. When the inputs turn
-// bad, or when they keep Compute or Stamp waiting, the last good documents stay, and say so.
+// Source makes the snapshots of a handler: at first, when the inputs have changed, and at set times. When the inputs
+// turn bad, or when they keep Compute or Stamp waiting, the last good documents stay, and say so.
 type Source struct {
 	// Compute works out all documents. It ends when its context does, as far as it can.
 	Compute func(context.Context) ([]Document, error)
 	// Stale returns what to hand out in place of the last good documents while Compute fails: the same feeds, with the
 	// trouble said where people and monitors look. Where the error is [ErrOverdue], Compute or Stamp may be under way.
 	Stale func(last []Document, err error, since time.Time) []Document
-	// Renew returns the documents that are handed out as they are now, where some have become others without being worked
-	// out anew, nil where none has; it is cheap, and asked from time to time. It may be nil.
+	// Renew returns the documents that are handed out as they are now, where some have become others without being
+	// worked out anew, nil where none has; it is cheap, and asked from time to time. It may be nil.
 	Renew func(now []Document) []Document
-	// Stamp tells states of the inputs apart, and is cheap. It is asked after Compute and then from time to time. What may
-	// have changed while Compute read it must make the first answer unlike the next.
+	// Stamp tells states of the inputs apart, and is cheap. It is asked after Compute and then from time to time. What
+	// may have changed while Compute read it must make the first answer unlike the next.
 	Stamp func() string
 	// Next returns the next time at which to compute though no input has changed, later than now.
 	Next func(now time.Time) time.Time
@@ -28,8 +28,8 @@ type Source struct {
 	Poll  time.Duration // how often to look at the stamp
 	Retry time.Duration // how often to try again while Compute fails
 
-	// Patience is how long Compute and Stamp may take together, beside ten times what Compute took when it took longest:
-	// from then on they are overdue. 0 is for ever.
+	// Patience is how long Compute and Stamp may take together, beside ten times what Compute took when it took
+	// longest: from then on they are overdue. 0 is for ever.
 	Patience time.Duration
 	// Grace is how long Run waits for them to end when it is told to stop.
 	Grace time.Duration

@@ -9,17 +9,18 @@ import (
 // Answer is what the gazetteer has for a name.
 type Answer struct {
 	Towns []*Town // of that name, the largest first; one: that is it, several: it takes more to tell which
-	Near  []*Town // where there is none of that name: those it may be a slip for, the likeliest first; in the region asked for
-	In    string  // the region or country asked for, "" for none
+	// where there is none of that name: those it may be a slip for, the likeliest first; in the region asked for
+	Near []*Town
+	In   string // the region or country asked for, "" for none
 }
 
 // mostNear is how many near names are offered.
 const mostNear = 6
 
 // Find looks up "TOWN", "TOWN, STATE" or "TOWN, STATE, COUNTRY"; states and provinces by name or by code, the comma
-// before the last word or two may be missing. Case, accents, apostrophes and the usual shortenings (St., Ft., Mt.) do not
-// count. A region or country that is named is obeyed: no town of another is found, nor offered. An error says that the words
-// behind a comma name no state, province or country.
+// before the last word or two may be missing. Case, accents, apostrophes and the usual shortenings (St., Ft., Mt.) do
+// not count. A region or country that is named is obeyed: no town of another is found, nor offered. An error says that
+// the words behind a comma name no state, province or country.
 func Find(text string) (Answer, error) { return all().find(text) }
 
 func (t *table) find(text string) (Answer, error) {
@@ -59,7 +60,8 @@ type area struct {
 }
 
 func (a area) has(t *Town) bool {
-	return (a.country == "" || t.Region.Country == a.country) && (len(a.regions) == 0 || slices.Contains(a.regions, t.Region))
+	return (a.country == "" || t.Region.Country == a.country) &&
+		(len(a.regions) == 0 || slices.Contains(a.regions, t.Region))
 }
 
 // String names the area: "Vermont", "Mexico".
@@ -134,8 +136,8 @@ func (t *table) named(name string, where area) []*Town {
 	return same
 }
 
-// namedWithRegion reads a folded name whose last words are a region's: "stowe vt", "keene new hampshire". Where no town is
-// of that name, it returns the name without its region, and the region: that of the most words, if there is one.
+// namedWithRegion reads a folded name whose last words are a region's: "stowe vt", "keene new hampshire". Where no town
+// is of that name, it returns the name without its region, and the region: that of the most words, if there is one.
 func (t *table) namedWithRegion(name string) (found []*Town, rest string, where area) {
 	words := strings.Fields(name)
 	for n := 1; n < len(words); n++ {
@@ -154,8 +156,8 @@ func (t *table) namedWithRegion(name string) (found []*Town, rest string, where 
 	return nil, rest, where
 }
 
-// near returns what a folded name may be a slip for, where it was asked for: a name that begins so, a slip of the pen, and
-// last a name that is part of it: Beauport for Lac-Beauport.
+// near returns what a folded name may be a slip for, where it was asked for: a name that begins so, a slip of the pen,
+// and last a name that is part of it: Beauport for Lac-Beauport.
 func (t *table) near(name string, where area) []*Town {
 	type candidate struct {
 		town *Town

@@ -5,7 +5,8 @@ import "strings"
 // letters are those with marks that names of towns in the table have, and what people type for them.
 var letters = func() map[rune]rune {
 	m := map[rune]rune{}
-	for plain, marked := range map[rune]string{'a': "áàâäãåā", 'c': "ç", 'e': "éèêëē", 'i': "íìîïī", 'n': "ñ", 'o': "óòôöõōǫ", 'u': "úùûüū", 'y': "ÿý"} {
+	for plain, marked := range map[rune]string{'a': "áàâäãåā", 'c': "ç", 'e': "éèêëē", 'i': "íìîïī", 'n': "ñ",
+		'o': "óòôöõōǫ", 'u': "úùûüū", 'y': "ÿý"} {
 		for _, r := range marked {
 			m[r] = plain
 		}
@@ -14,7 +15,8 @@ var letters = func() map[rune]rune {
 }()
 
 // short are words that people shorten.
-var short = map[string]string{"st": "saint", "ste": "sainte", "ft": "fort", "mt": "mount", "mtn": "mountain", "hts": "heights", "spgs": "springs"}
+var short = map[string]string{"st": "saint", "ste": "sainte", "ft": "fort", "mt": "mount", "mtn": "mountain",
+	"hts": "heights", "spgs": "springs"}
 
 // Fold brings a name to what is compared: small plain letters and digits, words with one space between them, the usual
 // shortenings (St., Ste., Ft., Mt.) written out, apostrophes and accents gone.

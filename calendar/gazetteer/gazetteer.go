@@ -1,9 +1,9 @@
-// Package gazetteer answers: where is this town? It holds the towns and villages of the United States, Canada and Mexico
-// that have some 500 people or more, each with its latitude, longitude, elevation and time zone, and by name the smaller
-// villages of the United States that have a post office. It knows nothing of trees.
+// Package gazetteer answers: where is this town? It holds the towns and villages of the United States, Canada and
+// Mexico that have some 500 people or more, each with its latitude, longitude, elevation and time zone, and by name the
+// smaller villages of the United States that have a post office. It knows nothing of trees.
 //
-// The tables are made from GeoNames by cmd/gazetteermake; see [Attribution], which goes wherever a figure of it goes. A town
-// is where its middle is, to a hundredth of a degree (a kilometre or so); people's land may lie higher or lower.
+// The tables are made from GeoNames by cmd/gazetteermake; see [Attribution], which goes wherever a figure of it goes. A
+// town is where its middle is, to a hundredth of a degree (a kilometre or so); people's land may lie higher or lower.
 package gazetteer
 
 import (
@@ -21,14 +21,16 @@ import (
 )
 
 // Attribution says whose work the table is, as its licence asks: the makers, the licence, and what was changed.
-const Attribution = "Towns, their elevations and time zones are from GeoNames (https://www.geonames.org), licensed under CC BY 4.0 " +
-	"(https://creativecommons.org/licenses/by/4.0/); a selection, with coordinates rounded to 0.01 degree."
+const Attribution = "Towns, their elevations and time zones are from GeoNames (https://www.geonames.org), licensed " +
+	"under CC BY 4.0 (https://creativecommons.org/licenses/by/4.0/); a selection, with coordinates rounded to 0.01 " +
+	"degree."
 
-// ZoneReach is how far from a town, in kilometres, its time zone and its state still serve: they follow counties and states.
+// ZoneReach is how far from a town, in kilometres, its time zone and its state still serve: they follow counties and
+// states.
 const ZoneReach = 50
 
-// VillageReach is how far off, in kilometres, a village known by its mail alone may lie. Of 26,000 codes of towns in both
-// lists half lie within 2 km of the town's middle and nine in ten within 10 km.
+// VillageReach is how far off, in kilometres, a village known by its mail alone may lie. Of 26,000 codes of towns in
+// both lists half lie within 2 km of the town's middle and nine in ten within 10 km.
 const VillageReach = 10
 
 // Town is a town, a village or a part of a city.
@@ -36,11 +38,13 @@ type Town struct {
 	Name                string
 	Region              *Region
 	Latitude, Longitude float64 // decimal degrees, north and east positive, to 0.01
-	Elevation           float64 // metres; only if HasElevation. Of nearly half the towns it is that of a ground model at one point, which may be a hill's
-	HasElevation        bool    // false where the source has none, or two that contradict each other
-	Zone                string  // IANA name
-	People              int     // to two figures; 0: not known
-	Village             bool    // known by its mail alone: where it lies to about [VillageReach], and of its height nothing
+	// metres; only if HasElevation. Of nearly half the towns it is that of a ground model at one point, which may be a hill's
+	Elevation    float64
+	HasElevation bool   // false where the source has none, or two that contradict each other
+	Zone         string // IANA name
+	People       int    // to two figures; 0: not known
+	// known by its mail alone: where it lies to about [VillageReach], and of its height nothing
+	Village bool
 }
 
 // String returns the town with its region: "Stowe, Vermont".
@@ -77,8 +81,8 @@ type part struct {
 	towns                    func() []Town
 }
 
-// parts are the regions in the order of the table, which is part of the program, so that an error in it is the program's
-// own.
+// parts are the regions in the order of the table, which is part of the program, so that an error in it is the
+// program's own.
 var parts = sync.OnceValue(func() []*part {
 	list, err := readParts(packed)
 	if err != nil {

@@ -33,6 +33,7 @@ type facts struct {
 	of      civil.Span // where only the best day stands in the calendar: the days on which work can be done; else zero
 	state   string     // of [calendar.State], "" if not told
 	settled bool
+	follows bool   // there never is a chance: not written
 	chance  int    // hundredths, as they are shown; noChance where none is told
 	basis   string // no change of it is a change of the event
 	hours   string // of the best day of a window
@@ -72,8 +73,8 @@ func factsOf(s standing, timed bool) *facts {
 		version: factsVersion, best: civil.Some(s.Best), of: s.of, state: s.State.String(), settled: s.Settled,
 		chance: phrase.WholePercent(s.Probability), basis: s.Rests.Basis.String(), moved: s.Moved,
 	}
-	if s.State.Over() {
-		f.chance = noChance
+	if !s.TellsChance() {
+		f.chance, f.follows = noChance, !s.State.Over()
 	}
 	if !timed && s.Hours != (calendar.Hours{}) {
 		f.hours = fmt.Sprintf("%d-%d", s.Hours.Start, s.Hours.End)

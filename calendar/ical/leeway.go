@@ -94,8 +94,8 @@ func (l leeway) near(published, now *facts, window civil.Span) bool {
 		(same || published.only()) && (published.only() != now.only() || !days.nearDays(published.of, now.of)),
 		(same || published.state != "") && (published.state != now.state || published.settled != now.settled),
 		(same || published.hours != "") && published.hours != now.hours,
-		(same || published.chance != noChance) && (published.chance == noChance) != (now.chance == noChance),
-		published.chance != noChance && !l.fresh && apart(published.chance, now.chance) > l.sure:
+		(same || published.chance != noChance) && (published.chance == noChance) != (now.chance == noChance) && !now.follows,
+		published.chance != noChance && now.chance != noChance && !l.fresh && apart(published.chance, now.chance) > l.sure:
 		return false
 	}
 	for _, e := range now.essence {

@@ -2,9 +2,9 @@
 //
 // Programs that read iCalendar forgive much and each forgives something else, so that a feed which one of them shows is
 // not thereby right. This package forgives nothing that RFC 5545, 7986 or 9074 forbid and that a feed of ours could get
-// wrong; of recurrence rules, which feeds have only for the clocks of a time zone, it looks at the form; it says nothing
-// of attendees and free/busy time, which feeds do not have. It judges an earlier feed before its events are carried over
-// byte for byte, and every feed that the tests make. It shares no code with what writes feeds.
+// wrong; of recurrence rules, which feeds have only for the clocks of a time zone, it looks at the form; it says
+// nothing of attendees and free/busy time, which feeds do not have. It judges an earlier feed before its events are
+// carried over byte for byte, and every feed that the tests make. It shares no code with what writes feeds.
 package icslint
 
 import (
@@ -61,8 +61,9 @@ var rules = map[string]counts{
 	"VEVENT": {
 		clause: "RFC 5545 3.6.1, RFC 7986 5",
 		once:   []string{"UID", "DTSTAMP"},
-		atMostOnce: []string{"DTSTART", "CLASS", "CREATED", "DESCRIPTION", "GEO", "LAST-MODIFIED", "LOCATION", "ORGANIZER",
-			"PRIORITY", "SEQUENCE", "STATUS", "SUMMARY", "TRANSP", "URL", "RECURRENCE-ID", "DTEND", "DURATION", "COLOR",
+		atMostOnce: []string{"DTSTART", "CLASS", "CREATED", "DESCRIPTION", "GEO", "LAST-MODIFIED", "LOCATION",
+			"ORGANIZER", "PRIORITY", "SEQUENCE", "STATUS", "SUMMARY", "TRANSP", "URL", "RECURRENCE-ID", "DTEND",
+			"DURATION", "COLOR",
 			"X-TREEWHEN-FACTS"},
 		subordinate: []string{"VALARM"},
 	},
@@ -77,8 +78,10 @@ var rules = map[string]counts{
 		atMostOnce:  []string{"LAST-MODIFIED", "TZURL"},
 		subordinate: []string{"STANDARD", "DAYLIGHT"},
 	},
-	"STANDARD": {clause: "RFC 5545 3.6.5", once: []string{"DTSTART", "TZOFFSETTO", "TZOFFSETFROM"}, atMostOnce: []string{"RRULE"}},
-	"DAYLIGHT": {clause: "RFC 5545 3.6.5", once: []string{"DTSTART", "TZOFFSETTO", "TZOFFSETFROM"}, atMostOnce: []string{"RRULE"}},
+	"STANDARD": {clause: "RFC 5545 3.6.5", once: []string{"DTSTART", "TZOFFSETTO", "TZOFFSETFROM"},
+		atMostOnce: []string{"RRULE"}},
+	"DAYLIGHT": {clause: "RFC 5545 3.6.5", once: []string{"DTSTART", "TZOFFSETTO", "TZOFFSETFROM"},
+		atMostOnce: []string{"RRULE"}},
 }
 
 func (c *checker) calendar(calendar *contentline.Component) {
@@ -143,7 +146,8 @@ func (c *checker) event(e *contentline.Component, seen map[string]int) {
 		c.Add(e.Line, "RFC 5545 3.6.1", "found an event without DTSTART, want one where the calendar has no METHOD")
 	}
 	if c.method != "" && seen["ORGANIZER"] == 0 {
-		c.Add(e.Line, "RFC 5546 3.2.1", "found METHOD:%s and an event without ORGANIZER; a feed does best without METHOD", c.method)
+		c.Add(e.Line, "RFC 5546 3.2.1", "found METHOD:%s and an event without ORGANIZER; a feed does best without "+
+			"METHOD", c.method)
 	}
 	if seen["DTEND"] > 0 && seen["DURATION"] > 0 {
 		c.Add(e.Line, "RFC 5545 3.6.1", "found both DTEND and DURATION, want one of them")
@@ -153,11 +157,14 @@ func (c *checker) event(e *contentline.Component, seen map[string]int) {
 		case s.Keyword("VALUE") != t.Keyword("VALUE"):
 			c.Add(t.Number, "RFC 5545 3.8.2.2", "found DTEND and DTSTART of different types, want the same")
 		case s.Keyword("TZID") == t.Keyword("TZID") && t.Value <= s.Value:
-			c.Add(t.Number, "RFC 5545 3.8.2.2", "found DTEND %s not after DTSTART %s; an end is not part of the event", short(t.Value), short(s.Value))
+			c.Add(t.Number, "RFC 5545 3.8.2.2", "found DTEND %s not after DTSTART %s; an end is not part of the event",
+				short(t.Value), short(s.Value))
 		}
 	}
-	if stamp, modified := e.Value("DTSTAMP"), e.Value("LAST-MODIFIED"); c.method == "" && modified != "" && stamp != modified {
-		c.Add(e.Line, "RFC 5545 3.8.7.2", "found DTSTAMP %s and LAST-MODIFIED %s, want the same where there is no METHOD", short(stamp), short(modified))
+	if stamp, modified := e.Value("DTSTAMP"), e.Value("LAST-MODIFIED"); c.method == "" && modified != "" &&
+		stamp != modified {
+		c.Add(e.Line, "RFC 5545 3.8.7.2", "found DTSTAMP %s and LAST-MODIFIED %s, want the same where there is no "+
+			"METHOD", short(stamp), short(modified))
 	}
 	if uid := e.Value("UID"); uid != "" && seen["RECURRENCE-ID"] == 0 {
 		if line, twice := c.events[uid]; twice {

@@ -43,7 +43,9 @@ func heightOf(pl *Place, src planfile.Source, rec *weather.Record) float64 {
 }
 
 // recordVerdict holds what is looked at of a record against a climate.
-func (in *Inputs) recordVerdict(pl *Place, src planfile.Source, rec *weather.Record, cell climate.Cell) weather.Verdict {
+func (in *Inputs) recordVerdict(
+	pl *Place, src planfile.Source, rec *weather.Record, cell climate.Cell,
+) weather.Verdict {
 	rms, _ := cell.Error()
 	height := heightOf(pl, src, rec)
 	normals := weather.Normals{Station: weather.Station{Elevation: &cell.Elevation}, Min: cell.Min, Max: cell.Max}
@@ -123,23 +125,23 @@ func slipText(pl *Place, v weather.Verdict) string {
 	switch v.Kind {
 	case weather.FahrenheitRead:
 		return fmt.Sprintf(
-			"found temperatures %.0f C above %s, as degrees Fahrenheit are that are read as Celsius; want unit: F beside the "+
-				"file in the plan, or, where its header names the unit, tmin_f and tmax_f", v.Off(), place,
+			"found temperatures %.0f C above %s, as degrees Fahrenheit are that are read as Celsius; want unit: F "+
+				"beside the file in the plan, or, where its header names the unit, tmin_f and tmax_f", v.Off(), place,
 		)
 	case weather.CelsiusConverted:
 		return fmt.Sprintf(
-			"found temperatures %.0f C below %s, as degrees Celsius are that are taken for Fahrenheit; want unit: C beside "+
-				"the file in the plan, or, where its header names the unit, tmin_c and tmax_c", -v.Off(), place,
+			"found temperatures %.0f C below %s, as degrees Celsius are that are taken for Fahrenheit; want unit: C "+
+				"beside the file in the plan, or, where its header names the unit, tmin_c and tmax_c", -v.Off(), place,
 		)
 	case weather.SwappedExtremes:
 		return fmt.Sprintf(
-			"found minima %.0f C above and maxima %.0f C below %s, as those of columns that are swapped; want each under "+
-				"its own heading", v.Min, -v.Max, place,
+			"found minima %.0f C above and maxima %.0f C below %s, as those of columns that are swapped; want each "+
+				"under its own heading", v.Min, -v.Max, place,
 		)
 	case weather.OtherHemisphere:
 		return fmt.Sprintf(
-			"found seasons half a year off %s, at latitude %.4g; want a station of its own hemisphere, or the latitude with "+
-				"its sign", place, pl.Site.Latitude,
+			"found seasons half a year off %s, at latitude %.4g; want a station of its own hemisphere, or the "+
+				"latitude with its sign", place, pl.Site.Latitude,
 		)
 	}
 	return ""

@@ -9,6 +9,7 @@ import (
 	"treewhen/calendar/busy"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -21,7 +22,8 @@ func (in *Inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
 		if see := trip.Wishes[i].See; see.Organ != "" && !in.hasTrait(see) {
 			wrong.Add(
 				in.Plan.File, trip.Wishes[i].Line, "wishes.see",
-				"found %q, which is a trait of no species; treewhen species NAME lists what there is", see.Organ+" "+see.Name,
+				"found %q, which is a trait of no species; treewhen species NAME lists what there is",
+				see.Organ+" "+see.Name,
 			)
 		}
 		trip.Wishes[i].Species = in.resolve(trip.Wishes[i].Species, trip.Wishes[i].Line, "wishes.species", wrong)
@@ -31,14 +33,11 @@ func (in *Inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
 
 // hasTrait reports whether any species has a trait.
 func (in *Inputs) hasTrait(see calendar.Sight) bool {
-	for _, sp := range in.Library.All() {
-		for _, t := range sp.Traits {
-			if t.Organ == see.Organ && t.Name == see.Name {
-				return true
-			}
-		}
-	}
-	return false
+	return in.Library.Any(func(sp *phenology.Species) bool {
+		return slices.ContainsFunc(sp.Traits, func(t phenology.Trait) bool {
+			return t.Organ == see.Organ && t.Name == see.Name
+		})
+	})
 }
 
 // readCalendars reads the calendars that the chosen sites' crews, trips and surveys name, each once for the same words.
@@ -94,8 +93,8 @@ func (r *reader) calendar(file calendar.CalendarFile, days civil.Span) *busy.Dia
 	return diary
 }
 
-// sayNotUnderstood tells of whole days that are left free because nobody's words explain them. Those that the calendar marks
-// as free are told by check alone.
+// sayNotUnderstood tells of whole days that are left free because nobody's words explain them. Those that the calendar
+// marks as free are told by check alone.
 func (r *reader) sayNotUnderstood(d *busy.Diary, days civil.Span) {
 	const most = 3
 	var titles []string

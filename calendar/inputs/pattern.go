@@ -102,7 +102,8 @@ func (r *reader) fit(src planfile.Source, forecasts bool) (paths []string) {
 	case forecasts && len(found) == 0 && err != filepath.ErrBadPattern:
 		return []string{src.Path.Path}
 	case err == filepath.ErrBadPattern:
-		wrong("found %q, a pattern with a bracket that is not closed or empty; want one such as station-*.csv", src.Path.Path)
+		wrong("found %q, a pattern with a bracket that is not closed or empty; want one such as station-*.csv",
+			src.Path.Path)
 	case err != nil:
 		wrong("%v", problem.OfFile(err))
 	case len(found) == 0:

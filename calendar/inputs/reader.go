@@ -220,7 +220,8 @@ func (r *reader) addresses() (list []string) {
 				if src.Address != "" {
 					list = append(list, src.Address)
 				}
-				if src.Remote && (len(list) == 0 || list[len(list)-1] != src.Path.Path) { // sites of a table share theirs
+				// sites of a table share theirs
+				if src.Remote && (len(list) == 0 || list[len(list)-1] != src.Path.Path) {
 					list = append(list, src.Path.Path)
 				}
 			}

@@ -136,7 +136,8 @@ func (r *reader) readAll() {
 		}
 		if got.rec != nil {
 			if u.forecast && len(got.rec.Series.Days) == 0 {
-				r.without(u.src, calendar.Empty, fmt.Errorf("%s: found no day with a temperature", r.name(u.src.Path.Path)))
+				r.without(u.src, calendar.Empty, fmt.Errorf("%s: found no day with a temperature",
+					r.name(u.src.Path.Path)))
 				return nil
 			}
 			rec := r.keep(u.src, got.rec)

@@ -7,8 +7,8 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// readRows reads the rows of a table that the plan names under a key, and returns them with the name of the table; none if
-// it names none. What is wrong is among the problems, and then there are none either.
+// readRows reads the rows of a table that the plan names under a key, and returns them with the name of the table; none
+// if it names none. What is wrong is among the problems, and then there are none either.
 func readRows[T any](
 	r *reader, from *planfile.Path, key string, read func(io.Reader, string) ([]T, error),
 ) (rows []T, name string) {

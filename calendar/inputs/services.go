@@ -162,14 +162,15 @@ func (in *Inputs) ForecastDoubts(pl *Place) (list []weather.Finding) {
 	return list
 }
 
-// unserved reports whether a forecast is too old for use since its service has given no other. That it wants a contact, its
-// owner is told.
+// unserved reports whether a forecast is too old for use since its service has given no other. That it wants a contact,
+// its owner is told.
 func (r *Record) unserved(s weather.Series, asOf civil.Date) bool {
 	return r.State != nil && r.State.Fault != services.NoFault && r.State.Fault != services.NoContact &&
 		!calendar.ForecastOfUse(weather.Series{}, s, asOf)
 }
 
-// leading returns the days that a forecast has of those before a day without a gap, so that they lead up to a later one.
+// leading returns the days that a forecast has of those before a day without a gap, so that they lead up to a later
+// one.
 func leading(before weather.Series, day civil.Date) weather.Series {
 	first := day
 	for first > before.First && before.At(first-1).Complete() {

@@ -29,7 +29,8 @@ func (r *reader) readObservations() {
 		}
 		if o.Crop != "" && o.Date <= in.AsOf {
 			in.crops = append(
-				in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop, Note: o.Note}},
+				in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop,
+					Note: o.Note}},
 			)
 		}
 		if o.Undated {

@@ -160,7 +160,8 @@ func (in *Inputs) sightingsAt(pl *Place, id string) (list phenology.Sightings) {
 		year    int
 	}
 	keyOf := func(s phenology.Sighting) key {
-		return key{s.Species, s.Phase, phenology.SeasonAt(pl.Site.Site, s.Date).Year} // in the south a season passes New Year
+		// in the south a season passes New Year
+		return key{s.Species, s.Phase, phenology.SeasonAt(pl.Site.Site, s.Date).Year}
 	}
 	own := map[key]bool{}
 	for _, s := range in.Sightings {

@@ -23,8 +23,8 @@ var ownLaw = map[string]string{"US": "state", "CA": "province", "MX": "state"}
 // its state as well as not.
 const borderKM = 10
 
-// townKM is how near the middle of a town a place is the town itself, and lies in its state alone. Rivers that are borders
-// run by many towns, so it is small.
+// townKM is how near the middle of a town a place is the town itself, and lies in its state alone. Rivers that are
+// borders run by many towns, so it is small.
 const townKM = 0.5
 
 // Jurisdiction is whose rules hold at a place.
@@ -120,7 +120,8 @@ func RulesAt(site phenology.Site, list []*phenology.Species) *calendar.Rules {
 	}
 	j := At(site.Latitude, site.Longitude, site.Zone.String())
 	rules := &calendar.Rules{
-		Country: countryNames[j.Country], State: j.Name(), Own: ownLaw[j.Country], Of: map[string]calendar.SpeciesRules{},
+		Country: countryNames[j.Country], State: j.Name(), Own: ownLaw[j.Country],
+		Of: map[string]calendar.SpeciesRules{},
 	}
 	for _, sp := range list {
 		rules.Of[sp.ID] = j.Rules(sp)

@@ -45,10 +45,10 @@ func (s *Sheet) Worst(most int) (worst []traits.Pair, more int) {
 	slices.SortStableFunc(worst, func(a, b traits.Pair) int {
 		return cmp.Or(cmp.Compare(b.Ease, a.Ease), cmp.Compare(boolInt(!shaded(a)), boolInt(!shaded(b))))
 	})
-	if more = len(worst) - most; more > 0 {
-		return worst[:most], more
-	}
-	return worst, 0
+	more = max(0, len(worst)-most)
+	worst = worst[:len(worst)-more]
+	s.apart.Settle(worst)
+	return worst, more
 }
 
 // notApart returns the first pairs of a sheet that cannot be told apart, at most so many.
@@ -58,6 +58,7 @@ func (s *Sheet) notApart(most int) (list []traits.Pair) {
 			list = append(list, p)
 		}
 	}
+	s.apart.Settle(list)
 	return list
 }
 

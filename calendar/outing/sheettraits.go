@@ -44,8 +44,8 @@ type character struct {
 
 // telling is how well a character tells its species from the others of a sheet.
 type telling struct {
-	bonus int   // that it has by itself
-	from  []int // by species of the sheet: the handier and the surer, the more
+	bonus int     // that it has by itself
+	from  []int16 // by species of the sheet: the handier and the surer, the more
 }
 
 // The weights are our own choice, in tenths of what the handiest character is worth from which nobody turns unsure.
@@ -64,16 +64,26 @@ func (s *Sheet) tells(watches []*traits.Watch) map[character]*telling {
 		index[w.Species] = i
 	}
 	tells := map[character]*telling{}
+	type trait struct {
+		of *phenology.Species
+		*phenology.Trait
+	}
+	at := map[trait]*telling{} // quicker to look up than by text
 	of := func(sp *phenology.Species, t *phenology.Trait) *telling {
+		if x := at[trait{sp, t}]; x != nil {
+			return x
+		}
 		is := character{sp, t.Organ, t.Name}
 		if tells[is] == nil {
-			tells[is] = &telling{from: make([]int, len(watches))}
+			tells[is] = &telling{from: make([]int16, len(watches))}
 		}
+		at[trait{sp, t}] = tells[is]
 		return tells[is]
 	}
 	for _, p := range s.Compared {
+		a, b := index[p.A], index[p.B]
 		for _, by := range p.By {
-			points := handyWeight - traits.Rank(by.A)
+			points := int16(handyWeight - traits.Rank(by.A))
 			switch by.Doubt {
 			case traits.NoDoubt:
 				points *= 4
@@ -83,8 +93,8 @@ func (s *Sheet) tells(watches []*traits.Watch) map[character]*telling {
 			if len(p.By) == 1 {
 				points += bonusOnly
 			}
-			of(p.A, by.A).from[index[p.B]] = points
-			of(p.B, by.B).from[index[p.A]] = points
+			of(p.A, by.A).from[b] = points
+			of(p.B, by.B).from[a] = points
 		}
 	}
 	for _, w := range watches {
@@ -119,7 +129,7 @@ func (x *SheetSpecies) Best(most int) []SheetTrait {
 				if told[k] {
 					points /= again
 				}
-				value += points
+				value += int(points)
 			}
 			if t.Name == "ground" {
 				value = -1 // where it grows is nothing to look for on the tree

@@ -45,6 +45,9 @@ func sapView(a *tapping.Account) pageSap {
 	if !a.Past {
 		v.Verdicts = append(v.Verdicts, words.TapVerdict(a.Tap, a.Speech))
 	}
+	for i := range a.Warnings {
+		v.Verdicts = append(v.Verdicts, words.WarningLine(&a.Warnings[i], a.Speech))
+	}
 	for _, s := range a.Shares {
 		v.Shares = append(v.Shares, pageShare{
 			Day: words.Weekday(s.Begin, a.Speech), Share: words.Percent(float64(s.Caught), a.Speech),
@@ -116,6 +119,9 @@ func (n *pageNext) sap(list []*tapping.Account, next *calendar.Entry, entries []
 		n.Sap = append(n.Sap, words.RunAhead(run))
 	}
 	for _, a := range list {
+		for i := range a.Warnings {
+			n.Sap = addNew(n.Sap, []string{words.WarningLine(&a.Warnings[i], a.Speech)})
+		}
 		if !own(a) && !a.Past && a.Tap.Advice != tapping.Over && a.Tap.Advice != tapping.PlanAhead {
 			n.Sap = append(n.Sap, words.TapVerdictOf(a))
 		}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -159,4 +160,12 @@ func Sentence(s string) string {
 		s += "."
 	}
 	return Capital(s)
+}
+
+// Months says a run of months, 1 to 12, both included.
+func Months(from, to int) string {
+	if from == to {
+		return time.Month(from).String()
+	}
+	return time.Month(from).String() + " to " + time.Month(to).String()
 }

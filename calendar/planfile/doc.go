@@ -70,6 +70,7 @@
 //	    closed: [2026-12-24/2027-01-01]  # days or spans on which it does not
 //	    busy: [holidays.ics]             # calendars whose whole days are days off: see below
 //	    terms: [2027-03-01/2027-11-30]   # spans in which there is a crew; default: all year
+//	    one_drive_km: 30                 # sites within so many kilometres of each other are gone to on one drive; default 30
 //	    targets:                         # seedlings wanted of a season's seed, by species and, if wanted, seed zone: worked
 //	      - {species: black cherry, seed_zone: River 2, seedlings: 10000}   # back to kilograms to bring home
 //	    survive: 70                      # percent of what comes up that becomes a seedling worth having; default 70

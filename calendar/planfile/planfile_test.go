@@ -231,7 +231,7 @@ func TestSitesFromATable(t *testing.T) {
 
 // The limits that are stated hold, and are told.
 func TestStatedLimits(t *testing.T) {
-	row := "2026-10-30,here,red maple,leaf-fall\n"
+	row := "2026-10-30,here,red maple,leaf-fall," + strings.Repeat("x", 4000) + "\n"
 	for _, tt := range []struct {
 		name, want string
 		err        func() error
@@ -250,7 +250,7 @@ func TestStatedLimits(t *testing.T) {
 			return err
 		}},
 		{"observations", "found more than 67108864 bytes", func() error {
-			_, err := ReadObservations(io.MultiReader(strings.NewReader("date,site,species,phase\n"), &endless{line: row}), "seen.csv")
+			_, err := ReadObservations(io.MultiReader(strings.NewReader("date,site,species,phase,note\n"), &endless{line: row}), "seen.csv")
 			return err
 		}},
 		{"the bytes of a table", "found more than 32 MiB", func() error {

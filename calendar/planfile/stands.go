@@ -209,5 +209,8 @@ func readCrew(m *strictyaml.Map, o *calendar.SeedOptions) {
 	if d, ok := m.FloatIn("people_days_a_week", 0.1, 10_000); ok {
 		o.WeekHas = d
 	}
+	if km, ok := m.FloatIn("one_drive_km", 0, 500); ok {
+		o.OneDriveKM = km
+	}
 	readDays(m, &o.Outings)
 }

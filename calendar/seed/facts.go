@@ -157,12 +157,18 @@ type Germination struct {
 
 // Follows reports whether work follows a collection, so that its days are set by it and there is no chance of its own.
 func Follows(f Facts) bool {
-	switch f.(type) {
-	case *Collection, *Scout, *Check:
-		return false
-	}
-	return true
+	_, ok := f.(calendar.Following)
+	return ok
 }
+
+// Follows marks the facts of what is done once the seed is in.
+func (*Cleaning) Follows()       {}
+func (*Store) Follows()          {}
+func (*Test) Follows()           {}
+func (*Sprouting) Follows()      {}
+func (*Stratification) Follows() {}
+func (*Sow) Follows()            {}
+func (*Germination) Follows()    {}
 
 func (*Collection) seedWork()     {}
 func (*Scout) seedWork()          {}

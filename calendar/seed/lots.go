@@ -106,9 +106,9 @@ func (h *hand) last(step calendar.LotStep) (civil.Date, bool) {
 // lots adds the work on the lots in hand, each by what was done with it.
 func (w *Work) lots() {
 	for _, h := range w.hands() {
-		w.collectedOn(h)
+		after := w.collectedOn(h)
 		if !h.over() && h.Species.Seed != nil {
-			w.followLot(h)
+			w.followLot(h, after)
 		}
 	}
 }
@@ -123,10 +123,10 @@ func (w *Work) stand(h *hand) *calendar.Stand {
 	return nil
 }
 
-// collectedOn adds the collection of a lot, done on its day.
-func (w *Work) collectedOn(h *hand) {
+// collectedOn adds the collection of a lot, done on its day, and returns what follows it; nil if there was none.
+func (w *Work) collectedOn(h *hand) (after []string) {
 	if h.What != calendar.LotCollected {
-		return
+		return nil
 	}
 	s := w.stand(h)
 	f := &Collection{Ripe: Usually{h.Date, h.Date}, Lot: h.lot(s)}
@@ -136,7 +136,9 @@ func (w *Work) collectedOn(h *hand) {
 	e.Rests.Basis = phenology.BasisSeen
 	if !slices.ContainsFunc(w.Entries, func(o *calendar.Entry) bool { return o.Task == e.Task && w.sameEvent(o, e) }) {
 		w.Add(e)
+		after = []string{e.UID}
 	}
+	return after
 }
 
 // sameEvent reports whether two collections are one event in a calendar: a stand that was gone to twice is one.
@@ -156,13 +158,61 @@ func (h *hand) lot(s *calendar.Stand) *calendar.Lot {
 	return l
 }
 
+// tellLot tells the work on a lot from that on others. Once seed of every stand of its origin is in, the lot with which that
+// was so takes over what was planned for that origin, so that the events in calendars go on; any other has its own name.
+func (w *Work) tellLot(h *hand) []string {
+	heir, tell := h, []string(nil)
+	if len(w.Place.Stands) > 0 {
+		list := origins(w.Place.Stands, h.Species)
+		i := slices.IndexFunc(list, func(o origin) bool {
+			return slices.ContainsFunc(o.stands, func(s *calendar.Stand) bool { return s.ID == h.Stand })
+		})
+		if i < 0 {
+			return []string{"lot", h.Lot}
+		}
+		heir, tell = w.lastIn(list[i], h), list[i].tell()
+	} else {
+		heir = w.firstOf(h, "")
+	}
+	if heir != h {
+		return []string{"lot", h.Lot}
+	}
+	return tell
+}
+
+// firstOf returns the first lot of a stand of the species and season of another; nil if there is none.
+func (w *Work) firstOf(h *hand, stand string) *hand {
+	i := slices.IndexFunc(w.hands(), func(o *hand) bool {
+		return o.Species == h.Species && o.season == h.season && o.Stand == stand
+	})
+	if i < 0 {
+		return nil
+	}
+	return w.hands()[i]
+}
+
+// lastIn returns the lot with which seed of all stands of an origin was in, of the species and season of another; nil while
+// it is not.
+func (w *Work) lastIn(o origin, h *hand) (last *hand) {
+	for _, s := range o.stands {
+		first := w.firstOf(h, s.ID)
+		switch {
+		case first == nil:
+			return nil
+		case last == nil || first.Date > last.Date:
+			last = first
+		}
+	}
+	return last
+}
+
 // followLot schedules what is still to do with a lot.
-func (w *Work) followLot(h *hand) {
+func (w *Work) followLot(h *hand, after []string) {
 	f := &following{
 		w: w, sp: h.Species, season: h.season, rests: calendar.Rests{Basis: phenology.BasisSeen}, probability: 1,
 		first: h.Date, ready: h.Date, window: civil.Span{First: h.Date, Last: h.Date},
 		early: int(w.Place.Site().Season(h.season).Day(h.Date)) < earlySeed,
-		of:    h.lot(w.stand(h)), tell: []string{"lot", h.Lot}, hand: h,
+		of:    h.lot(w.stand(h)), tell: w.tellLot(h), hand: h, after: after,
 	}
 	f.didAll()
 	if _, up := h.last(calendar.LotCameUp); up {
@@ -204,7 +254,8 @@ func (f *following) didAll() {
 	}
 	for i, day := range f.hand.done[calendar.LotStratified] {
 		if i < len(t.Steps) {
-			f.w.Add(f.done(day, calendar.TaskStratify, &Stratification{Step: i + 1, Treatment: t}, tellStep(i+1)...))
+			e := f.done(day, calendar.TaskStratify, &Stratification{Step: i + 1, Treatment: t}, tellStep(i+1)...)
+			f.after = []string{f.w.Add(e).UID}
 		}
 	}
 	f.did(calendar.LotSown, calendar.TaskSow, &Sow{How: InSpring, Treatment: t})
@@ -214,7 +265,7 @@ func (f *following) didAll() {
 // did adds a step that was done, if it was, on the last day on which it was.
 func (f *following) did(step calendar.LotStep, task calendar.Task, facts Facts) {
 	if day, ok := f.hand.last(step); ok {
-		f.w.Add(f.done(day, task, facts))
+		f.after = []string{f.w.Add(f.done(day, task, facts)).UID}
 	}
 }
 

@@ -133,6 +133,44 @@ func TestCollectedIsDone(t *testing.T) {
 	}
 }
 
+// Once seed of all stands of an origin is in, the events that were planned for it go on as the lot's; other lots have events
+// of their own, and keep them whatever comes after.
+func TestLotsTakeOverWhatWasPlanned(t *testing.T) {
+	uids := func(s *calendar.Schedule, lot string) (list []string) {
+		for _, e := range s.Entries {
+			if e.Task == calendar.TaskSow && e.Season == 2027 && (lot == "" && (e.Lot == nil || e.Lot.ID == "") || e.Lot != nil && e.Lot.ID == lot) {
+				list = append(list, e.UID)
+			}
+		}
+		return list
+	}
+	on := func(book ...calendar.LotNote) *calendar.Schedule {
+		p := calendartest.Nursery()
+		p.Stands, p.Lots = stands(t, "black cherry"), book
+		p.Stands[0].SeedZone, p.Stands[1].SeedZone = "A", "A" // one origin
+		asOf := calendartest.Day("2027-09-10")
+		return buildtest.Schedule(&calendar.Plan{
+			AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365}, Places: []*calendar.Place{p},
+		})
+	}
+	one := note(t, "BC-1", "2027-08-20", calendar.LotCollected)
+	two, three := one, one
+	two.Lot, two.Stand, two.Date = "BC-2", "top-lot", one.Date+9
+	three.Lot, three.Date = "BC-3", one.Date+12
+	planned := uids(on(), "")
+	first := on(one)
+	if len(planned) != 1 || !slices.Equal(uids(first, ""), planned) || slices.Equal(uids(first, "BC-1"), planned) {
+		t.Errorf("one stand is in: found %v planned and %v of the lot, want what was planned to stay", uids(first, ""), uids(first, "BC-1"))
+	}
+	for _, book := range [][]calendar.LotNote{{one, two}, {one, two, three}} {
+		s := on(book...)
+		if !slices.Equal(uids(s, "BC-2"), planned) || len(uids(s, "")) != 0 || !slices.Equal(uids(s, "BC-1"), uids(first, "BC-1")) {
+			t.Errorf("%d lots: found %v, planned %v, of the first %v; want the second to have taken over, and the first to stay",
+				len(book), uids(s, "BC-2"), planned, uids(s, "BC-1"))
+		}
+	}
+}
+
 // What came too late, or was discarded, asks for nothing more, and what sprouts is sown.
 func TestEndsOfLots(t *testing.T) {
 	collected := note(t, "BC-1", "2027-08-20", calendar.LotCollected)

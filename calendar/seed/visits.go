@@ -9,36 +9,28 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// What a day away from a job's best is taken to cost, in visits to its stand, at the edge of its window; it grows with
+// What a day away from a job's best is taken to cost, in drives to one stand, at the edge of its window; it grows with
 // the square of the share of the way there. At the edge half of the chance of a collection is lost, of a look little: a
-// collection is put off or brought forward by a quarter of the way to save a visit, and no more. Our own choice.
+// collection is put off or brought forward by a quarter of the way to save a drive, and no more. Our own choice.
 const (
 	edgeLook    = 1.0
 	edgeCollect = 16.0
 )
 
-// days chooses the days of the jobs of a site: of those in the field by the visits that they share, of those at the
-// nursery the working day nearest to the best, after what they follow.
+// days chooses the days of the jobs of sites that are gone to on one drive: of those in the field by the drives and stops
+// that they share, of those at the nursery the working day nearest to the best, after what they follow.
 func (c *Crew) days(jobs []*Job) {
 	byUID := map[string]*Job{}
-	stands := map[string][]*Job{}
-	var order []string
-	var others []*Job
+	var field, others []*Job
 	for _, j := range jobs {
 		byUID[j.Entry.UID] = j
-		switch {
-		case !j.inField():
+		if j.inField() {
+			field = append(field, j)
+		} else {
 			others = append(others, j)
-		default:
-			if stands[j.stand()] == nil {
-				order = append(order, j.stand())
-			}
-			stands[j.stand()] = append(stands[j.stand()], j)
 		}
 	}
-	for _, stand := range order {
-		c.visit(stands[stand], byUID)
-	}
+	c.drive(c.calls(field, byUID))
 	slices.SortStableFunc(others, func(a, b *Job) int {
 		return cmp.Or(cmp.Compare(a.Entry.Best, b.Entry.Best), cmp.Compare(step(a.Entry.Task), step(b.Entry.Task)))
 	})
@@ -106,9 +98,8 @@ func (x *call) cost(d civil.Date) float64 {
 	return 0
 }
 
-// visit chooses the days on which a stand is visited.
-func (c *Crew) visit(jobs []*Job, byUID map[string]*Job) {
-	var calls []call
+// calls returns on which days jobs in the field may be done.
+func (c *Crew) calls(jobs []*Job, byUID map[string]*Job) (calls []call) {
 	for _, j := range jobs {
 		window := j.Entry.Window
 		// Looks come before what they decide, where windows leave room for both.
@@ -131,19 +122,17 @@ func (c *Crew) visit(jobs []*Job, byUID map[string]*Job) {
 		}
 		calls = append(calls, x)
 	}
-	for i, day := range visits(calls, c.Days.open) {
-		jobs[i].Day = day
-	}
+	return calls
 }
 
-// visits chooses the day of every call so that the number of days and the cost of all calls add up to the least there
-// is. Since a call costs more the farther a day is from its best on either side, it is done on the nearest visit at or
+// visits chooses the day of every call so that what the days cost, each its price, and the cost of all calls add up to the
+// least there is, and returns that as well. Since a call costs more the farther a day is from its best on either side, it is done on the nearest visit at or
 // before its best, or on the nearest after; so what lies between two visits in a row does not depend on the others, and
 // the cheapest chain of them is found by going through the days once (dynamic programming, Bellman 1957). It is exact.
-func visits(calls []call, open func(civil.Date) bool) []civil.Date {
+func visits(calls []call, open func(civil.Date) bool, price func(civil.Date) float64) (got []civil.Date, cost float64) {
 	days := callDays(calls, open)
 	if len(days) == 0 {
-		return nil
+		return nil, 0
 	}
 	byBest := make([]*call, len(calls))
 	for i := range calls {
@@ -165,7 +154,7 @@ func visits(calls []call, open func(civil.Date) bool) []civil.Date {
 				between += least[i]
 			}
 			if k < len(days) {
-				between++
+				between += price(days[k])
 			}
 			if between < least[k] {
 				least[k], before[k] = between, i
@@ -176,7 +165,7 @@ func visits(calls []call, open func(civil.Date) bool) []civil.Date {
 	for k := before[len(days)]; k >= 0; k = before[k] {
 		chosen = append(chosen, days[k])
 	}
-	got := make([]civil.Date, len(calls))
+	got = make([]civil.Date, len(calls))
 	for i := range calls {
 		for n, day := range chosen {
 			if n == 0 || calls[i].cost(day) < calls[i].cost(got[i]) {
@@ -184,14 +173,14 @@ func visits(calls []call, open func(civil.Date) bool) []civil.Date {
 			}
 		}
 	}
-	return got
+	return got, least[len(days)]
 }
 
 // callDays returns the days on which any call can be done.
 func callDays(calls []call, open func(civil.Date) bool) (days []civil.Date) {
 	for i := range calls {
 		for d := calls[i].first; d <= calls[i].last; d++ {
-			if open(d) || d == calls[i].best {
+			if open(d) || calls[i].first == calls[i].last {
 				days = append(days, d)
 			}
 		}

@@ -35,6 +35,10 @@ type Crew struct {
 	Kit     []KitMonth
 	Fridge  []FridgeWeek
 	Needs   []*Need // what is to be brought home, as its collections come
+	Drives  Drives
+
+	places []*calendar.Place
+	round  map[string]int // by site: which others one drive can go to as well
 }
 
 // SiteLoad is the work of one site.
@@ -50,6 +54,7 @@ type Job struct {
 	Day     civil.Date // a working day, in the entry's window unless Outside
 	Outside bool       // no day of the window is left on which the crew works
 	Visit   int        // the number, from 1, of the visit to a stand in which it is done; 0: at the nursery
+	Drive   int        // the number, from 1, of the drive of that visit; 0: at the nursery
 }
 
 // Week is a week of work, Monday to Sunday. A job counts in the week of its day.
@@ -58,6 +63,7 @@ type Week struct {
 	Has        float64 // people-days, of the working days that are left of it
 	PeopleDays float64 // that its jobs take
 	Visits     int     // to stands
+	Drives     int     // on which these are
 	Jobs       []*Job
 	Over       bool    // it is asked for more people-days than it has
 	Moves      []*Move // what to do in other weeks, so that it fits
@@ -111,6 +117,7 @@ func NewWorkload(p *calendar.Plan, s *calendar.Schedule) *Workload {
 			crews[opt.CrewLine] = c
 			w.Crews = append(w.Crews, c)
 		}
+		c.places = append(c.places, place)
 		c.add(&SiteLoad{ID: site.ID, Name: site.Name}, entries, opt)
 	}
 	for _, c := range w.Crews {
@@ -139,8 +146,17 @@ func (c *Crew) add(site *SiteLoad, entries []*calendar.Entry, opt *calendar.Seed
 
 // plan chooses the days of all jobs, and sums them up.
 func (c *Crew) plan() {
+	c.round = map[string]int{}
+	for i, round := range rounds(c.places) {
+		var jobs []*Job
+		for _, place := range round {
+			c.round[place.Site().ID] = i
+			k := slices.IndexFunc(c.Sites, func(s *SiteLoad) bool { return s.ID == place.Site().ID })
+			jobs = append(jobs, c.Sites[k].Jobs...)
+		}
+		c.days(jobs)
+	}
 	for _, site := range c.Sites {
-		c.days(site.Jobs)
 		site.Kit = kitOf(site.Jobs, c.Days.First)
 		c.Jobs = append(c.Jobs, site.Jobs...)
 	}
@@ -167,11 +183,21 @@ func (c *Crew) plan() {
 	}
 }
 
-// spread puts off what a day has no hands for to the next day of its week that has, as far as windows allow: what a job
-// takes beyond a day's hands is taken from the days after.
+// spread puts off what a day has no hands for to a day of its week that has, as far as windows allow: of a job where trees
+// stand, first to one on which a drive goes there anyway. What a job takes beyond a day's hands is taken from the days after.
 func (c *Crew) spread() {
+	type drive struct {
+		day   civil.Date
+		round int
+	}
 	day := map[string]civil.Date{}
 	used := map[civil.Date]float64{}
+	driven := map[drive]bool{}
+	for _, j := range c.Jobs {
+		if j.inField() {
+			driven[drive{j.Day, c.round[j.Entry.Site.ID]}] = true
+		}
+	}
 	aDay := c.WeekHas / float64(c.Days.aWeek)
 	for _, j := range c.Jobs {
 		from := j.Day
@@ -181,8 +207,16 @@ func (c *Crew) spread() {
 		last := min(MondayOf(j.Day)+6, j.Entry.Window.Last)
 		days := c.Days.in(civil.Span{First: from, Last: last})
 		free := func(d civil.Date) bool { return c.WeekHas == 0 || j.Entry.PeopleDays == 0 || used[d] < aDay-1e-9 }
-		if i := slices.IndexFunc(days, free); i >= 0 {
+		there := func(d civil.Date) bool { return free(d) && driven[drive{d, c.round[j.Entry.Site.ID]}] }
+		i := slices.IndexFunc(days, free)
+		if on := slices.IndexFunc(days, there); j.inField() && on >= 0 {
+			i = on
+		}
+		switch {
+		case i >= 0:
 			j.Day = days[i]
+		case j.Day < from:
+			j.Day = c.Days.after(from)
 		}
 		day[j.Entry.UID] = j.Day
 		takes := j.Entry.PeopleDays
@@ -224,22 +258,29 @@ func (j *Job) inField() bool {
 	return false
 }
 
-// number numbers the visits.
+// number numbers the visits, and the drives that they are on.
 func (c *Crew) number() {
 	type visit struct {
 		day         civil.Date
 		site, stand string
 	}
-	seen := map[visit]int{}
+	type drive struct {
+		day   civil.Date
+		round int
+	}
+	visits, drives := map[visit]int{}, map[drive]int{}
 	for _, j := range c.Jobs {
 		if !j.inField() {
 			continue
 		}
-		v := visit{j.Day, j.Entry.Site.ID, j.stand()}
-		if seen[v] == 0 {
-			seen[v] = len(seen) + 1
+		v, d := visit{j.Day, j.Entry.Site.ID, j.stand()}, drive{j.Day, c.round[j.Entry.Site.ID]}
+		if visits[v] == 0 {
+			visits[v] = len(visits) + 1
 		}
-		j.Visit = seen[v]
+		if drives[d] == 0 {
+			drives[d] = len(drives) + 1
+		}
+		j.Visit, j.Drive = visits[v], drives[d]
 	}
 }
 
@@ -251,7 +292,7 @@ func (c *Crew) weeks() {
 		open := c.Days.in(civil.Span{First: monday, Last: monday + 6})
 		c.Weeks = append(c.Weeks, &Week{Monday: monday, Has: c.WeekHas * float64(len(open)) / full})
 	}
-	visit := 0
+	visit, drive := 0, 0
 	for _, j := range c.Jobs {
 		week := c.Weeks[int(MondayOf(j.Day)-first)/7]
 		week.Jobs = append(week.Jobs, j)
@@ -259,6 +300,10 @@ func (c *Crew) weeks() {
 		if j.Visit > visit {
 			visit = j.Visit
 			week.Visits++
+		}
+		if j.Drive > drive {
+			drive = j.Drive
+			week.Drives++
 		}
 	}
 	for _, week := range c.Weeks {

@@ -72,8 +72,8 @@ func (s *Server) pageAndHealth(in *inputs.Inputs, shown page.Page, h health) ([]
 	return []feed.Document{s.page(in, b.String()), health}, err
 }
 
-// makeFeeds works out the feeds of every site, the page, the pictures and the pages that sites have of their own, and what
-// is due to be told. Of sites that the page does not show in full it keeps no more than that and what is next.
+// makeFeeds works out the feeds of every site, the page, the pictures and the pages that sites have of their own, and
+// what is due to be told. Of sites that the page does not show in full it keeps no more than that and what is next.
 func (s *Server) makeFeeds(
 	ctx context.Context, in *inputs.Inputs,
 ) (files []build.FeedFile, shown page.Page, own []feed.Document, due []alerts.Alert, err error) {
@@ -164,8 +164,8 @@ func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
 	}
 }
 
-// stamp tells states of the inputs apart by the size and time of every file read, the species' profiles among them, and by
-// what files fit the plan's patterns.
+// stamp tells states of the inputs apart by the size and time of every file read, the species' profiles among them, and
+// by what files fit the plan's patterns.
 func (s *Server) stamp() string {
 	if s.unsure {
 		s.unsure = false

@@ -25,7 +25,8 @@ type crowd struct {
 
 func newCrowd(l net.Listener, most int) *crowd {
 	return &crowd{
-		Listener: l, most: most, spare: spareTime, piece: pieceTime, inside: map[*guest]bool{}, change: make(chan struct{}),
+		Listener: l, most: most, spare: spareTime, piece: pieceTime, inside: map[*guest]bool{},
+		change: make(chan struct{}),
 		closed: make(chan struct{}),
 	}
 }
@@ -75,8 +76,8 @@ func (c *crowd) Accept() (net.Conn, error) {
 	}
 }
 
-// admit lets a connection in. If there is no room, it returns the connection that must go for it, or, where none need go
-// yet, for how long to wait, and what says that something has changed sooner.
+// admit lets a connection in. If there is no room, it returns the connection that must go for it, or, where none need
+// go yet, for how long to wait, and what says that something has changed sooner.
 func (c *crowd) admit(g *guest) (again chan struct{}, wait time.Duration, gone *guest) {
 	c.mu.Lock()
 	defer c.mu.Unlock()

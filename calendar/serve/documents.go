@@ -26,7 +26,8 @@ type health struct {
 	Since    *time.Time `json:"since,omitempty"` // when the inputs turned bad, or how old the oldest copy is
 	Feeds    int        `json:"feeds"`
 
-	ObservedTo      *civil.Date `json:"observed_to,omitempty"`      // of the sites that are behind, the earliest last day
+	// of the sites that are behind, the earliest last day
+	ObservedTo      *civil.Date `json:"observed_to,omitempty"`
 	WithoutForecast int         `json:"without_forecast,omitempty"` // how many forecasts are left out
 
 	Alerts *alerts.Trouble `json:"alerts,omitempty"` // what could not be sent; nil where that is nothing
@@ -84,7 +85,8 @@ const (
 // feedDocument is a feed as it is handed out.
 func (s *Server) feedDocument(in *inputs.Inputs, f *build.FeedFile) feed.Document {
 	d := feed.Document{
-		Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: "public, " + feedCache, Body: f.Data,
+		Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: "public, " + feedCache,
+		Body: f.Data,
 	}
 	if in.Plan.FeedKey != "" {
 		d.Key, d.CacheControl = feed.Key(in.Plan.FeedKey, d.Path), "private, "+feedCache

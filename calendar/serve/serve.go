@@ -52,7 +52,8 @@ type shown struct {
 	feeds    int // how many
 }
 
-// The bounds of the server. A feed is some 50 kB, 10 kB when zipped: who takes 16 KiB in five seconds has it in 15 or in 3.
+// The bounds of the server. A feed is some 50 kB, 10 kB when zipped: who takes 16 KiB in five seconds has it in 15 or
+// in 3.
 const (
 	fetchAgain     = time.Hour // with temperatures from the web
 	maxConnections = 512
@@ -68,8 +69,8 @@ const (
 	stopTime       = 10 * time.Second
 	linesAMinute   = 20
 
-	// patience is how long working everything out may take, beside ten times what it has taken, before it is overdue. An
-	// address that does not answer takes two minutes.
+	// patience is how long working everything out may take, beside ten times what it has taken, before it is overdue.
+	// An address that does not answer takes two minutes.
 	patience = 15 * time.Minute
 	// statePatience is how long the start waits for another run that writes to the state's folder.
 	statePatience = 10 * time.Second
@@ -110,7 +111,8 @@ func (s *Server) Serve(
 	}
 	web := newWebServer(handler, s.log)
 	return serveUntil(
-		ctx, web, newCrowd(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) }, s.sendAlerts,
+		ctx, web, newCrowd(listener, maxConnections), func(ctx context.Context) { source.Run(ctx, handler) },
+		s.sendAlerts,
 	)
 }
 

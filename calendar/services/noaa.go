@@ -113,17 +113,10 @@ func readNOAANear(body []byte) (Stations, error) {
 		Count   *int `json:"count"`
 		Results []struct {
 			Stations []struct {
-				ID        string  `json:"id"`
-				Name      string  `json:"name"`
-				Elevation *number `json:"elevation"`
-				DataTypes []struct {
-					ID        string  `json:"id"`
-					Coverage  *number `json:"coverage"`
-					DateRange struct {
-						Start string `json:"start"`
-						End   string `json:"end"`
-					} `json:"dateRange"`
-				} `json:"dataTypes"`
+				ID        string         `json:"id"`
+				Name      string         `json:"name"`
+				Elevation *number        `json:"elevation"`
+				DataTypes []noaaDataType `json:"dataTypes"`
 			} `json:"stations"`
 			BoundingPoints []struct {
 				Coordinates []number `json:"coordinates"`
@@ -152,26 +145,7 @@ func readNOAANear(body []byte) (Stations, error) {
 				Longitude: float64(at[0]), Latitude: float64(at[1]),
 				Elevation: s.Elevation.known(), Fullness: math.NaN(),
 			}
-			both := map[string]bool{}
-			for _, t := range s.DataTypes {
-				if t.ID != "TMAX" && t.ID != "TMIN" {
-					continue
-				}
-				first, ok1 := startOfDay(t.DateRange.Start)
-				last, ok2 := startOfDay(t.DateRange.End)
-				if !ok1 || !ok2 {
-					continue
-				}
-				if len(both) == 0 {
-					st.First, st.Last = first, last
-				}
-				both[t.ID] = true
-				st.First, st.Last = max(st.First, first), min(st.Last, last)
-				if c := t.Coverage.known(); c != nil && !(st.Fullness < *c) {
-					st.Fullness = *c
-				}
-			}
-			if len(both) < 2 || !st.sound(noaaStation) {
+			if !st.covers(s.DataTypes) || !st.sound(noaaStation) {
 				list.Dropped++
 				continue
 			}
@@ -179,6 +153,41 @@ func readNOAANear(body []byte) (Stations, error) {
 		}
 	}
 	return list, nil
+}
+
+// noaaDataType is what a station has of one kind of value.
+type noaaDataType struct {
+	ID        string  `json:"id"`
+	Coverage  *number `json:"coverage"`
+	DateRange struct {
+		Start string `json:"start"`
+		End   string `json:"end"`
+	} `json:"dateRange"`
+}
+
+// covers sets from when to when a station has maxima and minima, and how full the less full of the two is; false where
+// it has not both.
+func (s *Station) covers(types []noaaDataType) bool {
+	both := map[string]bool{}
+	for _, t := range types {
+		if t.ID != "TMAX" && t.ID != "TMIN" {
+			continue
+		}
+		first, ok1 := startOfDay(t.DateRange.Start)
+		last, ok2 := startOfDay(t.DateRange.End)
+		if !ok1 || !ok2 {
+			continue
+		}
+		if len(both) == 0 {
+			s.First, s.Last = first, last
+		}
+		both[t.ID] = true
+		s.First, s.Last = max(s.First, first), min(s.Last, last)
+		if c := t.Coverage.known(); c != nil && !(s.Fullness < *c) {
+			s.Fullness = *c
+		}
+	}
+	return len(both) == 2
 }
 
 // readNOAAHeights reads where the stations of an answer of days are.

@@ -64,9 +64,6 @@ func (s *Station) Climb(at Point) float64 {
 // Reports reports whether a station still had a value lately.
 func (s *Station) Reports(today civil.Date) bool { return s.Last >= today-Fresh }
 
-// Years returns how many of the years before a day a station has, thirty at most.
-func (s *Station) Years(today civil.Date) float64 { return covered(today, s) }
-
 // covered returns how many years stations have together, of the thirty before a day.
 func covered(today civil.Date, list ...*Station) float64 {
 	const year = 365.25

@@ -11,8 +11,8 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// lockName is the hidden file by which a folder is locked. It is taken away with the lock; what a killed run leaves of it
-// locks nothing.
+// lockName is the hidden file by which a folder is locked. It is taken away with the lock; what a killed run leaves of
+// it locks nothing.
 const lockName = ".treewhen.lock"
 
 // lockLook is how often a locked folder is looked at.
@@ -22,10 +22,11 @@ const lockLook = 20 * time.Millisecond
 var ErrLocked = errors.New("found another run of treewhen at work in this folder, want one at a time: " +
 	"what one of them reads there, another may be writing anew")
 
-// Lock keeps other runs out of a folder, so that what is read there is what is replaced. It waits for one that is there,
-// up to patience and as long as ctx lasts; the error is then [ErrLocked], with the folder. The system takes the lock of a
-// run that is killed. Where files cannot be made, nothing can be written either, and where the file system has no locks
-// there is none to be had: then other runs are not kept out, and release does nothing. Release may be called again.
+// Lock keeps other runs out of a folder, so that what is read there is what is replaced. It waits for one that is
+// there, up to patience and as long as ctx lasts; the error is then [ErrLocked], with the folder. The system takes the
+// lock of a run that is killed. Where files cannot be made, nothing can be written either, and where the file system
+// has no locks there is none to be had: then other runs are not kept out, and release does nothing. Release may be
+// called again.
 //
 // On Unix it is the lock of flock(2) on a file in the folder, on Windows a file that is opened for one alone.
 func Lock(ctx context.Context, dir string, patience time.Duration) (release func(), err error) {

@@ -24,12 +24,13 @@ type Spot struct {
 	Elevation           string  // with its unit, as the plan will have it
 	Zone                string  // IANA name
 	Town                string  // "" if no town is near
-	FromTown            string  // what they are: "the middle of Stowe, Vermont", "" where the coordinates are the user's own
-	ElevationFrom       string  // the town, or the country about; "" where it is the user's own
-	ElevationOff        float64 // of the country about: metres by which the spot may well stand higher or lower
-	ZoneFrom            string  // the town, or the map of zones
-	ZoneByMap           bool
-	Units               phrase.Units // those of the country, by the nearest town; "" if no town is near
+	// what they are: "the middle of Stowe, Vermont", "" where the coordinates are the user's own
+	FromTown      string
+	ElevationFrom string  // the town, or the country about; "" where it is the user's own
+	ElevationOff  float64 // of the country about: metres by which the spot may well stand higher or lower
+	ZoneFrom      string  // the town, or the map of zones
+	ZoneByMap     bool
+	Units         phrase.Units // those of the country, by the nearest town; "" if no town is near
 }
 
 const (
@@ -83,16 +84,16 @@ func findTown(text string) (*gazetteer.Town, error) {
 		in = "in " + answer.In
 	}
 	if len(answer.Near) == 0 {
-		return nil, fmt.Errorf("found no town %q %s. Known are places of some 500 people or more, and in the United States "+
-			"villages with a post office; a municipality of many hamlets may be missing. Name a larger one near you, or "+
-			"give coordinates and elevation", text, in)
+		return nil, fmt.Errorf("found no town %q %s. Known are places of some 500 people or more, and in the United "+
+			"States villages with a post office; a municipality of many hamlets may be missing. Name a larger one "+
+			"near you, or give coordinates and elevation", text, in)
 	}
 	var near []string
 	for _, t := range answer.Near {
 		near = append(near, t.String())
 	}
-	return nil, fmt.Errorf("found no town %q %s; did you mean %s? If not, name a larger one near you, or give coordinates "+
-		"and elevation", text, in, orList(near))
+	return nil, fmt.Errorf("found no town %q %s; did you mean %s? If not, name a larger one near you, or give "+
+		"coordinates and elevation", text, in, orList(near))
 }
 
 // middle says what a town's coordinates are.
@@ -135,7 +136,8 @@ func findSpot(o Options) (*Spot, error) {
 			if !own || !errors.As(err, &several) {
 				hint := `instead of a town: --latitude 44.47 --longitude=-72.69 --elevation "350 m"`
 				if errors.As(err, &several) {
-					hint = "write its state or province behind a comma; where two are in one, add --latitude and --longitude"
+					hint = "write its state or province behind a comma; where two are in one, add --latitude and " +
+						"--longitude"
 				}
 				return nil, problem.Usage{Text: "--place: " + err.Error(), Hint: hint}
 			}
@@ -155,7 +157,8 @@ func findSpot(o Options) (*Spot, error) {
 			s.Town = town.Name
 		}
 	} else if km = distance(town, s); km > sameTownKM {
-		return nil, problem.Usagef("init: found coordinates %s from %s, want a town near them", unitsOf(town).Way(km), town)
+		return nil, problem.Usagef("init: found coordinates %s from %s, want a town near them", unitsOf(town).Way(km),
+			town)
 	}
 	return s, s.complete(o, town, km)
 }
@@ -217,7 +220,8 @@ func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 		s.Zone, s.ZoneFrom = town.Zone, town.String()+off
 	default:
 		s.Zone = zone.At(s.Latitude, s.Longitude)
-		if _, err := time.LoadLocation(s.Zone); err != nil || strings.HasPrefix(s.Zone, "Etc/") { // the sea's, by nobody kept
+		// the sea's, by nobody kept
+		if _, err := time.LoadLocation(s.Zone); err != nil || strings.HasPrefix(s.Zone, "Etc/") {
 			return problem.Usagef("init: no time zone is known at %s, %s, want --timezone such as America/Toronto",
 				degrees(s.Latitude), degrees(s.Longitude))
 		}
@@ -233,7 +237,8 @@ func (s *Spot) elevationWanted(town *gazetteer.Town, km float64, c climate.Cell,
 		why = fmt.Sprintf("the elevation of %s is not known", town)
 	}
 	if known {
-		why += fmt.Sprintf(", and the country about, near %s, rises and falls by more than dates allow", s.Units.Height(c.Elevation))
+		why += fmt.Sprintf(", and the country about, near %s, rises and falls by more than dates allow",
+			s.Units.Height(c.Elevation))
 	}
 	return problem.Usagef("init: %s; want --elevation such as 350 m or 1150 ft", why)
 }

@@ -76,7 +76,8 @@ type purpose struct {
 var purposes = []purpose{
 	{
 		"producer", "sugarbush", "Tapping",
-		[]string{"producer", "producers", "tapping", "sap", "syrup", "sugaring", "sugarbush", "sugarmaker", "sugarmaking"},
+		[]string{"producer", "producers", "tapping", "sap", "syrup", "sugaring", "sugarbush", "sugarmaker",
+			"sugarmaking"},
 		[]calendar.Activity{calendar.Tapping},
 	},
 	{

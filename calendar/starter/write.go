@@ -81,7 +81,8 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 		if r, j := law.Forbidding(sp, s.Spot.Latitude, s.Spot.Longitude, s.Spot.Zone); r != nil {
 			f.Forbidden = append(f.Forbidden, sp.ID)
 			f.ForbiddenNote = append(f.ForbiddenNote, fmt.Sprintf(
-				"In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.", r.Where, sp.Name(), j.Town,
+				"In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.", r.Where,
+				sp.Name(), j.Town,
 				sp.ID,
 			))
 		}
@@ -96,8 +97,8 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 	case len(s.Species) > 0:
 		f.SpeciesNote = "The trees, by any name that treewhen species knows."
 	case s.forAClass():
-		f.SpeciesNote = "The trees: ten of those at home here, by Little's maps, that a class sees from a path, and more to " +
-			"choose from. Name those you have."
+		f.SpeciesNote = "The trees: ten of those at home here, by Little's maps, that a class sees from a path, and " +
+			"more to choose from. Name those you have."
 	default:
 		f.SpeciesNote = "The trees: these are those of the library that are at home here, by Little's maps. Delete " +
 			"what you do not have."

@@ -14,8 +14,9 @@ import (
 
 // held is what is known of a source, beside its days.
 type held struct {
-	Reader    int               `json:"reader"` // of the service, that has read the days
-	From      civil.Date        `json:"from"`   // the first day that was asked for; of a forecast, the first that the last one has
+	Reader int `json:"reader"` // of the service, that has read the days
+	// the first day that was asked for; of a forecast, the first that the last one has
+	From      civil.Date        `json:"from"`
 	Station   weather.Station   `json:"station"`
 	Address   string            `json:"asked,omitempty"` // that the validators belong to
 	Due       time.Time         `json:"due"`

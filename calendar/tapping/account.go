@@ -15,23 +15,26 @@ type Account struct {
 	Site       *phenology.Site
 	Species    *phenology.Species
 	Season     phenology.Season
-	Open       bool // the day to tap is still to be chosen: see [Season.IsOpen]
-	Past       bool // see [Season.IsOver]
+	Speech     phrase.Speech // how its plan speaks
+	Open       bool          // the day to tap is still to be chosen: see [Season.IsOpen]
+	Past       bool          // see [Season.IsOver]
 	Start, End phenology.Estimate
 	Tap        *TapFacts
 	Gather     *SeasonFacts // with the season told and its buds
 	Shares     []DayShare
 	Runs       []RunFacts // of the whole season, in order
+	Warnings   []Warning  // of days not over yet
 	Book       *Book      // nil for none
 	Bush       Bush
-	Speech     phrase.Speech
 }
 
 // DayShare is what holes catch that are begun on a day.
 type DayShare struct {
 	Begin  civil.Date `json:"begin"`
 	Weeks  int        `json:"weeks_from_best"`
-	Caught Share      `json:"caught"`
+	Caught Share      `json:"caught"`         // of the run days of the season
+	Hours  Hours      `json:"hours"`          // of a fresh hole: see [Decision.Hours]
+	OfBest Share      `json:"caught_of_best"` // see [Decision.OfBest]
 }
 
 // weeksPriced is for how many weeks before and after the best day others are priced.
@@ -47,7 +50,8 @@ func (s *Season) Shares() (list []DayShare) {
 	for weeks := -weeksPriced; weeks <= weeksPriced; weeks++ {
 		day := d.Best + phenology.SeasonDay(7*weeks)
 		if share := d.Share(day); !math.IsNaN(share) {
-			list = append(list, DayShare{Begin: s.Season.Date(day), Weeks: weeks, Caught: Share(share)})
+			list = append(list, DayShare{Begin: s.Season.Date(day), Weeks: weeks, Caught: Share(share),
+				Hours: Hours(d.Hours(day)), OfBest: Share(d.OfBest(day))})
 		}
 	}
 	return list
@@ -69,9 +73,13 @@ func (s *Season) RunFacts(r Run) *RunFacts {
 func (s *Season) Account() *Account {
 	b := s.Bush()
 	a := &Account{
-		Site: b.site, Species: s.Species, Season: s.Season, Open: s.IsOpen(), Past: s.IsOver(),
+		Site: b.site, Species: s.Species, Season: s.Season, Speech: s.Speech, Open: s.IsOpen(), Past: s.IsOver(),
 		Start: s.Start, End: s.End, Tap: s.TapFacts(), Gather: s.toldFacts(), Shares: s.Shares(), Book: s.Book, Bush: b,
-		Speech: s.Speech,
+	}
+	for i := range s.Warnings {
+		if w := s.Warnings[i]; w.Span.Last >= s.AsOf {
+			a.Warnings = append(a.Warnings, w)
+		}
 	}
 	for _, r := range s.Runs {
 		a.Runs = append(a.Runs, *s.RunFacts(r))

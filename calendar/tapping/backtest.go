@@ -31,6 +31,8 @@ type Backtest struct {
 	LookBack
 	Years []BacktestYear
 	Means BacktestYear // means of the shares; its dates are not used
+	// means of what is caught as a share of the best day's catch
+	OfBest struct{ Advised, Fixed, Rule float64 }
 	// by how much the advice catches more than the two simpler ways, season by season
 	OverFixed, OverRule PairedDifference
 	// the season in which the advice falls farthest behind the worse of the two, or leads it least
@@ -45,6 +47,9 @@ type BacktestYear struct {
 	AdvisedCaught, FixedCaught                float64
 	ThumbCaught, HindsightCaught, SeasonsRuns float64
 }
+
+// OfBest returns what is caught as a share of what the season's best day, known afterwards, would have caught.
+func (y *BacktestYear) OfBest(caught float64) float64 { return caught / y.HindsightCaught }
 
 // Lead returns by how much the advice catches more than the worse of the two simpler ways; negative if less.
 func (y *BacktestYear) Lead() float64 { return y.AdvisedCaught - min(y.FixedCaught, y.ThumbCaught) }
@@ -149,6 +154,9 @@ func (b *Backtest) compare() {
 		b.Means.ThumbCaught += y.ThumbCaught / n
 		b.Means.HindsightCaught += y.HindsightCaught / n
 		b.Means.SeasonsRuns += y.SeasonsRuns / n
+		b.OfBest.Advised += y.OfBest(y.AdvisedCaught) / n
+		b.OfBest.Fixed += y.OfBest(y.FixedCaught) / n
+		b.OfBest.Rule += y.OfBest(y.ThumbCaught) / n
 		overFixed, overRule = append(overFixed, y.AdvisedCaught-y.FixedCaught),
 			append(overRule, y.AdvisedCaught-y.ThumbCaught)
 		if y.Lead() < b.Worst.Lead() {

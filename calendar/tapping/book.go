@@ -15,6 +15,8 @@ type Booked struct {
 	Days        int        // days with sap
 	Sap, Syrup  float64
 	Sugar       float64 // of the sap, percent, the mean by volume; 0: not said
+
+	rows []calendar.Gathered
 }
 
 // Book is what a place's book has of this season, and of those before it.
@@ -29,7 +31,14 @@ type Tuning struct {
 	Factor  float64 // by which expected volumes are multiplied; 1 until [tunedAfter] seasons are in
 	Spread  float64 // of a season's total about what is expected after that, as a standard deviation of logarithms
 	Seasons int     // that it rests on
+
+	Hole       Trial  // of how long holes last
+	Thresholds Trial  // of the night and the day from which a day counts as a run day, for volumes alone
+	Milder     Milder // by how much those are milder than usual, where they are kept
 }
+
+// Milder is by how many degrees Celsius thresholds are above the usual ones.
+type Milder struct{ Night, Day float64 }
 
 const (
 	tunedAfter = 2    // whole past seasons in the book
@@ -68,11 +77,17 @@ func (s *Season) book() *Book {
 	if len(book.Past) == 0 && book.This.Days == 0 && book.This.Syrup == 0 {
 		return nil
 	}
+	uses, hole, thresholds := s.assume(s.Options, book.Past)
+	s.uses = uses // of which volumes are what is expected
 	book.Tuning = s.tune(book.Past)
+	book.Hole, book.Thresholds = hole, thresholds
+	usual := s.Species.Sap.Run
+	book.Milder = Milder{uses.rule.Night.Low - usual.Night.Low, uses.rule.Day.Low - usual.Day.Low}
 	return book
 }
 
 func (b *Booked) add(g calendar.Gathered) {
+	b.rows = append(b.rows, g)
 	b.First, b.Last = min(b.First, g.Date), max(b.Last, g.Date)
 	if g.Sap > 0 {
 		b.Days++
@@ -112,14 +127,14 @@ func (s *Season) expectedThen(b Booked) float64 {
 		return 0
 	}
 	span := civil.Span{First: b.First, Last: b.Last}
-	runs, ok := o.Temps.Runs(*s.Species.Sap.Run, span)
+	runs, ok := o.Temps.Runs(s.uses.rule, span)
 	if !ok {
 		return 0
 	}
-	life, warmth, sum := LifeOf(s.Options), 0.0, 0.0
+	warmth, sum := 0.0, 0.0
 	for i, r := range runs {
 		d := o.Temps.Series().At(b.First + civil.Date(i))
-		sum += dayVolume(r.Likelihood, r.Hours, life.Left(float64(i), warmth))
+		sum += dayVolume(r.Likelihood, r.Hours, s.uses.life.Left(float64(i), warmth))
 		warmth += phenology.SineDegreeDays(d.Min, d.Max, phenology.HoleWarmthBase)
 	}
 	return sum * s.perTap() * float64(max(1, s.Options.Taps))

@@ -46,11 +46,8 @@ func TestVolumesAtWhately(t *testing.T) {
 	double := *pl
 	double.Book = nil
 	for year := 2010; year <= 2012; year++ {
-		b := Booked{Season: year, First: civil.Of(year, time.February, 22), Last: civil.Of(year, time.April, 4)}
-		then := s.expectedThen(b)
-		for d := b.First; d <= b.Last; d += 4 {
-			double.Book = append(double.Book, calendar.Gathered{Date: d, Sap: 2 * then / 11})
-		}
+		double.Book = append(double.Book, inventedRows(double.Outlook, s.uses, civil.Of(year, time.February, 22), 42, 100,
+			func() float64 { return 1 })...)
 	}
 	tuned := SeasonAt(p, &double, sp, 2013).Book
 	if tuned.Seasons != 3 || math.Abs(tuned.Factor-2) > 0.1 || tuned.Spread > bushSpread {

@@ -20,8 +20,11 @@ type Buds struct {
 // budsFrom is the day of the season from which on buds are spoken of: before mid-February warmth does nothing to them.
 const budsFrom = 46
 
-// Buds says how far the buds are; nil where they are not dated by warmth, before mid-February, once sap is over, and
-// where too few past years tell.
+// hardlyAny is a share of what swells buds that is not worth a word.
+const hardlyAny = 0.015
+
+// Buds says how far the buds are; nil where they are not dated by warmth, before mid-February and
+// while there is no warmth yet, once sap is over, and where too few past years tell.
 func (s *Season) Buds() *Buds {
 	o := s.Place.Outlook
 	if o.Temps == nil || s.Start.Basis == phenology.BasisNormals || s.IsOver() {
@@ -44,6 +47,9 @@ func (s *Season) Buds() *Buds {
 	}
 	if len(past) < phenology.MinYears {
 		return nil
+	}
+	if share < hardlyAny && phenology.QuantileOf(past, 0.9) < hardlyAny {
+		return nil // as in every year by then
 	}
 	at := func(p float64) Share { return Share(phenology.QuantileOf(past, p)) }
 	return &Buds{By: by, Share: Share(share), P10: at(0.1), P50: at(0.5), P90: at(0.9), Years: len(past)}

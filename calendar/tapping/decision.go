@@ -139,21 +139,18 @@ func (d *Decision) begin(day phenology.SeasonDay) {
 	d.First, d.Last = d.Terms.Today+phenology.SeasonDay(first), d.Terms.Today+phenology.SeasonDay(end)
 	d.Best, d.Caught = day, d.Curve[best]
 	d.WeekEarlier, d.WeekLater = d.Share(day-7), d.Share(day+7)
-	ofHindsight, missed, timed := 0.0, 0, 0
+	missed, timed := 0, 0
 	for i := range d.years {
 		if y := &d.years[i]; y.Runs(y.First, day-1) >= firstRun {
 			missed++
 		}
 		share := d.shares[i*n:][:n]
-		if top := slices.Max(share); top > 0 {
-			ofHindsight += share[best] / top
-			if share[best] >= nearBest*top {
-				timed++
-			}
+		if top := slices.Max(share); top > 0 && share[best] >= nearBest*top {
+			timed++
 		}
 	}
 	ways := float64(len(d.years))
-	d.Missed, d.OfHindsight = float64(missed)/ways, min(1, ofHindsight/ways)
+	d.Missed, d.OfHindsight = float64(missed)/ways, min(1, d.OfBest(day))
 	// Laplace's rule of succession (1774): a thing that came n times of n is not certain. Without it thirteen years,
 	// all of which agree, would make a certainty.
 	d.WellTimed = float64(timed+1) / (ways + 2)

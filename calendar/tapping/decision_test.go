@@ -77,6 +77,13 @@ func TestTappingDecisionByHand(t *testing.T) {
 	if d.Best != 60 || math.Abs(d.Caught-all) > 1e-9 || d.First != 57 || d.Last != 60 {
 		t.Errorf("best %d (%.3f), %d to %d", d.Best, d.Caught, d.First, d.Last)
 	}
+	// Of what the best day catches, and in hours of a fresh hole: ten whole days are that many whole thaws.
+	if got := d.OfBest(60); math.Abs(got-1) > 1e-9 || math.Abs(d.OfBest(65)-left(0, 1, 2, 3, 4)/all) > 1e-9 {
+		t.Errorf("of the best day's catch: on day 60 %.3f, on day 65 %.3f", got, d.OfBest(65))
+	}
+	if got := d.Hours(60); math.Abs(got-all*10*phenology.WholeThaw) > 1e-6 || !math.IsNaN(d.Hours(200)) {
+		t.Errorf("hours on day 60: %.1f", got)
+	}
 	if got := d.Share(65); math.Abs(got-left(0, 1, 2, 3, 4)) > 1e-9 {
 		t.Errorf("begun on day 65: %.3f, want half", got)
 	}

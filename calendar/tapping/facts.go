@@ -64,6 +64,7 @@ type Price struct {
 	WeekLater   Share       `json:"week_later,omitzero"`
 	Gone        Share       `json:"gone"`             // that has run before today
 	OfHindsight Share       `json:"of_hindsight"`     // what Best catches, of what the best day of each way would
+	Hours       Hours       `json:"hours_caught"`     // for which sap runs into the holes: see [Decision.Hours]
 	Missed      Share       `json:"missed_first_run"` // of the ways in which two run days or more go by before Best
 	// the chance that Best catches at least four fifths of what hindsight would
 	WellTimed   Share      `json:"well_timed"`
@@ -82,11 +83,12 @@ type Hole struct {
 }
 
 // NewHole returns how long a hole drilled on the options' terms is taken to run.
-func NewHole(o calendar.TappingOptions) Hole {
-	l := LifeOf(o)
+func NewHole(o calendar.TappingOptions) Hole { return holeOf(LifeOf(o), o.Collection) }
+
+func holeOf(l HoleLife, collection calendar.Collection) Hole {
 	days := func(left float64) int { return int(l.Days*worn(left) + 0.5) }
 	return Hole{Well: days(wellLeft), Half: days(halfLeft), Dry: days(dryLeft), HalfWarmth: int(l.Warmth + 0.5),
-		Share: Share(l.Share), Collection: o.Collection}
+		Share: Share(l.Share), Collection: collection}
 }
 
 // Fading is how holes drilled on one day go on in the middle one of the ways in which the season may go.
@@ -204,7 +206,7 @@ func (s *Season) TapFacts() *TapFacts {
 	return &TapFacts{
 		Advice: s.Advice, AsOf: s.AsOf, Since: s.Since, Times: s.Times,
 		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry, Fading: s.Fading, SapSeen: s.SapSeen,
-		Price: s.price(), Hole: NewHole(s.Options), DaysToTap: max(1, s.Options.DaysToTap),
+		Price: s.price(), Hole: holeOf(s.uses.life, s.Options.Collection), DaysToTap: max(1, s.Options.DaysToTap),
 		Rule:  s.Options.TapsByDiameter,
 		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,
 		Sources: s.sources(phenology.SapStart, s.Spoiler()),
@@ -228,8 +230,8 @@ func (s *Season) price() *Price {
 		RunFrom: day(d.RunFrom), Caught: Share(d.Caught), Today: Share(d.Share(s.Season.Day(s.AsOf))),
 		Waiting:     Share(d.Waiting),
 		WeekEarlier: Share(d.WeekEarlier), WeekLater: Share(d.WeekLater), Gone: Share(d.Gone),
-		OfHindsight: Share(d.OfHindsight),
-		Missed:      Share(d.Missed), WellTimed: Share(s.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
+		OfHindsight: Share(d.OfHindsight), Hours: Hours(d.Hours(d.Best)),
+		Missed: Share(d.Missed), WellTimed: Share(s.WellTimed), CountedFrom: s.Season.Date(FirstRunDay),
 	}
 }
 

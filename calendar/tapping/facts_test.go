@@ -41,7 +41,7 @@ func TestFactsAsJSON(t *testing.T) {
 		{Price{Caught: 0.5349, Waiting: Share(math.NaN()), Today: Share(math.NaN()), WeekEarlier: Share(math.NaN()),
 			WeekLater: 0},
 			`{"best":"1970-01-01","first":"1970-01-01","last":"1970-01-01","caught":0.53,"week_later":0.00,` +
-				`"gone":0.00,"of_hindsight":0.00,"missed_first_run":0.00,"well_timed":0.00,` +
+				`"gone":0.00,"of_hindsight":0.00,"hours_caught":0,"missed_first_run":0.00,"well_timed":0.00,` +
 				`"run_days_counted_from":"1970-01-01"}`},
 		{calendar.Doubt{What: calendar.Old, Day: civil.Of(2027, time.March, 2)}, `{"what":"old","day":"2027-03-02"}`},
 		{calendar.Doubt{What: calendar.Contradicts, Off: 12.34, Days: 3, Refused: true},

@@ -179,7 +179,7 @@ func (c *catcher) caught(drilled int) (plain, evened float64) {
 // fading returns how holes drilled on a day go on: in the middle one of the ways in which the season may go, or by age
 // alone where none is known.
 func (s *Season) fading(drilled civil.Date) *Fading {
-	l := LifeOf(s.Options)
+	l := s.uses.life
 	if len(s.Years) == 0 {
 		l.Share = 0
 	}

@@ -42,6 +42,7 @@ type Season struct {
 
 	TapDayAdvised bool // past, and TapDay is the first day on which to tap that day was advised
 
+	uses   assumed                           // by what volumes and holes are foretold: as usual, or tuned to the book
 	told   map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
 	gather *SeasonFacts                      // see toldFacts
 }
@@ -76,6 +77,8 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, pa
 			s.told[task] = m
 		}
 	}
+	s.uses = assumed{LifeOf(s.Options), *s.Species.Sap.Run}
+	s.Book = s.book()
 	s.Years = pl.Outlook.SapYears(s.Species, est.Season.Year, FirstRunDay)
 	if d := s.Options.Tapped; d != nil && *d <= p.AsOf && phenology.SeasonAt(pl.Outlook.Site, *d) == est.Season {
 		s.Tapped, s.TapDay = true, civil.Some(*d)
@@ -89,7 +92,6 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, pa
 		s.Fading = s.fading(day)
 		s.Dry = civil.Some(s.Fading.Dry)
 	}
-	s.Book = s.book()
 	s.Advice, s.WellTimed = s.advise(), s.wellTimed()
 	s.Doubts = pl.Doubts(p.AsOf, calendar.Tapping)
 	s.findRuns(toldRuns(p, pl, *est.Species.Sap.Run, est.Season.Year), past)
@@ -113,7 +115,7 @@ func (s *Season) wellTimed() float64 {
 
 // terms are those of a decision from a day on.
 func (s *Season) terms(today phenology.SeasonDay) Terms {
-	return Terms{Today: today, Hole: LifeOf(s.Options), DaysToTap: s.Options.DaysToTap}
+	return Terms{Today: today, Hole: s.uses.life, DaysToTap: s.Options.DaysToTap}
 }
 
 // ByPlace reports whether too little is known of the site's temperatures to decide by them.
@@ -279,10 +281,7 @@ func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Deci
 
 // yearsKnowing returns the ways in which the season may go, with no day of it known after another.
 func (s *Season) yearsKnowing(known civil.Date) []phenology.SapYear {
-	at := s.Place.Outlook
-	o := &phenology.Outlook{Site: at.Site, Temps: at.Temps, Known: at.Known, Sightings: at.Sightings.Until(known),
-		Until: &known}
-	return o.SapYears(s.Species, s.Season.Year, FirstRunDay)
+	return s.Place.Outlook.KnownOn(known).SapYears(s.Species, s.Season.Year, FirstRunDay)
 }
 
 // Spoiler is the phase from which sap is no longer worth boiling.

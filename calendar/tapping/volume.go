@@ -63,7 +63,6 @@ func (s *Season) perTap() float64 {
 func (s *Season) leftOn(days []RunDay) []float64 {
 	list := make([]float64, len(days))
 	drilled, ok := s.TapDay.Get()
-	life := LifeOf(s.Options)
 	day, warmth := drilled, 0.0
 	for k, d := range days {
 		if !ok {
@@ -74,7 +73,7 @@ func (s *Season) leftOn(days []RunDay) []float64 {
 			warmth += s.warmthOn(day)
 		}
 		if d.Date >= drilled {
-			list[k] = life.Left(float64(d.Date-drilled), warmth)
+			list[k] = s.uses.life.Left(float64(d.Date-drilled), warmth)
 		}
 	}
 	return list
@@ -104,7 +103,11 @@ func (s *Season) volumeOf(days []RunDay) *Volume {
 	taps := max(1, s.Options.Taps)
 	sum := 0.0
 	for k, d := range days {
-		sum += dayVolume(float64(d.Likelihood), float64(d.Hours), left[k])
+		likelihood, hours := float64(d.Likelihood), float64(d.Hours)
+		if run, ok := s.Place.Outlook.Temps.Run(s.uses.rule, d.Date); ok && s.tuning().Thresholds.Kept {
+			likelihood, hours = run.Likelihood, run.Hours
+		}
+		sum += dayVolume(likelihood, hours, left[k])
 	}
 	tuned := s.tuning()
 	sum *= float64(taps) * s.perTap() * tuned.Factor

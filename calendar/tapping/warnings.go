@@ -44,11 +44,12 @@ type WarningDay struct {
 	Forecast   bool       `json:"forecast"`
 }
 
-// Swelling is the day of a warm spell by which the warmth has come, if the forecast holds, that swells a species' buds.
+// Swelling is the day of a warm spell by which the warmth has come, or comes if the forecast holds, that swells a species' buds.
 type Swelling struct {
 	Species *phenology.Species `json:"-"`
 	ID      string             `json:"species"`
 	Day     civil.Date         `json:"day"`
+	Come    bool               `json:"come"` // that day is measured
 }
 
 // What warnings are of, and how sure they must be.
@@ -73,7 +74,7 @@ const (
 	// TestWarningsLived.
 	warnedFrom, warnedTo, warnedAnew = 0.6, 0.1, 0.8
 
-	longestWarned = 7   // days of one warning: by then everybody knows
+	longestWarned = 7   // days of one warning; what goes on is the next
 	stationOff    = 0.7 // degrees Celsius, of a thermometer a few kilometres off: see [phenology.RunRule]
 )
 
@@ -232,14 +233,15 @@ func spellsIn(
 			}
 			continue
 		}
+		if open != nil && len(open.Days)+len(between) >= longestWarned {
+			closeSpell() // and what goes on is another, so that it is told of too
+		}
 		if open == nil {
 			open = &Warning{Kind: of.kind}
 		}
 		for _, d := range append(between, is) {
-			if len(open.Days) < longestWarned { // it goes on, and nothing more is said of it
-				open.Days = append(open.Days, d)
-				open.Likelihood = max(open.Likelihood, d.Likelihood)
-			}
+			open.Days = append(open.Days, d)
+			open.Likelihood = max(open.Likelihood, d.Likelihood)
 		}
 		between = nil
 	}
@@ -301,7 +303,7 @@ func (s *Season) swelling(w *Warning) []Swelling {
 			if so(w.Span.First - 1) {
 				return nil // they had swelled before
 			}
-			return []Swelling{{s.Species, s.Species.ID, d.Date}}
+			return []Swelling{{s.Species, s.Species.ID, d.Date, !d.Forecast}}
 		}
 	}
 	return nil

@@ -87,21 +87,21 @@ func liveWarnings(site phenology.Site, record weather.Series, of *spell, draws i
 // moved, called off and brought back so many events, and told of so many of a hundred spells on the day before:
 //
 //	from, to    warm spells                  freeze-ups
-//	0.5, 0.1    378   40   85   17   92 %    662   4   228   24   93 %
-//	0.6, 0.1    366   26   73   12   86 %    626   3   193   15   90 %
-//	0.7, 0.1    363   23   78   12   80 %    593   3   172   12   84 %
-//	0.6, 0.2    367   30   74   12   86 %    629   2   204   17   89 %
+//	0.5, 0.1    501   76   67   5   96 %     685   15   206   12   94 %
+//	0.6, 0.1    475   50   56   8   89 %     640   11   171    9   91 %
+//	0.7, 0.1    467   41   51   2   84 %     604    9   151    7   85 %
+//	0.6, 0.2    476   54   57   8   89 %     643   10   182   11   90 %
 func TestWarningsLived(t *testing.T) {
 	record := openRecord(t, montrealFiles)
-	for i, most := range []struct{ cancelled, back float64 }{{0.25, 0.04}, {0.33, 0.04}} {
+	for i, most := range []struct{ cancelled, back float64 }{{0.15, 0.02}, {0.3, 0.02}} {
 		of := &spells[i]
 		w, seasons := liveWarnings(montreal, record, of, 5)
 		t.Logf("%s: in %d springs made %d, moved %d, cancelled %d, brought back %d; of %d spells %d were told of on the day before",
 			of.kind, seasons, w.made, w.moved, w.cancelled, w.back, w.came, w.told)
 		made := float64(w.made)
-		if float64(w.cancelled) > most.cancelled*made || float64(w.back) > most.back*made || w.moved*10 > w.made ||
+		if float64(w.cancelled) > most.cancelled*made || float64(w.back) > most.back*made || w.moved*8 > w.made ||
 			w.told*100 < 85*w.came {
-			t.Errorf("%s: want at most %.0f %% called off, %.0f %% brought back, a tenth moved, and 85 %% told of", of.kind,
+			t.Errorf("%s: want at most %.0f %% called off, %.0f %% brought back, an eighth moved, and 85 %% told of", of.kind,
 				100*most.cancelled, 100*most.back)
 		}
 	}
@@ -130,8 +130,8 @@ func TestWarnings(t *testing.T) {
 		{"cold, but it thaws by day", asOf - 10, []weather.Day{run, run, run}, []weather.Day{{Min: -14, Max: 3}}, nil, 0},
 		{"both", asOf - 10, []weather.Day{run, run, run}, []weather.Day{cold, run, warm, warm}, []WarningKind{FreezeUp, WarmSpell}, 1},
 		{"before the holes", asOf + 10, []weather.Day{run, run, run}, []weather.Day{warm, warm, cold, cold}, nil, 0},
-		{"long enough for everybody to know", asOf - 10, []weather.Day{run, run, run},
-			[]weather.Day{warm, warm, warm, warm, warm, warm, warm, warm, warm}, []WarningKind{WarmSpell}, longestWarned},
+		{"more than a week", asOf - 10, []weather.Day{run, run, run},
+			[]weather.Day{warm, warm, warm, warm, warm, warm, warm, warm, warm}, []WarningKind{WarmSpell, WarmSpell}, longestWarned},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			p := calendartest.MadePlan(asOf, 20, 0, "sugar maple")

@@ -27,6 +27,9 @@ func WriteSpecies(w io.Writer, sp *phenology.Species) error {
 	s.field("id", sp.ID)
 	if r := sp.Range; r != nil {
 		text := "roughly " + boxText(r)
+		if n := len(r.Parts); n > 0 {
+			text += fmt.Sprintf(", in %d parts", n)
+		}
 		if r.Naturalized != nil {
 			text += "; gone wild at " + boxText(r.Naturalized)
 		}
@@ -110,7 +113,7 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 			s.field("", text+" "+s.cite(ref.Source))
 		}
 		if m := r.Months; m != nil {
-			s.field("", fmt.Sprintf("over its range: %s %s", monthRange(m.From, m.To), s.cite(m.Source)))
+			s.field("", fmt.Sprintf("over its range: %s %s", phrase.Months(m.From, m.To), s.cite(m.Source)))
 		}
 		if d := r.Model; d != nil {
 			text := modelText(d)
@@ -199,15 +202,6 @@ func (s *speciesWriter) traits(sp *phenology.Species) {
 		}
 		s.field(t.Organ, fmt.Sprintf("%s (%s) %s", text, when, cites))
 	}
-}
-
-// monthRange says a run of months.
-func monthRange(from, to int) string {
-	names := []string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
-	if from == to {
-		return names[from-1]
-	}
-	return names[from-1] + " to " + names[to-1]
 }
 
 // gatherText says when seed can be had.

@@ -33,7 +33,7 @@ func WriteStandSheet(w io.Writer, s *seed.StandSheet) error {
 		}
 	}
 	t.line("")
-	t.line("MIND")
+	t.line("TAKE CARE")
 	for _, c := range words.StandMind(s) {
 		t.indent("  - "+c, 4)
 	}

@@ -95,9 +95,14 @@ func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
 		t.line("")
 		t.line("  " + said.TapTable)
 		for _, row := range shares {
-			t.line(fmt.Sprintf("  %-16s %5s   %s", words.Weekday(row.Begin, as), words.Percent(float64(row.Caught), as),
-				words.ShareOf(row, tap.Price, as)))
+			what := said.Best
+			if row.Weeks != 0 {
+				what = words.ShareOf(row, tap.Price, as)
+			}
+			t.line(fmt.Sprintf("  %-16s %11s  %5.0f  %5s   %s", words.Weekday(row.Begin, as),
+				words.Percent(float64(row.Caught), as), row.Hours, words.Percent(float64(row.OfBest), as), what))
 		}
+		t.indent("  "+words.Catches(civil.Span{First: tap.First, Last: tap.Last}, as), 2)
 		t.indent("  "+words.TapPrice(tap, false, as), 2)
 		t.indent("  "+words.GoodDay(s.WellTimed, as), 2)
 		if n := tap.DaysToTap; n > 1 {

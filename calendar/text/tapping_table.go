@@ -42,6 +42,8 @@ type SapRow struct {
 	Gone      *json.Number `json:"gone"`             // share that has run already
 	Missed    *json.Number `json:"missed_first_run"` // share of outcomes in which the first run is missed
 	WellTimed *json.Number `json:"confidence"`       // that the choice is good
+	OfBest    *json.Number `json:"caught_of_best"`   // share of what the best day of each way would catch
+	Hours     *json.Number `json:"caught_hours"`     // for which sap can be expected to run into fresh holes
 	Dry       *civil.Date  `json:"holes_dry"`        // when holes drilled on Tap give nothing more
 
 	RunDays *sapCounts   `json:"run_days"` // of the season
@@ -51,6 +53,8 @@ type SapRow struct {
 	Told   *tapping.Told      `json:"season_told,omitempty"`
 	Buds   *tapping.Buds      `json:"buds,omitempty"`
 	Book   *jsonBook          `json:"book,omitempty"`
+
+	Warnings []jsonWarning `json:"warnings"` // of the forecast
 }
 
 type sapDates struct {
@@ -77,6 +81,13 @@ type jsonSapRun struct {
 	Volume *tapping.Volume `json:"sap_litres,omitempty"`
 }
 
+type jsonWarning struct {
+	First civil.Date `json:"first"`
+	Last  civil.Date `json:"last"`
+	Says  string     `json:"verdict"`
+	tapping.Warning
+}
+
 // SeasonRow returns an account of a season as tables have it.
 func SeasonRow(a *tapping.Account) SapRow {
 	f := a.Tap
@@ -85,6 +96,10 @@ func SeasonRow(a *tapping.Account) SapRow {
 		Verdict: words.TapVerdict(f, a.Speech),
 		Doubts:  orEmpty(words.Doubts(f.Doubts, a.Speech)), Start: datesOf(a.Start), End: datesOf(a.End),
 		Runs: []jsonSapRun{}, Shares: a.Shares, Told: a.Gather.Told, Buds: a.Gather.Buds, Book: bookJSON(a.Book),
+		Warnings: []jsonWarning{},
+	}
+	for _, w := range a.Warnings {
+		r.Warnings = append(r.Warnings, jsonWarning{w.Span.First, w.Span.Last, words.WarningVerdict(&w, a.Speech), w})
 	}
 	if day, ok := f.TapDay.Get(); ok {
 		r.Tap = &day
@@ -100,6 +115,8 @@ func SeasonRow(a *tapping.Account) SapRow {
 		r.Waiting = share(p.Waiting)
 		r.Caught, r.WeekEarlier, r.WeekLater = share(p.Caught), share(p.WeekEarlier), share(p.WeekLater)
 		r.Gone, r.Missed, r.WellTimed = share(p.Gone), share(p.Missed), share(p.WellTimed)
+		hours := whole(float64(p.Hours))
+		r.OfBest, r.Hours = share(p.OfHindsight), &hours
 	}
 	if n := f.RunDays; n != nil {
 		r.RunDays = &sapCounts{whole(n.P10), whole(n.P50), whole(n.P90)}
@@ -134,7 +151,7 @@ var sapColumns = []string{"site", "species", "season", "advice", "start_p10", "s
 	"end_p50", "end_p90",
 	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone",
 	"missed_first_run", "confidence",
-	"holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years"}
+	"holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years", "caught_of_best", "caught_hours"}
 
 // WriteSapCSV writes seasons of sap as CSV, one a row. The basis and the years are those of the end.
 func WriteSapCSV(w io.Writer, seasons []*tapping.Account) error {
@@ -148,11 +165,7 @@ func WriteSapCSV(w io.Writer, seasons []*tapping.Account) error {
 		cells = append(cells, dateCell(r.Tap), dateCell(r.TapFirst), dateCell(r.TapLast))
 		for _, n := range []*json.Number{r.Caught, r.WeekEarlier, r.WeekLater, r.Waiting, r.Gone, r.Missed,
 			r.WellTimed} {
-			if n == nil {
-				cells = append(cells, "")
-			} else {
-				cells = append(cells, n.String())
-			}
+			cells = append(cells, numberCell(n))
 		}
 		cells = append(cells, dateCell(r.Dry))
 		if r.RunDays == nil {
@@ -160,8 +173,15 @@ func WriteSapCSV(w io.Writer, seasons []*tapping.Account) error {
 		} else {
 			cells = append(cells, r.RunDays.P10.String(), r.RunDays.P50.String(), r.RunDays.P90.String())
 		}
-		return append(cells, r.End.Basis.String(), strconv.Itoa(r.End.Years))
+		return append(cells, r.End.Basis.String(), strconv.Itoa(r.End.Years), numberCell(r.OfBest), numberCell(r.Hours))
 	})
+}
+
+func numberCell(n *json.Number) string {
+	if n == nil {
+		return ""
+	}
+	return n.String()
 }
 
 func dateCell(d *civil.Date) string {
@@ -200,7 +220,7 @@ func WriteSapJSON(w io.Writer, p *calendar.Plan, seasons []*tapping.Account) err
 // backtestColumns are the columns of backtests as CSV. Programs rely on them.
 var backtestColumns = []string{"site", "species", "season", "run_days", "advised", "advised_caught", "mean_best",
 	"mean_best_caught",
-	"rule", "rule_caught", "hindsight", "hindsight_caught"}
+	"rule", "rule_caught", "hindsight", "hindsight_caught", "advised_of_best", "mean_best_of_best", "rule_of_best"}
 
 // WriteSapBacktestsCSV writes backtests as CSV, a season a row.
 func WriteSapBacktestsCSV(w io.Writer, list []*tapping.Backtest) error {
@@ -218,7 +238,8 @@ func WriteSapBacktestsCSV(w io.Writer, list []*tapping.Backtest) error {
 		b, y := rows[i].Backtest, rows[i].BacktestYear
 		return []string{b.Site.ID, b.Species.ID, strconv.Itoa(y.Season), whole(y.SeasonsRuns).String(),
 			y.Advised.String(), decimals(y.AdvisedCaught), y.Fixed.String(), decimals(y.FixedCaught),
-			y.Thumb.String(), decimals(y.ThumbCaught), y.Hindsight.String(), decimals(y.HindsightCaught)}
+			y.Thumb.String(), decimals(y.ThumbCaught), y.Hindsight.String(), decimals(y.HindsightCaught),
+			decimals(y.OfBest(y.AdvisedCaught)), decimals(y.OfBest(y.FixedCaught)), decimals(y.OfBest(y.ThumbCaught))}
 	})
 }
 
@@ -253,6 +274,7 @@ type jsonBacktestYear struct {
 type jsonBacktestDay struct {
 	Day    civil.Date  `json:"day"`
 	Caught json.Number `json:"caught"`
+	OfBest json.Number `json:"caught_of_best"` // of what the best day of the season, known afterwards, would have caught
 }
 
 type jsonBacktestMeans struct {
@@ -262,6 +284,10 @@ type jsonBacktestMeans struct {
 	MeanBest  json.Number `json:"mean_best_caught"`
 	Rule      json.Number `json:"rule_caught"`
 	Hindsight json.Number `json:"hindsight_caught"`
+
+	AdvisedOfBest  json.Number `json:"advised_of_best"` // means of the seasons' shares of the best day's catch
+	MeanBestOfBest json.Number `json:"mean_best_of_best"`
+	RuleOfBest     json.Number `json:"rule_of_best"`
 }
 
 // WriteSapBacktestsJSON writes backtests as one JSON object. Keys are added, never renamed.
@@ -272,9 +298,6 @@ func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backte
 		Notes     []string       `json:"notes"`
 		Backtests []jsonBacktest `json:"backtests"`
 	}{p.Title, p.AsOf, orEmpty(p.Notes), []jsonBacktest{}}
-	of := func(d civil.Date, caught float64) jsonBacktestDay {
-		return jsonBacktestDay{d, json.Number(decimals(caught))}
-	}
 	// of a mean of years
 	thousandths := func(p float64) json.Number { return json.Number(strconv.FormatFloat(p, 'f', 3, 64)) }
 	difference := func(d tapping.PairedDifference) jsonDifference {
@@ -291,9 +314,13 @@ func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backte
 			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b, p.Speech),
 			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught),
 				thousandths(m.FixedCaught),
-				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught)},
+				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught),
+				thousandths(b.OfBest.Advised), thousandths(b.OfBest.Fixed), thousandths(b.OfBest.Rule)},
 		}
 		for _, y := range b.Years {
+			of := func(d civil.Date, caught float64) jsonBacktestDay {
+				return jsonBacktestDay{d, json.Number(decimals(caught)), json.Number(decimals(y.OfBest(caught)))}
+			}
 			j.Seasons = append(j.Seasons, jsonBacktestYear{y.Season, whole(y.SeasonsRuns),
 				of(y.Advised, y.AdvisedCaught),
 				of(y.Fixed, y.FixedCaught), of(y.Thumb, y.ThumbCaught), of(y.Hindsight, y.HindsightCaught)})

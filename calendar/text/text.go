@@ -96,8 +96,12 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 	best := "best " + e.Best.Format("Mon 2 Jan")
 	if e.Best < asOf {
 		best = "was best " + phrase.ShortDate(e.Best)
-		if e.Task == calendar.TaskTap && !e.State.Over() {
+		switch {
+		case e.State.Over():
+		case e.Task == calendar.TaskTap:
 			best = "since " + phrase.ShortDate(e.Best)
+		case e.Task == calendar.TaskSprouting:
+			best = "every week"
 		}
 	}
 	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, said.Sure(), said.Basis)

@@ -3,7 +3,6 @@ package text
 import (
 	"encoding/csv"
 	"io"
-	"strconv"
 	"strings"
 
 	"treewhen/calendar"
@@ -16,7 +15,7 @@ import (
 // workloadColumns are the columns of a workload as CSV.
 var workloadColumns = []string{
 	"week", "best", "start", "end", "site", "stand", "seed_zone", "species", "task", "people_days", "confidence", "basis",
-	"summary", "uid", "day", "visit", "permit", "lot", "need_clean_kg", "need_fruit_kg", "need_fruit_l",
+	"summary", "uid", "day", "visit", "permit", "lot", "need_clean_kg", "need_fruit_kg", "need_fruit_l", "drive",
 }
 
 // WriteWorkloadCSV writes a workload as CSV, one task a row, by the day on which it is to be done. "week" is that day's
@@ -28,21 +27,19 @@ func WriteWorkloadCSV(w io.Writer, load *seed.Workload) error {
 	}
 	for _, c := range load.Crews {
 		for _, j := range c.Jobs {
-			e, work, visit := j.Entry, "", ""
+			e, work := j.Entry, ""
 			stand := standOf(e)
 			if e.PeopleDays > 0 {
 				work = days(e.PeopleDays)
 			}
-			if j.Visit > 0 {
-				visit = strconv.Itoa(j.Visit)
-			}
 			err := out.Write([]string{
 				seed.MondayOf(j.Day).String(), e.Best.String(), e.Window.First.String(), e.Window.Last.String(), e.Site.ID,
 				stand.ID, stand.SeedZone, e.Species[0].ID, string(e.Task), work, decimals(e.Probability),
-				e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), visit, stand.Permit, lotID(e),
+				e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), counted(j.Visit, ""), stand.Permit, lotID(e),
 				needCell(e, func(q seed.Quantities) seed.Amount { return q.CleanKG }),
 				needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitKG }),
 				needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitL }),
+				counted(j.Drive, ""),
 			})
 			if err != nil {
 				return err
@@ -104,6 +101,13 @@ type jsonCrew struct {
 	WeekHas float64    `json:"people_days_a_week,omitempty"`
 	Weeks   []jsonWeek `json:"weeks"`
 	Cold    []jsonCold `json:"cold"`
+	Drives  jsonDrives `json:"drives"`
+}
+
+// jsonDrives is how well the days of visits are chosen, in drives to one stand.
+type jsonDrives struct {
+	Cost    float64 `json:"cost"`
+	AtLeast float64 `json:"at_least"`
 }
 
 // jsonCold is what lies in the cold in a week.
@@ -128,6 +132,7 @@ type jsonWeek struct {
 	Monday     civil.Date `json:"monday"`
 	Tasks      int        `json:"tasks"`
 	Visits     int        `json:"visits"`
+	Drives     int        `json:"drives"`
 	PeopleDays float64    `json:"people_days"`
 	Has        float64    `json:"has,omitempty"`
 	Over       bool       `json:"over"`
@@ -148,6 +153,7 @@ type jsonTask struct {
 	End        civil.Date      `json:"end"`
 	Day        civil.Date      `json:"day"` // on which its crew does it
 	Visit      int             `json:"visit,omitempty"`
+	Drive      int             `json:"drive,omitempty"`
 	Stand      string          `json:"stand,omitempty"`
 	SeedZone   string          `json:"seed_zone,omitempty"`
 	Permit     string          `json:"permit,omitempty"`
@@ -179,6 +185,7 @@ func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 	}
 	for _, c := range load.Crews {
 		crew := jsonCrew{WeekHas: c.WeekHas, Weeks: jsonWeeks(c), Cold: []jsonCold{}}
+		crew.Drives = jsonDrives{hundredths(c.Drives.Cost), hundredths(c.Drives.AtLeast)}
 		for _, w := range c.Fridge {
 			crew.Cold = append(crew.Cold, jsonCold{w.Monday, w.Dry, w.Moist, hundredths(w.KG), w.Unknown})
 		}
@@ -205,7 +212,7 @@ func jsonWeeks(c *seed.Crew) []jsonWeek {
 	list := []jsonWeek{}
 	for _, week := range c.Weeks {
 		jw := jsonWeek{
-			Monday: week.Monday, Tasks: len(week.Jobs), Visits: week.Visits, PeopleDays: hundredths(week.PeopleDays),
+			Monday: week.Monday, Tasks: len(week.Jobs), Visits: week.Visits, Drives: week.Drives, PeopleDays: hundredths(week.PeopleDays),
 			Has: hundredths(week.Has), Over: week.Over, Moves: []jsonMove{}, StillOver: hundredths(week.StillOver),
 			Least: []string{},
 		}
@@ -224,7 +231,7 @@ func jsonTaskOf(j *seed.Job) jsonTask {
 	e := j.Entry
 	stand := standOf(e)
 	return jsonTask{
-		UID: e.UID, Best: e.Best, Start: e.Window.First, End: e.Window.Last, Day: j.Day, Visit: j.Visit,
+		UID: e.UID, Best: e.Best, Start: e.Window.First, End: e.Window.Last, Day: j.Day, Visit: j.Visit, Drive: j.Drive,
 		Stand: stand.ID, SeedZone: stand.SeedZone, Permit: stand.Permit, Lot: lotID(e), Need: needOf(e), Species: e.Species[0].ID, Task: e.Task,
 		Summary: words.Brief(e).Summary, PeopleDays: hundredths(e.PeopleDays), Confidence: hundredths(e.Probability),
 		Basis: e.Rests.Basis, After: orEmpty(e.After),

@@ -68,8 +68,8 @@ func (t *textWriter) weekTable(c *seed.Crew) {
 		if !c.Counted {
 			load, bar = "", strings.Repeat("=", min(32, len(w.Jobs)))
 		}
-		line := fmt.Sprintf("  %-16s %3d %s %3s%s  %s", w.Monday.Format("Mon 2 Jan 2006"),
-			len(w.Jobs), plural(len(w.Jobs), "task"), visitCount(w.Visits), load, bar)
+		line := fmt.Sprintf("  %-16s %3d %s %3s %2s%s  %s", w.Monday.Format("Mon 2 Jan 2006"),
+			len(w.Jobs), plural(len(w.Jobs), "task"), counted(w.Visits, "v"), counted(w.Drives, "d"), load, bar)
 		if w.Over {
 			line += fmt.Sprintf("  over by %s", days(w.PeopleDays-w.Has))
 		}
@@ -77,12 +77,12 @@ func (t *textWriter) weekTable(c *seed.Crew) {
 	}
 }
 
-// visitCount writes how many visits to stands a week has, nothing for none.
-func visitCount(n int) string {
+// counted writes a number with a letter for what it is of, nothing for none.
+func counted(n int, of string) string {
 	if n == 0 {
 		return ""
 	}
-	return strconv.Itoa(n) + "v"
+	return strconv.Itoa(n) + of
 }
 
 // plural pads a word so that one and many line up.

@@ -164,6 +164,12 @@ func (inFrench) weekPrice(t *tapping.TapFacts) string {
 	return strings.Join(append([]string{text}, weeks...), "; ") + "."
 }
 
+func (inFrench) catches(good civil.Span) string {
+	return fmt.Sprintf("Jours à moins de %s du meilleur%s%s. La récolte du meilleur jour est celle du meilleur jour propre à chaque "+
+		"année, connu après coup. Les heures sont celles d'une entaille fraîche.", french.Percent(tapping.Plateau), french.Colon,
+		french.Span(good))
+}
+
 // collection says how sap leaves the tree.
 func (inFrench) collection(c calendar.Collection) string {
 	if c == calendar.Vacuum {

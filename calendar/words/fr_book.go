@@ -26,7 +26,41 @@ func (f inFrench) book(b *tapping.Book) []string {
 			"saison diffère encore d'un facteur d'environ %s.", french.Count(t.Seasons, "saison", "saisons"), french.Colon,
 			twoDigits(t.Factor), twoDigits(math.Exp(t.Spread))))
 	}
+	return append(list, f.tuned(&b.Tuning)...)
+}
+
+// tuned says what of a book's seasons was tried to foretell the ones left out: see [Tuned].
+func (f inFrench) tuned(t *tapping.Tuning) (list []string) {
+	closer := func(t tapping.Trial) string {
+		return fmt.Sprintf("prévue d'après les autres, chacune de ses %d saisons est manquée de %s de moins", t.Seasons,
+			french.Percent(1-t.Tuned/t.Usual))
+	}
+	const tried = "Essayé sur votre livre, chaque saison mise de côté à son tour" + french.Colon + "régler "
+	const noBetter = " ne prévoit pas mieux; on garde l'ordinaire."
+	if t.Hole.Kept {
+		list = append(list, "La durée des entailles est réglée sur votre livre"+french.Colon+closer(t.Hole)+".")
+	} else if t.Hole.Seasons > 0 {
+		list = append(list, tried+"la durée des entailles"+noBetter)
+	}
+	if t.Thresholds.Kept {
+		list = append(list, fmt.Sprintf("Pour les volumes, une journée de coulée compte à partir d'une nuit %s et d'un jour %s%s%s.",
+			f.milder(t.Milder.Night, "douce", "froide"), f.milder(t.Milder.Day, "doux", "froid"), french.Colon,
+			closer(t.Thresholds)))
+	} else if t.Thresholds.Seasons > 0 {
+		list = append(list, tried+"la nuit et le jour à partir desquels une journée compte"+noBetter)
+	}
 	return list
+}
+
+// milder says by how much a threshold is moved.
+func (f inFrench) milder(by float64, mild, cold string) string {
+	switch {
+	case by > 0:
+		return "plus " + mild + " de " + f.wholeDifference(by) + " que d'ordinaire"
+	case by < 0:
+		return "plus " + cold + " de " + f.wholeDifference(-by) + " que d'ordinaire"
+	}
+	return "comme d'ordinaire"
 }
 
 // twoDigits writes a factor.

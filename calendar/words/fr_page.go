@@ -80,6 +80,15 @@ func (inFrench) pageDay(asOf civil.Date, file bool) string {
 	return phrase.Capital(french.Full(asOf))
 }
 
+func (inFrench) wallFoot(asOf civil.Date, left int) string {
+	text := "Une barre contient les jours du travail, aussi pleine qu'il est probable; le jour nommé est le meilleur. Calculé le " +
+		french.Dated(asOf) + french.Colon + "les dates changent."
+	if left > 0 {
+		text += " " + french.Count(left, "autre travail", "autres travaux") + " dans le calendrier."
+	}
+	return text
+}
+
 func (inFrench) spellName(p phenology.Phase) string {
 	switch p {
 	case phenology.SapStart:

@@ -89,7 +89,7 @@ func (inFrench) warningVerdict(w *tapping.Warning) string {
 	case w.Kind == tapping.FreezeUp:
 		return fmt.Sprintf("Videz réservoirs, pompes et chaudières %s, ouvrez les valves et laissez égoutter la tubulure.", by)
 	case w.Over:
-		return "Il a fait assez doux pour faire tourner l'eau en réserve. Goûtez ce qui reste avant d'allumer l'évaporateur."
+		return "L'eau en réserve tourne par un tel redoux" + french.Colon + "goûtez ce qui reste avant d'allumer l'évaporateur."
 	}
 	keeps := french.Count(w.Keeps, "jour", "jours")
 	if w.Keeps <= 1 {
@@ -115,9 +115,12 @@ func (f inFrench) warningDays(w *tapping.Warning) string {
 
 func (f inFrench) swelling(list []tapping.Swelling) (lines []string) {
 	for _, s := range list {
-		lines = append(lines, fmt.Sprintf("Si les prévisions tiennent, la chaleur qui gonfle les bourgeons %s est venue %s%sfaites "+
-			"bouillir une tasse d'eau et goûtez avant d'allumer l'évaporateur.", f.tree(s.Species).of(), french.The(s.Day),
-			french.Colon))
+		head := "Si les prévisions tiennent, la chaleur qui gonfle les bourgeons %s sera venue %s"
+		if s.Come {
+			head = "La chaleur qui gonfle les bourgeons %s est venue %s"
+		}
+		lines = append(lines, fmt.Sprintf(head, f.tree(s.Species).of(), french.The(s.Day))+french.Colon+
+			"faites bouillir une tasse d'eau et goûtez avant d'allumer l'évaporateur.")
 	}
 	if lines == nil {
 		lines = []string{"L'eau peut y foncer. Un gel la ramène claire ensuite" + french.Colon + "un redoux seul n'est pas la fin."}
@@ -126,11 +129,15 @@ func (f inFrench) swelling(list []tapping.Swelling) (lines []string) {
 }
 
 func (f inFrench) warningLine(w *tapping.Warning) string {
-	sure := " " + french.Confidence(float64(w.Likelihood), false) + ", " + french.Span(w.Span)
-	if w.Over {
-		sure = " " + french.Span(w.Span) + ", mesuré"
+	sure := "mesuré"
+	if !w.Over {
+		sure = french.Chance(float64(w.Likelihood))
 	}
-	return phrase.Capital(f.warningName(w.Kind)) + sure + ". " + f.warningVerdict(w)
+	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(f.warningName(w.Kind)), french.Span(w.Span), sure, f.warningVerdict(w))
+	if len(w.Swell) > 0 && !w.Over {
+		text += " " + strings.Join(f.swelling(w.Swell), " ")
+	}
+	return text
 }
 
 func (f inFrench) firstThaw(is tapping.Thaw) []string {

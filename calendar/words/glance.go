@@ -226,6 +226,11 @@ func Headline(e *calendar.Entry) string {
 			return "Tap " + name + " by the forecast"
 		}
 	}
+	return EntryName(e)
+}
+
+// EntryName names a piece of work, with the stand that it is at.
+func EntryName(e *calendar.Entry) string {
 	summary := Brief(e).Summary
 	if e.Stand != nil && !strings.Contains(summary, e.Stand.Name) {
 		return summary + ", " + e.Stand.Name

@@ -16,6 +16,10 @@ func Lack(l phenology.Lack, as phrase.Speech) string {
 	case phenology.LackProfile:
 		return fmt.Sprintf("the profile does not have %s", l.Phase)
 	case phenology.LackPlaces:
+		if m := l.Months; m != nil {
+			return fmt.Sprintf("the profile gives no date for %s at any place, only the months of the whole range, %s",
+				l.Phase, phrase.Months(m.From, m.To))
+		}
 		return fmt.Sprintf("the profile gives no date for %s at any place", l.Phase)
 	case phenology.LackNear:
 		return fmt.Sprintf("the nearest place with a date for %s is %s off or too unlike; dates are moved %s and "+

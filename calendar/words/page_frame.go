@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/phenology/civil"
 )
@@ -40,4 +41,36 @@ func PageDay(asOf civil.Date, file bool, as phrase.Speech) string {
 		return "Today is taken to be " + day
 	}
 	return day
+}
+
+// WallDay writes the day of a piece of work on a wall: with its weekday if it is on that day alone.
+func WallDay(e *calendar.Entry) string {
+	if e.Window.Days() == 1 {
+		return Weekday(e.Best, e.Speech)
+	}
+	return Day(e.Best, e.Speech)
+}
+
+// WallFoot says on a wall of which day its dates are, and how many pieces of work have no room there.
+func WallFoot(asOf civil.Date, left int, hatched bool, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.wallFoot(asOf, left)
+	}
+	text := "A bar holds the days for the work, as full as it is likely; the day named is the best."
+	if hatched {
+		text += " Hatched days are closed."
+	}
+	text += " Worked out on " + asOf.Format("2 January 2006") + ": dates move."
+	if left > 0 {
+		text += fmt.Sprintf(" %d more in the calendar.", left)
+	}
+	return text
+}
+
+// WallEmpty says on a wall that there is no work.
+func WallEmpty(as phrase.Speech) string {
+	if isFrench(as) {
+		return "Aucun travail durant ces mois."
+	}
+	return "No work in these months."
 }

@@ -18,7 +18,7 @@ type SapFrame struct {
 	Crew, How, Care, Rests                  string // headings
 	TapTable, RunTable                      string // heads, to the columns of their rows
 	SpanWide, SizeWide                      int    // columns of a run's days and size
-	Measured                                string
+	Measured, Best, BacktestOfBest          string
 	Ran, Ahead, Usual, Tap, Tapped          string // rows of the strip
 	End, Today                              string
 	TapMark, EndMark, DryMark               rune
@@ -39,7 +39,7 @@ func SapFrameIn(as phrase.Speech) *SapFrame {
 var sapFrame = SapFrame{
 	Note: "note: ", RunDay: "Run day: ",
 	Crew: "ONE CREW FOR ALL OF THEM", How: "HOW TO TAP", Care: "TAKE CARE", Rests: "BASED ON",
-	TapTable: "begin drilling   share of the season's run days that holes catch",
+	TapTable: "begin drilling   of run days  hours  of the best day's catch", Best: "best",
 	RunTable: "run             days  hours  size       best day", SpanWide: 16, SizeWide: 9,
 	Measured: "measured",
 	Ran:      "ran", Ahead: "forecast", Usual: "usual", Tap: "tap", Tapped: "tapped", End: "end", Today: "today",
@@ -49,13 +49,14 @@ var sapFrame = SapFrame{
 	LegendDry:      " D holes dry.",
 	Backtest:       "tapping looked back on",
 	BacktestTable:  "season  run days   advice          mean best day   rule of thumb   hindsight",
+	BacktestOfBest: "of the best day's",
 	BacktestOfMean: "mean", DayWide: len("28 Mar"),
 }
 
 var frenchSapFrame = SapFrame{
 	Note: "note" + french.Colon, RunDay: "Journée de coulée" + french.Colon,
 	Crew: "UNE SEULE ÉQUIPE POUR TOUTES", How: "COMMENT ENTAILLER", Care: "PRUDENCE", Rests: "SOURCES",
-	TapTable: "début            part des journées de coulée que donnent les entailles",
+	TapTable: "début              des coulées heures  de la récolte du meilleur jour", Best: "au mieux",
 	RunTable: "coulée             jours heures ampleur  meilleur jour", SpanWide: 18, SizeWide: 8,
 	Measured: "mesuré",
 	Ran:      "coulé", Ahead: "prévu", Usual: "usuel", Tap: "entailler", Tapped: "entaillé", End: "fin", Today: "ce jour",
@@ -65,6 +66,7 @@ var frenchSapFrame = SapFrame{
 	LegendDry:      " S entailles à sec.",
 	Backtest:       "retour sur l'entaillage",
 	BacktestTable:  "saison  journées   conseil           meilleur moyen    règle du pouce    après coup",
+	BacktestOfBest: "du meilleur jour",
 	BacktestOfMean: "moy.", DayWide: len("28 mars") + 1,
 }
 

@@ -28,7 +28,7 @@ func Book(b *tapping.Book, as phrase.Speech) []string {
 		list = append(list, fmt.Sprintf("Volumes are tuned to %s of the book: times %.2g of what is usual; a season's total "+
 			"still differs by a factor of about %.2g.", phrase.Count(t.Seasons, "season"), t.Factor, math.Exp(t.Spread)))
 	}
-	return list
+	return append(list, Tuned(&b.Tuning, as)...)
 }
 
 func booked(b tapping.Booked, as phrase.Speech) string {

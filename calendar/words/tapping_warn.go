@@ -88,7 +88,7 @@ func WarningVerdict(w *tapping.Warning, as phrase.Speech) string {
 	case w.Kind == tapping.FreezeUp:
 		return fmt.Sprintf("Empty tanks, pumps and buckets %s, open the valves and let the lines drain.", eve)
 	case w.Over:
-		return "It was warm enough to spoil stored sap. Taste what is left before you boil it."
+		return "Stored sap spoils in such warmth: taste what is left before you boil it."
 	}
 	keeps := phrase.Count(w.Keeps, "day")
 	if w.Keeps <= 1 {
@@ -115,8 +115,12 @@ func warningDays(w *tapping.Warning, as phrase.Speech) string {
 // swelling says whose buds may swell in a warm spell, and that such a spell alone does not end a season.
 func swelling(list []tapping.Swelling) (lines []string) {
 	for _, s := range list {
-		lines = append(lines, fmt.Sprintf("If the forecast holds, the warmth that swells %s buds has come by %s: "+
-			"boil a cupful and taste it before you fire the pan.", s.Species.Name(), phrase.ShortDate(s.Day)))
+		head := "If the forecast holds, the warmth that swells %s buds has come by %s: "
+		if s.Come {
+			head = "The warmth that swells %s buds came by %s: "
+		}
+		lines = append(lines, fmt.Sprintf(head+"boil a cupful and taste it before you fire the pan.", s.Species.Name(),
+			phrase.ShortDate(s.Day)))
 	}
 	if lines == nil {
 		lines = []string{"Sap may darken in it. Frost after it brings pale sap back: a warm spell alone is not the end."}
@@ -129,11 +133,16 @@ func WarningLine(w *tapping.Warning, as phrase.Speech) string {
 	if isFrench(as) {
 		return inFrench{as}.warningLine(w)
 	}
-	sure := phrase.Confidence(float64(w.Likelihood)) + " " + phrase.Span(w.Span)
-	if w.Over {
-		sure = phrase.Span(w.Span) + ", measured"
+	sure := "measured"
+	if !w.Over {
+		sure = share(w.Likelihood) + " chance"
 	}
-	return phrase.Capital(WarningName(w.Kind, as)) + " " + sure + ". " + WarningVerdict(w, as)
+	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(WarningName(w.Kind, as)), phrase.Span(w.Span), sure,
+		WarningVerdict(w, as))
+	if len(w.Swell) > 0 && !w.Over {
+		text += " " + strings.Join(swelling(w.Swell), " ")
+	}
+	return text
 }
 
 // firstThaw says what is to be known of the run after the first hard thaw.

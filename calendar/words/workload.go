@@ -27,9 +27,9 @@ func WeekTable(c *seed.Crew) (lines []string) {
 	if len(c.Sites) > 1 {
 		lines = append(lines, fmt.Sprintf("One crew for %s.", phrase.Count(len(c.Sites), "site")))
 	}
-	tasks, visits := 0, 0
+	tasks, visits, drives := 0, 0, 0
 	for _, w := range c.Weeks {
-		visits += w.Visits
+		visits, drives = visits+w.Visits, drives+w.Drives
 		for _, j := range w.Jobs {
 			if j.Visit > 0 {
 				tasks++
@@ -37,8 +37,8 @@ func WeekTable(c *seed.Crew) (lines []string) {
 		}
 	}
 	if visits > 0 {
-		lines = append(lines, fmt.Sprintf("%s where trees stand are put together into %s to stands (v), where their days allow.",
-			phrase.Count(tasks, "task"), phrase.Count(visits, "visit")))
+		lines = append(lines, fmt.Sprintf("%s where trees stand are put together into %s to stands (v) on %s (d), where their "+
+			"days allow.", phrase.Count(tasks, "task"), phrase.Count(visits, "visit"), phrase.Count(drives, "drive")))
 	}
 	lines = append(lines, "A task counts in the week of the day on which it is to be done, which is a working day ("+
 		weekdays(c.Days.Weekdays)+").")

@@ -46,10 +46,12 @@ func demoFiles() map[string][]byte {
 	bushDays := bush.days(first, civil.Of(2027, 3, 22))
 	asOf := civil.Of(2027, 3, 12)
 	return map[string][]byte{
-		"kettle-ridge.csv":          file("Kettle Ridge, an invented place; invented weather", bushDays.Until(asOf)),
-		"kettle-ridge-forecast.csv": file("An invented forecast for Kettle Ridge, an invented place", after(bushDays, asOf)),
-		"seen.csv":                  sightings(bushDays, 2008, 2026),
-		"osier-bank.csv":            file("Osier Bank, an invented place; invented weather", stands.days(civil.Of(2009, 1, 1), civil.Of(2026, 12, 31))),
+		"kettle-ridge.csv": file("Kettle Ridge, an invented place; invented weather", bushDays.Until(asOf)),
+		"kettle-ridge-forecast.csv": file("An invented forecast for Kettle Ridge, an invented place",
+			after(bushDays, asOf)),
+		"seen.csv": sightings(bushDays, 2008, 2026),
+		"osier-bank.csv": file("Osier Bank, an invented place; invented weather",
+			stands.days(civil.Of(2009, 1, 1), civil.Of(2026, 12, 31))),
 	}
 }
 

@@ -12,9 +12,8 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// bush phases that an invented observer has looked for every spring at Kettle Ridge: how much warmth they take there, in
-// degree-days above 4 C from 1 March. The trees are invented, and a day or so slower than those of
-// the profiles.
+// bush phases that an invented observer has looked for every spring at Kettle Ridge: how much warmth they take there,
+// in degree-days above 4 C from 1 March. The trees are invented, and a day or so slower than those of the profiles.
 var bushPhases = []struct {
 	species, phase string
 	warmth         float64
@@ -28,8 +27,8 @@ const seenByHand = `2026-10-30,weir-street,acer-saccharum,leaf-fall,the big one 
 2027-03-10,osier-bank,acer-saccharinum,flowering,first stigmas out on the flood bank
 `
 
-// sightings invents what was seen at Kettle Ridge in past springs: the day on which the warmth was there, put off by what
-// all trees of that year share, by the tree, and by the observer, who comes by every third day.
+// sightings invents what was seen at Kettle Ridge in past springs: the day on which the warmth was there, put off by
+// what all trees of that year share, by the tree, and by the observer, who comes by every third day.
 func sightings(days weather.Series, first, last int) []byte {
 	r := rand.New(rand.NewPCG(2008, 0))
 	var b bytes.Buffer

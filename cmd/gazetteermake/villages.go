@@ -52,8 +52,8 @@ func readPostal(r io.Reader) ([]place, error) {
 	return places, scan.Err()
 }
 
-// villages returns the places of the mail whose name no town of their region has, be it as a city or a village, each with the time zone of the nearest
-// town of its region. A place of several codes stands once.
+// villages returns the places of the mail whose name no town of their region has, be it as a city or a village, each
+// with the time zone of the nearest town of its region. A place of several codes stands once.
 func villages(mail, towns []place) []place {
 	const onePlace = 0.3 // degrees: codes of one name in one region no farther apart are of one place
 	byRegion, named := map[string][]place{}, map[string]bool{}

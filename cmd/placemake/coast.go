@@ -90,8 +90,8 @@ func joined(arcs [][]glance.Dot, ring []int) (points []glance.Dot) {
 	return points
 }
 
-// simplified keeps the points of a ring that a line without them would miss by [coastDetail] or more (Douglas and Peucker
-// 1973; from memory); nil for a ring that is left out.
+// simplified keeps the points of a ring that a line without them would miss by [coastDetail] or more (Douglas and
+// Peucker 1973; from memory); nil for a ring that is left out.
 func simplified(ring []glance.Dot) (kept []glance.Dot) {
 	north, south, east, west := -90.0, 90.0, -180.0, 180.0
 	for _, p := range ring {

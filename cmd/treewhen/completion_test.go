@@ -94,7 +94,7 @@ func TestCompletions(t *testing.T) {
 		{"help pro", "profile"},
 		{"nonsense --f", ""},
 		{"schedule --fo", "--format"},
-		{"schedule --format ", "text csv csv-species json ics html svg"},
+		{"schedule --format ", "text csv csv-species json ics html svg wall"},
 		{"schedule --format=h", "--format=html"},
 		{"schedule --format csv --fo", ""}, // given already
 		{"schedule --site weir-street --sit", "--site"},

@@ -24,7 +24,7 @@ var allowed = map[string][]string{
 	"profiles/ranges":        {},
 	"profiles/strictyaml":    {"gopkg.in/yaml.v3"},
 	"profiles/packed":        {},
-	"profiles":               {"phenology", "phenology/traits", "profiles/packed", "profiles/ranges", "profiles/strictyaml"},
+	"profiles":               {"phenology", "phenology/parallel", "phenology/traits", "profiles/packed", "profiles/ranges", "profiles/strictyaml"},
 	"calendar/phrase":        {},
 	"calendar/phrase/french": {"calendar/phrase"},
 	"calendar/contentline":   {},
@@ -60,7 +60,7 @@ var allowed = map[string][]string{
 		"calendar/supply", "calendar/tapping", "calendar/words", "phenology", "phenology/climate", "phenology/parallel", "phenology/weather", "profiles",
 	},
 	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/seed", "phenology"},
-	"calendar/serve":           {"calendar", "calendar/alerts", "calendar/alerts/deliver", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "phenology"},
+	"calendar/serve":           {"calendar", "calendar/alerts", "calendar/alerts/deliver", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "calendar/words", "phenology"},
 	"calendar/build/buildtest": {"calendar", "calendar/build"},
 	"calendar/starter": {
 		"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/phrase", "calendar/planfile", "calendar/services", "calendar/supply",

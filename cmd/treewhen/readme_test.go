@@ -68,7 +68,7 @@ func TestCasesShowWhatIsPrinted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"nursery", "school", "sugarbush"} {
+	for _, name := range []string{"nursery", "school", "sugarbush", "early-spring"} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			dir := filepath.Join(t.TempDir(), name)

@@ -29,8 +29,9 @@ var sapCommand = command{
 		"As csv, a row is a season of a bush: what to do in a word, when sap starts and when the last\n" +
 		"worth boiling runs (p10, p50, p90), the day to tap, the days that are as good (tap_first to\n" +
 		"tap_last), and the shares of the season's run days that holes begun on that day, a week earlier\n" +
-		"and a week later catch, and those of whoever waits (caught_waiting); with --backtest, a season\n" +
-		"of the record. json has the runs as well. The words of advice: plan, wait, tap-or-wait, tap-now,\n" +
+		"and a week later catch, and those of whoever waits (caught_waiting), what the day to tap catches of\n" +
+		"what the best day of each past year would have (caught_of_best), in hours of a fresh hole too; with\n" +
+		"--backtest, a season of the record. json has runs, warnings, buds and the season told as well. The words of advice: plan, wait, tap-or-wait, tap-now,\n" +
 		"wait-again (it was advised, and now is not), tapped, taken-done (past, or sap was seen to run, and\n" +
 		"not said to be done), too-late, over, no-record.",
 	setup: func(fs *pflag.FlagSet) action {

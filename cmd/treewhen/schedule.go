@@ -32,8 +32,9 @@ var scheduleCommand = command{
 		o.addTo(fs)
 		o.addActivity(fs)
 		o.addDays(fs, " to schedule")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, csv-species, json, ics, html or svg (csv: "+
-			"species parted by spaces; csv-species: a row for each; html: one page, whole in itself; svg: a --picture)")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, csv-species, json, ics, html, svg or wall (csv: "+
+			"species parted by spaces; csv-species: a row for each; html: one page, whole in itself; svg: a --picture; "+
+			"wall: a sheet a site to print and hang up, A4, Letter or A3)")
 		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
 		fs.StringVar(&picture, "picture", "spring", "with svg: which `PICTURE`: spring, this one against past years")
@@ -43,7 +44,7 @@ var scheduleCommand = command{
 			if format == "chart" {
 				return problem.Usagef("--format: found \"chart\", which is an option of text: want --chart")
 			}
-			if err := oneOf("--format", format, "text", "csv", "csv-species", "json", "ics", "html", "svg"); err != nil {
+			if err := oneOf("--format", format, "text", "csv", "csv-species", "json", "ics", "html", "svg", "wall"); err != nil {
 				return err
 			}
 			if err := oneOf("--picture", picture, "spring"); err != nil {
@@ -65,6 +66,9 @@ var scheduleCommand = command{
 			}
 			if format == "svg" {
 				return p.spring(ctx, in, days, out)
+			}
+			if format == "wall" {
+				return p.walls(ctx, in, days, out)
 			}
 			want := build.Want{Season: o.Season, Keep: calendar.KeepDetails}
 			opt := text.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
@@ -146,6 +150,18 @@ func (p *program) spring(ctx context.Context, in *inputs.Inputs, days civil.Span
 			len(springs), springs[0].Site.ID)
 	}
 	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteSpring(w, springs[0], in.Plan.Speech) })
+}
+
+// walls writes a sheet for the wall for each site.
+func (p *program) walls(ctx context.Context, in *inputs.Inputs, days civil.Span, out string) error {
+	draw := func(pl *calendar.Place, entries []*calendar.Entry) page.Wall {
+		return page.NewWall(pl, entries, in.AsOf, in.Plan.Speech)
+	}
+	plan, _, walls, err := schedule(ctx, p, in, days, build.Want{Keep: calendar.KeepDetails}, draw)
+	if err != nil {
+		return err
+	}
+	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteWall(w, plan.Title, plan.Speech, walls) })
 }
 
 // oneOf checks an option's value against the words allowed.

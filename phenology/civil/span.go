@@ -38,8 +38,8 @@ func (s Span) Clamp(d Date) Date {
 // String returns "first/last", as ISO 8601 writes an interval.
 func (s Span) String() string { return s.First.String() + "/" + s.Last.String() }
 
-// Likeliest returns the earliest of the days of a span on which a probability is highest, and that probability. It panics
-// if s is empty.
+// Likeliest returns the earliest of the days of a span on which a probability is highest, and that probability. It
+// panics if s is empty.
 func (s Span) Likeliest(p func(Date) float64) (Date, float64) {
 	if s.Empty() {
 		panic("civil: Likeliest on an empty span")

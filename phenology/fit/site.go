@@ -170,7 +170,8 @@ func fitTogether(
 	for i, t := range all {
 		ph := PhaseFit{Record: list[i].record, Result: t.result, Err: t.err}
 		if d := ph.Record.Model; d != nil && d.Score != nil {
-			ph.Here = slices.ContainsFunc(ph.Record.References, func(r phenology.Reference) bool { return Beside(o.Site, r) })
+			ph.Here = slices.ContainsFunc(ph.Record.References,
+				func(r phenology.Reference) bool { return Beside(o.Site, r) })
 		}
 		if t.evidence != nil && list[i].chosen {
 			ph.Result = t.evidence.Choose(together)

@@ -86,7 +86,8 @@ func (h *hindcast) cases(s series) []found {
 // outlookOn is what could be known on the day of a case.
 func (h *hindcast) outlookOn(c found, known []*phenology.Species) *phenology.Outlook {
 	o := &phenology.Outlook{
-		Site: h.outlook.Site, Temps: h.outlook.Temps, Normals: h.outlook.Normals, Until: &c.AsOf, Known: known, Judged: true,
+		Site: h.outlook.Site, Temps: h.outlook.Temps, Normals: h.outlook.Normals, Until: &c.AsOf, Known: known,
+		Judged: true,
 	}
 	if h.opts.Unseen {
 		return o

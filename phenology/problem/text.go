@@ -11,8 +11,8 @@ const MostName = 200
 
 // CheckText is the one door for every text that a user hands in and a terminal, a page or a calendar shows again: valid
 // UTF-8, of letters and signs that can be printed. Line breaks and tabs pass where lines is set. Refused are control
-// characters, which can steer a terminal, and the marks that turn the direction of the text after them (Unicode Standard
-// Annex 9), which make a line read as another. Most is how many characters it may have; 0 leaves that open.
+// characters, which can steer a terminal, and the marks that turn the direction of the text after them (Unicode
+// Standard Annex 9), which make a line read as another. Most is how many characters it may have; 0 leaves that open.
 func CheckText(s string, most int, lines bool) error {
 	if !utf8.ValidString(s) {
 		return fmt.Errorf("found %.60q, which is no UTF-8; save the file as UTF-8", s)
@@ -24,7 +24,8 @@ func CheckText(s string, most int, lines bool) error {
 	for _, r := range s {
 		switch {
 		case lines && (r == '\n' || r == '\t'):
-		case unicode.IsControl(r), r == '\u2028', r == '\u2029', '\u202a' <= r && r <= '\u202e', '\u2066' <= r && r <= '\u2069', r == unicode.ReplacementChar:
+		case unicode.IsControl(r), r == '\u2028', r == '\u2029', '\u202a' <= r && r <= '\u202e',
+			'\u2066' <= r && r <= '\u2069', r == unicode.ReplacementChar:
 			return fmt.Errorf("found character U+%04X in %.60q, want %s", r, s, want)
 		}
 	}

@@ -86,8 +86,11 @@ type Pair struct {
 	Close []Split
 	Hints []Split // where each of them mostly grows, if that differs: it settles nothing
 
-	// Settle is the check that settles it at another time, nil if today's is clear or if there is none.
+	// Settle is the check that settles it at another time, nil if the day's is clear, if there is none, or if
+	// [Separator.Settle] was not asked.
 	Settle *Settlement
+
+	splits []Split // whatever the day
 }
 
 // Settlement is a character that tells two species apart later on, and when.

@@ -184,7 +184,7 @@ func TestColorsThatMislead(t *testing.T) {
 				p.By[0].A.Name)
 		}
 	}
-	p := pairOf(t, s.On(winter), "rubrum", "platanoides")
+	p := pairOf(t, settled(s, winter), "rubrum", "platanoides")
 	if names(p.By)[0] != "twig stoutness" || p.Settle != nil {
 		t.Errorf("red and Norway maple: found %v first, settled later by %v; want the thick twig, that day", names(p.By),
 			p.Settle)
@@ -214,7 +214,7 @@ func TestGroundIsAHint(t *testing.T) {
 		w.Species = &only
 	}
 	s := traits.NewSeparator(all)
-	p = s.On(civil.Of(2027, 1, 20))[0]
+	p = settled(s, civil.Of(2027, 1, 20))[0]
 	if p.Ease != traits.NotApart || len(p.By) > 0 || p.Settle != nil || len(p.Hints) != 1 {
 		t.Errorf("found %v by %v, settled by %v, with %v", p.Ease, names(p.By), p.Settle, names(p.Hints))
 	}
@@ -223,10 +223,17 @@ func TestGroundIsAHint(t *testing.T) {
 	}
 }
 
+// settled are all pairs of a day, with what settles them at another time.
+func settled(s *traits.Separator, d civil.Date) []traits.Pair {
+	pairs := s.On(d)
+	s.Settle(pairs)
+	return pairs
+}
+
 // A pair that needs care in winter is settled by the leaf of the next summer, at the soonest.
 func TestSettlement(t *testing.T) {
 	s := traits.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum"))
-	p := s.On(civil.Of(2027, 1, 20))[0]
+	p := settled(s, civil.Of(2027, 1, 20))[0]
 	if p.Settle == nil {
 		t.Fatal("found no check")
 	}
@@ -237,7 +244,7 @@ func TestSettlement(t *testing.T) {
 		p.Settle.Span.Last < civil.Of(2027, 8, 31) {
 		t.Errorf("found %v, want from leaf-out until autumn", p.Settle.Span)
 	}
-	if p := s.On(civil.Of(2027, 7, 1))[0]; p.Settle != nil {
+	if p := settled(s, civil.Of(2027, 7, 1))[0]; p.Settle != nil {
 		t.Error("want none where the day's own characters do")
 	}
 	// Where there is nothing to go by today, what must be cut on a bud of autumn comes half a year before what shows at a
@@ -257,7 +264,7 @@ func TestSettlement(t *testing.T) {
 		}
 		w.Species = &sp
 	}
-	p = traits.NewSeparator(all).On(civil.Of(2027, 7, 16))[0]
+	p = settled(traits.NewSeparator(all), civil.Of(2027, 7, 16))[0]
 	if p.Ease != traits.NotApart || p.Settle == nil || p.Settle.A.Name != "sap" ||
 		p.Settle.Span.First > civil.Of(2027, 12, 31) {
 		t.Errorf("red and silver maple in July: found %v by %v, settled by %+v, want the buds before New Year",

@@ -17,6 +17,7 @@ import (
 type Separator struct {
 	spells []watched // the first is always
 	pairs  []compared
+	clues  []clue // of all pairs
 
 	all        []described // for keys
 	characters []character
@@ -31,12 +32,13 @@ type Separator struct {
 type watched struct {
 	watch    *Watch
 	from, to phenology.Moment
-	absent   bool // it is the chance that it is not on
+	absent   bool     // it is the chance that it is not on
+	between  *between // of the watch
 }
 
 // on returns the chance of a day; what cannot be dated has none.
 func (s *watched) on(d civil.Date) float64 {
-	p, ok := s.watch.On(s.from, s.to, d)
+	p, ok := s.watch.on(s.between, d)
 	if s.absent && ok {
 		return 1 - p
 	}
@@ -54,6 +56,33 @@ type compared struct {
 	a, b   *phenology.Species
 	splits []Split
 	alike  []Split // colors in which they are the same or a shade apart: see [Pair.Close]
+	clues  int     // how many of the separator's it has, after those of the pairs before it
+}
+
+// clue is what a character that tells a pair apart is worth on a day on which it can be seen on both: 1, or where it needs
+// care a half. They lie close together, since every day of a winter is judged by all of them.
+type clue struct {
+	spellA, spellB int32
+	worth          float64
+}
+
+// clues appends what a pair's characters are worth to a list: the first alone if nothing can be worth more on any day.
+func (of *compared) appendClues(list []clue) []clue {
+	for i := range of.splits {
+		x := &of.splits[i]
+		c := clue{int32(x.spellA), int32(x.spellB), 1}
+		switch x.Ease() {
+		case WithCare:
+			c.worth = 0.5
+		case NotApart:
+			continue
+		}
+		if always := (clue{worth: 1}); c == always {
+			return append(list, c)
+		}
+		list = append(list, c)
+	}
+	return list
 }
 
 // NewSeparator compares every pair of species by the traits in their profiles.
@@ -67,7 +96,7 @@ func NewSeparator(watches []*Watch) *Separator {
 			if t.AllYear {
 				return 0
 			}
-			spell := watched{w, t.From, t.To, absent}
+			spell := watched{w, t.From, t.To, absent, w.between(t.From, t.To)}
 			if known := slices.Index(s.spells[first:], spell); known >= 0 {
 				return first + known
 			}
@@ -80,7 +109,11 @@ func NewSeparator(watches []*Watch) *Separator {
 	for i := range all {
 		for k := i + 1; k < len(all); k++ {
 			a, b := &all[i], &all[k]
-			s.pairs = append(s.pairs, compared{a.species, b.species, splits(a, b), alike(a, b)})
+			of := compared{a: a.species, b: b.species, splits: splits(a, b), alike: alike(a, b)}
+			before := len(s.clues)
+			s.clues = of.appendClues(s.clues)
+			of.clues = len(s.clues) - before
+			s.pairs = append(s.pairs, of)
 		}
 	}
 	s.now = make([]float64, len(s.spells))
@@ -91,12 +124,8 @@ func NewSeparator(watches []*Watch) *Separator {
 // look takes the chances of a day. What cannot be dated has none.
 func (s *Separator) look(d civil.Date) {
 	s.now[0] = 1
-	for i, spell := range s.spells[1:] {
-		s.now[i+1] = spell.on(d)
-	}
-	if s.aheadOf != d {
-		clear(s.ahead)
-		s.aheadOf = d
+	for i := range s.spells[1:] {
+		s.now[i+1] = s.spells[i+1].on(d)
 	}
 }
 
@@ -104,7 +133,8 @@ func (s *Separator) look(d civil.Date) {
 // less than the truth, since the two species are early or late together.
 func (s *Separator) seenOnBoth(x *Split) float64 { return s.now[x.spellA] * s.now[x.spellB] }
 
-// On returns how every pair of the list can be told apart on a day, in the order of the list.
+// On returns how every pair of the list can be told apart on a day, in the order of the list, but not yet what settles
+// it at another time: see [Separator.Settle].
 func (s *Separator) On(d civil.Date) []Pair {
 	s.look(d)
 	pairs := make([]Pair, 0, len(s.pairs))
@@ -118,24 +148,20 @@ func (s *Separator) On(d civil.Date) []Pair {
 // how many pairs there are.
 func (s *Separator) Expected(d civil.Date) (sum float64, pairs int) {
 	s.look(d)
+	clues := s.clues
 	for i := range s.pairs {
 		best := 0.0
-		for k := range s.pairs[i].splits {
-			x := &s.pairs[i].splits[k]
-			switch p := s.seenOnBoth(x); x.Ease() {
-			case Apart:
-				best = max(best, p)
-			case WithCare:
-				best = max(best, p/2)
-			}
+		for _, c := range clues[:s.pairs[i].clues] {
+			best = max(best, s.now[c.spellA]*s.now[c.spellB]*c.worth)
 		}
+		clues = clues[s.pairs[i].clues:]
 		sum += best
 	}
 	return sum, len(s.pairs)
 }
 
 func (s *Separator) pairOn(of *compared, d civil.Date) Pair {
-	p := Pair{A: of.a, B: of.b, Day: d, Ease: NotApart}
+	p := Pair{A: of.a, B: of.b, Day: d, Ease: NotApart, splits: of.splits}
 	likely := 0
 	for i := range of.splits {
 		x := &of.splits[i]
@@ -170,23 +196,40 @@ func (s *Separator) pairOn(of *compared, d civil.Date) Pair {
 	slices.SortStableFunc(p.By, func(x, y Split) int {
 		return cmp.Or(cmp.Compare(x.Doubt, y.Doubt), cmp.Compare(x.handy, y.handy), cmp.Compare(y.P, x.P))
 	})
-	if p.Ease != Apart {
-		better := Presence // what today's characters do, none needs to wait for
-		if len(p.By) > 0 {
-			better = min(better, p.By[0].Doubt)
-		}
-		p.Settle = s.settlement(of.splits, better)
-	} else {
+	if p.Ease == Apart {
 		p.Close = s.close(of.alike, p.By)
 	}
-	if p.Ease == NotApart && p.Settle != nil {
-		// Where there is nothing to go by today, a season is too long to wait for what shows at a glance.
-		const season = 90
-		if by := s.settlementBy(of.splits, Handling); by != nil && by.Span.First+season < p.Settle.Span.First {
-			p.Settle = by
+	return p
+}
+
+// Settle finds what settles pairs at another time that are not told apart on their day: see [Pair.Settle]. It looks
+// through a year, so that it is asked of those pairs alone of which it is said.
+func (s *Separator) Settle(pairs []Pair) {
+	for i := range pairs {
+		if p := &pairs[i]; p.Ease != Apart {
+			p.Settle = s.settle(p)
 		}
 	}
-	return p
+}
+
+func (s *Separator) settle(p *Pair) *Settlement {
+	if s.aheadOf != p.Day {
+		clear(s.ahead)
+		s.aheadOf = p.Day
+	}
+	better := Presence // what the day's characters do, none needs to wait for
+	if len(p.By) > 0 {
+		better = min(better, p.By[0].Doubt)
+	}
+	got := s.settlement(p.splits, better)
+	if p.Ease == NotApart && got != nil {
+		// Where there is nothing to go by on the day, a season is too long to wait for what shows at a glance.
+		const season = 90
+		if by := s.settlementBy(p.splits, Handling); by != nil && by.Span.First+season < got.Span.First {
+			return by
+		}
+	}
+	return got
 }
 
 // close returns the colors that mislead on the day: see [Pair.Close].

@@ -11,7 +11,7 @@ import (
 // What floras say of pairs that a table of characters easily gets wrong.
 func TestPairsThatTablesGetWrong(t *testing.T) {
 	pair := func(d civil.Date, a, b string) traits.Pair {
-		return traits.NewSeparator(watches(t, school, a, b)).On(d)[0]
+		return settled(traits.NewSeparator(watches(t, school, a, b)), d)[0]
 	}
 	winter, spring, july := keyDays[0], keyDays[1], keyDays[2]
 	// Paper birch's chalk-white bark peels in sheets, yellow birch's is yellow-gray and in thin curls, whatever the age

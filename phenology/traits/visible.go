@@ -118,12 +118,12 @@ func deviate(p float64) float64 {
 // Watch follows one species at one site from season to season, so that a question about a day need not know which
 // season's leaves, keys or buds are on the tree. It is not safe for use by several goroutines.
 type Watch struct {
-	Species *phenology.Species
-	site    phenology.Site
-	in      func(season int) phenology.Estimates
-	spells  map[spellKey]*foundSpell
-	onsets  map[onsetKey]*onset
-	rows    map[[2]phenology.Moment]*spellRow // by the moments from which and to which
+	Species  *phenology.Species
+	site     phenology.Site
+	in       func(season int) phenology.Estimates
+	spells   map[spellKey]*foundSpell
+	onsets   map[onsetKey]*onset
+	followed map[[2]phenology.Moment]*between
 }
 
 type spellKey struct {
@@ -137,41 +137,13 @@ type onsetKey struct {
 	season int
 }
 
-// spellRow remembers the chances of a stretch of days, since telling dozens of species apart asks for each of a year's
-// days again and again.
-type spellRow struct {
-	first civil.Date
-	p     []float64 // NaN: not yet worked out
-	known []bool
+// between is what a watch follows from one moment to another, with what it last found: the days of one season are asked
+// about in a row.
+type between struct {
+	from, to phenology.Moment
 
-	// The season last asked about, and what may show in it.
-	season civil.Span
-	spells [3]*foundSpell
-}
-
-// at returns the index of a day.
-func (r *spellRow) at(d civil.Date) int {
-	const block = 512 // days
-	switch {
-	case len(r.p) == 0:
-		r.first = d - block/2
-		r.grow(block, 0)
-	case d < r.first:
-		r.grow(0, int(r.first-d)+block)
-	case d > r.first+civil.Date(len(r.p))-1:
-		r.grow(int(d-r.first)-len(r.p)+block, 0)
-	}
-	return int(d - r.first)
-}
-
-func (r *spellRow) grow(behind, before int) {
-	p, known := make([]float64, before+len(r.p)+behind), make([]bool, before+len(r.p)+behind)
-	for i := range p {
-		p[i] = math.NaN()
-	}
-	copy(p[before:], r.p)
-	copy(known[before:], r.known)
-	r.p, r.known, r.first = p, known, r.first-civil.Date(before)
+	season civil.Span     // the one last asked about
+	spells [3]*foundSpell // that may show in it
 }
 
 type foundSpell struct {
@@ -179,19 +151,18 @@ type foundSpell struct {
 	ok bool
 }
 
-func (w *Watch) row(from, to phenology.Moment) *spellRow {
-	row := w.rows[[2]phenology.Moment{from, to}]
-	if row == nil {
-		row = &spellRow{}
-		w.rows[[2]phenology.Moment{from, to}] = row
+func (w *Watch) between(from, to phenology.Moment) *between {
+	moments := [2]phenology.Moment{from, to}
+	if w.followed[moments] == nil {
+		w.followed[moments] = &between{from: from, to: to}
 	}
-	return row
+	return w.followed[moments]
 }
 
 // NewWatch returns a watch of a species at a site; in returns its estimates of a season and should remember them.
 func NewWatch(site phenology.Site, sp *phenology.Species, in func(season int) phenology.Estimates) *Watch {
 	return &Watch{Species: sp, site: site, in: in, spells: map[spellKey]*foundSpell{},
-		onsets: map[onsetKey]*onset{}, rows: map[[2]phenology.Moment]*spellRow{}}
+		onsets: map[onsetKey]*onset{}, followed: map[[2]phenology.Moment]*between{}}
 }
 
 // Near returns the phases of the species that may come within so many days of a day, in the order of the year: those
@@ -239,26 +210,20 @@ func (w *Watch) spell(from, to phenology.Moment, season int) *foundSpell {
 // On returns the probability that, on a day, one moment has come and the other is not past, and false if they cannot be
 // dated.
 func (w *Watch) On(from, to phenology.Moment, d civil.Date) (p float64, ok bool) {
-	row := w.row(from, to)
-	i := row.at(d)
-	if math.IsNaN(row.p[i]) {
-		row.p[i], row.known[i] = w.workOut(from, to, d)
-	}
-	return row.p[i], row.known[i]
+	return w.on(w.between(from, to), d)
 }
 
-func (w *Watch) workOut(from, to phenology.Moment, d civil.Date) (p float64, ok bool) {
-	row := w.row(from, to)
-	if !row.season.Contains(d) {
+func (w *Watch) on(b *between, d civil.Date) (p float64, ok bool) {
+	if !b.season.Contains(d) {
 		middle := phenology.SeasonAt(w.site, d)
 		next := phenology.Season{Year: middle.Year + 1, Southern: middle.Southern}
-		row.season = civil.Span{First: middle.Anchor(), Last: next.Anchor() - 1}
+		b.season = civil.Span{First: middle.Anchor(), Last: next.Anchor() - 1}
 		// A spell may have begun in the season before; one of the season after cannot have, but for an odd estimate.
-		for i := range row.spells {
-			row.spells[i] = w.spell(from, to, middle.Year-1+i)
+		for i := range b.spells {
+			b.spells[i] = w.spell(b.from, b.to, middle.Year-1+i)
 		}
 	}
-	for _, s := range row.spells {
+	for _, s := range b.spells {
 		if s.ok {
 			p, ok = p+s.On(d), true
 		}

@@ -12,12 +12,13 @@ type Mismatch string
 
 // What [Against] can find. A record that agrees has the empty Mismatch.
 const (
-	Agrees            Mismatch = ""
-	Unjudged          Mismatch = "unjudged"              // no month of the record has enough days
-	FahrenheitRead    Mismatch = "fahrenheit-as-celsius" // degrees Fahrenheit that were read as Celsius
-	CelsiusConverted  Mismatch = "celsius-as-fahrenheit" // degrees Celsius that were converted as if they were Fahrenheit
-	SwappedExtremes   Mismatch = "swapped"               // minima for maxima and the reverse
-	OtherHemisphere   Mismatch = "other-hemisphere"      // seasons half a year off
+	Agrees         Mismatch = ""
+	Unjudged       Mismatch = "unjudged"              // no month of the record has enough days
+	FahrenheitRead Mismatch = "fahrenheit-as-celsius" // degrees Fahrenheit that were read as Celsius
+	// degrees Celsius that were converted as if they were Fahrenheit
+	CelsiusConverted  Mismatch = "celsius-as-fahrenheit"
+	SwappedExtremes   Mismatch = "swapped"          // minima for maxima and the reverse
+	OtherHemisphere   Mismatch = "other-hemisphere" // seasons half a year off
 	WarmerThanClimate Mismatch = "warmer"
 	ColderThanClimate Mismatch = "colder"
 	UnlikeThisClimate Mismatch = "unlike" // far off, and no one of these slips explains it
@@ -33,8 +34,9 @@ type Verdict struct {
 	Span     civil.Span // from the first of them to the last
 	Min, Max float64    // mean difference of the minima and of the maxima, as read
 	Limit    float64    // up to which either is taken to be chance and the normals' own error
-	Misfit   float64    // as read: differences over what is to be expected of them, root mean square; near 1 in a sound record
-	Mended   float64    // the same with the slip undone that Kind names; Misfit where it names none
+	// as read: differences over what is to be expected of them, root mean square; near 1 in a sound record
+	Misfit float64
+	Mended float64 // the same with the slip undone that Kind names; Misfit where it names none
 }
 
 // Off is by how much the record is warmer than the normals, mean of minima and maxima.
@@ -203,11 +205,14 @@ func (v Verdict) Finding(file string) (Finding, bool) {
 	case SwappedExtremes:
 		f.Text = "its minima look like maxima and its maxima like minima: " + than
 	case OtherHemisphere:
-		f.Text = "its seasons look half a year off: a station of the other hemisphere, or a latitude without its sign; " + than
+		f.Text = "its seasons look half a year off: a station of the other hemisphere, or a latitude without its " +
+			"sign; " + than
 	case WarmerThanClimate, ColderThanClimate:
-		f.Text = "it is off the climate of the place: " + than + "; another place, another height, or a thermometer badly placed"
+		f.Text = "it is off the climate of the place: " + than +
+			"; another place, another height, or a thermometer badly placed"
 	default:
-		f.Text = "it is not like the climate of the place, and no slip in unit, columns or hemisphere explains it: " + than
+		f.Text = "it is not like the climate of the place, and no slip in unit, columns or hemisphere explains it: " +
+			than
 	}
 	f.measure("mean difference of the minima from the climate", v.Min, "C")
 	f.measure("mean difference of the maxima from the climate", v.Max, "C")

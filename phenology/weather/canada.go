@@ -21,7 +21,8 @@ var canadaNames = struct{ date, max, maxFlag, min, minFlag, station, id, longitu
 
 func isCanadaHeader(cells [][]byte) bool {
 	at := spellAll(cells)
-	return column(at, canadaNames.date...) >= 0 && column(at, canadaNames.max...) >= 0 && column(at, canadaNames.min...) >= 0
+	return column(at, canadaNames.date...) >= 0 && column(at, canadaNames.max...) >= 0 &&
+		column(at, canadaNames.min...) >= 0
 }
 
 // readCanada reads the daily climate data of Environment and Climate Change Canada as CSV, following the files
@@ -44,21 +45,8 @@ func readCanada(f *file) scale {
 	longitude, latitude := column(at, names.longitude...), column(at, names.latitude...)
 	low, lowFlag := column(at, names.min...), column(at, names.minFlag...)
 	high, highFlag := column(at, names.max...), column(at, names.maxFlag...)
-	for rows.next() {
-		if rows.blank() {
-			continue
-		}
-		f.rows++
-		if !rows.wide(width) {
-			continue
-		}
+	for rows.ofStation(width, id, station) {
 		c := rows.cells
-		if id >= 0 && !f.stations.take(trim(c[id]), trim(cell(c, station))) {
-			if f.stations.hopeless() {
-				break
-			}
-			continue
-		}
 		f.record.Station.describe(cell(c, station), cell(c, latitude), cell(c, longitude), nil)
 		d, hint, wrong := parseDate(c[date])
 		if wrong != "" {

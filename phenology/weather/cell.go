@@ -166,7 +166,8 @@ func parseTemperature(cell []byte, s scale) (v float64, hint, wrong string) {
 	if s != (scale{}) {
 		in = " in " + s.String()
 	}
-	return 0, hint, fmt.Sprintf("found %s, want a number%s such as 12.5, or nothing where it is missing", show(cell), in)
+	return 0, hint, fmt.Sprintf("found %s, want a number%s such as 12.5, or nothing where it is missing", show(cell),
+		in)
 }
 
 func missing(cell []byte) bool {

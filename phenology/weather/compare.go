@@ -11,7 +11,8 @@ import (
 
 // How an offset between two records is estimated.
 const (
-	offsetDays    = 20  // shared days below which none is estimated: a spread of 2 degrees leaves half a degree of doubt
+	// shared days below which none is estimated: a spread of 2 degrees leaves half a degree of doubt
+	offsetDays    = 20
 	offsetTrim    = 0.1 // share of a month's differences that is left out at either end: slips and odd nights
 	daysPerSample = 2   // daily differences count half, since a wind or a clear sky lasts some days
 	// How large the year's wave of an offset is beforehand, as a standard deviation in degrees Celsius: with few shared
@@ -58,7 +59,8 @@ var yearWave = func() (w [365]struct{ cos, sin float64 }) {
 // daily differences, through these a mean and one wave a year, weighted by days, the wave shrunk towards nothing as the
 // months grow few. The lesser's days count at the lag that fits best.
 func (p *pair) findOffset(trusted, lesser Series, value func(*Day) *float64) {
-	shared := trusted.Span().Intersect(civil.Span{First: lesser.First - civil.Date(p.lag), Last: lesser.Last() - civil.Date(p.lag)})
+	shared := trusted.Span().Intersect(civil.Span{First: lesser.First - civil.Date(p.lag),
+		Last: lesser.Last() - civil.Date(p.lag)})
 	if shared.Empty() {
 		return
 	}
@@ -158,11 +160,13 @@ func (c *comparison) offset(other string) (Finding, bool) {
 	var parts []string
 	var order Correction
 	for _, p := range []*pair{&c.min, &c.max} {
-		if p.days < offsetDays || math.Abs(p.offset.Mean) < offsetTold || math.Abs(p.offset.Mean) < 3*p.standardError() {
+		if p.days < offsetDays || math.Abs(p.offset.Mean) < offsetTold ||
+			math.Abs(p.offset.Mean) < 3*p.standardError() {
 			continue
 		}
 		low, high := p.offset.Range()
-		parts = append(parts, fmt.Sprintf("%s %s than those of %s (give or take %s; by month %s to %s; %d shared days, %v to %v, which spread by %s)",
+		parts = append(parts, fmt.Sprintf("%s %s than those of %s (give or take %s; by month %s to %s; %d shared "+
+			"days, %v to %v, which spread by %s)",
 			p.what(), warmer(-p.offset.Mean), other, degrees(2*p.standardError()), signed(-high), signed(-low),
 			p.days, p.span.First, p.span.Last, degrees(p.spread)))
 		f.measure("to add to the "+p.what()+", mean of the year", p.offset.Mean, "C")
@@ -200,14 +204,16 @@ func signed(v float64) string { return fmt.Sprintf("%+.1f", v) }
 // unit tells of a record that is another one in degrees Fahrenheit.
 func (c *comparison) unit(other string) (Finding, bool) {
 	for _, p := range []*pair{&c.min, &c.max} {
-		if p.days < offsetDays || math.Abs(p.offset.Mean) < unitOff || !(p.fahren < unitShare*math.Hypot(p.offset.Mean, p.spread)) {
+		if p.days < offsetDays || math.Abs(p.offset.Mean) < unitOff ||
+			!(p.fahren < unitShare*math.Hypot(p.offset.Mean, p.spread)) {
 			return Finding{}, false
 		}
 	}
 	p := &c.max
 	f := Finding{Kind: FindingUnit, Span: p.span, Days: p.days, Suggest: "unit: F"}
-	f.Text = fmt.Sprintf("its temperatures are those of %s in degrees Fahrenheit, read as Celsius: on %d shared days its maxima are %s off "+
-		"as they stand, and %.1f F off the other's put into Fahrenheit", other, p.days, degrees(math.Abs(p.offset.Mean)), p.fahren)
+	f.Text = fmt.Sprintf("its temperatures are those of %s in degrees Fahrenheit, read as Celsius: on %d shared days "+
+		"its maxima are %s off as they stand, and %.1f F off the other's put into Fahrenheit", other, p.days,
+		degrees(math.Abs(p.offset.Mean)), p.fahren)
 	f.measure("offset of the maxima as read", p.offset.Mean, "C")
 	f.measure("difference from the other's maxima in Fahrenheit", p.fahren, "F")
 	return f, true

@@ -84,13 +84,16 @@ func (o ownDating) finding() (Finding, bool) {
 	}
 	f := Finding{Kind: FindingShift, Days: o.days}
 	if late > 0 {
-		f.Text = fmt.Sprintf("its maxima look dated one day late, or its minima one day early: from day to day the maxima change with the "+
-			"minimum of the morning before (difference %s) rather than with that of the next (%s), on the mean of %d days, %.1f standard "+
-			"errors apart; compare with a neighbouring station to tell which before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late.z)
+		f.Text = fmt.Sprintf("its maxima look dated one day late, or its minima one day early: from day to day the "+
+			"maxima change with the minimum of the morning before (difference %s) rather than with that of the next "+
+			"(%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to tell "+
+			"which before ordering it", degrees(o.errors[0]),
+			degrees(o.errors[2]), o.days, o.late.z)
 	} else {
-		f.Text = fmt.Sprintf("its maxima look dated one day early, or its minima one day late: from day to day the maxima change with "+
-			"the minimum dated two days later (difference %s) rather than with that of their own day (%s), on the mean of %d days, "+
-			"%.1f standard errors apart; compare with a neighbouring station to tell which before ordering it",
+		f.Text = fmt.Sprintf("its maxima look dated one day early, or its minima one day late: from day to day the "+
+			"maxima change with the minimum dated two days later (difference %s) rather than with that of their own "+
+			"day (%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to "+
+			"tell which before ordering it",
 			degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
 	}
 	o.measure(&f)
@@ -100,7 +103,8 @@ func (o ownDating) finding() (Finding, bool) {
 
 func (o ownDating) measure(f *Finding) {
 	for k, e := range o.errors {
-		f.measure(fmt.Sprintf("difference between the changes of the maximum and of the minimum %+d days later", k-1), e, "C")
+		f.measure(fmt.Sprintf("difference between the changes of the maximum and of the minimum %+d days later", k-1),
+			e, "C")
 	}
 	f.measure("standard errors by which the morning before fits better than the next", o.late.z, "")
 	f.measure("standard errors by which the second morning fits better than the day's own", o.early.z, "")
@@ -112,11 +116,14 @@ func (o ownDating) aside(late int) string {
 	if !ok || says != late {
 		return ""
 	}
-	near, far, which := o.errors[0], o.errors[2], "morning before (difference %s) rather than with that of the next (%s)"
+	near, far, which := o.errors[0], o.errors[2], "morning before (difference %s) rather than with that of the next "+
+		"(%s)"
 	if late < 0 {
-		near, far, which = o.errors[3], o.errors[1], "second morning after (difference %s) rather than with that of its own day (%s)"
+		near, far, which = o.errors[3], o.errors[1], "second morning after (difference %s) rather than with that of "+
+			"its own day (%s)"
 	}
-	return fmt.Sprintf("; the file by itself shows the same: its maxima change with the minimum of the "+which, degrees(near), degrees(far))
+	return fmt.Sprintf("; the file by itself shows the same: its maxima change with the minimum of the "+which,
+		degrees(near), degrees(far))
 }
 
 // changes returns a value's change from the day before, day by day; NaN where either is missing or was not observed.
@@ -243,9 +250,10 @@ func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (Finding, bo
 		when = "early"
 	}
 	f := Finding{Kind: FindingShift, Source: blamed, Span: p.span, Days: p.changes}
-	f.Text = fmt.Sprintf("its %s are dated one day %s: their day-to-day changes differ from those of %s by %s on the mean as dated, "+
-		"by %s moved one day earlier and by %s one day later (%d days, %v to %v)",
-		p.what(), when, sources[other].Name, degrees(errors[1]), degrees(errors[2]), degrees(errors[0]), p.changes, p.span.First, p.span.Last)
+	f.Text = fmt.Sprintf("its %s are dated one day %s: their day-to-day changes differ from those of %s by %s on the "+
+		"mean as dated, by %s moved one day earlier and by %s one day later (%d days, %v to %v)",
+		p.what(), when, sources[other].Name, degrees(errors[1]), degrees(errors[2]), degrees(errors[0]), p.changes,
+		p.span.First, p.span.Last)
 	for k, move := range []string{"moved one day later", "as dated", "moved one day earlier"} {
 		f.measure("difference between the day-to-day changes, "+move, errors[k], "C")
 	}

@@ -142,13 +142,16 @@ func (c *days) again(f *file, d civil.Date, s slot, row Day, line int) {
 	switch {
 	case differ(was.Min, row.Min) || differ(was.Max, row.Max):
 		c.repeats.contest(d, before, line, c.repeats.adjacent)
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; this row, %s, counts, being the last",
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; this row, %s, counts, being the "+
+			"last",
 			d, before, dayText(was), dayText(row))
 	case count(row) > count(was):
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with less; the fuller row, this one, counts",
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with less; the fuller row, this one, "+
+			"counts",
 			d, before)
 	default:
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; what this row, %s, leaves empty stays as it was",
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; what this row, %s, leaves empty "+
+			"stays as it was",
 			d, before, dayText(was), dayText(row))
 	}
 }
@@ -193,7 +196,8 @@ func (c *days) putOne(f *file, d civil.Date, line int, isMax bool, v float64, fl
 			name, d, before)
 	default:
 		c.repeats.contest(d, int(before), line, c.repeats.adjacent)
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d as %s; this one, %s, counts, being the last",
+		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d as %s; this one, %s, counts, "+
+			"being the last",
 			name, d, before, number(was), number(v))
 	}
 	s.day().Flags |= flags

@@ -80,8 +80,10 @@ const (
 // check refuses a file in which minima and maxima must have been mixed up.
 func (r *reversed) check(f *file) {
 	if r.days >= fewReversed && 10*r.days >= r.of || r.days >= leastReversed && 2*r.days >= r.of {
-		hint := fmt.Sprintf("if the columns are swapped, exchange %s and %s in the header", f.days.minName, f.days.maxName)
-		f.problems.add(r.line, "", hint, "found a minimum above the maximum on %d of %s, the first on this line, want it below",
+		hint := fmt.Sprintf("if the columns are swapped, exchange %s and %s in the header", f.days.minName,
+			f.days.maxName)
+		f.problems.add(r.line, "", hint, "found a minimum above the maximum on %d of %s, the first on this line, "+
+			"want it below",
 			r.days, plural(r.of, "day"))
 	}
 }
@@ -91,15 +93,18 @@ func (c *days) warnings(file string) (list []Note) {
 	if r := &c.reversed; r.days > 0 {
 		text := fmt.Sprintf("%v has a minimum above its maximum; neither is used", r.first)
 		if r.days > 1 {
-			text = fmt.Sprintf("%d days have a minimum above their maximum, the first %v; neither is used", r.days, r.first)
+			text = fmt.Sprintf("%d days have a minimum above their maximum, the first %v; neither is used", r.days,
+				r.first)
 		}
 		span := civil.Span{First: r.first, Last: r.last}
 		list = append(list, Note{Kind: NoteReversed, File: file, Line: r.line, Days: span, Text: text})
 	}
 	if r := &c.repeats; r.contested > 0 {
-		text := fmt.Sprintf("%v is given again with other temperatures than on line %d; the last row counts", r.first, r.lines[0])
+		text := fmt.Sprintf("%v is given again with other temperatures than on line %d; the last row counts", r.first,
+			r.lines[0])
 		if r.contested > 1 {
-			text = fmt.Sprintf("%d rows give a day again with other temperatures, the first one of line %d; the last row of each counts",
+			text = fmt.Sprintf("%d rows give a day again with other temperatures, the first one of line %d; the last "+
+				"row of each counts",
 				r.contested, r.lines[0])
 		}
 		span := civil.Span{First: r.first, Last: r.last}

@@ -19,9 +19,9 @@ const (
 // were off that mean, which fades into the gap. What lies before the first day and after the last is not filled. Minima
 // and maxima are filled apart; a day of which one was observed keeps that one.
 //
-// Held against days left out on purpose (Montreal 1995-2013 and Harvard Forest 2001-2013), a maximum filled in is off by
-// 3.3 degrees Celsius in a gap of one day, 3.9 in two, 4.3 in three, 4.6 in five and 4.8 in ten, root mean square; the
-// mean of the same days of other years alone is off by 5.0.
+// Held against days left out on purpose (Montreal 1995-2013 and Harvard Forest 2001-2013), a maximum filled in is off
+// by 3.3 degrees Celsius in a gap of one day, 3.9 in two, 4.3 in three, 4.6 in five and 4.8 in ten, root mean square;
+// the mean of the same days of other years alone is off by 5.0.
 func Fill(s Series) Series {
 	out := Series{First: s.First, Days: append([]Day(nil), s.Days...)}
 	fillValues(&out, minimum)

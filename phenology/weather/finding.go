@@ -100,7 +100,8 @@ func Check(sources []Source) []Finding {
 		}
 	}
 	for i := range sources {
-		if f, ok := dates[i].finding(); ok && !told[telling{i, FindingShift, false}] && !told[telling{i, FindingShift, true}] {
+		if f, ok := dates[i].finding(); ok && !told[telling{i, FindingShift, false}] &&
+			!told[telling{i, FindingShift, true}] {
 			f.Source, f.Span = i, sources[i].Series.Span()
 			all = append(all, f)
 		}

@@ -75,7 +75,8 @@ func (f *file) ghcnLong(rows *rows, c longColumns, onFirst bool) scale {
 		}
 		if c.width == 0 && (len(rows.cells) < 4 || len(rows.cells) > 8) {
 			f.rows++
-			f.problems.add(rows.line, "", "", "found %s, want 8: ID, date, element, value, three flags and hour", plural(len(rows.cells), "column"))
+			f.problems.add(rows.line, "", "", "found %s, want 8: ID, date, element, value, three flags and hour",
+				plural(len(rows.cells), "column"))
 			continue
 		}
 		if !f.stations.take(trim(rows.cells[c.id]), nil) {
@@ -113,7 +114,8 @@ func (f *file) longRow(rows *rows, c longColumns, isMax bool) {
 	text := trim(rows.cells[c.value])
 	v, ok := parseNumber(text)
 	if !ok || v != math.Trunc(v) {
-		f.problems.add(rows.line, string(trim(rows.cells[c.element])), "", "found %s, want tenths of a degree Celsius such as 125", show(text))
+		f.problems.add(rows.line, string(trim(rows.cells[c.element])), "",
+			"found %s, want tenths of a degree Celsius such as 125", show(text))
 		return
 	}
 	if v == ghcnMissing {
@@ -145,26 +147,14 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 		name string
 	}{{low, "TMIN"}, {high, "TMAX"}} {
 		if c.at < 0 {
-			f.problems.add(rows.line, "", "choose a station and years with both", "found a header without %s, want TMAX and TMIN", c.name)
+			f.problems.add(rows.line, "", "choose a station and years with both",
+				"found a header without %s, want TMAX and TMIN", c.name)
 			return scale{}
 		}
 	}
 	point := false
-	for rows.next() {
-		if rows.blank() {
-			continue
-		}
-		f.rows++
-		if !rows.wide(width) {
-			continue
-		}
+	for rows.ofStation(width, id, name) {
 		c := rows.cells
-		if id >= 0 && !f.stations.take(trim(c[id]), trim(cell(c, name))) {
-			if f.stations.hopeless() {
-				break
-			}
-			continue
-		}
 		f.record.Station.describe(cell(c, name), cell(c, latitude), cell(c, longitude), cell(c, elevation))
 		d, hint, wrong := parseDate(c[date])
 		if wrong != "" {
@@ -186,7 +176,9 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 }
 
 // wideValue reads one element of a row and notices a decimal point.
-func (f *file) wideValue(rows *rows, d civil.Date, isMax bool, at, flagsAt int, point *bool) (v float64, flags Flags, ok bool) {
+func (f *file) wideValue(
+	rows *rows, d civil.Date, isMax bool, at, flagsAt int, point *bool,
+) (v float64, flags Flags, ok bool) {
 	v, hint, wrong := parseTemperature(rows.cells[at], scale{})
 	if wrong != "" {
 		name := f.days.minName

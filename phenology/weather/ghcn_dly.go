@@ -19,7 +19,8 @@ const (
 )
 
 func isDly(line []byte) bool {
-	if len(line) < dlyShortest || len(line) > dlyLength || !stationID(line[:dlyYear]) || !isElement(line[dlyElement:dlyDays]) {
+	if len(line) < dlyShortest || len(line) > dlyLength || !stationID(line[:dlyYear]) ||
+		!isElement(line[dlyElement:dlyDays]) {
 		return false
 	}
 	_, ok := digits(line[dlyYear:dlyElement])
@@ -38,7 +39,8 @@ func readDly(f *file) scale {
 		lines++
 		if !isDly(line) {
 			f.rows++
-			f.problems.add(f.src.line, "", "", "found %s (%d characters), want %d characters: station, year, month, element and 31 values",
+			f.problems.add(f.src.line, "", "", "found %s (%d characters), want %d characters: station, year, month, "+
+				"element and 31 values",
 				show(line), len(line), dlyLength)
 			continue
 		}
@@ -68,7 +70,8 @@ func (f *file) dlyMonth(text []byte, isMax bool) {
 	year, _ := digits(text[dlyYear:dlyMonth])
 	month, _ := digits(text[dlyMonth:dlyElement])
 	if year < earliest.Year() || year > latest.Year() || month < 1 || month > 12 {
-		f.problems.add(line, name, "", "found the year and month %s, want one from %d01 to %d12", show(text[dlyYear:dlyElement]), earliest.Year(), latest.Year())
+		f.problems.add(line, name, "", "found the year and month %s, want one from %d01 to %d12",
+			show(text[dlyYear:dlyElement]), earliest.Year(), latest.Year())
 		return
 	}
 	for day := 1; day <= 31; day++ {
@@ -77,14 +80,16 @@ func (f *file) dlyMonth(text []byte, isMax bool) {
 		copy(part[:], text[dlyDays+(day-1)*dlyDay:])
 		v, ok := parseNumber(trim(part[:5]))
 		if !ok || v != math.Trunc(v) {
-			f.problems.add(line, name, "", "found %s on day %d, want tenths of a degree Celsius, or %d for none", show(part[:5]), day, ghcnMissing)
+			f.problems.add(line, name, "", "found %s on day %d, want tenths of a degree Celsius, or %d for none",
+				show(part[:5]), day, ghcnMissing)
 			continue
 		}
 		if v == ghcnMissing {
 			continue
 		}
 		if day > daysIn(year, time.Month(month)) {
-			f.problems.add(line, name, "", "found %s on day %d of a month of %d days, want %d there", number(v), day, daysIn(year, time.Month(month)), ghcnMissing)
+			f.problems.add(line, name, "", "found %s on day %d of a month of %d days, want %d there", number(v), day,
+				daysIn(year, time.Month(month)), ghcnMissing)
 			continue
 		}
 		f.ghcnPut(civil.Of(year, time.Month(month), day), line, isMax, v, part[5], part[6])
@@ -94,6 +99,7 @@ func (f *file) dlyMonth(text []byte, isMax bool) {
 // wantTemperatures is for the forms in which a file may hold other elements only.
 func (f *file) wantTemperatures(lines int) {
 	if f.rows == 0 && lines > 0 && len(f.stations.ids) < 2 && (f.stations.found || f.stations.want == "") {
-		f.problems.add(0, "", "choose a station that measures temperatures", "the file holds no TMAX and no TMIN, want both")
+		f.problems.add(0, "", "choose a station that measures temperatures",
+			"the file holds no TMAX and no TMIN, want both")
 	}
 }

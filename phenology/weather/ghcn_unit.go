@@ -30,7 +30,9 @@ func (f *file) wideScale(point bool) scale {
 	wholeByRange := e.days >= enough && e.meanRange <= surely
 	if f.opts.Unit == Fahrenheit {
 		if isTenths {
-			f.problems.add(e.hottestLine, "TMAX", "leave the unit out", "found values from %s, which are tenths of a degree Celsius, but degrees Fahrenheit were asked for", run)
+			f.problems.add(e.hottestLine, "TMAX", "leave the unit out",
+				"found values from %s, which are tenths of a degree Celsius, but degrees Fahrenheit were asked for",
+				run)
 			return scale{}
 		}
 		return decide(fahrenheit, "asked for")
@@ -39,7 +41,8 @@ func (f *file) wideScale(point bool) scale {
 	case isTenths:
 		return decide(tenths, "values from %s are too large for whole degrees", run)
 	case byRange:
-		return decide(tenths, "the maximum is %.0f above the minimum on average, too much for whole degrees", e.meanRange)
+		return decide(tenths, "the maximum is %.0f above the minimum on average, too much for whole degrees",
+			e.meanRange)
 	case f.opts.Unit == Celsius && point:
 		return decide(celsius, "asked for, and written with decimals")
 	case f.opts.Unit == Celsius && e.hottest > hottestAir:
@@ -47,13 +50,15 @@ func (f *file) wideScale(point bool) scale {
 	case f.opts.Unit == Celsius && wholeByRange:
 		return decide(celsius, "asked for, and the maximum is %.0f above the minimum on average", e.meanRange)
 	case f.opts.Unit == Celsius:
-		f.problems.add(0, "", "read more days of this station", "the file has too few days to tell whole degrees Celsius from tenths: %s, with values from %s", plural(e.days, "complete day"), run)
+		f.problems.add(0, "", "read more days of this station", "the file has too few days to tell whole degrees "+
+			"Celsius from tenths: %s, with values from %s", plural(e.days, "complete day"), run)
 		return scale{}
 	case e.hottest > hottestAir && (point || wholeByRange):
 		return decide(fahrenheit, "values from %s are too hot for degrees Celsius and too small for tenths", run)
 	case point && e.hottest <= likelyHottest && wholeByRange && e.meanRange < 16:
 		return decide(celsius, "values from %s are written with decimals, as orders in metric units are", run)
 	}
-	f.problems.add(0, "", "give the file's unit: F or C", "the file does not say whether its values, from %s, are degrees Fahrenheit or Celsius, and they fit both, want F or C", run)
+	f.problems.add(0, "", "give the file's unit: F or C", "the file does not say whether its values, from %s, are "+
+		"degrees Fahrenheit or Celsius, and they fit both, want F or C", run)
 	return scale{}
 }

@@ -61,7 +61,8 @@ func missingIf(v float64) float64 {
 
 func isGridCellHeader(cells [][]byte) bool {
 	at := spellAll(cells)
-	return column(at, "year") >= 0 && column(at, "yday") >= 0 && column(at, "tmin_deg_c") >= 0 && column(at, "tmax_deg_c") >= 0
+	return column(at, "year") >= 0 && column(at, "yday") >= 0 && column(at, "tmin_deg_c") >= 0 &&
+		column(at, "tmax_deg_c") >= 0
 }
 
 func (f *file) gridDay(line int, yearCell, ydayCell []byte) (civil.Date, bool) {
@@ -69,7 +70,8 @@ func (f *file) gridDay(line int, yearCell, ydayCell []byte) (civil.Date, bool) {
 	yday, ok2 := digits(trim(ydayCell))
 	switch {
 	case !ok1 || year < earliest.Year() || year > latest.Year():
-		f.problems.add(line, "year", "", "found %s, want a year from %d to %d", show(trim(yearCell)), earliest.Year(), latest.Year())
+		f.problems.add(line, "year", "", "found %s, want a year from %d to %d", show(trim(yearCell)), earliest.Year(),
+			latest.Year())
 	case !ok2 || yday < 1 || yday > 365:
 		f.problems.add(line, "yday", "", "found %s, want a day of the year from 1 to 365", show(trim(ydayCell)))
 	default:

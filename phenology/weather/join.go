@@ -11,9 +11,10 @@ import (
 
 // Source is one series among those that make up a site's.
 type Source struct {
-	Name      string // as reports call it: the file
-	Series    Series
-	Elevation *float64 // metres, of the thermometer; nil where it is not known, or Series was already moved to the site's
+	Name   string // as reports call it: the file
+	Series Series
+	// metres, of the thermometer; nil where it is not known, or Series was already moved to the site's
+	Elevation *float64
 }
 
 // JoinReport tells what [Join] did with one source.
@@ -222,18 +223,21 @@ func (r JoinReport) String() string {
 		leftOut()
 		return b.String()
 	}
-	fmt.Fprintf(&b, "%s that the sources before it lack, from %v to %v", plural(r.Used, "day"), r.Span.First, r.Span.Last)
+	fmt.Fprintf(&b, "%s that the sources before it lack, from %v to %v", plural(r.Used, "day"), r.Span.First,
+		r.Span.Last)
 	both := []struct {
 		what string
 		o    *JoinOffset
 	}{{"minima", &r.Min}, {"maxima", &r.Max}}
 	if !r.Min.Known() && !r.Max.Known() {
-		fmt.Fprintf(&b, "; joined without an offset: it shares %s with those, and an offset needs %d", plural(max(r.Min.Days, r.Max.Days), "day"), offsetDays)
+		fmt.Fprintf(&b, "; joined without an offset: it shares %s with those, and an offset needs %d",
+			plural(max(r.Min.Days, r.Max.Days), "day"), offsetDays)
 		both = both[:0]
 	}
 	for _, e := range both {
 		if !e.o.Known() {
-			fmt.Fprintf(&b, "; its %s without an offset: they share %s with those, and an offset needs %d", e.what, plural(e.o.Days, "day"), offsetDays)
+			fmt.Fprintf(&b, "; its %s without an offset: they share %s with those, and an offset needs %d", e.what,
+				plural(e.o.Days, "day"), offsetDays)
 			continue
 		}
 		low, high := e.o.Added.Range()
@@ -241,8 +245,10 @@ func (r JoinReport) String() string {
 			fmt.Fprintf(&b, "; its %s agree with those, on %d shared days", e.what, e.o.Days)
 			continue
 		}
-		fmt.Fprintf(&b, "; its %s moved by %s C (%s to %s by month) to the level of those, from %d shared days, %v to %v, that then differ by %s",
-			e.what, signed(e.o.Added.Mean), signed(low), signed(high), e.o.Days, e.o.Span.First, e.o.Span.Last, degrees(e.o.Spread))
+		fmt.Fprintf(&b, "; its %s moved by %s C (%s to %s by month) to the level of those, from %d shared days, %v "+
+			"to %v, that then differ by %s",
+			e.what, signed(e.o.Added.Mean), signed(low), signed(high), e.o.Days, e.o.Span.First, e.o.Span.Last,
+			degrees(e.o.Spread))
 	}
 	for _, e := range both {
 		if e.o.Lag == 0 {
@@ -252,7 +258,8 @@ func (r JoinReport) String() string {
 		if e.o.Lag < 0 {
 			when, other = other, when
 		}
-		fmt.Fprintf(&b, "; its %s are dated one day %s against those, or those one day %s against them; nothing was moved to another day, and the offset was taken at the dating that fits",
+		fmt.Fprintf(&b, "; its %s are dated one day %s against those, or those one day %s against them; nothing was "+
+			"moved to another day, and the offset was taken at the dating that fits",
 			e.what, when, other)
 	}
 	leftOut()
@@ -264,7 +271,8 @@ func (r JoinReport) String() string {
 		if r.climb < 0 {
 			where = "below"
 		}
-		fmt.Fprintf(&b, "; its thermometer stands %.0f m %s the first one, which nothing makes up for", math.Abs(r.climb), where)
+		fmt.Fprintf(&b, "; its thermometer stands %.0f m %s the first one, which nothing makes up for",
+			math.Abs(r.climb), where)
 	}
 	return b.String()
 }

@@ -56,11 +56,14 @@ func TestFileSizeLimitHolds(t *testing.T) {
 		{"one line", &endless{head: header, text: func(int) string { return wide[:1000] }}},
 	} {
 		var err error
-		size := allocated(func() { _, err = Read(tt.r, "a.csv", Options{}) })
-		want := "a.csv: the file is larger than 512 MiB, want less"
-		if tt.name == "one line" {
+		limit, want := int64(MaxFileSize), "a.csv: the file is larger than 512 MiB, want less"
+		switch tt.name {
+		case "gzip bomb": // the same limit, held by the same code, in a sixteenth of the time
+			limit, want = 32<<20, "a.csv: the file is larger than 32 MiB, want less"
+		case "one line":
 			want = "a.csv:2: found a line longer than 65536 bytes"
 		}
+		size := allocated(func() { _, err = read(tt.r, "a.csv", Options{}, limit) })
 		if err == nil || !strings.HasPrefix(err.Error(), want) {
 			t.Errorf("%s: found %v, want %s", tt.name, err, want)
 		}
@@ -104,7 +107,7 @@ func TestMemoryDoesNotGrowWithTheFile(t *testing.T) {
 			}
 			return source.Read(b)
 		})
-		const most = 6
+		const most = 4
 		if _, err := read(look, "a.csv", Options{Station: "one that never comes"}, most<<20); err == nil {
 			t.Errorf("%s: an endless file was read", tt.name)
 		}

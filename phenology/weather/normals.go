@@ -60,21 +60,8 @@ func (f *file) readNormals(n *Normals) {
 		s = celsius
 	}
 	var lineOf [12]int
-	for rows.next() {
-		if rows.blank() {
-			continue
-		}
-		f.rows++
-		if !rows.wide(width) {
-			continue
-		}
+	for rows.ofStation(width, id, name) {
 		c := rows.cells
-		if id >= 0 && !f.stations.take(trim(c[id]), trim(cell(c, name))) {
-			if f.stations.hopeless() {
-				break
-			}
-			continue
-		}
 		f.record.Station.describe(cell(c, name), cell(c, latitude), cell(c, longitude), cell(c, elevation))
 		month, ok := digits(trim(c[date]))
 		if !ok || month < 1 || month > 12 {
@@ -82,14 +69,16 @@ func (f *file) readNormals(n *Normals) {
 			continue
 		}
 		if before := lineOf[month-1]; before > 0 {
-			f.problems.add(rows.line, "DATE", "", "found month %02d again, which line %d gave, want each once", month, before)
+			f.problems.add(rows.line, "DATE", "", "found month %02d again, which line %d gave, want each once", month,
+				before)
 			continue
 		}
 		lineOf[month-1] = rows.line
 		minimum, ok1 := f.normal(rows.line, normalMin, c[low], s)
 		maximum, ok2 := f.normal(rows.line, normalMax, c[high], s)
 		if ok1 && ok2 && minimum > maximum {
-			f.problems.add(rows.line, normalMin, "", "found a minimum of %s above the maximum of %s, want it below", trim(c[low]), trim(c[high]))
+			f.problems.add(rows.line, normalMin, "", "found a minimum of %s above the maximum of %s, want it below",
+				trim(c[low]), trim(c[high]))
 		}
 		n.Min[month-1], n.Max[month-1] = minimum, maximum
 		for _, years := range []int{lowYears, highYears} {

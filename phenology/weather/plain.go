@@ -32,7 +32,8 @@ func readPlain(f *file) scale {
 		if !rows.next() {
 			break
 		}
-		if len(rows.cells) != p.width && rows.blank() || len(rows.cells) == p.width && len(trim(rows.cells[p.date])) == 0 && rows.blank() {
+		if len(rows.cells) != p.width && rows.blank() || len(rows.cells) == p.width &&
+			len(trim(rows.cells[p.date])) == 0 && rows.blank() {
 			continue
 		}
 		f.rows++
@@ -124,7 +125,8 @@ func plainHeader(f *file, rows *rows) (*plain, bool) {
 			case rank > best:
 				*column, best, unit, name = i, rank, u, string(trim(h))
 			case rank == best && (what == roleDate || what == roleMin || what == roleMax):
-				f.problems.add(line, "", "rename the one that is not meant", "found the columns %q and %q, want one of them", name, trim(h))
+				f.problems.add(line, "", "rename the one that is not meant",
+					"found the columns %q and %q, want one of them", name, trim(h))
 			}
 		}
 		return unit, name
@@ -149,7 +151,8 @@ func plainHeader(f *file, rows *rows) (*plain, bool) {
 	case minUnit != maxUnit:
 		f.problems.add(line, "", "", "found the columns %q and %q, want both in the same unit", minName, maxName)
 	case minUnit != UnitUnknown && f.opts.Unit != UnitUnknown && f.opts.Unit != minUnit:
-		f.problems.add(line, "", "leave the unit out, or rename the columns", "found the column %q, but degrees %s were asked for", minName, f.opts.Unit)
+		f.problems.add(line, "", "leave the unit out, or rename the columns",
+			"found the column %q, but degrees %s were asked for", minName, f.opts.Unit)
 	}
 	unit := minUnit
 	if unit == UnitUnknown {
@@ -172,7 +175,8 @@ func (p *plain) scale(f *file) scale {
 	if p.named != (scale{}) {
 		return p.named
 	}
-	hint := "head the columns tmin_c and tmax_c, or tmin_f and tmax_f; or set unit: C or unit: F beside the file in the plan"
+	hint := "head the columns tmin_c and tmax_c, or tmin_f and tmax_f; or set unit: C or unit: F beside the file in " +
+		"the plan"
 	e := f.days.evidence()
 	looks := ""
 	switch {
@@ -180,7 +184,8 @@ func (p *plain) scale(f *file) scale {
 	case e.hot*100 >= e.values:
 		looks = fmt.Sprintf("; values up to %s look like F", number(e.hottest))
 	case e.days >= 30 && e.whole && e.meanRange >= 16:
-		looks = fmt.Sprintf("; whole numbers with the maximum %.0f above the minimum on average look like F", e.meanRange)
+		looks = fmt.Sprintf("; whole numbers with the maximum %.0f above the minimum on average look like F",
+			e.meanRange)
 	default:
 		looks = fmt.Sprintf("; the values run from %s to %s", number(e.coldest), number(e.hottest))
 	}

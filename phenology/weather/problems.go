@@ -22,7 +22,8 @@ func (p *problems) add(line int, field, hint, text string, args ...any) {
 		p.more++
 		return
 	}
-	p.list = append(p.list, problem.Problem{File: p.file, Line: line, Field: field, Text: fmt.Sprintf(text, args...), Hint: hint})
+	p.list = append(p.list, problem.Problem{File: p.file, Line: line, Field: field, Text: fmt.Sprintf(text, args...),
+		Hint: hint})
 }
 
 // err returns the problems as an error, nil if there are none.

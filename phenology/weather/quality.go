@@ -12,7 +12,8 @@ import (
 // Harvard Forest's automatic station 2001-2013, some 11,000 days of minima and of maxima each.
 const (
 	// A spike counts in standard deviations of the season's day-to-day changes. Clean records reach 3.3; the manual
-	// station of Harvard Forest has three beyond 3.8, all absurd: -13 C between nights of 1 and 2 C in May is the mildest.
+	// station of Harvard Forest has three beyond 3.8, all absurd: -13 C between nights of 1 and 2 C in May is the
+	// mildest.
 	spikeBound  = 3.8
 	spikeChange = 5.0 // degrees Celsius; smaller ones do no harm, and a steady climate would have many
 
@@ -21,11 +22,12 @@ const (
 	stuckLeast  = 5     // days
 	stuckCases  = 20    // runs that a chance must rest on
 
-	unitMonthDays = 15   // days that a month must have to be judged by
-	unitYears     = 3    // other years that it is judged by
-	unitOff       = 10.0 // degrees Celsius off its month's usual; the farthest in the records looked at is 8.2, December 1989
-	unitBack      = 5.0  // degrees Celsius off it after conversion
-	hottestMonth  = 49.0 // degrees Celsius, mean maximum; Death Valley's hottest, July 2018, had 48.9 (from memory)
+	unitMonthDays = 15 // days that a month must have to be judged by
+	unitYears     = 3  // other years that it is judged by
+	// degrees Celsius off its month's usual; the farthest in the records looked at is 8.2, December 1989
+	unitOff      = 10.0
+	unitBack     = 5.0  // degrees Celsius off it after conversion
+	hottestMonth = 49.0 // degrees Celsius, mean maximum; Death Valley's hottest, July 2018, had 48.9 (from memory)
 
 	roundedShare = 0.98 // of values without tenths
 	roundedDays  = 60
@@ -78,7 +80,8 @@ func checkReversed(s Series) []Finding {
 		return nil
 	}
 	f := finding(FindingReversed, dates)
-	f.Text = fmt.Sprintf("%s with the minimum above the maximum, by up to %s: %s", plural(len(dates), "day"), degrees(most), some(dates))
+	f.Text = fmt.Sprintf("%s with the minimum above the maximum, by up to %s: %s", plural(len(dates), "day"),
+		degrees(most), some(dates))
 	f.measure("days with the minimum above the maximum", float64(len(dates)), "days")
 	f.measure("largest excess", most, "C")
 	return []Finding{f}
@@ -109,7 +112,8 @@ func checkSpikes(s Series, doubted []civil.Span) []Finding {
 			if shared := spike(at(other, i-1), at(other, i), at(other, i+1)); shared*size > 0 {
 				size = math.Copysign(max(math.Abs(size)-math.Abs(shared), 0), size)
 			}
-			if share := math.Abs(size) / usual; share > spikeBound && math.Abs(size) > spikeChange && !within(doubted, s.First+civil.Date(i)) {
+			if share := math.Abs(size) / usual; share > spikeBound && math.Abs(size) > spikeChange &&
+				!within(doubted, s.First+civil.Date(i)) {
 				dates = append(dates, s.First+civil.Date(i))
 				if share > worstShare {
 					worst, worstShare = i, share
@@ -120,7 +124,8 @@ func checkSpikes(s Series, doubted []civil.Span) []Finding {
 			continue
 		}
 		f := finding(FindingSpike, dates)
-		f.Text = fmt.Sprintf("%s of %s far off the days on both sides: %s; the worst, %s on %v between %s and %s, is %.1f times the season's usual change from day to day off",
+		f.Text = fmt.Sprintf("%s of %s far off the days on both sides: %s; the worst, %s on %v between %s and %s, is "+
+			"%.1f times the season's usual change from day to day off",
 			plural(len(dates), "value"), v.name, some(dates), degrees(at(v, worst)), s.First+civil.Date(worst),
 			degrees(at(v, worst-1)), degrees(at(v, worst+1)), worstShare)
 		f.measure("values of "+v.name, float64(len(dates)), "")
@@ -213,7 +218,8 @@ func stuckFinding(runs []civil.Span, bound int, what string) Finding {
 		}
 	}
 	f := Finding{Kind: FindingStuck, Days: days, Span: civil.Span{First: runs[0].First, Last: runs[len(runs)-1].Last}}
-	f.Text = fmt.Sprintf("%s of the same %s day after day, the longest from %v to %v, %d days; in this record chance gives no run of %d",
+	f.Text = fmt.Sprintf("%s of the same %s day after day, the longest from %v to %v, %d days; in this record chance "+
+		"gives no run of %d",
 		plural(len(runs), "run"), what, longest.First, longest.Last, longest.Days(), bound)
 	f.measure("runs", float64(len(runs)), "")
 	f.measure("longest run of "+what, float64(longest.Days()), "days")
@@ -316,7 +322,8 @@ func checkGaps(s Series) []Finding {
 		return nil
 	}
 	f := Finding{Kind: FindingGap, Span: longest, Days: days}
-	f.Text = fmt.Sprintf("%s of more than %d days, %d days together, the longest from %v to %v, %s; another source fills them best",
+	f.Text = fmt.Sprintf("%s of more than %d days, %d days together, the longest from %v to %v, %s; another source "+
+		"fills them best",
 		plural(gaps, "gap"), interpolateDays, days, longest.First, longest.Last, plural(longest.Days(), "day"))
 	if open > 0 {
 		f.Text += fmt.Sprintf("; %s longer than %d days, which nothing else fills", plural(open, "gap"), fillDays)

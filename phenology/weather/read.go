@@ -49,7 +49,8 @@ func read(r io.Reader, name string, opts Options, limit int64) (*Record, error) 
 	}
 	s, ok := f.readAs(format)
 	if !ok {
-		f.problems.add(0, "", "", "the file was to be read in the format %q, want one of: %s", string(format), formatNames())
+		f.problems.add(0, "", "", "the file was to be read in the format %q, want one of: %s", string(format),
+			formatNames())
 		return nil, f.problems.err()
 	}
 	if f.src.err != nil { // rows broken by the break itself are not worth a line
@@ -144,7 +145,8 @@ func (f *file) open(r io.Reader, limit int64) error {
 		f.problems.add(0, "", "", "the file is empty, want %s", f.holds)
 	}
 	if i := bytes.IndexByte(head, '\r'); i >= 0 && i < len(head)-1 && bytes.IndexByte(head, '\n') < 0 {
-		f.problems.add(0, "", "save it with the line endings of today's systems", "the file ends its lines with a carriage return alone, want LF or CRLF")
+		f.problems.add(0, "", "save it with the line endings of today's systems",
+			"the file ends its lines with a carriage return alone, want LF or CRLF")
 	}
 	f.src.skip(len(byteOrderMark(head)))
 	return f.problems.err()
@@ -201,10 +203,12 @@ func (f *file) sourceErr(err error) error {
 		f.problems.add(0, "", "split it by station or by years", "the file is larger than %s, want less",
 			size(int64(tooLarge)))
 	case errors.As(err, &nul):
-		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or fetch the file again",
+		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or "+
+			"fetch the file again",
 			"found a NUL, which no text has, want none")
 	case errors.Is(err, errLongLine):
-		f.problems.add(f.src.line, "", "", "found a line longer than %d bytes, which no daily temperature file has", MaxLine)
+		f.problems.add(f.src.line, "", "", "found a line longer than %d bytes, which no daily temperature file has",
+			MaxLine)
 	case f.gzipped && errors.Is(err, io.ErrUnexpectedEOF):
 		f.problems.add(0, "", "fetch it again", "the file ends in the middle of its gzip data: it was cut short")
 	case f.gzipped && (errors.Is(err, gzip.ErrChecksum) || errors.Is(err, gzip.ErrHeader) || errors.As(err, &corrupt)):
@@ -243,7 +247,8 @@ func (f *file) finish(s scale) {
 // celsiusOnly is the scale of a format that fixes its unit; asking for another is a mistake worth telling.
 func (f *file) celsiusOnly(s scale) scale {
 	if f.opts.Unit == Fahrenheit {
-		f.problems.add(0, "", "leave the unit out", "the file is in %s by its format, but degrees Fahrenheit were asked for", s)
+		f.problems.add(0, "", "leave the unit out", "the file is in %s by its format, but degrees Fahrenheit were "+
+			"asked for", s)
 	}
 	return s
 }

@@ -59,7 +59,8 @@ func (f *file) format() Format {
 	case len(first) > 0 && first[0] == '<':
 		hint = "this is a web page, perhaps the answer to a failed download"
 	}
-	f.problems.add(firstAt, "", hint, "found %s, want the first line of one of the formats that are read: %s", show(first), formatList())
+	f.problems.add(firstAt, "", hint, "found %s, want the first line of one of the formats that are read: %s",
+		show(first), formatList())
 	return ""
 }
 

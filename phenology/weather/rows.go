@@ -30,7 +30,8 @@ func (r *rows) next() bool {
 			if n == maxRowLines || !src.extend() {
 				if src.err == nil || src.err == errLongLine {
 					src.err = nil
-					r.f.problems.add(r.line, "", "", "found a quotation mark that is never closed, want one at the cell's end")
+					r.f.problems.add(r.line, "", "", "found a quotation mark that is never closed, want one at the "+
+						"cell's end")
 				}
 				return false
 			}
@@ -38,7 +39,8 @@ func (r *rows) next() bool {
 		}
 		if state == afterQuote {
 			r.f.rows++
-			r.f.problems.add(r.line, "", "", "found text between a closing quotation mark and the next comma, want none")
+			r.f.problems.add(r.line, "", "", "found text between a closing quotation mark and the next comma, want "+
+				"none")
 			continue
 		}
 		return true
@@ -113,6 +115,27 @@ func quoted(s []byte) (value, rest []byte, ok bool) {
 		return value, rest, true
 	}
 	return nil, nil, false
+}
+
+// ofStation goes on to the next row that holds anything, has as many cells as the header, and is of the station that is
+// read. Id and name are the columns in which rows say of which station they are, -1 for none.
+func (r *rows) ofStation(header, id, name int) bool {
+	for r.next() {
+		if r.blank() {
+			continue
+		}
+		r.f.rows++
+		if !r.wide(header) {
+			continue
+		}
+		if id < 0 || r.f.stations.take(trim(r.cells[id]), trim(cell(r.cells, name))) {
+			return true
+		}
+		if r.f.stations.hopeless() {
+			return false
+		}
+	}
+	return false
 }
 
 // blank reports whether no cell of the row holds anything, as in the rows that spreadsheets leave below a table.

@@ -22,8 +22,8 @@ var (
 	tenths     = scale{unit: Celsius, tenths: true}
 )
 
-// celsius returns v in degrees Celsius. NaN stays NaN. From Fahrenheit it is rounded to a millionth of a degree, so that
-// 28.4 is -2 and not -2.000000000000001: no thermometer tells them apart, but a threshold at -2 would.
+// celsius returns v in degrees Celsius. NaN stays NaN. From Fahrenheit it is rounded to a millionth of a degree, so
+// that 28.4 is -2 and not -2.000000000000001: no thermometer tells them apart, but a threshold at -2 would.
 func (s scale) celsius(v float64) float64 {
 	switch {
 	case s.unit == Fahrenheit:

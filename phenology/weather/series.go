@@ -26,7 +26,8 @@ const (
 	Synthetic                      // not observed: drawn from monthly normals
 )
 
-var flagNames = []string{"estimated", "suspect", "interpolated", "filled", "adjusted", "shifted", "forecast", "synthetic"}
+var flagNames = []string{"estimated", "suspect", "interpolated", "filled", "adjusted", "shifted", "forecast",
+	"synthetic"}
 
 // String lists the flags in words.
 func (f Flags) String() string {

@@ -57,7 +57,8 @@ func checkUnits(s Series) []Finding {
 			f.Days += m.days
 		}
 		first := hit[0]
-		f.Text = fmt.Sprintf("%s look like %s, from %v to %v; in %s the mean maximum is %s where other years have %s, and %s if it is that",
+		f.Text = fmt.Sprintf("%s look like %s, from %v to %v; in %s the mean maximum is %s where other years have "+
+			"%s, and %s if it is that",
 			plural(len(hit), "month"), slip.text, f.Span.First, f.Span.Last, first.span.First.Format("January 2006"),
 			degrees(first.max), degrees(usual), degrees(slip.undo(first.max)))
 		f.measure("months", float64(len(hit)), "")
@@ -113,7 +114,8 @@ func tooHot(months []monthMean) (Finding, bool) {
 		return Finding{}, false // one month, which the comparison with other years tells of
 	}
 	f := Finding{Kind: FindingUnit, Span: hottest.span, Days: hottest.days, Suggest: "unit: F"}
-	f.Text = fmt.Sprintf("%s has a mean maximum of %s, hotter than any month measured on earth: these are degrees Fahrenheit, or tenths of a degree",
+	f.Text = fmt.Sprintf("%s has a mean maximum of %s, hotter than any month measured on earth: these are degrees "+
+		"Fahrenheit, or tenths of a degree",
 		hottest.span.First.Format("January 2006"), degrees(hottest.max))
 	f.measure("mean maximum of the hottest month", hottest.max, "C")
 	return f, true

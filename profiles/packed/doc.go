@@ -5,11 +5,11 @@
 // often it comes, and is not copied when it is read.
 //
 // A value is a bool, a whole number, a float64, a string, a struct, slice or pointer of these, or an interface that
-// holds one of the types that [NewTypes] was given. Structs have exported fields alone, but for functions, which are left
-// out, and nothing points in a circle.
-// The bytes say nothing of types: who reads must ask for the type that was written. So a field may be renamed, but
-// where one is added, removed or moved, the bytes must be written anew. Of bytes that do not fit, [Reader.Read] gives
-// an error where it can tell; a test that reads everything back and compares it with its source is the way to be sure.
+// holds one of the types that [NewTypes] was given. Structs have exported fields alone, but for functions, which are
+// left out, and nothing points in a circle. The bytes say nothing of types: who reads must ask for the type that was
+// written. So a field may be renamed, but where one is added, removed or moved, the bytes must be written anew. Of
+// bytes that do not fit, [Reader.Read] gives an error where it can tell; a test that reads everything back and compares
+// it with its source is the way to be sure.
 //
 // # The form
 //

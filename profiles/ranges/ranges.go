@@ -10,7 +10,6 @@ package ranges
 import (
 	"math"
 	"math/bits"
-	"slices"
 )
 
 // Attribution says whose work the ranges are.
@@ -79,20 +78,6 @@ func Kilometres(species string, latitude, longitude float64) (km float64, known 
 	}
 	return best, true
 }
-
-// Native returns the ids of the species that are native at a point, in alphabetical order.
-func Native(latitude, longitude float64) (species []string) {
-	row, column := cellOf(latitude, longitude)
-	for _, id := range Species() {
-		if of(id).has(row, column) {
-			species = append(species, id)
-		}
-	}
-	return species
-}
-
-// Species returns the ids of all species whose range is known, in alphabetical order.
-func Species() []string { return slices.Clone(table().species) }
 
 // Knows reports whether the range of a species is known.
 func Knows(species string) bool { return of(species) != nil }

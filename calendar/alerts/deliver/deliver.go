@@ -120,7 +120,8 @@ func failure(err error) string {
 	case errors.As(err, &dns):
 		return "its name cannot be found"
 	case errors.As(err, &invalid):
-		return "its certificate is not to be trusted: it is out of date, for another name or signed by nobody known here"
+		return "its certificate is not to be trusted: it is out of date, for another name or signed by nobody known " +
+			"here"
 	case errors.As(err, &record):
 		return "it does not speak TLS there"
 	case errors.Is(err, syscall.ECONNREFUSED):
