@@ -82,8 +82,9 @@ func (d *yearDrawing) open() {
 	id := fmt.Sprintf("year-%s-%d", d.site.ID, d.part)
 	fmt.Fprintf(&d.b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`,
 		d.y, id, id)
-	fmt.Fprintf(&d.b, `<title id="%s-title">%s</title>`, id, html.EscapeString(fmt.Sprintf(words.PageFrameIn(d.as).YearOf,
-		d.site.Name, words.MonthOf(d.Span.First, d.as), words.MonthOf(d.Span.Last, d.as))))
+	fmt.Fprintf(&d.b, `<title id="%s-title">%s</title>`, id,
+		html.EscapeString(fmt.Sprintf(words.PageFrameIn(d.as).YearOf,
+			d.site.Name, words.MonthOf(d.Span.First, d.as), words.MonthOf(d.Span.Last, d.as))))
 	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s %s</desc>`, id, html.EscapeString(strings.Join(d.says, " ")),
 		words.PageFrameIn(d.as).SameDays)
 	for i, m := range d.Months {
@@ -299,11 +300,12 @@ func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []strin
 	for _, r := range y.Trees {
 		for _, e := range r.Dated {
 			rows = append(rows, datesRow{words.TreeName(r.Species, as), words.Phase(e.Phase, as),
-				words.YearDay(e.P10(), as), words.YearDay(e.P50(), as), words.YearDay(e.P90(), as), words.Basis(calendar.RestsOn(e), as)})
+				words.YearDay(e.P10(), as), words.YearDay(e.P50(), as), words.YearDay(e.P90(), as),
+				words.Basis(calendar.RestsOn(e), as)})
 		}
 		for _, e := range r.Undated {
-			undated = append(undated, fmt.Sprintf("%s, %s%s%s.", words.TreeName(r.Species, as), words.Phase(e.Phase, as),
-				words.LabelsIn(as).Colon(), words.Lack(e.Lack, as)))
+			undated = append(undated, fmt.Sprintf("%s, %s%s%s.", words.TreeName(r.Species, as),
+				words.Phase(e.Phase, as), words.LabelsIn(as).Colon(), words.Lack(e.Lack, as)))
 		}
 	}
 	return rows, undated

@@ -6,17 +6,21 @@ import (
 	"treewhen/phenology"
 )
 
-// inFrench says tapping in French as a sugar maker in Quebec speaks, from the same facts as the English sentences of the
+// inFrench says tapping in French as a sugar maker in Quebec speaks, from the same facts as the English sentences of
+// the
 // functions of like names. Sentences are written whole, one by one: none is put together from English parts.
 //
 // The words of the trade (entailler, entaille, coulée, eau d'érable, chalumeau, chaudière, tubulure, désentailler, sous
 // vide, par gravité, érablière, saison des sucres), names of trees and the forms of dates and numbers were looked up:
 // Office québécois de la langue française (Grand dictionnaire terminologique; Banque de dépannage linguistique), Usito,
 // the Base de données lexicographiques panfrancophone, the Dictionnaire historique du français québécois, TERMIUM Plus,
-// leaflets of the CRAAQ and of the Centre ACER, La Terre de chez nous, and Natural Resources Canada's pages on trees. Every
+// leaflets of the CRAAQ and of the Centre ACER, La Terre de chez nous, and Natural Resources Canada's pages on trees.
+// Every
 // sentence is our own and from memory: no producer has read them yet. Of single words these are from memory too: petite
-// and moyenne coulée, relevés, années passées, eau trouble, conseillé, meilleur jour, hypothèse, gonflement des bourgeons,
-// fin de la floraison, samares mûres, début and fin de la coulée, the birches' and the walnut's names, and the words for how
+// and moyenne coulée, relevés, années passées, eau trouble, conseillé, meilleur jour, hypothèse, gonflement des
+// bourgeons,
+// fin de la floraison, samares mûres, début and fin de la coulée, the birches' and the walnut's names, and the words
+// for how
 // sure something is but très probable and probable.
 type inFrench struct{ phrase.Speech }
 
@@ -43,8 +47,10 @@ func (n name) of() string {
 	return "de " + n.the()
 }
 
-// frenchTrees are the species that are tapped, by their identifiers. Sources: Natural Resources Canada (maples, and fiche 85
-// of Insects and Diseases of Canada's Forests); the City of Potton and Ontario's pages on trees (box elder); the rest from
+// frenchTrees are the species that are tapped, by their identifiers. Sources: Natural Resources Canada (maples, and
+// fiche 85
+// of Insects and Diseases of Canada's Forests); the City of Potton and Ontario's pages on trees (box elder); the rest
+// from
 // memory.
 var frenchTrees = map[string]string{
 	"acer-macrophyllum": "érable à grandes feuilles", "acer-negundo": "érable à Giguère", "acer-nigrum": "érable noir",
@@ -74,7 +80,8 @@ var frenchPhases = map[phenology.Phase]name{
 	phenology.BudSwell: {"gonflement des bourgeons", "le "}, phenology.Flowering: {"floraison", "la "},
 	phenology.BudBreak: {"débourrement", "le "}, phenology.LeafOut: {"feuillaison", "la "},
 	phenology.FloweringEnd: {"fin de la floraison", "la "}, phenology.FruitRipe: {"maturité des samares", "la "},
-	phenology.SeedFall: {"début de la chute des samares", "le "}, phenology.SeedFallEnd: {"fin de la chute des samares", "la "},
+	phenology.SeedFall: {"début de la chute des samares", "le "}, phenology.SeedFallEnd: {"fin de la chute des " +
+		"samares", "la "},
 	phenology.LeafColor: {"coloration automnale", "la "}, phenology.LeafFall: {"chute des feuilles", "la "},
 	phenology.Dormant: {"dormance", "la "},
 }

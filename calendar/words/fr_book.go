@@ -22,8 +22,10 @@ func (f inFrench) book(b *tapping.Book) []string {
 	if t := b.Tuning; t.Seasons < 2 {
 		list = append(list, "Dès que deux saisons entières y seront, les volumes à prévoir seront réglés sur elles.")
 	} else {
-		list = append(list, fmt.Sprintf("Les volumes sont réglés sur %s de votre livre%s%s fois l'ordinaire; le total d'une "+
-			"saison diffère encore d'un facteur d'environ %s.", french.Count(t.Seasons, "saison", "saisons"), french.Colon,
+		list = append(list, fmt.Sprintf("Les volumes sont réglés sur %s de votre livre%s%s fois l'ordinaire; le "+
+			"total d'une "+
+			"saison diffère encore d'un facteur d'environ "+
+			"%s.", french.Count(t.Seasons, "saison", "saisons"), french.Colon,
 			twoDigits(t.Factor), twoDigits(math.Exp(t.Spread))))
 	}
 	return append(list, f.tuned(&b.Tuning)...)
@@ -43,7 +45,8 @@ func (f inFrench) tuned(t *tapping.Tuning) (list []string) {
 		list = append(list, tried+"la durée des entailles"+noBetter)
 	}
 	if t.Thresholds.Kept {
-		list = append(list, fmt.Sprintf("Pour les volumes, une journée de coulée compte à partir d'une nuit %s et d'un jour %s%s%s.",
+		list = append(list, fmt.Sprintf("Pour les volumes, une journée de coulée compte à partir d'une nuit %s et "+
+			"d'un jour %s%s%s.",
 			f.milder(t.Milder.Night, "douce", "froide"), f.milder(t.Milder.Day, "doux", "froid"), french.Colon,
 			closer(t.Thresholds)))
 	} else if t.Thresholds.Seasons > 0 {
@@ -92,15 +95,19 @@ func (f inFrench) backtestTerms(b *tapping.Backtest) []string {
 		forecast = "avec des prévisions de " + french.Count(b.Forecast, "jour", "jours")
 	}
 	list := []string{
-		"Pour chaque saison, le jour où le conseil aurait été d'entailler. Il est recalculé chaque matin d'après les saisons " +
+		"Pour chaque saison, le jour où le conseil aurait été d'entailler. Il est recalculé chaque matin d'après " +
+			"les saisons " +
 			"d'avant et ses propres jours jusqu'à la veille, " + forecast + ".",
-		fmt.Sprintf("À côté%sla moyenne des meilleurs jours des saisons d'avant, et %s comme règle du pouce. Les parts sont "+
+		fmt.Sprintf("À côté%sla moyenne des meilleurs jours des saisons d'avant, et %s comme règle du pouce. Les "+
+			"parts sont "+
 			"celles des journées de coulée de la saison que donne une entaille percée ce jour-là.", french.Colon,
 			french.The(b.Rule.In(2001))),
 	}
 	if b.Forecast > 0 {
-		list = append(list, fmt.Sprintf("Les prévisions sont le temps venu, avec des erreurs comme celles des prévisions "+
-			"publiées%s%s pour le lendemain et %s pour le dernier jour (écart type, de mémoire). On montre le milieu de %d "+
+		list = append(list, fmt.Sprintf("Les prévisions sont le temps venu, avec des erreurs comme celles des "+
+			"prévisions "+
+			"publiées%s%s pour le lendemain et %s pour le dernier jour (écart type, de mémoire). On montre le "+
+			"milieu de %d "+
 			"tirages, et la moyenne de ce qu'ils donnent.", french.Colon, f.difference(phenology.ForecastError(1)),
 			f.difference(phenology.ForecastError(b.Forecast)), tapping.ForecastDraws))
 	}
@@ -110,7 +117,8 @@ func (f inFrench) backtestTerms(b *tapping.Backtest) []string {
 
 func (f inFrench) backtestVerdict(b *tapping.Backtest) string {
 	n := len(b.Years)
-	text := fmt.Sprintf("Sur %s, le conseil a donné %s %s. Le meilleur jour moyen en a donné %s%s%s. Le %s en a donné %s%s%s.",
+	text := fmt.Sprintf("Sur %s, le conseil a donné %s %s. Le meilleur jour moyen en a donné %s%s%s. Le %s en a "+
+		"donné %s%s%s.",
 		french.Count(n, "saison", "saisons"), frenchTenths(b.Means.AdvisedCaught), frenchRunDays,
 		frenchTenths(b.Means.FixedCaught), french.Colon, f.compared(b.OverFixed, n), french.Day(b.Rule.In(2001)),
 		frenchTenths(b.Means.ThumbCaught), french.Colon, f.compared(b.OverRule, n))

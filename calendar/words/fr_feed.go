@@ -24,7 +24,8 @@ var frenchLabels = Labels{
 
 // frenchCancelled is [Labels.CancelledTitle] in French: where there is no room, what follows a colon is left out.
 func frenchCancelled(title string) string {
-	if at := strings.LastIndex(title, french.Colon); at > 0 && utf8.RuneCountInString(frenchLabels.Cancelled+title) > room {
+	if at := strings.LastIndex(title,
+		french.Colon); at > 0 && utf8.RuneCountInString(frenchLabels.Cancelled+title) > room {
 		title = title[:at]
 	}
 	if !strings.Contains(title, french.Colon) { // else a site's short name begins it

@@ -64,13 +64,15 @@ func (inFrench) shareOf(d tapping.DayShare, p *tapping.Price) string {
 }
 
 func (inFrench) notUpToDate(why Trouble, since time.Time, asOf civil.Date) string {
-	what, log := "les fichiers qu'il lui faut sont illisibles", " Le journal du serveur dit quel fichier, et ce qui n'y va pas."
+	what, log := "les fichiers qu'il lui faut sont illisibles", " Le journal du serveur dit quel fichier, et ce "+
+		"qui n'y va pas."
 	if why == Overdue {
 		what, log = "le calcul se fait attendre", ""
 	}
 	zone, _ := since.Zone()
 	return fmt.Sprintf("Depuis le %s à %s (%s), %s; on voit ici ce qui a été calculé avant, en date du %s.%s",
-		french.Dated(civil.FromTime(since)), french.Clock(since.Hour()*60+since.Minute()), zone, what, french.Dated(asOf), log)
+		french.Dated(civil.FromTime(since)), french.Clock(since.Hour()*60+since.Minute()), zone, what,
+		french.Dated(asOf), log)
 }
 
 func (inFrench) pageDay(asOf civil.Date, file bool) string {
@@ -81,7 +83,8 @@ func (inFrench) pageDay(asOf civil.Date, file bool) string {
 }
 
 func (inFrench) wallFoot(asOf civil.Date, left int) string {
-	text := "Une barre contient les jours du travail, aussi pleine qu'il est probable; le jour nommé est le meilleur. Calculé le " +
+	text := "Une barre contient les jours du travail, aussi pleine qu'il est probable; le jour nommé est le " +
+		"meilleur. Calculé le " +
 		french.Dated(asOf) + french.Colon + "les dates changent."
 	if left > 0 {
 		text += " " + french.Count(left, "autre travail", "autres travaux") + " dans le calendrier."

@@ -73,7 +73,8 @@ func (f inFrench) tap(t *Text, e *calendar.Entry, facts *tapping.TapFacts) {
 	if facts.Advice == tapping.NoRecord {
 		t.ChanceOf = "que l'eau n'ait pas encore coulé pour de bon " + french.The(e.Best)
 		t.Reasons = []string{
-			fmt.Sprintf("D'après l'emplacement seulement, le début est connu à %s près%strop large pour percer, donc aucun rappel.",
+			fmt.Sprintf("D'après l'emplacement seulement, le début est connu à %s près%strop large pour percer, "+
+				"donc aucun rappel.",
 				french.Count(int(facts.Start.P90-facts.Start.P10), "jour", "jours"), french.Colon),
 			"Dix années de températures quotidiennes d'une station voisine préciseraient les dates.",
 		}
@@ -81,7 +82,8 @@ func (f inFrench) tap(t *Text, e *calendar.Entry, facts *tapping.TapFacts) {
 		t.ChanceOf = f.wellTimed()
 		if days := facts.DaysToTap; days > 1 {
 			t.Reasons = append(t.Reasons, fmt.Sprintf("Le travail prend %s%scommencé %s, il est fini %s.",
-				french.Count(days, "jour", "jours"), french.Colon, french.The(e.Best), french.The(addDays(e.Best, days-1))))
+				french.Count(days, "jour", "jours"), french.Colon, french.The(e.Best), french.The(addDays(e.Best,
+					days-1))))
 		}
 		if facts.Advice != tapping.TooLate {
 			t.Reasons = append(t.Reasons, f.tapPrice(facts, true))
@@ -120,17 +122,20 @@ func (f inFrench) run(t *Text, e *calendar.Entry, facts *tapping.RunFacts) {
 	if facts.Over {
 		t.Verdict = "Ces jours ont eu le gel et le dégel d'une coulée. Combien est venu, les chaudières le savent."
 		if rule.Drive == phenology.RootPressure {
-			t.Verdict = "Ces jours et ces nuits ont été assez doux pour une coulée. Combien est venu, les chaudières le savent."
+			t.Verdict = "Ces jours et ces nuits ont été assez doux pour une coulée. Combien est venu, les " +
+				"chaudières le savent."
 		}
 	} else {
 		t.Headline, t.named = f.runTitle(facts.Size, e.Probability, e.Window)
-		t.Verdict = fmt.Sprintf("Préparez-vous à ramasser %s%schaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
+		t.Verdict = fmt.Sprintf("Préparez-vous à ramasser %s%schaudières et réservoirs vides, tubulure étanche, "+
+			"panne et bois prêts.",
 			french.Span(e.Window), french.Colon)
 		t.ChanceOf = fmt.Sprintf("que ça coule %s, erreurs des prévisions comprises", french.The(e.Best))
 		alarm := func(le, day, then string) string { return "Coulée " + le + day + french.Colon + then }
 		first := e.Window.First
 		t.remind(e, french.Fitting(room, alarm("le ", french.Day(first), "videz les réservoirs"),
-			alarm("le ", french.Short(first), "videz les réservoirs"), alarm("", french.Short(first), "videz les réservoirs")))
+			alarm("le ", french.Short(first), "videz les réservoirs"), alarm("", french.Short(first), "videz les "+
+				"réservoirs")))
 	}
 	t.Reasons = []string{f.runDays(&facts.Run), f.runSize(&facts.Run), f.runDay(rule)}
 	t.LookFor = []string{"Chaudières et réservoirs vides, tubulure étanche, panne et bois prêts."}
@@ -149,7 +154,8 @@ func (f inFrench) season(t *Text, e *calendar.Entry, facts *tapping.SeasonFacts)
 	t.Care = frenchBoilCare
 	switch e.Task {
 	case calendar.TaskGather:
-		t.Verdict = fmt.Sprintf("Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers %s.", first, last)
+		t.Verdict = fmt.Sprintf("Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers "+
+			"%s.", first, last)
 		t.ChanceOf = "que la saison soit en cours " + best
 		t.Reasons = []string{fmt.Sprintf("La coulée commence %s et finit %s, 8 années sur 10.",
 			french.Between(civil.Span{First: facts.Start.P10, Last: facts.Start.P90}),
@@ -158,10 +164,12 @@ func (f inFrench) season(t *Text, e *calendar.Entry, facts *tapping.SeasonFacts)
 			t.Reasons = append(t.Reasons, f.runDaysLeft(n, facts.Spoils), f.runDay(sp.Sap.Run))
 		}
 		t.Reasons = append(append(t.Reasons, f.sapEnd(sp, facts)), f.sapQuantities(sp, facts.Quantities)...)
-		t.LookFor = []string{"Une eau claire. Arrêtez quand les bourgeons se gonflent, ou quand l'eau devient trouble ou sent " +
+		t.LookFor = []string{"Une eau claire. Arrêtez quand les bourgeons se gonflent, ou quand l'eau devient " +
+			"trouble ou sent " +
 			"mauvais en bouillant."}
 	case calendar.TaskLast:
-		t.Verdict = fmt.Sprintf("À partir du %s, faites bouillir une tasse d'eau et goûtez avant d'allumer l'évaporateur.", first)
+		t.Verdict = fmt.Sprintf("À partir du %s, faites bouillir une tasse d'eau et goûtez avant d'allumer "+
+			"l'évaporateur.", first)
 		t.ChanceOf = "que la dernière bonne eau ait coulé au plus tard " + best
 		if facts.HolesEnd {
 			t.ChanceOf = "que l'eau soit encore bonne quand les entailles seront à sec"
@@ -170,15 +178,18 @@ func (f inFrench) season(t *Text, e *calendar.Entry, facts *tapping.SeasonFacts)
 		t.LookFor = []string{"Bourgeons qui se gonflent; eau trouble ou jaunâtre."}
 		t.remind(e, "Fin de saison"+french.Colon+"goûtez l'eau")
 	case calendar.TaskPull:
-		t.Verdict = fmt.Sprintf("Désentaillez quand l'eau s'arrête ou tourne%svers %s, au plus tard %s. Ne bouchez pas les trous.",
+		t.Verdict = fmt.Sprintf("Désentaillez quand l'eau s'arrête ou tourne%svers %s, au plus tard %s. Ne bouchez "+
+			"pas les trous.",
 			french.Colon, best, last)
 		t.Care = "matériel alimentaire, à l'eau chaude seulement; sol détrempé, branches accrochées"
 		t.ChanceOf = "que la dernière bonne eau ait coulé au plus tard " + best
 		if facts.HolesEnd {
 			t.ChanceOf = "que les entailles soient à sec ou la saison finie " + best + ", si elles durent comme supposé"
 		}
-		t.Reasons = []string{f.sapEnd(sp, facts), "Une entaille par saison" + french.Colon + "retirez le chalumeau et ne " +
-			"bouchez pas le trou, que l'arbre refermera. Percer de nouveau dans la même saison le blesse deux fois; les " +
+		t.Reasons = []string{f.sapEnd(sp, facts), "Une entaille par saison" + french.Colon + "retirez le chalumeau " +
+			"et ne " +
+			"bouchez pas le trou, que l'arbre refermera. Percer de nouveau dans la même saison le blesse deux " +
+			"fois; les " +
 			"recommandations usuelles le déconseillent."}
 		t.LookFor = []string{"Bourgeons qui se gonflent, eau trouble, mauvaise odeur de la panne."}
 		pull := "Désentaillez " + tree.the() + " vers le "
@@ -201,7 +212,8 @@ func (f inFrench) sapEnd(sp *phenology.Species, s *tapping.SeasonFacts) string {
 	if dry, ok := s.Dry.Get(); ok {
 		drilled := french.The(s.TapDay.Or(dry))
 		if dry < s.End.P50 {
-			text += fmt.Sprintf(" Les entailles percées %s sont à sec avant, vers %s. Il peut couler encore, mais pas de celles-là.",
+			text += fmt.Sprintf(" Les entailles percées %s sont à sec avant, vers %s. Il peut couler encore, mais "+
+				"pas de celles-là.",
 				drilled, french.The(dry))
 		} else {
 			text += fmt.Sprintf(" Les entailles percées %s durent jusque vers %s.", drilled, french.The(dry))
@@ -222,6 +234,7 @@ func (inFrench) runDaysLeft(n *tapping.RunDays, spoils phenology.Phase) string {
 	if spoils == phenology.BudBreak {
 		until = "le débourrement"
 	}
-	return fmt.Sprintf("Journées de coulée avant %s%senviron %.0f; de %.0f à %.0f, 8 années sur 10.", until, french.Colon,
+	return fmt.Sprintf("Journées de coulée avant %s%senviron %.0f; de %.0f à %.0f, 8 années sur "+
+		"10.", until, french.Colon,
 		n.P50, n.P10, n.P90)
 }

@@ -98,7 +98,8 @@ func TestSourcesOfTappingInFrench(t *testing.T) {
 				sources = append(sources, q.Source)
 			}
 		}
-		for _, p := range []phenology.Phase{phenology.SapStart, phenology.SapEnd, phenology.BudSwell, phenology.BudBreak} {
+		for _, p := range []phenology.Phase{phenology.SapStart, phenology.SapEnd, phenology.BudSwell,
+			phenology.BudBreak} {
 			r := sp.Phase(p)
 			if r == nil {
 				continue
@@ -156,46 +157,59 @@ func TestFrenchVerdicts(t *testing.T) {
 		facts tapping.TapFacts
 		want  string // ~ is a no-break space
 	}{
-		{tapping.TapFacts{Advice: tapping.Wait, Price: price(tapping.Price{Later: on("03-14"), Waiting: 0.55, Today: 0.53})},
-			"Attendez le dimanche 14 mars. En entaillant ce jour-là, vous aurez 55~% des journées de coulée de la saison; " +
+		{tapping.TapFacts{Advice: tapping.Wait, Price: price(tapping.Price{Later: on("03-14"), Waiting: 0.55,
+			Today: 0.53})},
+			"Attendez le dimanche 14 mars. En entaillant ce jour-là, vous aurez 55~% des journées de coulée de la " +
+				"saison; " +
 				"le 12 mars, 53~%."},
-		{tapping.TapFacts{Advice: tapping.Wait, Price: price(tapping.Price{RunFrom: on("03-08"), Waiting: 1, Today: 0.5})},
-			"Attendez la première journée de coulée à partir du 7 mars; entaillez le lendemain matin. En entaillant ce " +
+		{tapping.TapFacts{Advice: tapping.Wait, Price: price(tapping.Price{RunFrom: on("03-08"), Waiting: 1,
+			Today: 0.5})},
+			"Attendez la première journée de coulée à partir du 7 mars; entaillez le lendemain matin. En " +
+				"entaillant ce " +
 				"jour-là, vous aurez 100~% des journées de coulée de la saison; le 12 mars, 50~%."},
 		{tapping.TapFacts{Advice: tapping.TapNow},
 			"Entaillez le vendredi 12 mars. Attendre ne donnera sans doute pas plus."},
 		{tapping.TapFacts{Advice: tapping.TapNow, Since: on("03-06")},
-			"Pas encore entaillé? Allez-y~: c'est conseillé depuis le 6 mars. C'est fait? Notez le jour au plan (tapped: " +
+			"Pas encore entaillé? Allez-y~: c'est conseillé depuis le 6 mars. C'est fait? Notez le jour au plan " +
+				"(tapped: " +
 				"2027-03-12)."},
 		{tapping.TapFacts{Advice: tapping.TapOrWait, Price: price(tapping.Price{Later: on("03-14")})},
 			"Entaillez entre le 12 et le 14 mars, à votre choix~: l'écart est de moins de 2~% de la récolte."},
 		{tapping.TapFacts{Advice: tapping.TapOrWait, Price: price(tapping.Price{RunFrom: on("03-15")})},
-			"Entaillez le 12 mars ou le lendemain de la première journée de coulée à partir du 14 mars, à votre choix~: l'écart " +
+			"Entaillez le 12 mars ou le lendemain de la première journée de coulée à partir du 14 mars, à votre " +
+				"choix~: l'écart " +
 				"est de moins de 2~% de la récolte."},
 		{tapping.TapFacts{Advice: tapping.WaitAgain, TapDay: on("03-07"),
 			Price: price(tapping.Price{Later: on("03-14"), Waiting: 0.55, Today: 0.53})},
-			"Pas encore entaillé? Attendez le dimanche 14 mars. La situation a changé depuis le 7 mars. En entaillant ce jour-là, " +
-				"vous aurez 55~% des journées de coulée de la saison; le 12 mars, 53~%. C'est fait? Notez le jour au plan (tapped: " +
+			"Pas encore entaillé? Attendez le dimanche 14 mars. La situation a changé depuis le 7 mars. En " +
+				"entaillant ce jour-là, " +
+				"vous aurez 55~% des journées de coulée de la saison; le 12 mars, 53~%. C'est fait? Notez le jour " +
+				"au plan (tapped: " +
 				"2027-03-07)."},
 		{tapping.TapFacts{Advice: tapping.TakenDone, TapDay: on("03-03"), TapDayAdvised: true,
 			Price: price(tapping.Price{Today: 0.89})},
-			"Hypothèse~: entaillé le 3 mars, premier jour conseillé. Sinon, entailler le 12 mars donne encore 89~% des journées " +
+			"Hypothèse~: entaillé le 3 mars, premier jour conseillé. Sinon, entailler le 12 mars donne encore 89~% " +
+				"des journées " +
 				"de coulée. C'est fait? Notez le jour au plan (tapped: 2027-03-03)."},
 		{tapping.TapFacts{Advice: tapping.TakenDone, TapDay: on("03-03"), SapSeen: on("03-04")},
-			"Vous avez vu couler l'eau le 4 mars. Hypothèse~: entaillé le 3 mars. C'est fait? Notez le jour au plan (tapped: " +
+			"Vous avez vu couler l'eau le 4 mars. Hypothèse~: entaillé le 3 mars. C'est fait? Notez le jour au " +
+				"plan (tapped: " +
 				"2027-03-03)."},
 		{tapping.TapFacts{Advice: tapping.TooLate, Price: price(tapping.Price{Gone: 0.86})},
 			"Trop tard pour entailler~: environ 86~% des journées de coulée étaient passées le 12 mars."},
 		{tapping.TapFacts{Advice: tapping.NoRecord,
 			Start: tapping.Spread{P10: day("2027-02-24"), P90: day("2027-03-26")}},
-			"Sans relevés, pas de jour d'entaillage. Ici, la coulée commence entre le 24 février et le 26 mars, 8 années sur 10. " +
+			"Sans relevés, pas de jour d'entaillage. Ici, la coulée commence entre le 24 février et le 26 mars, 8 " +
+				"années sur 10. " +
 				"Préparez-vous et entaillez d'après les prévisions."},
 		{tapping.TapFacts{Advice: tapping.PlanAhead, Evidence: tapping.Evidence{Years: 21},
 			Price: price(tapping.Price{Best: day("2027-03-13"), CountedFrom: day("2027-01-01")})},
-			"Prévoyez d'entailler vers le 13 mars (21 années passées). À partir du 1er janvier, la date suit la météo."},
+			"Prévoyez d'entailler vers le 13 mars (21 années passées). À partir du 1er janvier, la date suit la " +
+				"météo."},
 		{tapping.TapFacts{Advice: tapping.Tapped, TapDay: on("03-05"), Hole: gravity,
 			Fading: &tapping.Fading{Well: day("2027-04-20"), Half: day("2027-05-14"), Dry: day("2027-06-07")}},
-			"Entaillé le 5 mars. Hypothèse~: bon débit jusqu'au 20 avril, moitié le 14 mai, à sec le 7 juin (par gravité)."},
+			"Entaillé le 5 mars. Hypothèse~: bon débit jusqu'au 20 avril, moitié le 14 mai, à sec le 7 juin (par " +
+				"gravité)."},
 		{tapping.TapFacts{Advice: tapping.Over}, "Il ne reste rien à gagner à entailler cette saison."},
 	} {
 		c.facts.AsOf = day("2027-03-12")

@@ -11,18 +11,19 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// SapFrame are the words around the sentences of seasons of sap where they stand as text: headings, heads of tables, labels
-// and marks of the strip. No field is empty, in any language.
+// SapFrame are the words around the sentences of seasons of sap where they stand as text: headings, heads of tables,
+// labels and marks of the strip. No field is empty, in any language.
 type SapFrame struct {
-	Note, RunDay                            string // labels
-	Crew, How, Care, Rests                  string // headings
-	TapTable, RunTable                      string // heads, to the columns of their rows
-	SpanWide, SizeWide                      int    // columns of a run's days and size
-	Measured, Best, BacktestOfBest          string
-	Ran, Ahead, Usual, Tap, Tapped          string // rows of the strip
-	End, Today                              string
-	TapMark, EndMark, DryMark               rune
-	Legend                                  [2]string // of the strip, of columns of two days, around what days as good as the best are within
+	Note, RunDay                   string // labels
+	Crew, How, Care, Rests         string // headings
+	TapTable, RunTable             string // heads, to the columns of their rows
+	SpanWide, SizeWide             int    // columns of a run's days and size
+	Measured, Best, BacktestOfBest string
+	Ran, Ahead, Usual, Tap, Tapped string // rows of the strip
+	End, Today                     string
+	TapMark, EndMark, DryMark      rune
+	// of the strip, of columns of two days, around what days as good as the best are within
+	Legend                                  [2]string
 	LegendDry                               string
 	Backtest, BacktestTable, BacktestOfMean string
 	DayWide                                 int // columns of a day in the table of the backtest

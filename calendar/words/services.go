@@ -54,11 +54,13 @@ func SilentStations(site string, last civil.Date, as phrase.Speech) string {
 func OldSource(line int, since time.Time, form string, as phrase.Speech) string {
 	since = since.UTC()
 	if isFrench(as) {
-		return fmt.Sprintf("Les températures ne sont pas les dernières%sla source de la ligne %d du plan est inutilisable depuis le "+
+		return fmt.Sprintf("Les températures ne sont pas les dernières%sla source de la ligne %d du plan est "+
+			"inutilisable depuis le "+
 			"%s à %s (UTC).", french.Colon, line, french.Dated(civil.FromTime(since)),
 			french.Clock(since.Hour()*60+since.Minute()))
 	}
-	return fmt.Sprintf("Temperatures are not the latest: the source on line %d of the plan cannot be used since %s.", line,
+	return fmt.Sprintf("Temperatures are not the latest: the source on line %d of the plan cannot be used since "+
+		"%s.", line,
 		since.Format(form))
 }
 
@@ -73,7 +75,8 @@ func Credit(name services.Name, as phrase.Speech) string {
 // ClimateCredit is whom to credit for the built-in climate.
 func ClimateCredit(as phrase.Speech) string {
 	if isFrench(as) {
-		return "Climat" + french.Colon + "tiré de CRU CL 2.0 (New et autres 2002, Climate Research 21:1-25) et des normales " +
+		return "Climat" + french.Colon + "tiré de CRU CL 2.0 (New et autres 2002, Climate Research 21:1-25) et des " +
+			"normales " +
 			"climatiques sur grille de la NOAA, 1991 à 2020."
 	}
 	return climate.Attribution
@@ -119,7 +122,8 @@ func ServiceState(s *services.State, as phrase.Speech) (list []string) {
 		list = append(list, fmt.Sprintf("left out: %s, since no weather jumps so", phrase.Count(s.LeftOut, "value")))
 	}
 	if len(s.Revised) > 0 {
-		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: %s", s.RevisedOn, changes(s.Revised, as)))
+		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: "+
+			"%s", s.RevisedOn, changes(s.Revised, as)))
 	}
 	return list
 }

@@ -54,7 +54,8 @@ func TestFrenchPrintsWhatIsKept(t *testing.T) {
 		})
 	}
 	t.Run("feeds", func(t *testing.T) {
-		if code, _, stderr := run(t, dir, "feed", "plan.yaml", "--as-of", "2031-03-05", "--out", "cal"); code != exitDone {
+		if code, _, stderr := run(t, dir, "feed", "plan.yaml", "--as-of", "2031-03-05", "--out",
+			"cal"); code != exitDone {
 			t.Fatal(stderr)
 		}
 		data, err := os.ReadFile(filepath.Join(dir, "cal", "home-bush.tapping.ics"))

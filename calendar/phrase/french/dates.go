@@ -23,9 +23,11 @@ const NoBreak = "\u00a0"
 const Colon = NoBreak + ": "
 
 var (
-	months = [...]string{"janvier", "février", "mars", "avril", "mai", "juin", "juillet", "août", "septembre", "octobre",
+	months = [...]string{"janvier", "février", "mars", "avril", "mai", "juin", "juillet", "août", "septembre",
+		"octobre",
 		"novembre", "décembre"}
-	shortMonths = [...]string{"janv.", "févr.", "mars", "avr.", "mai", "juin", "juill.", "août", "sept.", "oct.", "nov.",
+	shortMonths = [...]string{"janv.", "févr.", "mars", "avr.", "mai", "juin", "juill.", "août", "sept.", "oct.",
+		"nov.",
 		"déc."}
 	weekdays      = [...]string{"dimanche", "lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi"}
 	shortWeekdays = [...]string{"dim.", "lun.", "mar.", "mer.", "jeu.", "ven.", "sam."}
@@ -107,6 +109,7 @@ func Clock(minutes int) string {
 
 // Format writes a day in a form of its own, in which lundi or lun., 2, janvier or janv., and 2006 stand for its parts.
 func Format(d civil.Date, form string) string {
-	return strings.NewReplacer("lundi", weekdays[d.Weekday()], "lun.", shortWeekdays[d.Weekday()], "janvier", Month(d.Month()),
+	return strings.NewReplacer("lundi", weekdays[d.Weekday()], "lun.", shortWeekdays[d.Weekday()], "janvier",
+		Month(d.Month()),
 		"janv.", ShortMonth(d.Month()), "2006", strconv.Itoa(d.Year()), "2", number(d)).Replace(form)
 }

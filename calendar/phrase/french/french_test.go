@@ -34,11 +34,15 @@ func TestForms(t *testing.T) {
 		{Between(to(middle, last)), "entre le 14 mars et le 2 avril"},
 		{Format(middle, "lun. 2 janv. 2006"), "dim. 14 mars 2027"},
 		{Format(first, "lundi 2 janvier 2006"), "lundi 1er mars 2027"},
-		{Clock(7 * 60), "7\u00a0h"}, {Clock(14*60 + 30), "14\u00a0h\u00a030"}, {Clock(9*60 + 5), "9\u00a0h\u00a005"}, // BDL 1242
-		{Decimal(3.5, 1), "3,5"}, {Decimal(-0.04, 1), "0,0"}, {Decimal(-9, 0), "−9"}, {Figure(1.10), "1,1"}, {Figure(4), "4"},
-		{Rough(11234), "11\u00a0000"}, {Rough(0.34), "0,3"}, {Rough(1.26), "1,3"}, {RoughRange(8540, 11234), "8500 à 11\u00a0000"},
+		{Clock(7 * 60), "7\u00a0h"}, {Clock(14*60 + 30), "14\u00a0h\u00a030"}, {Clock(9*60 + 5), "9\u00a0h\u00a005"},
+		// BDL 1242
+		{Decimal(3.5, 1), "3,5"}, {Decimal(-0.04, 1), "0,0"}, {Decimal(-9, 0), "−9"}, {Figure(1.10), "1,1"},
+		{Figure(4), "4"},
+		{Rough(11234), "11\u00a0000"}, {Rough(0.34), "0,3"}, {Rough(1.26), "1,3"}, {RoughRange(8540, 11234), "8500 " +
+			"à 11\u00a0000"},
 		{Percent(0.55), "55\u00a0%"}, {Percent(0.9999), "99\u00a0%"},
-		{Count(0, "jour", "jours"), "0 jour"}, {Count(1, "jour", "jours"), "1 jour"}, {Count(2, "jour", "jours"), "2 jours"}, // BDL 3619
+		{Count(0, "jour", "jours"), "0 jour"}, {Count(1, "jour", "jours"), "1 jour"}, {Count(2, "jour", "jours"),
+			"2 jours"}, // BDL 3619
 		{Of("érable"), "d'érable"}, {Of("bouleau"), "de bouleau"}, {Join([]string{"a", "b", "c"}), "a, b et c"},
 		{Confidence(0.96, true), "presque certaine"}, {Confidence(0.5, false), "une chance sur deux"},
 		{Fitting(5, "trop long", "court", "x"), "court"}, {Fitting(2, "trop long", "court"), "court"},
