@@ -33,8 +33,8 @@ func (s *Species) KilometresOutside(site Site) float64 {
 	return km
 }
 
-// homeEdgeKM is how far outside a mapped range a place may lie for a species to be at home there all the same: on a shore
-// the cell of a town may count as the sea, or the lake. A third of a cell; our own choice.
+// homeEdgeKM is how far outside a mapped range a place may lie for a species to be at home there all the same: on a
+// shore the cell of a town may count as the sea, or the lake. A third of a cell; our own choice.
 const homeEdgeKM = 8
 
 // AtHome reports whether a site lies in where a species is at home, where there is a map to within 8 km.

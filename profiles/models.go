@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"treewhen/phenology"
-	"treewhen/phenology/civil"
 	"treewhen/profiles/packed"
 	"treewhen/profiles/strictyaml"
 )
@@ -59,9 +58,7 @@ func (p *profile) model(phase phenology.Phase, m *strictyaml.Map) phenology.Mode
 func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "base", "requirement")
 	t := phenology.ThermalTime{Method: phenology.SineForcing}
-	if start, ok := m.MonthDay("start"); ok {
-		t.Start = seasonDay(start, phase)
-	}
+	t.Start = dayOf(m, "start", phase)
 	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	t.Requirement, _ = m.Float("requirement")
 	if method, ok := forcingMethod(m); ok {
@@ -84,12 +81,8 @@ func forcingMethod(m *strictyaml.Map) (phenology.ForcingMethod, bool) {
 func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "base", "chill-start", "chill-below", "requirement", "extra", "decay")
 	t := phenology.ChillingThermalTime{Method: phenology.SineForcing}
-	if start, ok := m.MonthDay("start"); ok {
-		t.Start = seasonDay(start, phase)
-	}
-	if start, ok := m.MonthDay("chill-start"); ok {
-		t.ChillStart = seasonDay(start, phase)
-	}
+	t.Start = dayOf(m, "start", phase)
+	t.ChillStart = dayOf(m, "chill-start", phase)
 	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	t.ChillBelow, _ = m.Quantity("chill-below", strictyaml.Temperature)
 	t.Requirement, _ = m.Float("requirement")
@@ -104,9 +97,7 @@ func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("chill-start", "chill-requirement", "requirement")
 	c := phenology.ChillingThenForcing{Chilling: phenology.SarvasChilling, Forcing: phenology.SarvasForcing}
-	if start, ok := m.MonthDay("chill-start"); ok {
-		c.ChillStart = seasonDay(start, phase)
-	}
+	c.ChillStart = dayOf(m, "chill-start", phase)
 	c.ChillRequirement, _ = m.Float("chill-requirement")
 	c.Requirement, _ = m.Float("requirement")
 	if v, ok := m.Get("chilling"); ok && v.IsScalar() {
@@ -170,19 +161,19 @@ func autumnCooling(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 func warmthShift(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("from", "to", "days-per-degree")
 	var w phenology.WarmthShift
-	if d, ok := m.MonthDay("from"); ok {
-		w.From = seasonDay(d, phase)
-	}
-	if d, ok := m.MonthDay("to"); ok {
-		w.To = seasonDay(d, phase)
-	}
+	w.From = dayOf(m, "from", phase)
+	w.To = dayOf(m, "to", phase)
 	w.DaysPerDegree, _ = m.FloatIn("days-per-degree", -20, 20)
 	return w
 }
 
-// seasonDay turns a day of the northern calendar into a day of the season. For what happens before the leaves turn, a
-// day from September on is of the autumn before, and so not above 0.
-func seasonDay(d civil.MonthDay, phase phenology.Phase) phenology.SeasonDay {
+// dayOf reads a day of the northern calendar as a day of the season, 0 where there is none. For what happens before the
+// leaves turn, a day from September on is of the autumn before, and so not above 0.
+func dayOf(m *strictyaml.Map, key string, phase phenology.Phase) phenology.SeasonDay {
+	d, ok := m.MonthDay(key)
+	if !ok {
+		return 0
+	}
 	day := phenology.SeasonDay(d.YearDay())
 	if phase < phenology.LeafColor && d.Month >= time.September {
 		day -= 365
@@ -202,9 +193,7 @@ func lag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 func runCount(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "runs")
 	var r phenology.RunCount
-	if start, ok := m.MonthDay("start"); ok {
-		r.Start = seasonDay(start, phase)
-	}
+	r.Start = dayOf(m, "start", phase)
 	r.Runs, _ = m.Float("runs")
 	return r
 }
@@ -212,9 +201,7 @@ func runCount(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 func runShare(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "share", "before")
 	var r phenology.RunShare
-	if start, ok := m.MonthDay("start"); ok {
-		r.Start = seasonDay(start, phase)
-	}
+	r.Start = dayOf(m, "start", phase)
 	r.Share, _ = m.Float("share")
 	r.Before, _ = strictyaml.GetAs(m, "before", phenology.ParsePhase)
 	return r
@@ -223,9 +210,7 @@ func runShare(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 func lastRun(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "before")
 	var r phenology.LastRun
-	if start, ok := m.MonthDay("start"); ok {
-		r.Start = seasonDay(start, phase)
-	}
+	r.Start = dayOf(m, "start", phase)
 	r.Before, _ = strictyaml.GetAs(m, "before", phenology.ParsePhase)
 	return r
 }

@@ -53,10 +53,15 @@ for (const name of process.argv.slice(2)) {
     const text = await page.evaluate(firstScreen);
     const next = await page.evaluate(`[...document.querySelectorAll(".next .do, .rows li:first-child")].map((e) => e.textContent.trim().replace(/\\s+/g, " "))`);
     if (!next.length || !next.every((n) => text.includes(n))) fault(`${at}: what is next is not in the first screen: ${next}`);
-    const chances = await page.evaluate(`[...document.querySelectorAll(".next .sure, .rows li:first-child")].map((e) => e.textContent.match(/\\d+ %|if there is seed|in hand|booked|done/)?.[0])`);
+    const chances = await page.evaluate(`[...document.querySelectorAll(".next .sure, .rows li:first-child")].map((e) => e.textContent.match(/\\d+\\s%|if there is seed|in hand|booked|done/)?.[0].replace(/\\s/g, " "))`);
     if (chances.some((c) => !c || !text.includes(c)) || (!chances.length && name !== "empty")) fault(`${at}: its chance is not in the first screen: ${chances}`);
     const moved = await page.evaluate(`[...document.querySelectorAll(".moved")].map((e) => e.textContent.trim())`);
     if (!moved.length || !moved.every((m) => text.includes(m))) fault(`${at}: what moved is not in the first screen: ${moved}`);
+    // Of a bush: the run ahead with its volume, and the order in which one crew taps all bushes.
+    const sap = await page.evaluate(`[...document.querySelectorAll(".of-sap:not(.more), .crew p, .crew li")].map((e) => e.textContent.trim().replace(/\\s+/g, " "))`);
+    if (!sap.every((s) => text.includes(s))) fault(`${at}: what is said of sap is not in the first screen: ${sap}`);
+    const wanted = { demo: /very roughly .* from 600 taps/, sugarbush: /very roughly .* from 1800 taps/, crew: /One crew .*Ridge bush, sugar maple/ }[name];
+    if (wanted && !wanted.test(sap.join(" "))) fault(`${at}: wanted ${wanted} of ${sap}`);
     const scroll = await page.evaluate("document.documentElement.scrollWidth - innerWidth");
     if (scroll > 0) fault(`${at}: scrolls sideways by ${scroll} px`);
     if (width === 390) {
@@ -82,6 +87,20 @@ for (const name of process.argv.slice(2)) {
       console.log(`${name}: ${html.length} bytes, ${sheets} sheets`);
     }
   }
+}
+// On the wall: a sheet a site on paper of each size, and letters that can be read.
+for (const [paper, paperWidth, paperHeight] of [["a4", 8.27, 11.69], ["letter", 8.5, 11], ["a3", 11.69, 16.54]]) {
+  const page = await browser.page();
+  await page.look({ width: Math.round((paperHeight - 0.79) * 96), height: Math.round((paperWidth - 0.79) * 96), scheme: "light", media: "print" });
+  await page.open(`file://${process.cwd()}/wall.html`);
+  const sites = await page.evaluate(`document.querySelectorAll(".sheet").length`);
+  const { least, of } = await page.evaluate(printed);
+  const pdf = await page.print({ paperWidth, paperHeight });
+  writeFileSync(`wall-${paper}.pdf`, pdf);
+  const sheets = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length;
+  if (sheets !== sites) fault(`wall on ${paper}: found ${sheets} sheets, want ${sites}`);
+  if (least < 8.99) fault(`wall on ${paper}: found letters of ${least.toFixed(1)} pt in ${of}, want 9 or more`);
+  console.log(`wall on ${paper}: ${sheets} sheets, letters of ${least.toFixed(1)} pt or more`);
 }
 await browser.close();
 process.exit(faults ? 1 : 0);

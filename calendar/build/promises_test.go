@@ -153,7 +153,9 @@ func (s *subscriber) ring(asOf civil.Date, uid, kind string, e *calendar.Entry, 
 		// A day may be off, so that two runs share one; and one that a cold day has broken in two is two.
 		is := s.events[before.uid].window
 		shared := min(is.Last, r.window.Last) - max(is.First, r.window.First) + 1
+		// What is told days ahead of the first run is a notice, which the run's own alarm follows.
 		if e.Task == calendar.TaskRun && before.task == r.task && before.site == r.site && shared > 1 &&
+			before.kind != tapping.RingFirst &&
 			(before.uid != uid || before.kind == tapping.RingLargeRun) {
 			s.t.Errorf("%s: found %q of the run of %v to ring after %q of that of %v on %s",
 				asOf, kind, r.window, before.kind, before.window, before.on)

@@ -121,7 +121,8 @@ func (f *file) source(c component, first *single) *Source {
 	transp, mark := c.value("TRANSP"), c.value("X-MICROSOFT-CDO-BUSYSTATUS")
 	s := &Source{UID: c.text("UID"), Summary: c.text("SUMMARY"), Line: c.Line}
 	s.reading = f.judge.read(facts{
-		title: c.plain("SUMMARY"), more: func() []string { return []string{c.plain("CATEGORIES"), c.plain("DESCRIPTION")} },
+		title:       c.plain("SUMMARY"),
+		more:        func() []string { return []string{c.plain("CATEGORIES"), c.plain("DESCRIPTION")} },
 		cancelled:   strings.EqualFold(c.value("STATUS"), "CANCELLED"),
 		transparent: strings.EqualFold(transp, "TRANSPARENT"), opaque: strings.EqualFold(transp, "OPAQUE"),
 		marked: strings.EqualFold(mark, "BUSY") || strings.EqualFold(mark, "OOF"),

@@ -113,7 +113,8 @@ func (f *file) zone(c component) {
 	f.zones[id.Value] = z
 }
 
-// changesOf reads the changes of the clocks that a STANDARD or DAYLIGHT tells of, false where something is wrong with it.
+// changesOf reads the changes of the clocks that a STANDARD or DAYLIGHT tells of, false where something is wrong with
+// it.
 func (f *file) changesOf(part component) (changes []zoneChange, ok bool) {
 	start, okStart := f.one(part, "DTSTART")
 	from, okFrom := f.one(part, "TZOFFSETFROM")
@@ -147,8 +148,8 @@ func (f *file) changesOf(part component) (changes []zoneChange, ok bool) {
 	return changes, ok
 }
 
-// onsetsOf returns when the clocks change, as they show it: at a first time, and as rules and dates say. UNTIL is in UTC
-// here, by the offset before the change: section 3.6.5.
+// onsetsOf returns when the clocks change, as they show it: at a first time, and as rules and dates say. UNTIL is in
+// UTC here, by the offset before the change: section 3.6.5.
 func (f *file) onsetsOf(part component, first time.Time, before time.Duration) (onsets []time.Time, ok bool) {
 	onsets = []time.Time{first}
 	end := time.Date(zoneHorizon, 1, 1, 0, 0, 0, 0, time.UTC)
@@ -172,7 +173,8 @@ func (f *file) onsetsOf(part component, first time.Time, before time.Duration) (
 	}
 	if f.onsets += len(onsets); f.onsets > maxOnsets {
 		f.spent = true
-		f.add(part.Line, "", "found time zones whose clocks change more than %d times until %d, want two changes a year",
+		f.add(part.Line, "", "found time zones whose clocks change more than %d times until %d, want two changes a "+
+			"year",
 			maxOnsets, zoneHorizon)
 		return nil, false
 	}

@@ -38,7 +38,8 @@ type Town struct {
 	Name                string
 	Region              *Region
 	Latitude, Longitude float64 // decimal degrees, north and east positive, to 0.01
-	// metres; only if HasElevation. Of nearly half the towns it is that of a ground model at one point, which may be a hill's
+	// metres; only if HasElevation. Of nearly half the towns it is that of a ground model at one point, which may be a
+	// hill's
 	Elevation    float64
 	HasElevation bool   // false where the source has none, or two that contradict each other
 	Zone         string // IANA name

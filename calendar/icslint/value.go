@@ -12,7 +12,7 @@ import (
 
 // The kinds of value of RFC 5545 section 3.3. Expressions bound the size of numbers, so that they convert.
 var (
-	durationForm = pattern(`^[+-]?P(\d{1,6}W|\d{1,6}D(T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S))?|T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S))$`)
+	durationForm = pattern(`^[+-]?P(\d{1,6}W|\d{1,6}D(` + timeForm + `)?|` + timeForm + `)$`)
 	geoForm      = pattern(`^([+-]?\d{1,3}(?:\.\d{1,6})?);([+-]?\d{1,3}(?:\.\d{1,6})?)$`)
 	offsetForm   = pattern(`^[+-](?:[01]\d|2[0-3])[0-5]\d(?:[0-5]\d)?$`)
 	uriForm      = pattern(`^[A-Za-z][A-Za-z0-9+.-]*:[A-Za-z0-9\-._~:/?#\[\]@!$&'()*+,;=%]+$`)
@@ -20,6 +20,9 @@ var (
 	integerForm  = pattern(`^[+-]?\d{1,10}$`)
 	zeroDuration = pattern(`^[+-]?P[0WDTHMS]+$`)
 )
+
+// timeForm is the part of a duration from its T on.
+const timeForm = `T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S)`
 
 // pattern compiles an expression when it is first used: all at once would be a millisecond of every run's start.
 func pattern(text string) func() *regexp.Regexp {

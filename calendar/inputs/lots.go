@@ -9,7 +9,7 @@ import (
 
 // lotNote is a line of a nursery's book, of a site.
 type lotNote struct {
-	site string
+	site *planfile.Site
 	calendar.LotNote
 }
 
@@ -38,7 +38,8 @@ func (r *reader) readLots() {
 		case row.Date <= in.AsOf && (len(in.only) == 0 || slices.Contains(in.only, sp)):
 			n := row.LotNote
 			n.Species, n.Stand = sp, stand
-			in.lots = append(in.lots, lotNote{site, n})
+			at := slices.IndexFunc(in.Plan.Sites, func(s *planfile.Site) bool { return s.ID == site })
+			in.lots = append(in.lots, lotNote{in.Plan.Sites[at], n})
 		}
 	}
 	slices.SortStableFunc(in.lots, func(a, b lotNote) int { return int(a.Date - b.Date) })
@@ -50,13 +51,13 @@ func (in *Inputs) targets(s *planfile.Site) []calendar.Target {
 	for i := range list {
 		t := &list[i]
 		for _, l := range in.lots {
-			of := in.Plan.Sites[slices.IndexFunc(in.Plan.Sites, func(o *planfile.Site) bool { return o.ID == l.site })]
 			n := l.LotNote
 			if n.SeedZone == "" {
-				n.SeedZone = of.ZoneOf(n.Stand)
+				n.SeedZone = l.site.ZoneOf(n.Stand)
 			}
-			shares := slices.ContainsFunc(of.Options.Seed.Targets, func(o calendar.Target) bool { return o.Line == t.Line })
-			if shares && n.Species.ID == t.Species && (t.SeedZone == "" || t.SeedZone == n.SeedZone) {
+			shared := func(o calendar.Target) bool { return o.Line == t.Line }
+			if n.Species.ID == t.Species && (t.SeedZone == "" || t.SeedZone == n.SeedZone) &&
+				slices.ContainsFunc(l.site.Options.Seed.Targets, shared) {
 				t.Lots = append(t.Lots, n)
 			}
 		}
@@ -67,7 +68,7 @@ func (in *Inputs) targets(s *planfile.Site) []calendar.Target {
 // Lots returns what was done with the lots of a site up to the as-of day, by day.
 func (in *Inputs) Lots(pl *Place) (notes []calendar.LotNote) {
 	for _, l := range in.lots {
-		if l.site == pl.Site.ID {
+		if l.site == pl.Site {
 			notes = append(notes, l.LotNote)
 		}
 	}

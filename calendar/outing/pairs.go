@@ -35,36 +35,51 @@ func countPairs(list []traits.Pair) (n Pairs) {
 }
 
 // Worst returns the pairs of a sheet that need care, the worst first, at most so many of them, and how many more there
-// are.
+// are. There are never more than [MostPairs] to be had.
 func (s *Sheet) Worst(most int) (worst []traits.Pair, more int) {
-	for _, p := range s.Compared {
-		if p.Ease != traits.Apart || len(p.Close) > 0 {
-			worst = append(worst, p)
-		}
+	list := s.needCare()
+	told := min(most, MostPairs, len(list))
+	for _, i := range list[:told] {
+		worst = append(worst, s.Compared[i])
 	}
-	slices.SortStableFunc(worst, func(a, b traits.Pair) int {
-		return cmp.Or(cmp.Compare(b.Ease, a.Ease), cmp.Compare(boolInt(!shaded(a)), boolInt(!shaded(b))))
-	})
-	more = max(0, len(worst)-most)
-	worst = worst[:len(worst)-more]
-	s.apart.Settle(worst)
-	return worst, more
+	return worst, len(list) - told
 }
 
-// notApart returns the first pairs of a sheet that cannot be told apart, at most so many.
+// needCare returns which of the pairs of a sheet need care, the worst first.
+func (s *Sheet) needCare() (list []int) {
+	for i := range s.Compared {
+		if p := &s.Compared[i]; p.Ease != traits.Apart || len(p.Close) > 0 {
+			list = append(list, i)
+		}
+	}
+	slices.SortStableFunc(list, func(i, k int) int {
+		a, b := &s.Compared[i], &s.Compared[k]
+		return cmp.Or(cmp.Compare(b.Ease, a.Ease), cmp.Compare(boolInt(!shaded(a)), boolInt(!shaded(b))))
+	})
+	return list
+}
+
+// settle finds what settles the worst pairs at another time: of others nothing is said of that.
+func (s *Sheet) settle() {
+	list := s.needCare()
+	for _, i := range list[:min(MostPairs, len(list))] {
+		s.apart.Settle(&s.Compared[i])
+	}
+}
+
+// notApart returns the first pairs of a sheet that cannot be told apart, at most so many: they are the worst.
 func (s *Sheet) notApart(most int) (list []traits.Pair) {
 	for _, p := range s.Compared {
 		if p.Ease == traits.NotApart && len(list) < most {
 			list = append(list, p)
 		}
 	}
-	s.apart.Settle(list)
 	return list
 }
 
 // shaded reports whether what a pair is close in is a shade apart, which misleads, and not the same in both, by which
 // nobody tries to tell the two.
-func shaded(p traits.Pair) bool {
+func shaded(p *traits.Pair) bool {
 	return len(p.Close) > 0 && slices.ContainsFunc(p.By, func(s traits.Split) bool {
 		return s.A.Organ == p.Close[0].A.Organ && s.A.Name == p.Close[0].A.Name
 	})

@@ -20,6 +20,9 @@ const (
 
 const aboutNow = 5 // days by which a phase may be off eight years of ten and still be asked for
 
+// MostPairs is the most pairs of a sheet that need care of which it is said how.
+const MostPairs = 10
+
 const mostCommon = 5 // characters that are said of all species together
 
 // Sheet is one page to take along: what can be seen on a day at a place, in the order in which one meets it, and what
@@ -134,6 +137,7 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 	}
 	s.takeCommon()
 	s.prepare()
+	s.settle()
 	return s
 }
 

@@ -10,11 +10,11 @@ import (
 )
 
 const (
-	pairsOfSurvey  = 10   // pairs that an entry names
-	traitsOfSurvey = 7    // characters of a species that it names
-	bareEnough     = 0.5  // a day on which all species are bare with less than this chance is no survey day
-	nearlyBare     = 0.05 // days within this of the highest chance are equally bare
-	nearlyApart    = 0.01 // days on which all but this share of the pairs can be told apart are equally good
+	pairsOfSurvey  = MostPairs // pairs that an entry names
+	traitsOfSurvey = 7         // characters of a species that it names
+	bareEnough     = 0.5       // a day on which all species are bare with less than this chance is no survey day
+	nearlyBare     = 0.05      // days within this of the highest chance are equally bare
+	nearlyApart    = 0.01      // days on which all but this share of the pairs can be told apart are equally good
 )
 
 // twigs is the work of finding the days of one winter's survey.

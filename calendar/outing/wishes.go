@@ -73,7 +73,10 @@ func (t *tripYear) wish() {
 				t.Note(Undated{wish.See, sp})
 				continue
 			}
-			item.recall = !allYear && (calendar.RestsOn(item.spell.From).Recalled || calendar.RestsOn(item.spell.To).Recalled)
+			if !allYear {
+				from, to := calendar.RestsOn(item.spell.From), calendar.RestsOn(item.spell.To)
+				item.recall = from.Recalled || to.Recalled
+			}
 			t.wishes = append(t.wishes, item)
 			t.problem.Wishes = append(t.problem.Wishes, item.chances(t.problem.Days))
 		}
@@ -148,8 +151,8 @@ func (t *tripYear) adds(n int) []Add {
 // nearlySure is the highest chance of what rests on dates to come: none of them is certain.
 const nearlySure = 0.99
 
-// anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn]. Spells that are recalled
-// make it no surer than [calendar.SurestRecalled].
+// anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn]. Spells that are
+// recalled make it no surer than [calendar.SurestRecalled].
 func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
 	var list, known []traits.Spell
 	for i := range t.wishes {

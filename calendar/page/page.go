@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
@@ -138,7 +139,12 @@ func WritePage(w io.Writer, p Page) error {
 	if !full {
 		v.overview(p, links)
 	}
-	return pageTemplate(v.as).Execute(w, v)
+	var b bytes.Buffer
+	if err := pageTemplate(v.as).Execute(&b, v); err != nil {
+		return err
+	}
+	_, err := w.Write(bytes.ReplaceAll(b.Bytes(), []byte(" %"), []byte("\u00a0%"))) // no line ends between the two
+	return err
 }
 
 // parted parts doubts about temperatures from other notes.

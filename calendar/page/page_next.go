@@ -81,6 +81,7 @@ func thenOf(list []*calendar.Entry, asOf civil.Date, as phrase.Speech) string {
 	for i, e := range list {
 		text := words.Brief(e).Summary
 		switch {
+		case e.Best <= asOf && i > 0:
 		case e.Best <= asOf:
 			text = said.AlsoNow + text
 		case i == 0 || list[i-1].Best <= asOf:

@@ -10,6 +10,7 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
+	"treewhen/phenology/civil"
 )
 
 // pageSap is a season of sap as command sap tells it.
@@ -17,6 +18,7 @@ type pageSap struct {
 	Heading  string
 	Verdicts []string // what to do, and what it rests on
 	Shares   []pageShare
+	Catches  string // what the shares are of
 	Buds     string
 	Far      template.HTML // the buds, drawn; "" for none
 	Runs     []pageRun
@@ -25,8 +27,8 @@ type pageSap struct {
 
 // pageShare is what holes catch that are begun on a day.
 type pageShare struct {
-	Day, Share, Which string
-	Wide              int // of 100
+	Day, Share, Hours, OfBest, Which string
+	Wide                             int // of 100
 }
 
 // pageRun is a run of sap, past or to come.
@@ -35,7 +37,9 @@ type pageRun struct{ Days, Hours, Size, How, Brings string }
 // sapViews shows the seasons of sap of a place.
 func sapViews(list []*tapping.Account) (views []pageSap) {
 	for _, a := range list {
-		views = append(views, sapView(a))
+		if v := sapView(a); v.Verdicts != nil || v.Facts != nil || v.Runs != nil {
+			views = append(views, v)
+		}
 	}
 	return views
 }
@@ -49,12 +53,18 @@ func sapView(a *tapping.Account) pageSap {
 		v.Verdicts = append(v.Verdicts, words.WarningLine(&a.Warnings[i], a.Speech))
 	}
 	for _, s := range a.Shares {
-		v.Shares = append(v.Shares, pageShare{
+		row := pageShare{
 			Day: words.Weekday(s.Begin, a.Speech), Share: words.Percent(float64(s.Caught), a.Speech),
-			Which: words.ShareOf(s, a.Tap.Price, a.Speech), Wide: phrase.WholePercent(float64(s.Caught)),
-		})
+			Hours: fmt.Sprintf("%.0f", s.Hours), OfBest: words.Percent(float64(s.OfBest), a.Speech),
+			Which: words.SapFrameIn(a.Speech).Best, Wide: phrase.WholePercent(float64(s.Caught)),
+		}
+		if s.Weeks != 0 {
+			row.Which = words.ShareOf(s, a.Tap.Price, a.Speech)
+		}
+		v.Shares = append(v.Shares, row)
 	}
 	if a.Shares != nil {
+		v.Catches = words.Catches(civil.Span{First: a.Tap.First, Last: a.Tap.Last}, a.Speech)
 		v.Verdicts = append(v.Verdicts, words.TapPrice(a.Tap, false, a.Speech),
 			words.LabelsIn(a.Speech).Basis+words.TapBasis(a.Tap.Evidence, a.Speech)+".")
 	}

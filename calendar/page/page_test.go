@@ -268,13 +268,19 @@ func TestYearDrawing(t *testing.T) {
 	x, _ := strconv.ParseFloat(sap[1], 64)
 	begins := first + civil.Date(math.Round((x-1.5)/97*days))
 	points := regexp.MustCompile(`L([\d.]+) (\d+)`).FindAllStringSubmatch(sap[3], -1)
-	for _, m := range points[1 : len(points)-2] { // the first and the last two close the outline
+	day, height := 0.0, 0.0                       // of the point before
+	for i, m := range points[1 : len(points)-2] { // the first and the last two close the outline
 		k, _ := strconv.ParseFloat(m[1], 64)
-		got, _ := strconv.Atoi(m[2])
-		d := begins + civil.Date(k-0.5)
-		if want := 100 * (from.By(d) - to.By(d)); math.Abs(float64(100-got)-want) > 0.51 {
-			t.Errorf("%s: found a height of %d, want %.1f", d, 100-got, want)
+		got, _ := strconv.ParseFloat(m[2], 64)
+		got = 100 - got
+		for at := day; i > 0 && at <= k; at++ { // between two points the line is drawn
+			d := begins + civil.Date(at-0.5)
+			drawn, want := height+(got-height)*(at-day)/(k-day), 100*(from.By(d)-to.By(d))
+			if off := math.Abs(drawn - want); off > 1.6 || at == k && off > 0.51 {
+				t.Errorf("%s: found a height of %.1f, want %.1f", d, drawn, want)
+			}
 		}
+		day, height = k, got
 	}
 	if want := fmt.Sprintf(`<line class="today" x1="%s"`, at(p.Plan.AsOf, 0.5)); !strings.Contains(drawing, want) {
 		t.Errorf("found no line of today at %s", want)

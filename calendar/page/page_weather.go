@@ -240,7 +240,8 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	for _, c := range marks {
 		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s</text>`, px(y(c)+3.5), words.Degrees(c, as))
 		if as.Units == "" {
-			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5), phrase.US.Reading(c))
+			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5),
+				phrase.US.Reading(c))
 		}
 	}
 	at := weatherTop + weatherHeight + 12
@@ -266,8 +267,8 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	return template.HTML(b.String())
 }
 
-// scaleMarks are the temperatures, in degrees Celsius, at which a scale from a low one to a high one has its lines: every
-// ten degrees Celsius, or twenty Fahrenheit and freezing.
+// scaleMarks are the temperatures, in degrees Celsius, at which a scale from a low one to a high one has its lines:
+// every ten degrees Celsius, or twenty Fahrenheit and freezing.
 func scaleMarks(low, high float64, u phrase.Units) (marks []float64) {
 	if u != phrase.US {
 		for c := math.Ceil(low/10) * 10; c <= high; c += 10 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"html/template"
+	"math"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -224,23 +225,40 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 	d.y = top + r.Lanes()*(rowHigh+laneGap) + rowGap - laneGap
 }
 
-// outline is the shape of chances day by day, a hundred high. What stays as it is takes one point.
+// outline is the shape of chances day by day, a hundred high. A day that lies on the line between two others, as near as
+// can be seen, takes no point.
 func outline(chance []float64) string {
 	var b strings.Builder
 	b.WriteString("M0 100")
 	at := func(i int) int { return 100 - int(100*chance[i]+0.5) }
-	for i := range chance {
-		if i > 0 && i+1 < len(chance) && at(i) == at(i-1) && at(i) == at(i+1) {
-			continue
-		}
+	for i := 0; i < len(chance); {
 		x := strconv.FormatFloat(float64(i)+0.5, 'f', -1, 64)
 		if i == 0 {
 			x = "0"
 		}
 		fmt.Fprintf(&b, "L%s %d", x, at(i))
+		next := i + 1
+		for next+1 < len(chance) && straight(chance[i:next+2]) {
+			next++
+		}
+		i = next
 	}
 	fmt.Fprintf(&b, "L%d %dL%d 100Z", len(chance), at(len(chance)-1), len(chance))
 	return b.String()
+}
+
+// unseenBend is how far a chance may be drawn from what it is: a sixth of a pixel where certain is [rowHigh].
+const unseenBend = 0.01
+
+// straight reports whether chances lie on the line from the first to the last.
+func straight(chance []float64) bool {
+	n := len(chance) - 1
+	for i, p := range chance {
+		if math.Abs(chance[0]+(chance[n]-chance[0])*float64(i)/float64(n)-p) > unseenBend {
+			return false
+		}
+	}
+	return true
 }
 
 // toneOf is the colour of what a phase begins.

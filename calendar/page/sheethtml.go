@@ -17,7 +17,8 @@ var sheetPage string
 var sheetTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("sheet").Funcs(template.FuncMap{
 		"long": phrase.LongDate, "capital": phrase.Capital, "percent": phrase.Percent,
-		"title": words.SheetTitle, "sun": words.Sun, "sights": words.Sights, "warmth": words.Warmth, "trait": words.Trait,
+		"title": words.SheetTitle, "sun": words.Sun, "sights": words.Sights,
+		"warmth": words.Warmth, "trait": words.Trait,
 		"key": func(s *outing.Sheet) []words.KeyAnswer {
 			if k := s.Key(); k != nil {
 				return words.Key(k, s.Speech)

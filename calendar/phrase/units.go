@@ -10,8 +10,8 @@ import (
 	"sync"
 )
 
-// Units are those in which people read measures. The zero Units is metric, but for what the trade gives in both. What is
-// converted is written as exactly as it was known, and no more.
+// Units are those in which people read measures. The zero Units is metric, but for what the trade gives in both. What
+// is converted is written as exactly as it was known, and no more.
 type Units string
 
 // The units.
@@ -40,8 +40,8 @@ func (u Units) Degrees() string {
 	return "°C"
 }
 
-// Reading writes a temperature in degrees Celsius to the degree, with a true minus sign and without its unit; no hour is
-// known better.
+// Reading writes a temperature in degrees Celsius to the degree, with a true minus sign and without its unit; no hour
+// is known better.
 func (u Units) Reading(celsius float64) string {
 	if u == US {
 		celsius = fahrenheit(celsius)
@@ -100,24 +100,29 @@ func (u Units) DegreeDays(sum float64) string {
 }
 
 // Height writes a height in metres, or how far one is above another, or a run of them. What was written down in feet
-// comes back as it was; of other heights feet are told by tens, since a metre has three.
+// comes back as it was; of other heights feet are told by tens from fifty on, since a metre has three.
 func (u Units) Height(metres ...float64) string {
 	if u != US {
 		return run("m", metres, whole)
 	}
 	return run("ft", metres, func(m float64) string {
 		feet := m / metresAFoot
-		if math.Abs(feet-math.Round(feet)) > 1e-6 {
+		if math.Abs(feet) >= 50 && math.Abs(feet-math.Round(feet)) > 1e-6 {
 			feet = math.Round(feet/10) * 10
 		}
 		return whole(feet)
 	})
 }
 
-// Way writes a distance in kilometres, or a run of them.
+// Way writes a distance in kilometres, or a run of them. A hundred miles and more are told to two figures.
 func (u Units) Way(km ...float64) string {
 	if u == US {
-		return run("miles", km, func(km float64) string { return whole(km / kilometresAMile) })
+		return run("miles", km, func(km float64) string {
+			if miles := km / kilometresAMile; miles < 100 {
+				return whole(miles)
+			}
+			return rough(km / kilometresAMile)
+		})
 	}
 	return run("km", km, whole)
 }
@@ -130,8 +135,8 @@ func (u Units) Weight() (unit string, has float64) {
 	return "kg", 1
 }
 
-// Fruit returns the unit that some litres of fruit are told in, and how many litres it has: fruit is gathered in bushels
-// or, where it is less than one, in pails.
+// Fruit returns the unit that some litres of fruit are told in, and how many litres it has: fruit is gathered in
+// bushels or, where it is less than one, in pails.
 func (u Units) Fruit(litres float64) (unit string, has float64) {
 	switch {
 	case u == Metric:
@@ -169,10 +174,11 @@ func (u Units) Either(metric, us string) string {
 	return metric + " (" + us + ")"
 }
 
-// measure is a length, a temperature, a sum of degree-days or a weight as profiles write them: "35 to 60 mm", "1 to 4 C",
-// "a kilogram".
+// measure is a length, a temperature, a sum of degree-days or a weight as profiles write them: "35 to 60 mm",
+// "1 to 4 C", "a kilogram".
 var measure = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (mm|cm|°?C|degree-days)\b|\ba kilogram\b`)
+	const number = `([0-9]+(?:\.[0-9]+)?)`
+	return regexp.MustCompile(number + `(?: to ` + number + `)? (mm|cm|°?C|degree-days)\b|\ba kilogram\b`)
 })
 
 // Measures rewrites the measures in a text of a profile, which are metric. The zero Units leaves it as it

@@ -20,7 +20,8 @@ type BookRow struct {
 	calendar.Gathered
 }
 
-var bookTable = csvTable{what: "a book of sap", columns: []string{"date", "site", "volume", "unit", "sugar", "syrup", "note"},
+var bookTable = csvTable{what: "a book of sap", columns: []string{"date", "site", "volume", "unit", "sugar", "syrup",
+	"note"},
 	wanted: 4, largest: MaxBook, wants: "date,site,volume,unit", optional: " and if wanted sugar, syrup and note"}
 
 // bookUnits are the units of a book in litres. The US gallon is 231 cubic inches: NIST Handbook 44, appendix C (from

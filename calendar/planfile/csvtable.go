@@ -12,7 +12,8 @@ import (
 	"treewhen/phenology/problem"
 )
 
-// csvTable is a CSV file with a header that names its columns, in any order. Columns that it does not know are left alone.
+// csvTable is a CSV file with a header that names its columns, in any order. Columns that it does not know are left
+// alone.
 type csvTable struct {
 	what     string   // "an observations file"
 	columns  []string // the first wanted ones must be there
@@ -73,8 +74,8 @@ func (t csvTable) read(r io.Reader, name string, row func(cells)) error {
 		}, wrong: func(column, format string, args ...any) { wrong.Add(name, line, column, format, args...) }}
 		row(c)
 		if len(got) > width && strings.TrimSpace(strings.Join(got[width:], "")) != "" {
-			c.wrong("", "found %d cells under %d columns (%.60q is left over), want a comma between two cells alone; quote "+
-				"a note that has one", len(got), width, got[width])
+			c.wrong("", "found %d cells under %d columns (%.60q is left over), want a comma between two cells alone; "+
+				"quote a note that has one", len(got), width, got[width])
 		}
 		for _, column := range t.columns {
 			if err := problem.CheckText(c.of(column), mostNote, false); err != nil {

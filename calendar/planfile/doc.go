@@ -43,6 +43,9 @@
 //	      token: {env: BUSH_PUSH}        # sent as Authorization: Bearer
 //	      fields: {topic: bush}          # put into the JSON as well; in a text, {title} and {message} stand for these
 //	yield: sap.csv                       # what was gathered and boiled: see below
+//	temperature_sets:                    # lists of temperatures as under sites, by a name that several sites may give
+//	  sugarhouse:
+//	    - {file: sugarhouse.csv, unit: F, elevation: 1400 ft}
 //	activities:                          # options of the activities; every one can be set for a site alone as well
 //	  tapping:
 //	    collection: gravity              # gravity (buckets, bags, tubing without a pump) or vacuum
@@ -139,6 +142,7 @@
 //	      - "station-*.csv"              # a pattern: all files that fit, by name, and one at least. * is any letters, ? one,
 //	                                     # [0-9] one of some, in the name of the file alone. Files that the list names as
 //	                                     # well stand where they are named
+//	      - set: sugarhouse              # a list that several sites name: temperature_sets at the top of the plan has it
 //	      - url: https://example.org/daily.csv   # instead of file: fetched at every run; see --cache
 //	      - service: noaa-daily          # instead of file: a station of a weather service, see below; or canada-daily
 //	        station: USC00470000         # by the service's own identifier
@@ -268,9 +272,9 @@
 //   - came-up: seedlings counted
 //   - discarded: thrown or given away
 //
-// quantity is a figure, unit kg, g, lb, oz, l, gallons, bushels (US), seeds, seedlings, percent, percent-water or bags. What was
-// done takes the place of what was supposed: work follows each lot by its own dates until it is sown, and targets ask for less
-// by what is in hand. Rows of days after the as-of day are not looked at.
+// quantity is a figure, unit kg, g, lb, oz, l, gallons, bushels (US), seeds, seedlings, percent, percent-water or bags.
+// What was done takes the place of what was supposed: work follows each lot by its own dates until it is sown, and
+// targets ask for less by what is in hand. Rows of days after the as-of day are not looked at.
 //
 // # The book of sap
 //

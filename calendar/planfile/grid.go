@@ -19,10 +19,11 @@ import (
 const MaxTable = 32 << 20
 
 // tableColumns are the columns of a table of sites that are read; others are left alone.
-var tableColumns = []string{"id", "name", "latitude", "longitude", "elevation", "elevation_m", "elevation_ft", "timezone"}
+var tableColumns = []string{"id", "name", "latitude", "longitude", "elevation", "elevation_m", "elevation_ft",
+	"timezone"}
 
 // readSitesFrom reads where more sites are listed, and what all of them have.
-func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options) {
+func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options, sets map[string][]Source) {
 	if v, ok := m.Get("sites_from"); ok {
 		if text, ok := v.Text(); ok {
 			p.SitesFrom = &Path{text, v.Line()}
@@ -39,12 +40,13 @@ func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options) {
 	if zone, ok := strictyaml.GetAs(every, "timezone", loadZone); ok {
 		p.everySite.Zone = zone
 	}
-	readShared(every, p.everySite)
+	readShared(every, p.everySite, sets)
 	every.Done()
 }
 
-// AddSites reads the table of sites that the plan names, of [MaxTable] bytes at most, and adds its sites to the plan's own, in
-// the table's order; together they may be [MaxSites]. Everything wrong with it comes back at once, as a [problem.List]. It reads row by row: what it keeps of a row is a site.
+// AddSites reads the table of sites that the plan names, of [MaxTable] bytes at most, and adds its sites to the plan's
+// own, in the table's order; together they may be [MaxSites]. Everything wrong with it comes back at once, as a
+// [problem.List]. It reads row by row: what it keeps of a row is a site.
 func (p *Plan) AddSites(r io.Reader, name string) error {
 	t := table{plan: p, name: name, zones: map[string]*time.Location{}, seen: map[string]int{}}
 	size := &countingReader{r: io.LimitReader(r, MaxTable+1)}
@@ -63,7 +65,8 @@ func (p *Plan) AddSites(r io.Reader, name string) error {
 	for {
 		row, err := t.rows.Read()
 		if size.n > MaxTable {
-			t.wrong.Add(name, 0, "", "found more than %d MiB, want a table of sites of %d MiB at most", MaxTable>>20, MaxTable>>20)
+			t.wrong.Add(name, 0, "", "found more than %d MiB, want a table of sites of %d MiB at most", MaxTable>>20,
+				MaxTable>>20)
 			break
 		}
 		if errors.Is(err, io.EOF) {
@@ -83,7 +86,8 @@ func (p *Plan) AddSites(r io.Reader, name string) error {
 		}
 		p.Sites = append(p.Sites, s)
 		if len(p.Sites) > MaxSites {
-			t.wrong.Add(name, s.Line, "", "found more than %d sites, want fewer; cut the table and run the parts one by one", MaxSites)
+			t.wrong.Add(name, s.Line, "", "found more than %d sites, want fewer; cut the table and run the parts one "+
+				"by one", MaxSites)
 			break
 		}
 		if len(t.wrong) >= maxWrong {
@@ -142,7 +146,8 @@ func (t *table) header() bool {
 		missing = append(missing, "timezone, which every_site may give instead")
 	}
 	if len(missing) > 0 {
-		t.wrong.Add(t.name, 1, "", "found a header without %s: %.200q, want id,latitude,longitude,elevation_m,timezone and if wanted name",
+		t.wrong.Add(t.name, 1, "", "found a header without %s: %.200q, want "+
+			"id,latitude,longitude,elevation_m,timezone and if wanted name",
 			strings.Join(missing, ", "), strings.Join(header, ","))
 	}
 	if heights > 1 {
@@ -170,7 +175,8 @@ func (t *table) site(row []string) *Site {
 	if first, dup := t.seen[s.ID]; dup {
 		t.wrong.Add(t.name, s.Line, "id", "found %q, which the site on line %d has already; want another", s.ID, first)
 	} else if len(s.ID) > 60 || !siteID.MatchString(s.ID) {
-		t.wrong.Add(t.name, s.Line, "id", "found %.80q, want a-z, 0-9 and single hyphens between them, such as cell-0412", s.ID)
+		t.wrong.Add(t.name, s.Line, "id", "found %.80q, want a-z, 0-9 and single hyphens between them, such as "+
+			"cell-0412", s.ID)
 	}
 	t.seen[s.ID] = s.Line
 	if s.Name = strings.Clone(cell("name")); s.Name == "" {
@@ -194,7 +200,8 @@ func (t *table) site(row []string) *Site {
 		case "ft":
 			s.Elevation = t.number(s.Line, "elevation", number, "feet") * 0.3048
 		default:
-			t.wrong.Add(t.name, s.Line, "elevation", "found %.80q, want a height with its unit such as 350 m or 1150 ft", cell("elevation"))
+			t.wrong.Add(t.name, s.Line, "elevation", "found %.80q, want a height with its unit such as 350 m or 1150 "+
+				"ft", cell("elevation"))
 		}
 	}
 	if err := s.Check(); err != nil {

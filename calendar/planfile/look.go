@@ -12,9 +12,9 @@ import (
 // siteColors are given to sites that name none, by their identifiers alone, so that no site changes another's: two of a
 // plan may have the same.
 var siteColors = []string{
-	"chocolate", "teal", "slateblue", "olivedrab", "crimson", "steelblue", "darkgoldenrod", "mediumvioletred", "seagreen",
-	"sienna", "royalblue", "darkorange", "purple", "forestgreen", "deeppink", "darkcyan", "maroon", "dodgerblue",
-	"darkmagenta", "tomato", "navy", "goldenrod", "indigo",
+	"chocolate", "teal", "slateblue", "olivedrab", "crimson", "steelblue", "darkgoldenrod", "mediumvioletred",
+	"seagreen", "sienna", "royalblue", "darkorange", "purple", "forestgreen", "deeppink", "darkcyan", "maroon",
+	"dodgerblue", "darkmagenta", "tomato", "navy", "goldenrod", "indigo",
 }
 
 // look gives a site a color, and for a short name its name, where the plan has none.

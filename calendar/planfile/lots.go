@@ -31,8 +31,9 @@ type LotRow struct {
 	calendar.LotNote // without its Species
 }
 
-// ReadLots reads a file of lots of [MaxLots] bytes at most, in the order of its rows. Everything wrong with it comes back
-// at once, as a [problem.List]: also what cannot have been done with a lot, such as cleaning it before it was collected.
+// ReadLots reads a file of lots of [MaxLots] bytes at most, in the order of its rows. Everything wrong with it comes
+// back at once, as a [problem.List]: also what cannot have been done with a lot, such as cleaning it before it was
+// collected.
 func ReadLots(r io.Reader, name string) ([]LotRow, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxLots+1))
 	if err != nil {
@@ -106,7 +107,8 @@ func (b *lotBook) read() {
 		}
 		line, _ := b.rows.FieldPos(0)
 		if len(row) > b.width && strings.TrimSpace(strings.Join(row[b.width:], "")) != "" {
-			b.add(line, "", "found %d cells under %d columns, want a comma between two cells alone; quote a note that has one",
+			b.add(line, "", "found %d cells under %d columns, want a comma between two cells alone; quote a note "+
+				"that has one",
 				len(row), b.width)
 		}
 		b.list = append(b.list, b.row(line, func(c string) string {
@@ -202,10 +204,12 @@ func (b *lotBook) order() {
 		begun, known := first[r.Lot]
 		switch {
 		case !known && r.What != calendar.LotCollected && r.What != calendar.LotTooLate:
-			b.add(r.Line, "what", "found lot %s %s before it is collected, want a row with collected first", r.Lot, r.What)
+			b.add(r.Line, "what", "found lot %s %s before it is collected, want a row with collected first", r.Lot,
+				r.What)
 		case !known:
 		case begun.Species != r.Species || begun.Site != r.Site:
-			b.add(r.Line, "lot", "found lot %s of %s at %s, which is of %s at %s on line %d; want another name for other seed",
+			b.add(r.Line, "lot", "found lot %s of %s at %s, which is of %s at %s on line %d; want another name for "+
+				"other seed",
 				r.Lot, r.Species, r.Site, begun.Species, begun.Site, begun.Line)
 		case last[r.Lot].What == calendar.LotDiscarded || last[r.Lot].What == calendar.LotTooLate:
 			b.add(r.Line, "what", "found lot %s %s after it was %s on line %d, want nothing more of it",

@@ -34,7 +34,8 @@ func TestLotsInUnitsOfTheUnitedStates(t *testing.T) {
 		unit, kept calendar.LotUnit
 		has        float64
 	}{
-		{"lb", "kg", 0.4535924}, {"oz", "kg", 0.02834952}, {"Gallons", "l", 3.785412}, {"bushels", "l", 35.23907}, {"kg", "kg", 1},
+		{"lb", "kg", 0.4535924}, {"oz", "kg", 0.02834952},
+		{"Gallons", "l", 3.785412}, {"bushels", "l", 35.23907}, {"kg", "kg", 1},
 	} {
 		list, err := planfile.ReadLots(strings.NewReader("what,lot,date,species,site,quantity,unit\n"+
 			"collected,A,2029-08-20,black cherry,here,2,"+string(c.unit)+"\n"), "lots.csv")

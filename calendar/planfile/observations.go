@@ -26,8 +26,8 @@ type Observation struct {
 	Note          string
 }
 
-// ReadObservations reads an observations file of [MaxObservations] bytes at most. Everything wrong with it comes back at
-// once, as a [problem.List].
+// ReadObservations reads an observations file of [MaxObservations] bytes at most. Everything wrong with it comes back
+// at once, as a [problem.List].
 func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 	var list []Observation
 	err := observationsTable.read(r, name, func(c cells) {
@@ -71,7 +71,8 @@ func ReadObservations(r io.Reader, name string) ([]Observation, error) {
 				c.wrong("crop", "found %q, want none, light, good or bumper", text)
 			}
 		}
-		o.Site, o.Species, o.Note = strings.Clone(c.of("site")), strings.Clone(c.of("species")), strings.Clone(c.of("note"))
+		o.Site, o.Species, o.Note = strings.Clone(c.of("site")), strings.Clone(c.of("species")),
+			strings.Clone(c.of("note"))
 		list = append(list, o)
 	})
 	if err != nil {
@@ -85,8 +86,8 @@ var observationsTable = csvTable{what: "an observations file", columns: columns,
 
 var columns = []string{"date", "site", "species", "phase", "stage", "crop", "note", "seen"}
 
-// What a row may say under seen, for a phase that was looked for on a day and not for the day on which it came. Without it
-// the date is the day on which the phase came.
+// What a row may say under seen, for a phase that was looked for on a day and not for the day on which it came. Without
+// it the date is the day on which the phase came.
 const (
 	SeenJust    = "just"    // it came on that day, or a day or two before
 	SeenBefore  = "before"  // it came earlier, nobody knows when

@@ -58,7 +58,8 @@ func readTapping(m *strictyaml.Map, o *calendar.TappingOptions) {
 			if low != high {
 				found += fmt.Sprintf(" to %g", high)
 			}
-			m.ReportKey("sugar_percent", "found %s, want percent of sugar in fresh sap, from 0.2 to 10, the lower figure first", found)
+			m.ReportKey("sugar_percent", "found %s, want percent of sugar in fresh sap, from 0.2 to 10, the lower "+
+				"figure first", found)
 		}
 		o.SugarLow, o.SugarHigh = low, high
 	}

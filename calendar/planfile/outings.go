@@ -61,7 +61,8 @@ func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
 			o.Wishes = append(o.Wishes, readWish(wm))
 		}
 		if len(list) == 0 || len(list) > maxWishes {
-			m.ReportKey("wishes", "found %d, want 1 to %d; leave the key out for flowers, leaves just open, seed ripe and autumn color", len(list), maxWishes)
+			m.ReportKey("wishes", "found %d, want 1 to %d; leave the key out for flowers, leaves just open, seed "+
+				"ripe and autumn color", len(list), maxWishes)
 		}
 	}
 	readOutings(m, &o.Outings)

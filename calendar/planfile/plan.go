@@ -137,13 +137,14 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		readOptions(am, &options)
 		am.Done()
 	}
+	sets := readSets(m)
 	sites, _ := m.Maps("sites")
 	if v, ok := m.Get("sites"); ok && v.IsList() && len(sites) == 0 {
 		v.Report("found no site, want at least one")
 	}
 	seen := map[string]int{}
 	for _, sm := range sites {
-		s := readSite(sm, options)
+		s := readSite(sm, options, sets)
 		if first, dup := seen[s.ID]; dup && s.ID != "" {
 			sm.ReportKey("id", "found %q, which the site on line %d has already; want another", s.ID, first)
 		}
@@ -153,7 +154,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	if len(p.Sites) > MaxSites {
 		m.ReportKey("sites", "found %d sites, want %d at most", len(p.Sites), MaxSites)
 	}
-	readSitesFrom(m, p, options)
+	readSitesFrom(m, p, options, sets)
 	p.checkLanguage(m)
 	m.Done()
 	if err := doc.Err(); err != nil {
@@ -195,7 +196,7 @@ func readPath(m *strictyaml.Map, key string) *Path {
 
 var siteID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
-func readSite(m *strictyaml.Map, options calendar.Options) *Site {
+func readSite(m *strictyaml.Map, options calendar.Options, sets map[string][]Source) *Site {
 	m.Required("id", "latitude", "longitude", "elevation", "timezone")
 	s := &Site{Line: m.Line(), Options: options, Activities: calendar.Activities()}
 	if id, ok := m.Text("id"); ok {
@@ -223,7 +224,7 @@ func readSite(m *strictyaml.Map, options calendar.Options) *Site {
 	if zone, ok := strictyaml.GetAs(m, "timezone", loadZone); ok {
 		s.Zone = zone
 	}
-	readShared(m, s)
+	readShared(m, s, sets)
 	m.Done()
 	s.look()
 	return s
@@ -236,9 +237,9 @@ const (
 )
 
 // readShared reads what sites of a table may have in common.
-func readShared(m *strictyaml.Map, s *Site) {
-	s.Temperatures = readSources(m, "temperatures", recordServices)
-	s.Forecast = readSources(m, "forecast", forecastServices)
+func readShared(m *strictyaml.Map, s *Site, sets map[string][]Source) {
+	s.Temperatures = readSources(m, "temperatures", recordServices, sets)
+	s.Forecast = readSources(m, "forecast", forecastServices, nil)
 	if nm, ok := m.Map("normals"); ok {
 		if nm.Has("file") {
 			s.NormalsFrom = readNormalsFile(nm)

@@ -322,3 +322,23 @@ func FuzzAddSites(f *testing.F) {
 		}
 	})
 }
+
+// A list of temperatures has a name, under which several sites take it, among others of their own.
+func TestTemperatureSets(t *testing.T) {
+	const site = "  - {id: %s, name: A, latitude: 44, longitude: -72, elevation: 300 m, timezone: America/New_York, temperatures: [%s]}\n"
+	text := "title: Two bushes\ntemperature_sets:\n  house: [a.csv, {file: b.csv, unit: F}]\nsites:\n" +
+		fmt.Sprintf(site, "one", "{set: house}") + fmt.Sprintf(site, "two", "own.csv, {set: house}")
+	p, err := Read(strings.NewReader(text), "plan.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"a.csv b.csv", "own.csv a.csv b.csv"} {
+		var got []string
+		for _, s := range p.Sites[i].Temperatures {
+			got = append(got, s.Path.Path)
+		}
+		if strings.Join(got, " ") != want {
+			t.Errorf("site %d: found %v, want %s", i, got, want)
+		}
+	}
+}

@@ -2,7 +2,8 @@ package planfile
 
 import (
 	_ "embed"
-	"strings"
+
+	"treewhen/profiles/strictyaml"
 )
 
 //go:embed doc.go
@@ -10,14 +11,4 @@ var docSource string
 
 // Reference returns this package's documentation, which lists every key of a plan and every column of an observations
 // file, as plain text: so that help and documentation cannot differ. Headings begin with "# ", examples are indented.
-func Reference() string {
-	comment, _, _ := strings.Cut(docSource, "\npackage ")
-	_, comment, _ = strings.Cut(comment, "// # ") // the first paragraph is for programmers
-	var b strings.Builder
-	b.WriteString("# ")
-	for line := range strings.Lines(comment) {
-		line = strings.TrimPrefix(strings.TrimPrefix(line, "//"), " ")
-		b.WriteString(strings.ReplaceAll(line, "\t", "    "))
-	}
-	return b.String() + "\n"
-}
+func Reference() string { return strictyaml.Reference(docSource) }

@@ -11,8 +11,29 @@ import (
 	"treewhen/profiles/strictyaml"
 )
 
-// readSources reads where temperatures come from; of services, those that are known there will do.
-func readSources(m *strictyaml.Map, key string, known []services.Name) []Source {
+// readSets reads lists of sources that several sites name, by their names.
+func readSets(m *strictyaml.Map) map[string][]Source {
+	sets := map[string][]Source{}
+	if named, ok := m.Map("temperature_sets"); ok {
+		for _, name := range named.Keys() {
+			sets[name] = readSources(named, name, recordServices, nil)
+		}
+		named.Done()
+	}
+	return sets
+}
+
+// setOf returns the set that a source names, where there may be one.
+func setOf(m *strictyaml.Map, sets map[string][]Source) (name string, ok bool) {
+	if sets == nil {
+		return "", false
+	}
+	return m.Text("set")
+}
+
+// readSources reads where temperatures come from; of services, those that are known there will do, and of sets, those
+// that the plan names.
+func readSources(m *strictyaml.Map, key string, known []services.Name, sets map[string][]Source) []Source {
 	list, _ := m.List(key)
 	var sources []Source
 	for _, v := range list {
@@ -24,6 +45,15 @@ func readSources(m *strictyaml.Map, key string, known []services.Name) []Source 
 		}
 		sm, ok := v.Map()
 		if !ok {
+			continue
+		}
+		if name, ok := setOf(sm, sets); ok {
+			set, ok := sets[name]
+			if !ok {
+				sm.ReportKey("set", "found %q, want the name of a list under temperature_sets", name)
+			}
+			sm.Done()
+			sources = append(sources, set...)
 			continue
 		}
 		s.Path.Path, _ = sm.Text("file")

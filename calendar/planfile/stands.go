@@ -144,7 +144,8 @@ func parseSowingRule(text string) (calendar.SowingRule, error) {
 	}
 	d, err := civil.ParseMonthDay(text)
 	if err != nil {
-		return calendar.SowingRule{}, fmt.Errorf("found %q, want a month and a day such as 10-15, or second-spring", text)
+		return calendar.SowingRule{}, fmt.Errorf("found %q, want a month and a day such as 10-15, or second-spring",
+			text)
 	}
 	return calendar.SowingRule{On: d}, nil
 }
@@ -189,7 +190,8 @@ func readTargets(m *strictyaml.Map, o *calendar.SeedOptions) {
 		tm.Done()
 		for _, other := range o.Targets {
 			if other.Species == t.Species && other.SeedZone == t.SeedZone {
-				tm.ReportKey("species", "found %s of the same seed zone as on line %d, want it once", t.Species, other.Line)
+				tm.ReportKey("species", "found %s of the same seed zone as on line %d, want it once", t.Species,
+					other.Line)
 			}
 		}
 		o.Targets = append(o.Targets, t)

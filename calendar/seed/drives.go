@@ -9,8 +9,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// What a drive costs that goes to one stand is 1, of which every further stand at which it stops costs this much again. Our
-// own choice: a quarter of the time goes into walking in.
+// What a drive costs that goes to one stand is 1, of which every further stand at which it stops costs this much again.
+// Our own choice: a quarter of the time goes into walking in.
 const stopCost = 0.25
 
 // Drives says how well the days of visits are chosen.
@@ -19,8 +19,8 @@ type Drives struct {
 	AtLeast float64 // no choice of days costs less
 }
 
-// rounds groups a crew's sites into those that lie so near each other, each to all others, that one drive can go to them
-// all: each site in the plan's order joins the first group that it fits.
+// rounds groups a crew's sites into those that lie so near each other, each to all others, that one drive can go to
+// them all: each site in the plan's order joins the first group that it fits.
 func rounds(places []*calendar.Place) (groups [][]*calendar.Place) {
 	for _, p := range places {
 		fits := func(g []*calendar.Place) bool {
@@ -42,10 +42,10 @@ func together(a, b *calendar.Place) bool {
 		min(a.Options.Seed.OneDriveKM, b.Options.Seed.OneDriveKM)
 }
 
-// drive chooses the days of calls that one drive can answer: first those of the drives, as if every stand were one; of these,
-// at which stands each stops; and then those of each stand anew, the others staying, as long as that makes them cheaper. Each
-// step is exact (see [visits]), but not all at once, which is a facility location problem with two levels, and hard; so how far
-// the choice may be from the best is told with it. Of one stand it is the best.
+// drive chooses the days of calls that one drive can answer: first those of the drives, as if every stand were one; of
+// these, at which stands each stops; and then those of each stand anew, the others staying, as long as that makes them
+// cheaper. Each step is exact (see [visits]), but not all at once, which is a facility location problem with two
+// levels, and hard; so how far the choice may be from the best is told with it. Of one stand it is the best.
 func (c *Crew) drive(calls []call) {
 	all := func(x float64) func(civil.Date) float64 { return func(civil.Date) float64 { return x } }
 	days, least := visits(calls, c.Days.open, all(1))
@@ -124,8 +124,8 @@ func (r *route) cost() float64 {
 	return cost
 }
 
-// fewestVisits returns how many days it takes at least to answer calls: the last day of the one that ends first answers all
-// that have begun by then, and so on.
+// fewestVisits returns how many days it takes at least to answer calls: the last day of the one that ends first answers
+// all that have begun by then, and so on.
 func fewestVisits(calls []call) (n int) {
 	byEnd := slices.Clone(calls)
 	slices.SortFunc(byEnd, func(a, b call) int { return cmp.Compare(a.last, b.last) })
@@ -136,4 +136,30 @@ func fewestVisits(calls []call) (n int) {
 		}
 	}
 	return n
+}
+
+// number numbers the visits, and the drives that they are on.
+func (c *Crew) number() {
+	type visit struct {
+		day         civil.Date
+		site, stand string
+	}
+	type drive struct {
+		day   civil.Date
+		round int
+	}
+	visits, drives := map[visit]int{}, map[drive]int{}
+	for _, j := range c.Jobs {
+		if !j.inField() {
+			continue
+		}
+		v, d := visit{j.Day, j.Entry.Site.ID, j.stand()}, drive{j.Day, c.round[j.Entry.Site.ID]}
+		if visits[v] == 0 {
+			visits[v] = len(visits) + 1
+		}
+		if drives[d] == 0 {
+			drives[d] = len(drives) + 1
+		}
+		j.Visit, j.Drive = visits[v], drives[d]
+	}
 }

@@ -23,8 +23,8 @@ func siteAt(id string, km float64) *calendar.Place {
 	return p
 }
 
-// Two sites 20 km from each other are gone to on one drive, a third 80 km off on its own; and so is every one where the plan
-// says so. All three are looked at in the same week, and each could be on the same days.
+// Two sites 20 km from each other are gone to on one drive, a third 80 km off on its own; and so is every one where the
+// plan says so. All three are looked at in the same week, and each could be on the same days.
 func TestSitesNearEachOtherAreOneDrive(t *testing.T) {
 	for _, row := range []struct {
 		km     float64
@@ -97,8 +97,8 @@ func TestDrivesAgainstAllChoices(t *testing.T) {
 	}
 }
 
-// twoStands is what it costs to be at two stands on days by the bits of one and two: 0.75 a drive, 0.25 a stop, and what the
-// jobs cost on the nearest of their stand's days.
+// twoStands is what it costs to be at two stands on days by the bits of one and two: 0.75 a drive, 0.25 a stop, and
+// what the jobs cost on the nearest of their stand's days.
 func twoStands(jobs []*seed.Job, days []civil.Date, one, two int) float64 {
 	price := 0.0
 	for i := range days {

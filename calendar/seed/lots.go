@@ -16,93 +16,6 @@ const (
 	testLasts  = 30  // days in which a test may be made
 )
 
-// hand is a lot in hand, or one that is over: what was done with it, by day. What is not told of it is 0.
-type hand struct {
-	calendar.LotNote // the first: it was collected, or that came too late
-	season           int
-	kg               float64 // of clean seed, as it was last weighed
-	fruitKG, fruitL  float64 // of fruit, as it was collected
-	tested           float64 // percent that germinate, by the last test
-	cameUp           float64 // seedlings
-	done             map[calendar.LotStep][]civil.Date
-}
-
-// hands returns the place's lots, in the order in which they were collected. They are found once.
-func (w *Work) hands() []*hand {
-	if w.inHand == nil {
-		w.inHand = w.grouped(w.Place.Lots)
-	}
-	return w.inHand
-}
-
-// grouped puts together what was done with each lot, in the order in which they were collected.
-func (w *Work) grouped(notes []calendar.LotNote) (list []*hand) {
-	byID := map[string]*hand{}
-	for _, n := range notes {
-		h := byID[n.Lot]
-		if h == nil {
-			h = &hand{LotNote: n, season: w.seasonOf(n.Species, n.Date), done: map[calendar.LotStep][]civil.Date{}}
-			byID[n.Lot] = h
-			list = append(list, h)
-		}
-		h.done[n.What] = append(h.done[n.What], n.Date)
-		h.measured(n)
-	}
-	return list
-}
-
-// measured keeps the quantity that a note tells of, if it is one that counts.
-func (h *hand) measured(n calendar.LotNote) {
-	x := n.Quantity
-	if n.Unit == "g" {
-		x /= 1000
-	}
-	switch weighed := n.Unit == "kg" || n.Unit == "g"; {
-	case n.What == calendar.LotCollected && weighed:
-		h.fruitKG += x
-	case n.What == calendar.LotCollected && n.Unit == "l":
-		h.fruitL += x
-	case n.What == calendar.LotTested && n.Unit == "percent":
-		h.tested = x
-	case n.What == calendar.LotCameUp && n.Unit == "seedlings":
-		h.cameUp = x
-	case weighed && (n.What == calendar.LotCleaned || n.What == calendar.LotStored || n.What == calendar.LotStratified):
-		h.kg = x
-	}
-}
-
-// over reports whether nothing of a lot is left, or ever was there.
-func (h *hand) over() bool {
-	return len(h.done[calendar.LotTooLate])+len(h.done[calendar.LotDiscarded]) > 0
-}
-
-// seasonOf returns the season in which seed that was collected on a day grew: what ripens late can hang past New Year.
-func (w *Work) seasonOf(sp *phenology.Species, collected civil.Date) int {
-	year := phenology.SeasonAt(*w.Place.Site(), collected).Year
-	if ripe := w.In(sp, year).Get(phenology.FruitRipe); ripe.HasDate() && ripe.P50()-collected > 183 {
-		return year - 1
-	}
-	return year
-}
-
-// collected reports whether the seed of a season has been collected at a stand, or nil for the place as a whole, or
-// that was come for too late.
-func (w *Work) collected(sp *phenology.Species, season int, s *calendar.Stand) bool {
-	return slices.ContainsFunc(w.hands(), func(h *hand) bool {
-		here := s == nil && h.Stand == "" || s != nil && s.ID == h.Stand
-		return here && h.Species == sp && h.season == season
-	})
-}
-
-// last returns the day on which a step was last done.
-func (h *hand) last(step calendar.LotStep) (civil.Date, bool) {
-	days := h.done[step]
-	if len(days) == 0 {
-		return 0, false
-	}
-	return days[len(days)-1], true
-}
-
 // lots adds the work on the lots in hand, each by what was done with it.
 func (w *Work) lots() {
 	for _, h := range w.hands() {
@@ -158,8 +71,9 @@ func (h *hand) lot(s *calendar.Stand) *calendar.Lot {
 	return l
 }
 
-// tellLot tells the work on a lot from that on others. Once seed of every stand of its origin is in, the lot with which that
-// was so takes over what was planned for that origin, so that the events in calendars go on; any other has its own name.
+// tellLot tells the work on a lot from that on others. Once seed of every stand of its origin is in, the lot with which
+// that was so takes over what was planned for that origin, so that the events in calendars go on; any other has its own
+// name.
 func (w *Work) tellLot(h *hand) []string {
 	heir, tell := h, []string(nil)
 	if len(w.Place.Stands) > 0 {
@@ -191,8 +105,8 @@ func (w *Work) firstOf(h *hand, stand string) *hand {
 	return w.hands()[i]
 }
 
-// lastIn returns the lot with which seed of all stands of an origin was in, of the species and season of another; nil while
-// it is not.
+// lastIn returns the lot with which seed of all stands of an origin was in, of the species and season of another; nil
+// while it is not.
 func (w *Work) lastIn(o origin, h *hand) (last *hand) {
 	for _, s := range o.stands {
 		first := w.firstOf(h, s.ID)

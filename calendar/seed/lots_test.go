@@ -49,8 +49,8 @@ func ofLot(s *calendar.Schedule, lot string) (tasks []calendar.Task) {
 	return tasks
 }
 
-// A lot is lived through from its collection to its seedlings: what was done is asked for no more, and what follows goes
-// by the day on which it was done.
+// A lot is lived through from its collection to its seedlings: what was done is asked for no more, and what follows
+// goes by the day on which it was done.
 func TestALotLivedThrough(t *testing.T) {
 	book := []calendar.LotNote{
 		note(t, "BC-1", "2027-08-20", calendar.LotCollected),
@@ -133,8 +133,8 @@ func TestCollectedIsDone(t *testing.T) {
 	}
 }
 
-// Once seed of all stands of an origin is in, the events that were planned for it go on as the lot's; other lots have events
-// of their own, and keep them whatever comes after.
+// Once seed of all stands of an origin is in, the events that were planned for it go on as the lot's; other lots have
+// events of their own, and keep them whatever comes after.
 func TestLotsTakeOverWhatWasPlanned(t *testing.T) {
 	uids := func(s *calendar.Schedule, lot string) (list []string) {
 		for _, e := range s.Entries {
@@ -220,8 +220,8 @@ func TestLotKeptOn(t *testing.T) {
 	}
 }
 
-// What lies in the cold: a lot of 1.9 kg, dry from the week of its storing on, moist from that of its treatment on, gone
-// with its sowing. Counted by hand: stored on Monday 30 August, stratified on Monday 20 December, sown on 5 May.
+// What lies in the cold: a lot of 1.9 kg, dry from the week of its storing on, moist from that of its treatment on,
+// gone with its sowing. Counted by hand: stored on Monday 30 August, stratified on Monday 20 December, sown on 5 May.
 func TestInTheCold(t *testing.T) {
 	book := []calendar.LotNote{
 		note(t, "BC-1", "2027-08-20", calendar.LotCollected), note(t, "BC-1", "2027-08-23", calendar.LotCleaned),

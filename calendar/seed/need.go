@@ -8,8 +8,8 @@ import (
 	"treewhen/phenology"
 )
 
-// Need is what is to be brought home for the seedlings that are wanted: the way back from the bed to the tree, less what
-// is in hand.
+// Need is what is to be brought home for the seedlings that are wanted: the way back from the bed to the tree, less
+// what is in hand.
 type Need struct {
 	Season     int     `json:"season"` // whose seed it is
 	Seedlings  int     `json:"seedlings"`
@@ -18,7 +18,8 @@ type Need struct {
 	Quantities         // still to be brought home
 	InHand     *InHand `json:"in_hand,omitempty"` // nil where no lot is
 
-	Of *phenology.Species `json:"-"`
+	Of   *phenology.Species `json:"-"`
+	Line int                `json:"-"` // of the plan that wants it: sites of one line want it together
 }
 
 // Quantities are seed on its way from the fruit to the bed. What the profile has no figures for is not known.
@@ -89,7 +90,7 @@ func (f factor) amount() Amount {
 // fruit's weight, or over what a hectolitre of fruit gives. What the profile has no figure for is not known, and so is
 // what follows from it.
 func NeedOf(sp *phenology.Species, t calendar.Target, survive float64) *Need {
-	n := &Need{Seedlings: t.Seedlings, SeedZone: t.SeedZone, Survive: survive, Of: sp}
+	n := &Need{Seedlings: t.Seedlings, SeedZone: t.SeedZone, Survive: survive, Of: sp, Line: t.Line}
 	s := sp.Seed
 	germination, ok := factorOf(s.Germination, 0.01)
 	if !ok {
@@ -139,7 +140,8 @@ func (w *Work) short() {
 	for _, t := range opt.Targets {
 		var last *hand
 		for _, h := range w.hands() {
-			if h.Species.ID == t.Species && (t.SeedZone == "" || t.SeedZone == h.lot(w.stand(h)).SeedZone) && !h.over() {
+			here := t.SeedZone == "" || t.SeedZone == h.lot(w.stand(h)).SeedZone
+			if here && h.Species.ID == t.Species && !h.over() {
 				last = h
 			}
 		}
@@ -190,8 +192,8 @@ func (n *Need) take(lots []*hand) {
 	n.Quantities = Quantities{each(all.Seeds), each(all.CleanKG), each(all.FruitKG), each(all.FruitL)}
 }
 
-// worth returns as how many kilograms of clean seed, of usual germination, a lot counts: by the seedlings that came up, else
-// by its weight and its test, else by the fruit that was gathered; 0 where none of them is told.
+// worth returns as how many kilograms of clean seed, of usual germination, a lot counts: by the seedlings that came up,
+// else by its weight and its test, else by the fruit that was gathered; 0 where none of them is told.
 func (n *Need) worth(h *hand) float64 {
 	s := n.Of.Seed
 	kg := h.kg

@@ -12,11 +12,11 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// What 10,000 seedlings take, of which 70 in 100 of what comes up live: 14,286 seeds that germinate. Beside it, by hand,
-// the same from the Woody Plant Seed Manual (Agriculture Handbook 727, 2008): germination, cleaned seeds a kilogram and
-// yield of the tables of each genus, the middles of runs taken as the square root of their ends' product. Where the
-// profiles go by another source for the seeds in a kilogram, such as Prunus, whose figures in the manual look low, the row
-// has theirs.
+// What 10,000 seedlings take, of which 70 in 100 of what comes up live: 14,286 seeds that germinate. Beside it, by
+// hand, the same from the Woody Plant Seed Manual (Agriculture Handbook 727, 2008): germination, cleaned seeds a
+// kilogram and yield of the tables of each genus, the middles of runs taken as the square root of their ends' product.
+// Where the profiles go by another source for the seeds in a kilogram, such as Prunus, whose figures in the manual look
+// low, the row has theirs.
 func TestTenThousandSeedlings(t *testing.T) {
 	mid := func(low, high float64) float64 { return math.Sqrt(low * high) }
 	for _, row := range []struct {
@@ -63,7 +63,8 @@ func TestTenThousandSeedlings(t *testing.T) {
 	}
 }
 
-// A target of a seed zone goes with that zone's stands alone; one of none with all; without a figure nothing is made up.
+// A target of a seed zone goes with that zone's stands alone; one of none with all; without a figure nothing is made
+// up.
 func TestTargetsByZone(t *testing.T) {
 	p := calendartest.Nursery()
 	p.Stands = stands(t, "black cherry", "American beech")
@@ -85,9 +86,9 @@ func TestTargetsByZone(t *testing.T) {
 	}
 }
 
-// What is in hand counts: by its weight and its test, else by the fruit gathered; not what was lost, what is of another zone,
-// or what is of an earlier season and sown. The zone's 10,000 cherries take 14,286 / 0.88 / 8090 = 2.0 kg of clean seed, by
-// hand of the middles that TestTenThousandSeedlings names.
+// What is in hand counts: by its weight and its test, else by the fruit gathered; not what was lost, what is of another
+// zone, or what is of an earlier season and sown. The zone's 10,000 cherries take 14,286 / 0.88 / 8090 = 2.0 kg of
+// clean seed, by hand of the middles that TestTenThousandSeedlings names.
 func TestLotsInHandCount(t *testing.T) {
 	kg := func(n calendar.LotNote, x float64) calendar.LotNote {
 		n.Quantity, n.Unit, n.SeedZone = x, "kg", "A"

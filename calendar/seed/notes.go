@@ -21,8 +21,8 @@ type TooFar struct {
 	KM      int
 }
 
-// WhyUndated returns why the seed of a species cannot be dated at an outlook's place in a season, a [TooFar] or a [NoDates]; nil
-// where it can.
+// WhyUndated returns why the seed of a species cannot be dated at an outlook's place in a season, a [TooFar] or a
+// [NoDates]; nil where it can.
 func WhyUndated(o *phenology.Outlook, sp *phenology.Species, season int) any {
 	if outside := sp.KilometresOutside(o.Site); outside > ReachKM {
 		return TooFar{sp, "", whole(outside)}
@@ -54,7 +54,8 @@ type NothingToCollect struct {
 	Scouted civil.Date
 }
 
-// Short is a note: less was collected than is wanted, and there is no more to come. It is kept by pointer, one a target.
+// Short is a note: less was collected than is wanted, and there is no more to come. It is kept by pointer, one a
+// target.
 type Short struct{ *Need }
 
 // NoFrost is a note: there is no last frost to sow by.

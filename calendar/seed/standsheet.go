@@ -25,7 +25,8 @@ type StandSheet struct {
 
 // NewStandSheet chooses from a site's work what can be done at a stand from a day on.
 func NewStandSheet(
-	site *phenology.Site, stand *calendar.Stand, metres float64, work []*calendar.Entry, day civil.Date, as phrase.Speech,
+	site *phenology.Site, stand *calendar.Stand, metres float64, work []*calendar.Entry, day civil.Date,
+	as phrase.Speech,
 ) *StandSheet {
 	s := &StandSheet{
 		Site: site, Stand: stand, Metres: metres, Speech: as, Days: civil.Span{First: day, Last: day + SheetDays - 1},

@@ -17,8 +17,8 @@ const (
 	edgeCollect = 16.0
 )
 
-// days chooses the days of the jobs of sites that are gone to on one drive: of those in the field by the drives and stops
-// that they share, of those at the nursery the working day nearest to the best, after what they follow.
+// days chooses the days of the jobs of sites that are gone to on one drive: of those in the field by the drives and
+// stops that they share, of those at the nursery the working day nearest to the best, after what they follow.
 func (c *Crew) days(jobs []*Job) {
 	byUID := map[string]*Job{}
 	var field, others []*Job
@@ -125,10 +125,11 @@ func (c *Crew) calls(jobs []*Job, byUID map[string]*Job) (calls []call) {
 	return calls
 }
 
-// visits chooses the day of every call so that what the days cost, each its price, and the cost of all calls add up to the
-// least there is, and returns that as well. Since a call costs more the farther a day is from its best on either side, it is done on the nearest visit at or
-// before its best, or on the nearest after; so what lies between two visits in a row does not depend on the others, and
-// the cheapest chain of them is found by going through the days once (dynamic programming, Bellman 1957). It is exact.
+// visits chooses the day of every call so that what the days cost, each its price, and the cost of all calls add up to
+// the least there is, and returns that as well. Since a call costs more the farther a day is from its best on either
+// side, it is done on the nearest visit at or before its best, or on the nearest after; so what lies between two visits
+// in a row does not depend on the others, and the cheapest chain of them is found by going through the days once
+// (dynamic programming, Bellman 1957). It is exact.
 func visits(calls []call, open func(civil.Date) bool, price func(civil.Date) float64) (got []civil.Date, cost float64) {
 	days := callDays(calls, open)
 	if len(days) == 0 {

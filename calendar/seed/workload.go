@@ -176,15 +176,17 @@ func (c *Crew) plan() {
 	for _, j := range c.Jobs {
 		f, ok := j.Entry.Facts.(*Collection)
 		if ok && f.Need != nil && !slices.ContainsFunc(c.Needs, func(n *Need) bool {
-			return n.Of == f.Need.Of && n.SeedZone == f.Need.SeedZone && n.Season == f.Need.Season
+			m := f.Need
+			return n.Of == m.Of && n.SeedZone == m.SeedZone && n.Season == m.Season && n.Line == m.Line
 		}) {
 			c.Needs = append(c.Needs, f.Need)
 		}
 	}
 }
 
-// spread puts off what a day has no hands for to a day of its week that has, as far as windows allow: of a job where trees
-// stand, first to one on which a drive goes there anyway. What a job takes beyond a day's hands is taken from the days after.
+// spread puts off what a day has no hands for to a day of its week that has, as far as windows allow: of a job where
+// trees stand, first to one on which a drive goes there anyway. What a job takes beyond a day's hands is taken from the
+// days after.
 func (c *Crew) spread() {
 	type drive struct {
 		day   civil.Date
@@ -256,32 +258,6 @@ func (j *Job) inField() bool {
 		return true
 	}
 	return false
-}
-
-// number numbers the visits, and the drives that they are on.
-func (c *Crew) number() {
-	type visit struct {
-		day         civil.Date
-		site, stand string
-	}
-	type drive struct {
-		day   civil.Date
-		round int
-	}
-	visits, drives := map[visit]int{}, map[drive]int{}
-	for _, j := range c.Jobs {
-		if !j.inField() {
-			continue
-		}
-		v, d := visit{j.Day, j.Entry.Site.ID, j.stand()}, drive{j.Day, c.round[j.Entry.Site.ID]}
-		if visits[v] == 0 {
-			visits[v] = len(visits) + 1
-		}
-		if drives[d] == 0 {
-			drives[d] = len(drives) + 1
-		}
-		j.Visit, j.Drive = visits[v], drives[d]
-	}
 }
 
 // weeks sums up the weeks.

@@ -231,7 +231,8 @@ func (s *Draft) settleSpecies() error {
 func (s *Draft) atHome() (chosen, offered []*phenology.Species) {
 	chosen, offered = s.growing((*phenology.Species).AtHome)
 	if len(chosen)+len(offered) == 0 { // on the shore the very cell may be of the sea
-		chosen, offered = s.growing(func(sp *phenology.Species, at phenology.Site) bool { return sp.KilometresOutside(at) == 0 })
+		atHome := func(sp *phenology.Species, at phenology.Site) bool { return sp.KilometresOutside(at) == 0 }
+		chosen, offered = s.growing(atHome)
 	}
 	return chosen, offered
 }

@@ -208,3 +208,15 @@ func BenchmarkDecideTapping30Years(b *testing.B) {
 		}
 	}
 }
+
+// Mornings that are past are decided anew where no feed tells what was advised on them.
+func BenchmarkPastMornings(b *testing.B) {
+	p := calendartest.MadePlan(civil.Of(2027, time.March, 1), 30, 0, "sugar maple")
+	b.ReportAllocs()
+	for b.Loop() {
+		p.Places[0].Outlook.Temps.Forget() // each morning's sums are made once
+		if s := SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027); s == nil {
+			b.Fatal("no season")
+		}
+	}
+}

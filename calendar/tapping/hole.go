@@ -162,7 +162,8 @@ func (c *catcher) caught(drilled int) (plain, evened float64) {
 	if drilled >= len(c.wear) {
 		return 0, 0
 	}
-	wear, plainRuns, evenedRuns := c.wear[drilled:], c.plain.runs[drilled:], c.evened.runs[drilled:]
+	wear := c.wear[drilled:]
+	plainRuns, evenedRuns := c.plain.runs[drilled:][:len(wear)], c.evened.runs[drilled:][:len(wear)]
 	fresh := wear[0]
 	for i, w := range wear {
 		steps := w - fresh

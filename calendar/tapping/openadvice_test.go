@@ -1,6 +1,7 @@
 package tapping
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -26,6 +27,7 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 		return weather.Fill(joined)
 	}
 	quebec := func(t *testing.T) weather.Series { return openRecord(t, montrealFiles) }
+	gains, ofBest := map[int][]float64{}, []float64{} // in points, by the days of forecast; and with one, of the best day's
 	for _, c := range []struct {
 		name       string
 		site       phenology.Site
@@ -52,6 +54,12 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 			civil.MonthDay{Month: time.March, Day: 1}, 0, 0.9},
 		{"Harvard Forest, both stations, five days of forecast",
 			harvard, both, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
+		{"Harvard Forest, both stations, vacuum, five days of forecast",
+			harvard, both, "sugar maple", calendar.Vacuum, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.75},
+		{"Montreal, five days of forecast",
+			montreal, quebec, "sugar maple", calendar.Gravity, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
+		{"Montreal, vacuum, five days of forecast",
+			montreal, quebec, "sugar maple", calendar.Vacuum, civil.MonthDay{Month: time.March, Day: 1}, 5, 0.9},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			opt := calendar.DefaultOptions().Tapping
@@ -63,9 +71,13 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 			}
 			m := b.Means
 			t.Logf("advice %.1f %%, over the mean best day %.1f ± %.1f, over the rule of thumb %.1f ± %.1f; hindsight "+
-				"%.1f %%; worst %d, %.2f of the worse", 100*m.AdvisedCaught, 100*b.OverFixed.Mean,
+				"%.1f %%, of which the advice is %.1f %%; worst %d, %.2f of the worse", 100*m.AdvisedCaught, 100*b.OverFixed.Mean,
 				100*b.OverFixed.StandardError, 100*b.OverRule.Mean, 100*b.OverRule.StandardError, 100*m.HindsightCaught,
-				b.Worst.Season, b.Worst.AdvisedCaught/min(b.Worst.FixedCaught, b.Worst.ThumbCaught))
+				100*b.OfBest.Advised, b.Worst.Season, b.Worst.AdvisedCaught/min(b.Worst.FixedCaught, b.Worst.ThumbCaught))
+			gains[c.forecast] = append(gains[c.forecast], 100*b.OverFixed.Mean)
+			if c.forecast > 0 {
+				ofBest = append(ofBest, 100*b.OfBest.Advised)
+			}
 			t.Logf("last: %s, mean best %s", b.Years[len(b.Years)-1].Advised, b.Years[len(b.Years)-1].Fixed)
 			if m.AdvisedCaught <= m.FixedCaught || m.AdvisedCaught <= m.ThumbCaught {
 				t.Errorf("advice catches %.3f, the mean best day %.3f, the rule of thumb %.3f",
@@ -77,6 +89,12 @@ func TestBacktestOnOpenRecords(t *testing.T) {
 				}
 			}
 		})
+	}
+	if len(ofBest) > 0 {
+		methodSays(t, "at Montreal and at Harvard Forest %.1f to %.1f points of 100 over one fixed day", slices.Min(gains[0]),
+			slices.Max(gains[0]))
+		methodSays(t, "with forecasts of five days %.1f to %.1f points", slices.Min(gains[5]), slices.Max(gains[5]))
+		methodSays(t, "%.0f to %.0f parts of 100 of what the best day would have caught", slices.Min(ofBest), slices.Max(ofBest))
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -132,6 +133,21 @@ func TestSeasonsOfQuebec(t *testing.T) {
 		if math.Abs(m-om) > 7 {
 			t.Errorf("%s: mean day %.1f, by the published rule %.1f", c.what, m, om)
 		}
+	}
+	start, _ := meanSD(starts)
+	end, _ := meanSD(ends)
+	methodSays(t, "the season opens on day %.0f and ends on day %.0f on the mean", start, end)
+}
+
+// methodSays holds what "help method" says of open records to what they say.
+func methodSays(t *testing.T, format string, figures ...any) {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", "cmd", "treewhen", "method.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := fmt.Sprintf(format, figures...); !strings.Contains(strings.Join(strings.Fields(string(data)), " "), want) {
+		t.Errorf("help method does not say: %s", want)
 	}
 }
 
@@ -273,6 +289,7 @@ func TestSapAtWhately(t *testing.T) {
 	t.Logf("%d days predicted as run days, %d days with sap, of which %d on or the day after one; %.0f %% of %.0f "+
 		"gallons; half by %s recorded, by %s predicted",
 		predicted, withSap, both, 100*onRun/total, total, recorded, modelled)
+	methodSays(t, "%d days of sap predicted, %d recorded; %.0f parts of 100", predicted, withSap, 100*onRun/total)
 	if share := onRun / total; share < 0.75 {
 		t.Errorf("%.0f %% of the sap fell on or the day after a predicted run day, want three quarters", 100*share)
 	}

@@ -9,9 +9,6 @@ import (
 	"treewhen/calendar/words"
 )
 
-// labelsEach is how many labels a species has on a stand's sheet.
-const labelsEach = 2
-
 // WriteStandSheet writes a sheet to take to a stand, as plain text of 80 columns: what is to be done, what to mind, and
 // labels for the bags with lines to cut along.
 func WriteStandSheet(w io.Writer, s *seed.StandSheet) error {
@@ -37,21 +34,19 @@ func WriteStandSheet(w io.Writer, s *seed.StandSheet) error {
 	for _, c := range words.StandMind(s) {
 		t.indent("  - "+c, 4)
 	}
-	collected := s.Collected()
-	if len(collected) == 0 {
+	labels := words.LotLabels(s)
+	if len(labels) == 0 {
 		return t.w.Flush()
 	}
 	cut := strings.Repeat("- ", textWidth/2-4) + "8<"
 	t.line("")
 	t.line("LABELS, one in each bag and one on it")
 	t.line(cut)
-	for _, e := range collected {
-		for range labelsEach {
-			for _, line := range words.LotLabel(s, e) {
-				t.indent("  "+line, 2)
-			}
-			t.line(cut)
+	for _, lines := range labels {
+		for _, line := range lines {
+			t.indent("  "+line, 2)
 		}
+		t.line(cut)
 	}
 	return t.w.Flush()
 }

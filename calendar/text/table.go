@@ -120,8 +120,8 @@ type jsonEntry struct {
 func WriteJSON(w io.Writer, s *calendar.Schedule) error {
 	var b bytes.Buffer
 	seasons := tapping.AccountsOf(s, "")
-	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: words.Notes(s.Notes, s.Speech),
-		Sap: sapRows(seasons), Crew: sapCrewJSON(tapping.CrewOf(seasons)), Entries: []struct{}{}}
+	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last,
+		Notes: words.Notes(s.Notes, s.Speech), Sap: sapRows(seasons), Crew: sapCrewJSON(tapping.CrewOf(seasons)), Entries: []struct{}{}}
 	if err := writeJSON(&b, head); err != nil {
 		return err
 	}

@@ -180,7 +180,8 @@ func hundredths(x float64) float64 { return float64(int(x*100+0.5)) / 100 }
 // WriteWorkloadJSON writes a workload as one JSON object.
 func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 	out := jsonWorkload{
-		Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last, Notes: words.Notes(load.Notes, load.Speech),
+		Title: load.Title, AsOf: load.AsOf, From: load.Span.First, To: load.Span.Last,
+		Notes: words.Notes(load.Notes, load.Speech),
 		Sites: []jsonSiteLoad{}, Crews: []jsonCrew{},
 	}
 	for _, c := range load.Crews {

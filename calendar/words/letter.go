@@ -27,7 +27,8 @@ func Letter(s *outing.Sheet) []LetterLine {
 	if sure := letterSure(s.Named); sure != "" {
 		lines = append(lines, LetterLine{"How sure", sure})
 	}
-	return append(lines, LetterLine{"Weather", phrase.Capital(Warmth(s.Conditions, s.Speech)) + "."}, LetterLine{"To bring", letterKit(s)},
+	weather := phrase.Capital(Warmth(s.Conditions, s.Speech)) + "."
+	return append(lines, LetterLine{"Weather", weather}, LetterLine{"To bring", letterKit(s)},
 		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and who is not " +
 			"to be in pictures."})
 }

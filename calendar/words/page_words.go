@@ -24,7 +24,8 @@ type PageFrame struct {
 	SubscribeTo, AddressOf, CopyOf, Scan, Code        string
 	Copied, CannotCopy                                string
 	Everything                                        string
-	Shares, Runs, RunsOf                              string
+	Runs, RunsOf                                      string
+	ShareColumns                                      [4]string
 	RunColumns                                        [5]string
 	Year, YearHow, IsAlarm, Hatched                   string
 	Dates, DatesAt, Undated, Left                     string
@@ -98,8 +99,8 @@ var pageFrame = PageFrame{
 	CopyOf: "Copy the address: %s", Scan: "Point a telephone’s camera here to subscribe to everything at this site.",
 	Code: "QR code of the calendar of %s", Copied: "copied",
 	CannotCopy: "This browser does not let the page copy. The address is ", Everything: "Everything at %s",
-	Shares: "Begin drilling, and the share of the season’s run days that holes catch", Runs: "Runs of " +
-		"sap", RunsOf: "Runs: %s",
+	ShareColumns: [4]string{"begin drilling", "of run days", "hours", "of the best day’s catch"},
+	Runs:         "Runs of sap", RunsOf: "Runs: %s",
 	RunColumns: [5]string{"run", "hours", "size", "known by", "may bring"},
 	Year:       "The year, day by day",
 	YearHow: "Height is chance: what fills its row is certain. A pin is the best day, full once nothing can " +
@@ -151,9 +152,9 @@ var frenchPageFrame = PageFrame{
 	Scan: "Visez ici avec l'appareil photo d'un téléphone pour vous abonner à tout ce site.", Code: "Code QR du " +
 		"calendrier, %s",
 	Copied: "copié", CannotCopy: "Ce navigateur ne permet pas de copier. L'adresse est ",
-	Everything: "Tout, %s", Shares: "Début du perçage, et part des journées de coulée de la saison que donnent les " +
-		"entailles",
-	Runs: "Coulées", RunsOf: "Coulées" + french.Colon + "%s",
+	Everything:   "Tout, %s",
+	ShareColumns: [4]string{"début", "des journées de coulée", "heures", "de la récolte du meilleur jour"},
+	Runs:         "Coulées", RunsOf: "Coulées" + french.Colon + "%s",
 	RunColumns: [5]string{"coulée", "heures", "ampleur", "connue par", "peut donner"},
 	Year:       "L'année, jour par jour",
 	YearHow: "La hauteur est la chance" + french.Colon + "ce qui remplit sa ligne est certain. L'épingle est le " +

@@ -138,7 +138,8 @@ func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
 		t.reason("%s", dispersal(d))
 	}
 	if o := f.Outside; o != nil {
-		t.reason("This is %s outside %s: %s of spread added.", e.Speech.Way(float64(o.KM)), RangeOf(sp), phrase.Count(o.Days, "day"))
+		t.reason("This is %s outside %s: %s of spread added.", e.Speech.Way(float64(o.KM)), RangeOf(sp),
+			phrase.Count(o.Days, "day"))
 	}
 	if e.Site.Southern() {
 		t.reason("The species is not native south of the equator: half a year was added to its northern dates, " +

@@ -111,7 +111,8 @@ func TestAllSeedWorkIsSaid(t *testing.T) {
 func TestEveryKitItemIsSaid(t *testing.T) {
 	said := map[string]bool{}
 	for k := seed.Binoculars; k <= seed.CountFrame; k++ {
-		what, of := words.Kit(seed.KitItem{What: k, For: []*phenology.Species{species(t, "sugar maple"), species(t, "Norway maple")}}, phrase.Speech{})
+		what, of := words.Kit(seed.KitItem{What: k, For: []*phenology.Species{species(t, "sugar maple"), species(t, "Norway maple")}},
+			phrase.Speech{})
 		if what == "" || said[what] || !slices.Equal(of, []string{"sugar maple", "Norway maple"}) {
 			t.Errorf("%d: %q for %q", k, what, of)
 		}

@@ -90,7 +90,7 @@ func seedsWeigh(q *phenology.Quantity, as phrase.Speech) string {
 
 func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
 	if f.Stratifies == nil {
-		t.reason("Its seed is %s; it waits until %s.", sp.Seed.Storage, phrase.LongDate(f.Until))
+		t.reason("Its seed %s; it waits until %s.", keeps[sp.Seed.Storage], phrase.LongDate(f.Until))
 	} else {
 		sayMoistStore(t, sp, f)
 	}
@@ -132,7 +132,7 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 	how := f.Treatment.How
 	switch f.How {
 	case seed.AtOnce:
-		t.reason("Its seed is %s and needs no pre-treatment: sow within days of collecting.", sp.Seed.Storage)
+		t.reason("Its seed %s, and needs no pre-treatment: sow within days of collecting.", keeps[sp.Seed.Storage])
 		t.LookFor = treatmentNote(how, t.as)
 	case seed.Sprouted:
 		t.reason("It was found with roots in the store: what has sprouted dies when it dries, and roots break.")

@@ -49,16 +49,25 @@ func sayLot(t *Text, l *calendar.Lot) {
 	if l.SeedZone != "" {
 		text += ", seed " + zone(l.SeedZone)
 	}
+	if l.CleanKG > 0 {
+		text += ", " + weighed(l.CleanKG, t.as) + " clean"
+	}
 	if l.Apart {
 		text += ": keep it apart from that of other origins"
 	}
 	t.reason("%s.", text)
 }
 
+// keeps says how seed keeps, with the word that handbooks have for it.
+var keeps = map[phenology.StorageClass]string{
+	phenology.Orthodox: "bears drying and keeps (orthodox)", phenology.Intermediate: "bears some drying (intermediate)",
+	phenology.Recalcitrant: "dies when it dries (recalcitrant)",
+}
+
 // sayMoistStore says why seed is kept moist and cold, which stratifies it.
 func sayMoistStore(t *Text, sp *phenology.Species, f *seed.Store) {
-	t.reason("Its seed is %s: it is kept moist and cold until it is sown on %s, which is its stratification: %s; here it "+
-		"gets %s.", sp.Seed.Storage, phrase.LongDate(f.Until), treatmentStep(*f.Stratifies.Of, t.as),
+	t.reason("Its seed %s: it is kept moist and cold until it is sown on %s, which is its stratification: %s; here it "+
+		"gets %s.", keeps[sp.Seed.Storage], phrase.LongDate(f.Until), treatmentStep(*f.Stratifies.Of, t.as),
 		phrase.Count(f.Stratifies.Days, "day"))
 	t.reason("%s", sowingReason(f.Sowing, t.as))
 	if f.Late != nil {

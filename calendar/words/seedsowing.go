@@ -39,7 +39,8 @@ func frostAfter(f *seed.Frost, as phrase.Speech) string {
 	return fmt.Sprintf("%s chance of frost after %s (%s or below in the shelter). Half of the last frosts are over by "+
 		"%s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
 		"Beds on low ground freeze later.",
-		phrase.Percent(float64(f.Still)), phrase.ShortDate(f.After), as.Settings(0), phrase.ShortDate(f.Half), f.Years, what, f.SD)
+		phrase.Percent(float64(f.Still)), phrase.ShortDate(f.After), as.Settings(0),
+		phrase.ShortDate(f.Half), f.Years, what, f.SD)
 }
 
 // tooEarly says by how many days a sowing date is too early for any treatment.

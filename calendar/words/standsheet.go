@@ -68,8 +68,21 @@ func StandMind(s *seed.StandSheet) []string {
 	return MindedOnce(all)
 }
 
-// LotLabel is a label for a bag, to be cut out and filled in: its lines.
-func LotLabel(s *seed.StandSheet, e *calendar.Entry) []string {
+// labelsEach is how many labels a species has: one in the bag and one on it.
+const labelsEach = 2
+
+// LotLabels are the labels for the bags of a sheet, each by its lines.
+func LotLabels(s *seed.StandSheet) (list [][]string) {
+	for _, e := range s.Collected() {
+		for range labelsEach {
+			list = append(list, lotLabelLines(s, e))
+		}
+	}
+	return list
+}
+
+// lotLabelLines is a label for a bag, to be cut out and filled in.
+func lotLabelLines(s *seed.StandSheet, e *calendar.Entry) []string {
 	origin := fmt.Sprintf("%s, %s, %s", s.Site.Name, s.Stand.Name, s.Speech.Height(s.Metres))
 	if s.Stand.SeedZone != "" {
 		origin += ", seed " + zone(s.Stand.SeedZone)

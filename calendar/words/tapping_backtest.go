@@ -24,9 +24,11 @@ func BacktestTerms(b *tapping.Backtest, as phrase.Speech) []string {
 		list = append(list, fmt.Sprintf("Forecasts are what came, with errors as large as those of published ones: %s "+
 			"for the next day and %s for the last (standard deviation, from memory). The middle of %d draws is "+
 			"shown, and the mean of what they catch.",
-			as.Apart(1, phenology.ForecastError(1)), as.Apart(1, phenology.ForecastError(b.Forecast)), tapping.ForecastDraws))
+			as.Apart(1, phenology.ForecastError(1)), as.Apart(1, phenology.ForecastError(b.Forecast)),
+			tapping.ForecastDraws))
 	}
-	return append(list, RunDay(rule, as)+" Definition: "+rule.Source.String()+".", holeDays(tapping.NewHole(b.Options), as)+").")
+	return append(list, RunDay(rule, as)+" Definition: "+rule.Source.String()+".",
+		holeDays(tapping.NewHole(b.Options), as)+").")
 }
 
 // backtestForecast says what forecast there was.

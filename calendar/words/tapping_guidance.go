@@ -74,8 +74,8 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 	}
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		return []string{
-			"Sound trees at least " + as.Either("20 cm", "8 in") + " across at breast height; one tap a year, and rest " +
-				"the tree in other years: birches wall off wounds poorly (growers' practice).",
+			"Sound trees at least " + as.Either("20 cm", "8 in") + " across at breast height; one tap a year, and " +
+				"rest the tree in other years: birches wall off wounds poorly (growers' practice).",
 			"Clean, sharp bit; hole about " + bit(as) + " wide and " + as.Either("4 cm", "1.5 in") + " deep, sloping " +
 				"slightly up (from memory). Defer to local guidelines.",
 		}
@@ -87,16 +87,17 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 		if as.Units == phrase.US {
 			one, two = "12 in", "18 in"
 		}
-		trees = fmt.Sprintf("By the traditional rule that the plan asks for: one tap from %s, two from %s, three from %s, "+
-			"four from %s. Studies no longer recommend it: the careful rule is one from %s, two from %s.",
+		trees = fmt.Sprintf("By the traditional rule that the plan asks for: one tap from %s, two from %s, three "+
+			"from %s, four from %s. Studies no longer recommend it: the careful rule is one from %s, two from %s.",
 			as.Either("25 cm", "10 in"), as.Either("38 cm", "15 in"), as.Either("50 cm", "20 in"),
 			as.Either("64 cm", "25 in"), one, two)
 	}
 	return []string{
 		trees,
-		"Clean, sharp bit. Hole " + bit(as) + " wide and " + as.Either("4 to 5 cm", "1.5 to 2 in") + " deep in white, " +
-			"sound wood, sloping slightly up. Keep " + as.Either("5 to 10 cm", "2 to 4 in") + " to the side of old holes " +
-			"and " + as.Either("15 to 30 cm", "6 to 12 in") + " above or below (University of Vermont, as extension sheets tell it). Defer to local guidelines.",
+		"Clean, sharp bit. Hole " + bit(as) + " wide and " + as.Either("4 to 5 cm", "1.5 to 2 in") + " deep in " +
+			"white, sound wood, sloping slightly up. Keep " + as.Either("5 to 10 cm", "2 to 4 in") + " to the side of " +
+			"old holes and " + as.Either("15 to 30 cm", "6 to 12 in") + " above or below (University of Vermont, " +
+			"as extension sheets tell it). Defer to local guidelines.",
 	}
 }
 

@@ -112,7 +112,8 @@ func states(t *phenology.Trait) string {
 func common(list []outing.Common, as phrase.Speech) string {
 	said := make([]string, len(list))
 	for i, c := range list {
-		if said[i] = Trait(c[0], as); slices.ContainsFunc(c, func(t *phenology.Trait) bool { return t.Text != c[0].Text }) {
+		said[i] = Trait(c[0], as)
+		if slices.ContainsFunc(c, func(t *phenology.Trait) bool { return t.Text != c[0].Text }) {
 			plain := *c[0]
 			plain.Text = ""
 			said[i] = Trait(&plain, as)

@@ -146,7 +146,8 @@ func (p *program) tryAlerts(ctx context.Context, in *inputs.Inputs) error {
 	for _, to := range in.Plan.Alerts.To {
 		a, ok := alerts.Next(to, in.AsOf, s.Entries)
 		if !ok {
-			p.say("the recipient on line %d of the plan: nothing in the year ahead is for them, nothing is sent", to.Line)
+			p.say("the recipient on line %d of the plan: nothing in the year ahead is for them, nothing is sent",
+				to.Line)
 			continue
 		}
 		if err := sender.Send(ctx, to, a.Message().Trial(p.now())); err != nil {
@@ -194,7 +195,8 @@ func (p *program) sendAlerts(
 	all := len(o.Activities) == 0 && len(o.Sites) == 0
 	outbox.Put(in.FeedID(), in.Plan.Alerts.To, sender, due, in.AsOf, all)
 	if err := outbox.Save(); err != nil { // whoever cannot remember tells nobody, or tells them twice
-		return fmt.Errorf("the feeds are in place; no alerts were sent, since it cannot be remembered who was told: %w", err)
+		return fmt.Errorf("the feeds are in place; no alerts were sent, since it cannot be remembered who was told: %w",
+			err)
 	}
 	var last error // what failed in an earlier run and waits for its time is told by that
 	for try := range alertTries {
@@ -213,7 +215,8 @@ func (p *program) sendAlerts(
 		}
 	}
 	if last != nil && outbox.Trouble().Failing > 0 {
-		return fmt.Errorf("the feeds are in place; alerts could not be sent, and are tried again by the next run: %w", last)
+		return fmt.Errorf("the feeds are in place; alerts could not be sent, and are tried again by the next run: %w",
+			last)
 	}
 	if n := outbox.Held(); n > 0 {
 		p.say("%s not sent in the hours of quiet: run this after them", phrase.Count(n, "alert"))

@@ -47,8 +47,10 @@ var checkCommand = command{
 				return err
 			}
 			if in.Plan.FeedID == nil && !in.Demo {
-				p.say("hint: the plan sets no feed_id. Identifiers in its calendars are derived from it; without one of its own,")
-				p.say("hint: anybody can guess them from the sites' names. Put this line into %s once, and keep it:", in.Plan.File)
+				p.say("hint: the plan sets no feed_id. Identifiers in its calendars are derived from it; without one " +
+					"of its own,")
+				p.say("hint: anybody can guess them from the sites' names. Put this line into %s once, and keep it:",
+					in.Plan.File)
 				p.say("hint: feed_id: %s", starter.NewFeedID())
 			}
 			return nil
@@ -155,8 +157,8 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 		} else {
 			for _, pl := range group {
 				s := pl.Site
-				w.line(0, "%s (%s): %.4g, %.4g, %s, %s", s.ID, s.Name, s.Latitude, s.Longitude, w.as.Height(s.Elevation),
-					s.Zone)
+				w.line(0, "%s (%s): %.4g, %.4g, %s, %s", s.ID, s.Name, s.Latitude, s.Longitude,
+					w.as.Height(s.Elevation), s.Zone)
 			}
 		}
 		io.WriteString(w.w, details[group[0]])
@@ -166,7 +168,8 @@ func reportSites(w *reportWriter, in *inputs.Inputs) {
 // reportStands writes what was read of a site's stands and crops.
 func reportStands(w *reportWriter, in *inputs.Inputs, pl *inputs.Place) {
 	for _, s := range pl.Stands {
-		text := fmt.Sprintf("stand %s (%s): %s, %d species", s.ID, s.Name, w.as.Height(pl.Height(s)), len(pl.SpeciesOf(s)))
+		text := fmt.Sprintf("stand %s (%s): %s, %d species", s.ID, s.Name, w.as.Height(pl.Height(s)),
+			len(pl.SpeciesOf(s)))
 		if s.Offset != 0 {
 			text += fmt.Sprintf(", spring %+g days", s.Offset)
 		}
@@ -188,7 +191,8 @@ func reportColors(w *reportWriter, in *inputs.Inputs) {
 	}
 	for _, same := range doubts.SameColors(in) {
 		w.line(0, "")
-		w.line(0, "doubt: in calendars, %s have the same color, %s; give one another with color: in the plan", siteNames(same),
+		w.line(0, "doubt: in calendars, %s have the same color, %s; give one another with color: in the plan",
+			siteNames(same),
 			same[0].Site.Color)
 	}
 }

@@ -22,7 +22,8 @@ func reportCalendars(w *reportWriter, in *inputs.Inputs) {
 	var uses []use
 	for _, pl := range in.Places {
 		seen := map[*busy.Diary]bool{}
-		for _, d := range slices.Concat(pl.Site.Options.Seed.Busy, pl.Site.Options.Twig.Busy, pl.Site.Options.Trip.Busy) {
+		for _, d := range slices.Concat(pl.Site.Options.Seed.Busy, pl.Site.Options.Twig.Busy,
+			pl.Site.Options.Trip.Busy) {
 			if !seen[d] {
 				seen[d] = true
 				uses = append(uses, use{d, pl})
@@ -76,7 +77,8 @@ func reportCalendar(w *reportWriter, d *busy.Diary, zone *time.Location) {
 		if taken := len(list) - free; taken > 0 {
 			parts = append(parts, fmt.Sprintf("%d taken, being marked as busy", taken))
 		}
-		w.line(4, "not understood: %s. The plan can say what they are (busy: taken, half, free).", strings.Join(parts, ", "))
+		w.line(4, "not understood: %s. The plan can say what they are (busy: taken, half, free).",
+			strings.Join(parts, ", "))
 	}
 }
 

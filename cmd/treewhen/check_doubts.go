@@ -32,7 +32,8 @@ func reportDoubts(w *reportWriter, in *inputs.Inputs) {
 		w.line(2, "%s", doubtText(group, w.as))
 		if d := group[0]; d.Rule != nil {
 			w.line(
-				4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]", calendar.SeedCollection, d.Species.ID,
+				4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]", calendar.SeedCollection,
+				d.Species.ID,
 			)
 		}
 	}

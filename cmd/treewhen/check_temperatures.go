@@ -257,7 +257,8 @@ func delayText(least, most float64, valley bool) string {
 	case valley:
 		return "; spring is not taken to be later for it, since the thermometer stands on a valley's floor"
 	}
-	return fmt.Sprintf("; spring is taken to be %s days later than that makes it, as trees are seen to be up there (none if "+
-		"the thermometer stands on a valley's floor, where cold air pools: then write station: valley beside the file)",
+	return fmt.Sprintf("; spring is taken to be %s days later than that makes it, as trees are seen to be up there "+
+		"(none if the thermometer stands on a valley's floor, where cold air pools: then write station: valley "+
+		"beside the file)",
 		phrase.Range(phenology.ClimbDelay(least), later, 1))
 }

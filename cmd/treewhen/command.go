@@ -29,8 +29,9 @@ type action func(ctx context.Context, p *program, args []string) error
 // commands returns the table of commands, in the order in which help lists them.
 func commands() []command {
 	return []command{
-		initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, alertsCommand, workloadCommand,
-		sheetCommand, speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand, completionCommand(), manCommand(),
+		initCommand, scheduleCommand, sapCommand, phasesCommand, feedCommand, serveCommand, alertsCommand,
+		workloadCommand, sheetCommand, speciesCommand, checkCommand, temperaturesCommand, fitCommand, hindcastCommand,
+		completionCommand(), manCommand(),
 	}
 }
 
@@ -73,7 +74,8 @@ func find(name string) (*command, error) {
 		names = append(names, c.name)
 	}
 	err := problem.Usage{
-		Text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")), Hint: "treewhen help",
+		Text: fmt.Sprintf("there is no command %q; there are %s", name, strings.Join(names, ", ")),
+		Hint: "treewhen help",
 	}
 	if near := problem.Nearest(name, append(names, "help", "version")); near != "" {
 		err.Hint = fmt.Sprintf("did you mean treewhen %s?", near)

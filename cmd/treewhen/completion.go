@@ -31,7 +31,8 @@ func completionCommand() command {
 			"  fish: treewhen completion fish | source              in ~/.config/fish/config.fish",
 		setup: func(fs *pflag.FlagSet) action {
 			var answer bool
-			fs.BoolVar(&answer, "answer", false, "what fits the last of the words given, one a line, as the scripts ask for it")
+			fs.BoolVar(&answer, "answer", false, "what fits the last of the words given, one a line, as the scripts "+
+				"ask for it")
 			fs.Lookup("answer").Hidden = true
 			return func(ctx context.Context, p *program, args []string) error {
 				if answer {

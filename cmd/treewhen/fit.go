@@ -111,7 +111,8 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 			names = append(names, one.Species.ID+" at "+one.place.Site.ID)
 		}
 		return problem.Usage{
-			Text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list), problem.Names(names, 6)),
+			Text: fmt.Sprintf("found %d fits (%s), want one: a profile describes one species", len(list),
+				problem.Names(names, 6)),
 			Hint: "choose with --species and --site, or write all with --into DIR",
 		}
 	}
@@ -255,7 +256,8 @@ func (f *fitter) writeInto(dir string, list []fitted) error {
 	for _, one := range list {
 		if _, twice := texts[one.Species.ID]; twice {
 			return problem.Usage{
-				Text: fmt.Sprintf("%s was fitted at several sites, want one", one.Species.ID), Hint: "choose with --site",
+				Text: fmt.Sprintf("%s was fitted at several sites, want one", one.Species.ID),
+				Hint: "choose with --site",
 			}
 		}
 		text, err := f.profile(one)

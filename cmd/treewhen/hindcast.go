@@ -39,8 +39,10 @@ var hindcastCommand = command{
 		var leads []int
 		o.addTo(fs)
 		fs.IntSliceVar(&leads, "lead", hindcast.Leads(), "`DAYS` before the usual date (repeatable, or with commas)")
-		fs.BoolVar(&opts.CrossValidate, "cross-validate", false, "refit the models' requirements without each scored year")
-		fs.BoolVar(&opts.Unseen, "temperatures-alone", false, "leave out what was seen, of that season and of other years")
+		fs.BoolVar(&opts.CrossValidate, "cross-validate", false,
+			"refit the models' requirements without each scored year")
+		fs.BoolVar(&opts.Unseen, "temperatures-alone", false, "leave out what was seen, of that season and of other "+
+			"years")
 		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
@@ -170,7 +172,8 @@ func writeHindcastJSON(w io.Writer, rows []hindcast.Row) error {
 		for _, c := range r.Cases {
 			s := c.Season
 			j.Cases = append(j.Cases, jsonHindcastCase{
-				s.Year, c.AsOf, s.Nearest(c.Observed), s.Nearest(c.P10), s.Nearest(c.P50), s.Nearest(c.P90), s.Nearest(c.Mean),
+				s.Year, c.AsOf, s.Nearest(c.Observed), s.Nearest(c.P10), s.Nearest(c.P50), s.Nearest(c.P90),
+				s.Nearest(c.Mean),
 				c.Basis,
 			})
 		}
@@ -243,7 +246,8 @@ func hindcastPlot(b *strings.Builder, rows []hindcast.Row, leads []int) {
 		return
 	}
 	bar := func(name string, days float64) {
-		fmt.Fprintf(b, "  %-22s %-*s %4.1f days", name, width, strings.Repeat("█", int(math.Round(days/most*width))), days)
+		fmt.Fprintf(b, "  %-22s %-*s %4.1f days", name, width, strings.Repeat("█", int(math.Round(days/most*width))),
+			days)
 	}
 	fmt.Fprintf(b, "  mean over the %s that could be dated\n", phrase.Count(m.Phases, "phase"))
 	if m.Phases > 0 {

@@ -51,7 +51,8 @@ var initCommand = command{
 		fs.StringVar(&o.Place, "place", "", "the nearest `TOWN`, with its state or province behind a comma")
 		fs.StringVar(&o.Latitude, "latitude", "", "`DEGREES` north, decimal; with --longitude, instead of the town's")
 		fs.StringVar(&o.Longitude, "longitude", "", "`DEGREES` east, decimal; negative in America")
-		fs.StringVar(&o.Elevation, "elevation", "", "`HEIGHT` of the trees, such as 350 m or 1150 ft; default: the town's")
+		fs.StringVar(&o.Elevation, "elevation", "", "`HEIGHT` of the trees, such as 350 m or 1150 ft; default: the "+
+			"town's")
 		fs.StringVar(&o.Zone, "timezone", "", "IANA `NAME` of the time zone; default: the town's")
 		fs.StringArrayVar(
 			&o.Species, "species", nil, "a species by `NAME` (repeatable); default: those whose range the place is in",
@@ -63,7 +64,8 @@ var initCommand = command{
 			&instead, "service", nil, "a server that answers in a weather service's place, `NAME=ADDRESS` (repeatable)",
 		)
 		fs.StringVar(&cache, "cache", "", "a `DIR` for what weather services give; default: beside your other caches")
-		fs.StringVar(&o.File, "out", "", "write to this `FILE`, which must not be there yet, instead of standard output")
+		fs.StringVar(&o.File, "out", "", "write to this `FILE`, which must not be there yet, instead of standard "+
+			"output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := placeOf(args, &o); err != nil {
 				return err
@@ -96,7 +98,8 @@ var initCommand = command{
 				return err // before anybody is asked
 			}
 			if !offline {
-				p.say("looking for weather stations within %s (--offline asks nobody)", d.Spot.Units.Way(services.Within))
+				p.say("looking for weather stations within %s (--offline asks nobody)",
+					d.Spot.Units.Way(services.Within))
 			}
 			web := p.weather(cache)
 			web.Know(slices.Collect(maps.Values(o.Addresses))...)

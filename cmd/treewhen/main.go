@@ -30,7 +30,8 @@ func main() {
 	context.AfterFunc(ctx, func() {
 		stop() // asked a second time, it ends at once
 		time.AfterFunc(endGrace, func() {
-			fmt.Fprintln(os.Stderr, "treewhen: interrupted; what was under way did not end, a file or a disk keeps it waiting")
+			fmt.Fprintln(os.Stderr, "treewhen: interrupted; what was under way did not end, a file or a disk keeps "+
+				"it waiting")
 			os.Exit(exitFailed)
 		})
 	})
@@ -47,8 +48,8 @@ func main() {
 // endGrace is how long a run may take to end once it is asked to: longer than the server gives its readers.
 const endGrace = 20 * time.Second
 
-// endSignals are those that ask a run to end and leave nothing half-done behind: also that its terminal has gone, unless it
-// was started to outlive that.
+// endSignals are those that ask a run to end and leave nothing half-done behind: also that its terminal has gone,
+// unless it was started to outlive that.
 func endSignals() []os.Signal {
 	list := []os.Signal{os.Interrupt, syscall.SIGTERM}
 	if !signal.Ignored(syscall.SIGHUP) {
@@ -124,8 +125,8 @@ func (p *program) report(err error) {
 	}
 }
 
-// mostProblems is how many problems are told of. More would push the first ones out of sight, which may be why there are
-// others.
+// mostProblems is how many problems are told of. More would push the first ones out of sight, which may be why there
+// are others.
 const mostProblems = 20
 
 // say talks to the user, never on standard output.

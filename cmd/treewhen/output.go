@@ -34,7 +34,8 @@ func (p *program) output(ctx context.Context, path string, inputs []string, writ
 	var files staging.Files
 	defer files.Drop()
 	err := files.AddBy(path, func(w io.Writer) error {
-		buffered := bufio.NewWriter(untilDone{ctx, w}) // not the whole in memory: a grid's table is hundreds of megabytes
+		// not the whole in memory: a grid's table is hundreds of megabytes
+		buffered := bufio.NewWriter(untilDone{ctx, w})
 		if err := write(buffered); err != nil {
 			return err
 		}

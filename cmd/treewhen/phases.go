@@ -19,7 +19,8 @@ var phasesCommand = command{
 	name: "phases", args: "[PLAN] [options]",
 	summary: "the dates of phases, by site and species, each with its spread and basis",
 	about: "A phase's dates are those by which it has come in one, five and nine years of ten.\n" +
-		"With --stands, stands have dates of their own, as SITE/STAND. Without --season, it is the growing year that the as-of day lies in.",
+		"With --stands, stands have dates of their own, as SITE/STAND. Without --season, it is the growing year that " +
+		"the as-of day lies in.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var format, out string
@@ -104,8 +105,8 @@ func (p *program) writePhases(
 		return err
 	}
 	if sites > 0 {
-		p.say("%s more have phases without a date, or species far from home: their basis is none; choose with --site to "+
-			"be told why", phrase.Count(sites, "site"))
+		p.say("%s more have phases without a date, or species far from home: their basis is none; choose with --site "+
+			"to be told why", phrase.Count(sites, "site"))
 	}
 	if format == "csv" {
 		return nil

@@ -149,7 +149,9 @@ func (p *program) spring(ctx context.Context, in *inputs.Inputs, days civil.Span
 		return problem.Usagef("--picture spring: found %d sites that have one, %s first; want one, chosen by --site",
 			len(springs), springs[0].Site.ID)
 	}
-	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteSpring(w, springs[0], in.Plan.Speech) })
+	return p.output(ctx, out, in.Files, func(w io.Writer) error {
+		return page.WriteSpring(w, springs[0], in.Plan.Speech)
+	})
 }
 
 // walls writes a sheet for the wall for each site.

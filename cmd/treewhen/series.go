@@ -34,7 +34,8 @@ var temperaturesCommand = command{
 					ids = append(ids, pl.Site.ID)
 				}
 				return problem.Usage{
-					Text: fmt.Sprintf("found %d sites (%s), want one", len(ids), problem.Names(ids, 10)), Hint: "choose with --site",
+					Text: fmt.Sprintf("found %d sites (%s), want one", len(ids), problem.Names(ids, 10)),
+					Hint: "choose with --site",
 				}
 			}
 			temps := in.Temperatures(in.Places[0])
@@ -42,7 +43,8 @@ var temperaturesCommand = command{
 				return err
 			}
 			if temps == nil || temps.BuiltIn() > 0 { // what is drawn from it is nobody's weather
-				return fmt.Errorf("%s: no temperatures: its dates rest on the climate of the place or the place alone", in.Places[0].Site.ID)
+				return fmt.Errorf("%s: no temperatures: its dates rest on the climate of the place or the place alone",
+					in.Places[0].Site.ID)
 			}
 			return p.output(
 				ctx, out, in.Files, func(w io.Writer) error { return weather.WritePlain(w, temps.Series().Rounded()) },

@@ -32,12 +32,15 @@ var serveCommand = command{
 		o.addActivity(fs)
 		fs.StringVar(&o.listen, "listen", "127.0.0.1:8367", "the `ADDR` to listen at, host:port")
 		fs.StringVar(
-			&o.address, "address", "", "the `URL` at which people reach the page, where a web server stands before this one",
+			&o.address, "address", "", "the `URL` at which people reach the page, where a web server stands before "+
+				"this one",
 		)
 		fs.StringVar(
-			&o.state, "state", "", "a `DIR` that keeps the feeds as feed --out does, so that revisions go on after a restart",
+			&o.state, "state", "", "a `DIR` that keeps the feeds as feed --out does, so that revisions go on after a "+
+				"restart",
 		)
-		fs.Var(&o.daily, "daily", "civil `TIME` of the plan's first site at which to work everything out anew every day")
+		fs.Var(&o.daily, "daily", "civil `TIME` of the plan's first site at which to work everything out anew every "+
+			"day")
 		return func(ctx context.Context, p *program, args []string) error { return p.serve(ctx, args, &o) }
 	},
 }
@@ -115,7 +118,8 @@ func publicAddress(text string) (*url.URL, error) {
 	u, err := url.Parse(text)
 	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.User != nil ||
 		u.RawQuery != "" || u.Fragment != "" {
-		return nil, problem.Usagef("--address: found %q, want the page's address, such as https://example.org/trees/", text)
+		return nil, problem.Usagef("--address: found %q, want the page's address, such as https://example.org/trees/",
+			text)
 	}
 	if !strings.HasSuffix(u.Path, "/") {
 		u.Path += "/"

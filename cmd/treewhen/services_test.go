@@ -104,7 +104,7 @@ func TestFirstMinute(t *testing.T) {
 	if strings.Contains(string(text), supplytest.Marked) {
 		t.Error("the plan has words of the other side")
 	}
-	if !strings.Contains(said, "20 ft higher; 2004-03-01 to 2027-03-09, 100 % of the days") ||
+	if !strings.Contains(said, "23 ft higher; 2004-03-01 to 2027-03-09, 100 % of the days") ||
 		!strings.Contains(said, "GHCN-Daily") {
 		t.Errorf("said %s", said)
 	}

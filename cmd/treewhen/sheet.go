@@ -32,7 +32,8 @@ var sheetCommand = command{
 		fs.StringVar(&stand, "stand", "", "the `ID` of a stand, for what a nursery takes there")
 		fs.StringVar(&format, "format", "text",
 			"the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
-		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what to bring")
+		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what "+
+			"to bring")
 		fs.StringVar(&level, "level", "secondary", "the `LEVEL` of those who go: primary, secondary or adult")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
@@ -58,14 +59,18 @@ var sheetCommand = command{
 				return err
 			}
 			if stand != "" {
-				if format != "text" || letter {
-					return problem.Usagef("--stand: a stand's sheet is text; found --format %s or --letter", format)
+				if format == "csv" || letter {
+					return problem.Usagef("--stand: found --format csv or --letter beside it, want text or html")
 				}
 				sheet, err := build.StandSheet(in, stand, day)
 				if err != nil {
 					return err
 				}
-				return p.output(ctx, out, in.Files, func(w io.Writer) error { return text.WriteStandSheet(w, sheet) })
+				write := text.WriteStandSheet
+				if format == "html" {
+					write = page.WriteStandSheetHTML
+				}
+				return p.output(ctx, out, in.Files, func(w io.Writer) error { return write(w, sheet) })
 			}
 			sheet, err := build.Sheet(in, day)
 			if err != nil {

@@ -64,7 +64,8 @@ func listSpecies(w io.Writer, all []*phenology.Species) error {
 	for _, sp := range all {
 		var dated []string
 		for _, r := range sp.Phases {
-			if r.Model != nil && slices.ContainsFunc(r.Model.Models, func(m phenology.Model) bool { return m.Kind() != "lag" }) {
+			if r.Model != nil && slices.ContainsFunc(r.Model.Models,
+				func(m phenology.Model) bool { return m.Kind() != "lag" }) {
 				dated = append(dated, r.Phase.String())
 			}
 		}

@@ -12,13 +12,15 @@ import (
 	"treewhen/profiles/strictyaml"
 )
 
-// What a person reads of a plan is in its units alone: in text, on the page, on sheets and in feeds. Citations are told as
-// they are written, and so is what a plan's own files and lines say of themselves.
+// What a person reads of a plan is in its units alone: in text, on the page, on sheets and in feeds. Citations are told
+// as they are written, and so is what a plan's own files and lines say of themselves.
 func TestUnitsOfThePlan(t *testing.T) {
 	citations := citations(t)
 	foreign := map[string]*regexp.Regexp{
-		"us": regexp.MustCompile(`°C|[Dd]egrees? C|Celsius|[0-9_] ?(C|mm|cm|m|km|kg|l|L|liters?)\b|(kilo|centi|milli)(gram|met)|\b(liter|meter)s?\b`),
-		"metric": regexp.MustCompile(`°F|Fahrenheit|[0-9_] ?(F|ft|lb|miles?|gallons?|bushels?)\b|\b(foot|feet|pounds?|gallons?)\b` +
+		"us": regexp.MustCompile(`°C|[Dd]egrees? C|Celsius|[0-9_] ?(C|mm|cm|m|km|kg|l|L|liters?)\b` +
+			`|(kilo|centi|milli)(gram|met)|\b(liter|meter)s?\b`),
+		"metric": regexp.MustCompile(`°F|Fahrenheit|[0-9_] ?(F|ft|lb|miles?|gallons?|bushels?)\b` +
+			`|\b(foot|feet|pounds?|gallons?)\b` +
 			`|[0-9] in\b( (across|wide|deep|to|above)|[,;.)])`),
 	}
 	spoken := map[string]*regexp.Regexp{"us": foreign["metric"], "metric": foreign["us"]}
@@ -27,8 +29,10 @@ func TestUnitsOfThePlan(t *testing.T) {
 		look       [][]string
 	}{
 		{"sugarbush", "2031-02-27", [][]string{{"sap"}}},
-		{"nursery", "2029-03-01", [][]string{{"workload"}, {"sheet", "--stand", "orchard-hill", "--date", "2029-09-20"}}},
-		{"school", "2029-08-20", [][]string{{"sheet", "--date", "2029-10-09"}, {"sheet", "--date", "2030-01-15", "--format", "html"},
+		{"nursery", "2029-03-01", [][]string{
+			{"workload"}, {"sheet", "--stand", "orchard-hill", "--date", "2029-09-20"}}},
+		{"school", "2029-08-20", [][]string{
+			{"sheet", "--date", "2029-10-09"}, {"sheet", "--date", "2030-01-15", "--format", "html"},
 			{"sheet", "--date", "2029-10-09", "--letter"}, {"phases"}}},
 	} {
 		for units, wrong := range foreign {
@@ -42,10 +46,12 @@ func TestUnitsOfThePlan(t *testing.T) {
 					text = plainText(text, citations)
 					right += len(spoken[units].FindAllString(text, -1))
 					for _, at := range wrong.FindAllStringIndex(text, -1) {
-						t.Errorf("%s: found %q in …%s…", what, text[at[0]:at[1]], text[max(0, at[0]-70):min(len(text), at[1]+30)])
+						t.Errorf("%s: found %q in …%s…", what, text[at[0]:at[1]],
+							text[max(0, at[0]-70):min(len(text), at[1]+30)])
 					}
 				}
-				look := append(slices.Clone(c.look), []string{"check"}, []string{"schedule", "--details"}, []string{"schedule", "--format", "html"})
+				look := append(slices.Clone(c.look), []string{"check"}, []string{"schedule", "--details"},
+					[]string{"schedule", "--format", "html"})
 				for _, args := range look {
 					args = append(append([]string{args[0], plan}, args[1:]...), "--as-of", c.asOf)
 					code, out, errs := runHere(args...)
@@ -54,7 +60,8 @@ func TestUnitsOfThePlan(t *testing.T) {
 					}
 					read(strings.Join(args, " "), out)
 				}
-				if code, _, errs := runHere("feed", plan, "--as-of", c.asOf, "--out", filepath.Join(dir, "cal")); code != exitDone {
+				code, _, errs := runHere("feed", plan, "--as-of", c.asOf, "--out", filepath.Join(dir, "cal"))
+				if code != exitDone {
 					t.Fatalf("feed: status %d\n%s", code, errs)
 				}
 				feeds, _ := filepath.Glob(filepath.Join(dir, "cal", "*.ics"))

@@ -38,7 +38,8 @@ var workloadCommand = command{
 			if err != nil {
 				return err
 			}
-			plan, s, _, err := schedule[any](ctx, p, in, days, build.Want{Season: o.Season, Keep: calendar.KeepDetails}, nil)
+			plan, s, _, err := schedule[any](ctx, p, in, days, build.Want{Season: o.Season, Keep: calendar.KeepDetails},
+				nil)
 			if err != nil {
 				return err
 			}

@@ -6,9 +6,9 @@ import (
 	"treewhen/phenology"
 )
 
-// ripeningForms are the forms for ripe fruit. Nothing says that it follows the warmth of spring, as buds do: so none of them
-// prevails over the mean date without proof. The bases of the sums from flowering are those of the papers on cones, 5 degrees
-// (Woody Plant Seed Manual, Agriculture Handbook 727, Picea), and about them.
+// ripeningForms are the forms for ripe fruit. Nothing says that it follows the warmth of spring, as buds do: so none of
+// them prevails over the mean date without proof. The bases of the sums from flowering are those of the papers on
+// cones, 5 degrees (Woody Plant Seed Manual, Agriculture Handbook 727, Picea), and about them.
 func ripeningForms() []Form {
 	sums := Form{Name: "degree-days from flowering"}
 	for _, base := range []float64{0, 2, 4, 5, 6, 8, 10} {
@@ -22,7 +22,8 @@ func ripeningForms() []Form {
 	}
 }
 
-// sinceFlowering is thermal time whose start is the day after each year's flowering; in a profile, a [phenology.DegreeDayLag].
+// sinceFlowering is thermal time whose start is the day after each year's flowering; in a profile, a
+// [phenology.DegreeDayLag].
 type sinceFlowering struct{ phenology.ThermalTime }
 
 // in returns the sum of a year, and whether the year's flowering is known.
@@ -73,7 +74,9 @@ func (d *lagDater) predict(year int, without [2]int) float64 {
 func (d *lagDater) models() []phenology.Model {
 	mean := d.sum / d.n
 	spread := math.Sqrt(max(0, d.sqs/d.n-sq(mean)) * d.n / (d.n - 1))
-	return []phenology.Model{phenology.Lag{After: phenology.Flowering, Days: tenths(mean), Spread: max(tenths(spread), 0.1)}}
+	return []phenology.Model{
+		phenology.Lag{After: phenology.Flowering, Days: tenths(mean), Spread: max(tenths(spread), 0.1)},
+	}
 }
 
 // tenths rounds days as profiles have them.

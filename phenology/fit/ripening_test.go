@@ -9,8 +9,8 @@ import (
 	"treewhen/phenology/fit"
 )
 
-// ripened are thirty years of ripe fruit, each counted from a flowering that varies by two weeks, of which ripe makes the
-// days; seen with an error of a day.
+// ripened are thirty years of ripe fruit, each counted from a flowering that varies by two weeks, of which ripe makes
+// the days; seen with an error of a day.
 func ripened(seed uint64, ripe func(season phenology.Season, flowered float64) float64) (list []fit.Year) {
 	r := rand.New(rand.NewPCG(seed, 7))
 	for year := 1990; year < 2020; year++ {

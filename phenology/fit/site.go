@@ -122,8 +122,8 @@ func seenAt(
 	return list
 }
 
-// flowered returns the moment of a season's flowering, as it was seen, or follows from the season's own temperatures; 0 where
-// it does not.
+// flowered returns the moment of a season's flowering, as it was seen, or follows from the season's own temperatures; 0
+// where it does not.
 func flowered(o *phenology.Outlook, sp *phenology.Species, season phenology.Season) float64 {
 	e := o.Estimate(sp, season.Year).Get(phenology.Flowering)
 	if !e.HasDate() || e.Basis > phenology.BasisReached {

@@ -226,7 +226,9 @@ func TestGroundIsAHint(t *testing.T) {
 // settled are all pairs of a day, with what settles them at another time.
 func settled(s *traits.Separator, d civil.Date) []traits.Pair {
 	pairs := s.On(d)
-	s.Settle(pairs)
+	for i := range pairs {
+		s.Settle(&pairs[i])
+	}
 	return pairs
 }
 

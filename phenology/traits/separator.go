@@ -202,13 +202,11 @@ func (s *Separator) pairOn(of *compared, d civil.Date) Pair {
 	return p
 }
 
-// Settle finds what settles pairs at another time that are not told apart on their day: see [Pair.Settle]. It looks
-// through a year, so that it is asked of those pairs alone of which it is said.
-func (s *Separator) Settle(pairs []Pair) {
-	for i := range pairs {
-		if p := &pairs[i]; p.Ease != Apart {
-			p.Settle = s.settle(p)
-		}
+// Settle finds what settles a pair at another time that is not told apart on its day: see [Pair.Settle]. It looks through
+// a year, so that it is asked of those pairs alone of which it is said.
+func (s *Separator) Settle(p *Pair) {
+	if p.Ease != Apart {
+		p.Settle = s.settle(p)
 	}
 }
 
