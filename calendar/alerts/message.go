@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
@@ -29,6 +30,8 @@ type Message struct {
 	Confidence  calendar.Chance   `json:"confidence"`
 	Due         time.Time         `json:"due"`          // from when on it is to be told
 	UsefulUntil civil.Date        `json:"useful_until"` // the last day on which it is of use
+
+	speech phrase.Speech
 }
 
 // Message says an alert.
@@ -38,6 +41,7 @@ func (a *Alert) Message() Message {
 		ID: a.ID, Site: e.Site.ID, SiteName: e.Site.Name, Activity: e.Activity, Task: e.Task, Species: []string{},
 		Kind: a.Reminder().Kind, Entry: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best,
 		Confidence: calendar.Chance(e.Probability), Due: a.At(), UsefulUntil: a.Until,
+		speech: e.Speech,
 	}
 	for _, s := range e.Species {
 		m.Species = append(m.Species, s.ID)
@@ -52,7 +56,7 @@ func (m Message) Trial(now time.Time) Message {
 	if id, err := calendar.ParseUUID(m.ID); err == nil {
 		m.ID = calendar.NameUUID(id, "trial "+now.UTC().Format(time.RFC3339Nano)).String()
 	}
-	m.Title, m.Message = words.Trial(m.Title, m.Message)
+	m.Title, m.Message = words.Trial(m.Title, m.Message, m.speech)
 	return m
 }
 

@@ -15,6 +15,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/ical"
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
@@ -185,9 +186,8 @@ func (m *Feeds) render(
 ) (FeedFile, error) {
 	f := FeedFile{Name: feedName(pl, a), Site: pl.Site.ID, Activity: a}
 	f.Path = filepath.Join(m.Folder, f.Name)
-	title := pl.Site.Name
+	title := words.LabelsIn(m.In.Plan.Speech).CalendarTitle(pl.Site.Name, a)
 	if a != "" {
-		title += ": " + a.Title()
 		entries = of(entries, a)
 	}
 	feed := Feed(m.In, title, pl.Site.ID, a, entries, pl)
@@ -234,12 +234,10 @@ func of(entries []*calendar.Entry, a calendar.Activity) (kept []*calendar.Entry)
 func Feed(
 	in *inputs.Inputs, title, site string, a calendar.Activity, entries []*calendar.Entry, places ...*inputs.Place,
 ) ical.Feed {
-	description := "What trees do and the work that follows, from " + in.Plan.Title + "."
-	if in.Demo {
-		description += " A demonstration: places, people and weather are invented."
-	}
+	labels := words.LabelsIn(in.Plan.Speech)
 	f := ical.Feed{
-		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title, Description: description, Zone: zoneOf(places),
+		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title, Description: labels.CalendarText(in.Plan.Title, in.Demo),
+		Zone: zoneOf(places), Labels: labels,
 		Refresh: refresh(in.AsOf, entries), AsOf: in.AsOf, Entries: entries, Days: in.Plan.FeedDays, Color: ical.Color(a),
 	}
 	if in.Plan.FeedKey == "" { // else who is told of an event is not told where the page is

@@ -75,7 +75,7 @@ func agree(t testing.TB, p *calendar.Plan, s *calendar.Schedule, feeds map[strin
 				t.Fatal(err)
 			}
 			told := strings.Join(strings.Fields(sap.String()), " ")
-			verdict := words.TapVerdict(season.TapFacts())
+			verdict := words.TapVerdict(season.TapFacts(), phrase.Speech{})
 			if !strings.Contains(told, strings.Join(strings.Fields(verdict), " ")) {
 				t.Errorf("%s %s: found sap to say\n%s\nwant %s", p.AsOf, sp.ID, told, verdict)
 			}
@@ -89,7 +89,7 @@ func agree(t testing.TB, p *calendar.Plan, s *calendar.Schedule, feeds map[strin
 					t.Errorf("%s %s: found %s in the schedule, %s by sap:\n%s\n%s",
 						p.AsOf, sp.ID, facts.Advice, season.Advice, said.Verdict, verdict)
 				}
-				if !strings.Contains(shown, verdict) {
+				if !strings.Contains(shown, strings.ReplaceAll(verdict, " %", "\u00a0%")) {
 					t.Errorf("%s %s: found no %q on the page", p.AsOf, sp.ID, verdict)
 				}
 				chance := phrase.Percent(e.Probability) + " chance"

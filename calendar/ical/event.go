@@ -160,7 +160,7 @@ func (v voice) event(s standing) (event, error) {
 	look := v.looks[s.Site.ID]
 	short := ""
 	if look.Short != "" {
-		short = phrase.OneLine(look.Short) + ": "
+		short = phrase.OneLine(look.Short) + v.labels.Colon()
 		title, name = short+title, utf8.RuneCountInString(short)+name
 	}
 	e := event{

@@ -275,7 +275,7 @@ func TestWhatMovedIsRemembered(t *testing.T) {
 		t.Errorf("found %+v, want %+v", m.Moved, want)
 	}
 	if len(told) != 1 || told[0].Was.Window != want.Was || told[0].Is.Window != calendartest.Span("2027-03-20", "2027-03-30") ||
-		words.Revision(told[0].Title, told[0].Was, told[0].Is) !=
+		words.Revision(told[0].Title, told[0].Was, told[0].Is, phrase.Speech{}) !=
 			"Tap sugar maple: was 10 to 20 Mar (best 12 Mar), is 20 to 30 Mar (best 22 Mar)" {
 		t.Errorf("found %+v", told)
 	}
@@ -284,7 +284,7 @@ func TestWhatMovedIsRemembered(t *testing.T) {
 	}
 	f.AsOf, f.Entries = calendartest.Day("2027-02-23"), nil
 	icaltest.Render(t, f)
-	if got := words.Revision(told[1].Title, told[1].Was, told[1].Is); got != "Tap sugar maple: no longer expected, was 20 to 30 Mar (best 22 Mar)" {
+	if got := words.Revision(told[1].Title, told[1].Was, told[1].Is, phrase.Speech{}); got != "Tap sugar maple: no longer expected, was 20 to 30 Mar (best 22 Mar)" {
 		t.Errorf("found %q", got)
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"treewhen/calendar/planfile"
 	"treewhen/calendar/regular"
 	"treewhen/calendar/supply"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 	"treewhen/phenology/problem"
 	"treewhen/phenology/weather"
@@ -260,10 +261,7 @@ func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 		r.say("%s", why)
 		r.in.Lags = append(r.in.Lags, Lag{src.Line, since, why})
 		// What others read holds no byte that the other side chose: it could be anybody's.
-		r.in.Notes = append(r.in.Notes, fmt.Sprintf(
-			"Temperatures are not the latest: the source on line %d of the plan cannot be used since %s.", src.Line,
-			since.UTC().Format(fetch.CopyTime),
-		))
+		r.in.Notes = append(r.in.Notes, words.OldSource(src.Line, since, fetch.CopyTime, r.in.Plan.Speech))
 	}
 	return rec
 }

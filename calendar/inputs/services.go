@@ -100,7 +100,7 @@ func (r *reader) tellServices() {
 		}
 	}
 	for _, k := range order {
-		text, line := words.OldTemperatures(groups[k]...), groups[k][0].Line
+		text, line := words.OldTemperatures(r.in.Plan.Speech, groups[k]...), groups[k][0].Line
 		if k.fault == services.NoContact { // its owner knows, or is told here; nobody else need be
 			r.say("%s:%d: %s", r.in.Plan.File, line, text)
 			continue
@@ -110,7 +110,7 @@ func (r *reader) tellServices() {
 	}
 	for _, pl := range r.in.Places {
 		if last, silent := r.in.Silent(pl); silent {
-			r.in.Notes = append(r.in.Notes, words.SilentStations(pl.Site.Name, last))
+			r.in.Notes = append(r.in.Notes, words.SilentStations(pl.Site.Name, last, r.in.Plan.Speech))
 		}
 	}
 }
@@ -135,7 +135,7 @@ func (in *Inputs) Attributions() (list []string) {
 	for _, s := range in.Services {
 		if !seen[s.Service] && s.Last.Known() {
 			seen[s.Service] = true
-			list = append(list, services.Find(s.Service).Attribution)
+			list = append(list, words.Credit(s.Service, in.Plan.Speech))
 		}
 	}
 	return list

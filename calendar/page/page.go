@@ -14,7 +14,6 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
-	"treewhen/phenology/climate"
 )
 
 // Page is the schedule as one page of HTML for people: what is open now, the year at a glance, the work ahead, this
@@ -61,9 +60,25 @@ var (
 //go:embed page.js
 var pageJS string
 
-var pageTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("page").Parse(pageHTML))
-})
+// The template of pages, by the language that its words are in.
+var (
+	englishTemplate = sync.OnceValue(func() *template.Template { return templateIn(phrase.Speech{}) })
+	frenchTemplate  = sync.OnceValue(func() *template.Template { return templateIn(phrase.Speech{Language: phrase.French}) })
+)
+
+func templateIn(as phrase.Speech) *template.Template {
+	return template.Must(template.New("page").Funcs(template.FuncMap{
+		"t":     func() *words.PageFrame { return words.PageFrameIn(as) },
+		"colon": func() string { return words.LabelsIn(as).Colon() },
+	}).Parse(pageHTML))
+}
+
+func pageTemplate(as phrase.Speech) *template.Template {
+	if as.Language == phrase.French {
+		return frenchTemplate()
+	}
+	return englishTemplate()
+}
 
 // PagePolicy returns the Content-Security-Policy of pages: the style and script that are in them, by their hashes
 // (CSP level 3), and nothing from anywhere.
@@ -87,6 +102,7 @@ const pageIcon = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' v
 // WritePage writes a page. The same page gives the same bytes.
 func WritePage(w io.Writer, p Page) error {
 	v := pageView{
+		as:    p.Plan.Speech,
 		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
 		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span,
@@ -95,7 +111,7 @@ func WritePage(w io.Writer, p Page) error {
 	doubts, notes := parted(p.Schedule.Notes)
 	v.Doubts, v.Notes = words.Notes(doubts, p.Plan.Speech), words.Notes(notes, p.Plan.Speech)
 	if len(p.Feeds) > 0 {
-		v.Programs = words.Programs
+		v.Programs = words.ProgramsIn(p.Plan.Speech)
 	}
 	if len(v.Notes) > mostNotes {
 		v.Notes, v.MoreNotes = v.Notes[:mostNotes], v.Notes[mostNotes:]
@@ -103,7 +119,7 @@ func WritePage(w io.Writer, p Page) error {
 	bySite := map[string][]*calendar.Entry{}
 	for _, e := range p.Schedule.Entries {
 		if e.Rests.BuiltIn > 0 {
-			v.Climate = climate.Attribution
+			v.Climate = words.ClimateCredit(p.Plan.Speech)
 		}
 		bySite[e.Site.ID] = append(bySite[e.Site.ID], e)
 	}
@@ -124,7 +140,7 @@ func WritePage(w io.Writer, p Page) error {
 		v.overview(p, links)
 	}
 	var b bytes.Buffer
-	if err := pageTemplate().Execute(&b, v); err != nil {
+	if err := pageTemplate(v.as).Execute(&b, v); err != nil {
 		return err
 	}
 	_, err := w.Write(bytes.ReplaceAll(b.Bytes(), []byte(" %"), []byte("\u00a0%"))) // no line ends between the two
@@ -155,6 +171,7 @@ func addNew(list, more []string) []string {
 
 // pageView is what the template shows.
 type pageView struct {
+	as        phrase.Speech
 	Title     string
 	Climate   string // whose work the built-in climate is; "" where nothing rests on it
 	Policy    string
@@ -180,7 +197,7 @@ type pageView struct {
 }
 
 // Day says which day the page takes as today.
-func (v pageView) Day() string { return words.PageDay(v.AsOf, !v.Script) }
+func (v pageView) Day() string { return words.PageDay(v.AsOf, !v.Script, v.as) }
 
 // Until writes the last day of the schedule.
-func (v pageView) Until() string { return v.Span.Last.Format("2 January 2006") }
+func (v pageView) Until() string { return words.FullDay(v.Span.Last, v.as) }

@@ -8,8 +8,8 @@ for (const li of document.querySelectorAll(".feeds li")) {
   if (!webcal) {
     webcal = document.createElement("a");
     webcal.className = "webcal";
-    webcal.textContent = "subscribe";
-    webcal.setAttribute("aria-label", "Subscribe: " + li.querySelector(".feed-name").textContent);
+    webcal.textContent = said.dataset.subscribe;
+    webcal.setAttribute("aria-label", said.dataset.subscribe + ": " + li.querySelector(".feed-name").textContent);
     li.querySelector(".ways").prepend(webcal, " ");
   }
   webcal.href = address.replace(/^https?:/, "webcal:");
@@ -17,10 +17,10 @@ for (const li of document.querySelectorAll(".feeds li")) {
   button.addEventListener("click", async () => {
     try {
       await navigator.clipboard.writeText(address);
-      button.textContent = "copied";
-      said.textContent = "Copied " + address;
+      button.textContent = said.dataset.copied;
+      said.textContent = said.dataset.copied + ": " + address;
     } catch {
-      said.textContent = "This browser does not let the page copy. The address is " + address;
+      said.textContent = said.dataset.cannot + address;
       said.classList.remove("unseen");
     }
   });

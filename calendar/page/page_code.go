@@ -8,6 +8,8 @@ import (
 
 	"github.com/boombuler/barcode/qr"
 
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 )
 
@@ -16,7 +18,7 @@ const quiet = 4
 
 // drawCode draws an address as a QR code of medium error correction, a path of runs along its rows; "" for one that is
 // too long for any.
-func drawCode(site *phenology.Site, address string) template.HTML {
+func drawCode(site *phenology.Site, address string, as phrase.Speech) template.HTML {
 	code, err := qr.Encode(address, qr.M, qr.Auto)
 	if err != nil {
 		return ""
@@ -39,7 +41,7 @@ func drawCode(site *phenology.Site, address string) template.HTML {
 		}
 	}
 	return template.HTML(fmt.Sprintf(
-		`<svg class="code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the calendar of %s">`+
+		`<svg class="code" viewBox="0 0 %d %d" role="img" aria-label="%s">`+
 			`<rect class="white" width="%d" height="%d"/><path class="black" d="%s"/></svg>`,
-		n+2*quiet, n+2*quiet, html.EscapeString(site.Name), n+2*quiet, n+2*quiet, path.String()))
+		n+2*quiet, n+2*quiet, html.EscapeString(fmt.Sprintf(words.PageFrameIn(as).Code, site.Name)), n+2*quiet, n+2*quiet, path.String()))
 }

@@ -4,6 +4,7 @@ import (
 	"html/template"
 
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/words"
 	"treewhen/phenology"
 )
 
@@ -20,21 +21,18 @@ type pageFeed struct {
 
 // feedsView makes links; nil where there are none. Their addresses are the server's own making, and no script can hide
 // in them: what is no address of the web is left out.
-func feedsView(site *phenology.Site, feeds []FeedLink) *pageFeeds {
+func feedsView(site *phenology.Site, feeds []FeedLink, as phrase.Speech) *pageFeeds {
 	if len(feeds) == 0 {
 		return nil
 	}
 	v := &pageFeeds{}
 	for _, f := range feeds {
-		name := "Everything at " + site.Name
-		if f.Activity != "" {
-			name = phrase.Capital(f.Activity.Title()) + " at " + site.Name
-		}
+		name := words.FeedName(site.Name, f.Activity, as)
 		link := pageFeed{Name: name, Address: template.URL(f.Address)}
 		if phrase.IsWebAddress(f.Webcal) {
 			link.Webcal = template.URL(f.Webcal)
 			if v.Code == "" {
-				v.Code = drawCode(site, f.Webcal)
+				v.Code = drawCode(site, f.Webcal, as)
 			}
 		}
 		v.List = append(v.List, link)

@@ -35,12 +35,13 @@ func (v *pageView) overview(p Page, links map[string][]FeedLink) {
 	for _, e := range p.Schedule.Entries {
 		entries[e.Site.ID] = append(entries[e.Site.ID], e)
 	}
+	said := words.PageFrameIn(v.as)
 	var dots []glance.Dot
 	for i, pl := range p.Plan.Places {
 		site := pl.Site()
 		row := pageRow{pageNext: v.Next[i]}
 		switch row.Moved {
-		case words.NothingMoved, words.NothingToCompare:
+		case said.NothingMoved, said.NothingToCompare:
 			row.Moved = "" // a thousand times
 		default:
 			v.ManyMoved++
@@ -68,7 +69,7 @@ func (v *pageView) overview(p Page, links map[string][]FeedLink) {
 		v.ByName = slices.Clone(v.Many)
 		slices.SortStableFunc(v.ByName, func(a, b pageRow) int { return cmp.Compare(a.Site, b.Site) })
 	}
-	v.Map = drawMap(glance.NewMap(dots, mapWide, mapHigh))
+	v.Map = drawMap(glance.NewMap(dots, mapWide, mapHigh), v.as)
 }
 
 // The bands of a map's dots, by how soon something is next.
@@ -106,13 +107,13 @@ func mini(ahead []*calendar.Entry, asOf civil.Date) string {
 const mapWide, mapHigh = 640.0, 400.0
 
 // drawMap draws a map of dots.
-func drawMap(m *glance.Map) template.HTML {
+func drawMap(m *glance.Map, as phrase.Speech) template.HTML {
 	if m == nil {
 		return ""
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg class="map" viewBox="0 0 %g %g" role="img"`+
-		` aria-label="Map of the sites; the list has the same">`, m.Wide, m.High)
+		` aria-label="%s">`, m.Wide, m.High, words.PageFrameIn(as).Map)
 	line := func(class string, lines [][]glance.Point) {
 		var path strings.Builder
 		for _, l := range lines {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"treewhen/calendar"
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
@@ -14,18 +15,23 @@ type pageMoved struct {
 	What  []string
 }
 
-// movedDays are how many days back a page tells what moved, and how it calls that.
-var movedDays = []struct {
+// movedBack is how many days back a page tells what moved, and how it calls that.
+type movedBack struct {
 	days  civil.Date
 	since string
-}{{1, "since yesterday"}, {lastWeek, "since last week"}}
+}
+
+func movedDays(as phrase.Speech) []movedBack {
+	said := words.PageFrameIn(as)
+	return []movedBack{{1, said.SinceYesterday}, {lastWeek, said.SinceLastWeek}}
+}
 
 const lastWeek = 7
 
 // whatMoved lists what moved, each entry once.
-func whatMoved(entries []*calendar.Entry, asOf civil.Date) (list []pageMoved) {
+func whatMoved(entries []*calendar.Entry, asOf civil.Date, as phrase.Speech) (list []pageMoved) {
 	before := asOf + 1
-	for _, back := range movedDays {
+	for _, back := range movedDays(as) {
 		m := pageMoved{Since: back.since}
 		for _, e := range calendar.MovedSince(entries, asOf-back.days) {
 			if e.Moved.On < before {
@@ -42,35 +48,36 @@ func whatMoved(entries []*calendar.Entry, asOf civil.Date) (list []pageMoved) {
 // moved says of what is next at a site whether it moved lately, and how much else did. Remembered is whether there is
 // an earlier calendar to compare with.
 func (n *pageNext) moved(e *calendar.Entry, entries []*calendar.Entry, asOf civil.Date, remembered bool) {
+	said := words.PageFrameIn(n.as)
 	lately := calendar.MovedSince(entries, asOf-lastWeek)
 	remembered = remembered || len(lately) > 0
 	others := len(lately)
 	if e != nil && e.Moved != nil && e.Moved.On >= asOf-lastWeek {
 		others--
-		since := movedDays[1].since
-		if e.Moved.On >= asOf-movedDays[0].days {
-			since = movedDays[0].since
+		since := said.SinceLastWeek
+		if e.Moved.On >= asOf-1 {
+			since = said.SinceYesterday
 		}
 		by := moveOf(e)
 		n.Moved, n.Arrow = words.MovedBy(e, by, since), arrow(by)
 	}
 	switch {
 	case !remembered:
-		n.Moved = words.NothingToCompare
+		n.Moved = said.NothingToCompare
 	case n.Moved == "" && others == 0:
-		n.Moved = words.NothingMoved
+		n.Moved = said.NothingMoved
 	case n.Moved == "":
-		n.Moved = fmt.Sprintf("%s since last week, not this.", othersMoved(others))
+		n.Moved = fmt.Sprintf(said.MovedOthersOnly, othersMoved(others, said))
 	case others > 0:
-		n.Moved += "; " + othersMoved(others)
+		n.Moved += "; " + othersMoved(others, said)
 	}
 }
 
-func othersMoved(n int) string {
+func othersMoved(n int, said *words.PageFrame) string {
 	if n == 1 {
-		return "1 other entry has moved"
+		return said.OthersMoved[0]
 	}
-	return fmt.Sprintf("%d other entries have moved", n)
+	return fmt.Sprintf(said.OthersMoved[1], n)
 }
 
 // moveOf is by how many days an entry moved, its best day if that is known of before; below 0: it is earlier now.

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"strings"
 
 	"treewhen/calendar"
@@ -29,10 +30,11 @@ type pageNext struct {
 	Moved    string   // what moved lately; "" where nobody knows
 	Arrow    string   // which way
 	act      civil.Date
+	as       phrase.Speech
 }
 
 // None says why nothing is next.
-func (n pageNext) None() string { return words.NoNext }
+func (n pageNext) None() string { return words.NoNext(n.as) }
 
 // mostThen is how many pieces of work are named after the next one.
 const mostThen = 2
@@ -41,7 +43,7 @@ const mostThen = 2
 func nextView(
 	site *phenology.Site, s *calendar.Schedule, entries []*calendar.Entry, remembered bool,
 ) pageNext {
-	n := pageNext{ID: site.ID, Site: site.Name, act: s.Span.Last + 1}
+	n := pageNext{ID: site.ID, Site: site.Name, act: s.Span.Last + 1, as: s.Speech}
 	ahead := glance.Ahead(entries, s.AsOf)
 	var e *calendar.Entry
 	if len(ahead) > 0 {
@@ -55,36 +57,37 @@ func nextView(
 	n.moved(e, entries, s.AsOf, remembered)
 	said := words.Say(e)
 	n.Do, n.Activity, n.Best, n.act = words.Headline(e), string(e.Activity), e.Best, glance.ActOn(e, s.AsOf)
-	n.On = words.DaysTo(s.AsOf, n.act)
+	n.On = words.DaysTo(s.AsOf, n.act, s.Speech)
 	if n.act > s.AsOf {
-		n.On += ", " + e.Best.Format("Mon 2 Jan")
+		n.On += ", " + words.Weekday(e.Best, s.Speech)
 	}
 	if e.Hours != (calendar.Hours{}) && e.Window.Days() == 1 {
 		n.On += ", " + words.Hours(e.Hours)
 	} else if e.Window.Days() > 1 && !s.IsOpen(e) {
-		n.Days = phrase.Span(e.Window)
+		n.Days = words.Days(e.Window, s.Speech)
 	}
 	if n.Days == "" && e.Window.Last > n.act || e.Activity == calendar.FieldTrip {
 		n.Last = words.LastDay(e)
 	}
 	n.Sure, n.Of, n.Chance = said.Sure(), said.ChanceOf, chanceOf(e, &said)
-	n.Then = thenOf(ahead[1:min(len(ahead), 1+mostThen)], s.AsOf)
+	n.Then = thenOf(ahead[1:min(len(ahead), 1+mostThen)], s.AsOf, s.Speech)
 	return n
 }
 
 // thenOf says what comes after the next piece of work: "Also now: A; then 17 Apr: B".
-func thenOf(list []*calendar.Entry, asOf civil.Date) string {
+func thenOf(list []*calendar.Entry, asOf civil.Date, as phrase.Speech) string {
+	said := words.PageFrameIn(as)
 	var parts []string
 	for i, e := range list {
 		text := words.Brief(e).Summary
 		switch {
 		case e.Best <= asOf && i > 0:
 		case e.Best <= asOf:
-			text = "also now: " + text
+			text = said.AlsoNow + text
 		case i == 0 || list[i-1].Best <= asOf:
-			text = "then " + phrase.ShortDate(e.Best) + ": " + text
+			text = fmt.Sprintf(said.Then, words.Day(e.Best, as)) + text
 		default:
-			text = phrase.ShortDate(e.Best) + ": " + text
+			text = words.Day(e.Best, as) + words.LabelsIn(as).Colon() + text
 		}
 		parts = append(parts, text)
 	}

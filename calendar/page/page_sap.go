@@ -47,36 +47,38 @@ func sapViews(list []*tapping.Account) (views []pageSap) {
 func sapView(a *tapping.Account) pageSap {
 	v := pageSap{Heading: words.SapHeading(a)}
 	if !a.Past {
-		v.Verdicts = append(v.Verdicts, words.TapVerdict(a.Tap))
+		v.Verdicts = append(v.Verdicts, words.TapVerdict(a.Tap, a.Speech))
 	}
 	for i := range a.Warnings {
-		v.Verdicts = append(v.Verdicts, words.WarningLine(&a.Warnings[i]))
+		v.Verdicts = append(v.Verdicts, words.WarningLine(&a.Warnings[i], a.Speech))
 	}
 	for _, s := range a.Shares {
 		row := pageShare{
-			Day: s.Begin.Format("Mon 2 Jan"), Share: phrase.Percent(float64(s.Caught)), Hours: fmt.Sprintf("%.0f", s.Hours),
-			OfBest: phrase.Percent(float64(s.OfBest)), Which: "best", Wide: phrase.WholePercent(float64(s.Caught)),
+			Day: words.Weekday(s.Begin, a.Speech), Share: words.Percent(float64(s.Caught), a.Speech),
+			Hours: fmt.Sprintf("%.0f", s.Hours), OfBest: words.Percent(float64(s.OfBest), a.Speech),
+			Which: words.SapFrameIn(a.Speech).Best, Wide: phrase.WholePercent(float64(s.Caught)),
 		}
 		if s.Weeks != 0 {
-			row.Which = words.ShareOf(s, a.Tap.Price)
+			row.Which = words.ShareOf(s, a.Tap.Price, a.Speech)
 		}
 		v.Shares = append(v.Shares, row)
 	}
 	if a.Shares != nil {
-		v.Catches = words.Catches(civil.Span{First: a.Tap.First, Last: a.Tap.Last})
-		v.Verdicts = append(v.Verdicts, words.TapPrice(a.Tap, false), "Based on: "+words.TapBasis(a.Tap.Evidence)+".")
+		v.Catches = words.Catches(civil.Span{First: a.Tap.First, Last: a.Tap.Last}, a.Speech)
+		v.Verdicts = append(v.Verdicts, words.TapPrice(a.Tap, false, a.Speech),
+			words.LabelsIn(a.Speech).Basis+words.TapBasis(a.Tap.Evidence, a.Speech)+".")
 	}
 	for i := range a.Runs {
 		r := &a.Runs[i]
-		run := pageRun{Days: phrase.Span(r.Span), Hours: fmt.Sprintf("%.0f", r.Hours),
-			Size: strings.TrimSpace(words.RunSize(r.Size, "")), How: words.RunHow(r)}
+		run := pageRun{Days: words.Days(r.Span, a.Speech), Hours: fmt.Sprintf("%.0f", r.Hours),
+			Size: words.SizeName(r.Size, a.Speech), How: words.RunHow(r, a.Speech)}
 		if r.Volume != nil {
 			run.Brings = words.Volume(r.Volume, a.Speech)
 		}
 		v.Runs = append(v.Runs, run)
 	}
 	if b := a.Gather.Buds; b != nil {
-		v.Buds, v.Far = words.BudsFar(b), drawBuds(b)
+		v.Buds, v.Far = words.BudsFar(b, a.Speech), drawBuds(b, a.Speech)
 	}
 	if told := a.Gather.Told; told != nil {
 		v.Facts = append(v.Facts, words.SeasonTold(a.Season, told, a.Speech))
@@ -85,10 +87,10 @@ func sapView(a *tapping.Account) pageSap {
 		v.Facts = append(v.Facts, words.Book(a.Book, a.Speech)...)
 	}
 	if n := a.Tap.RunDays; n != nil && !a.Past {
-		v.Facts = append(v.Facts, words.RunDaysLeft(n, a.Gather.Spoils))
+		v.Facts = append(v.Facts, words.RunDaysLeft(n, a.Gather.Spoils, a.Speech))
 	}
 	if !a.Past {
-		v.Facts = append(v.Facts, words.SapEnd(a.Species, a.Gather))
+		v.Facts = append(v.Facts, words.SapEnd(a.Species, a.Gather, a.Speech))
 	}
 	return v
 }
@@ -98,17 +100,17 @@ const budsHigh, budsBase = 34, 14
 
 // drawBuds draws how far the buds are on a line to the warmth that swells them: what past years had on the same day as a
 // band with its middle, this year as a pin.
-func drawBuds(b *tapping.Buds) template.HTML {
+func drawBuds(b *tapping.Buds, as phrase.Speech) template.HTML {
 	x := func(share tapping.Share) string { return percentOf(2 + 96*float64(min(max(share, 0), 1))) }
 	var d strings.Builder
 	fmt.Fprintf(&d, `<svg class="buds leaf" width="100%%" height="%d" role="img" aria-label="%s">`, budsHigh,
-		template.HTMLEscapeString(words.BudsFar(b)))
+		template.HTMLEscapeString(words.BudsFar(b, as)))
 	fmt.Fprintf(&d, `<line class="base" x1="2%%" x2="98%%" y1="%d" y2="%[1]d"/>`, budsBase)
 	fmt.Fprintf(&d, `<line class="band" x1="%s" x2="%s" y1="%d" y2="%[3]d"/>`, x(b.P10), x(b.P90), budsBase)
 	fmt.Fprintf(&d, `<line class="stem" x1="%s" x2="%[1]s" y1="%d" y2="%d"/>`, x(b.P50), budsBase-6, budsBase+6)
 	fmt.Fprintf(&d, `<circle class="pin known" cx="%s" cy="%d" r="5"/>`, x(b.Share), budsBase)
-	fmt.Fprintf(&d, `<text class="scale" x="2%%" y="%d">0 %%</text><text class="scale right" x="98%%" y="%[1]d">%s</text>`,
-		budsHigh-3, words.BudsScale)
+	fmt.Fprintf(&d, `<text class="scale" x="2%%" y="%d">%[2]s</text><text class="scale right" x="98%%" y="%[1]d">%[3]s</text>`,
+		budsHigh-3, words.Percent(0, as), words.BudsScale(as))
 	d.WriteString(`</svg>`)
 	return template.HTML(d.String())
 }
@@ -119,7 +121,7 @@ func (n *pageNext) sap(list []*tapping.Account, next *calendar.Entry, entries []
 		return next != nil && next.Task == calendar.TaskTap && next.Species[0] == a.Species && !a.Past
 	}
 	for _, a := range list {
-		if price := words.WeekPrice(a.Tap); own(a) && price != "" {
+		if price := words.WeekPrice(a.Tap, a.Speech); own(a) && price != "" {
 			n.Sap = append(n.Sap, price)
 		}
 	}
@@ -128,7 +130,7 @@ func (n *pageNext) sap(list []*tapping.Account, next *calendar.Entry, entries []
 	}
 	for _, a := range list {
 		for i := range a.Warnings {
-			n.Sap = addNew(n.Sap, []string{words.WarningLine(&a.Warnings[i])})
+			n.Sap = addNew(n.Sap, []string{words.WarningLine(&a.Warnings[i], a.Speech)})
 		}
 		if !own(a) && !a.Past && a.Tap.Advice != tapping.Over && a.Tap.Advice != tapping.PlanAhead {
 			n.Sap = append(n.Sap, words.TapVerdictOf(a))
@@ -161,15 +163,15 @@ func soFar(list []*tapping.Account) (says []string) {
 // budsOf says how far the buds of a species are, by its name where there are several.
 func budsOf(list []*tapping.Account, a *tapping.Account, b *tapping.Buds) string {
 	if len(list) == 1 {
-		return words.BudsBrief(b)
+		return words.BudsBrief(b, a.Speech)
 	}
-	return phrase.Capital(a.Species.Name()) + ": " + phrase.Uncapital(words.BudsBrief(b))
+	return phrase.Capital(words.TreeName(a.Species, a.Speech)) + words.LabelsIn(a.Speech).Colon() + phrase.Uncapital(words.BudsBrief(b, a.Speech))
 }
 
 // crewView says how one crew serves all bushes, what it is about first; nothing where there is no such question.
 func crewView(s *calendar.Schedule) []string {
 	if crew := tapping.CrewOf(tapping.AccountsOf(s, "")); crew != nil {
-		return words.CrewOrder(crew)
+		return words.CrewOrder(crew, s.Speech)
 	}
 	return nil
 }

@@ -81,22 +81,22 @@ const monthsOpen = 3
 func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []FeedLink) pageSite {
 	s := p.Schedule
 	site := pl.Site()
-	v := pageSite{ID: site.ID, Name: site.Name, Feeds: feedsView(site, feeds)}
+	v := pageSite{ID: site.ID, Name: site.Name, Feeds: feedsView(site, feeds, s.Speech)}
 	var kinds []string
 	for _, a := range pl.Activities {
-		kinds = append(kinds, a.Title())
+		kinds = append(kinds, words.ActivityName(a, s.Speech))
 	}
 	v.Kind = phrase.Join(kinds)
 	v.Sap = sapViews(tapping.AccountsOf(s, site.ID))
-	v.Moved = whatMoved(entries, s.AsOf)
+	v.Moved = whatMoved(entries, s.AsOf, s.Speech)
 	v.list(s, entries, len(kinds) == 1)
 	drawn := pl
 	if !pl.Chosen {
 		drawn = soonest(pl, entries, mostSpecies)
 	}
 	v.Left = len(pl.Species) - len(drawn.Species)
-	year := glance.NewYear(drawn, entries, s.AsOf, nameDays)
-	v.Year, v.Hatched = drawYear(site, year), len(year.Shut) > 0
+	year := glance.NewYear(drawn, entries, s.AsOf, func(see calendar.Sight) int { return nameDays(see, s.Speech) })
+	v.Year, v.Hatched = drawYear(site, year, s.Speech), len(year.Shut) > 0
 	v.Dates, v.Undated = datesOf(year, s.Speech)
 	v.Spring = springView(SpringOf(pl, entries, s.AsOf), s.Speech)
 	if v.Spring != nil {
@@ -125,7 +125,7 @@ func (v *pageSite) list(s *calendar.Schedule, entries []*calendar.Entry, oneKind
 			v.MoreWork++
 			continue
 		}
-		month := e.Window.First.Format("January 2006")
+		month := words.MonthOf(e.Window.First, s.Speech)
 		if n := len(v.Months); n == 0 || v.Months[n-1].Name != month {
 			v.Months = append(v.Months, pageMonth{Name: month})
 		}
@@ -137,9 +137,9 @@ func (v *pageSite) list(s *calendar.Schedule, entries []*calendar.Entry, oneKind
 		v.Open = append(v.Open, v.entry(e, oneKind))
 	}
 	for i := monthsOpen; i < len(v.Months); i++ {
-		v.Months[i].Folded = phrase.Count(len(v.Months[i].Entries), "entry")
-		if len(v.Months[i].Entries) != 1 {
-			v.Months[i].Folded = fmt.Sprintf("%d entries", len(v.Months[i].Entries))
+		n, said := len(v.Months[i].Entries), words.PageFrameIn(s.Speech)
+		if v.Months[i].Folded = fmt.Sprintf(said.Entries, n); n == 1 {
+			v.Months[i].Folded = said.OneEntry
 		}
 	}
 }
@@ -148,9 +148,9 @@ func (v *pageSite) list(s *calendar.Schedule, entries []*calendar.Entry, oneKind
 func (v *pageSite) entry(e *calendar.Entry, oneKind bool) pageEntry {
 	said := words.Say(e)
 	view := pageEntry{
-		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: e.Activity.Title(), What: said.Summary,
-		First: e.Window.First, Last: e.Window.Last, When: phrase.Span(e.Window),
-		Best: e.Best.Format("Mon 2 Jan"),
+		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: words.ActivityName(e.Activity, e.Speech), What: said.Summary,
+		First: e.Window.First, Last: e.Window.Last, When: words.Days(e.Window, e.Speech),
+		Best: words.Weekday(e.Best, e.Speech),
 		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e, &said), Basis: said.Basis,
 		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
 	}

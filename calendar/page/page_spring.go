@@ -30,13 +30,13 @@ func springView(s *glance.Spring, as phrase.Speech) *pageSpring {
 	if s == nil {
 		return nil
 	}
-	d := &springDrawing{Spring: s, scale: 1, x: func(day float64) string {
+	d := &springDrawing{Spring: s, as: as, scale: 1, x: func(day float64) string {
 		return percentOf(yearMargin + (100-2*yearMargin)*(day-float64(s.Span.First))/float64(s.Span.Days()))
 	}, id: "spring-" + s.Site.ID}
-	v := &pageSpring{Drawing: template.HTML(d.draw()), Chief: chiefOf(s), By: chiefDay(s), Heat: heatOf(s, as)}
+	v := &pageSpring{Drawing: template.HTML(d.draw()), Chief: chiefOf(s, as), By: chiefDay(s, as), Heat: heatOf(s, as)}
 	for i := range s.Rows {
 		day := springDay(&s.Rows[i])
-		v.Days = append(v.Days, phrase.Capital(words.SpringAhead(day))+": "+phrase.Uncapital(words.Spring(day)))
+		v.Days = append(v.Days, phrase.Capital(words.SpringAhead(day, as))+words.LabelsIn(as).Colon()+phrase.Uncapital(words.Spring(day, as)))
 	}
 	return v
 }
@@ -47,12 +47,14 @@ func springDay(r *glance.SpringRow) words.SpringDay {
 }
 
 // chiefOf says in a few words how far ahead the spring is.
-func chiefOf(s *glance.Spring) string {
-	return phrase.Capital(words.SpringAhead(springDay(&s.Rows[s.Chief])))
+func chiefOf(s *glance.Spring, as phrase.Speech) string {
+	return phrase.Capital(words.SpringAhead(springDay(&s.Rows[s.Chief]), as))
 }
 
 // chiefDay says by which phase.
-func chiefDay(s *glance.Spring) string { return words.Spring(springDay(&s.Rows[s.Chief])) }
+func chiefDay(s *glance.Spring, as phrase.Speech) string {
+	return words.Spring(springDay(&s.Rows[s.Chief]), as)
+}
 
 func heatOf(s *glance.Spring, as phrase.Speech) string {
 	now, usual := s.Heat.Now()
@@ -66,6 +68,7 @@ func heatOf(s *glance.Spring, as phrase.Speech) string {
 // year's days as a spindle and the day of every past year as a dot.
 type springDrawing struct {
 	*glance.Spring
+	as    phrase.Speech
 	scale float64                  // of all heights
 	x     func(day float64) string // where a moment lies
 	id    string
@@ -91,9 +94,8 @@ func (d *springDrawing) px(y float64) string {
 
 func (d *springDrawing) draw() string {
 	fmt.Fprintf(&d.b, `<svg class="spring" width="100%%" height="%s" role="img" aria-labelledby="%s-title">`+
-		`<title id="%s-title">This spring at %s against %s: %s</title>`,
-		d.px(d.height()), d.id, d.id, html.EscapeString(d.Site.Name),
-		phrase.Count(len(d.Heat.Past), "past year"), html.EscapeString(chiefOf(d.Spring)))
+		`<title id="%s-title">%s</title>`, d.px(d.height()), d.id, d.id, html.EscapeString(fmt.Sprintf(words.PageFrameIn(d.as).SpringOf,
+		d.Site.Name, words.PastYears(len(d.Heat.Past), d.as), chiefOf(d.Spring, d.as))))
 	d.rows()
 	d.b.WriteString(`</svg>`)
 	return d.b.String()
@@ -108,7 +110,7 @@ func (d *springDrawing) rows() {
 			d.box("month", m, springHead, d.height()-springHead, "", m.Days())
 		}
 		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="%s">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
-			d.px(springHead-5), m.First.Format("Jan"))
+			d.px(springHead-5), words.Month(m.First, d.as))
 	}
 	today := d.x(float64(d.AsOf) + 0.5)
 	if d.Span.Contains(d.AsOf) {
@@ -134,9 +136,6 @@ func (d *springDrawing) box(class string, days civil.Span, y, high float64, path
 		` preserveAspectRatio="none"><path class="%s" d="%s"/></svg>`,
 		first, d.px(y), strconv.FormatFloat(to-from, 'f', 2, 64), unit, d.px(high), wide, class, path)
 }
-
-// heatKey says what the curves are.
-const heatKey = "Heat gathered: this spring bold, past years thin"
 
 // heatAhead is for how many days from the last observed one on the heat of past years is on the scale.
 const heatAhead = 40
@@ -173,21 +172,21 @@ func (d *springDrawing) heat() {
 		}
 	}
 	fmt.Fprintf(&d.b, `<text class="scale" x="%s" y="%s">%s</text>`, d.x(float64(d.Span.First)+2),
-		d.px(springHead+13), html.EscapeString(heatKey))
+		d.px(springHead+13), html.EscapeString(words.PageFrameIn(d.as).Heat))
 }
 
 // row draws one phase.
 func (d *springDrawing) row(r *glance.SpringRow, y float64) {
 	at := func(day civil.Date) string { return d.x(float64(day) + 0.5) }
 	fmt.Fprintf(&d.b, `<g class="%s">`, toneOf(r.Phase))
-	name, anchor, x := r.Species.Name()+", "+words.Phase(r.Phase), "start", d.x(float64(d.Span.First)+2)
+	name, anchor, x := words.TreeName(r.Species, d.as)+", "+words.Phase(r.Phase, d.as), "start", d.x(float64(d.Span.First)+2)
 	fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%s" y2="%s"/>`, d.x(float64(d.Span.First)),
 		d.x(float64(d.Span.Last+1)), d.px(y+springRow-2), d.px(y+springRow-2))
 	fmt.Fprintf(&d.b, `<text class="row" x="%s" text-anchor="%s"`+
 		` y="%s">%s</text>`, x, anchor, d.px(y+13),
 		html.EscapeString(name))
 	fmt.Fprintf(&d.b, `<text class="ahead" x="%s" text-anchor="end" y="%s">%s</text>`, d.x(float64(d.Span.Last)),
-		d.px(y+13), html.EscapeString(words.Ahead(r.Ahead())))
+		d.px(y+13), html.EscapeString(words.Ahead(r.Ahead(), d.as)))
 	stack := map[civil.Date]int{}
 	for _, p := range r.Past {
 		if d.Span.Contains(p) {
@@ -222,7 +221,7 @@ const (
 
 // WriteSpring writes a spring against the years as a picture of its own, SVG 1.1, 1200 by 630 pixels.
 func WriteSpring(w io.Writer, s *glance.Spring, as phrase.Speech) error {
-	d := &springDrawing{Spring: s, id: "spring"}
+	d := &springDrawing{Spring: s, as: as, id: "spring"}
 	d.x = func(day float64) string {
 		share := (day - float64(s.Span.First)) / float64(s.Span.Days())
 		return strconv.FormatFloat(pictureMargin+(pictureWide-2*pictureMargin)*share, 'f', 1, 64)
@@ -230,23 +229,19 @@ func WriteSpring(w io.Writer, s *glance.Spring, as phrase.Speech) error {
 	const top, foot = 164.0, 34.0
 	d.scale = (pictureHigh - top - foot) / d.height()
 	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" width="%d" height="%d"`+
-		` viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s: %s</title><style>%s</style>`,
-		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name),
-		html.EscapeString(chiefOf(s)), pictureStyle())
+		` viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s%s%s</title><style>%s</style>`,
+		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name), words.LabelsIn(as).Colon(),
+		html.EscapeString(chiefOf(s, as)), pictureStyle())
 	fmt.Fprintf(&d.b, `<rect class="ground" width="%d" height="%d"/>`, pictureWide, pictureHigh)
-	title := "Spring " + strconv.Itoa(s.Season.Year)
-	if s.Site.Name != "" {
-		title = s.Site.Name + ", spring " + strconv.Itoa(s.Season.Year)
-	}
-	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s, as of %s</text>`+
+	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s</text>`+
 		`<text class="chief" x="48" y="98">%s</text><text class="what" x="48" y="134">%s</text>`,
-		html.EscapeString(fit(title, 64)), phrase.ShortDate(s.AsOf), chiefOf(s),
-		html.EscapeString(fit(chiefDay(s), 110)))
+		html.EscapeString(words.SpringTitle(fit(s.Site.Name, 50), s.Season.Year, s.AsOf, as)), chiefOf(s, as),
+		html.EscapeString(fit(chiefDay(s, as), 110)))
 	fmt.Fprintf(&d.b, `<svg y="%g" width="%d" height="%g" overflow="visible">`, top, pictureWide, pictureHigh-top-foot)
 	d.rows()
 	fmt.Fprintf(&d.b, `</svg>`+
-		`<text class="foot" x="48" y="%d">Bar: 8 years in 10. Dots: past years. Dashed: today. %s</text></svg>`,
-		pictureHigh-14, html.EscapeString(heatOf(s, as)))
+		`<text class="foot" x="48" y="%d">%s %s</text></svg>`,
+		pictureHigh-14, words.PageFrameIn(as).SpringFoot, html.EscapeString(heatOf(s, as)))
 	d.b.WriteString("\n")
 	_, err := io.WriteString(w, d.b.String())
 	return err

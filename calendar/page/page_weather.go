@@ -46,10 +46,10 @@ const likelyRun = 0.5
 
 // newSeasonTemperatures collects two months before the as-of day's and the month after; nil and why if there is nothing
 // to show.
-func newSeasonTemperatures(pl *calendar.Place, asOf civil.Date) (*seasonTemperatures, string) {
+func newSeasonTemperatures(pl *calendar.Place, asOf civil.Date, as phrase.Speech) (*seasonTemperatures, string) {
 	temps := pl.Outlook.Temps
 	if temps == nil {
-		return nil, "There are no temperatures for this site; its dates rest on the place alone."
+		return nil, words.NoTemperatures(words.PlaceAlone, 0, as)
 	}
 	series := temps.Series()
 	y, m, _ := asOf.Date()
@@ -68,11 +68,11 @@ func newSeasonTemperatures(pl *calendar.Place, asOf civil.Date) (*seasonTemperat
 	if !some {
 		if t.observed < series.First {
 			if temps.BuiltIn() > 0 {
-				return nil, "There are no temperatures for this site; its dates rest on the climate of the place, which is built in."
+				return nil, words.NoTemperatures(words.OnClimate, 0, as)
 			}
-			return nil, "There is no daily record for this site."
+			return nil, words.NoTemperatures(words.NoRecord, 0, as)
 		}
-		return nil, "This season's temperatures are not in the record, which ends on " + t.observed.Format("2 January 2006") + "; its dates rest on past years."
+		return nil, words.NoTemperatures(words.RecordEnds, t.observed, as)
 	}
 	t.addRecord(series)
 	for _, sp := range pl.Species {
@@ -134,7 +134,7 @@ func (t *seasonTemperatures) addRuns(series weather.Series) {
 }
 
 func weatherView(pl *calendar.Place, asOf civil.Date, as phrase.Speech) (*pageWeather, string) {
-	t, why := newSeasonTemperatures(pl, asOf)
+	t, why := newSeasonTemperatures(pl, asOf, as)
 	if t == nil {
 		return nil, why
 	}
@@ -153,19 +153,16 @@ func weatherView(pl *calendar.Place, asOf civil.Date, as phrase.Speech) (*pageWe
 			} else {
 				past++
 			}
-			month := d.Format("January")
+			month := words.LongMonth(d, as)
 			if byMonth[month] == nil {
 				months = append(months, month)
 			}
 			byMonth[month] = append(byMonth[month], strconv.Itoa(d.Day()))
 		}
-		v.Runs = fmt.Sprintf("%s with a likely run of sap from %s to %s", phrase.Capital(phrase.Count(past, "day")), phrase.ShortDate(t.span.First), phrase.ShortDate(t.observed))
-		if t.last() > t.observed {
-			v.Runs += fmt.Sprintf("; %d more in the forecast to %s", ahead, phrase.ShortDate(t.last()))
-		}
-		v.Runs += "."
+		observed := civil.Span{First: t.span.First, Last: t.observed}
+		v.Runs = phrase.Capital(words.LikelyRuns(past, observed, ahead, t.last(), as))
 		for _, m := range months {
-			v.RunDays = append(v.RunDays, m+": "+strings.Join(byMonth[m], ", "))
+			v.RunDays = append(v.RunDays, m+words.LabelsIn(as).Colon()+strings.Join(byMonth[m], ", "))
 		}
 		v.Rule = words.RunDay(t.rule, as)
 	}
@@ -184,10 +181,6 @@ func (t *seasonTemperatures) last() civil.Date {
 
 // caption says in words what the drawing shows: how the last thirty observed days compare with other years.
 func (t *seasonTemperatures) caption(as phrase.Speech) string {
-	if t.years < phenology.MinYears {
-		return fmt.Sprintf("Each bar is a day's minimum to maximum. The record has %s besides this one, too few to compare with.", phrase.Count(t.years, "year"))
-	}
-	text := fmt.Sprintf("Each bar is a day's minimum to maximum; the band holds what is usual, between the minimum that one day in ten goes below and the maximum that one in ten goes above, in %s.", phrase.Count(t.years, "other year"))
 	n, sum := 0, 0.0
 	for d := t.observed; d > t.observed-30 && d >= t.span.First; d-- {
 		i := int(d - t.span.First)
@@ -196,19 +189,9 @@ func (t *seasonTemperatures) caption(as phrase.Speech) string {
 		}
 	}
 	if n < 10 {
-		return text
+		n = 0
 	}
-	off := sum / float64(n)
-	word := "warmer"
-	if off < 0 {
-		word = "colder"
-	}
-	if math.Abs(off) < 0.05 {
-		return text + fmt.Sprintf(" The last %d days were as warm as in those years.", n)
-	}
-	off = math.Abs(off)
-	by := as.Either(phrase.Metric.Apart(1, off), phrase.US.Apart(1, off))
-	return text + fmt.Sprintf(" The last %d days were %s %s than in those years.", n, by, word)
+	return words.WeatherCaption(t.years, n, sum/float64(max(n, 1)), as)
 }
 
 // The drawing's measures, in CSS pixels.
@@ -229,8 +212,8 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	height := weatherTop + weatherHeight + weatherFoot
 	id := "temperatures-" + site.ID
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="weather" width="100%%" height="%d" role="img" aria-labelledby="%s-title"><title id="%s-title">Daily temperatures at %s, %s to %s, against other years</title>`,
-		height, id, id, html.EscapeString(site.Name), phrase.ShortDate(t.span.First), phrase.LongDate(t.last()))
+	fmt.Fprintf(&b, `<svg class="weather" width="100%%" height="%d" role="img" aria-labelledby="%s-title"><title id="%s-title">%s</title>`,
+		height, id, id, html.EscapeString(fmt.Sprintf(words.PageFrameIn(as).Weather, site.Name, words.Day(t.span.First, as), words.LongDay(t.last(), as))))
 	fmt.Fprintf(&b, `<svg x="%s" width="%s" height="%d" viewBox="0 0 %d %d" preserveAspectRatio="none">`,
 		percentOf(weatherMargin), percentOf(100-2*weatherMargin), height, n, height)
 	b.WriteString(`<path class="usual" d="` + t.band(y) + `"/>`)
@@ -255,7 +238,7 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	}
 	fmt.Fprintf(&b, `<path class="day" d="%s"/><path class="day forecast" d="%s"/></svg>`, observed.String(), forecast.String())
 	for _, c := range marks {
-		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s %s</text>`, px(y(c)+3.5), as.Reading(c), as.Degrees())
+		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s</text>`, px(y(c)+3.5), words.Degrees(c, as))
 		if as.Units == "" {
 			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5),
 				phrase.US.Reading(c))
@@ -275,11 +258,12 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 		yr, mo, _ := m.Date()
 		next := civil.Of(yr, mo+1, 1)
 		fmt.Fprintf(&b, `<line class="tick" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x(float64(m-t.span.First)), x(float64(m-t.span.First)), at+10, at+16)
-		fmt.Fprintf(&b, `<text class="month-name" x="%s" y="%d">%s</text>`, x(float64(m-t.span.First)+float64(next-m)/2), at+26, m.Format("January"))
+		fmt.Fprintf(&b, `<text class="month-name" x="%s" y="%d">%s</text>`, x(float64(m-t.span.First)+float64(next-m)/2), at+26, words.LongMonth(m, as))
 		m = next
 	}
 	today := x(float64(t.asOf-t.span.First) + 0.5)
-	fmt.Fprintf(&b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/><text class="today-name" x="%s" y="12">today</text></svg>`, today, today, at+8, today)
+	fmt.Fprintf(&b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/><text class="today-name" x="%s" y="12">%s</text></svg>`,
+		today, today, at+8, today, words.PageFrameIn(as).Today)
 	return template.HTML(b.String())
 }
 

@@ -7,13 +7,13 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
-	"treewhen/phenology/civil"
 )
 
 // The measures of a year's drawing, in CSS pixels. Across, everything is in per cent of the width, so that words keep
@@ -27,11 +27,14 @@ const (
 )
 
 // nameDays is how many days a spell's name takes where the drawing is narrowest, some 330 pixels: a letter six of them.
-func nameDays(s calendar.Sight) int { return 8 + 7*len(words.SpellName(s)) }
+func nameDays(s calendar.Sight, as phrase.Speech) int {
+	return 8 + 7*utf8.RuneCountInString(words.SpellName(s, as))
+}
 
 // yearDrawing draws a part of a year: some of its rows.
 type yearDrawing struct {
 	*glance.Year
+	as   phrase.Speech
 	site *phenology.Site
 	part int // from 1
 	b    strings.Builder
@@ -44,12 +47,12 @@ const partHigh = 620
 
 // drawYear draws a place's year as SVG 1.1, in parts of some rows each. Height is chance: what is certain fills its
 // row. A pin stands on the best day of a piece of work, full once nothing can move it; a triangle is an alarm.
-func drawYear(site *phenology.Site, year *glance.Year) (parts []template.HTML) {
-	d := &yearDrawing{Year: year, site: site, part: 1, y: yearHead}
+func drawYear(site *phenology.Site, year *glance.Year, as phrase.Speech) (parts []template.HTML) {
+	d := &yearDrawing{Year: year, as: as, site: site, part: 1, y: yearHead}
 	next := func(high int) {
 		if d.y > yearHead && d.y+high > partHigh {
 			parts = append(parts, d.close())
-			d = &yearDrawing{Year: year, site: site, part: d.part + 1, y: yearHead}
+			d = &yearDrawing{Year: year, as: as, site: site, part: d.part + 1, y: yearHead}
 		}
 	}
 	for _, r := range year.Work {
@@ -71,7 +74,7 @@ func (d *yearDrawing) close() template.HTML {
 	x := d.x(float64(d.AsOf) + 0.5)
 	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y) // behind the names of rows
 	d.b.WriteString(rows)
-	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">today</text></svg>`, x)
+	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">%s</text></svg>`, x, words.PageFrameIn(d.as).Today)
 	return template.HTML(d.b.String())
 }
 
@@ -80,17 +83,18 @@ func (d *yearDrawing) open() {
 	id := fmt.Sprintf("year-%s-%d", d.site.ID, d.part)
 	fmt.Fprintf(&d.b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`,
 		d.y, id, id)
-	fmt.Fprintf(&d.b, `<title id="%s-title">The year at %s, %s to %s</title>`, id, html.EscapeString(d.site.Name),
-		d.Span.First.Format("January 2006"), d.Span.Last.Format("January 2006"))
-	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s The lists below have the same days.</desc>`, id,
-		html.EscapeString(strings.Join(d.says, " ")))
+	fmt.Fprintf(&d.b, `<title id="%s-title">%s</title>`, id,
+		html.EscapeString(fmt.Sprintf(words.PageFrameIn(d.as).YearOf,
+			d.site.Name, words.MonthOf(d.Span.First, d.as), words.MonthOf(d.Span.Last, d.as))))
+	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s %s</desc>`, id, html.EscapeString(strings.Join(d.says, " ")),
+		words.PageFrameIn(d.as).SameDays)
 	for i, m := range d.Months {
 		x, w := d.x(float64(m.First)), d.width(float64(m.Days()))
 		if i%2 == 1 {
 			fmt.Fprintf(&d.b, `<rect class="month" x="%s" y="32" width="%s" height="%d"/>`, x, w, d.y-32)
 		}
 		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="46">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
-			m.First.Format("Jan"))
+			words.Month(m.First, d.as))
 		if i == 0 || m.First.Month() == 1 {
 			fmt.Fprintf(&d.b, `<text class="year-name" x="%s" y="28">%s</text>`, x, m.First.Format("2006"))
 		}
@@ -107,8 +111,8 @@ func (d *yearDrawing) name(text, class string) int {
 
 // work draws a row of work.
 func (d *yearDrawing) work(r glance.WorkRow) {
-	name := words.RowName(r.Activity, r.Task, r.Species)
-	d.says = append(d.says, name+": "+bestDays(r)+".")
+	name := words.RowName(r.Activity, r.Task, r.Species, d.as)
+	d.says = append(d.says, name+words.LabelsIn(d.as).Colon()+bestDays(r, d.as)+".")
 	top := d.name(name, "row")
 	base := top + rowHigh
 	fmt.Fprintf(&d.b, `<g class="%s">`, r.Activity)
@@ -131,12 +135,12 @@ func (d *yearDrawing) work(r glance.WorkRow) {
 }
 
 // bestDays lists the best days of a row of work.
-func bestDays(r glance.WorkRow) string {
+func bestDays(r glance.WorkRow, as phrase.Speech) string {
 	var days []string
 	for _, e := range r.Entries {
-		days = append(days, phrase.ShortDate(e.Best))
+		days = append(days, words.Day(e.Best, as))
 	}
-	return "best " + phrase.Join(days)
+	return fmt.Sprintf(words.PageFrameIn(as).Best, words.Join(days, as))
 }
 
 // piece draws one piece of work. Of a seed's way only the collection has room for its days; the rest are ticks.
@@ -199,7 +203,7 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 		return
 	}
 	d.say(r)
-	top := d.name(r.Species.Name(), "species")
+	top := d.name(words.TreeName(r.Species, d.as), "species")
 	for lane := range r.Lanes() {
 		base := top + lane*(rowHigh+laneGap) + rowHigh
 		fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
@@ -213,10 +217,10 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 			` preserveAspectRatio="none"><path class="area" d="%s"/></svg>`,
 			d.x(float64(s.Days.First)), base-rowHigh, d.width(float64(s.Days.Days())), rowHigh, s.Days.Days(), outline(s.Chance))
 		x, side := d.x(float64(s.Days.Last+1)), `dx="3"`
-		if s.LabelsLeft(d.Span, nameDays(s.See)) {
+		if s.LabelsLeft(d.Span, nameDays(s.See, d.as)) {
 			x, side = d.x(float64(s.Days.First)), `dx="-3" text-anchor="end"`
 		}
-		fmt.Fprintf(&d.b, `<text class="what" x="%s" %s y="%d">%s</text></g>`, x, side, base-3, words.SpellName(s.See))
+		fmt.Fprintf(&d.b, `<text class="what" x="%s" %s y="%d">%s</text></g>`, x, side, base-3, words.SpellName(s.See, d.as))
 	}
 	d.y = top + r.Lanes()*(rowHigh+laneGap) + rowGap - laneGap
 }
@@ -297,12 +301,12 @@ func (d *yearDrawing) say(r glance.TreeRow) {
 		s := &r.Spells[i]
 		if s.Days.Last >= d.AsOf {
 			day, p := s.Likeliest()
-			list = append(list, fmt.Sprintf("%s, likeliest %s (%s)", words.SpellName(s.See), phrase.ShortDate(day),
-				phrase.Percent(p)))
+			list = append(list, fmt.Sprintf(words.PageFrameIn(d.as).Likeliest, words.SpellName(s.See, d.as), words.Day(day, d.as),
+				words.Percent(p, d.as)))
 		}
 	}
 	if list != nil {
-		d.says = append(d.says, r.Species.Name()+": "+strings.Join(list, "; ")+".")
+		d.says = append(d.says, words.TreeName(r.Species, d.as)+words.LabelsIn(d.as).Colon()+strings.Join(list, "; ")+".")
 	}
 }
 
@@ -313,15 +317,14 @@ type datesRow struct{ Species, Phase, P10, P50, P90, Basis string }
 func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []string) {
 	for _, r := range y.Trees {
 		for _, e := range r.Dated {
-			rows = append(rows, datesRow{r.Species.Name(), words.Phase(e.Phase), yearDate(e.P10()), yearDate(e.P50()),
-				yearDate(e.P90()), words.Basis(calendar.RestsOn(e), as)})
+			rows = append(rows, datesRow{words.TreeName(r.Species, as), words.Phase(e.Phase, as),
+				words.YearDay(e.P10(), as), words.YearDay(e.P50(), as), words.YearDay(e.P90(), as),
+				words.Basis(calendar.RestsOn(e), as)})
 		}
 		for _, e := range r.Undated {
-			undated = append(undated, fmt.Sprintf("%s, %s: %s.", r.Species.Name(), words.Phase(e.Phase),
-				words.Lack(e.Lack, as)))
+			undated = append(undated, fmt.Sprintf("%s, %s%s%s.", words.TreeName(r.Species, as),
+				words.Phase(e.Phase, as), words.LabelsIn(as).Colon(), words.Lack(e.Lack, as)))
 		}
 	}
 	return rows, undated
 }
-
-func yearDate(d civil.Date) string { return d.Format("2 Jan 2006") }

@@ -30,12 +30,12 @@ type Wall struct {
 }
 
 // WriteWall writes a page for print, a sheet for each site, on paper of any size that lies across.
-func WriteWall(w io.Writer, title string, walls []Wall) error {
+func WriteWall(w io.Writer, title string, as phrase.Speech, walls []Wall) error {
 	return wallTemplate().Execute(w, struct {
-		Title string
-		CSS   template.CSS
-		Walls []Wall
-	}{phrase.OneLine(title), template.CSS(pictureStyle()), walls})
+		Title, Lang string
+		CSS         template.CSS
+		Walls       []Wall
+	}{phrase.OneLine(title), words.PageFrameIn(as).Lang, template.CSS(pictureStyle()), walls})
 }
 
 // The measures of a sheet in millimetres of A4; on other paper it grows or shrinks as a whole. From three metres a letter
@@ -51,10 +51,10 @@ const (
 )
 
 // NewWall draws a place's year for the wall.
-func NewWall(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date) Wall {
-	year := glance.NewYear(soonest(pl, entries, 1), entries, asOf, nameDays)
+func NewWall(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date, as phrase.Speech) Wall {
+	year := glance.NewYear(soonest(pl, entries, 1), entries, asOf, func(see calendar.Sight) int { return nameDays(see, as) })
 	rows, left := wallRows(entries, year.Span)
-	d := &wallDrawing{Year: year, row: min(widestRow, (wallHigh-wallTop-wallFoot)/float64(max(1, len(rows))))}
+	d := &wallDrawing{Year: year, as: as, row: min(widestRow, (wallHigh-wallTop-wallFoot)/float64(max(1, len(rows))))}
 	name := pl.Site().Name
 	fmt.Fprintf(&d.b, `<svg viewBox="0 0 %g %g" preserveAspectRatio="xMidYMin meet" role="img" aria-label="%s"><text class="name" x="0" y="12">%s</text>`,
 		wallWide, wallHigh, html.EscapeString(name), html.EscapeString(fit(name, 46)))
@@ -63,10 +63,10 @@ func NewWall(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date) Wal
 		d.piece(e, wallTop+float64(i)*d.row)
 	}
 	if len(rows) == 0 {
-		fmt.Fprintf(&d.b, `<text class="month-name" x="%g" y="%g">%s</text>`, wallWide/2, wallHigh/2, words.WallEmpty)
+		fmt.Fprintf(&d.b, `<text class="month-name" x="%g" y="%g">%s</text>`, wallWide/2, wallHigh/2, words.WallEmpty(as))
 	}
 	fmt.Fprintf(&d.b, `<text class="foot" x="0" y="%g">%s</text></svg>`, wallHigh-2,
-		html.EscapeString(words.WallFoot(asOf, left, len(year.Shut) > 0)))
+		html.EscapeString(words.WallFoot(asOf, left, len(year.Shut) > 0, as)))
 	return Wall{Name: name, Drawing: template.HTML(d.b.String())}
 }
 
@@ -95,6 +95,7 @@ func wallRows(entries []*calendar.Entry, span civil.Span) (rows []*calendar.Entr
 // wallDrawing draws a year on a sheet.
 type wallDrawing struct {
 	*glance.Year
+	as  phrase.Speech
 	row float64 // how high a row is
 	b   strings.Builder
 }
@@ -110,7 +111,7 @@ func (d *wallDrawing) months() {
 		if i%2 == 1 {
 			fmt.Fprintf(&d.b, `<rect class="month" x="%.1f" y="20" width="%.1f" height="%g"/>`, x, wide, wallHigh-wallFoot-20)
 		}
-		fmt.Fprintf(&d.b, `<text class="month-name" x="%.1f" y="30">%s</text>`, x+wide/2, m.First.Format("Jan"))
+		fmt.Fprintf(&d.b, `<text class="month-name" x="%.1f" y="30">%s</text>`, x+wide/2, words.Month(m.First, d.as))
 	}
 	for _, s := range d.Shut {
 		if s = s.Intersect(d.Span); !s.Empty() {

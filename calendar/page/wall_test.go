@@ -28,9 +28,9 @@ func TestWall(t *testing.T) {
 		entries = append(entries, e)
 	}
 	var b bytes.Buffer
-	err := page.WriteWall(&b, "x", []page.Wall{
-		page.NewWall(place, entries, p.Plan.AsOf), page.NewWall(place, entries[:3], p.Plan.AsOf),
-		page.NewWall(place, nil, p.Plan.AsOf),
+	err := page.WriteWall(&b, "x", p.Plan.Speech, []page.Wall{
+		page.NewWall(place, entries, p.Plan.AsOf, p.Plan.Speech), page.NewWall(place, entries[:3], p.Plan.AsOf, p.Plan.Speech),
+		page.NewWall(place, nil, p.Plan.AsOf, p.Plan.Speech),
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -46,7 +46,7 @@ func TestWall(t *testing.T) {
 		checkSheet(t, sheets[i])
 	}
 	if !strings.Contains(sheets[0], "6 more in the calendar") || strings.Contains(sheets[1], "more in the calendar") ||
-		!strings.Contains(sheets[2], words.WallEmpty) {
+		!strings.Contains(sheets[2], words.WallEmpty(p.Plan.Speech)) {
 		t.Error("what is left out is not counted, or an empty year not said")
 	}
 }

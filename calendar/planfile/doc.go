@@ -15,7 +15,8 @@
 //	units: us                            # in which people read what is told: us (°F, ft, in, miles, lb, US gallons) or
 //	                                     # metric; default: °C, and both units where the trade gives both. csv and json
 //	                                     # have metric figures always
-//	language: en                         # in which it is told; en alone as yet
+//	language: en                         # in which it is told: en or, where tapping is the only activity, fr, as in
+//	                                     # Quebec; keys, errors, csv and json stay English
 //	as_of: 2027-03-05                    # pretend that today is that day; the command line's --as-of wins
 //	contact: you@example.org             # an address of mail or of the web, at which a weather service may reach you: it
 //	                                     # is sent with every request. --contact wins; who names none gets no forecast

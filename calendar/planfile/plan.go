@@ -1,6 +1,7 @@
 package planfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -120,9 +121,6 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	p.FeedDays, _ = strictyaml.GetOneOf(m, "feed_days", calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth)
 	p.Speech.Units, _ = strictyaml.GetOneOf(m, "units", phrase.US, phrase.Metric)
 	p.Speech.Language, _ = strictyaml.GetOneOf(m, "language", phrase.English, phrase.French)
-	if p.Speech.Language == phrase.French {
-		m.ReportKey("language", "found fr, which is not spoken yet; want en, or leave the key out")
-	}
 	p.Address, _ = strictyaml.GetAs(m, "address", ParseAddress)
 	p.FeedKey, _ = strictyaml.GetAs(m, "feed_key", parseFeedKey)
 	p.Contact, _ = strictyaml.GetAs(m, "contact", ParseContact)
@@ -157,12 +155,34 @@ func Read(r io.Reader, name string) (*Plan, error) {
 		m.ReportKey("sites", "found %d sites, want %d at most", len(p.Sites), MaxSites)
 	}
 	readSitesFrom(m, p, options, sets)
+	p.checkLanguage(m)
 	m.Done()
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}
 	return p, nil
 }
+
+// checkLanguage reports a language that does not speak of all that is to be done.
+func (p *Plan) checkLanguage(m *strictyaml.Map) {
+	if p.Speech.Language != phrase.French {
+		return
+	}
+	p.Speech.Units = cmp.Or(p.Speech.Units, phrase.Metric) // as in Quebec
+	sites := p.Sites
+	if p.SitesFrom != nil {
+		sites = append(slices.Clip(sites), p.everySite)
+	}
+	for _, s := range sites {
+		if others := slices.DeleteFunc(slices.Clone(s.Activities), spokenInFrench); len(others) > 0 {
+			m.ReportKey("language", "fr speaks of tapping so far, found activities %v at %s, want activities: [tapping]",
+				s.Activities, cmp.Or(s.ID, "every_site"))
+			return
+		}
+	}
+}
+
+func spokenInFrench(a calendar.Activity) bool { return a == calendar.Tapping }
 
 // readPath reads a key that names a file; nil if there is none.
 func readPath(m *strictyaml.Map, key string) *Path {

@@ -176,7 +176,7 @@ func (s *Server) stale(last []feed.Document, err error, since time.Time) []feed.
 	if errors.Is(err, feed.ErrOverdue) {
 		h.Status, trouble = statusOverdue, words.Overdue
 	}
-	says := words.NotUpToDate(trouble, since.In(g.zone), g.in.AsOf)
+	says := words.NotUpToDate(trouble, since.In(g.zone), g.in.AsOf, g.in.Plan.Speech)
 	told, err := s.healthDocument(h)
 	if err != nil {
 		return last

@@ -10,6 +10,7 @@ import (
 
 	"treewhen/calendar/feed"
 	"treewhen/calendar/inputs"
+	"treewhen/calendar/planfile"
 	"treewhen/phenology/civil"
 )
 
@@ -17,7 +18,7 @@ import (
 // still XML.
 func TestStaleIsSaidEverywhere(t *testing.T) {
 	s := &Server{}
-	s.shown.Store(&shown{in: &inputs.Inputs{AsOf: civil.Of(2027, time.March, 12)}, zone: time.UTC, feeds: 3})
+	s.shown.Store(&shown{in: &inputs.Inputs{Plan: &planfile.Plan{}, AsOf: civil.Of(2027, time.March, 12)}, zone: time.UTC, feeds: 3})
 	const page, picture = "<header><h1>x</h1></header><main></main>", "<svg xmlns='http://www.w3.org/2000/svg'><text>x</text></svg>\n"
 	last := []feed.Document{
 		{Path: "/", Type: pageType, Body: []byte(page)},

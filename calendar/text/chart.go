@@ -176,7 +176,7 @@ func (c *chart) work(r glance.WorkRow) string {
 		}
 		cells[c.column(e.Best)] = sign
 	}
-	return c.label(words.RowName(r.Activity, r.Task, r.Species), cells)
+	return c.label(words.RowName(r.Activity, r.Task, r.Species, phrase.Speech{}), cells)
 }
 
 // shut marks the columns of which all days are closed.
@@ -203,7 +203,7 @@ func (c *chart) tree(r glance.TreeRow) []string {
 	var names []string
 	cells := map[string][]string{} // spells of two seasons share a line
 	for i := range r.Spells {
-		name := "  " + words.SpellName(r.Spells[i].See)
+		name := "  " + words.SpellName(r.Spells[i].See, phrase.Speech{})
 		if cells[name] == nil {
 			names, cells[name] = append(names, name), c.line()
 		}

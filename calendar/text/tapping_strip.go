@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
@@ -18,38 +19,43 @@ import (
 // runs.
 func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Season, notes []string) error {
 	t := &textWriter{w: bufio.NewWriter(w)}
+	var as phrase.Speech // of the plan, and so of all of its seasons
+	if len(seasons) > 0 {
+		as = seasons[0].Speech
+	}
+	said := words.SapFrameIn(as)
 	t.line(title)
-	t.line("sap as of " + phrase.LongDate(asOf))
+	t.line(words.SapAsOf(asOf, as))
 	for _, n := range notes {
-		t.wrap("note: ", n)
+		t.wrap(said.Note, n)
 	}
 	bushes := make([]tapping.Bush, len(seasons))
 	for i, s := range seasons {
 		bushes[i] = s.Bush()
 		t.line("")
-		head := fmt.Sprintf("%s, season %d", s.Species.Name(), s.Season.Year)
+		head := words.SapHead(s.Species, s.Season.Year, as)
 		t.line(head + padBetween(head, s.Place.Site().Name) + s.Place.Site().Name)
-		t.season(s)
+		t.season(s, said)
 	}
 	if crew := tapping.CrewOrder(bushes); crew != nil {
 		t.line("")
-		t.line("ONE CREW FOR ALL OF THEM")
-		for _, l := range words.CrewOrder(crew) {
+		t.line(said.Crew)
+		for _, l := range words.CrewOrder(crew, as) {
 			t.indent("  "+l, 4)
 		}
 	}
 	var how, rests, mind []string
 	for _, s := range seasons {
 		how = append(how, words.TapGuidance(s.Species, s.Options.TapsByDiameter, s.Speech)...)
-		rests = append(rests, "Run day: "+s.Species.Sap.Run.Source.String()+".")
+		rests = append(rests, said.RunDay+words.SourceName(s.Species.Sap.Run.Source, as)+".")
 		for _, source := range s.SeasonFacts(phenology.SapStart, phenology.SapEnd, s.Spoiler()).Sources {
-			rests = append(rests, phrase.Capital(source.String())+".")
+			rests = append(rests, phrase.Capital(words.SourceName(source, as))+".")
 		}
-		mind = append(mind, words.Minded(words.SapCautions(s.Species, s.Speech))...)
+		mind = append(mind, words.Minded(words.SapCautions(s.Species, as))...)
 	}
-	t.eachOnce("HOW TO TAP", how)
-	t.eachOnce("TAKE CARE", mind)
-	t.eachOnce("BASED ON", rests)
+	t.eachOnce(said.How, how)
+	t.eachOnce(said.Care, mind)
+	t.eachOnce(said.Rests, rests)
 	return t.w.Flush()
 }
 
@@ -69,84 +75,84 @@ func (t *textWriter) eachOnce(heading string, items []string) {
 	}
 }
 
-func (t *textWriter) season(s *tapping.Season) {
+func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
+	as := s.Speech
 	tap, gather := s.TapFacts(), s.GatherFacts()
-	for _, d := range words.Doubts(s.Doubts, s.Speech) {
+	for _, d := range words.Doubts(s.Doubts, as) {
 		t.indent("  "+d, 2)
 	}
-	t.indent("  "+words.TapVerdict(tap), 2)
+	t.indent("  "+words.TapVerdict(tap, as), 2)
 	for i := range s.Warnings {
 		if w := &s.Warnings[i]; w.Span.Last >= s.AsOf {
-			t.indent("  "+words.WarningLine(w), 2)
+			t.indent("  "+words.WarningLine(w, as), 2)
 		}
 	}
 	t.line("")
-	for _, line := range strip(s) {
+	for _, line := range strip(s, said) {
 		t.line("  " + line)
 	}
 	if shares := s.Shares(); shares != nil {
 		t.line("")
-		t.line("  begin drilling   of run days  hours  of the best day's catch")
+		t.line("  " + said.TapTable)
 		for _, row := range shares {
-			what := "best"
+			what := said.Best
 			if row.Weeks != 0 {
-				what = words.ShareOf(row, tap.Price)
+				what = words.ShareOf(row, tap.Price, as)
 			}
-			t.line(fmt.Sprintf("  %-16s %11s  %5.0f  %5s   %s", row.Begin.Format("Mon 2 Jan"),
-				phrase.Percent(float64(row.Caught)), row.Hours, phrase.Percent(float64(row.OfBest)), what))
+			t.line(fmt.Sprintf("  %-16s %11s  %5.0f  %5s   %s", words.Weekday(row.Begin, as),
+				words.Percent(float64(row.Caught), as), row.Hours, words.Percent(float64(row.OfBest), as), what))
 		}
-		t.indent("  "+words.Catches(civil.Span{First: tap.First, Last: tap.Last}), 2)
-		t.indent("  "+words.TapPrice(tap, false), 2)
-		t.indent(fmt.Sprintf("  %s chance %s.", phrase.Percent(s.WellTimed), words.WellTimed), 2)
+		t.indent("  "+words.Catches(civil.Span{First: tap.First, Last: tap.Last}, as), 2)
+		t.indent("  "+words.TapPrice(tap, false, as), 2)
+		t.indent("  "+words.GoodDay(s.WellTimed, as), 2)
 		if n := tap.DaysToTap; n > 1 {
-			t.indent(fmt.Sprintf("  Counts %d days of drilling, an equal part of the taps each day.", n), 2)
+			t.indent("  "+words.Drilling(n, as), 2)
 		}
-		t.indent("  "+words.HoleLife(tap.Hole, s.Speech), 2)
-		if x := words.HoleExtremes(s.Extremes()); x != "" {
+		t.indent("  "+words.HoleLife(tap.Hole, as), 2)
+		if x := words.HoleExtremes(s.Extremes(), as); x != "" {
 			t.indent("  "+x, 2)
 		}
-		t.indent("  Based on: "+words.TapBasis(tap.Evidence)+".", 2)
+		t.indent("  "+words.LabelsIn(as).Basis+words.TapBasis(tap.Evidence, as)+".", 2)
 	}
 	t.line("")
 	if len(s.Runs) > 0 {
-		t.line("  run             days  hours  size       best day")
+		t.line("  " + said.RunTable)
 		for _, r := range s.Runs {
 			best := r.BestDay()
-			how := "measured"
+			how := said.Measured
 			if best.Forecast {
-				how = phrase.Percent(float64(best.Likelihood)) + " chance"
+				how = words.Chance(float64(best.Likelihood), as)
 			}
-			t.line(fmt.Sprintf("  %-16s %3d  %5.0f  %-9s  %s, %s, %s",
-				phrase.Span(r.Span), r.Span.Days(), r.Hours,
-				strings.TrimSpace(words.RunSize(r.Size, "")), phrase.ShortDate(best.Date),
-				s.Speech.Readings(float64(best.Min), float64(best.Max)), how))
+			t.line(fmt.Sprintf("  %-*s %3d  %5.0f  %-*s  %s, %s, %s", said.SpanWide, words.Days(r.Span, as), r.Span.Days(),
+				r.Hours, said.SizeWide, words.SizeName(r.Size, as), words.Day(best.Date, as),
+				words.NightAndDay(float64(best.Min), float64(best.Max), as), how))
 		}
 		for i := range s.Runs {
 			if r := &s.Runs[i]; !r.Over {
 				if v := s.Volume(r); v != nil {
-					t.indent("  "+phrase.Span(r.Span)+": "+phrase.Uncapital(words.RunVolume(v, s.Speech)), 2)
+					t.indent("  "+words.Days(r.Span, as)+words.LabelsIn(as).Colon()+phrase.Uncapital(words.RunVolume(v, as)), 2)
 				}
 			}
 		}
 		t.line("")
 	}
 	if told := s.Tell(); told != nil {
-		t.indent("  "+words.SeasonTold(s.Season, told, s.Speech), 2)
+		t.indent("  "+words.SeasonTold(s.Season, told, as), 2)
 	}
 	if s.Book != nil {
-		for _, line := range words.Book(s.Book, s.Speech) {
+		for _, line := range words.Book(s.Book, as) {
 			t.indent("  "+line, 2)
 		}
 	}
 	if b := s.Buds(); b != nil {
-		t.indent("  "+words.BudsFar(b), 2)
+		t.indent("  "+words.BudsFar(b, as), 2)
 	}
 	if n := tap.RunDays; n != nil {
-		t.indent("  "+words.RunDaysLeft(n, s.Spoiler()), 2)
+		t.indent("  "+words.RunDaysLeft(n, s.Spoiler(), as), 2)
 	}
-	t.indent("  "+words.RunDay(s.Species.Sap.Run, s.Speech), 2)
-	t.indent("  "+words.SapEnd(s.Species, gather), 2)
-	for _, q := range words.SapQuantities(s.Species, gather.Quantities, s.Speech) {
+	t.indent("  "+words.RunDay(s.Species.Sap.Run, as), 2)
+	t.indent("  "+words.SapEnd(s.Species, gather, as), 2)
+	for _, q := range words.SapQuantities(s.Species, gather.Quantities, as) {
 		t.indent("  "+q, 2)
 	}
 }
@@ -159,7 +165,7 @@ const stripColumns = 68
 
 // strip draws the season on one strip of text, a column for every two days: what ran, what the forecast brings, what
 // is usual, when to tap, today, and the likely end.
-func strip(s *tapping.Season) []string {
+func strip(s *tapping.Season, said *words.SapFrame) []string {
 	last := s.Season.Day(s.End.P90()) + 4
 	first := max(tapping.FirstRunDay, last-stripColumns*daysPerColumn+1)
 	columns := int(last-first+daysPerColumn) / daysPerColumn
@@ -172,8 +178,8 @@ func strip(s *tapping.Season) []string {
 	}
 	months := row()
 	for d := s.Season.Date(first); d <= s.Season.Date(last); d++ {
-		name, begins := d.Format("Jan"), d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25
-		if begins && column(d)+len(name) <= columns {
+		name, begins := words.Month(d, s.Speech), d.Day() == 1 || d == s.Season.Date(first) && d.Day() < 25
+		if begins && column(d)+utf8.RuneCountInString(name) <= columns {
 			copy(months[column(d):], []rune(name))
 		}
 	}
@@ -199,15 +205,15 @@ func strip(s *tapping.Season) []string {
 		ran[k], ahead[k], usual[k] = shade(seen), shade(coming), shade(mean)
 	}
 	marks := row()
-	tapLabel := "tap"
+	tapLabel := said.Tap
 	if d := s.Decision; d != nil && !d.Late {
 		for day := d.First; day <= d.Last; day++ {
 			put(marks, s.Season.Date(day), '-')
 		}
-		put(marks, s.Season.Date(d.Best), 'T')
+		put(marks, s.Season.Date(d.Best), said.TapMark)
 	} else if s.Tapped {
-		tapLabel = "tapped"
-		put(marks, s.TapDay.Or(s.AsOf), 'T')
+		tapLabel = said.Tapped
+		put(marks, s.TapDay.Or(s.AsOf), said.TapMark)
 	} else {
 		for d := s.Start.P10(); d <= s.Start.P50() && s.ByPlace(); d++ {
 			put(marks, d, '-')
@@ -217,9 +223,9 @@ func strip(s *tapping.Season) []string {
 	for d := s.End.P10(); d <= s.End.P90(); d++ {
 		put(end, d, '-')
 	}
-	put(end, s.End.P50(), 'E')
+	put(end, s.End.P50(), said.EndMark)
 	if dry, ok := s.Dry.Get(); ok {
-		put(end, dry, 'D')
+		put(end, dry, said.DryMark)
 	}
 	today := row()
 	put(today, s.AsOf, '^')
@@ -231,21 +237,17 @@ func strip(s *tapping.Season) []string {
 		}
 	}
 	add("", months, true)
-	add("ran", ran, false)
-	add("forecast", ahead, false)
-	add("usual", usual, false)
+	add(said.Ran, ran, false)
+	add(said.Ahead, ahead, false)
+	add(said.Usual, usual, false)
 	add(tapLabel, marks, true)
-	add("end", end, true)
-	add("today", today, false)
-	lines = append(lines,
-		fmt.Sprintf("A column is %d days. Sap runs: # likely to four fifths and more, + to a half,", daysPerColumn),
-		". to a quarter. T tap, - within "+phrase.Percent(tapping.Plateau)+" of the best. E likely end, - eight years")
-	if slices.Contains(end, 'D') {
-		lines = append(lines, "in ten. D holes dry.")
-	} else {
-		lines = append(lines, "in ten.")
+	add(said.End, end, true)
+	add(said.Today, today, false)
+	legend := said.Legend[0] + words.Percent(tapping.Plateau, s.Speech) + said.Legend[1]
+	if slices.Contains(end, said.DryMark) {
+		legend += said.LegendDry
 	}
-	return lines
+	return append(lines, strings.Split(legend, "\n")...)
 }
 
 // shade draws a likelihood.

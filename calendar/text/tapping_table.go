@@ -93,13 +93,13 @@ func SeasonRow(a *tapping.Account) SapRow {
 	f := a.Tap
 	r := SapRow{
 		Site: a.Site.ID, SiteName: a.Site.Name, Species: a.Species.ID, Season: a.Season.Year, Advice: f.Advice,
-		Verdict: words.TapVerdict(f),
+		Verdict: words.TapVerdict(f, a.Speech),
 		Doubts:  orEmpty(words.Doubts(f.Doubts, a.Speech)), Start: datesOf(a.Start), End: datesOf(a.End),
 		Runs: []jsonSapRun{}, Shares: a.Shares, Told: a.Gather.Told, Buds: a.Gather.Buds, Book: bookJSON(a.Book),
 		Warnings: []jsonWarning{},
 	}
 	for _, w := range a.Warnings {
-		r.Warnings = append(r.Warnings, jsonWarning{w.Span.First, w.Span.Last, words.WarningVerdict(&w), w})
+		r.Warnings = append(r.Warnings, jsonWarning{w.Span.First, w.Span.Last, words.WarningVerdict(&w, a.Speech), w})
 	}
 	if day, ok := f.TapDay.Get(); ok {
 		r.Tap = &day
@@ -311,7 +311,7 @@ func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backte
 		m := b.Means
 		j := jsonBacktest{
 			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Forecast: b.Forecast,
-			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b),
+			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b, p.Speech),
 			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught),
 				thousandths(m.FixedCaught),
 				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught),

@@ -8,6 +8,7 @@ import (
 
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/tapping"
+	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
@@ -17,7 +18,7 @@ func TestStripFitsAndMarksToday(t *testing.T) {
 		p := calendartest.MadePlan(asOf, 20, 0, "sugar maple", "paper birch")
 		for _, sp := range p.Places[0].Species {
 			s := tapping.SeasonAt(p, p.Places[0], sp, 2027)
-			lines := strip(s)
+			lines := strip(s, words.SapFrameIn(s.Speech))
 			text := strings.Join(lines, "\n")
 			for _, l := range lines {
 				if n := len([]rune(l)); n > textWidth-2 {

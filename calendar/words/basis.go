@@ -13,6 +13,9 @@ import (
 // Basis says in plain words what a date rests on. A date counted from another is said to be counted from the first of the
 // chain, which is what was reached or seen.
 func Basis(r calendar.Rests, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.basis(r)
+	}
 	text := ""
 	if r.Counted && r.Root <= phenology.BasisReached { // else it was not that, either, that was seen
 		text = "counted from " + r.From.String() + ", "

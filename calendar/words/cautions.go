@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/seed"
 	"treewhen/phenology"
 )
@@ -14,6 +15,7 @@ import (
 type Caution struct {
 	Of   string // the name of the species that it is of; "" if it is of none
 	Text string // a sentence
+	in   phrase.Language
 }
 
 // String says whom the caution is of, and what it is.
@@ -21,7 +23,7 @@ func (c Caution) String() string {
 	if c.Of == "" {
 		return c.Text
 	}
-	return c.Of + ": " + c.Text
+	return c.Of + LabelsIn(phrase.Speech{Language: c.in}).Colon() + c.Text
 }
 
 // ofNone makes cautions that are of no species.
@@ -55,7 +57,11 @@ func MindedOnce(list []Caution) (lines []string) {
 		case c.Of == "":
 			lines = append(lines, c.Text)
 		case c.Of == of[0]:
-			lines = append(lines, phrase.Join(of)+": "+c.Text)
+			together := phrase.Join(of)
+			if c.in == phrase.French {
+				together = french.Join(of)
+			}
+			lines = append(lines, Caution{together, c.Text, c.in}.String())
 		}
 	}
 	return lines
@@ -148,7 +154,7 @@ func cautionsOf(
 ) (list []Caution) {
 	for i := range sp.Cautions {
 		if c := &sp.Cautions[i]; !c.InLeaf && holds(c) {
-			list = append(list, Caution{sp.Name(), phrase.Sentence(as.Measures(c.Text))})
+			list = append(list, Caution{Of: sp.Name(), Text: phrase.Sentence(as.Measures(c.Text))})
 		}
 	}
 	return list

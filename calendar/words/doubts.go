@@ -19,6 +19,9 @@ func Doubts(list []calendar.Doubt, as phrase.Speech) []string {
 
 // Doubt says one doubt.
 func Doubt(d calendar.Doubt, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.doubt(d)
+	}
 	day, observed := phrase.ShortDate(d.Day), d.Observed.Or(d.Day)
 	switch d.What {
 	case calendar.Stale:

@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/phenology/civil"
 )
 
@@ -21,8 +22,37 @@ type Labels struct {
 	NoLonger  [2]string // around the day on which it was found so; its own description follows
 
 	Categories map[calendar.Activity]string
-	DayForm    string // of a day with its year, as [civil.Date.Format] takes it
+	// of a day with its year, as [civil.Date.Format] takes it; in French lundi, lun., janvier and janv. stand for its
+	// Monday, Mon, January and Jan
+	DayForm    string
 	NoLongerOn string // of the day in NoLonger
+}
+
+// french reports whether the words are French.
+func (l *Labels) french() bool { return strings.Contains(l.DayForm, "janv") }
+
+// day writes a day in one of the forms of l.
+func (l *Labels) day(d civil.Date, form string) string {
+	if l.french() {
+		return french.Format(d, form)
+	}
+	return d.Format(form)
+}
+
+// Colon is what stands between a name and what is said of it.
+func (l *Labels) Colon() string {
+	if l.french() {
+		return french.Colon
+	}
+	return ": "
+}
+
+// LabelsIn are the words in a plan's language.
+func LabelsIn(as phrase.Speech) *Labels {
+	if isFrench(as) {
+		return &frenchLabels
+	}
+	return &English
 }
 
 // English are the words in English.
@@ -64,7 +94,7 @@ func (l *Labels) Category(a calendar.Activity) string {
 
 // AsBestDay says of an entry that only its best day stands in the calendar, beside its window or without it.
 func (l *Labels) AsBestDay(t *Text, window civil.Span, beside bool) {
-	anyDay := l.AnyDay[0] + window.First.Format(l.DayForm) + l.AnyDay[1] + window.Last.Format(l.DayForm) + l.AnyDay[2]
+	anyDay := l.AnyDay[0] + l.day(window.First, l.DayForm) + l.AnyDay[1] + l.day(window.Last, l.DayForm) + l.AnyDay[2]
 	t.Verdict = strings.TrimSpace(t.Verdict + " " + anyDay)
 	if beside {
 		t.Summary = l.OfBest + t.Summary
@@ -76,11 +106,14 @@ func (l *Labels) AsBestDay(t *Text, window civil.Span, beside bool) {
 
 // RingText is the description of a short event that rings for another, of that title and those days.
 func (l *Labels) RingText(title string, window civil.Span) string {
-	days := window.First.Format(l.DayForm)
+	days := l.day(window.First, l.DayForm)
 	if window.Days() > 1 {
-		days += l.AnyDay[1] + window.Last.Format(l.DayForm)
+		days += l.AnyDay[1] + l.day(window.Last, l.DayForm)
+		if l.french() {
+			days = "du " + days
+		}
 	}
-	return title + ": " + days + "."
+	return title + l.Colon() + days + "."
 }
 
 // CancelledTitle is the title of what is no longer expected: how sure it was is no news any more.
@@ -88,12 +121,15 @@ func (l *Labels) CancelledTitle(title string, name int) string {
 	if r := []rune(title); name > 0 && name < len(r) {
 		title = string(r[:name])
 	}
+	if l.french() {
+		return frenchCancelled(title)
+	}
 	return l.Cancelled + title
 }
 
 // CancelledText is the description of what is no longer expected.
 func (l *Labels) CancelledText(asOf civil.Date, description string) string {
-	return shortened(l.NoLonger[0]+asOf.Format(l.NoLongerOn)+l.NoLonger[1], description)
+	return shortened(l.NoLonger[0]+l.day(asOf, l.NoLongerOn)+l.NoLonger[1], description)
 }
 
 // MostDescribed is how many characters a description has at most: what a telephone shows of an event without being
@@ -114,7 +150,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 	}
 	line("", t.Verdict)
 	if t.Rain != nil {
-		line(l.RainDate, t.Rain.Format(l.DayForm))
+		line(l.RainDate, l.day(*t.Rain, l.DayForm))
 	}
 	line("", t.Chance())
 	switch {
@@ -124,7 +160,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 		line("", l.Settled)
 	}
 	if m := e.Moved; m != nil {
-		line("", l.Moved[0]+phrase.ShortDate(m.On)+l.Moved[1]+was(m)+l.Moved[2])
+		line("", l.Moved[0]+shortDate(m.On, e.Speech)+l.Moved[1]+was(m, e.Speech)+l.Moved[2])
 	}
 	line(l.TakeCare, t.Care)
 	basis := t.Basis

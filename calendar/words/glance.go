@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -8,6 +9,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -23,10 +25,18 @@ var phaseNames = map[phenology.Phase]string{
 }
 
 // Phase says in a word or two what has come with a phase.
-func Phase(p phenology.Phase) string { return phaseNames[p] }
+func Phase(p phenology.Phase, as phrase.Speech) string {
+	if isFrench(as) {
+		return frenchPhases[p].noun
+	}
+	return phaseNames[p]
+}
 
 // SpellName names what is to be seen, as it stands beside the days on which it can be.
-func SpellName(s calendar.Sight) string {
+func SpellName(s calendar.Sight, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.spellName(s.Phase)
+	}
 	switch s.Phase {
 	case phenology.SapStart:
 		return "sap"
@@ -50,7 +60,10 @@ func SpellName(s calendar.Sight) string {
 }
 
 // RowName names a row of work in a strip of the year; the species is nil where it is of several.
-func RowName(a calendar.Activity, t calendar.Task, sp *phenology.Species) string {
+func RowName(a calendar.Activity, t calendar.Task, sp *phenology.Species, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.rowName(t, sp)
+	}
 	of := ""
 	if sp != nil {
 		of = " " + sp.Name()
@@ -67,7 +80,7 @@ func RowName(a calendar.Activity, t calendar.Task, sp *phenology.Species) string
 	case t == calendar.TaskRun:
 		return "Runs of sap"
 	case t == calendar.TaskWarmSpell, t == calendar.TaskFreezeUp:
-		return phrase.Capital(WarningName(tapping.WarningKind(t))) + "s"
+		return phrase.Capital(WarningName(tapping.WarningKind(t), as)) + "s"
 	case t == calendar.TaskGather:
 		return "Gather" + of + " sap"
 	case t == calendar.TaskLast:
@@ -79,7 +92,10 @@ func RowName(a calendar.Activity, t calendar.Task, sp *phenology.Species) string
 }
 
 // DaysTo says how far a day is from today.
-func DaysTo(today, day civil.Date) string {
+func DaysTo(today, day civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.daysTo(int(day - today))
+	}
 	switch n := int(day - today); {
 	case n < 0:
 		return phrase.Count(-n, "day") + " ago"
@@ -93,7 +109,10 @@ func DaysTo(today, day civil.Date) string {
 }
 
 // WeekPrice says what a week early or late costs; "" where there is nothing to decide.
-func WeekPrice(f *tapping.TapFacts) string {
+func WeekPrice(f *tapping.TapFacts, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.weekPrice(f)
+	}
 	p := f.Price
 	if p == nil || p.Caught.IsZero() {
 		return ""
@@ -113,7 +132,10 @@ func WeekPrice(f *tapping.TapFacts) string {
 }
 
 // Ahead says by how many days something is ahead of the usual; below 0 it is behind.
-func Ahead(days int) string {
+func Ahead(days int, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.ahead(days)
+	}
 	switch {
 	case days > 0:
 		return phrase.Count(days, "day") + " ahead"
@@ -135,19 +157,25 @@ type SpringDay struct {
 }
 
 // SpringAhead says how far ahead a spring is by one of its phases.
-func SpringAhead(s SpringDay) string {
+func SpringAhead(s SpringDay, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.springAhead(int(s.Usual - s.Middle))
+	}
 	switch days := int(s.Usual - s.Middle); {
 	case days > 0:
-		return Ahead(days) + " of the usual"
+		return Ahead(days, as) + " of the usual"
 	case days < 0:
-		return Ahead(days) + " the usual"
+		return Ahead(days, as) + " the usual"
 	}
-	return Ahead(0)
+	return Ahead(0, as)
 }
 
 // Spring says when one of a spring's phases comes, and when it usually does.
-func Spring(s SpringDay) string {
-	text := fmt.Sprintf("%s, %s: ", phrase.Capital(s.Species.Name()), Phase(s.Phase))
+func Spring(s SpringDay, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.spring(s)
+	}
+	text := fmt.Sprintf("%s, %s: ", phrase.Capital(s.Species.Name()), Phase(s.Phase, as))
 	if s.Come {
 		text += phrase.ShortDate(s.Middle)
 	} else {
@@ -160,6 +188,9 @@ func Spring(s SpringDay) string {
 // HeatSoFar says how much heat a season has gathered by a day, in degree-days above a base in degrees Celsius, beside
 // the middle of past years.
 func HeatSoFar(by civil.Date, base, now, usual float64, years int, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.heatSoFar(by, base, now, usual, years)
+	}
 	text := fmt.Sprintf("Heat to %s: %s degree-days above %s; usual by then %s (%s).",
 		phrase.ShortDate(by), as.DegreeDays(now), as.Settings(base), as.DegreeDays(usual), phrase.Count(years, "past year"))
 	if math.Max(now, usual) < 5 {
@@ -176,6 +207,9 @@ func HeatSoFar(by civil.Date, base, now, usual float64, years int, as phrase.Spe
 func Headline(e *calendar.Entry) string {
 	name := e.Species[0].Name()
 	if f, ok := e.Facts.(*tapping.TapFacts); ok {
+		if isFrench(e.Speech) {
+			return cmp.Or(inFrench{e.Speech}.headline(e, f), Brief(e).Summary)
+		}
 		switch f.Advice {
 		case tapping.TapNow:
 			return "Tap " + name + " now"
@@ -205,7 +239,12 @@ func EntryName(e *calendar.Entry) string {
 }
 
 // NoNext says why nothing is next.
-const NoNext = "Nothing is left to do in the days of this schedule."
+func NoNext(as phrase.Speech) string {
+	if isFrench(as) {
+		return "Il ne reste rien à faire dans les jours de ce calendrier."
+	}
+	return "Nothing is left to do in the days of this schedule."
+}
 
 // LastDay says until when work can be done or, of a trip, on which day to fall back.
 func LastDay(e *calendar.Entry) string {
@@ -214,21 +253,20 @@ func LastDay(e *calendar.Entry) string {
 		return "rain date " + rain.Format("Mon 2 Jan")
 	case e.Activity == calendar.FieldTrip:
 		return "no rain date"
+	case e.Window.Days() > 1 && isFrench(e.Speech):
+		return "dernier jour " + french.TheWeekday(e.Window.Last)
 	case e.Window.Days() > 1:
 		return "last day " + e.Window.Last.Format("Mon 2 Jan")
 	}
 	return ""
 }
 
-// What is said of moves where there are none, or nobody knows.
-const (
-	NothingMoved     = "Nothing has moved since last week."
-	NothingToCompare = "No earlier calendar to tell moves by."
-)
-
 // MovedBy says by how many days an entry moved; below 0 it is earlier now, and 0 means that only its end is another
 // day.
 func MovedBy(e *calendar.Entry, days int, since string) string {
+	if isFrench(e.Speech) {
+		return inFrench{e.Speech}.movedBy(e, days, since)
+	}
 	text := "Moved " + since
 	switch {
 	case days > 0:
@@ -236,5 +274,5 @@ func MovedBy(e *calendar.Entry, days int, since string) string {
 	case days < 0:
 		text = phrase.Count(-days, "day") + " earlier " + since
 	}
-	return text + ", was " + was(e.Moved)
+	return text + ", was " + was(e.Moved, e.Speech)
 }

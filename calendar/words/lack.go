@@ -9,6 +9,9 @@ import (
 
 // Lack says why a phase has no date, or why what its date rests on is nothing stronger; "" if nothing is lacking.
 func Lack(l phenology.Lack, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.lack(l)
+	}
 	switch l.Kind {
 	case phenology.LackProfile:
 		return fmt.Sprintf("the profile does not have %s", l.Phase)

@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/civil"
 )
@@ -20,11 +21,17 @@ func Moved(e *calendar.Entry) string {
 	if m.WasBest.Known() {
 		is.WasBest = civil.Some(e.Best)
 	}
-	return Brief(e).Summary + ": was " + was(m) + ", is " + was(is)
+	if isFrench(e.Speech) {
+		return Brief(e).Summary + french.Colon + "était " + was(m, e.Speech) + ", est " + was(is, e.Speech)
+	}
+	return Brief(e).Summary + ": was " + was(m, e.Speech) + ", is " + was(is, e.Speech)
 }
 
 // Revision says what became of a published event: what it was, and what it is.
-func Revision(title string, was, is calendar.Memory) string {
+func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.revision(title, was, is)
+	}
 	days := func(m calendar.Memory) string { return span(m.Window, m.Best) }
 	var parts []string
 	switch {
@@ -64,7 +71,20 @@ func toldWord(told string) string {
 }
 
 // was says the days that an entry was on, and the best of them where that is known to be another.
-func was(m *calendar.Moved) string { return span(m.Was, m.WasBest) }
+func was(m *calendar.Moved, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.span(m.Was, m.WasBest)
+	}
+	return span(m.Was, m.WasBest)
+}
+
+// shortDate writes a day without its year, as it stands in a sentence.
+func shortDate(d civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return french.The(d)
+	}
+	return phrase.ShortDate(d)
+}
 
 func span(days civil.Span, best civil.Maybe) string {
 	text := phrase.Span(days)

@@ -8,6 +8,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/problem"
 )
@@ -37,7 +38,7 @@ func Notes(list []calendar.Note, as phrase.Speech) []string {
 	}
 	for i, text := range said {
 		if of := sites[text]; len(of) > 0 {
-			said[i] = ofSites(of) + ": " + text
+			said[i] = ofSites(of, as) + LabelsIn(as).Colon() + text
 		}
 	}
 	return said
@@ -47,8 +48,14 @@ func Notes(list []calendar.Note, as phrase.Speech) []string {
 const mostSites = 3
 
 // ofSites names the sites that a text is of, the first few if there are many.
-func ofSites(names []string) string {
-	if more := len(names) - mostSites; more > 1 {
+func ofSites(names []string, as phrase.Speech) string {
+	more := len(names) - mostSites
+	switch said := isFrench(as); {
+	case said && more > 1:
+		return fmt.Sprintf("%s et %d autres sites", strings.Join(names[:mostSites], ", "), more)
+	case said:
+		return french.Join(names)
+	case more > 1:
 		return fmt.Sprintf("%s and %d more sites", strings.Join(names[:mostSites], ", "), more)
 	}
 	return phrase.Join(names)

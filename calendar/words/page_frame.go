@@ -19,7 +19,10 @@ const (
 )
 
 // NotUpToDate says since when a page is not up to date, and why, and the day that it takes as today.
-func NotUpToDate(why Trouble, since time.Time, asOf civil.Date) string {
+func NotUpToDate(why Trouble, since time.Time, asOf civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.notUpToDate(why, since, asOf)
+	}
 	what, log := "the files behind it cannot be read", " The server's log says which file, and what is wrong with it."
 	if why == Overdue {
 		what, log = "it waits to be worked out anew", ""
@@ -29,7 +32,10 @@ func NotUpToDate(why Trouble, since time.Time, asOf civil.Date) string {
 }
 
 // PageDay says which day a page is of; of one in a file, which is read on other days, that this is what it calls today.
-func PageDay(asOf civil.Date, file bool) string {
+func PageDay(asOf civil.Date, file bool, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.pageDay(asOf, file)
+	}
 	day := asOf.Format("Monday 2 January 2006")
 	if file {
 		return "Today is taken to be " + day
@@ -40,13 +46,16 @@ func PageDay(asOf civil.Date, file bool) string {
 // WallDay writes the day of a piece of work on a wall: with its weekday if it is on that day alone.
 func WallDay(e *calendar.Entry) string {
 	if e.Window.Days() == 1 {
-		return weekday(e.Best)
+		return Weekday(e.Best, e.Speech)
 	}
-	return phrase.ShortDate(e.Best)
+	return Day(e.Best, e.Speech)
 }
 
 // WallFoot says on a wall of which day its dates are, and how many pieces of work have no room there.
-func WallFoot(asOf civil.Date, left int, hatched bool) string {
+func WallFoot(asOf civil.Date, left int, hatched bool, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.wallFoot(asOf, left)
+	}
 	text := "A bar holds the days for the work, as full as it is likely; the day named is the best."
 	if hatched {
 		text += " Hatched days are closed."
@@ -59,4 +68,9 @@ func WallFoot(asOf civil.Date, left int, hatched bool) string {
 }
 
 // WallEmpty says on a wall that there is no work.
-const WallEmpty = "No work in these months."
+func WallEmpty(as phrase.Speech) string {
+	if isFrench(as) {
+		return "Aucun travail durant ces mois."
+	}
+	return "No work in these months."
+}

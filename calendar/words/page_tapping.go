@@ -10,11 +10,17 @@ import (
 
 // TapVerdictOf says what to do about the tapping of one of several species.
 func TapVerdictOf(a *tapping.Account) string {
-	return phrase.Capital(a.Species.Name()) + ": " + phrase.Uncapital(TapVerdict(a.Tap))
+	if isFrench(a.Speech) {
+		return inFrench{a.Speech}.tapVerdictOf(a)
+	}
+	return phrase.Capital(a.Species.Name()) + ": " + phrase.Uncapital(TapVerdict(a.Tap, a.Speech))
 }
 
 // Volume says in a few words how much sap may come, two times of three.
 func Volume(v *tapping.Volume, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.brings(v)
+	}
 	taps := "a tap"
 	if v.Taps > 1 {
 		taps = phrase.Count(v.Taps, "tap")
@@ -24,6 +30,9 @@ func Volume(v *tapping.Volume, as phrase.Speech) string {
 
 // RunAhead says which run of sap comes, when, how likely, and how much it may bring.
 func RunAhead(e *calendar.Entry) string {
+	if isFrench(e.Speech) {
+		return inFrench{e.Speech}.runAhead(e)
+	}
 	said := Brief(e)
 	text := said.Summary + ", " + phrase.Span(e.Window) + " (" + said.Sure() + ")"
 	if f, ok := e.Facts.(*tapping.RunFacts); ok && f.Volume != nil {
@@ -36,7 +45,10 @@ func RunAhead(e *calendar.Entry) string {
 const hardlyAny = 0.005
 
 // BudsBrief says how far the buds are in a line.
-func BudsBrief(b *tapping.Buds) string {
+func BudsBrief(b *tapping.Buds, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.budsBrief(b)
+	}
 	by := phrase.ShortDate(b.By)
 	if b.Share < hardlyAny && b.P50 < hardlyAny {
 		return fmt.Sprintf("Buds by %s: hardly any warmth yet, as is usual.", by)
@@ -53,11 +65,17 @@ func BookedSoFar(b *tapping.Book, as phrase.Speech) string { return Book(b, as)[
 
 // SapHeading names a season of sap.
 func SapHeading(a *tapping.Account) string {
+	if isFrench(a.Speech) {
+		return SapHead(a.Species, a.Season.Year, a.Speech)
+	}
 	return fmt.Sprintf("Sap of %s, %d", a.Species.Name(), a.Season.Year)
 }
 
 // RunHow says how a run is known: it was measured, or how likely it is on its best day.
-func RunHow(r *tapping.RunFacts) string {
+func RunHow(r *tapping.RunFacts, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.runHow(r)
+	}
 	if best := r.BestDay(); best.Forecast {
 		return share(best.Likelihood) + " chance"
 	}
@@ -65,7 +83,10 @@ func RunHow(r *tapping.RunFacts) string {
 }
 
 // ShareOf says which day it is, of those that a season prices.
-func ShareOf(d tapping.DayShare, p *tapping.Price) string {
+func ShareOf(d tapping.DayShare, p *tapping.Price, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.shareOf(d, p)
+	}
 	switch d.Weeks {
 	case -2:
 		return "two weeks earlier"
@@ -81,4 +102,9 @@ func ShareOf(d tapping.DayShare, p *tapping.Price) string {
 }
 
 // BudsScale names the end of the line on which it is drawn how far buds are.
-const BudsScale = "buds swell"
+func BudsScale(as phrase.Speech) string {
+	if isFrench(as) {
+		return "gonflement"
+	}
+	return "buds swell"
+}

@@ -1,11 +1,21 @@
 package words
 
+import "treewhen/calendar/phrase"
+
 // Program is a calendar program, and what it does with a calendar that it subscribes to.
 type Program struct {
 	Name    string
 	How     string // to subscribe
 	Fetches string // how often it fetches the calendar
 	Rings   string // whether alarms of the calendar ring in it
+}
+
+// ProgramsIn is what is known of calendar programs, in a plan's language.
+func ProgramsIn(as phrase.Speech) []Program {
+	if isFrench(as) {
+		return frenchPrograms
+	}
+	return Programs
 }
 
 // Programs is what is known of calendar programs, as of November 2026: by their makers' help and their own code where

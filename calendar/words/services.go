@@ -2,16 +2,22 @@ package words
 
 import (
 	"fmt"
+	"time"
 
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/services"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/climate"
 	"treewhen/phenology/problem"
 )
 
 // OldTemperatures says that what services gave is not the latest, of which day it is, and why. The states are of one
 // service, one day and one fault. It says dates, no ages: what it is in may be read days later.
-func OldTemperatures(states ...*services.State) string {
+func OldTemperatures(as phrase.Speech, states ...*services.State) string {
+	if isFrench(as) {
+		return inFrench{as}.oldTemperatures(states)
+	}
 	s := states[0]
 	what, verb := "The forecast", "is"
 	var names []string
@@ -35,9 +41,45 @@ func OldTemperatures(states ...*services.State) string {
 }
 
 // SilentStations says that no station of a site reports any more; the last did on a day.
-func SilentStations(site string, last civil.Date) string {
+func SilentStations(site string, last civil.Date, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.silentStations(site, last)
+	}
 	return fmt.Sprintf("%s: no station has reported since %s. It may have closed, or go on under another identifier.",
 		site, phrase.LongDate(last))
+}
+
+// OldSource says that a source, on a line of the plan, cannot be used since a moment, which is written in UTC and, in
+// English, in a form as [time.Time.Format] takes it.
+func OldSource(line int, since time.Time, form string, as phrase.Speech) string {
+	since = since.UTC()
+	if isFrench(as) {
+		return fmt.Sprintf("Les températures ne sont pas les dernières%sla source de la ligne %d du plan est "+
+			"inutilisable depuis le "+
+			"%s à %s (UTC).", french.Colon, line, french.Dated(civil.FromTime(since)),
+			french.Clock(since.Hour()*60+since.Minute()))
+	}
+	return fmt.Sprintf("Temperatures are not the latest: the source on line %d of the plan cannot be used since "+
+		"%s.", line,
+		since.Format(form))
+}
+
+// Credit is whom to credit for what a weather service gives, in a sentence.
+func Credit(name services.Name, as phrase.Speech) string {
+	if isFrench(as) && frenchAgencies[name].credit != "" {
+		return frenchAgencies[name].credit
+	}
+	return services.Find(name).Attribution
+}
+
+// ClimateCredit is whom to credit for the built-in climate.
+func ClimateCredit(as phrase.Speech) string {
+	if isFrench(as) {
+		return "Climat" + french.Colon + "tiré de CRU CL 2.0 (New et autres 2002, Climate Research 21:1-25) et des " +
+			"normales " +
+			"climatiques sur grille de la NOAA, 1991 à 2020."
+	}
+	return climate.Attribution
 }
 
 // ServiceFault says why a service's latest temperatures are not there, as the end of a sentence.
@@ -72,7 +114,7 @@ const mostChanges = 5
 func ServiceState(s *services.State, as phrase.Speech) (list []string) {
 	switch {
 	case s.Fault != services.NoFault:
-		list = append(list, OldTemperatures(s))
+		list = append(list, OldTemperatures(as, s))
 	case !s.Confirmed.IsZero():
 		list = append(list, fmt.Sprintf("asked last on %s", phrase.LongDate(civil.FromTime(s.Confirmed.UTC()))))
 	}
@@ -80,7 +122,8 @@ func ServiceState(s *services.State, as phrase.Speech) (list []string) {
 		list = append(list, fmt.Sprintf("left out: %s, since no weather jumps so", phrase.Count(s.LeftOut, "value")))
 	}
 	if len(s.Revised) > 0 {
-		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: %s", s.RevisedOn, changes(s.Revised, as)))
+		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: "+
+			"%s", s.RevisedOn, changes(s.Revised, as)))
 	}
 	return list
 }

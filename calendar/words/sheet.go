@@ -169,7 +169,7 @@ func outingCautions(d *outing.Day, a calendar.Activity, as phrase.Speech) []Caut
 				if c.InLeaf != inLeaf || inLeaf && !d.InLeaf || !goesWith(&c, a) {
 					continue
 				}
-				one := Caution{sp.Name(), phrase.Sentence(as.Measures(c.Text))}
+				one := Caution{Of: sp.Name(), Text: phrase.Sentence(as.Measures(c.Text))}
 				if inLeaf {
 					one.Of = ""
 				}

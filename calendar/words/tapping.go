@@ -12,6 +12,10 @@ import (
 
 // sayTapping says the details of an entry of tapping.
 func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
+	if isFrench(e.Speech) {
+		inFrench{e.Speech}.say(t, e, facts)
+		return
+	}
 	switch f := facts.(type) {
 	case *tapping.TapFacts:
 		t.tap(e, f)
@@ -26,6 +30,10 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 
 // briefTapping says what a line of an entry of tapping shows.
 func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
+	if isFrench(e.Speech) {
+		inFrench{e.Speech}.brief(t, e, facts)
+		return
+	}
 	name := e.Species[0].Name()
 	switch e.Task {
 	case calendar.TaskTap:
@@ -47,7 +55,7 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 			t.Basis = "temperatures of these days"
 		}
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
-		t.Summary = phrase.Capital(WarningName(tapping.WarningKind(e.Task)))
+		t.Summary = phrase.Capital(WarningName(tapping.WarningKind(e.Task), e.Speech))
 		t.Basis = "the forecast"
 		if e.State == calendar.Observed {
 			t.Basis = "temperatures of these days"
@@ -64,7 +72,7 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 // tap says the tapping itself.
 func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	sp := e.Species[0]
-	t.Verdict = TapVerdict(f)
+	t.Verdict = TapVerdict(f, e.Speech)
 	t.Care = "landowner's leave, ice underfoot, limbs overhead, food-grade gear"
 	switch f.Advice {
 	case tapping.Tapped:
@@ -87,7 +95,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 				phrase.ShortDate(e.Best), phrase.ShortDate(addDays(e.Best, days-1))))
 		}
 		if f.Advice != tapping.TooLate { // else nothing is left to be priced
-			t.Reasons = append(t.Reasons, TapPrice(f, true))
+			t.Reasons = append(t.Reasons, TapPrice(f, true, e.Speech))
 		}
 		t.Reasons = append(t.Reasons, HoleLife(f.Hole, e.Speech), RunDay(sp.Sap.Run, e.Speech))
 		t.LookFor = []string{"Nights below freezing and days above it in the forecast."}
@@ -149,9 +157,9 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10),
 			phrase.ShortDate(f.End.P90))}
 		if n := f.RunDays; n != nil {
-			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils), RunDay(sp.Sap.Run, e.Speech))
+			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils, e.Speech), RunDay(sp.Sap.Run, e.Speech))
 		}
-		t.Reasons = append(append(t.Reasons, SapEnd(sp, f)), SapQuantities(sp, f.Quantities, e.Speech)...)
+		t.Reasons = append(append(t.Reasons, SapEnd(sp, f, e.Speech)), SapQuantities(sp, f.Quantities, e.Speech)...)
 		t.LookFor = []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."}
 	case calendar.TaskLast:
 		t.Verdict = fmt.Sprintf("From %s on, boil a cupful and taste it before you fire the pan.", first)
@@ -159,7 +167,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		if f.HolesEnd {
 			t.ChanceOf = "that sap is still good when the holes dry"
 		}
-		t.Reasons = []string{SapEnd(sp, f)}
+		t.Reasons = []string{SapEnd(sp, f, e.Speech)}
 		t.LookFor = []string{"Swelling buds; cloudy or yellowing sap."}
 		t.remind(e, "Taste "+sp.Name()+" sap before you boil, from "+first)
 	case calendar.TaskPull:
@@ -169,7 +177,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		if f.HolesEnd {
 			t.ChanceOf = "that holes are dry or sap is over by " + best + ", if holes last as assumed"
 		}
-		t.Reasons = []string{SapEnd(sp, f), "One hole a season: pull every spout so that the tree can close it, and " +
+		t.Reasons = []string{SapEnd(sp, f, e.Speech), "One hole a season: pull every spout so that the tree can close it, and " +
 			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
 		t.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
 		t.remind(e, "Pull "+sp.Name()+" spouts: about "+weekday(e.Best))
@@ -179,5 +187,8 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 
 // tappingNote says a note of tapping.
 func tappingNote(n tapping.NoDates, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.noDates(n.Species, n.Lack)
+	}
 	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack, as))
 }

@@ -14,7 +14,10 @@ import (
 const WellTimed = "of a good day: at least 4/5 of the catch that hindsight would pick"
 
 // TapVerdict says what to do: tap, or wait. It names days and never says today, since it is kept in calendars.
-func TapVerdict(f *tapping.TapFacts) string {
+func TapVerdict(f *tapping.TapFacts, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.tapVerdict(f)
+	}
 	tapDay := f.TapDay.Or(f.AsOf)
 	day, done := phrase.ShortDate(tapDay), fmt.Sprintf("Done? Put the day in the plan (tapped: %s).", tapDay)
 	asOf := phrase.ShortDate(f.AsOf)
@@ -94,7 +97,10 @@ func waiting(f *tapping.TapFacts) string {
 func weekday(d civil.Date) string { return d.Format("Mon 2 Jan") }
 
 // TapBasis says what an advice rests on.
-func TapBasis(e tapping.Evidence) string {
+func TapBasis(e tapping.Evidence, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.tapBasis(e)
+	}
 	var list []string
 	if day, ok := e.SeasonTo.Get(); ok {
 		list = append(list, "this season to "+phrase.ShortDate(day))
@@ -110,7 +116,10 @@ func TapBasis(e tapping.Evidence) string {
 }
 
 // TapPrice says what the best day catches and, if wanted, what a week early or late would. There must be a price.
-func TapPrice(f *tapping.TapFacts, weeks bool) string {
+func TapPrice(f *tapping.TapFacts, weeks bool, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.tapPrice(f, weeks)
+	}
 	p := f.Price
 	text := fmt.Sprintf("Tapping on %s catches %s of run days, on average over %s: %s of what hindsight would.",
 		phrase.ShortDate(p.Best), share(p.Caught), phrase.Count(f.Evidence.Years, "year"), share(p.OfHindsight))
@@ -134,7 +143,10 @@ func TapPrice(f *tapping.TapFacts, weeks bool) string {
 }
 
 // SapEnd says what ends a species' season.
-func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts) string {
+func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.sapEnd(sp, f)
+	}
 	end := "Freezes stop or " + Spoiling(f.Spoils)
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		end = phrase.Capital(Spoiling(f.Spoils)) + " then"
@@ -166,7 +178,10 @@ func Spoiling(p phenology.Phase) string {
 }
 
 // RunDaysLeft says how many run days a season has.
-func RunDaysLeft(n *tapping.RunDays, spoils phenology.Phase) string {
+func RunDaysLeft(n *tapping.RunDays, spoils phenology.Phase, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.runDaysLeft(n, spoils)
+	}
 	return fmt.Sprintf("Run days until %s: about %.0f; %.0f to %.0f, 8 years in 10.", Spoiling(spoils), n.P50, n.P10, n.P90)
 }
 

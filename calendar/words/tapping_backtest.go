@@ -10,6 +10,9 @@ import (
 
 // BacktestTerms say how past seasons were looked back on, what is counted and how long holes are taken to run.
 func BacktestTerms(b *tapping.Backtest, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.backtestTerms(b)
+	}
 	rule := b.Species.Sap.Run
 	list := []string{
 		"For each season: the day on which the advice would have been to tap. It is worked out anew each morning from " +
@@ -37,7 +40,10 @@ func backtestForecast(b *tapping.Backtest) string {
 }
 
 // BacktestVerdict says whether the advice was worth having, and how sure that is.
-func BacktestVerdict(b *tapping.Backtest) string {
+func BacktestVerdict(b *tapping.Backtest, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.backtestVerdict(b)
+	}
 	n := len(b.Years)
 	text := fmt.Sprintf("Over %s the advice caught %s of run days. The mean best day caught %s: %s. %s caught %s: %s.",
 		phrase.Count(n, "season"), tenths(b.Means.AdvisedCaught), tenths(b.Means.FixedCaught), compared(b.OverFixed, n),
@@ -54,7 +60,14 @@ func BacktestVerdict(b *tapping.Backtest) string {
 	return text
 }
 
-// tenths writes a mean share of seasons.
+// Tenths writes a mean share of seasons.
+func Tenths(share float64, as phrase.Speech) string {
+	if isFrench(as) {
+		return frenchTenths(share)
+	}
+	return tenths(share)
+}
+
 func tenths(share float64) string { return fmt.Sprintf("%.1f %%", 100*share) }
 
 // compared says by how many hundredths the advice caught more than another way, over so many seasons, and whether chance

@@ -10,6 +10,9 @@ import (
 
 // Book says what a place's book has of a season, what seasons before brought, and what is tuned to them.
 func Book(b *tapping.Book, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.book(b)
+	}
 	var list []string
 	if b.This.Days > 0 || b.This.Syrup > 0 {
 		list = append(list, "By the book, "+booked(b.This, as)+".")

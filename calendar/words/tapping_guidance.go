@@ -32,6 +32,9 @@ var (
 
 // SapCautions are the cautions of a whole season of a species' sap.
 func SapCautions(sp *phenology.Species, as phrase.Speech) []Caution {
+	if isFrench(as) {
+		return inFrench{as}.sapCautions(sp)
+	}
 	return slices.Concat(tapCautions, boilCautions, speciesCautions(sp, calendar.Tapping, as))
 }
 
@@ -46,6 +49,9 @@ func cautionsFor(usual []Caution, species []*phenology.Species, as phrase.Speech
 
 // tappingCautions are the cautions of an entry of tapping.
 func tappingCautions(e *calendar.Entry) []Caution {
+	if isFrench(e.Speech) {
+		return inFrench{e.Speech}.cautions(e)
+	}
 	switch e.Task {
 	case calendar.TaskTap:
 		return cautionsFor(tapCautions, e.Species, e.Speech)
@@ -63,6 +69,9 @@ func tappingCautions(e *calendar.Entry) []Caution {
 // TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and
 // studies named.
 func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.tapGuidance(sp, rule)
+	}
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		return []string{
 			"Sound trees at least " + as.Either("20 cm", "8 in") + " across at breast height; one tap a year, and " +
@@ -102,6 +111,9 @@ func bit(as phrase.Speech) string {
 
 // SapQuantities say, roughly, what a season of a species brings; nothing where the sugar of its sap is not known.
 func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.sapQuantities(sp, q)
+	}
 	if q == nil {
 		return nil
 	}

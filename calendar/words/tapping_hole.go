@@ -25,6 +25,9 @@ func holeDays(h tapping.Hole, as phrase.Speech) string {
 
 // HoleLife says how long a hole is taken to run, and on whose word.
 func HoleLife(h tapping.Hole, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.holeLife(h)
+	}
 	return holeDays(h, as) + "; growers' experience, from memory, and one season of fifty buckets, Whately 2013). Yours differ? " +
 		"Set taphole_life and drying_by_warmth in the plan."
 }
@@ -41,7 +44,10 @@ func holesTapped(f *tapping.TapFacts) string {
 
 // HoleExtremes says what the day to begin would be if holes dried by age or by warmth alone, and whether that decides;
 // nothing where there is nothing to decide.
-func HoleExtremes(x *tapping.Extremes) string {
+func HoleExtremes(x *tapping.Extremes, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.holeExtremes(x)
+	}
 	if x == nil {
 		return ""
 	}

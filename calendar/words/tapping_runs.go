@@ -12,6 +12,9 @@ import (
 // RunDay says what is counted as a run day by a rule, which every count must say: published definitions differ by a
 // factor of nearly two. The rule's source is to be cited beside it.
 func RunDay(r *phenology.RunRule, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.runDay(r)
+	}
 	if r.Drive == phenology.RootPressure {
 		return fmt.Sprintf("Run day: the last %d nights above %s and days above %s, on average. Near these limits a day "+
 			"counts in part.",
@@ -74,7 +77,10 @@ func runSize(r *tapping.Run) string {
 }
 
 // CrewOrder says how one crew serves several bushes, a line a bush under one that says whether they clash.
-func CrewOrder(c *tapping.Crew) []string {
+func CrewOrder(c *tapping.Crew, as phrase.Speech) []string {
+	if isFrench(as) {
+		return inFrench{as}.crewOrder(c)
+	}
 	lines := []string{"One crew can tap all of them on their best days."}
 	if c.Clash {
 		by := "over all of them"

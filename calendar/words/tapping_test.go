@@ -34,7 +34,7 @@ func TestSapSeenIsSaid(t *testing.T) {
 			"first advised. Done? Put the day in the plan (tapped: 2027-03-06)."},
 	} {
 		f.TapDay, f.TapDayAdvised = civil.Some(c.since), c.advised
-		if got := TapVerdict(&f); got != c.want { // without a price, as from the place alone
+		if got := TapVerdict(&f, phrase.Speech{}); got != c.want { // without a price, as from the place alone
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
 	}
@@ -67,7 +67,7 @@ func TestEveryAdviceIsSaid(t *testing.T) {
 	} {
 		f := facts
 		f.Advice = c.advice
-		text := TapVerdict(&f)
+		text := TapVerdict(&f, phrase.Speech{})
 		if other, ok := said[text]; ok {
 			t.Errorf("%s reads as %s does: %s", c.advice, other, text)
 		}

@@ -10,6 +10,9 @@ import (
 
 // SeasonTold tells a season in a few numbers, beside the mean of the others on record.
 func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.seasonTold(season, t)
+	}
 	first, ok := t.First.Get()
 	so := "So far"
 	if t.Over {
@@ -36,7 +39,10 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 }
 
 // BudsFar says how far the buds are, beside past years on the same day.
-func BudsFar(b *tapping.Buds) string {
+func BudsFar(b *tapping.Buds, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.budsFar(b)
+	}
 	far := share(b.Share) + " of the warmth that swells them has come"
 	if b.Share >= 1 {
 		far = "the warmth that usually swells them has come; look at them"

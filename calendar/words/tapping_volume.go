@@ -9,6 +9,9 @@ import (
 
 // RunVolume says how much sap a run may bring, and how roughly that is known.
 func RunVolume(v *tapping.Volume, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.runVolume(v)
+	}
 	whose := "From a tap"
 	if v.Taps > 1 {
 		whose = "From " + phrase.Count(v.Taps, "tap")

@@ -38,7 +38,10 @@ var (
 )
 
 // WarningName names a kind of warning.
-func WarningName(k tapping.WarningKind) string {
+func WarningName(k tapping.WarningKind, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.warningName(k)
+	}
 	if k == tapping.FreezeUp {
 		return "hard freeze-up"
 	}
@@ -47,12 +50,12 @@ func WarningName(k tapping.WarningKind) string {
 
 // warning says one warning as an event.
 func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
-	name := phrase.Capital(WarningName(f.Kind))
+	name := phrase.Capital(WarningName(f.Kind, e.Speech))
 	sure := phrase.Confidence(e.Probability)
 	if !f.Over {
 		t.Headline, t.named = name+" "+sure+" "+phrase.Span(e.Window), len(name)
 	}
-	t.Verdict = WarningVerdict(&f.Warning)
+	t.Verdict = WarningVerdict(&f.Warning, e.Speech)
 	t.Reasons = []string{warningDays(&f.Warning, e.Speech)}
 	if f.Kind == tapping.FreezeUp {
 		t.ChanceOf = fmt.Sprintf("of a night of %s or colder and a day that stays below freezing",
@@ -76,7 +79,10 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 }
 
 // WarningVerdict says what to do about a warning, and by when.
-func WarningVerdict(w *tapping.Warning) string {
+func WarningVerdict(w *tapping.Warning, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.warningVerdict(w)
+	}
 	eve, from := "by "+phrase.ShortDate(w.Span.First-1), "From then on sap"
 	if w.Begun {
 		eve, from = "at once", "In such warmth sap"
@@ -128,12 +134,16 @@ func swelling(list []tapping.Swelling) (lines []string) {
 }
 
 // WarningLine says a warning in one line of many.
-func WarningLine(w *tapping.Warning) string {
+func WarningLine(w *tapping.Warning, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.warningLine(w)
+	}
 	sure := "measured"
 	if !w.Over {
 		sure = share(w.Likelihood) + " chance"
 	}
-	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(WarningName(w.Kind)), phrase.Span(w.Span), sure, WarningVerdict(w))
+	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(WarningName(w.Kind, as)), phrase.Span(w.Span), sure,
+		WarningVerdict(w, as))
 	if len(w.Swell) > 0 && !w.Over {
 		text += " " + strings.Join(swelling(w.Swell), " ")
 	}

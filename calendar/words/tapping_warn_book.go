@@ -11,6 +11,9 @@ import (
 // Tuned says what of a book's seasons was tried to foretell the ones left out, and what came of it; nothing before two
 // whole seasons are in.
 func Tuned(t *tapping.Tuning, as phrase.Speech) (list []string) {
+	if isFrench(as) {
+		return inFrench{as}.tuned(t)
+	}
 	if t.Hole.Kept {
 		list = append(list, "How long holes last is tuned to the book: "+closer(t.Hole)+".")
 	} else if t.Hole.Seasons > 0 {

@@ -10,6 +10,9 @@ import (
 
 // VolumeSoFar says how much sap may have run into the holes of a season.
 func VolumeSoFar(v *tapping.Volume, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.volumeSoFar(v)
+	}
 	whose := "a tap"
 	if v.Taps > 1 {
 		whose = phrase.Count(v.Taps, "tap")
@@ -19,7 +22,10 @@ func VolumeSoFar(v *tapping.Volume, as phrase.Speech) string {
 }
 
 // Catches says what the columns of a table of catches are, and which days are as good as the best.
-func Catches(good civil.Span) string {
+func Catches(good civil.Span, as phrase.Speech) string {
+	if isFrench(as) {
+		return inFrench{as}.catches(good)
+	}
 	return fmt.Sprintf("Days that are within %s of the best: %s. The best day's catch is that of each year's own best "+
 		"day, known afterwards. Hours are those of a fresh hole.", phrase.Percent(tapping.Plateau), phrase.Span(good))
 }

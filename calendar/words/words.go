@@ -8,6 +8,7 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/seed"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/civil"
@@ -82,17 +83,26 @@ func Brief(e *calendar.Entry) Text {
 		t = f.Say(e)
 	}
 	if t.Fact == "" {
-		t.Fact = overWord(e.State)
+		t.Fact = overWord(e.State, e.Speech)
 	}
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests, e.Speech)
 	}
-	t.Word, t.chance = phrase.Confidence(e.Probability), e.Probability
+	t.Word, t.chance, t.as = phrase.Confidence(e.Probability), e.Probability, e.Speech
+	if isFrench(e.Speech) {
+		t.Word = french.Confidence(e.Probability, false)
+	}
 	return t
 }
 
 // overWord says in a word what an entry is of which nothing is still to come.
-func overWord(s calendar.State) string {
+func overWord(s calendar.State, as phrase.Speech) string {
+	switch said := isFrench(as); {
+	case said && s == calendar.Done:
+		return "fait"
+	case said && s == calendar.Observed:
+		return "mesuré"
+	}
 	switch s {
 	case calendar.Done:
 		return "done"
@@ -129,7 +139,7 @@ func (t *Text) Sure() string {
 	if t.Fact != "" {
 		return t.Fact
 	}
-	return t.SureWord() + ", " + phrase.Percent(t.chance) + " chance"
+	return t.SureWord() + ", " + Chance(t.chance, t.as)
 }
 
 // Chance says how likely what is, as a sentence; "" of what has happened.
@@ -137,7 +147,15 @@ func (t *Text) Chance() string {
 	if t.Fact != "" {
 		return ""
 	}
-	return strings.TrimSpace(phrase.Percent(t.chance)+" chance "+t.ChanceOf) + "."
+	return strings.TrimSpace(Chance(t.chance, t.as)+" "+t.ChanceOf) + "."
+}
+
+// Chance says a probability in a figure.
+func Chance(p float64, as phrase.Speech) string {
+	if isFrench(as) {
+		return french.Chance(p)
+	}
+	return phrase.Percent(p) + " chance"
 }
 
 // ChanceAlone is how sure an entry is in a figure; "" where no chance is told of it.

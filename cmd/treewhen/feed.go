@@ -105,7 +105,7 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 				continue // what was revised is told with the feed of everything
 			}
 			for _, r := range f.Revised {
-				fmt.Fprintf(&told, "  %s\n", words.Revision(r.Title, r.Was, r.Is))
+				fmt.Fprintf(&told, "  %s\n", words.Revision(r.Title, r.Was, r.Is, in.Plan.Speech))
 			}
 		}
 		for _, n := range made.Work.Notes {

@@ -157,13 +157,13 @@ func (p *program) spring(ctx context.Context, in *inputs.Inputs, days civil.Span
 // walls writes a sheet for the wall for each site.
 func (p *program) walls(ctx context.Context, in *inputs.Inputs, days civil.Span, out string) error {
 	draw := func(pl *calendar.Place, entries []*calendar.Entry) page.Wall {
-		return page.NewWall(pl, entries, in.AsOf)
+		return page.NewWall(pl, entries, in.AsOf, in.Plan.Speech)
 	}
 	plan, _, walls, err := schedule(ctx, p, in, days, build.Want{Keep: calendar.KeepDetails}, draw)
 	if err != nil {
 		return err
 	}
-	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteWall(w, plan.Title, walls) })
+	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteWall(w, plan.Title, plan.Speech, walls) })
 }
 
 // oneOf checks an option's value against the words allowed.

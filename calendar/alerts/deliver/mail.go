@@ -66,7 +66,7 @@ func (s *Sender) letter(to *planfile.Recipient, m alerts.Message) (*mail.Msg, er
 	// name of the sender's: RFC 5322 section 3.6.4.
 	letter.SetMessageIDWithValue(m.ID + "@" + domain(server.From.Reveal()))
 	letter.SetGenHeader("Auto-Submitted", "auto-generated") // RFC 3834: nobody's holiday notice comes back
-	letter.SetBodyString(mail.TypeTextPlain, m.Message+"\n\n"+words.AlertFooter(s.plan.Title)+"\n")
+	letter.SetBodyString(mail.TypeTextPlain, m.Message+"\n\n"+words.AlertFooter(s.plan.Title, s.plan.Speech)+"\n")
 	return letter, err
 }
 

@@ -1,0 +1,58 @@
+package words
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
+)
+
+// frenchLabels are the words around what a [Text] says, in French. Titles have forty letters at most.
+var frenchLabels = Labels{
+	Basis: "D'après" + french.Colon, TakeCare: "Prudence" + french.Colon,
+	Booked:  "Réservé" + french.Colon + "ce jour reste, quoi que fasse la saison.",
+	Settled: "Définitif" + french.Colon + "la météo à venir n'y changera rien.",
+	Moved:   [3]string{"Changé ", "; avant" + french.Colon, "."},
+	AnyDay:  [3]string{"Peut se faire du ", " au ", "."},
+	OfBest:  "Au mieux" + french.Colon, Cancelled: "Annulé" + french.Colon,
+	NoLonger:   [2]string{"N'est plus attendu, depuis le ", ". Ici se trouvait" + french.Colon},
+	Categories: map[calendar.Activity]string{calendar.Tapping: "Entaillage"},
+	DayForm:    "lun. 2 janv. 2006", NoLongerOn: "2 janvier 2006",
+}
+
+// frenchCancelled is [Labels.CancelledTitle] in French: where there is no room, what follows a colon is left out.
+func frenchCancelled(title string) string {
+	if at := strings.LastIndex(title,
+		french.Colon); at > 0 && utf8.RuneCountInString(frenchLabels.Cancelled+title) > room {
+		title = title[:at]
+	}
+	if !strings.Contains(title, french.Colon) { // else a site's short name begins it
+		title = phrase.Uncapital(title)
+	}
+	return frenchLabels.Cancelled + title
+}
+
+// CalendarTitle names the calendar of an activity at a site; "" is all of them.
+func (l *Labels) CalendarTitle(site string, a calendar.Activity) string {
+	switch {
+	case a == "":
+		return site
+	case l.french():
+		return site + french.Colon + "entaillage"
+	}
+	return site + ": " + a.Title()
+}
+
+// CalendarText says what the calendars of a plan hold. Demo is whether it is the demonstration.
+func (l *Labels) CalendarText(plan string, demo bool) string {
+	if l.french() {
+		return "La saison des sucres et le travail qui suit, d'après " + plan + "."
+	}
+	text := "What trees do and the work that follows, from " + plan + "."
+	if demo {
+		text += " A demonstration: places, people and weather are invented."
+	}
+	return text
+}
