@@ -36,7 +36,7 @@ func TestInitRefuses(t *testing.T) {
 		{append(vt, "--elevation", "350 km"), "want a height with its unit", exitUsage},
 		{append(vt, "--elevation", "35000 m"), "--elevation:", exitUsage},
 		{append(vt, "--timezone", "Vermont/Stowe"), "want an IANA time zone", exitUsage},
-		{append(vt, "--latitude", "41", "--longitude", "-84"), "km from Stowe, Vermont, want a town near them", exitUsage},
+		{append(vt, "--latitude", "41", "--longitude", "-84"), "620 miles from Stowe, Vermont, want a town near them", exitUsage},
 		{[]string{"--latitude", "44.5"}, "want both", exitUsage},
 		{[]string{"--latitude", "91", "--longitude", "3"}, "want decimal degrees from -90 to 90", exitUsage},
 		{[]string{"--latitude", "NaN", "--longitude", "3"}, "want decimal degrees", exitUsage},
