@@ -33,7 +33,8 @@ func WriteBacktest(w io.Writer, b *tapping.Backtest, as phrase.Speech) error {
 	mean := func(p float64) string { return fmt.Sprintf("%*s", said.DayWide+10, words.Tenths(p, as)) }
 	t.line(fmt.Sprintf("  %-6s  %8.0f  %s%s%s%s", said.BacktestOfMean, m.SeasonsRuns, mean(m.AdvisedCaught),
 		mean(m.FixedCaught), mean(m.ThumbCaught), mean(m.HindsightCaught)))
-	t.line(fmt.Sprintf("  %-16s  %s%s%s", said.BacktestOfBest, mean(b.OfBest.Advised), mean(b.OfBest.Fixed), mean(b.OfBest.Rule)))
+	t.line(fmt.Sprintf("  %-17s %s%s%s", said.BacktestOfBest, mean(b.OfBest.Advised), mean(b.OfBest.Fixed),
+		mean(b.OfBest.Rule)))
 	t.line("")
 	t.indent("  "+words.BacktestVerdict(b, as), 2)
 	return t.w.Flush()
