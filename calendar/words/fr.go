@@ -80,8 +80,8 @@ var frenchPhases = map[phenology.Phase]name{
 	phenology.BudSwell: {"gonflement des bourgeons", "le "}, phenology.Flowering: {"floraison", "la "},
 	phenology.BudBreak: {"débourrement", "le "}, phenology.LeafOut: {"feuillaison", "la "},
 	phenology.FloweringEnd: {"fin de la floraison", "la "}, phenology.FruitRipe: {"maturité des samares", "la "},
-	phenology.SeedFall: {"début de la chute des samares", "le "}, phenology.SeedFallEnd: {"fin de la chute des " +
-		"samares", "la "},
+	phenology.SeedFall: {"début de la chute des samares", "le "}, phenology.SeedFallEnd: {"fin de la chute des samares",
+		"la "},
 	phenology.LeafColor: {"coloration automnale", "la "}, phenology.LeafFall: {"chute des feuilles", "la "},
 	phenology.Dormant: {"dormance", "la "},
 }

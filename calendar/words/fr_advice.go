@@ -48,19 +48,19 @@ func (f inFrench) tapVerdict(t *tapping.TapFacts) string {
 	case tapping.TakenDone:
 		return f.takenDone(t, day, asOf) + " " + done
 	case tapping.WaitAgain:
-		return fmt.Sprintf("Pas encore entaillé? %s La situation a changé depuis %s. %s "+
-			"%s", f.howToWait(t), day, f.waiting(t),
+		return fmt.Sprintf("Pas encore entaillé? %s La situation a changé depuis %s. %s %s", f.howToWait(t), day,
+			f.waiting(t),
 			done)
 	case tapping.TapNow:
 		if since := t.Since.Or(t.AsOf); since < t.AsOf {
-			return fmt.Sprintf("Pas encore entaillé? Allez-y%sc'est conseillé depuis %s. "+
-				"%s", french.Colon, french.The(since),
+			return fmt.Sprintf("Pas encore entaillé? Allez-y%sc'est conseillé depuis %s. %s", french.Colon,
+				french.The(since),
 				done)
 		}
 		return fmt.Sprintf("Entaillez %s. Attendre ne donnera sans doute pas plus.", french.TheWeekday(t.AsOf))
 	case tapping.PlanAhead:
-		return fmt.Sprintf("Prévoyez d'entailler vers %s (%s). À partir du %s, la date suit la "+
-			"météo.", french.The(t.Best),
+		return fmt.Sprintf("Prévoyez d'entailler vers %s (%s). À partir du %s, la date suit la météo.",
+			french.The(t.Best),
 			pastYears(t.Evidence.Years), french.Day(t.CountedFrom))
 	case tapping.TapOrWait:
 		little := fmt.Sprintf("à votre choix%sl'écart est de moins de %s de la récolte.", french.Colon,
@@ -91,8 +91,8 @@ func (inFrench) takenDone(t *tapping.TapFacts, day, asOf string) string {
 		}
 		return text + "."
 	}
-	return fmt.Sprintf("Hypothèse%sentaillé %s, %s. Sinon, entailler %s donne encore %s "+
-		"%s.", french.Colon, day, which, asOf,
+	return fmt.Sprintf("Hypothèse%sentaillé %s, %s. Sinon, entailler %s donne encore %s %s.", french.Colon, day, which,
+		asOf,
 		part(t.Today), frenchRunDays)
 }
 
@@ -107,8 +107,8 @@ func (inFrench) howToWait(t *tapping.TapFacts) string {
 }
 
 func (inFrench) waiting(t *tapping.TapFacts) string {
-	return fmt.Sprintf("En entaillant ce jour-là, vous aurez %s %s de la saison; %s, "+
-		"%s.", part(t.Waiting), frenchRunDays,
+	return fmt.Sprintf("En entaillant ce jour-là, vous aurez %s %s de la saison; %s, %s.", part(t.Waiting),
+		frenchRunDays,
 		french.The(t.AsOf), part(t.Today))
 }
 
@@ -173,10 +173,9 @@ func (inFrench) weekPrice(t *tapping.TapFacts) string {
 }
 
 func (inFrench) catches(good civil.Span) string {
-	return fmt.Sprintf("Jours à moins de %s du meilleur%s%s. La récolte du meilleur jour est celle du meilleur "+
-		"jour propre à chaque "+
-		"année, connu après coup. Les heures sont celles d'une entaille "+
-		"fraîche.", french.Percent(tapping.Plateau), french.Colon,
+	return fmt.Sprintf("Jours à moins de %s du meilleur%s%s. La récolte du meilleur jour est celle du meilleur jour "+
+		"propre à chaque année, connu après coup. Les heures sont celles d'une entaille fraîche.",
+		french.Percent(tapping.Plateau), french.Colon,
 		french.Span(good))
 }
 

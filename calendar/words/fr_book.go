@@ -23,9 +23,8 @@ func (f inFrench) book(b *tapping.Book) []string {
 		list = append(list, "Dès que deux saisons entières y seront, les volumes à prévoir seront réglés sur elles.")
 	} else {
 		list = append(list, fmt.Sprintf("Les volumes sont réglés sur %s de votre livre%s%s fois l'ordinaire; le "+
-			"total d'une "+
-			"saison diffère encore d'un facteur d'environ "+
-			"%s.", french.Count(t.Seasons, "saison", "saisons"), french.Colon,
+			"total d'une saison diffère encore d'un facteur d'environ %s.", french.Count(t.Seasons, "saison",
+			"saisons"), french.Colon,
 			twoDigits(t.Factor), twoDigits(math.Exp(t.Spread))))
 	}
 	return append(list, f.tuned(&b.Tuning)...)
@@ -96,19 +95,17 @@ func (f inFrench) backtestTerms(b *tapping.Backtest) []string {
 	}
 	list := []string{
 		"Pour chaque saison, le jour où le conseil aurait été d'entailler. Il est recalculé chaque matin d'après " +
-			"les saisons " +
-			"d'avant et ses propres jours jusqu'à la veille, " + forecast + ".",
+			"les saisons d'avant et ses propres jours jusqu'à la veille, " + forecast + ".",
 		fmt.Sprintf("À côté%sla moyenne des meilleurs jours des saisons d'avant, et %s comme règle du pouce. Les "+
-			"parts sont "+
-			"celles des journées de coulée de la saison que donne une entaille percée ce jour-là.", french.Colon,
+			"parts sont celles des journées de coulée de la saison que donne une entaille percée ce jour-là.",
+			french.Colon,
 			french.The(b.Rule.In(2001))),
 	}
 	if b.Forecast > 0 {
 		list = append(list, fmt.Sprintf("Les prévisions sont le temps venu, avec des erreurs comme celles des "+
-			"prévisions "+
-			"publiées%s%s pour le lendemain et %s pour le dernier jour (écart type, de mémoire). On montre le "+
-			"milieu de %d "+
-			"tirages, et la moyenne de ce qu'ils donnent.", french.Colon, f.difference(phenology.ForecastError(1)),
+			"prévisions publiées%s%s pour le lendemain et %s pour le dernier jour (écart type, de mémoire). On "+
+			"montre le milieu de %d tirages, et la moyenne de ce qu'ils donnent.", french.Colon,
+			f.difference(phenology.ForecastError(1)),
 			f.difference(phenology.ForecastError(b.Forecast)), tapping.ForecastDraws))
 	}
 	return append(list, f.runDay(rule)+" Définition"+french.Colon+f.source(rule.Source)+".",

@@ -22,9 +22,8 @@ func (f inFrench) doubt(d calendar.Doubt) string {
 	none := func(why string) string { return "Pas de prévisions" + french.Colon + why + "." }
 	switch d.What {
 	case calendar.Stale:
-		return fmt.Sprintf("Les températures finissent le %s. Ce qui suit repose sur les années passées, pas sur "+
-			"la météo de cette "+
-			"saison.", french.Dated(observed))
+		return fmt.Sprintf("Les températures finissent le %s. Ce qui suit repose sur les années passées, pas sur la "+
+			"météo de cette saison.", french.Dated(observed))
 	case calendar.Missing:
 		return none("leur fichier manque") + watchForecast
 	case calendar.Empty:
@@ -36,24 +35,23 @@ func (f inFrench) doubt(d calendar.Doubt) string {
 	case calendar.Ended:
 		return none("leur fichier finit "+day) + " Prenez-en un plus récent."
 	case calendar.Old:
-		return none(fmt.Sprintf("leur fichier est du %s, il y a plus de %d "+
-			"jours", french.Day(d.Day), calendar.ForecastOldDays)) +
+		return none(fmt.Sprintf("leur fichier est du %s, il y a plus de %d jours", french.Day(d.Day),
+			calendar.ForecastOldDays)) +
 			" Prenez-en un plus récent."
 	case calendar.Unserved:
 		return none("leur service météo n'en a pas donné récemment") + watchForecast
 	case calendar.Incomplete:
 		return fmt.Sprintf("Il manque aux prévisions des températures pour %s; rien après ce jour ne sert.", day)
 	case calendar.BeginsLate:
-		return none(fmt.Sprintf("elles commencent %s, trop longtemps après le dernier jour mesuré, "+
-			"%s", day, french.The(observed)))
+		return none(fmt.Sprintf("elles commencent %s, trop longtemps après le dernier jour mesuré, %s", day,
+			french.The(observed)))
 	case calendar.Bridged:
 		return fmt.Sprintf("Les jours mesurés finissent %s et les prévisions commencent %s. Entre les deux, c'est "+
-			"deviné%sles "+
-			"chances sont moins sûres.", french.The(observed), day, french.Colon)
+			"deviné%sles chances sont moins sûres.", french.The(observed), day, french.Colon)
 	case calendar.ShortRecord:
 		return fmt.Sprintf("Les relevés ont %s. Il faut au moins %d années pour donner des dates, et dix pour les "+
-			"préciser; d'ici "+
-			"là, elles reposent sur l'emplacement seulement.", french.Count(d.Days, "jour mesuré", "jours mesurés"),
+			"préciser; d'ici là, elles reposent sur l'emplacement seulement.", french.Count(d.Days, "jour mesuré",
+			"jours mesurés"),
 			phenology.MinYears)
 	}
 	off := fmt.Sprintf("diffèrent de la station de %s sur %s communs", f.wholeDifference(float64(d.Off)),
@@ -136,21 +134,19 @@ func (inFrench) lack(l phenology.Lack) string {
 		return "la fiche de l'essence ne date nulle part " + the
 	case phenology.LackNear:
 		return fmt.Sprintf("l'endroit le plus proche où %s est connu est à %.0f km, ou trop différent; on ne "+
-			"déplace les dates que "+
-			"de %d km et %d jours au "+
-			"plus", frenchPhases[l.Phase].the(), l.KM, phenology.PlaceReachKM, phenology.PlaceReachDays)
+			"déplace les dates que de %d km et %d jours au plus", frenchPhases[l.Phase].the(), l.KM,
+			phenology.PlaceReachKM, phenology.PlaceReachDays)
 	case phenology.LackRecord:
 		return "aucune année des relevés ne date " + the
 	case phenology.LackYears:
-		return fmt.Sprintf("seulement %s de relevés pour dater %s; il en faut "+
-			"%d", french.Count(l.Years, "année", "années"), the,
+		return fmt.Sprintf("seulement %s de relevés pour dater %s; il en faut %d", french.Count(l.Years, "année",
+			"années"), the,
 			phenology.MinYears)
 	case phenology.LackWinter:
-		return fmt.Sprintf("hivers trop doux pour une saison selon ce modèle%sl'eau coulerait pour de bon dès le "+
-			"%s et goûterait le "+
-			"bourgeon dès le %s; on suppose que les bourgeons se gonflent par la seule chaleur depuis le Nouvel "+
-			"An, comme mesuré au "+
-			"Québec, ce qui est peut-être trop tôt ici", french.Colon, french.Day(l.Start), french.Day(l.End))
+		return fmt.Sprintf("hivers trop doux pour une saison selon ce modèle%sl'eau coulerait pour de bon dès le %s "+
+			"et goûterait le bourgeon dès le %s; on suppose que les bourgeons se gonflent par la seule chaleur "+
+			"depuis le Nouvel An, comme mesuré au Québec, ce qui est peut-être trop tôt ici", french.Colon,
+			french.Day(l.Start), french.Day(l.End))
 	case phenology.LackEnd:
 		return "ses décalages tournent en rond"
 	}
@@ -185,19 +181,18 @@ func (inFrench) oldTemperatures(states []*services.State) string {
 }
 
 func (inFrench) silentStations(site string, last civil.Date) string {
-	return fmt.Sprintf("%s%saucune station n'a rien transmis depuis le %s. Elle a peut-être fermé, ou continue "+
-		"sous un autre "+
-		"identifiant.", site, french.Colon, french.Full(last))
+	return fmt.Sprintf("%s%saucune station n'a rien transmis depuis le %s. Elle a peut-être fermé, ou continue sous "+
+		"un autre identifiant.", site, french.Colon, french.Full(last))
 }
 
 // frenchAgencies are the weather services' agencies, and whom to credit for what they give.
 var frenchAgencies = map[services.Name]struct{ name, credit string }{
 	services.CanadaDaily: {"Environnement et Changement climatique Canada", "Les températures quotidiennes viennent " +
-		"d'Environnement et Changement climatique Canada (Licence d'utilisation finale pour les serveurs de données, " +
-		"https://eccc-msc.github.io/open-data/licence/readme_fr/)."},
+		"d'Environnement et Changement climatique Canada (Licence d'utilisation finale pour les serveurs de " +
+		"données, https://eccc-msc.github.io/open-data/licence/readme_fr/)."},
 	services.NOAADaily: {"NOAA National Centers for Environmental Information", "Les températures quotidiennes " +
-		"viennent de NOAA " +
-		"National Centers for Environmental Information, Global Historical Climatology Network daily (GHCN-Daily)."},
+		"viennent de NOAA National Centers for Environmental Information, Global Historical Climatology Network " +
+		"daily (GHCN-Daily)."},
 	services.NorwayForecast: {"MET Norway", "Données de MET Norway, sous licence CC BY 4.0 " +
 		"(https://creativecommons.org/licenses/by/4.0/)."},
 	services.USForecast: {"NWS (États-Unis)", "Les prévisions viennent du National Weather Service des États-Unis."},
@@ -254,8 +249,8 @@ func (f inFrench) revision(title string, was, is calendar.Memory) string {
 		}
 	}
 	if was.Chance != is.Chance && was.Chance >= 0 && is.Chance >= 0 {
-		parts = append(parts, fmt.Sprintf("chances%s%d%s%%, maintenant "+
-			"%d%s%%", french.Colon, was.Chance, french.NoBreak,
+		parts = append(parts, fmt.Sprintf("chances%s%d%s%%, maintenant %d%s%%", french.Colon, was.Chance,
+			french.NoBreak,
 			is.Chance, french.NoBreak))
 	}
 	if days(was) == days(is) {
@@ -270,9 +265,9 @@ func (f inFrench) revision(title string, was, is calendar.Memory) string {
 // frenchTold says a word that an essence tells.
 func frenchTold(told string) string {
 	words := map[string]string{"tap-now": "entaillez", "wait": "attendez", "wait-again": "attendez de nouveau",
-		"tapped": "entaillé", "taken-done": "supposé fait", "too-late": "trop " +
-			"tard", "over": "fini", "no-record": "sans relevés",
-		"small": "petite", "middling": "moyenne", "large": "grosse", "unknown": "inconnue"}
+		"tapped": "entaillé", "taken-done": "supposé fait", "too-late": "trop tard", "over": "fini",
+		"no-record": "sans relevés",
+		"small":     "petite", "middling": "moyenne", "large": "grosse", "unknown": "inconnue"}
 	if said, ok := words[told]; ok {
 		return said
 	}

@@ -64,8 +64,8 @@ func (inFrench) shareOf(d tapping.DayShare, p *tapping.Price) string {
 }
 
 func (inFrench) notUpToDate(why Trouble, since time.Time, asOf civil.Date) string {
-	what, log := "les fichiers qu'il lui faut sont illisibles", " Le journal du serveur dit quel fichier, et ce "+
-		"qui n'y va pas."
+	what, log := "les fichiers qu'il lui faut sont illisibles", " Le journal du serveur dit quel fichier, et ce qui "+
+		"n'y va pas."
 	if why == Overdue {
 		what, log = "le calcul se fait attendre", ""
 	}

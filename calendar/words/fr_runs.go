@@ -13,13 +13,12 @@ import (
 func (f inFrench) runDay(r *phenology.RunRule) string {
 	if r.Drive == phenology.RootPressure {
 		return fmt.Sprintf("Journée de coulée%sen moyenne sur %s, des nuits au-dessus de %s et des jours au-dessus "+
-			"de %s. Près "+
-			"de ces limites, une journée compte en partie.", french.Colon,
+			"de %s. Près de ces limites, une journée compte en partie.", french.Colon,
 			french.Count(phenology.PressureDays, "jour", "jours"), f.limit(r.Night), f.limit(r.Day))
 	}
 	return fmt.Sprintf("Journée de coulée%squelques heures de dégel après un gel. Elle compte en entier si la nuit "+
-		"a été à %s "+
-		"ou moins et le jour à %s ou plus, sinon en partie; pour la récolte, s'il dégèle %s ou plus.", french.Colon,
+		"a été à %s ou moins et le jour à %s ou plus, sinon en partie; pour la récolte, s'il dégèle %s ou plus.",
+		french.Colon,
 		f.degrees(r.Night.Low), f.degrees(r.Day.High), frenchHours(phenology.WholeThaw))
 }
 
@@ -72,16 +71,14 @@ func (inFrench) runSize(r *tapping.Run) string {
 	if r.Over {
 		hours = "environ %s au-dessus du point de congélation"
 	}
-	return fmt.Sprintf("%s parmi les coulées passées d'ici%s"+hours+". Petite%sla moitié la plus faible; "+
-		"grosse%sle cinquième "+
-		"le plus fort. Les arbres diffèrent beaucoup.", phrase.Capital(frenchSize(r.Size)), french.Colon,
+	return fmt.Sprintf("%s parmi les coulées passées d'ici%s"+hours+". Petite%sla moitié la plus faible; grosse%sle "+
+		"cinquième le plus fort. Les arbres diffèrent beaucoup.", phrase.Capital(frenchSize(r.Size)), french.Colon,
 		french.About(float64(r.Hours), "heure", "heures"), french.Colon, french.Colon)
 }
 
 func (f inFrench) runVolume(v *tapping.Volume) string {
 	return fmt.Sprintf("Pour %s, très approximativement %s d'eau, deux fois sur trois%sune journée n'est connue "+
-		"qu'au double "+
-		"ou à la moitié près.", entailles(v.Taps), f.volumes(v.Range), french.Colon)
+		"qu'au double ou à la moitié près.", entailles(v.Taps), f.volumes(v.Range), french.Colon)
 }
 
 func (f inFrench) crewOrder(c *tapping.Crew) []string {
@@ -99,8 +96,8 @@ func (f inFrench) crewOrder(c *tapping.Crew) []string {
 		for _, sp := range turn.Species {
 			names = append(names, f.tree(sp).noun)
 		}
-		line := fmt.Sprintf("%s  %s, "+
-			"%s%s", french.ShortSpan(turn.Days), turn.Site.Name, french.Join(names), french.Colon)
+		line := fmt.Sprintf("%s  %s, %s%s", french.ShortSpan(turn.Days), turn.Site.Name, french.Join(names),
+			french.Colon)
 		best := "son meilleur jour, " + french.The(turn.Best)
 		switch points := phrase.WholePercent(turn.Lost); {
 		case turn.Days.First == turn.Best:
@@ -142,20 +139,21 @@ func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told) string {
 	if !ok {
 		return so + french.Colon + "pas encore de jour où une bonne eau a probablement coulé."
 	}
-	when := french.The(first)
+	when := french.The(first) + " seulement"
 	if last := t.Last.Or(first); last > first {
-		when += " pour commencer et " + french.The(last) + " pour finir"
+		when = french.The(first) + " pour commencer et " + french.The(last) + " pour finir"
 	}
-	text := fmt.Sprintf("%s%sl'eau a probablement coulé %s, %s et environ %s en tout", so, french.Colon, when,
+	text := fmt.Sprintf("%s%sl'eau a probablement coulé %s; avec les jours incertains, environ %s et %s en "+
+		"tout", so, french.Colon, when,
 		courseDays(float64(t.Days)), frenchAbout(float64(t.Hours)))
 	if b := t.Best; b != nil {
-		text += fmt.Sprintf("; la meilleure coulée%s%s "+
-			"(%s)", french.Colon, french.Span(b.Span), frenchAbout(float64(b.Hours)))
+		text += fmt.Sprintf("; la meilleure coulée%s%s (%s)", french.Colon, french.Span(b.Span),
+			frenchAbout(float64(b.Hours)))
 	}
 	if u := t.Usual; u.Seasons > 0 && t.Over {
 		text += fmt.Sprintf(". Moyenne de %s dans les relevés%s%s au %s, %s, environ %s",
-			french.Count(u.Seasons, "autre saison", "autres "+
-				"saisons"), french.Colon, "du "+french.Day(season.Date(u.First)),
+			french.Count(u.Seasons, "autre saison", "autres saisons"), french.Colon,
+			"du "+french.Day(season.Date(u.First)),
 			french.Day(season.Date(u.Last)), courseDays(float64(u.Days)), frenchAbout(float64(u.Hours)))
 	}
 	text += "."
@@ -166,8 +164,8 @@ func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told) string {
 }
 
 func (f inFrench) volumeSoFar(v *tapping.Volume) string {
-	return fmt.Sprintf("D'après ces heures, très approximativement %s d'eau pour %s, deux fois sur "+
-		"trois.", f.volumes(v.Range),
+	return fmt.Sprintf("D'après ces heures, très approximativement %s d'eau pour %s, deux fois sur trois.",
+		f.volumes(v.Range),
 		entailles(v.Taps))
 }
 
@@ -197,8 +195,8 @@ func (inFrench) budsFar(b *tapping.Buds) string {
 
 func (f inFrench) holeDays(h tapping.Hole) string {
 	age := fmt.Sprintf("coule bien %s, à moitié à %d, à sec à %d", french.Count(h.Well, "jour", "jours"), h.Half, h.Dry)
-	warmth := fmt.Sprintf("à moitié à %s au-dessus de "+
-		"%s", french.Count(f.degreeDays(h.HalfWarmth), "degré-jour", "degrés-jours"),
+	warmth := fmt.Sprintf("à moitié à %s au-dessus de %s", french.Count(f.degreeDays(h.HalfWarmth), "degré-jour",
+		"degrés-jours"),
 		f.degrees(phenology.HoleWarmthBase))
 	head := "Hypothèse, " + f.collection(h.Collection) + french.Colon
 	switch h.Share {
@@ -207,15 +205,13 @@ func (f inFrench) holeDays(h tapping.Hole) string {
 	case 1:
 		return head + "l'entaille sèche par la chaleur, " + warmth
 	}
-	return fmt.Sprintf("%sl'entaille sèche à %s par la chaleur, le reste par l'âge. Par l'âge seul, elle %s; par "+
-		"la chaleur "+
-		"seule, elle coule %s", head, part(h.Share), age, warmth)
+	return fmt.Sprintf("%sl'entaille sèche à %s par la chaleur, le reste par l'âge. Par l'âge seul, elle %s; par la "+
+		"chaleur seule, elle coule %s", head, part(h.Share), age, warmth)
 }
 
 func (f inFrench) holeLife(h tapping.Hole) string {
-	return f.holeDays(h) + " (expérience de producteurs, de mémoire, et une saison de cinquante chaudières, " +
-		"Whately 2013). Les " +
-		"vôtres diffèrent? Réglez taphole_life et drying_by_warmth au plan."
+	return f.holeDays(h) + " (expérience de producteurs, de mémoire, et une saison de cinquante chaudières, Whately " +
+		"2013). Les vôtres diffèrent? Réglez taphole_life et drying_by_warmth au plan."
 }
 
 func (inFrench) holeExtremes(x *tapping.Extremes) string {
@@ -225,11 +221,10 @@ func (inFrench) holeExtremes(x *tapping.Extremes) string {
 	age, warmth := french.The(x.ByAge), french.The(x.ByWarmth)
 	if !x.Decide {
 		return fmt.Sprintf("Que les entailles sèchent par l'âge ou par la chaleur change peu le jour%s%s par l'âge "+
-			"seul, %s par "+
-			"la chaleur seule.", french.Colon, age, warmth)
+			"seul, %s par la chaleur seule.", french.Colon, age, warmth)
 	}
 	return fmt.Sprintf("Le jour dépend de ce qui sèche les entailles%s%s si c'est l'âge seul, %s si c'est la "+
-		"chaleur seule; se "+
-		"tromper coûte %s %s. Ce qu'ont fait vos propres entailles le dira.", french.Colon, age, warmth, part(x.Cost),
+		"chaleur seule; se tromper coûte %s %s. Ce qu'ont fait vos propres entailles le dira.", french.Colon, age,
+		warmth, part(x.Cost),
 		frenchRunDays)
 }

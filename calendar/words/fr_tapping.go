@@ -154,8 +154,8 @@ func (f inFrench) season(t *Text, e *calendar.Entry, facts *tapping.SeasonFacts)
 	t.Care = frenchBoilCare
 	switch e.Task {
 	case calendar.TaskGather:
-		t.Verdict = fmt.Sprintf("Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers "+
-			"%s.", first, last)
+		t.Verdict = fmt.Sprintf("Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers %s.",
+			first, last)
 		t.ChanceOf = "que la saison soit en cours " + best
 		t.Reasons = []string{fmt.Sprintf("La coulée commence %s et finit %s, 8 années sur 10.",
 			french.Between(civil.Span{First: facts.Start.P10, Last: facts.Start.P90}),
@@ -165,8 +165,7 @@ func (f inFrench) season(t *Text, e *calendar.Entry, facts *tapping.SeasonFacts)
 		}
 		t.Reasons = append(append(t.Reasons, f.sapEnd(sp, facts)), f.sapQuantities(sp, facts.Quantities)...)
 		t.LookFor = []string{"Une eau claire. Arrêtez quand les bourgeons se gonflent, ou quand l'eau devient " +
-			"trouble ou sent " +
-			"mauvais en bouillant."}
+			"trouble ou sent mauvais en bouillant."}
 	case calendar.TaskLast:
 		t.Verdict = fmt.Sprintf("À partir du %s, faites bouillir une tasse d'eau et goûtez avant d'allumer "+
 			"l'évaporateur.", first)
@@ -187,10 +186,8 @@ func (f inFrench) season(t *Text, e *calendar.Entry, facts *tapping.SeasonFacts)
 			t.ChanceOf = "que les entailles soient à sec ou la saison finie " + best + ", si elles durent comme supposé"
 		}
 		t.Reasons = []string{f.sapEnd(sp, facts), "Une entaille par saison" + french.Colon + "retirez le chalumeau " +
-			"et ne " +
-			"bouchez pas le trou, que l'arbre refermera. Percer de nouveau dans la même saison le blesse deux " +
-			"fois; les " +
-			"recommandations usuelles le déconseillent."}
+			"et ne bouchez pas le trou, que l'arbre refermera. Percer de nouveau dans la même saison le blesse deux " +
+			"fois; les recommandations usuelles le déconseillent."}
 		t.LookFor = []string{"Bourgeons qui se gonflent, eau trouble, mauvaise odeur de la panne."}
 		pull := "Désentaillez " + tree.the() + " vers le "
 		t.remind(e, french.Fitting(room, pull+french.Day(e.Best), pull+french.Short(e.Best), "Désentaillez vers "+best))
@@ -234,7 +231,7 @@ func (inFrench) runDaysLeft(n *tapping.RunDays, spoils phenology.Phase) string {
 	if spoils == phenology.BudBreak {
 		until = "le débourrement"
 	}
-	return fmt.Sprintf("Journées de coulée avant %s%senviron %.0f; de %.0f à %.0f, 8 années sur "+
-		"10.", until, french.Colon,
+	return fmt.Sprintf("Journées de coulée avant %s%senviron %.0f; de %.0f à %.0f, 8 années sur 10.", until,
+		french.Colon,
 		n.P50, n.P10, n.P90)
 }

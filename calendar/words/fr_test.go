@@ -160,48 +160,39 @@ func TestFrenchVerdicts(t *testing.T) {
 		{tapping.TapFacts{Advice: tapping.Wait, Price: price(tapping.Price{Later: on("03-14"), Waiting: 0.55,
 			Today: 0.53})},
 			"Attendez le dimanche 14 mars. En entaillant ce jour-là, vous aurez 55~% des journées de coulée de la " +
-				"saison; " +
-				"le 12 mars, 53~%."},
+				"saison; le 12 mars, 53~%."},
 		{tapping.TapFacts{Advice: tapping.Wait, Price: price(tapping.Price{RunFrom: on("03-08"), Waiting: 1,
 			Today: 0.5})},
-			"Attendez la première journée de coulée à partir du 7 mars; entaillez le lendemain matin. En " +
-				"entaillant ce " +
-				"jour-là, vous aurez 100~% des journées de coulée de la saison; le 12 mars, 50~%."},
+			"Attendez la première journée de coulée à partir du 7 mars; entaillez le lendemain matin. En entaillant " +
+				"ce jour-là, vous aurez 100~% des journées de coulée de la saison; le 12 mars, 50~%."},
 		{tapping.TapFacts{Advice: tapping.TapNow},
 			"Entaillez le vendredi 12 mars. Attendre ne donnera sans doute pas plus."},
 		{tapping.TapFacts{Advice: tapping.TapNow, Since: on("03-06")},
 			"Pas encore entaillé? Allez-y~: c'est conseillé depuis le 6 mars. C'est fait? Notez le jour au plan " +
-				"(tapped: " +
-				"2027-03-12)."},
+				"(tapped: 2027-03-12)."},
 		{tapping.TapFacts{Advice: tapping.TapOrWait, Price: price(tapping.Price{Later: on("03-14")})},
 			"Entaillez entre le 12 et le 14 mars, à votre choix~: l'écart est de moins de 2~% de la récolte."},
 		{tapping.TapFacts{Advice: tapping.TapOrWait, Price: price(tapping.Price{RunFrom: on("03-15")})},
 			"Entaillez le 12 mars ou le lendemain de la première journée de coulée à partir du 14 mars, à votre " +
-				"choix~: l'écart " +
-				"est de moins de 2~% de la récolte."},
+				"choix~: l'écart est de moins de 2~% de la récolte."},
 		{tapping.TapFacts{Advice: tapping.WaitAgain, TapDay: on("03-07"),
 			Price: price(tapping.Price{Later: on("03-14"), Waiting: 0.55, Today: 0.53})},
 			"Pas encore entaillé? Attendez le dimanche 14 mars. La situation a changé depuis le 7 mars. En " +
-				"entaillant ce jour-là, " +
-				"vous aurez 55~% des journées de coulée de la saison; le 12 mars, 53~%. C'est fait? Notez le jour " +
-				"au plan (tapped: " +
-				"2027-03-07)."},
+				"entaillant ce jour-là, vous aurez 55~% des journées de coulée de la saison; le 12 mars, 53~%. " +
+				"C'est fait? Notez le jour au plan (tapped: 2027-03-07)."},
 		{tapping.TapFacts{Advice: tapping.TakenDone, TapDay: on("03-03"), TapDayAdvised: true,
 			Price: price(tapping.Price{Today: 0.89})},
 			"Hypothèse~: entaillé le 3 mars, premier jour conseillé. Sinon, entailler le 12 mars donne encore 89~% " +
-				"des journées " +
-				"de coulée. C'est fait? Notez le jour au plan (tapped: 2027-03-03)."},
+				"des journées de coulée. C'est fait? Notez le jour au plan (tapped: 2027-03-03)."},
 		{tapping.TapFacts{Advice: tapping.TakenDone, TapDay: on("03-03"), SapSeen: on("03-04")},
-			"Vous avez vu couler l'eau le 4 mars. Hypothèse~: entaillé le 3 mars. C'est fait? Notez le jour au " +
-				"plan (tapped: " +
-				"2027-03-03)."},
+			"Vous avez vu couler l'eau le 4 mars. Hypothèse~: entaillé le 3 mars. C'est fait? Notez le jour au plan " +
+				"(tapped: 2027-03-03)."},
 		{tapping.TapFacts{Advice: tapping.TooLate, Price: price(tapping.Price{Gone: 0.86})},
 			"Trop tard pour entailler~: environ 86~% des journées de coulée étaient passées le 12 mars."},
 		{tapping.TapFacts{Advice: tapping.NoRecord,
 			Start: tapping.Spread{P10: day("2027-02-24"), P90: day("2027-03-26")}},
 			"Sans relevés, pas de jour d'entaillage. Ici, la coulée commence entre le 24 février et le 26 mars, 8 " +
-				"années sur 10. " +
-				"Préparez-vous et entaillez d'après les prévisions."},
+				"années sur 10. Préparez-vous et entaillez d'après les prévisions."},
 		{tapping.TapFacts{Advice: tapping.PlanAhead, Evidence: tapping.Evidence{Years: 21},
 			Price: price(tapping.Price{Best: day("2027-03-13"), CountedFrom: day("2027-01-01")})},
 			"Prévoyez d'entailler vers le 13 mars (21 années passées). À partir du 1er janvier, la date suit la " +

@@ -13,8 +13,8 @@ import (
 
 // Sources of what is said in warnings: see [heldCold].
 const (
-	frenchHeldCold = "Feuillets de vulgarisation, repris par des producteurs" + french.Colon + "garder l'eau " +
-		"à 3" + french.NoBreak +
+	frenchHeldCold = "Feuillets de vulgarisation, repris par des producteurs" + french.Colon + "garder l'eau à " +
+		"3" + french.NoBreak +
 		"°C ou moins; au-dessus de 10" + french.NoBreak + "°C, la bouillir aussitôt"
 	frenchWeeklyLog = "Journal d'un producteur qui bouillait ses chaudières une fois la semaine, vers 2022 (forum " +
 		"de producteurs)"
@@ -25,9 +25,8 @@ const (
 		"°C, réservoir, valve et tubulure ont gelé"
 	frenchColdDrill = "Producteurs de l'Ontario, 2021" + french.Colon + "ne pas percer par grand froid, qui fend " +
 		"l'écorce"
-	frenchTrunkThaw = "Université du Vermont, comme on le dit aux producteurs" + french.Colon + "il faut un jour " +
-		"ou deux de soleil pour " +
-		"dégeler les troncs, le côté sud d'abord"
+	frenchTrunkThaw = "Université du Vermont, comme on le dit aux producteurs" + french.Colon + "il faut un jour ou " +
+		"deux de soleil pour dégeler les troncs, le côté sud d'abord"
 )
 
 // The usual cautions of freeze-ups and warm spells: see [freezeCautions].
@@ -36,11 +35,9 @@ var (
 		"Glace sur les sentiers, les échelles et les couvercles"+french.Colon+"dégagez-la, et travaillez à deux en "+
 			"terrain pentu.",
 		"Dégelez tubulure, valves et pompes à l'eau tiède ou de jour"+french.Colon+"pas de chalumeau à gaz, pas de "+
-			"chaufferette laissée "+
-			"seule.",
-		"Chaudières et réservoirs pleins et gelés sont lourds et éclatent"+french.Colon+"videz-les avant, ne "+
-			"cassez pas la glace à coups "+
-			"d'outil.",
+			"chaufferette laissée seule.",
+		"Chaudières et réservoirs pleins et gelés sont lourds et éclatent"+french.Colon+"videz-les avant, ne cassez "+
+			"pas la glace à coups d'outil.",
 	)
 	frenchSpoiledCaution = ofNone("Ne buvez pas et ne faites pas bouillir une eau filante, laiteuse ou qui " +
 		"sent" + french.Colon +
@@ -69,13 +66,13 @@ func (f inFrench) warning(t *Text, e *calendar.Entry, facts *tapping.WarningFact
 	t.Verdict = f.warningVerdict(&facts.Warning)
 	t.Reasons = []string{f.warningDays(&facts.Warning)}
 	if facts.Kind == tapping.FreezeUp {
-		t.ChanceOf = fmt.Sprintf("d'une nuit à %s ou moins suivie d'un jour sans "+
-			"dégel", f.degrees(tapping.FreezeUpNight))
+		t.ChanceOf = fmt.Sprintf("d'une nuit à %s ou moins suivie d'un jour sans dégel",
+			f.degrees(tapping.FreezeUpNight))
 		t.Care = "glace au sol; pas de flamme sur la tubulure gelée"
 		t.LookFor = []string{"Au dégel" + french.Colon + "raccords fendus, tubulure encore gelée à l'ombre, " +
 			"chalumeaux repoussés."}
-		t.Reasons = append(t.Reasons, "Ne percez pas par un tel froid, l'écorce fend. Attendez des nuits "+
-			"à "+f.degrees(mildEnough)+
+		t.Reasons = append(t.Reasons, "Ne percez pas par un tel froid, l'écorce fend. Attendez des nuits à "+
+			""+f.degrees(mildEnough)+
 			" ou plus.")
 		t.Sources = []string{frenchFrozenGas, frenchColdDrill}
 		alarm("videz tout")
@@ -112,9 +109,8 @@ func (inFrench) warningVerdict(w *tapping.Warning) string {
 	if w.Keeps <= 1 {
 		keeps = "un jour au plus"
 	}
-	return fmt.Sprintf("Faites bouillir toute l'eau en réserve %s. %s se garde %s, à moins que la glace ou la "+
-		"neige ne la tienne "+
-		"près du gel.", by, from, keeps)
+	return fmt.Sprintf("Faites bouillir toute l'eau en réserve %s. %s se garde %s, à moins que la glace ou la neige "+
+		"ne la tienne près du gel.", by, from, keeps)
 }
 
 func (f inFrench) warningDays(w *tapping.Warning) string {
@@ -152,8 +148,8 @@ func (f inFrench) warningLine(w *tapping.Warning) string {
 	if !w.Over {
 		sure = french.Chance(float64(w.Likelihood))
 	}
-	text := fmt.Sprintf("%s %s, %s. "+
-		"%s", phrase.Capital(f.warningName(w.Kind)), french.Span(w.Span), sure, f.warningVerdict(w))
+	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(f.warningName(w.Kind)), french.Span(w.Span), sure,
+		f.warningVerdict(w))
 	if len(w.Swell) > 0 && !w.Over {
 		text += " " + strings.Join(f.swelling(w.Swell), " ")
 	}
@@ -162,12 +158,10 @@ func (f inFrench) warningLine(w *tapping.Warning) string {
 
 func (f inFrench) firstThaw(is tapping.Thaw) []string {
 	list := []string{"La première coulée qui vaille depuis l'entaillage" + french.Colon + "faites le tour de la " +
-		"tubulure et lavez le " +
-		"réservoir avant; laissez la première eau rincer la tubulure."}
+		"tubulure et lavez le réservoir avant; laissez la première eau rincer la tubulure."}
 	if is.Frozen {
 		list = append(list, fmt.Sprintf("La semaine d'avant a été à %s en moyenne%sles troncs dégèlent d'abord, en "+
-			"un jour ou deux de "+
-			"soleil, le côté sud avant le nord. Elle peut venir un jour plus tard.",
+			"un jour ou deux de soleil, le côté sud avant le nord. Elle peut venir un jour plus tard.",
 			f.degrees(math.Round(float64(is.Before))), french.Colon))
 	}
 	return list

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
@@ -21,15 +22,19 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 	if !ok {
 		return so + ": no day yet on which sap was likely to run and to be good."
 	}
-	text := fmt.Sprintf("%s: sap likely ran on %s first and on %s last, %.0f run days and about %.0f hours in all",
-		so, phrase.ShortDate(first), phrase.ShortDate(t.Last.Or(first)), t.Days, t.Hours)
+	when, days := phrase.ShortDate(first)+" alone", runDaysInAll(float64(t.Days))
+	if last := t.Last.Or(first); last > first {
+		when = phrase.ShortDate(first) + " first and on " + phrase.ShortDate(last) + " last"
+	}
+	text := fmt.Sprintf("%s: sap likely ran on %s; with days that may have been runs, about %s and %.0f hours in all", so,
+		when, days, t.Hours)
 	if b := t.Best; b != nil {
 		text += fmt.Sprintf("; the best run was %s (%.0f hours)", phrase.Span(b.Span), b.Hours)
 	}
 	if u := t.Usual; u.Seasons > 0 && t.Over {
-		text += fmt.Sprintf(". Mean of the %s on record: %s to %s, %.0f run days, about %.0f hours",
+		text += fmt.Sprintf(". Mean of the %s on record: %s to %s, about %s and %.0f hours",
 			phrase.Count(u.Seasons, "other season"), phrase.ShortDate(season.Date(u.First)),
-			phrase.ShortDate(season.Date(u.Last)), u.Days, u.Hours)
+			phrase.ShortDate(season.Date(u.Last)), runDaysInAll(float64(u.Days)), u.Hours)
 	}
 	text += "."
 	if t.Volume != nil {
@@ -37,6 +42,9 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 	}
 	return text
 }
+
+// runDaysInAll counts run days that are a sum of chances.
+func runDaysInAll(days float64) string { return phrase.Count(int(math.Round(days)), "run day") }
 
 // BudsFar says how far the buds are, beside past years on the same day.
 func BudsFar(b *tapping.Buds, as phrase.Speech) string {
