@@ -172,7 +172,10 @@ func (w *Warning) keepFirst(first civil.Date) {
 	for len(w.Days) > 1 && w.Days[0].Date < first && !w.Days[0].Forecast {
 		w.Days = w.Days[1:]
 	}
-	w.Span.First = w.Days[0].Date
+	w.Span.First, w.Likelihood = w.Days[0].Date, 0
+	for _, d := range w.Days {
+		w.Likelihood = max(w.Likelihood, d.Likelihood)
+	}
 }
 
 // concerned reports whether a spell meets holes that are drilled, or are to be by then, and sap of more than a small
@@ -251,6 +254,9 @@ func spellsIn(
 	return list
 }
 
+// surestForecast is the most that a forecast is trusted, however far beyond a threshold it is; our own choice.
+const surestForecast = 0.99
+
 // likely is how likely a day is such a day that has so much room, so many days ahead; of a measured day it is certain.
 func likely(room float64, lead int) Share {
 	if lead == 0 {
@@ -259,7 +265,7 @@ func likely(room float64, lead int) Share {
 		}
 		return 0
 	}
-	return Share(normal.CDF(room / math.Hypot(stationOff, phenology.ForecastError(lead))))
+	return Share(min(surestForecast, normal.CDF(room/math.Hypot(stationOff, phenology.ForecastError(lead)))))
 }
 
 // costs reports whether a spell is worth a word: a warm one that spoils sap, by its warmth or because it was said to.

@@ -144,9 +144,12 @@ func (f inFrench) swelling(list []tapping.Swelling) (lines []string) {
 }
 
 func (f inFrench) warningLine(w *tapping.Warning) string {
-	sure := "mesuré"
-	if !w.Over {
-		sure = french.Chance(float64(w.Likelihood))
+	sure := french.Chance(float64(w.Likelihood))
+	switch {
+	case w.Over:
+		sure = "mesuré"
+	case w.Likelihood == 1:
+		sure = "commencé"
 	}
 	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(f.warningName(w.Kind)), french.Span(w.Span), sure,
 		f.warningVerdict(w))

@@ -138,9 +138,12 @@ func WarningLine(w *tapping.Warning, as phrase.Speech) string {
 	if isFrench(as) {
 		return inFrench{as}.warningLine(w)
 	}
-	sure := "measured"
-	if !w.Over {
-		sure = share(w.Likelihood) + " chance"
+	sure := share(w.Likelihood) + " chance"
+	switch {
+	case w.Over:
+		sure = "measured"
+	case w.Likelihood == 1: // its first days are measured
+		sure = "begun"
 	}
 	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(WarningName(w.Kind, as)), phrase.Span(w.Span), sure,
 		WarningVerdict(w, as))
