@@ -95,7 +95,7 @@ for (const [width, height, scheme] of [[360, 740, "light"], [1280, 900, "dark"]]
   await page.send("Page.bringToFront");
   await page.evaluate(`document.querySelector(".copy").click()`);
   const said = await page.evaluate(`new Promise((r) => setTimeout(() => r(document.getElementById("said").textContent), 300))`);
-  if (said !== "Copied " + links[0].address) fault(`copy: ${said}`);
+  if (said !== "copied: " + links[0].address) fault(`copy: ${said}`);
   console.log(`feeds: ${links.length} links`);
   // Every code, read by another program than wrote it, is the first link of its site.
   const codes = await page.evaluate(`[...document.querySelectorAll(".subscribe")].map((s) => ({ path: s.querySelector(".code .black").getAttribute("d"), size: s.querySelector(".code").viewBox.baseVal.width, address: s.querySelector(".webcal").href }))`);
