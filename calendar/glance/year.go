@@ -232,9 +232,30 @@ func (r *TreeRow) addSpell(see calendar.Sight, s *traits.Spell, span civil.Span)
 	}
 }
 
-// LabelsLeft reports whether a spell's name must stand before it, since the span ends too soon after it.
-func (s *Spell) LabelsLeft(span civil.Span, room int) bool {
-	return s.Days.Last+civil.Date(room) > span.Last
+// Side is where the name of a spell stands: behind it, before it, or where neither has room over its own first or last
+// days, whichever is the less filled.
+type Side int
+
+// The sides.
+const (
+	Behind Side = iota
+	Before
+	OnFirst
+	OnLast
+)
+
+// NameAt returns where a spell's name of so many days stands in a span.
+func (s *Spell) NameAt(span civil.Span, room int) Side {
+	switch days := civil.Date(room); {
+	case s.Days.Last+days <= span.Last:
+		return Behind
+	case s.Days.First-days >= span.First:
+		return Before
+	}
+	if n := min(room, len(s.Chance)); slices.Max(s.Chance[:n]) < slices.Max(s.Chance[len(s.Chance)-n:]) {
+		return OnFirst
+	}
+	return OnLast
 }
 
 // assignLanes puts each spell, with its name, on the first lane with room.
@@ -243,9 +264,12 @@ func (r *TreeRow) assignLanes(span civil.Span, room func(calendar.Sight) int) {
 	for i := range r.Spells {
 		s := &r.Spells[i]
 		n := room(s.See)
-		takes := civil.Span{First: s.Days.First, Last: s.Days.Last + civil.Date(n)}
-		if s.LabelsLeft(span, n) {
-			takes = civil.Span{First: s.Days.First - civil.Date(n), Last: s.Days.Last}
+		takes := s.Days
+		switch s.NameAt(span, n) {
+		case Behind:
+			takes.Last += civil.Date(n)
+		case Before:
+			takes.First -= civil.Date(n)
 		}
 		for s.Lane = 0; s.Lane < len(ends) && takes.First <= ends[s.Lane]; s.Lane++ {
 		}

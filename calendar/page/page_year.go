@@ -216,9 +216,15 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 		fmt.Fprintf(&d.b, `<svg x="%s" y="%d" width="%s" height="%d" viewBox="0 0 %d 100"`+
 			` preserveAspectRatio="none"><path class="area" d="%s"/></svg>`,
 			d.x(float64(s.Days.First)), base-rowHigh, d.width(float64(s.Days.Days())), rowHigh, s.Days.Days(), outline(s.Chance))
-		x, side := d.x(float64(s.Days.Last+1)), `dx="3"`
-		if s.LabelsLeft(d.Span, nameDays(s.See, d.as)) {
-			x, side = d.x(float64(s.Days.First)), `dx="-3" text-anchor="end"`
+		first, last := d.x(float64(s.Days.First)), d.x(float64(s.Days.Last+1))
+		x, side := last, `dx="3"`
+		switch s.NameAt(d.Span, nameDays(s.See, d.as)) {
+		case glance.Before:
+			x, side = first, `dx="-3" text-anchor="end"`
+		case glance.OnFirst:
+			x = first
+		case glance.OnLast:
+			side = `dx="-3" text-anchor="end"`
 		}
 		fmt.Fprintf(&d.b, `<text class="what" x="%s" %s y="%d">%s</text></g>`, x, side, base-3, words.SpellName(s.See, d.as))
 	}
