@@ -168,10 +168,15 @@ func budsOf(list []*tapping.Account, a *tapping.Account, b *tapping.Buds) string
 	return phrase.Capital(words.TreeName(a.Species, a.Speech)) + words.LabelsIn(a.Speech).Colon() + phrase.Uncapital(words.BudsBrief(b, a.Speech))
 }
 
-// crewView says how one crew serves all bushes, what it is about first; nothing where there is no such question.
+// crewAhead is how many days before its first turn a page tells the order of a crew: a season ahead, by past years
+// alone, it is no news. Our own choice.
+const crewAhead = 60
+
+// crewView says how one crew serves all bushes, what it is about first; nothing where there is no such question yet.
 func crewView(s *calendar.Schedule) []string {
-	if crew := tapping.CrewOf(tapping.AccountsOf(s, "")); crew != nil {
-		return words.CrewOrder(crew, s.Speech)
+	crew := tapping.CrewOf(tapping.AccountsOf(s, ""))
+	if crew == nil || len(crew.Turns) > 0 && crew.Turns[0].Days.First > s.AsOf+crewAhead {
+		return nil
 	}
-	return nil
+	return words.CrewOrder(crew, s.Speech)
 }
