@@ -33,7 +33,8 @@ var englishWords = strings.Fields(`the of and with days day from to by your you 
 	after before when where which that this than more less about forecast season seasons freeze thaw year years past
 	record is are was were be has have for at no week earlier later holes hole buds swell last first good best measured
 	done likely unlikely even wait open now work due nothing care always once move rain closed color bare today
-	tomorrow advised middle small medium nights above below hours weather`)
+	tomorrow advised middle small medium nights above below hours weather
+	january february march april june july august feb apr wed thu fri`)
 
 // told takes a text's lines together, and leaves out keys of the plan, which stay English, and a name that looks so.
 func told(text string) string {

@@ -186,7 +186,7 @@ func unitsOf(t *gazetteer.Town) phrase.Units {
 	return phrase.Metric
 }
 
-// speaksFrench reports whether French is the language of a town's province: Quebec's, the one whose only official language
+// speaksFrench reports whether French is the language of a town's province: Quebec, whose only official language
 // it is (Charter of the French Language, section 1).
 func speaksFrench(t *gazetteer.Town) bool { return t.Region.Country == "CA" && t.Region.Code == "QC" }
 
