@@ -31,8 +31,10 @@ import (
 // englishWords are words that no French sentence of ours has, and that every English one is made with.
 var englishWords = strings.Fields(`the of and with days day from to by your you not until sap run runs taps
 	after before when where which that this than more less about forecast season seasons freeze thaw year years past
-	record is are was were be has have for at no week earlier later holes hole buds swell last first good best measured done
-	likely unlikely even wait today tomorrow advised middle small medium nights above below hours weather`)
+	record is are was were be has have for at no week earlier later holes hole buds swell last first good best measured
+	done likely unlikely even wait open now work due nothing care always once move rain closed color bare today
+	tomorrow advised middle small medium nights above below hours weather
+	january february march april june july august feb apr wed thu fri`)
 
 // told takes a text's lines together, and leaves out keys of the plan, which stay English, and a name that looks so.
 func told(text string) string {
@@ -47,17 +49,27 @@ var planKeys = regexp.MustCompile(`tapped: [0-9-]+|contact: au plan|DeGaetano AT
 func checkFrench(t testing.TB, where, said string) {
 	t.Helper()
 	text := told(said)
+	if !checkFrenchWords(t, where, text) {
+		return
+	}
+	if at := wrongFrench.FindString(text); at != "" {
+		t.Errorf("%s: found %q, which is not written so, in %q", where, at, text)
+	}
+}
+
+// checkFrenchWords reports the first English word of a text, and whether there is none.
+func checkFrenchWords(t testing.TB, where, text string) bool {
+	t.Helper()
+	text = planKeys.ReplaceAllString(text, "X")
 	for _, word := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool {
 		return !unicode.IsLetter(r) && r != '_'
 	}) {
 		if slices.Contains(englishWords, word) {
 			t.Errorf("%s: found English, %q, in %q", where, word, text)
-			return
+			return false
 		}
 	}
-	if at := wrongFrench.FindString(text); at != "" {
-		t.Errorf("%s: found %q, which is not written so, in %q", where, at, text)
-	}
+	return true
 }
 
 // wrongFrench is what package french does not write: see its sources.
@@ -171,6 +183,33 @@ func checkFrenchPlanPage(t testing.TB, p *calendar.Plan, s *calendar.Schedule) {
 	checkFrenchPage(t, p.AsOf.String()+" page", b.String())
 }
 
+// checkFrenchSchedule reports English in a plan's schedule as text, and of its chart, and lines beyond 80
+// columns.
+func checkFrenchSchedule(t testing.TB, p *calendar.Plan, s *calendar.Schedule) {
+	t.Helper()
+	for _, details := range []bool{false, true} {
+		var b bytes.Buffer
+		if err := text.WriteText(&b, s, text.TextOptions{Details: details}); err != nil {
+			t.Fatal(err)
+		}
+		for _, ascii := range []bool{false, true} {
+			opt := text.ChartOptions{ASCII: ascii, As: p.Speech}
+			year := text.DrawYear(p.Places[0], s.Entries, p.AsOf, opt)
+			if err := text.WriteYears(&b, []text.YearChart{year}, opt); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for line := range strings.Lines(b.String()) {
+			// What stands in columns has more spaces between them than one.
+			line = strings.TrimRight(line, "\n")
+			checkFrenchWords(t, p.AsOf.String()+" schedule", line)
+			if text.Width(line) > 80 {
+				t.Errorf("%s schedule: found a line of %d columns: %s", p.AsOf, text.Width(line), line)
+			}
+		}
+	}
+}
+
 // checkFrenchPage reports English in what is read of a page or a picture, on it or aloud.
 func checkFrenchPage(t testing.TB, where, document string) {
 	t.Helper()
@@ -215,6 +254,7 @@ func TestASeasonInFrench(t *testing.T) {
 		data := frenchFeed(t, p, s.Entries, before)
 		checkFrenchFeed(t, asOf.String(), data)
 		checkFrenchPlanPage(t, p, s)
+		checkFrenchSchedule(t, p, s)
 		checkFrenchOutputs(t, p, s.Entries)
 		for _, note := range words.Notes(s.Notes, p.Speech) {
 			checkFrench(t, asOf.String()+" note", note)
@@ -345,6 +385,7 @@ func TestStatesInFrench(t *testing.T) {
 			s := buildtest.Schedule(p)
 			checkFrenchFeed(t, "feed", frenchFeed(t, p, s.Entries, nil))
 			checkFrenchPlanPage(t, p, s)
+			checkFrenchSchedule(t, p, s)
 			checkFrenchOutputs(t, p, s.Entries)
 			for _, note := range words.Notes(s.Notes, p.Speech) {
 				checkFrench(t, "note", note)

@@ -31,6 +31,7 @@ type Spot struct {
 	ZoneFrom      string  // the town, or the map of zones
 	ZoneByMap     bool
 	Units         phrase.Units // those of the country, by the nearest town; "" if no town is near
+	French        bool         // whether French is the language of its province, by the nearest town
 }
 
 const (
@@ -185,10 +186,14 @@ func unitsOf(t *gazetteer.Town) phrase.Units {
 	return phrase.Metric
 }
 
-// complete settles units, elevation and time zone: the user's own, or those of a town so many kilometres off.
+// speaksFrench reports whether French is the language of a town's province: Quebec, whose only official language
+// it is (Charter of the French Language, section 1).
+func speaksFrench(t *gazetteer.Town) bool { return t.Region.Country == "CA" && t.Region.Code == "QC" }
+
+// complete settles units, language, elevation and time zone: the user's own, or those of a town so many kilometres off.
 func (s *Spot) complete(o Options, town *gazetteer.Town, km float64) error {
 	if km <= gazetteer.ZoneReach {
-		s.Units = unitsOf(town)
+		s.Units, s.French = unitsOf(town), speaksFrench(town)
 	}
 	off := ""
 	if km >= 1 {

@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
 	"treewhen/profiles"
 )
@@ -50,6 +51,30 @@ func TestSamplesOfAStarterPlanCanBeUsed(t *testing.T) {
 			if _, err := profiles.Builtin().Find(w.Text); err != nil {
 				t.Error(err)
 			}
+		}
+	}
+}
+
+// In Quebec the plan of a producer speaks French once one sample is taken into use.
+func TestFrenchIsOfferedInQuebec(t *testing.T) {
+	const offered = "\n#language: fr\n"
+	for _, c := range []struct {
+		place, purpose string
+		want           bool
+	}{
+		{"Magog, Québec", "producer", true}, {"Magog, Québec", "nursery", false}, {"Magog, Québec", "anything", false},
+		{"Ottawa, Ontario", "producer", false}, {"Stowe, Vermont", "producer", false},
+	} {
+		text := madePlan(t, Options{Place: c.place, Purposes: []string{c.purpose}})
+		if got := strings.Contains(text, offered); got != c.want {
+			t.Errorf("%s at %s: offered %v, want %v", c.purpose, c.place, got, c.want)
+		}
+		if !c.want {
+			continue
+		}
+		p, err := planfile.Read(strings.NewReader(strings.Replace(text, offered, "\nlanguage: fr\n", 1)), "plan.yaml")
+		if err != nil || p.Speech.Language != phrase.French {
+			t.Errorf("%s at %s: found %v and %v, want a plan in French", c.purpose, c.place, p, err)
 		}
 	}
 }

@@ -43,6 +43,7 @@ type starterFields struct {
 	Forecast                 string // a line of the plan
 	Year, NextYear           int
 	Units                    phrase.Units
+	French                   bool   // whether the plan may well be told in French, and can
 	FourDays                 string // the height by which spring is four days later
 }
 
@@ -59,6 +60,7 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 		Seed:    slices.Contains(s.uses.activities, calendar.SeedCollection),
 		Twig:    slices.Contains(s.uses.activities, calendar.TwigSurvey),
 		Year:    s.year, NextYear: s.year + 1, Units: s.Spot.Units,
+		French:   s.Spot.French && slices.Equal(s.uses.activities, []calendar.Activity{calendar.Tapping}),
 		FourDays: s.Spot.Units.Either("122 m", "400 ft"),
 	}
 	if s.Spot.FromTown != "" {

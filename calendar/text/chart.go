@@ -20,27 +20,25 @@ import (
 type ChartOptions struct {
 	ASCII bool // nothing but ASCII, for terminals of another character set
 	Color bool // terminal colours, never the only sign of anything
+	As    phrase.Speech
 }
 
 // chartSigns are what a chart is drawn with.
 type chartSigns struct {
-	heights   []string // a chance, from the least to certain
-	today     string
-	best      string // the best day of work
-	known     string // the same, where nothing can move it
-	rain      string // a rain date
-	shut      string // a closed day, where there is nothing else
-	heightsIn string // what the heights are called
+	heights []string // a chance, from the least to certain
+	today   string
+	best    string // the best day of work
+	known   string // the same, where nothing can move it
+	rain    string // a rain date
+	shut    string // a closed day, where there is nothing else
 }
 
 var (
 	chartUnicode = chartSigns{
 		heights: strings.Split("▁▂▃▄▅▆▇█", ""), today: "┊", best: "○", known: "●", rain: "◌", shut: "/",
-		heightsIn: "height is chance, █ is certain",
 	}
 	chartASCII = chartSigns{
 		heights: strings.Split("123456789", ""), today: "!", best: "o", known: "*", rain: "r", shut: "/",
-		heightsIn: "a figure is the chance in tens, 9 is as good as certain",
 	}
 )
 
@@ -92,9 +90,12 @@ func WriteYears(w io.Writer, charts []YearChart, opt ChartOptions) error {
 		t.w.WriteString(c.text)
 	}
 	t.line("")
-	s := opt.signs()
-	t.indent(fmt.Sprintf("%s; %s best day, %s once nothing can move it, %s rain date; %s closed; %s today",
-		s.heightsIn, s.best, s.known, s.rain, s.shut, s.today), 0)
+	s, frame := opt.signs(), words.ScheduleFrameIn(opt.As)
+	height := frame.Height
+	if opt.ASCII {
+		height = frame.HeightASCII
+	}
+	t.indent(fmt.Sprintf(frame.Key, height, s.best, s.known, s.rain, s.shut, s.today), 0)
 	return t.w.Flush()
 }
 
@@ -115,11 +116,17 @@ func (c *chart) column(d civil.Date) int {
 func (c *chart) head() []string {
 	years, months := blank(), blank()
 	today := c.column(c.year.AsOf)
-	label := c.signs.today + " today, " + c.year.AsOf.Format("2 Jan 2006")
+	as := c.opt.As
+	label := asciiIf(c.opt.ASCII, fmt.Sprintf("%s %s, %s", c.signs.today, words.ScheduleFrameIn(as).Today,
+		words.YearDay(c.year.AsOf, as)))
 	put(years, today, label)
 	for i, m := range c.year.Months {
 		at := c.column(m.First)
-		put(months, at, m.First.Format("Jan"))
+		room := chartCols - at + 1
+		if i+1 < len(c.year.Months) {
+			room = c.column(c.year.Months[i+1].First) - at
+		}
+		put(months, at, asciiIf(c.opt.ASCII, words.ChartMonth(m.First, room, as)))
 		if i == 0 || m.First.Month() == time.January && at > today+utf8.RuneCountInString(label) {
 			put(years, at, m.First.Format("2006")) // today is in the second month, five columns on
 		}
@@ -176,7 +183,7 @@ func (c *chart) work(r glance.WorkRow) string {
 		}
 		cells[c.column(e.Best)] = sign
 	}
-	return c.label(words.RowName(r.Activity, r.Task, r.Species, phrase.Speech{}), cells)
+	return c.label(words.RowName(r.Activity, r.Task, r.Species, c.opt.As), cells)
 }
 
 // shut marks the columns of which all days are closed.
@@ -203,7 +210,7 @@ func (c *chart) tree(r glance.TreeRow) []string {
 	var names []string
 	cells := map[string][]string{} // spells of two seasons share a line
 	for i := range r.Spells {
-		name := "  " + words.SpellName(r.Spells[i].See, phrase.Speech{})
+		name := "  " + words.SpellName(r.Spells[i].See, c.opt.As)
 		if cells[name] == nil {
 			names, cells[name] = append(names, name), c.line()
 		}
@@ -213,7 +220,7 @@ func (c *chart) tree(r glance.TreeRow) []string {
 			}
 		}
 	}
-	lines := []string{asciiIf(c.opt.ASCII, r.Species.Name())}
+	lines := []string{asciiIf(c.opt.ASCII, words.TreeName(r.Species, c.opt.As))}
 	for _, name := range names {
 		lines = append(lines, c.label(name, cells[name]))
 	}
@@ -252,9 +259,14 @@ func put(cells []string, at int, text string) {
 	}
 }
 
+// plain writes what French and its names have beyond ASCII without its marks.
+var plain = strings.NewReplacer("à", "a", "â", "a", "ç", "c", "é", "e", "è", "e", "ê", "e", "ë", "e", "î", "i",
+	"ï", "i", "ô", "o", "ù", "u", "û", "u", "ü", "u", "œ", "oe", "À", "A", "Â", "A", "Ç", "C", "É", "E", "È", "E", "Ê", "E", "Î",
+	"I", "Ô", "O", "Œ", "Oe", "\u00a0", " ", "’", "'", "–", "-", "−", "-")
+
 // asciiIf replaces what is not ASCII, if that is asked for.
 func asciiIf(yes bool, s string) string {
-	if !yes {
+	if !yes || isASCII(s) {
 		return s
 	}
 	return strings.Map(func(r rune) rune {
@@ -262,5 +274,5 @@ func asciiIf(yes bool, s string) string {
 			return '?'
 		}
 		return r
-	}, s)
+	}, plain.Replace(s))
 }

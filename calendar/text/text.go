@@ -26,13 +26,14 @@ const textWidth = 80
 func WriteText(w io.Writer, s *calendar.Schedule, opt TextOptions) error {
 	t := &textWriter{w: bufio.NewWriter(w), opt: opt, as: s.Speech}
 	t.line(t.bold(s.Title))
-	t.line(fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(s.AsOf), phrase.LongDate(s.Span.First), phrase.LongDate(s.Span.Last)))
+	frame := words.ScheduleFrameIn(s.Speech)
+	t.wrap("", words.ScheduleAsOf(s))
 	for _, n := range words.Notes(s.Notes, s.Speech) {
-		t.wrap("note: ", n)
+		t.wrap(frame.Note, n)
 	}
 	if len(s.Entries) == 0 {
 		t.line("")
-		t.line("Nothing is due in these days.")
+		t.line(frame.Nothing)
 	}
 	entries := slices.Clone(s.Entries)
 	slices.SortStableFunc(entries, func(a, b *calendar.Entry) int {
@@ -50,9 +51,9 @@ func WriteText(w io.Writer, s *calendar.Schedule, opt TextOptions) error {
 	})
 	heading := ""
 	for _, e := range entries {
-		h := strings.ToUpper(e.Window.First.Format("January 2006"))
+		h := strings.ToUpper(words.MonthOf(e.Window.First, s.Speech))
 		if s.IsOpen(e) {
-			h = "OPEN NOW"
+			h = frame.Open
 		}
 		if h != heading {
 			t.line("")
@@ -82,41 +83,31 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 		say = words.Say
 	}
 	said := say(e)
-	left := fmt.Sprintf("  %-16s %s", phrase.Span(e.Window), said.Summary)
+	frame := words.ScheduleFrameIn(t.as)
+	left := "  " + Pad(words.Days(e.Window, t.as), frame.Wide) + " " + said.Summary
 	hours := ""
 	if Width(left)+2+Width(e.Site.Name) <= textWidth {
 		t.line(t.bold(left) + padBetween(left, e.Site.Name) + e.Site.Name)
 	} else {
 		t.line(t.bold(left))
-		hours = e.Site.Name + ": "
+		hours = e.Site.Name + frame.At
 	}
 	if e.Hours != (calendar.Hours{}) {
 		hours += words.Hours(e.Hours) + "; "
 	}
-	best := "best " + e.Best.Format("Mon 2 Jan")
-	if e.Best < asOf {
-		best = "was best " + phrase.ShortDate(e.Best)
-		switch {
-		case e.State.Over():
-		case e.Task == calendar.TaskTap:
-			best = "since " + phrase.ShortDate(e.Best)
-		case e.Task == calendar.TaskSprouting:
-			best = "every week"
-		}
-	}
-	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, said.Sure(), said.Basis)
-	t.indent(second, 19)
+	best := Pad(words.ScheduleBest(e, asOf), frame.Wide)
+	t.indent(fmt.Sprintf("  %s %s%s; %s", best, hours, said.Sure(), said.Basis), frame.Wide+3)
 	if !t.opt.Details {
 		return
 	}
-	t.block("doubt", said.Doubts)
-	t.detail("do", said.Verdict)
-	t.detail("chance", said.Chance())
-	t.block("why", said.Reasons)
-	t.block("look for", said.LookFor)
-	t.block("bring", said.Kit)
-	t.block("take care", words.Minded(said.Cautions))
-	t.block("sources", said.Sources)
+	t.block(frame.Doubt, said.Doubts)
+	t.detail(frame.Do, said.Verdict)
+	t.detail(frame.Chance, said.Chance())
+	t.block(frame.Why, said.Reasons)
+	t.block(frame.LookFor, said.LookFor)
+	t.block(frame.Bring, said.Kit)
+	t.block(frame.TakeCare, words.Minded(said.Cautions))
+	t.block(frame.Sources, said.Sources)
 }
 
 // padBetween returns the space between a left and a right text so that the right one ends at the width; on a line too
@@ -133,11 +124,12 @@ func (t *textWriter) detail(label, text string) {
 }
 
 func (t *textWriter) block(label string, items []string) {
+	wide := words.ScheduleFrameIn(t.as).Wide
 	for i, item := range items {
 		if i > 0 {
 			label = ""
 		}
-		t.indent(fmt.Sprintf("  %16s %s", label, item), 19)
+		t.indent(fmt.Sprintf("  %*s %s", wide, label, item), wide+3)
 	}
 }
 
@@ -157,9 +149,9 @@ func (t *textWriter) cautions(entries []*calendar.Entry) {
 		}
 	}
 	for _, a := range append([]calendar.Activity{""}, calendar.Activities()...) {
-		heading := "TAKE CARE, ALWAYS"
+		heading := words.ScheduleFrameIn(t.as).Always
 		if a != "" {
-			heading = "TAKE CARE: " + strings.ToUpper(a.Title())
+			heading = words.CareOf(a, t.as)
 		}
 		var list []words.Caution
 		for _, c := range order {

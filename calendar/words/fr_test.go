@@ -54,7 +54,7 @@ func TestTappingIsSaidInEveryLanguage(t *testing.T) {
 
 // No word around seasons of sap, or in feeds, lacks in one of the languages.
 func TestNoWordIsMissing(t *testing.T) {
-	for _, in := range []any{sapFrame, frenchSapFrame} {
+	for _, in := range []any{sapFrame, frenchSapFrame, scheduleFrame, frenchScheduleFrame} {
 		v := reflect.ValueOf(in)
 		for i := range v.NumField() {
 			if v.Field(i).IsZero() {

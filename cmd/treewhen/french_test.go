@@ -43,6 +43,7 @@ func TestFrenchPrintsWhatIsKept(t *testing.T) {
 	for _, g := range []struct{ name, args string }{
 		{"sap.txt", "sap plan.yaml --as-of 2031-02-27"},
 		{"season.txt", "sap plan.yaml --as-of 2031-04-20 --season 2030 --site ridge-bush"},
+		{"schedule.txt", "schedule plan.yaml --as-of 2031-02-27 --chart"},
 		{"alerts.txt", "alerts plan.yaml --as-of 2031-03-05"},
 	} {
 		t.Run(g.name, func(t *testing.T) {

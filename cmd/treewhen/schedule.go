@@ -71,7 +71,7 @@ var scheduleCommand = command{
 				return p.walls(ctx, in, days, out)
 			}
 			want := build.Want{Season: o.Season, Keep: calendar.KeepDetails}
-			opt := text.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == ""}
+			opt := text.ChartOptions{ASCII: p.ascii, Color: p.terminal && out == "", As: in.Plan.Speech}
 			switch {
 			case format == "csv", format == "csv-species":
 				want.Keep = calendar.KeepRows
