@@ -110,14 +110,6 @@ func Elides(word string) bool {
 	return strings.ContainsRune("aàâeéèêiîïoôuùyhAÀÂEÉÈÊIÎOÔUYH", first)
 }
 
-// Of puts de before a word: "d'érable", "de bouleau".
-func Of(word string) string {
-	if Elides(word) {
-		return "d'" + word
-	}
-	return "de " + word
-}
-
 // Fitting returns the first of some texts, the fullest first, that has no more letters than there is room for; the last
 // if none has.
 func Fitting(room int, texts ...string) string {
