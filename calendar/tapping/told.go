@@ -5,7 +5,7 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// stillTold is for how many days after its likely end a season that is over is told, beside the next.
+// stillTold is for how many days after its likely end a season that is over is told, beside the next. Our own choice.
 const stillTold = 90
 
 // Told is a season of sap told in a few numbers: what ran and was good, from [FirstRunDay] on and as far as its days are
