@@ -38,7 +38,7 @@ func (inFrench) budsBrief(b *tapping.Buds) string {
 	if b.Share >= 1 {
 		far = "assez de chaleur pour se gonfler; regardez-les"
 	}
-	return fmt.Sprintf("%s%s; d'habitude à cette date, %s.", by, far, part(b.P50))
+	return fmt.Sprintf("%s%s; d'habitude à cette date, %s.", by, far, part(met(b.P50)))
 }
 
 func (inFrench) runHow(r *tapping.RunFacts) string {
