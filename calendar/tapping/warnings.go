@@ -35,8 +35,8 @@ type Warning struct {
 	Drilled    bool         `json:"holes_drilled"`        // they are in by its first day, or taken to be
 }
 
-// Measured reports whether it has begun for certain: one of its days at least is measured. No forecast is trusted so
-// far: see [surestForecast].
+// Measured reports whether it has begun for certain: one of its days at least is measured to be such a day. No
+// forecast is trusted so far: see [surestForecast].
 func (w *Warning) Measured() bool { return w.Likelihood == 1 }
 
 // WarningDay is one day of a warning.
