@@ -104,6 +104,9 @@ func (t *textWriter) entry(e *calendar.Entry, asOf civil.Date) {
 			best = "every week"
 		}
 	}
+	if e.Task.IsSpell() {
+		best = ""
+	}
 	second := fmt.Sprintf("  %-16s %s%s; %s", best, hours, said.Sure(), said.Basis)
 	t.indent(second, 19)
 	if !t.opt.Details {

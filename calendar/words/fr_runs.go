@@ -135,6 +135,9 @@ func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told) string {
 	if t.Over {
 		so = "La saison"
 	}
+	if to, ok := t.To.Get(); ok {
+		so = "Jusqu'au " + french.Day(to) + ", où finissent les relevés"
+	}
 	first, ok := t.First.Get()
 	if !ok {
 		return so + french.Colon + "pas encore de jour où une bonne eau a probablement coulé."

@@ -19,6 +19,9 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 	if t.Over {
 		so = "The season"
 	}
+	if to, ok := t.To.Get(); ok {
+		so = "To " + phrase.ShortDate(to) + ", where the record ends"
+	}
 	if !ok {
 		return so + ": no day yet on which sap was likely to run and to be good."
 	}
