@@ -19,6 +19,9 @@ const (
 // when a species is added to the plan.
 func (t Task) OfSite() bool { return t == TaskRun || t == TaskWarmSpell || t == TaskFreezeUp }
 
+// IsSpell reports whether an event of the task is a spell of weather: no day of it is the best for anything.
+func (t Task) IsSpell() bool { return t == TaskWarmSpell || t == TaskFreezeUp }
+
 // The tasks of [SeedCollection], in the order of a seed's way.
 const (
 	TaskScout      Task = "scout-crop"

@@ -45,11 +45,6 @@ type SpringRow struct {
 // Ahead returns by how many days this season is ahead of the usual; below 0: behind.
 func (r *SpringRow) Ahead() int { return int(r.Usual - r.Middle) }
 
-// AheadSpan returns by how many days it is ahead in eight years of ten, the most first.
-func (r *SpringRow) AheadSpan() (most, least int) {
-	return int(r.Usual - r.Early), int(r.Usual - r.Late)
-}
-
 // springPhases are what people wait for in spring, in its order.
 var springPhases = []phenology.Phase{
 	phenology.SapStart, phenology.BudSwell, phenology.Flowering, phenology.BudBreak, phenology.LeafOut,

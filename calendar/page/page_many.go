@@ -35,15 +35,13 @@ func (v *pageView) overview(p Page, links map[string][]FeedLink) {
 	for _, e := range p.Schedule.Entries {
 		entries[e.Site.ID] = append(entries[e.Site.ID], e)
 	}
-	said := words.PageFrameIn(v.as)
 	var dots []glance.Dot
 	for i, pl := range p.Plan.Places {
 		site := pl.Site()
 		row := pageRow{pageNext: v.Next[i]}
-		switch row.Moved {
-		case said.NothingMoved, said.NothingToCompare:
+		if row.still {
 			row.Moved = "" // a thousand times
-		default:
+		} else {
 			v.ManyMoved++
 		}
 		if len(p.Plan.Places) <= mostMinis {

@@ -63,9 +63,9 @@ func (n *pageNext) moved(e *calendar.Entry, entries []*calendar.Entry, asOf civi
 	}
 	switch {
 	case !remembered:
-		n.Moved = said.NothingToCompare
+		n.Moved, n.still = said.NothingToCompare, true
 	case n.Moved == "" && others == 0:
-		n.Moved = said.NothingMoved
+		n.Moved, n.still = said.NothingMoved, true
 	case n.Moved == "":
 		n.Moved = fmt.Sprintf(said.MovedOthersOnly, othersMoved(others, said))
 	case others > 0:

@@ -29,6 +29,7 @@ type pageNext struct {
 	Then     string   // what comes after
 	Moved    string   // what moved lately; "" where nobody knows
 	Arrow    string   // which way
+	still    bool     // nothing is known to have moved
 	act      civil.Date
 	as       phrase.Speech
 }

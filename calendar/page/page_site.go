@@ -154,6 +154,9 @@ func (v *pageSite) entry(e *calendar.Entry, oneKind bool) pageEntry {
 		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e, &said), Basis: said.Basis,
 		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,
 	}
+	if e.Task.IsSpell() {
+		view.Best = ""
+	}
 	if e.Stand != nil && !strings.Contains(said.Summary, e.Stand.Name) {
 		view.Where = e.Stand.Name
 	}

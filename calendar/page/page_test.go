@@ -155,8 +155,8 @@ func TestPageKeepsToItself(t *testing.T) {
 			t.Errorf("the policy is %s, want %s in it: CSP level 3 section 6.7", policy, want)
 		}
 	}
-	words := regexp.MustCompile(`(?s)<style>.*?</style>|<script>.*?</script>`).ReplaceAllString(html, "")
-	for _, tag := range regexp.MustCompile(`<[a-z][^>]*>`).FindAllString(words, -1) {
+	shown := regexp.MustCompile(`(?s)<style>.*?</style>|<script>.*?</script>`).ReplaceAllString(html, "")
+	for _, tag := range regexp.MustCompile(`<[a-z][^>]*>`).FindAllString(shown, -1) {
 		names := regexp.MustCompile(`"[^"]*"`).ReplaceAllString(tag, "")
 		if regexp.MustCompile(`\s(on[a-z]+|style|src)=`).MatchString(names) || strings.HasPrefix(tag, "<script") || strings.HasPrefix(tag, "<b ") || strings.HasPrefix(tag, "<img") {
 			t.Errorf("found %s", tag)
@@ -179,7 +179,9 @@ func TestPageKeepsToItself(t *testing.T) {
 	if got := renderPage(t, file); strings.Contains(got, "<script") || strings.Contains(got, "On your calendar") {
 		t.Error("a page in a file has a script or feeds")
 	}
-	if got := string(page.WithTrouble([]byte(renderPage(t, file)), "Since <noon>.")); !strings.Contains(got, "Not up to date.</strong> Since &lt;noon&gt;.") {
+	notice := words.Notice{Head: "Not up to date.", Why: "Since <noon>."}
+	if got := string(page.WithTrouble([]byte(renderPage(t, file)), notice)); !strings.Contains(got,
+		"Not up to date.</strong> Since &lt;noon&gt;.") {
 		t.Error("the page does not say what is wrong with it")
 	}
 }

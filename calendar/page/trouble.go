@@ -5,20 +5,21 @@ import (
 	"fmt"
 	"html"
 	"strings"
+
+	"treewhen/calendar/words"
 )
 
 // WithTrouble returns a page or a picture that is written already with a notice in it that it is not up to date, and why.
-// A picture has room for the first sentence.
-func WithTrouble(document []byte, why string) []byte {
+// A picture has no room for where more of it is to be read.
+func WithTrouble(document []byte, n words.Notice) []byte {
 	if before, after, is := bytes.Cut(document, []byte("</header>")); is {
-		return fmt.Appendf(nil, `%s<p class="trouble" role="status"><strong>Not up to date.</strong> %s</p>`+
-			"\n</header>%s", before, html.EscapeString(why), after)
+		return fmt.Appendf(nil, `%s<p class="trouble" role="status"><strong>%s</strong> %s</p>`+
+			"\n</header>%s", before, html.EscapeString(n.Head), html.EscapeString(strings.TrimSpace(n.Why+" "+n.More)), after)
 	}
 	at := bytes.LastIndex(document, []byte("</svg>"))
 	if at < 0 {
 		return document
 	}
-	why, _, _ = strings.Cut(why, ". ")
 	return fmt.Appendf(nil, `%s<rect class="warn" width="%d" height="25"/><text class="foot" x="48" y="18">%s</text>%s`,
-		document[:at], pictureWide, html.EscapeString("Not up to date. "+why+"."), document[at:])
+		document[:at], pictureWide, html.EscapeString(n.Head+" "+n.Why), document[at:])
 }

@@ -71,11 +71,12 @@ func NewWall(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date, as 
 }
 
 // wallRows chooses what stands on a wall, by its best day, and how much is left out: of seed the collections alone if all
-// of its way has no room, and no more than can be read from afar.
+// of its way has no room, and no more than can be read from afar. What a forecast brings, runs and spells of weather, is
+// past before the sheet is.
 func wallRows(entries []*calendar.Entry, span civil.Span) (rows []*calendar.Entry, left int) {
 	all, chief := 0, []*calendar.Entry{}
 	for _, e := range entries {
-		if !e.Window.Overlaps(span) || e.Task == calendar.TaskRun || e.Task == calendar.TaskRainDate {
+		if !e.Window.Overlaps(span) || e.Task.OfSite() || e.Task == calendar.TaskRainDate {
 			continue
 		}
 		all++

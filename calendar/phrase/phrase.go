@@ -99,22 +99,37 @@ func WholePercent(p float64) int {
 	return n
 }
 
-// Confidence says a probability in words. The words and their bounds are our own choice; the number is printed beside
-// them always.
-func Confidence(p float64) string {
-	p = float64(WholePercent(p)) / 100 // the word must go with the number as it is printed
-	switch {
-	case p >= 0.95:
-		return "almost certain"
-	case p >= 0.80:
-		return "very likely"
-	case p >= 0.60:
-		return "likely"
-	case p >= 0.40:
-		return "about even"
+// Sureness is how sure something is, in steps that have a word each.
+type Sureness int
+
+// The steps.
+const (
+	Unlikely Sureness = iota
+	AboutEven
+	Likely
+	VeryLikely
+	AlmostCertain
+)
+
+// SurenessOf returns the step of a probability. The bounds are our own choice.
+func SurenessOf(p float64) Sureness {
+	switch n := WholePercent(p); { // the word must go with the number as it is printed
+	case n >= 95:
+		return AlmostCertain
+	case n >= 80:
+		return VeryLikely
+	case n >= 60:
+		return Likely
+	case n >= 40:
+		return AboutEven
 	default:
-		return "unlikely"
+		return Unlikely
 	}
+}
+
+// Confidence says a probability in words. They are our own choice; the number is printed beside them always.
+func Confidence(p float64) string {
+	return [...]string{"unlikely", "about even", "likely", "very likely", "almost certain"}[SurenessOf(p)]
 }
 
 // Join joins words as a sentence does: a, b and c.

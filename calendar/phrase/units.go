@@ -121,7 +121,7 @@ func (u Units) Way(km ...float64) string {
 			if miles := km / kilometresAMile; miles < 100 {
 				return whole(miles)
 			}
-			return rough(km / kilometresAMile)
+			return Rough(km / kilometresAMile)
 		})
 	}
 	return run("km", km, whole)
@@ -152,9 +152,9 @@ func (u Units) Fruit(litres float64) (unit string, has float64) {
 // Liquid writes a volume of sap or syrup, or a run of them, in litres, to two digits: nothing finer is known. The zero
 // Units has US gallons beside them.
 func (u Units) Liquid(litres ...float64) string {
-	liters := run("liters", litres, rough)
+	liters := run("liters", litres, Rough)
 	gallons := func(unit string) string {
-		return run(unit, litres, func(l float64) string { return rough(l / LitresPerGallon) })
+		return run(unit, litres, func(l float64) string { return Rough(l / LitresPerGallon) })
 	}
 	if u == US {
 		return gallons("gallons")
@@ -252,8 +252,8 @@ func signed(number string) string {
 	return strings.Replace(number, "-", "−", 1)
 }
 
-// rough writes a figure to two digits, with spaces between thousands.
-func rough(x float64) string {
+// Rough writes a figure to two digits, one below one, with spaces between thousands from ten thousand on; "0" of none.
+func Rough(x float64) string {
 	if x <= 0 {
 		return "0"
 	}
@@ -263,8 +263,11 @@ func rough(x float64) string {
 	}
 	step := math.Pow(10, -float64(digits))
 	text := fmt.Sprintf("%.*f", max(digits, 0), math.Round(x/step)*step)
-	if i := strings.IndexByte(text, '.'); i < 0 && len(text) > 4 {
-		text = text[:len(text)-3] + " " + text[len(text)-3:]
+	if len(text) <= 4 || strings.Contains(text, ".") {
+		return text
+	}
+	for i := len(text) - 3; i > 0; i -= 3 {
+		text = text[:i] + " " + text[i:]
 	}
 	return text
 }

@@ -63,6 +63,8 @@ func TestMeasuresKeepWhatWasKnown(t *testing.T) {
 			"3.8 liters", "1.0 gallons"},
 		{"much", func(u Units) string { return u.Liquid(25600) }, "26 000 liters (6800 US gallons)", "26 000 liters",
 			"6800 gallons"},
+		{"ten thousand taps", func(u Units) string { return u.Liquid(1140000) },
+			"1 100 000 liters (300 000 US gallons)", "1 100 000 liters", "300 000 gallons"},
 		{"little", func(u Units) string { return u.Liquid(0.42) }, "0.4 liters (0.1 US gallons)", "0.4 liters",
 			"0.1 gallons"},
 		{"cones", func(u Units) string { return u.Measures("cones, 35 to 60 mm, smooth") },

@@ -37,7 +37,7 @@ type DayShare struct {
 	OfBest Share      `json:"caught_of_best"` // see [Decision.OfBest]
 }
 
-// weeksPriced is for how many weeks before and after the best day others are priced.
+// weeksPriced is for how many weeks before and after the best day others are priced. Our own choice.
 const weeksPriced = 2
 
 // Shares prices the best day, and those one and two weeks from it that can still be chosen; none where nothing is left

@@ -28,7 +28,7 @@ type Book struct {
 
 // Tuning is by how much what was gathered differs from what was to be expected, season by season, before it is tuned to.
 type Tuning struct {
-	Factor  float64 // by which expected volumes are multiplied; 1 until [tunedAfter] seasons are in
+	Factor  float64 // by which expected volumes are multiplied; 1 until [TunedAfter] seasons are in
 	Spread  float64 // of a season's total about what is expected after that, as a standard deviation of logarithms
 	Seasons int     // that it rests on
 
@@ -40,8 +40,11 @@ type Tuning struct {
 // Milder is by how many degrees Celsius thresholds are above the usual ones.
 type Milder struct{ Night, Day float64 }
 
+// TunedAfter is after how many whole past seasons in the book volumes are tuned to it; our own choice.
+const TunedAfter = 2
+
+// All are our own choice.
 const (
-	tunedAfter = 2    // whole past seasons in the book
 	fewestDays = 5    // with sap, for a season to tell anything
 	leastSigma = 0.15 // two seasons alike do not make the third certain
 )
@@ -107,7 +110,7 @@ func (s *Season) tune(past []Booked) Tuning {
 			logs = append(logs, math.Log(b.Sap/expected))
 		}
 	}
-	if t.Seasons = len(logs); t.Seasons < tunedAfter {
+	if t.Seasons = len(logs); t.Seasons < TunedAfter {
 		return t
 	}
 	m, square := mean(logs), 0.0

@@ -20,7 +20,7 @@ type Buds struct {
 // budsFrom is the day of the season from which on buds are spoken of: before mid-February warmth does nothing to them.
 const budsFrom = 46
 
-// hardlyAny is a share of what swells buds that is not worth a word.
+// hardlyAny is a share of what swells buds that is not worth a word. Our own choice.
 const hardlyAny = 0.015
 
 // Buds says how far the buds are; nil where they are not dated by warmth, before mid-February and

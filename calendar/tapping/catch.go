@@ -24,11 +24,7 @@ func (d *Decision) OfBest(day phenology.SeasonDay) float64 {
 // freezing; NaN for a day that was not looked at.
 func (d *Decision) Hours(day phenology.SeasonDay) float64 {
 	return d.meanOver(day, func(y *phenology.SapYear, share, _ float64) float64 {
-		flow := 0.0
-		for _, f := range y.Flow {
-			flow += f
-		}
-		return share * flow * phenology.WholeThaw
+		return share * sum(y.Flow) * phenology.WholeThaw
 	})
 }
 

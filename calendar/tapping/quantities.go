@@ -18,7 +18,7 @@ type Quantities struct {
 	// other species are tapped here too; Sap is as if all taps were in this one
 	Shared     bool                `json:"shared"`
 	Collection calendar.Collection `json:"collection"`
-	// in a season; nil where no source says what a tap gives
+	// in a season; nil where no source says what a tap gives, and where the place's book says better what its taps give
 	Sap   *Range `json:"sap_litres,omitempty"`
 	Syrup *Range `json:"syrup_litres,omitempty"`
 }
@@ -41,7 +41,7 @@ func (s *Season) quantities() *Quantities {
 		return nil
 	}
 	q.PerSyrup = Range{SugarRule / q.Sugar.High, SugarRule / q.Sugar.Low}
-	if per := s.Species.Sap.PerTap; per != nil {
+	if per := s.Species.Sap.PerTap; per != nil && s.tuning().Seasons < TunedAfter {
 		taps := float64(max(1, q.Taps))
 		if q.Collection == calendar.Vacuum {
 			taps *= vacuumGives

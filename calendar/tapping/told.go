@@ -1,11 +1,12 @@
 package tapping
 
 import (
+	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
 
-// stillTold is for how many days after its likely end a season that is over is told, beside the next.
+// stillTold is for how many days after its likely end a season that is over is told, beside the next. Our own choice.
 const stillTold = 90
 
 // Told is a season of sap told in a few numbers: what ran and was good, from [FirstRunDay] on and as far as its days are
@@ -18,9 +19,12 @@ type Told struct {
 	Hours Hours       `json:"hours"`    // for which sap may have run
 	Best  *Run        `json:"best_run,omitempty"`
 	// that may have run into holes drilled on the season's tapping day; nil where they are not drilled
-	Volume *Volume     `json:"sap_litres,omitempty"`
-	Over   bool        `json:"over"`                    // see [Season.IsOver]
-	Usual  UsualSeason `json:"mean_of_others,omitzero"` // seasons of the record, once it is over
+	Volume *Volume `json:"sap_litres,omitempty"`
+	Over   bool    `json:"over"` // see [Season.IsOver]
+	// To is the last observed day, where the season has gone on unobserved for more than [calendar.StaleDays]
+	To civil.Maybe `json:"-"`
+	// of the record, once the season is over and all of it is observed
+	Usual UsualSeason `json:"mean_of_others,omitzero"`
 }
 
 // UsualSeason is the mean of other seasons. Days are days of the season.
@@ -72,6 +76,9 @@ func (s *Season) Tell() *Told {
 	}
 	own := s.tallyOf(&s.Years[0], s.Season, s.Season.Day(observed))
 	told := &Told{Days: Amount(own.days), Hours: Hours(own.hours), Over: s.IsOver()}
+	if s.AsOf-observed > calendar.StaleDays && !isOver(s.End, observed+1) {
+		told.To = civil.Some(observed)
+	}
 	if own.first > 0 {
 		told.First, told.Last = civil.Some(s.Season.Date(own.first)), civil.Some(s.Season.Date(own.last))
 	}
@@ -89,7 +96,7 @@ func (s *Season) Tell() *Told {
 		}
 	}
 	told.Volume = s.volumeOf(into)
-	if told.Over {
+	if told.Over && !told.To.Known() {
 		told.Usual = s.usualTally()
 	}
 	return told
@@ -124,7 +131,7 @@ func (s *Season) usualTally() (u UsualSeason) {
 	return u
 }
 
-// IsOver reports whether the season is past: its days are observed to beyond the day by which it has surely ended.
+// IsOver reports whether the season is past: so is the day by which it has surely ended, by what is known of it.
 func (s *Season) IsOver() bool { return isOver(s.End, s.AsOf) }
 
 func isOver(end phenology.Estimate, asOf civil.Date) bool {

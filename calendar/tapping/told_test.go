@@ -42,6 +42,16 @@ func TestSeasonTold(t *testing.T) {
 	if past := openSeason(t, june, 2008).Tell(); past == nil || past.Days <= told.Days || past.Last.Or(0) < civil.Of(2008, 4, 1) {
 		t.Errorf("2008, long and snowy: %+v", past)
 	}
+	// Of a season whose record ends in its midst nobody knows how it went on.
+	cut := openSeason(t, civil.Of(2012, time.February, 20), 2012)
+	cut.AsOf = june
+	if told := cut.Tell(); told == nil || told.To.Or(0) != civil.Of(2012, time.February, 20) ||
+		told.Usual.Seasons > 0 {
+		t.Errorf("measured to 20 February, told in June: %+v", told)
+	}
+	if told.To.Known() {
+		t.Errorf("measured to its end: %+v", told)
+	}
 	if next := openSeason(t, june, 2013).Tell(); next != nil {
 		t.Errorf("nothing of 2013 is known in June of 2012: %+v", next)
 	}

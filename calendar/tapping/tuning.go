@@ -37,6 +37,7 @@ type keptSeason struct {
 }
 
 // stretch is how many days of a book are looked at together: a day's volume is known to a factor of two at best.
+// Our own choice.
 const stretch = 7
 
 // runMemory is for how many days before a season its weather is looked at: a freeze lasts for three days, and a day of
@@ -97,8 +98,8 @@ func (k *keptSeason) foretold(a assumed) []float64 {
 func missed(seasons []keptSeason, foretold [][]float64, left int) float64 {
 	logs, n := 0.0, 0.0
 	for i, k := range seasons {
-		if all := sumOver(foretold[i]); i != left && all > 0 {
-			logs, n = logs+math.Log(sumOver(k.stretches)/all), n+1
+		if all := sum(foretold[i]); i != left && all > 0 {
+			logs, n = logs+math.Log(sum(k.stretches)/all), n+1
 		}
 	}
 	factor := math.Exp(logs / max(1, n))
@@ -129,7 +130,7 @@ func others(seasons []keptSeason, foretold [][]float64, left int) float64 {
 
 // try tunes to a book by choosing among candidates, of which the first is the usual. It returns the one to use.
 func try(seasons []keptSeason, candidates []assumed) (assumed, Trial) {
-	if len(seasons) < tunedAfter {
+	if len(seasons) < TunedAfter {
 		return candidates[0], Trial{}
 	}
 	of := make([][][]float64, len(candidates))
@@ -157,7 +158,8 @@ func try(seasons []keptSeason, candidates []assumed) (assumed, Trial) {
 	return candidates[best(-1)], t
 }
 
-// lives are the lives of holes that are tried, the usual first.
+// lives are the lives of holes that are tried, the usual first: from half as long to twice, dried by age, by warmth and
+// by both. Our own choice.
 func lives(usual HoleLife) []HoleLife {
 	list := []HoleLife{usual}
 	for _, times := range []float64{0.5, 0.7, 1, 1.4, 2} {
@@ -168,7 +170,8 @@ func lives(usual HoleLife) []HoleLife {
 	return list
 }
 
-// rules are the rules of run days that are tried, the usual first: thresholds up to two degrees colder or milder.
+// rules are the rules of run days that are tried, the usual first: thresholds up to two degrees Celsius colder or
+// milder. Our own choice.
 func rules(usual phenology.RunRule) []phenology.RunRule {
 	list := []phenology.RunRule{usual}
 	for _, night := range []float64{-2, -1, 0, 1, 2} {
@@ -203,11 +206,4 @@ func each[T any](list []T, of func(T) assumed) []assumed {
 		all[i] = of(x)
 	}
 	return all
-}
-
-func sumOver(values []float64) (sum float64) {
-	for _, v := range values {
-		sum += v
-	}
-	return sum
 }

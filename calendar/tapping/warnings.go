@@ -35,6 +35,10 @@ type Warning struct {
 	Drilled    bool         `json:"holes_drilled"`        // they are in by its first day, or taken to be
 }
 
+// Measured reports whether it has begun for certain: one of its days at least is measured to be such a day. No
+// forecast is trusted so far: see [surestForecast].
+func (w *Warning) Measured() bool { return w.Likelihood == 1 }
+
 // WarningDay is one day of a warning.
 type WarningDay struct {
 	Date       civil.Date `json:"date"`
@@ -75,7 +79,7 @@ const (
 	// see TestWarningsLived.
 	warnedFrom, warnedTo, warnedAnew = 0.6, 0.1, 0.8
 
-	longestWarned = 7   // days of one warning; what goes on is the next
+	longestWarned = 7   // days of one warning; what goes on is the next. Our own choice
 	stationOff    = 0.7 // degrees Celsius, of a thermometer a few kilometres off: see [phenology.RunRule]
 )
 

@@ -25,7 +25,7 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 	day, observed := phrase.ShortDate(d.Day), d.Observed.Or(d.Day)
 	switch d.What {
 	case calendar.Stale:
-		return fmt.Sprintf("Temperatures end on %s. What follows rests on past years, not on this season's weather.",
+		return fmt.Sprintf("Temperatures end on %s. What is dated after that rests on past years.",
 			observed.Format("2 Jan 2006"))
 	case calendar.Missing:
 		return "No forecast: its file is missing. Watch your local forecast."

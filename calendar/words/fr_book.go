@@ -19,7 +19,7 @@ func (f inFrench) book(b *tapping.Book) []string {
 	for i := len(b.Past) - 1; i >= 0 && i >= len(b.Past)-3; i-- {
 		list = append(list, fmt.Sprintf("%d%s%s.", b.Past[i].Season, french.Colon, f.booked(b.Past[i])))
 	}
-	if t := b.Tuning; t.Seasons < 2 {
+	if t := b.Tuning; t.Seasons < tapping.TunedAfter {
 		list = append(list, "Dès que deux saisons entières y seront, les volumes à prévoir seront réglés sur elles.")
 	} else {
 		list = append(list, fmt.Sprintf("Les volumes sont réglés sur %s de votre livre%s%s fois l'ordinaire; le "+

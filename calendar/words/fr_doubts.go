@@ -22,8 +22,8 @@ func (f inFrench) doubt(d calendar.Doubt) string {
 	none := func(why string) string { return "Pas de prévisions" + french.Colon + why + "." }
 	switch d.What {
 	case calendar.Stale:
-		return fmt.Sprintf("Les températures finissent le %s. Ce qui suit repose sur les années passées, pas sur la "+
-			"météo de cette saison.", french.Dated(observed))
+		return fmt.Sprintf("Les températures finissent le %s. Les dates d'après reposent sur les années "+
+			"passées.", french.Dated(observed))
 	case calendar.Missing:
 		return none("leur fichier manque") + watchForecast
 	case calendar.Empty:

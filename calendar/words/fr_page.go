@@ -38,7 +38,7 @@ func (inFrench) budsBrief(b *tapping.Buds) string {
 	if b.Share >= 1 {
 		far = "assez de chaleur pour se gonfler; regardez-les"
 	}
-	return fmt.Sprintf("%s%s; d'habitude à cette date, %s.", by, far, part(b.P50))
+	return fmt.Sprintf("%s%s; d'habitude à cette date, %s.", by, far, part(met(b.P50)))
 }
 
 func (inFrench) runHow(r *tapping.RunFacts) string {
@@ -63,16 +63,16 @@ func (inFrench) shareOf(d tapping.DayShare, p *tapping.Price) string {
 		french.Percent(tapping.Plateau))
 }
 
-func (inFrench) notUpToDate(why Trouble, since time.Time, asOf civil.Date) string {
-	what, log := "les fichiers qu'il lui faut sont illisibles", " Le journal du serveur dit quel fichier, et ce qui "+
+func (inFrench) notUpToDate(why Trouble, since time.Time, asOf civil.Date) Notice {
+	what, log := "les fichiers qu'il lui faut sont illisibles", "Le journal du serveur dit quel fichier, et ce qui "+
 		"n'y va pas."
 	if why == Overdue {
 		what, log = "le calcul se fait attendre", ""
 	}
 	zone, _ := since.Zone()
-	return fmt.Sprintf("Depuis le %s à %s (%s), %s; on voit ici ce qui a été calculé avant, en date du %s.%s",
-		french.Dated(civil.FromTime(since)), french.Clock(since.Hour()*60+since.Minute()), zone, what,
-		french.Dated(asOf), log)
+	return Notice{"Pas à jour.", fmt.Sprintf("Depuis le %s à %s (%s), %s; on voit ici ce qui a été calculé avant, "+
+		"en date du %s.", french.Dated(civil.FromTime(since)), french.Clock(since.Hour()*60+since.Minute()), zone, what,
+		french.Dated(asOf)), log}
 }
 
 func (inFrench) pageDay(asOf civil.Date, file bool) string {

@@ -135,6 +135,9 @@ func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told) string {
 	if t.Over {
 		so = "La saison"
 	}
+	if to, ok := t.To.Get(); ok {
+		so = "Jusqu'au " + french.Day(to) + ", où finissent les relevés"
+	}
 	first, ok := t.First.Get()
 	if !ok {
 		return so + french.Colon + "pas encore de jour où une bonne eau a probablement coulé."
@@ -143,7 +146,7 @@ func (f inFrench) seasonTold(season phenology.Season, t *tapping.Told) string {
 	if last := t.Last.Or(first); last > first {
 		when = french.The(first) + " pour commencer et " + french.The(last) + " pour finir"
 	}
-	text := fmt.Sprintf("%s%sl'eau a probablement coulé %s; avec les jours incertains, environ %s et %s en "+
+	text := fmt.Sprintf("%s%sune bonne eau a probablement coulé %s; avec les jours incertains, environ %s et %s en "+
 		"tout", so, french.Colon, when,
 		courseDays(float64(t.Days)), frenchAbout(float64(t.Hours)))
 	if b := t.Best; b != nil {
@@ -189,8 +192,8 @@ func (inFrench) budsFar(b *tapping.Buds) string {
 		far = "la chaleur qui les gonfle d'ordinaire est venue; regardez-les"
 	}
 	return fmt.Sprintf("Bourgeons, au %s%s%s. Le même jour de %s%s%s; de %s à %s, 8 années sur 10.", french.Day(b.By),
-		french.Colon, far, pastYears(b.Years), french.Colon, part(b.P50), part(b.P10),
-		part(b.P90))
+		french.Colon, far, pastYears(b.Years), french.Colon, part(met(b.P50)), part(met(b.P10)),
+		part(met(b.P90)))
 }
 
 func (f inFrench) holeDays(h tapping.Hole) string {

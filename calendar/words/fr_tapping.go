@@ -35,8 +35,11 @@ func (f inFrench) brief(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		}
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
 		t.Summary, t.Basis = phrase.Capital(f.warningName(tapping.WarningKind(e.Task))), "les prévisions"
-		if e.State == calendar.Observed {
+		switch {
+		case e.State == calendar.Observed:
 			t.Basis = "les températures de ces jours"
+		case e.Probability == 1: // see [tapping.Warning.Measured]
+			t.Basis, t.Fact = "les températures des premiers jours, puis les prévisions", "commencé"
 		}
 	case calendar.TaskGather:
 		t.Summary = "Saison des sucres, " + tree.noun
@@ -231,7 +234,9 @@ func (inFrench) runDaysLeft(n *tapping.RunDays, spoils phenology.Phase) string {
 	if spoils == phenology.BudBreak {
 		until = "le débourrement"
 	}
-	return fmt.Sprintf("Journées de coulée avant %s%senviron %.0f; de %.0f à %.0f, 8 années sur 10.", until,
-		french.Colon,
-		n.P50, n.P10, n.P90)
+	text := fmt.Sprintf("Journées de coulée avant %s%senviron %.0f", until, french.Colon, n.P50)
+	if alike(n) {
+		return text + "."
+	}
+	return text + fmt.Sprintf("; de %.0f à %.0f, 8 années sur 10.", n.P10, n.P90)
 }

@@ -72,8 +72,7 @@ func (f inFrench) warning(t *Text, e *calendar.Entry, facts *tapping.WarningFact
 		t.LookFor = []string{"Au dégel" + french.Colon + "raccords fendus, tubulure encore gelée à l'ombre, " +
 			"chalumeaux repoussés."}
 		t.Reasons = append(t.Reasons, "Ne percez pas par un tel froid, l'écorce fend. Attendez des nuits à "+
-			""+f.degrees(mildEnough)+
-			" ou plus.")
+			f.degrees(mildEnough)+" ou plus.")
 		t.Sources = []string{frenchFrozenGas, frenchColdDrill}
 		alarm("videz tout")
 		return
@@ -148,7 +147,7 @@ func (f inFrench) warningLine(w *tapping.Warning) string {
 	switch {
 	case w.Over:
 		sure = "mesuré"
-	case w.Likelihood == 1:
+	case w.Measured():
 		sure = "commencé"
 	}
 	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(f.warningName(w.Kind)), french.Span(w.Span), sure,

@@ -18,17 +18,24 @@ const (
 	Overdue                   // it takes too long to work it out anew
 )
 
+// Notice says that a page is not up to date.
+type Notice struct {
+	Head string // that it is not
+	Why  string // since when, why, and the day that it takes as today
+	More string // where more of it is to be read; "" for nowhere
+}
+
 // NotUpToDate says since when a page is not up to date, and why, and the day that it takes as today.
-func NotUpToDate(why Trouble, since time.Time, asOf civil.Date, as phrase.Speech) string {
+func NotUpToDate(why Trouble, since time.Time, asOf civil.Date, as phrase.Speech) Notice {
 	if isFrench(as) {
 		return inFrench{as}.notUpToDate(why, since, asOf)
 	}
-	what, log := "the files behind it cannot be read", " The server's log says which file, and what is wrong with it."
+	what, log := "the files behind it cannot be read", "The server's log says which file, and what is wrong with it."
 	if why == Overdue {
 		what, log = "it waits to be worked out anew", ""
 	}
-	return fmt.Sprintf("Since %s %s; it shows what was worked out before, as of %s.%s",
-		since.Format("2 January 2006 15:04 MST"), what, asOf.Format("2 January 2006"), log)
+	return Notice{"Not up to date.", fmt.Sprintf("Since %s %s; it shows what was worked out before, as of %s.",
+		since.Format("2 January 2006 15:04 MST"), what, asOf.Format("2 January 2006")), log}
 }
 
 // PageDay says which day a page is of; of one in a file, which is read on other days, that this is what it calls today.

@@ -16,18 +16,6 @@ func TapVerdictOf(a *tapping.Account) string {
 	return phrase.Capital(a.Species.Name()) + ": " + phrase.Uncapital(TapVerdict(a.Tap, a.Speech))
 }
 
-// Volume says in a few words how much sap may come, two times of three.
-func Volume(v *tapping.Volume, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.brings(v)
-	}
-	taps := "a tap"
-	if v.Taps > 1 {
-		taps = phrase.Count(v.Taps, "tap")
-	}
-	return fmt.Sprintf("very roughly %s from %s", as.Liquid(v.Range.Low, v.Range.High), taps)
-}
-
 // RunAhead says which run of sap comes, when, how likely, and how much it may bring.
 func RunAhead(e *calendar.Entry) string {
 	if isFrench(e.Speech) {
@@ -41,7 +29,8 @@ func RunAhead(e *calendar.Entry) string {
 	return text + "."
 }
 
-// hardlyAny is up to which share of the warmth that swells buds none is spoken of.
+// hardlyAny is up to which share of the warmth that swells buds none is spoken of. Our own choice: half of the least that
+// is told.
 const hardlyAny = 0.005
 
 // BudsBrief says how far the buds are in a line.
@@ -57,7 +46,7 @@ func BudsBrief(b *tapping.Buds, as phrase.Speech) string {
 	if b.Share >= 1 {
 		far = "warm enough to swell; look at them"
 	}
-	return fmt.Sprintf("Buds by %s: %s; usual by then %s.", by, far, share(b.P50))
+	return fmt.Sprintf("Buds by %s: %s; usual by then %s.", by, far, share(met(b.P50)))
 }
 
 // BookedSoFar says what a place's book has of this season.

@@ -46,24 +46,22 @@ func NoTemperatures(why NoWeather, last civil.Date, as phrase.Speech) string {
 }
 
 // LikelyRuns says on how many days sap likely ran from a first to the last observed one, and how many more there are
-// in a
-// forecast to a last; none if that is not after it.
+// in a forecast to a last; none if that is not after it.
 func LikelyRuns(past int, observed civil.Span, ahead int, last civil.Date, as phrase.Speech) string {
 	if isFrench(as) {
 		text := fmt.Sprintf("%s probables du %s au %s", french.Count(past, "journée de coulée", "journées de coulée"),
 			french.Day(observed.First), french.Day(observed.Last))
 		if past < 2 {
-			text = fmt.Sprintf("%d journée de coulée probable du %s au "+
-				"%s", past, french.Day(observed.First), french.Day(observed.Last))
+			text = fmt.Sprintf("%d journée de coulée probable du %s au %s", past, french.Day(observed.First),
+				french.Day(observed.Last))
 		}
 		if last > observed.Last {
 			text += fmt.Sprintf("; %d de plus dans les prévisions jusqu'au %s", ahead, french.Day(last))
 		}
 		return text + "."
 	}
-	text := fmt.Sprintf("%s with a likely run of sap from %s to "+
-		"%s", phrase.Count(past, "day"), phrase.ShortDate(observed.First),
-		phrase.ShortDate(observed.Last))
+	text := fmt.Sprintf("%s with a likely run of sap from %s to %s", phrase.Count(past, "day"),
+		phrase.ShortDate(observed.First), phrase.ShortDate(observed.Last))
 	if last > observed.Last {
 		text += fmt.Sprintf("; %d more in the forecast to %s", ahead, phrase.ShortDate(last))
 	}
@@ -71,8 +69,7 @@ func LikelyRuns(past int, observed civil.Span, ahead int, last civil.Date, as ph
 }
 
 // WeatherCaption says what a drawing of temperatures shows, and how many degrees Celsius the last days, so many of
-// them,
-// were off the mean of other years; no days if they cannot be told.
+// them, were off the mean of other years; no days if they cannot be told.
 func WeatherCaption(years, days int, off float64, as phrase.Speech) string {
 	if isFrench(as) {
 		return inFrench{as}.weatherCaption(years, days, off)

@@ -66,8 +66,11 @@ func ScheduleAsOf(s *calendar.Schedule) string {
 		phrase.LongDate(s.Span.Last))
 }
 
-// ScheduleBest says which day of an entry is its best, or was.
+// ScheduleBest says which day of an entry is its best, or was; "" of a spell of weather, which has none.
 func ScheduleBest(e *calendar.Entry, asOf civil.Date) string {
+	if e.Task.IsSpell() {
+		return ""
+	}
 	past := e.Best < asOf
 	since := past && !e.State.Over() && e.Task == calendar.TaskTap
 	weekly := past && !e.State.Over() && e.Task == calendar.TaskSprouting

@@ -57,8 +57,11 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
 		t.Summary = phrase.Capital(WarningName(tapping.WarningKind(e.Task), e.Speech))
 		t.Basis = "the forecast"
-		if e.State == calendar.Observed {
+		switch {
+		case e.State == calendar.Observed:
 			t.Basis = "temperatures of these days"
+		case e.Probability == 1: // see [tapping.Warning.Measured]
+			t.Basis, t.Fact = "temperatures of its first days, then the forecast", "begun"
 		}
 	case calendar.TaskGather:
 		t.Summary = "Gather and boil " + name + " sap"

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"treewhen/calendar/phrase"
@@ -151,10 +152,10 @@ func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts, as phrase.Speech) str
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		end = phrase.Capital(Spoiling(f.Spoils)) + " then"
 	}
-	text := fmt.Sprintf("Last good sap: %s to %s, 8 years in 10. %s", phrase.ShortDate(f.End.P10),
-		phrase.ShortDate(f.End.P90), end)
+	text := fmt.Sprintf("Last good sap: %s, 8 years in 10. %s",
+		phrase.Span(civil.Span{First: f.End.P10, Last: f.End.P90}), end)
 	if f.Spoiled != nil {
-		text += fmt.Sprintf(" (%s to %s)", phrase.ShortDate(f.Spoiled.P10), phrase.ShortDate(f.Spoiled.P90))
+		text += " (" + phrase.Span(civil.Span{First: f.Spoiled.P10, Last: f.Spoiled.P90}) + ")"
 	}
 	text += "."
 	if dry, ok := f.Dry.Get(); ok {
@@ -182,8 +183,16 @@ func RunDaysLeft(n *tapping.RunDays, spoils phenology.Phase, as phrase.Speech) s
 	if isFrench(as) {
 		return inFrench{as}.runDaysLeft(n, spoils)
 	}
-	return fmt.Sprintf("Run days until %s: about %.0f; %.0f to %.0f, 8 years in 10.", Spoiling(spoils), n.P50, n.P10, n.P90)
+	text := fmt.Sprintf("Run days until %s: about %.0f", Spoiling(spoils), n.P50)
+	if alike(n) {
+		return text + "."
+	}
+	return text + fmt.Sprintf("; %.0f to %.0f, 8 years in 10.", n.P10, n.P90)
 }
+
+// alike reports whether all ways in which the season may go have as many run days, as they are told: of a season that is
+// nearly past a spread says nothing.
+func alike(n *tapping.RunDays) bool { return math.Round(n.P10) == math.Round(n.P90) }
 
 // share writes a share as a whole percentage.
 func share(s tapping.Share) string { return phrase.Percent(float64(s)) }

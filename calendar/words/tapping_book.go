@@ -22,7 +22,7 @@ func Book(b *tapping.Book, as phrase.Speech) []string {
 	for i := len(b.Past) - 1; i >= 0 && i >= len(b.Past)-3; i-- {
 		list = append(list, fmt.Sprintf("%d: %s.", b.Past[i].Season, booked(b.Past[i], as)))
 	}
-	if t := b.Tuning; t.Seasons < 2 {
+	if t := b.Tuning; t.Seasons < tapping.TunedAfter {
 		list = append(list, "Once two whole seasons are in the book, the volumes to expect are tuned to them.")
 	} else {
 		list = append(list, fmt.Sprintf("Volumes are tuned to %s of the book: times %.2g of what is usual; a season's total "+

@@ -19,6 +19,9 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 	if t.Over {
 		so = "The season"
 	}
+	if to, ok := t.To.Get(); ok {
+		so = "To " + phrase.ShortDate(to) + ", where the record ends"
+	}
 	if !ok {
 		return so + ": no day yet on which sap was likely to run and to be good."
 	}
@@ -26,7 +29,7 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 	if last := t.Last.Or(first); last > first {
 		when = phrase.ShortDate(first) + " first and on " + phrase.ShortDate(last) + " last"
 	}
-	text := fmt.Sprintf("%s: sap likely ran on %s; with days that may have been runs, about %s and %.0f hours in all", so,
+	text := fmt.Sprintf("%s: good sap likely ran on %s; with days that may have been runs, about %s and %.0f hours in all", so,
 		when, days, t.Hours)
 	if b := t.Best; b != nil {
 		text += fmt.Sprintf("; the best run was %s (%.0f hours)", phrase.Span(b.Span), b.Hours)
@@ -56,5 +59,9 @@ func BudsFar(b *tapping.Buds, as phrase.Speech) string {
 		far = "the warmth that usually swells them has come; look at them"
 	}
 	return fmt.Sprintf("Buds, by %s: %s. By that day of %s it was %s, and %s to %s in eight of ten.",
-		phrase.ShortDate(b.By), far, phrase.Count(b.Years, "past year"), share(b.P50), share(b.P10), share(b.P90))
+		phrase.ShortDate(b.By), far, phrase.Count(b.Years, "past year"), share(met(b.P50)), share(met(b.P10)),
+		share(met(b.P90)))
 }
+
+// met is a share of the warmth that swells buds as it is told: all of it, once there is more.
+func met(s tapping.Share) tapping.Share { return min(1, s) }

@@ -55,6 +55,10 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 	if !f.Over {
 		t.Headline, t.named = name+" "+sure+" "+phrase.Span(e.Window), len(name)
 	}
+	from := " " + sure + " " + weekday(e.Window.First)
+	if f.Measured() {
+		from = " since " + weekday(e.Window.First)
+	}
 	t.Verdict = WarningVerdict(&f.Warning, e.Speech)
 	t.Reasons = []string{warningDays(&f.Warning, e.Speech)}
 	if f.Kind == tapping.FreezeUp {
@@ -66,7 +70,7 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 		t.Reasons = append(t.Reasons, "Do not drill in such cold: bark splits. Wait for nights of "+
 			e.Speech.Settings(mildEnough)+" or milder.")
 		t.Sources = []string{frozenGas, coldDrill}
-		t.remind(e, name+" "+sure+" "+weekday(e.Window.First)+": empty tanks and lines")
+		t.remind(e, name+from+": empty tanks and lines")
 		return
 	}
 	t.ChanceOf = fmt.Sprintf("of a day so warm that two of it spoil stored sap (%s degree-days above %s)",
@@ -75,7 +79,7 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 	t.LookFor = []string{"Cloudy or yellowing sap: boil it at once. Milky, ropy or sour sap: throw it away."}
 	t.Reasons = append(t.Reasons, swelling(f.Swell)...)
 	t.Sources = []string{heldCold, weeklyLog, paleAgain}
-	t.remind(e, name+" "+sure+" "+weekday(e.Window.First)+": boil stored sap")
+	t.remind(e, name+from+": boil stored sap")
 }
 
 // WarningVerdict says what to do about a warning, and by when.
@@ -142,7 +146,7 @@ func WarningLine(w *tapping.Warning, as phrase.Speech) string {
 	switch {
 	case w.Over:
 		sure = "measured"
-	case w.Likelihood == 1: // its first days are measured
+	case w.Measured():
 		sure = "begun"
 	}
 	text := fmt.Sprintf("%s %s, %s. %s", phrase.Capital(WarningName(w.Kind, as)), phrase.Span(w.Span), sure,

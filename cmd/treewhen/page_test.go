@@ -77,7 +77,7 @@ func TestPageTellsOfSapWhatSapDoes(t *testing.T) {
 			t.Errorf("%v: found %d seasons that are over", args, past)
 		}
 		said := 0
-		for _, sentence := range regexp.MustCompile(`((?:So far|The season): sap |Buds, by |By the book, |Run days until |Last good sap: |`+
+		for _, sentence := range regexp.MustCompile(`((?:So far|The season|To \d+ \w+, where the record ends): good sap |Buds, by |By the book, |Run days until |Last good sap: |`+
 			`Tapping on \d+ \w+ catches |One crew can).*?\. `).FindAllString(text+" ", -1) {
 			forecast := strings.HasPrefix(sentence, "Run days") || strings.HasPrefix(sentence, "Last good sap")
 			if past > 0 && forecast { // the page tells of a season that is over no more what was to be expected of it

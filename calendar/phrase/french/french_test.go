@@ -43,7 +43,7 @@ func TestForms(t *testing.T) {
 		{Percent(0.55), "55\u00a0%"}, {Percent(0.9999), "99\u00a0%"},
 		{Count(0, "jour", "jours"), "0 jour"}, {Count(1, "jour", "jours"), "1 jour"}, {Count(2, "jour", "jours"),
 			"2 jours"}, // BDL 3619
-		{Of("érable"), "d'érable"}, {Of("bouleau"), "de bouleau"}, {Join([]string{"a", "b", "c"}), "a, b et c"},
+		{Join([]string{"a", "b", "c"}), "a, b et c"},
 		{Confidence(0.96, true), "presque certaine"}, {Confidence(0.5, false), "une chance sur deux"},
 		{Fitting(5, "trop long", "court", "x"), "court"}, {Fitting(2, "trop long", "court"), "court"},
 	} {

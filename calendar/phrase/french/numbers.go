@@ -45,21 +45,9 @@ func Range(lo, hi float64, decimals int) string {
 	return a + " à " + b
 }
 
-// Rough writes a figure to two digits, with no-break spaces between thousands.
+// Rough writes a figure to two digits as [phrase.Rough] does, with a comma and with no-break spaces between thousands.
 func Rough(x float64) string {
-	if x <= 0 {
-		return "0"
-	}
-	digits := 1 - int(math.Floor(math.Log10(x)))
-	if x < 1 {
-		digits-- // a digit less below one
-	}
-	step := math.Pow(10, -float64(digits))
-	text := Decimal(math.Round(x/step)*step, max(digits, 0))
-	if len(text) > 4 && !strings.Contains(text, ",") {
-		text = text[:len(text)-3] + NoBreak + text[len(text)-3:]
-	}
-	return text
+	return strings.NewReplacer(".", ",", " ", NoBreak).Replace(phrase.Rough(x))
 }
 
 // RoughRange writes a run of figures to two digits each.
@@ -77,19 +65,19 @@ func Percent(p float64) string { return strconv.Itoa(phrase.WholePercent(p)) + N
 // Chance writes a probability of what is wanted: "95 % de chances".
 func Chance(p float64) string { return Percent(p) + " de chances" }
 
-// Confidence says a probability in words, within the bounds of [phrase.Confidence]; feminine for a run.
+// Confidence says a probability in words, by the steps of [phrase.SurenessOf]; feminine for a run.
 func Confidence(p float64, feminine bool) string {
-	switch phrase.Confidence(p) {
-	case "almost certain":
+	switch phrase.SurenessOf(p) {
+	case phrase.AlmostCertain:
 		if feminine {
 			return "presque certaine"
 		}
 		return "presque certain"
-	case "very likely":
+	case phrase.VeryLikely:
 		return "très probable"
-	case "likely":
+	case phrase.Likely:
 		return "probable"
-	case "about even":
+	case phrase.AboutEven:
 		return "une chance sur deux"
 	}
 	return "peu probable"
@@ -108,14 +96,6 @@ func Join(words []string) string {
 func Elides(word string) bool {
 	first, _ := utf8.DecodeRuneInString(word)
 	return strings.ContainsRune("aàâeéèêiîïoôuùyhAÀÂEÉÈÊIÎOÔUYH", first)
-}
-
-// Of puts de before a word: "d'érable", "de bouleau".
-func Of(word string) string {
-	if Elides(word) {
-		return "d'" + word
-	}
-	return "de " + word
 }
 
 // Fitting returns the first of some texts, the fullest first, that has no more letters than there is room for; the last

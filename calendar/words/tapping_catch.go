@@ -8,19 +8,6 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// VolumeSoFar says how much sap may have run into the holes of a season.
-func VolumeSoFar(v *tapping.Volume, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.volumeSoFar(v)
-	}
-	whose := "a tap"
-	if v.Taps > 1 {
-		whose = phrase.Count(v.Taps, "tap")
-	}
-	return fmt.Sprintf("By these hours very roughly %s may have come from %s, two times of three.",
-		as.Liquid(v.Range.Low, v.Range.High), whose)
-}
-
 // Catches says what the columns of a table of catches are, and which days are as good as the best.
 func Catches(good civil.Span, as phrase.Speech) string {
 	if isFrench(as) {
