@@ -93,8 +93,8 @@ func (s Source) IsPattern() bool {
 // MaxSites is how many sites a plan file may have.
 const MaxSites = 100_000
 
-// CheckDay returns why nothing can be worked out as of a day, nil if it can. The sun's place and the clocks of the zones are
-// known for the years around now, and a calendar ends with the year 9999.
+// CheckDay returns why nothing can be worked out as of a day, nil if it can. The sun's place and the clocks of the
+// zones are known for the years around now, and a calendar ends with the year 9999.
 func CheckDay(d civil.Date) error {
 	if y := d.Year(); y < 1800 || y > 2200 {
 		return fmt.Errorf("found %s, want a day from 1800 to 2200", d)
@@ -102,7 +102,8 @@ func CheckDay(d civil.Date) error {
 	return nil
 }
 
-// Read reads a plan, of [strictyaml.MaxSize] bytes and [MaxSites] at most. Everything wrong with it comes back at once, as a [problem.List].
+// Read reads a plan, of [strictyaml.MaxSize] bytes and [MaxSites] at most. Everything wrong with it comes back at once,
+// as a [problem.List].
 func Read(r io.Reader, name string) (*Plan, error) {
 	doc, err := strictyaml.Parse(r, name)
 	if err != nil {

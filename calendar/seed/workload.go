@@ -188,16 +188,12 @@ func (c *Crew) plan() {
 // trees stand, first to one on which a drive goes there anyway. What a job takes beyond a day's hands is taken from the
 // days after.
 func (c *Crew) spread() {
-	type drive struct {
-		day   civil.Date
-		round int
-	}
 	day := map[string]civil.Date{}
 	used := map[civil.Date]float64{}
 	driven := map[drive]bool{}
 	for _, j := range c.Jobs {
 		if j.inField() {
-			driven[drive{j.Day, c.round[j.Entry.Site.ID]}] = true
+			driven[c.driveOf(j)] = true
 		}
 	}
 	aDay := c.WeekHas / float64(c.Days.aWeek)
