@@ -176,8 +176,8 @@ func (p *Plan) checkLanguage(m *strictyaml.Map) {
 	}
 	for _, s := range sites {
 		if others := slices.DeleteFunc(slices.Clone(s.Activities), spokenInFrench); len(others) > 0 {
-			m.ReportKey("language", "fr speaks of tapping so far, found activities %v at %s, want activities: [tapping]",
-				s.Activities, cmp.Or(s.ID, "every_site"))
+			m.ReportKey("language", "fr speaks of tapping so far, found activities %v at %s, want activities: "+
+				"[tapping]", s.Activities, cmp.Or(s.ID, "every_site"))
 			return
 		}
 	}
@@ -290,14 +290,16 @@ const leastKinds = 6
 // random text are some 90 bits.
 func parseFeedKey(text string) (string, error) {
 	if len(text) < 16 || len(text) > 200 || strings.TrimSpace(text) != text {
-		return "", errors.New("found a text too short, too long or with spaces around it, want 16 to 200 random characters")
+		return "", errors.New("found a text too short, too long or with spaces around it, want 16 to 200 random " +
+			"characters")
 	}
 	kinds := map[rune]bool{}
 	for _, r := range text {
 		kinds[r] = true
 	}
 	if len(kinds) < leastKinds {
-		return "", fmt.Errorf("found a text of %d different characters, which can be guessed, want 16 to 200 random ones", len(kinds))
+		return "", fmt.Errorf("found a text of %d different characters, which can be guessed, want 16 to 200 random "+
+			"ones", len(kinds))
 	}
 	return text, nil
 }
@@ -402,7 +404,8 @@ func readNormals(m *strictyaml.Map) *weather.Normals {
 			}
 			side.to[i] = v
 			if v < -70 || v > 60 {
-				m.ReportKey(side.key, "found %g for %s, want a monthly mean in degrees %s", values[i], time.Month(i+1), unit)
+				m.ReportKey(side.key, "found %g for %s, want a monthly mean in degrees %s", values[i],
+					time.Month(i+1), unit)
 				break
 			}
 		}

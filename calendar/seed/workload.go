@@ -113,7 +113,8 @@ func NewWorkload(p *calendar.Plan, s *calendar.Schedule) *Workload {
 		}
 		c := crews[opt.CrewLine]
 		if c == nil {
-			c = &Crew{WeekHas: opt.WeekHas, Days: newWorkdays(&opt.Outings, site, max(s.AsOf, s.Span.First), s.Span.Last)}
+			days := newWorkdays(&opt.Outings, site, max(s.AsOf, s.Span.First), s.Span.Last)
+			c = &Crew{WeekHas: opt.WeekHas, Days: days}
 			crews[opt.CrewLine] = c
 			w.Crews = append(w.Crews, c)
 		}
