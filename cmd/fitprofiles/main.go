@@ -187,8 +187,9 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species,
 	if err != nil {
 		return nil, false
 	}
-	return &phenology.PhaseModel{Models: got.Models, Residual: max(ref[0].Spread, unobserved*fit.UsualResidual(r.Phase)),
-		Source: phenology.Source{Key: "reference-heat"}}, true
+	return &phenology.PhaseModel{Models: got.Models,
+		Residual: max(ref[0].Spread, unobserved*fit.UsualResidual(r.Phase)),
+		Source:   phenology.Source{Key: "reference-heat"}}, true
 }
 
 // unobserved is how many times the usual residual of a phase that of a model is at least whose date nobody's series of
