@@ -166,8 +166,8 @@ func (e *ensemble) sumRunsAhead(rule RunRule, mem member, likelihoods, hours []f
 	}
 }
 
-// daysAhead returns the days of a member that differ from the donor's, the place of the first of the donor's, and before
-// them so many of the season's own, or as many as there are. They stand until it is asked again.
+// daysAhead returns the days of a member that differ from the donor's, the place of the first of the donor's, and
+// before them so many of the season's own, or as many as there are. They stand until it is asked again.
 func (e *ensemble) daysAhead(mem member, own int) (days []weather.Day, donors int) {
 	t := e.temps
 	days = e.days[:0]

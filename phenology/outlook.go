@@ -204,6 +204,11 @@ func (e *estimator) record(r *PhaseRecord) *ensembleEstimate {
 			}
 		}
 	}
+	if est.Lack.Kind == LackPlaces && r.Model != nil {
+		if lag, ok := fallbackLag(r.Model); ok {
+			est.Lack.Kind, est.Lack.After = LackAfter, lag.After
+		}
+	}
 	e.outlook.learnPlace(&est, e.species, r, e.season)
 	if est.Lack.Kind == LackNothing || lack.Kind != LackNothing && est.HasDate() {
 		est.Lack = lack

@@ -236,8 +236,8 @@ func (t *Temperatures) sumRuns(rule RunRule, likelihoods, hours []float64, from 
 	}
 }
 
-// RunsBy returns a function that tells how sap may run on a day by a rule, and false if the record and the forecast lack
-// the day.
+// RunsBy returns a function that tells how sap may run on a day by a rule, and false if the record and the forecast
+// lack the day.
 func (t *Temperatures) RunsBy(r RunRule) func(civil.Date) (RunDay, bool) {
 	likelihoods, hours := t.sum(r.forcing()), t.sum(r.hours())
 	return func(day civil.Date) (RunDay, bool) {

@@ -11,8 +11,8 @@ import (
 	"treewhen/profiles/ranges"
 )
 
-// The built-in profiles are there twice: packed, since all runs of the program begin with some of them, and reading YAML
-// takes many times as long; and as people write and revise them, zipped into a tenth, since few runs look at those.
+// The built-in profiles are there twice: packed, since all runs of the program begin with some of them, and reading
+// YAML takes many times as long; and as people write and revise them, zipped into a tenth, since few runs look at those.
 // TestPackedLibrary makes both of the files in species, and fails where they differ.
 //
 //go:embed library.packed

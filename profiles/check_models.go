@@ -58,7 +58,7 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 	case phenology.LastRun:
 		c.ofRuns(path, m, m.Start)
 	}
-	if other, ok := dependsOn(m); ok && other == phase {
+	if other, ok := phenology.DependsOn(m); ok && other == phase {
 		c.report(path, "found a %s of %s from itself, want another phase", m.Kind(), phase)
 	} else if ok && c.species.Phase(other) == nil {
 		c.report(path, "found a %s from %s, a phase that the profile does not have", m.Kind(), other)

@@ -107,7 +107,7 @@ func (c *check) lags() {
 		}
 		state[p] = walking
 		for i, m := range r.Model.Models {
-			after, ok := dependsOn(m)
+			after, ok := phenology.DependsOn(m)
 			switch {
 			case !ok || after == p:
 			case state[after] == walking:

@@ -125,8 +125,8 @@
 //
 // Two species can be told apart by a trait that both have, while it can be seen on both, if they share no state (or no
 // part of the measure). So traits and states are words that all profiles share: they stand, with what is near to what,
-// in the table of package phenology/traits. A word that is not there is noted, not refused. Where a species mostly grows (habit, ground) is a hint and
-// never tells two apart by itself.
+// in the table of package phenology/traits. A word that is not there is noted, not refused. Where a species mostly grows
+// (habit, ground) is a hint and never tells two apart by itself.
 //
 //	organ     twig, bud, leaf, flower, fruit, bark, sap, pith or habit
 //	name      what is looked at: color, form, edge, scales, angle

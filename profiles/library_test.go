@@ -358,6 +358,10 @@ func TestRoughRanges(t *testing.T) {
 		{"pinus-taeda", 33.5, -83, true}, {"pinus-taeda", 44, -72, false},
 		{"picea-abies", 44, -72, true}, {"robinia-pseudoacacia", 47.6, -122.3, true}, // planted and gone wild
 		{"chamaecyparis-thyoides", 39.5, -74.8, true}, {"chamaecyparis-thyoides", 44.5, -73.2, false},
+		{"quercus-montana", 35.6, -82.5, true}, {"quercus-montana", 32.1, -81.1, false}, // the Georgia coast has none
+		{"quercus-coccinea", 35.6, -82.5, true}, {"quercus-coccinea", 32.1, -81.1, false},
+		{"castanea-dentata", 35.6, -82.5, true}, {"castanea-dentata", 32.1, -81.1, false},
+		{"cornus-alternifolia", 35.6, -82.5, true}, {"cornus-alternifolia", 32.1, -81.1, false},
 	} {
 		km := species(t, tt.id).KilometresOutside(phenology.Site{Latitude: tt.lat, Longitude: tt.lon})
 		if (km == 0) != tt.inside {

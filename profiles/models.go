@@ -214,6 +214,3 @@ func lastRun(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	r.Before, _ = strictyaml.GetAs(m, "before", phenology.ParsePhase)
 	return r
 }
-
-// dependsOn returns the phase that a model counts from, and whether there is one.
-func dependsOn(m phenology.Model) (phenology.Phase, bool) { return phenology.DependsOn(m) }

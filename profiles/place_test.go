@@ -189,3 +189,18 @@ func TestSpringUpTheCascades(t *testing.T) {
 		}
 	}
 }
+
+// Where no place with a date is near enough, what is counted from that phase says so, and not that the profile lacks it.
+func TestWhatIsCountedFromAnUndatedPhaseSaysSo(t *testing.T) {
+	sp, err := profiles.Builtin().Find("Robinia pseudoacacia")
+	if err != nil {
+		t.Fatal(err)
+	}
+	corvallis := phenology.Site{Latitude: 44.56, Longitude: -123.26, Elevation: 70}
+	o := &phenology.Outlook{Site: corvallis}
+	got := o.Estimate(sp, 2027).Get(phenology.SeedFall).Lack
+	if got.Kind != phenology.LackAfter || got.After != phenology.FruitRipe || got.Months == nil {
+		t.Errorf("found %v after %v with months %v, want %v after %v with the profile's months", got.Kind, got.After,
+			got.Months, phenology.LackAfter, phenology.FruitRipe)
+	}
+}

@@ -43,7 +43,8 @@ func newDiary(o *calendar.Outings, site *phenology.Site, span civil.Span, usual 
 	}
 	zone := zoneOf(site)
 	away := o.Away()
-	d.busy = busy.Blocks(o.Busy, span, away.Start, min(24*60, away.End+o.Bus.Margin), zone, func(e *busy.Event) bool { return own[e.UID] })
+	d.busy = busy.Blocks(o.Busy, span, away.Start, min(24*60, away.End+o.Bus.Margin), zone,
+		func(e *busy.Event) bool { return own[e.UID] })
 	for day := span.First; day <= span.Last; day++ {
 		i := day - span.First
 		contains := func(s civil.Span) bool { return s.Contains(day) }

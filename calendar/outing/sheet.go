@@ -131,7 +131,8 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 		})
 		x.Ground = onTheGround(w, d)
 		x.Coming = slices.DeleteFunc(w.Near(d, aboutNow), func(p phenology.Phase) bool {
-			return p == phenology.SapStart || p == phenology.SapEnd || p == phenology.Dormant // nothing that one sees on a trip
+			// nothing that one sees on a trip
+			return p == phenology.SapStart || p == phenology.SapEnd || p == phenology.Dormant
 		})
 		s.Species = append(s.Species, x)
 	}

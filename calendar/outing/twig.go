@@ -43,7 +43,8 @@ func (w *Work) Survey(season int) {
 			continue // an evergreen has no bare twigs
 		}
 		watch := w.watch(sp)
-		spell, ok := watch.Spell(phenology.Moment{Phase: phenology.LeafFall}, phenology.Moment{Phase: phenology.BudSwell}, season)
+		spell, ok := watch.Spell(phenology.Moment{Phase: phenology.LeafFall},
+			phenology.Moment{Phase: phenology.BudSwell}, season)
 		if !ok {
 			w.Note(NeverBare{sp})
 			continue

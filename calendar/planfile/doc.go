@@ -179,7 +179,7 @@
 //
 // A feed remembers what it told, in the file itself: keep it where it is, and keep feed_id. What it promised to ring for
 // rings once, on its day or, where that was missed, on the next morning on which it is still true; an advice to tap is held
-// until waiting is worth a tenth more of the catch, and a day moves only by more than can matter so far ahead. What moved
+// until waiting is worth 7 % more of the catch, and a day moves only by more than can matter so far ahead. What moved
 // says so, with the day on which it did and the days that it was on before. A survey of twigs stands on its best day, with
 // the days on which it can be done in its text; once that day has come, it counts as made. Once the
 // plan says that a thing is done or fixed (tapped, booked), that counts for more than what the feed told.

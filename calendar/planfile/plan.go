@@ -93,8 +93,8 @@ func (s Source) IsPattern() bool {
 // MaxSites is how many sites a plan file may have.
 const MaxSites = 100_000
 
-// CheckDay returns why nothing can be worked out as of a day, nil if it can. The sun's place and the clocks of the zones are
-// known for the years around now, and a calendar ends with the year 9999.
+// CheckDay returns why nothing can be worked out as of a day, nil if it can. The sun's place and the clocks of the
+// zones are known for the years around now, and a calendar ends with the year 9999.
 func CheckDay(d civil.Date) error {
 	if y := d.Year(); y < 1800 || y > 2200 {
 		return fmt.Errorf("found %s, want a day from 1800 to 2200", d)
@@ -102,7 +102,8 @@ func CheckDay(d civil.Date) error {
 	return nil
 }
 
-// Read reads a plan, of [strictyaml.MaxSize] bytes and [MaxSites] at most. Everything wrong with it comes back at once, as a [problem.List].
+// Read reads a plan, of [strictyaml.MaxSize] bytes and [MaxSites] at most. Everything wrong with it comes back at once,
+// as a [problem.List].
 func Read(r io.Reader, name string) (*Plan, error) {
 	doc, err := strictyaml.Parse(r, name)
 	if err != nil {
@@ -175,8 +176,8 @@ func (p *Plan) checkLanguage(m *strictyaml.Map) {
 	}
 	for _, s := range sites {
 		if others := slices.DeleteFunc(slices.Clone(s.Activities), spokenInFrench); len(others) > 0 {
-			m.ReportKey("language", "fr speaks of tapping so far, found activities %v at %s, want activities: [tapping]",
-				s.Activities, cmp.Or(s.ID, "every_site"))
+			m.ReportKey("language", "fr speaks of tapping so far, found activities %v at %s, want activities: "+
+				"[tapping]", s.Activities, cmp.Or(s.ID, "every_site"))
 			return
 		}
 	}
@@ -289,14 +290,16 @@ const leastKinds = 6
 // random text are some 90 bits.
 func parseFeedKey(text string) (string, error) {
 	if len(text) < 16 || len(text) > 200 || strings.TrimSpace(text) != text {
-		return "", errors.New("found a text too short, too long or with spaces around it, want 16 to 200 random characters")
+		return "", errors.New("found a text too short, too long or with spaces around it, want 16 to 200 random " +
+			"characters")
 	}
 	kinds := map[rune]bool{}
 	for _, r := range text {
 		kinds[r] = true
 	}
 	if len(kinds) < leastKinds {
-		return "", fmt.Errorf("found a text of %d different characters, which can be guessed, want 16 to 200 random ones", len(kinds))
+		return "", fmt.Errorf("found a text of %d different characters, which can be guessed, want 16 to 200 random "+
+			"ones", len(kinds))
 	}
 	return text, nil
 }
@@ -401,7 +404,8 @@ func readNormals(m *strictyaml.Map) *weather.Normals {
 			}
 			side.to[i] = v
 			if v < -70 || v > 60 {
-				m.ReportKey(side.key, "found %g for %s, want a monthly mean in degrees %s", values[i], time.Month(i+1), unit)
+				m.ReportKey(side.key, "found %g for %s, want a monthly mean in degrees %s", values[i],
+					time.Month(i+1), unit)
 				break
 			}
 		}

@@ -138,22 +138,27 @@ func fewestVisits(calls []call) (n int) {
 	return n
 }
 
+// drive is a day on which some of a round's sites are gone to.
+type drive struct {
+	day   civil.Date
+	round int
+}
+
+// driveOf returns the drive that a job where trees stand is on.
+func (c *Crew) driveOf(j *Job) drive { return drive{j.Day, c.round[j.Entry.Site.ID]} }
+
 // number numbers the visits, and the drives that they are on.
 func (c *Crew) number() {
 	type visit struct {
 		day         civil.Date
 		site, stand string
 	}
-	type drive struct {
-		day   civil.Date
-		round int
-	}
 	visits, drives := map[visit]int{}, map[drive]int{}
 	for _, j := range c.Jobs {
 		if !j.inField() {
 			continue
 		}
-		v, d := visit{j.Day, j.Entry.Site.ID, j.stand()}, drive{j.Day, c.round[j.Entry.Site.ID]}
+		v, d := visit{j.Day, j.Entry.Site.ID, j.stand()}, c.driveOf(j)
 		if visits[v] == 0 {
 			visits[v] = len(visits) + 1
 		}

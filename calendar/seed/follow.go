@@ -133,7 +133,8 @@ func (f *following) sowLater() {
 		late = f.w.late(f.sp, &sow, f.ready, treat)
 		treat, _ = fitTreatment(f.sp.Seed.Pretreatments, int(sow.On-f.ready))
 	}
-	if k := f.sp.Seed.Keep; k != nil && k.Moist && len(treat.Steps) == 1 && treat.Steps[0].Kind == phenology.ColdStratify {
+	if k := f.sp.Seed.Keep; k != nil && k.Moist && len(treat.Steps) == 1 &&
+		treat.Steps[0].Kind == phenology.ColdStratify {
 		step := treat.Steps[0]
 		step.Days = int(sow.On - f.ready)
 		f.store(&Store{Until: sow.On, Stratifies: &step, Sowing: &sow, Late: late})

@@ -131,8 +131,13 @@ func (w *Work) need(sp *phenology.Species, season int, s *calendar.Stand) *Need 
 	return nil
 }
 
-// shortLasts is how many days after its collection too little seed is told of: until spring.
-const shortLasts = 240
+const (
+	// shortLasts is how many days after its collection too little seed is told of: until spring. Our own choice.
+	shortLasts = 240
+	// leastShort is the share of what is wanted below which nothing is said to be short: a quarter of what lots differ
+	// by at least. Our own choice.
+	leastShort = oneFigureSD / 4
+)
 
 // short notes the targets of which too little was collected here where no collection is left.
 func (w *Work) short() {
@@ -150,7 +155,7 @@ func (w *Work) short() {
 		}
 		n := NeedOf(last.Species, t, opt.Survive)
 		n.Season = last.season
-		if n.take(w.grouped(t.Lots)); n.InHand != nil && n.CleanKG.Mid > oneFigureSD/4*n.InHand.InAll.CleanKG.Mid {
+		if n.take(w.grouped(t.Lots)); n.InHand != nil && n.CleanKG.Mid > leastShort*n.InHand.InAll.CleanKG.Mid {
 			w.Note(&Short{n})
 		}
 	}

@@ -39,7 +39,8 @@ func NewStandSheet(
 		}
 	}
 	slices.SortStableFunc(s.Work, func(a, b *calendar.Entry) int {
-		return cmp.Or(-cmp.Compare(step(a.Task), step(b.Task)), cmp.Compare(a.Best, b.Best), calendar.CompareEntries(a, b))
+		return cmp.Or(-cmp.Compare(step(a.Task), step(b.Task)), cmp.Compare(a.Best, b.Best),
+			calendar.CompareEntries(a, b))
 	})
 	return s
 }

@@ -195,7 +195,8 @@ func callDays(calls []call, open func(civil.Date) bool) (days []civil.Date) {
 func gap(byBest []*call, days []civil.Date, i, k int) (cost float64, must bool) {
 	from := 0
 	if i >= 0 {
-		from, _ = slices.BinarySearchFunc(byBest, days[i], func(x *call, d civil.Date) int { return cmp.Compare(x.best, d) })
+		from, _ = slices.BinarySearchFunc(byBest, days[i],
+			func(x *call, d civil.Date) int { return cmp.Compare(x.best, d) })
 	}
 	for _, x := range byBest[from:] {
 		if k < len(days) && x.best >= days[k] {

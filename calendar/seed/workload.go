@@ -113,7 +113,8 @@ func NewWorkload(p *calendar.Plan, s *calendar.Schedule) *Workload {
 		}
 		c := crews[opt.CrewLine]
 		if c == nil {
-			c = &Crew{WeekHas: opt.WeekHas, Days: newWorkdays(&opt.Outings, site, max(s.AsOf, s.Span.First), s.Span.Last)}
+			days := newWorkdays(&opt.Outings, site, max(s.AsOf, s.Span.First), s.Span.Last)
+			c = &Crew{WeekHas: opt.WeekHas, Days: days}
 			crews[opt.CrewLine] = c
 			w.Crews = append(w.Crews, c)
 		}
@@ -188,16 +189,12 @@ func (c *Crew) plan() {
 // trees stand, first to one on which a drive goes there anyway. What a job takes beyond a day's hands is taken from the
 // days after.
 func (c *Crew) spread() {
-	type drive struct {
-		day   civil.Date
-		round int
-	}
 	day := map[string]civil.Date{}
 	used := map[civil.Date]float64{}
 	driven := map[drive]bool{}
 	for _, j := range c.Jobs {
 		if j.inField() {
-			driven[drive{j.Day, c.round[j.Entry.Site.ID]}] = true
+			driven[c.driveOf(j)] = true
 		}
 	}
 	aDay := c.WeekHas / float64(c.Days.aWeek)

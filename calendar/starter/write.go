@@ -25,6 +25,9 @@ var starterText string
 
 var starterTemplate = template.Must(template.New("starter").Parse(starterText))
 
+// byRange says how the species of a place are found.
+const byRange = "by Little's maps or, where there is none, a rough box about their range"
+
 // starterFields are what the starter plan is filled in with.
 type starterFields struct {
 	File, Title, FeedID, ID, Name         string
@@ -99,10 +102,10 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 	case len(s.Species) > 0:
 		f.SpeciesNote = "The trees, by any name that treewhen species knows."
 	case s.forAClass():
-		f.SpeciesNote = "The trees: ten of those at home here, by Little's maps, that a class sees from a path, and " +
+		f.SpeciesNote = "The trees: ten of those at home here, " + byRange + ", that a class sees from a path, and " +
 			"more to choose from. Name those you have."
 	default:
-		f.SpeciesNote = "The trees: these are those of the library that are at home here, by Little's maps. Delete " +
+		f.SpeciesNote = "The trees: these are those of the library that are at home here, " + byRange + ". Delete " +
 			"what you do not have."
 	}
 	s.fillWeather(&f)

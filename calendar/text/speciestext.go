@@ -106,7 +106,7 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 		s.field(r.Phase.String(), r.Meaning)
 		for _, ref := range r.References {
 			day := phenology.Season{Year: 2001}.Nearest(ref.Day)
-			text := fmt.Sprintf("%s, ± %.1f days, %s", day.Format("2 Jan"), ref.Spread, ref.Place)
+			text := fmt.Sprintf("%s, ± %g days, %s", day.Format("2 Jan"), ref.Spread, ref.Place)
 			if ref.Years != "" {
 				text += ", " + ref.Years
 			}
@@ -118,10 +118,11 @@ func (s *speciesWriter) phases(sp *phenology.Species) {
 		if d := r.Model; d != nil {
 			text := modelText(d)
 			if _, isLag := d.Models[0].(phenology.Lag); d.Residual > 0 && !isLag {
-				text += fmt.Sprintf("; off by %.1f days (one standard deviation) on years not fitted to", d.Residual)
+				text += fmt.Sprintf("; off by %g days (one standard deviation)", d.Residual)
 			}
-			if d.Score != nil {
-				text += fmt.Sprintf("; over %d such years RMSE %.1f days, mean date %.1f", d.Score.Years, d.Score.RMSE, d.Score.MeanRMSE)
+			if d.Score != nil { // without one, the residual is no test on years that were left out
+				text += fmt.Sprintf(" on years not fitted to; over %d such years RMSE %.1f days, mean date %.1f",
+					d.Score.Years, d.Score.RMSE, d.Score.MeanRMSE)
 			}
 			s.field("", text+" "+s.cite(d.Source))
 		}
@@ -182,11 +183,19 @@ func (s *speciesWriter) seed(sp *phenology.Species) {
 		s.field("germination", phrase.Range(q.Low, q.High, 0)+" % once treated "+s.cite(q.Source))
 	}
 	if q := of.SeedPerFruit; q != nil {
-		s.field("yield", phrase.Range(q.Low, q.High, 0)+" % of the fruit's weight is clean seed "+s.cite(q.Source))
+		s.field("yield", asGiven(q.Low, q.High)+" % of the fruit's weight is clean seed "+s.cite(q.Source))
 	}
 	if q := of.SeedPerHL; q != nil {
-		s.field("yield", phrase.Range(q.Low, q.High, 1)+" kg of clean seed in 100 l of fruit "+s.cite(q.Source))
+		s.field("yield", asGiven(q.Low, q.High)+" kg of clean seed in 100 l of fruit "+s.cite(q.Source))
 	}
+}
+
+// asGiven says a quantity, or a run of them, in the digits of its source.
+func asGiven(low, high float64) string {
+	if low == high {
+		return fmt.Sprintf("%g", low)
+	}
+	return fmt.Sprintf("%g to %g", low, high)
 }
 
 func (s *speciesWriter) traits(sp *phenology.Species) {

@@ -147,6 +147,9 @@ func (inFrench) lack(l phenology.Lack) string {
 			"et goûterait le bourgeon dès le %s; on suppose que les bourgeons se gonflent par la seule chaleur "+
 			"depuis le Nouvel An, comme mesuré au Québec, ce qui est peut-être trop tôt ici", french.Colon,
 			french.Day(l.Start), french.Day(l.End))
+	case phenology.LackAfter:
+		return "la fiche ne date l'étape que d'après une autre, " + frenchPhases[l.After].the() + ", qui n'a pas de " +
+			"date ici"
 	case phenology.LackEnd:
 		return "ses décalages tournent en rond"
 	}

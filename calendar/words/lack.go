@@ -33,6 +33,12 @@ func Lack(l phenology.Lack, as phrase.Speech) string {
 		return fmt.Sprintf("winters too mild for a season by this model: sap would run in earnest by %s and taste of buds "+
 			"from %s on; buds are taken to swell by warmth alone since New Year, as measured in Quebec, which may be too "+
 			"early here", l.Start.Format("2 January"), l.End.Format("2 January"))
+	case phenology.LackAfter:
+		text := fmt.Sprintf("it is counted from %s, which has no date here", l.After)
+		if m := l.Months; m != nil {
+			text += "; the months of the whole range are " + phrase.Months(m.From, m.To)
+		}
+		return text
 	case phenology.LackEnd:
 		return "its lags go round in a circle"
 	}

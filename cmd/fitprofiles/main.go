@@ -187,9 +187,14 @@ func (f *fitter) spring(library *profiles.Library, sp *phenology.Species,
 	if err != nil {
 		return nil, false
 	}
-	return &phenology.PhaseModel{Models: got.Models, Residual: max(ref[0].Spread, 1.3*fit.UsualResidual(r.Phase)),
-		Source: phenology.Source{Key: "reference-heat"}}, true
+	return &phenology.PhaseModel{Models: got.Models,
+		Residual: max(ref[0].Spread, unobserved*fit.UsualResidual(r.Phase)),
+		Source:   phenology.Source{Key: "reference-heat"}}, true
 }
+
+// unobserved is how many times the usual residual of a phase that of a model is at least whose date nobody's series of
+// observations gave. Our own choice.
+const unobserved = 1.3
 
 // widest is the spread in days up to which a reference date is worth a model: one that is the middle of printed months
 // tells nothing of a single spring. Our own choice.
@@ -219,7 +224,7 @@ func byClimate(r *phenology.PhaseRecord) (*phenology.PhaseModel, bool) {
 		return nil, r.Model != nil
 	}
 	return &phenology.PhaseModel{Models: got.Models,
-		Residual: math.Hypot(max(ref.Spread, 1.3*fit.UsualResidual(r.Phase)), daysPerDegree*off),
+		Residual: math.Hypot(max(ref.Spread, unobserved*fit.UsualResidual(r.Phase)), daysPerDegree*off),
 		Source:   phenology.Source{Key: "reference-climate"}}, true
 }
 

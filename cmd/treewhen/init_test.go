@@ -7,6 +7,23 @@ import (
 	"testing"
 )
 
+// A nursery's plan as it is written has a schedule at once, whatever the day: seed that needs longer than the time up to
+// the usual sowing is put off, and stops nothing.
+func TestInitMakesANurseryThatCanBeScheduled(t *testing.T) {
+	for _, place := range []string{"Bangor, Maine", "Savannah, Georgia", "Corvallis, Oregon"} {
+		file := filepath.Join(t.TempDir(), "plan.yaml")
+		if code, _, stderr := runProgram(t, "init", place, "--for", "nursery", "--offline", "--out", file); code != exitDone {
+			t.Fatalf("%s: ended with %d: %s", place, code, stderr)
+		}
+		for _, day := range []string{"2026-11-29", "2027-03-09", "2027-07-20"} {
+			code, stdout, stderr := runProgram(t, "schedule", file, "--as-of", day)
+			if code != exitDone || !strings.Contains(stdout, "\n  24 Apr to 8 May  Sow ") {
+				t.Errorf("%s, %s: ended with %d, want sowings about 1 May: %s", place, day, code, stderr)
+			}
+		}
+	}
+}
+
 // What is asked for wrongly is told, with what is wanted and what is near, and nothing is written.
 func TestInitRefuses(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "none.yaml")

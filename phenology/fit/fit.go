@@ -40,7 +40,8 @@ type Year struct {
 	Season phenology.Season
 	Day    float64 // moment of the season
 
-	// Flowered is, of ripe fruit, the moment of its flowering, as it was seen or follows from temperatures; 0: not known.
+	// Flowered is, of ripe fruit, the moment of its flowering, as it was seen or follows from temperatures; 0: not
+	// known.
 	Flowered float64
 }
 

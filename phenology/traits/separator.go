@@ -59,8 +59,8 @@ type compared struct {
 	clues  int     // how many of the separator's it has, after those of the pairs before it
 }
 
-// clue is what a character that tells a pair apart is worth on a day on which it can be seen on both: 1, or where it needs
-// care a half. They lie close together, since every day of a winter is judged by all of them.
+// clue is what a character that tells a pair apart is worth on a day on which it can be seen on both: 1, or where it
+// needs care a half. They lie close together, since every day of a winter is judged by all of them.
 type clue struct {
 	spellA, spellB int32
 	worth          float64
@@ -202,8 +202,8 @@ func (s *Separator) pairOn(of *compared, d civil.Date) Pair {
 	return p
 }
 
-// Settle finds what settles a pair at another time that is not told apart on its day: see [Pair.Settle]. It looks through
-// a year, so that it is asked of those pairs alone of which it is said.
+// Settle finds what settles a pair at another time that is not told apart on its day: see [Pair.Settle]. It looks
+// through a year, so that it is asked of those pairs alone of which it is said.
 func (s *Separator) Settle(p *Pair) {
 	if p.Ease != Apart {
 		p.Settle = s.settle(p)

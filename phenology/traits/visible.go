@@ -201,7 +201,8 @@ func (w *Watch) spell(from, to phenology.Moment, season int) *foundSpell {
 		}
 	}
 	if s.ok {
-		s.come, s.gone = w.onset(s.From, onsetKey{from, false, season}), w.onset(s.To, onsetKey{to, true, s.To.Season.Year})
+		s.come = w.onset(s.From, onsetKey{from, false, season})
+		s.gone = w.onset(s.To, onsetKey{to, true, s.To.Season.Year})
 	}
 	w.spells[key] = s
 	return s
