@@ -61,9 +61,12 @@ func (m LastRun) spreadOf(p *pass, middle fix) (off [len(fifths)]float64, known 
 	sd := p.estimator.phase(m.Before).sd()
 	known = middle.to
 	for k, z := range fifths {
-		if x, ok := m.before(p, end+z*sd); ok {
-			off[k], known = x.day-middle.day, max(known, x.to)
+		by := end + z*sd
+		if x, ok := m.before(p, by); ok {
+			off[k] = x.day - middle.day
 		}
+		// Where the days up to then are still to come, so is what is known of this fifth.
+		known = max(known, p.season.Date(SeasonDay(math.Ceil(by))))
 	}
 	return off, known
 }
