@@ -366,7 +366,8 @@ func TestRevisionsProperty(t *testing.T) {
 			t.Fatalf("as of %v: %s\n%s", today, fmt.Sprintf(format, args...), last)
 		}
 		for range rapid.IntRange(2, 8).Draw(t, "runs") {
-			today += civil.Date(rapid.SampledFrom([]int{0, 1, 1, 2, 7, 15, 60, 370, -3}).Draw(t, "days later"))
+			later := rapid.SampledFrom([]int{0, 1, 1, 2, 7, 15, 60, 370, -3}).Draw(t, "days later")
+			today += civil.Date(later)
 			f := icaltest.Feed(today.String())
 			if edition := rapid.SampledFrom([]string{"", "", "", " (2nd)", " (3rd)"}).Draw(t, "words"); edition != "" {
 				f.Say = func(e *calendar.Entry) words.Text {
@@ -468,7 +469,10 @@ func TestRevisionsProperty(t *testing.T) {
 					before, after := linesOf(raw, stays...), linesOf(got, stays...)
 					if after[1] == before[1] { // SEQUENCE
 						reworded++
-						if !slices.Equal(before, after) {
+						end, _ := now[uid].Props.Get("DTEND").DateTime(time.UTC)
+						// What is over may lose its alarms, which have rung, and a clock that went back changes which have.
+						over := civil.FromTime(end.Add(-time.Second)) < today
+						if !over && later >= 0 && !slices.Equal(before, after) {
 							fail("%s: found %v, want %v where the words alone are other", uid, after, before)
 						}
 					}
