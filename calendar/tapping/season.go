@@ -140,6 +140,7 @@ const (
 	factSize   = "size"
 
 	factHolesEnd = "holes-end-it"
+	factBegun    = "begun"
 )
 
 // supposeTapped settles since when it has been advised to tap, and on which day holes are taken to be drilled while

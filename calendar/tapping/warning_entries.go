@@ -59,8 +59,10 @@ type WarningFacts struct {
 
 func (*WarningFacts) ofTapping() {}
 
-// Essence is none: what a warning is of, and on which days, is what every event tells.
-func (*WarningFacts) Essence() []calendar.Fact { return nil }
+// Essence is whether it has begun; what it is of, and on which days, is what every event tells.
+func (f *WarningFacts) Essence() []calendar.Fact {
+	return []calendar.Fact{{Name: factBegun, Value: f.Measured()}}
+}
 
 // Line returns what one line of text needs.
 func (*WarningFacts) Line() calendar.Facts { return Line{} }
