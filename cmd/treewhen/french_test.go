@@ -46,13 +46,7 @@ func TestFrenchPrintsWhatIsKept(t *testing.T) {
 		{"schedule.txt", "schedule plan.yaml --as-of 2031-02-27 --chart"},
 		{"alerts.txt", "alerts plan.yaml --as-of 2031-03-05"},
 	} {
-		t.Run(g.name, func(t *testing.T) {
-			code, got, stderr := run(t, dir, strings.Fields(g.args)...)
-			if code != exitDone {
-				t.Fatal(stderr)
-			}
-			compareGolden(t, filepath.Join(golden, g.name), got)
-		})
+		t.Run(g.name, func(t *testing.T) { comparePrinted(t, dir, filepath.Join(golden, g.name), g.args) })
 	}
 	t.Run("feeds", func(t *testing.T) {
 		if code, _, stderr := run(t, dir, "feed", "plan.yaml", "--as-of", "2031-03-05", "--out",

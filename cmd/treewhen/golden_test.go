@@ -29,13 +29,7 @@ func TestDemonstrationPrintsWhatIsKept(t *testing.T) {
 		{"check.txt", "check"},
 		{"sugar-maple.txt", "species sugar-maple"},
 	} {
-		t.Run(g.name, func(t *testing.T) {
-			code, got, stderr := run(t, dir, strings.Fields(g.args)...)
-			if code != exitDone {
-				t.Fatal(stderr)
-			}
-			compareGolden(t, filepath.Join(golden, g.name), got)
-		})
+		t.Run(g.name, func(t *testing.T) { comparePrinted(t, dir, filepath.Join(golden, g.name), g.args) })
 	}
 	t.Run("feeds", func(t *testing.T) {
 		if code, _, stderr := run(t, dir, "feed", "--out", "cal"); code != exitDone {
@@ -49,6 +43,16 @@ func TestDemonstrationPrintsWhatIsKept(t *testing.T) {
 			compareGolden(t, filepath.Join(golden, name), string(data))
 		}
 	})
+}
+
+// comparePrinted compares what a command prints in a folder with a file.
+func comparePrinted(t *testing.T, dir, path, args string) {
+	t.Helper()
+	code, got, stderr := run(t, dir, strings.Fields(args)...)
+	if code != exitDone {
+		t.Fatal(stderr)
+	}
+	compareGolden(t, path, got)
 }
 
 func compareGolden(t *testing.T, path, got string) {
