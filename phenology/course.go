@@ -13,6 +13,7 @@ type Course struct {
 // or lacks a day. It is false where the record does not cover the model's first day.
 func (t *Temperatures) Course(m Fittable, s Season, last SeasonDay) (Course, bool) {
 	p := t.plainPass(s)
+	defer p.release()
 	c := Course{first: m.begins()}
 	last = min(last, lastDay)
 	for last >= c.first && !t.coveredAlong(p.member, p.on(c.first), p.on(last)) {

@@ -19,12 +19,12 @@ func (t *Temperatures) covered(first, last civil.Date) bool {
 	if first < t.series.First || last > t.series.Last() {
 		return false
 	}
-	return t.absent[t.index(last)+1] == t.absent[t.index(first)]
+	return t.absent == nil || t.absent[t.index(last)+1] == t.absent[t.index(first)]
 }
 
 // inventedIn returns how many days from first to last were filled, forecast or drawn.
 func (t *Temperatures) inventedIn(first, last civil.Date) int {
-	if last < first {
+	if last < first || t.invented == nil {
 		return 0
 	}
 	return int(t.invented[t.index(last+1)] - t.invented[t.index(first)])
@@ -71,7 +71,7 @@ func (t *Temperatures) crossing(r memberSums, start, end civil.Date, requirement
 // and the part of its growth that it took; a negative index where there is none.
 func search(sums []float64, i, j int, requirement float64) (int, float64) {
 	want := sums[i] + requirement
-	if requirement <= 0 {
+	if want <= sums[i] {
 		return i, 0
 	}
 	if j <= i || sums[j] < want {

@@ -14,7 +14,8 @@ import (
 // and maximum, one cycle a day, in [0, +Inf).
 //
 // Source: Baskerville & Emin (1969), Rapid estimation of heat accumulation from maximum and minimum temperatures,
-// Ecology 50:514-517; the closed form is from memory, and the test integrates the sine numerically beside it.
+// Ecology 50:514-517; the closed form is from memory, and the test integrates the sine numerically beside it. The
+// arcsine in it is taken by its series: see [sineAcross].
 func SineDegreeDays(tmin, tmax, base float64) float64 {
 	if tmin > tmax {
 		tmin, tmax = tmax, tmin
@@ -28,12 +29,7 @@ func SineDegreeDays(tmin, tmax, base float64) float64 {
 	case tmax <= base:
 		return 0
 	}
-	amplitude := (tmax - tmin) / 2
-	// The sine is above base from asin(z) to pi - asin(z). Written with acos(z) = pi/2 - asin(z) and
-	// cos(asin(z)) = sqrt(1 - z^2), since the square root costs less than a second trigonometric function.
-	z := (base - mean) / amplitude
-	area := ((mean-base)*math.Acos(z) + amplitude*math.Sqrt((1-z)*(1+z))) / math.Pi
-	return max(area, 0) // where the sine just touches base the two terms cancel, and rounding can leave -1e-16
+	return sineAcross(tmin, tmax, base)
 }
 
 // AverageDegreeDays returns a day's degree-days above base as the mean of minimum and maximum less the base, not below

@@ -62,12 +62,14 @@ type walked struct {
 	invented float64                // sum of the shares of their temperatures that nobody measured
 	lastUsed civil.Date             // the last day that one of them looked at
 	own      bool                   // the season's own days decide the date, however it goes on
+	earlier  SeasonDay              // by which models start earlier at the site than where they were fitted
 }
 
 // walk dates a phase along each member; mean is its usual day at the site, for models that start from it.
 func (e *estimator) walk(r *PhaseRecord, mean float64) walked {
 	t := e.outlook.Temps
-	w := walked{days: make([]float64, len(e.members)), lastUsed: civil.Date(math.MinInt32)}
+	w := walked{days: make([]float64, len(e.members)), dist: make(Distribution, 0, len(e.members)),
+		lastUsed: civil.Date(math.MinInt32), earlier: r.startsEarlier(e.outlook.springHere())}
 	last, ofLastRun := soleLastRun(r.Model)
 	for i, mem := range e.members {
 		if w.own {
@@ -75,7 +77,7 @@ func (e *estimator) walk(r *PhaseRecord, mean float64) walked {
 			continue
 		}
 		w.days[i] = math.NaN()
-		x, ok := e.along(r, i, mem, mean)
+		x, ok := e.along(r, i, mem, mean, w.earlier)
 		if !ok {
 			continue
 		}
@@ -105,7 +107,7 @@ func (e *estimator) walk(r *PhaseRecord, mean float64) walked {
 // restOn says what an estimate rests on; false if on too few years for one.
 func (e *estimator) restOn(est *Estimate, r *PhaseRecord, w *walked) bool {
 	t := e.outlook.Temps
-	begun := e.observed >= e.season.Date(begins(r.Model, r.startsEarlier(e.outlook.springHere())))
+	begun := e.observed >= e.season.Date(begins(r.Model, w.earlier))
 	switch {
 	case t.normals:
 		est.Basis, est.BuiltIn = BasisNormals, t.BuiltIn()
@@ -202,14 +204,14 @@ func startsFromUsual(pm *PhaseModel) bool {
 	return false
 }
 
-// along returns the mean of the days that a phase's models give along a member.
-func (e *estimator) along(r *PhaseRecord, i int, mem member, mean float64) (fix, bool) {
+// along returns the mean of the days that a phase's models give along a member, where they start so many days earlier.
+func (e *estimator) along(r *PhaseRecord, i int, mem member, mean float64, earlier SeasonDay) (fix, bool) {
 	p := &e.pass
 	if p.temps == nil {
 		p.estimator, p.temps, p.season, p.rule = e, e.outlook.Temps, e.season, e.species.Sap.Run
 		p.anchor = e.season.Anchor()
 	}
-	p.member, p.index, p.mean, p.earlier = mem, i, mean, r.startsEarlier(e.outlook.springHere())
+	p.member, p.index, p.mean, p.earlier = mem, i, mean, earlier
 	var all fix
 	for k, m := range r.Model.Models {
 		x, ok := m.date(p)

@@ -2,6 +2,7 @@ package phenology
 
 import (
 	"math"
+	"sync"
 )
 
 // Fittable is a model with one free number, its requirement, that observations can set once the rest is given.
@@ -22,6 +23,7 @@ type Fittable interface {
 // summed up by then. It is NaN and false where the record lacks days, or more than a third of them were filled.
 func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, bool) {
 	p := t.plainPass(s)
+	defer p.release()
 	first, last := s.Date(m.begins()), s.Date(SeasonDay(math.Ceil(day)))
 	if last < first || !t.coveredAlong(p.member, first, last) ||
 		t.inventedShare(p.member, first, last) > refuseInvented {
@@ -35,6 +37,7 @@ func (t *Temperatures) Gathered(m Fittable, s Season, day float64) (float64, boo
 // requirement is not met, the record lacks days, or more than a third of them were filled.
 func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 	p := t.plainPass(s)
+	defer p.release()
 	x, ok := m.date(p)
 	if !ok || t.inventedShare(p.member, x.from, x.to) > refuseInvented {
 		return math.NaN(), false
@@ -45,12 +48,21 @@ func (t *Temperatures) DateBy(m Model, s Season) (float64, bool) {
 // noEstimator knows of no other phase and of no rule of sap. Passes only read it.
 var noEstimator = &estimator{species: &Species{}}
 
-// plainPass is a pass along a season's own days.
+// passes are used again: making room for one takes as long as dating a season by it.
+var passes = sync.Pool{New: func() any { return &pass{estimator: noEstimator, mean: math.NaN()} }}
+
+// plainPass is a pass along a season's own days, which is to be released.
 func (t *Temperatures) plainPass(s Season) *pass {
-	return &pass{
-		estimator: noEstimator, temps: t, season: s, anchor: s.Anchor(), mean: math.NaN(),
-		member: member{cut: min(t.Last(), s.Date(lastDay)), donor: s.Year, shift: -1 << 20},
-	}
+	p := passes.Get().(*pass)
+	p.temps, p.season, p.anchor = t, s, s.Anchor()
+	p.member = member{cut: min(t.Last(), p.on(lastDay)), donor: s.Year, shift: -1 << 20}
+	return p
+}
+
+// release lets go of a plain pass.
+func (p *pass) release() {
+	p.temps, p.usualOf = nil, [2]SeasonDay{}
+	passes.Put(p)
 }
 
 // until sums a forcing from a day of the season on to a day, of which a part may count.

@@ -3,6 +3,7 @@ package phenology
 import (
 	"fmt"
 	"math"
+	"sync/atomic"
 
 	"treewhen/phenology/weather"
 )
@@ -42,6 +43,38 @@ type forcing struct {
 	run      runKey      // sap runs: the rule that is summed
 }
 
+// sumList keeps what was summed of each forcing. All models of a library ask for some dozens of forcings, and of so many
+// a list finds one sooner than a map, which would have to hash a dozen numbers and words first. Several goroutines may
+// look at once. Whoever keeps sums holds a lock, and has summed them: from then on they are seen, and stay as they are.
+type sumList[S any] struct{ list atomic.Pointer[[]summed[S]] }
+
+type summed[S any] struct {
+	forcing forcing
+	sums    S
+}
+
+func (l *sumList[S]) of(f *forcing) (sums S, ok bool) {
+	if list := l.list.Load(); list != nil {
+		for i := range *list {
+			if one := &(*list)[i]; one.forcing == *f {
+				return one.sums, true
+			}
+		}
+	}
+	return sums, false
+}
+
+func (l *sumList[S]) keep(f forcing, sums S) {
+	var list []summed[S]
+	if kept := l.list.Load(); kept != nil {
+		list = *kept
+	}
+	list = append(list, summed[S]{f, sums})
+	l.list.Store(&list)
+}
+
+func (l *sumList[S]) forget() { l.list.Store(nil) }
+
 // byDayLength reports whether the forcing depends on the length of days.
 func (f forcing) byDayLength() bool { return f.exponent != 0 || f.method == coolingMethod }
 
@@ -55,19 +88,26 @@ func (f forcing) isPlain() bool {
 // dated by such sums, and on most days the base is not between minimum and maximum, which takes an addition instead
 // of a call.
 func (f forcing) sumPlain(sums []float64, days []weather.Day) {
-	sum, base, sine := sums[0], f.base, f.method == SineForcing
+	sum, base := sums[0], f.base
 	sums = sums[1 : len(days)+1]
+	if f.method == AverageForcing {
+		for i := range days {
+			if over := (days[i].Min+days[i].Max)/2 - base; over > 0 { // not so where a value is missing
+				sum += over
+			}
+			sums[i] = sum
+		}
+		return
+	}
 	for i := range days {
-		d := &days[i]
+		low, high := days[i].Min, days[i].Max
 		switch {
-		case d.Min >= base && d.Max >= base:
-			sum += (d.Min+d.Max)/2 - base
-		case d.Min <= base && d.Max <= base:
-		case !d.Complete():
-		case sine:
-			sum += SineDegreeDays(d.Min, d.Max, base)
-		default:
-			sum += AverageDegreeDays(d.Min, d.Max, base)
+		case low >= base && high >= base:
+			sum += (low+high)/2 - base
+		case low < high && high > base:
+			sum += sineAcross(low, high, base)
+		case high < low && low > base:
+			sum += sineAcross(high, low, base)
 		}
 		sums[i] = sum
 	}

@@ -43,7 +43,7 @@ type ensemble struct {
 	twin    *ensemble // of the same members of the same days elsewhere; nil for none
 
 	mu   sync.Mutex
-	sums map[forcing][][]float64
+	sums sumList[[][]float64]
 	days []weather.Day // room to work in
 	runs []RunDay
 }
@@ -77,7 +77,7 @@ func (t *Temperatures) ensembleOf(s Season, cut civil.Date) *ensemble {
 }
 
 func newEnsemble(t *Temperatures, members []member) *ensemble {
-	return &ensemble{temps: t, members: members, sums: map[forcing][][]float64{}}
+	return &ensemble{temps: t, members: members}
 }
 
 // sum returns, for each member, the running sums of a forcing over the days that differ from the donor's: element k is
@@ -91,25 +91,32 @@ func (e *ensemble) sum(f forcing) [][]float64 {
 	if e.twin != nil && !f.byDayLength() {
 		return e.twin.sum(f)
 	}
+	if s, ok := e.sums.of(&f); ok {
+		return s
+	}
 	e.mu.Lock()
 	defer e.mu.Unlock()
-	if s, ok := e.sums[f]; ok {
+	if s, ok := e.sums.of(&f); ok { // by now
 		return s
 	}
 	if f.method == runMethod || f.method == runHoursMethod {
 		rule := RunRule{Drive: f.run.drive, Night: f.run.night, Day: f.run.day} // its two sums are made side by side
 		likelihoods, hours := e.room(), e.room()
-		e.sums[rule.forcing()], e.sums[rule.hours()] = likelihoods, hours
 		for i, mem := range e.members {
 			e.sumRunsAhead(rule, mem, likelihoods[i], hours[i])
 		}
-		return e.sums[f]
+		e.sums.keep(rule.forcing(), likelihoods)
+		e.sums.keep(rule.hours(), hours)
+		if f.method == runMethod {
+			return likelihoods
+		}
+		return hours
 	}
 	sums := e.room()
 	for i, mem := range e.members {
 		e.sumAhead(f, mem, sums[i])
 	}
-	e.sums[f] = sums
+	e.sums.keep(f, sums)
 	return sums
 }
 

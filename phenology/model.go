@@ -86,6 +86,9 @@ type forcingSum struct {
 
 // sumsOf returns the member with a forcing's running sums.
 func (p *pass) sumsOf(f forcing) memberSums {
+	if p.estimator.ensemble == nil {
+		return memberSums{member: p.member, sums: p.temps.sum(f)}
+	}
 	i := slices.IndexFunc(p.sums, func(s forcingSum) bool { return s.forcing == f })
 	if i < 0 {
 		i = len(p.sums)

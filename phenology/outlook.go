@@ -48,7 +48,7 @@ func (o *Outlook) KnownOn(d civil.Date) *Outlook {
 // [Basis]. A sap season that is likely over before it has begun, where frost is rare, has no dates.
 func (o *Outlook) Estimate(sp *Species, season int) Estimates {
 	d := o.estimator(sp, o.Site.Season(season))
-	out := Estimates{Site: o.Site, Species: sp, Season: d.season}
+	out := Estimates{Site: o.Site, Species: sp, Season: d.season, List: make([]Estimate, 0, len(sp.Phases))}
 	for _, r := range sp.Phases {
 		out.List = append(out.List, d.outside(d.phase(r.Phase).Estimate))
 	}
@@ -145,15 +145,17 @@ func (t *Temperatures) members(s Season, cut civil.Date) []member {
 
 // phase dates one phase, and first those it depends on.
 func (e *estimator) phase(p Phase) *ensembleEstimate {
-	if got, ok := e.done[p]; ok {
+	if got, begun := e.done[p]; got != nil {
 		return got
+	} else if begun { // profiles are checked to have no cycle of lags; should one slip through, it ends here
+		return &ensembleEstimate{Estimate: undated(p, e.season, LackEnd)}
 	}
-	// Profiles are checked to have no cycle of lags; should one slip through, it ends here.
-	e.done[p] = &ensembleEstimate{Estimate: undated(p, e.season, LackEnd)}
-	record := e.species.Phase(p)
-	got := &ensembleEstimate{Estimate: undated(p, e.season, LackProfile)}
-	if record != nil {
+	e.done[p] = nil
+	var got *ensembleEstimate
+	if record := e.species.Phase(p); record != nil {
 		got = e.record(record)
+	} else {
+		got = &ensembleEstimate{Estimate: undated(p, e.season, LackProfile)}
 	}
 	e.done[p] = got
 	return got

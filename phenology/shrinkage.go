@@ -183,7 +183,7 @@ func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64,
 		}
 	}
 	mean, _ := d.usual(r)
-	x, ok := d.along(r, 0, d.members[0], mean)
+	x, ok := d.along(r, 0, d.members[0], mean, r.startsEarlier(o.springHere()))
 	if !ok || o.Temps.inventedShare(d.members[0], x.from, x.to) > refuseInvented {
 		return 0, false
 	}

@@ -16,8 +16,8 @@ type Temperatures struct {
 	series weather.Series
 
 	observed civil.Date // last day that was observed, not forecast
-	absent   []int32    // running count of days without both values
-	invented []int32    // running count of days that no thermometer stands behind
+	absent   []int32    // running count of days without both values; nil where there are none
+	invented []int32    // running count of days that no thermometer stands behind; nil where there are none
 	normals  bool       // every day was drawn from monthly normals
 	climb    float64    // metres by which the record was moved up to the site
 	pooled   bool       // from a valley's floor, where cold air pools
@@ -25,7 +25,7 @@ type Temperatures struct {
 	builtIn  bool       // the normals are those of package climate
 
 	mu       sync.Mutex
-	sums     map[forcing][]float64
+	sums     sumList[[]float64]
 	daylight []float64 // hours, day by day; made when first asked for
 
 	before *Temperatures // has the same days up to shared of them, and their running sums; nil for none
@@ -39,18 +39,25 @@ type Temperatures struct {
 // NewTemperatures prepares a site's daily series. Days flagged [weather.Forecast] are taken as the forecast, all others
 // as the record. A forecast is of use up to its first gap; what comes behind that is left out.
 func NewTemperatures(site Site, s weather.Series) *Temperatures {
-	t := &Temperatures{
-		site: site, series: s, observed: s.First - 1,
-		absent: make([]int32, len(s.Days)+1), invented: make([]int32, len(s.Days)+1),
-		sums: map[forcing][]float64{}, normals: true, normalSD: stationNormalSD,
-	}
+	t := &Temperatures{site: site, series: s, observed: s.First - 1, normals: true, normalSD: stationNormalSD}
+	room := len(s.Days) + 1
 	var absent, invented int32
 	for i := range s.Days {
-		if d := &s.Days[i]; !d.Complete() {
+		d := &s.Days[i]
+		switch {
+		case !d.Complete():
 			absent++
-		} else {
+			if t.absent == nil {
+				t.absent = make([]int32, room)
+			}
+		case d.Flags == 0: // most days
+			t.observed, t.normals = s.First+civil.Date(i), false
+		default:
 			if d.Flags.Invented() {
 				invented++
+				if t.invented == nil {
+					t.invented = make([]int32, room)
+				}
 			}
 			if d.Flags&(weather.Forecast|weather.Synthetic) == 0 {
 				t.observed = s.First + civil.Date(i)
@@ -59,12 +66,16 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 				t.normals = false
 			}
 		}
-		t.absent[i+1], t.invented[i+1] = absent, invented
+		if t.absent != nil {
+			t.absent[i+1] = absent
+		}
+		if t.invented != nil {
+			t.invented[i+1] = invented
+		}
 	}
 	for i := t.index(t.observed + 1); i < len(s.Days); i++ {
 		if !s.Days[i].Complete() {
 			t.series.Days = s.Days[:i:i]
-			t.absent, t.invented = t.absent[:i+1], t.invented[:i+1]
 			break
 		}
 	}
@@ -97,8 +108,7 @@ func (t *Temperatures) At(site Site) *Temperatures {
 	}
 	return &Temperatures{
 		site: site, series: t.series, observed: t.observed, absent: t.absent, invented: t.invented, normals: t.normals,
-		climb: t.climb, pooled: t.pooled, normalSD: t.normalSD, builtIn: t.builtIn, sums: map[forcing][]float64{},
-		twin: t,
+		climb: t.climb, pooled: t.pooled, normalSD: t.normalSD, builtIn: t.builtIn, twin: t,
 	}
 }
 
@@ -107,7 +117,8 @@ func (t *Temperatures) At(site Site) *Temperatures {
 // page.
 func (t *Temperatures) Forget() {
 	t.mu.Lock()
-	t.sums, t.daylight = map[forcing][]float64{}, nil
+	t.sums.forget()
+	t.daylight = nil
 	t.mu.Unlock()
 	t.ensembleMu.Lock()
 	t.ensembles = nil
@@ -135,9 +146,12 @@ func (t *Temperatures) sum(f forcing) []float64 {
 	if t.twin != nil && !f.byDayLength() {
 		return t.twin.sum(f)
 	}
+	if s, ok := t.sums.of(&f); ok {
+		return s
+	}
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if s, ok := t.sums[f]; ok {
+	if s, ok := t.sums.of(&f); ok { // by now
 		return s
 	}
 	if f.method == runMethod || f.method == runHoursMethod {
@@ -145,12 +159,24 @@ func (t *Temperatures) sum(f forcing) []float64 {
 		likelihoods, from := t.begin(rule.forcing())
 		hours, _ := t.begin(rule.hours())
 		t.sumRuns(rule, likelihoods, hours, from)
-		return t.sums[f]
+		t.sums.keep(rule.forcing(), likelihoods)
+		t.sums.keep(rule.hours(), hours)
+		if f.method == runMethod {
+			return likelihoods
+		}
+		return hours
 	}
 	s, from := t.begin(f)
+	t.sumFrom(f, s, from)
+	t.sums.keep(f, s)
+	return s
+}
+
+// sumFrom sums a forcing from an index on.
+func (t *Temperatures) sumFrom(f forcing, s []float64, from int) {
 	if f.isPlain() {
 		f.sumPlain(s[from:], t.series.Days[from:])
-		return s
+		return
 	}
 	var daylight []float64
 	if f.byDayLength() {
@@ -168,7 +194,6 @@ func (t *Temperatures) sum(f forcing) []float64 {
 		}
 		s[i+1] += f.of(d, hours)
 	}
-	return s
 }
 
 // foreseen returns the temperatures as they were known on the morning after a day: up to that day, then a forecast.
@@ -192,7 +217,6 @@ func (t *Temperatures) begin(f forcing) (s []float64, from int) {
 		from = t.shared
 		copy(s, t.before.sum(f)[:from+1])
 	}
-	t.sums[f] = s
 	return s, from
 }
 

@@ -89,20 +89,13 @@ func writeWeather(dir string) error {
 
 func name(site int) string { return fmt.Sprintf("site-%03d.csv", site) }
 
-// question is one way to date a season.
-type question struct {
-	method phenology.ForcingMethod
-	base   float64
-	start  phenology.SeasonDay
-	need   float64
-}
-
-func questions() (list []question) {
+// questions are all ways to date a season.
+func questions() (list []phenology.Model) {
 	for _, m := range []phenology.ForcingMethod{phenology.SineForcing, phenology.AverageForcing} {
 		for _, base := range bases {
 			for _, start := range starts {
 				for _, need := range requirements {
-					list = append(list, question{m, base, start, need})
+					list = append(list, phenology.ThermalTime{Start: start, Base: base, Method: m, Requirement: need})
 				}
 			}
 		}
@@ -183,11 +176,11 @@ func answer(records []*weather.Record) [][]civil.Date {
 	each(func(site int) {
 		place := phenology.Site{Latitude: 45}
 		temps := phenology.NewTemperatures(place, records[site].Series)
+		answers[site] = make([]civil.Date, 0, (lastYear-firstYear+1)*len(asked))
 		for year := firstYear; year <= lastYear; year++ {
 			season := place.Season(year)
-			for _, q := range asked {
+			for _, model := range asked {
 				on := civil.Date(none)
-				model := phenology.ThermalTime{Start: q.start, Base: q.base, Method: q.method, Requirement: q.need}
 				if day, ok := temps.DateBy(model, season); ok {
 					on = season.Nearest(math.Ceil(day))
 				}
@@ -208,13 +201,13 @@ func write(out string, answers [][]civil.Date) error {
 	asked := questions()
 	for site := range sites {
 		for i, on := range answers[site] {
-			q := asked[i%len(asked)]
+			q := asked[i%len(asked)].(phenology.ThermalTime)
 			text := ""
 			if on != none {
 				text = on.String()
 			}
-			fmt.Fprintf(w, "%d,%d,%s,%g,%d,%g,%s\n", site, firstYear+i/len(asked), q.method, q.base, q.start, q.need,
-				text)
+			fmt.Fprintf(w, "%d,%d,%s,%g,%d,%g,%s\n", site, firstYear+i/len(asked), q.Method, q.Base, q.Start,
+				q.Requirement, text)
 		}
 	}
 	if err := w.Flush(); err != nil {

@@ -3,7 +3,6 @@ package busy
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -68,7 +67,7 @@ func (f *file) moment(p contentline.Line, text string) (moment, error) {
 // writable keeps clear of years in which sums could leave the calendar.
 func writable(t time.Time) bool { return t.Year() >= 1601 && t.Year() <= 9000 }
 
-var durationForm = regexp.MustCompile(`^([+-]?)P(?:(\d{1,5})W|(?:(\d{1,5})D)?(?:T(?:(\d{1,6})H)?(?:(\d{1,7})M)?(?:(\d{1,8})S)?)?)$`)
+var durationForm = form(`^([+-]?)P(?:(\d{1,5})W|(?:(\d{1,5})D)?(?:T(?:(\d{1,6})H)?(?:(\d{1,7})M)?(?:(\d{1,8})S)?)?)$`)
 
 // length is a value of type DURATION, RFC 5545 section 3.3.6: days are days of the calendar, the rest is exact.
 type length struct {
@@ -77,7 +76,7 @@ type length struct {
 }
 
 func parseLength(text string) (length, error) {
-	m := durationForm.FindStringSubmatch(strings.ToUpper(strings.TrimSpace(text)))
+	m := durationForm().FindStringSubmatch(strings.ToUpper(strings.TrimSpace(text)))
 	if m == nil || strings.HasSuffix(m[0], "P") || strings.HasSuffix(m[0], "T") {
 		return length{}, fmt.Errorf("found %s, want a duration such as PT90M or P1D", clip(text))
 	}

@@ -29,18 +29,23 @@ var windowsZones = sync.OnceValue(func() (t struct{ byName, byTown map[string]st
 })
 
 var (
-	displayForm = regexp.MustCompile(`^\((?:UTC|GMT)(?:[+-]\d\d?:\d\d)?\) *(.+)$`)
-	offsetName  = regexp.MustCompile(`^\(?(?:UTC|GMT) ?([+-])(\d\d?)(?::?([0-5]\d))?\)?$`)
-	copyNumber  = regexp.MustCompile(` \d+$`)
-	inBrackets  = regexp.MustCompile(` *\([^)]*\)`)
+	displayForm = form(`^\((?:UTC|GMT)(?:[+-]\d\d?:\d\d)?\) *(.+)$`)
+	offsetName  = form(`^\(?(?:UTC|GMT) ?([+-])(\d\d?)(?::?([0-5]\d))?\)?$`)
+	copyNumber  = form(` \d+$`)
+	inBrackets  = form(` *\([^)]*\)`)
 )
+
+// form compiles an expression when it is first used: few runs read a calendar of others, and all of them would wait.
+func form(text string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
+}
 
 // desktopZone finds a zone by a name that no standard has and programs write: "Eastern Standard Time", that with a
 // number behind it, the "(UTC-05:00) Eastern Time (US & Canada)" that they show people, the bare "UTC+01".
 func desktopZone(id string) (zone, bool) {
 	t := windowsZones()
 	id = strings.TrimSpace(id)
-	if m := offsetName.FindStringSubmatch(id); m != nil {
+	if m := offsetName().FindStringSubmatch(id); m != nil {
 		minutes := m[3]
 		if minutes == "" {
 			minutes = "00"
@@ -51,15 +56,15 @@ func desktopZone(id string) (zone, bool) {
 	if last := id[strings.LastIndexByte(id, '/')+1:]; strings.EqualFold(last, "UTC") {
 		return iana("UTC") // tzone://Microsoft/Utc
 	}
-	if known, ok := t.byName[strings.ToLower(copyNumber.ReplaceAllString(id, ""))]; ok {
+	if known, ok := t.byName[strings.ToLower(copyNumber().ReplaceAllString(id, ""))]; ok {
 		return iana(known)
 	}
-	m := displayForm.FindStringSubmatch(id)
+	m := displayForm().FindStringSubmatch(id)
 	if m == nil {
 		return nil, false
 	}
 	shown := strings.ToLower(m[1])
-	bare := inBrackets.ReplaceAllString(shown, "")
+	bare := inBrackets().ReplaceAllString(shown, "")
 	if last := id[strings.LastIndexByte(id, '/')+1:]; strings.EqualFold(last, "UTC") {
 		return iana("UTC") // tzone://Microsoft/Utc
 	}

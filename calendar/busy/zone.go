@@ -2,7 +2,6 @@ package busy
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -74,10 +73,10 @@ func (z *fileZone) wall(instant time.Time) time.Time {
 	return instant.UTC().Add(offset)
 }
 
-var offsetForm = regexp.MustCompile(`^([+-])([01]\d|2[0-3])([0-5]\d)([0-5]\d)?$`)
+var offsetForm = form(`^([+-])([01]\d|2[0-3])([0-5]\d)([0-5]\d)?$`)
 
 func parseOffset(s string) (time.Duration, error) {
-	m := offsetForm.FindStringSubmatch(strings.TrimSpace(s))
+	m := offsetForm().FindStringSubmatch(strings.TrimSpace(s))
 	if m == nil {
 		return 0, fmt.Errorf("found %s, want an offset from UTC such as -0500", clip(s))
 	}
@@ -223,10 +222,10 @@ func (f *file) lookUp(id string, line int) zone {
 	return z
 }
 
-var ianaName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+){0,2}$`)
+var ianaName = form(`^[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+){0,2}$`)
 
 func iana(id string) (zone, bool) {
-	if !ianaName.MatchString(id) || id == "Local" {
+	if !ianaName().MatchString(id) || id == "Local" {
 		return nil, false
 	}
 	loc, err := time.LoadLocation(id)

@@ -39,7 +39,8 @@ func (p *phaseCSV) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
 		row := [9]string{list.Site.ID, list.Species.ID, e.Phase.String(), strconv.Itoa(e.Season.Year), "", "", "", e.Basis.String(), strconv.Itoa(e.Years)}
 		if e.HasDate() {
-			row[4], row[5], row[6] = e.P10().String(), e.P50().String(), e.P90().String()
+			p10, p50, p90 := e.Dates()
+			row[4], row[5], row[6] = p10.String(), p50.String(), p90.String()
 		}
 		if p.err == nil {
 			p.err = p.out.Write(row[:])
@@ -83,8 +84,8 @@ func (p *phaseJSON) Write(list phenology.Estimates) error {
 		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year, Basis: e.Basis,
 			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e), p.as), Reason: words.Lack(e.Lack, p.as)}
 		if e.HasDate() {
-			a, b, c := e.P10(), e.P50(), e.P90()
-			row.P10, row.P50, row.P90 = &a, &b, &c
+			p10, p50, p90 := e.Dates()
+			row.P10, row.P50, row.P90 = &p10, &p50, &p90
 		}
 		if err := p.rows.write(row); err != nil {
 			return err
@@ -131,8 +132,9 @@ func (p *phaseText) Write(list phenology.Estimates) error {
 		if e.Years > 0 {
 			rests += ", " + phrase.Count(e.Years, "year")
 		}
+		p10, p50, p90 := e.Dates()
 		day := func(d civil.Date) string { return d.Format("2 Jan 2006") }
-		fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", e.Phase, day(e.P10()), day(e.P50()), day(e.P90()), rests)
+		fmt.Fprintf(p.w, "  %-14s %-12s %-11s %-11s %s\n", e.Phase, day(p10), day(p50), day(p90), rests)
 	}
 	return nil
 }

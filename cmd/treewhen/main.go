@@ -26,6 +26,7 @@ func main() {
 		fmt.Fprintf(os.Stderr, "treewhen: %v\n", err)
 		os.Exit(exitFailed)
 	}
+	collectLate()
 	ctx, stop := signal.NotifyContext(context.Background(), endSignals()...)
 	context.AfterFunc(ctx, func() {
 		stop() // asked a second time, it ends at once

@@ -79,8 +79,8 @@ func Kilometres(species string, latitude, longitude float64) (km float64, known 
 	return best, true
 }
 
-// Knows reports whether the range of a species is known.
-func Knows(species string) bool { return of(species) != nil }
+// Knows reports whether the range of a species is known. It unpacks none.
+func Knows(species string) bool { return table().rasters[species] != nil }
 
 // cellOf returns the row and column of a point; outside the grid they are, too.
 func cellOf(latitude, longitude float64) (row, column int) {
