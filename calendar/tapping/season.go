@@ -45,6 +45,8 @@ type Season struct {
 	uses   assumed                           // by what volumes and holes are foretold: as usual, or tuned to the book
 	told   map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
 	gather *SeasonFacts                      // see toldFacts
+	ends   map[float64]civil.Date            // see endBy
+	spans  map[phenology.Phase]Spread        // see spread
 }
 
 // SeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
@@ -70,6 +72,7 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, pa
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf, Speech: p.Speech,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
 		Options: pl.Options.Tapping, told: map[calendar.Task]calendar.Memory{},
+		ends: map[float64]civil.Date{}, spans: map[phenology.Phase]Spread{},
 	}
 	for _, task := range []calendar.Task{calendar.TaskTap, calendar.TaskGather, calendar.TaskLast, calendar.TaskPull} {
 		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, task, est.Season.Year)
@@ -288,10 +291,20 @@ func (s *Season) yearsKnowing(known civil.Date) []phenology.SapYear {
 // Spoiler is the phase from which sap is no longer worth boiling.
 func (s *Season) Spoiler() phenology.Phase { return phenology.SapSpoiler(s.Species) }
 
+// endBy returns the day by which, with a probability, the season has ended. A dozen facts ask for the same few days.
+func (s *Season) endBy(p float64) civil.Date {
+	day, ok := s.ends[p]
+	if !ok {
+		day = s.End.Quantile(p)
+		s.ends[p] = day
+	}
+	return day
+}
+
 // lastDay returns the day by which, with a probability, the last sap worth boiling has run into a hole: the earlier of
 // the season's end and of the hole's.
 func (s *Season) lastDay(p float64) civil.Date {
-	d := s.End.Quantile(p)
+	d := s.endBy(p)
 	if dry, ok := s.Dry.Get(); ok {
 		off := phenology.Distribution{{SD: drySpread, Weight: 1}}.Quantile(p)
 		d = min(d, dry+civil.Date(math.Round(off)))
