@@ -165,7 +165,7 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 		return
 	}
 	over := d == nil || d.Late
-	since := s.advisedSince(told, usual.Best, over)
+	since := s.advisedSince(told, usual, over)
 	day, advised := since.Get()
 	withdrawn := advised && told.Told[factAdvice] == string(WaitAgain) // who waits is not taken to have drilled
 	long := advised && !withdrawn && s.AsOf >= day+mostSince
@@ -210,8 +210,8 @@ func (s *Season) keep(told calendar.Memory) {
 }
 
 // advisedSince returns the day from which on it has been advised to tap, before today; none if it has not.
-// Usual is the best day by the past years alone.
-func (s *Season) advisedSince(told calendar.Memory, usual phenology.SeasonDay, over bool) civil.Maybe {
+// Usual is the decision by the past years alone.
+func (s *Season) advisedSince(told calendar.Memory, usual *Decision, over bool) civil.Maybe {
 	if told.Told != nil {
 		since := told.Day(factSince)
 		if day, ok := since.Get(); !ok || day > s.AsOf || phenology.SeasonAt(s.Place.Outlook.Site, day) != s.Season {
@@ -221,14 +221,14 @@ func (s *Season) advisedSince(told calendar.Memory, usual phenology.SeasonDay, o
 		s.Times = max(1, s.Times)
 		return since
 	}
-	earliest, today := usual-earlyAdvice, s.Season.Day(s.AsOf)
+	earliest, today := usual.Best-earlyAdvice, s.Season.Day(s.AsOf)
 	last := today - mostSince
 	if over {
 		last = today - 1
 	}
-	since := s.advised(earliest, last, usual)
+	since := s.advised(earliest, last, usual.bestWaiting())
 	if !since.Known() && !over {
-		since = s.advised(max(earliest, today-mostSince+1), today-1, usual)
+		since = s.advised(max(earliest, today-mostSince+1), today-1, usual.bestWaiting())
 	}
 	if since.Known() {
 		s.Times = 1
@@ -246,11 +246,11 @@ const (
 
 // advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none
 // if there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that
-// the advice must have been the same without one and with a perfect one: better to advise twice than never.
-func (s *Season) advised(first, last, usual phenology.SeasonDay) civil.Maybe {
+// the advice must have been the same without one and with a perfect one: better to advise twice than never. A rival is
+// a way of waiting that is likely better than to tap on the first of them.
+func (s *Season) advised(first, last phenology.SeasonDay, rival waiting) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
-	rival := waiting{day: usual}
 	for day := max(first, FirstRunDay); day <= last; day++ {
 		on := s.Season.Date(day)
 		if !s.nowKnowing(on, day, &rival) {
