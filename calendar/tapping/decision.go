@@ -83,17 +83,18 @@ func Decide(years []phenology.SapYear, terms Terms) *Decision {
 	d := &Decision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years,
 		shares: make([]float64, n*len(years)), tops: make([]float64, len(years))}
 	catch := newCatcher(terms.Hole, terms.DaysToTap)
+	defer catchers.Put(catch)
 	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
 	evenedShare := make([]float64, n)
-	var evened []float64 // room to work in
-	ran := false         // in any way
+	ran := false // in any way
 	for i := range years {
 		y, share := &years[i], d.shares[i*n:][:n]
 		if sum(y.Flow) < 1 {
 			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
 		}
 		ran = true
-		evened = smoothed(y, y.Flow, evened[:0])
+		evened := smoothed(y, y.Flow, catch.room[:0])
+		catch.room = evened
 		catch.load(y, y.Flow, evened)
 		today := int(terms.Today - y.First) // its index among the way's days
 		for _, run := range evened[:min(max(today, 0), len(evened))] {
@@ -199,16 +200,16 @@ func (d *Decision) bestWaiting() waiting {
 func (w waiting) beats(years []phenology.SapYear, terms Terms) bool {
 	w.day = max(w.day, terms.Today+1)
 	catch := newCatcher(terms.Hole, terms.DaysToTap)
+	defer catchers.Put(catch)
 	var asItRuns, evened [1]float64
-	var runs []float64 // room to work in
 	lead := 0.0
 	for i := range years {
 		y := &years[i]
 		if sum(y.Flow) < 1 {
 			continue
 		}
-		runs = smoothed(y, y.Flow, runs[:0])
-		catch.load(y, y.Flow, runs)
+		catch.room = smoothed(y, y.Flow, catch.room[:0])
+		catch.load(y, y.Flow, catch.room)
 		catch.shares(asItRuns[:], evened[:], int(terms.Today-y.First))
 		lead -= evened[0]
 		on := int(w.day - y.First)

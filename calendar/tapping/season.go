@@ -109,8 +109,8 @@ func (s *Season) wellTimed() float64 {
 		return 0
 	}
 	if since, advised := s.Since.Get(); advised && since < s.AsOf {
-		if then := s.decideKnowing(since, s.Season.Day(since)); then != nil {
-			return then.WellTimed
+		if then := s.decideKnowing(since, s.Season.Day(since)); then.decided {
+			return then.wellTimed
 		}
 	}
 	return s.Decision.WellTimed
@@ -161,7 +161,7 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 		return
 	}
 	usual := s.decideKnowing(s.Season.Date(FirstRunDay-beforeSeason), FirstRunDay)
-	if usual == nil {
+	if !usual.decided {
 		return
 	}
 	over := d == nil || d.Late
@@ -176,7 +176,7 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 			s.Since = since // it is too late now, but what was published as certain stands to its end
 		}
 		if !advised {
-			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.Best)))
+			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.best)))
 		}
 	case advised:
 		if withdrawn && d.Now() { // advised anew
@@ -210,8 +210,8 @@ func (s *Season) keep(told calendar.Memory) {
 }
 
 // advisedSince returns the day from which on it has been advised to tap, before today; none if it has not.
-// Usual is the decision by the past years alone.
-func (s *Season) advisedSince(told calendar.Memory, usual *Decision, over bool) civil.Maybe {
+// Usual is what the past years alone decide.
+func (s *Season) advisedSince(told calendar.Memory, usual outcome, over bool) civil.Maybe {
 	if told.Told != nil {
 		since := told.Day(factSince)
 		if day, ok := since.Get(); !ok || day > s.AsOf || phenology.SeasonAt(s.Place.Outlook.Site, day) != s.Season {
@@ -221,14 +221,14 @@ func (s *Season) advisedSince(told calendar.Memory, usual *Decision, over bool) 
 		s.Times = max(1, s.Times)
 		return since
 	}
-	earliest, today := usual.Best-earlyAdvice, s.Season.Day(s.AsOf)
+	earliest, today := usual.best-earlyAdvice, s.Season.Day(s.AsOf)
 	last := today - mostSince
 	if over {
 		last = today - 1
 	}
-	since := s.advised(earliest, last, usual.bestWaiting())
+	since := s.advised(earliest, last, usual.waiting)
 	if !since.Known() && !over {
-		since = s.advised(max(earliest, today-mostSince+1), today-1, usual.bestWaiting())
+		since = s.advised(max(earliest, today-mostSince+1), today-1, usual.waiting)
 	}
 	if since.Known() {
 		s.Times = 1
@@ -265,27 +265,39 @@ func (s *Season) advised(first, last phenology.SeasonDay, rival waiting) civil.M
 
 // nowKnowing reports whether the decision from a day on, with no day of the season known after another, is to tap at once.
 // If it is not, a rival likely catches more; where it turns out not to, one that does takes its place.
-func (s *Season) nowKnowing(known civil.Date, from phenology.SeasonDay, rival *waiting) bool {
-	years, terms := s.yearsKnowing(known), s.terms(from)
-	if rival.beats(years, terms) {
-		return false
-	}
-	d := Decide(years, terms)
-	if d == nil {
-		return false
-	}
-	*rival = d.bestWaiting()
-	return d.Now()
+func (s *Season) nowKnowing(known civil.Date, from phenology.SeasonDay, rival *waiting) (now bool) {
+	s.knowing(known, func(years []phenology.SapYear) {
+		if rival.beats(years, s.terms(from)) {
+			return
+		}
+		if d := Decide(years, s.terms(from)); d != nil {
+			*rival, now = d.bestWaiting(), d.Now()
+		}
+	})
+	return now
+}
+
+// outcome is what is kept of a decision on a past morning.
+type outcome struct {
+	decided   bool // there was something to decide by
+	best      phenology.SeasonDay
+	waiting   waiting
+	wellTimed float64
 }
 
 // decideKnowing decides from a day on, with no day of the season known after another.
-func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Decision {
-	return Decide(s.yearsKnowing(known), s.terms(from))
+func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) (o outcome) {
+	s.knowing(known, func(years []phenology.SapYear) {
+		if d := Decide(years, s.terms(from)); d != nil {
+			o = outcome{true, d.Best, d.bestWaiting(), d.WellTimed}
+		}
+	})
+	return o
 }
 
-// yearsKnowing returns the ways in which the season may go, with no day of it known after another.
-func (s *Season) yearsKnowing(known civil.Date) []phenology.SapYear {
-	return s.Place.Outlook.KnownOn(known).SapYears(s.Species, s.Season.Year, FirstRunDay)
+// knowing looks at the ways in which the season may go, with no day of it known after another.
+func (s *Season) knowing(known civil.Date, look func([]phenology.SapYear)) {
+	s.Place.Outlook.KnownOn(known).LookAtSapYears(s.Species, s.Season.Year, FirstRunDay, look)
 }
 
 // Spoiler is the phase from which sap is no longer worth boiling.
