@@ -3,6 +3,7 @@ package phenology
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"treewhen/phenology/civil"
 	"treewhen/phenology/normal"
@@ -47,8 +48,28 @@ func (o *Outlook) SapYears(sp *Species, season int, first SeasonDay) []SapYear {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		return nil
 	}
-	return o.estimator(sp, o.Site.Season(season)).sapYears(first)
+	return o.estimator(sp, o.Site.Season(season)).sapYears(first, new(sapRoom))
 }
+
+// LookAtSapYears hands what [Outlook.SapYears] returns to a function, for as long as that takes: what is decided on dozens
+// of mornings that are past keeps none of them.
+func (o *Outlook) LookAtSapYears(sp *Species, season int, first SeasonDay, look func([]SapYear)) {
+	if o.Temps == nil || sp.Sap.Run == nil {
+		look(nil)
+		return
+	}
+	room := sapRooms.Get().(*sapRoom)
+	look(o.estimator(sp, o.Site.Season(season)).sapYears(first, room))
+	sapRooms.Put(room)
+}
+
+// sapRoom is room for sap years, used again and again.
+type sapRoom struct {
+	years []SapYear
+	days  []float64
+}
+
+var sapRooms = sync.Pool{New: func() any { return new(sapRoom) }}
 
 // SapYearsKnown returns what [Outlook.SapYears] would have returned on the morning after the day known, with no
 // sightings and no season but those before this one to complete it; forecast is what was forecast that morning for the
@@ -64,7 +85,7 @@ func (o *Outlook) SapYearsKnown(sp *Species, season int, first SeasonDay, known 
 	}
 	d := back.estimator(sp, o.Site.Season(season))
 	d.follow(slices.DeleteFunc(slices.Clone(d.members), func(mem member) bool { return mem.donor >= season }))
-	return d.sapYears(first)
+	return d.sapYears(first, new(sapRoom))
 }
 
 // SapYearRecorded returns a past season as it went; false where the record has not all of it.
@@ -77,7 +98,7 @@ func (o *Outlook) SapYearRecorded(sp *Species, season int, first SeasonDay) (Sap
 	d := back.estimator(sp, s)
 	beyond := o.Temps.Last() - s.Anchor() + civil.Date(lastDay) // no other year goes on
 	d.follow([]member{{cut: min(o.Temps.observed, s.Date(lastDay)), shift: beyond, donor: season}})
-	years := d.sapYears(first)
+	years := d.sapYears(first, new(sapRoom))
 	if len(years) != 1 || years[0].End > years[0].Known {
 		return SapYear{}, false
 	}
@@ -91,8 +112,8 @@ const surelySpoiled = 1.645
 // usualSapDays is how many days a season of sap has from its first on, for making room.
 const usualSapDays = 120
 
-// sapYears follows a season's sap along every member.
-func (e *estimator) sapYears(first SeasonDay) []SapYear {
+// sapYears follows a season's sap along every member, in some room.
+func (e *estimator) sapYears(first SeasonDay, in *sapRoom) []SapYear {
 	t, rule := e.outlook.Temps, e.species.Sap.Run
 	warmth := forcing{method: SineForcing, base: HoleWarmthBase}
 	swell := e.phase(SapSpoiler(e.species))
@@ -101,8 +122,9 @@ func (e *estimator) sapYears(first SeasonDay) []SapYear {
 	hours, hoursAhead := t.sum(rule.hours()), e.ensemble.sum(rule.hours())
 	warmths, warmthsAhead := t.sum(warmth), e.ensemble.sum(warmth)
 	anchor := e.season.Anchor()
-	years := make([]SapYear, 0, len(e.members))
-	room := make([]float64, 0, 3*cap(years)*usualSapDays)
+	in.years = slices.Grow(in.years[:0], len(e.members))
+	in.days = slices.Grow(in.days[:0], 3*len(e.members)*usualSapDays)
+	years, room := in.years, in.days
 	for i, mem := range e.members {
 		if i >= len(swell.days) || math.IsNaN(swell.days[i]) {
 			continue

@@ -115,7 +115,7 @@ func (w *work) isTold(s *Season) bool {
 		return !s.IsOver() || s.StillTold()
 	case this + 1:
 		est := w.In(s.Species, this)
-		return dated(est) && isOver(est.Get(phenology.SapEnd), w.Plan.AsOf)
+		return dated(est) && est.Get(phenology.SapEnd).Quantile(surelyOver.chance) < w.Plan.AsOf
 	}
 	return false
 }

@@ -2,7 +2,6 @@ package tapping
 
 import (
 	"math"
-	"slices"
 
 	"treewhen/phenology"
 )
@@ -36,8 +35,7 @@ func (d *Decision) meanOver(day phenology.SeasonDay, of func(y *phenology.SapYea
 	}
 	sum := 0.0
 	for i := range d.years {
-		share := d.shares[i*n:][:n]
-		sum += of(&d.years[i], share[k], slices.Max(share))
+		sum += of(&d.years[i], d.shares[i*n+k], d.tops[i])
 	}
 	return sum / float64(len(d.years))
 }

@@ -2,7 +2,6 @@ package tapping
 
 import (
 	"math"
-	"slices"
 
 	"treewhen/phenology"
 )
@@ -54,6 +53,7 @@ type Decision struct {
 
 	years  []phenology.SapYear // the ways
 	shares []float64           // of each way, one after the other, on each day from today on
+	tops   []float64           // the most of these, of each way
 }
 
 // Now reports whether to begin today.
@@ -81,27 +81,31 @@ func Decide(years []phenology.SapYear, terms Terms) *Decision {
 		return nil
 	}
 	d := &Decision{Terms: terms, Years: len(years), Curve: make([]float64, n), years: years,
-		shares: make([]float64, n*len(years))}
+		shares: make([]float64, n*len(years)), tops: make([]float64, len(years))}
 	catch := newCatcher(terms.Hole, terms.DaysToTap)
+	defer catchers.Put(catch)
 	firstRuns := make([]float64, n) // caught by who waits from a day on for the first morning after a run day
 	evenedShare := make([]float64, n)
-	var evened []float64 // room to work in
-	ran := false         // in any way
+	ran := false // in any way
 	for i := range years {
 		y, share := &years[i], d.shares[i*n:][:n]
 		if sum(y.Flow) < 1 {
 			continue // a year in which sap hardly ran counts, as one in which no hole catches anything
 		}
 		ran = true
-		evened = smoothed(y, y.Flow, evened[:0])
+		evened := smoothed(y, y.Flow, catch.room[:0])
+		catch.room = evened
 		catch.load(y, y.Flow, evened)
 		today := int(terms.Today - y.First) // its index among the way's days
 		for _, run := range evened[:min(max(today, 0), len(evened))] {
 			d.Gone += run / catch.evened.total
 		}
 		catch.shares(share, evenedShare, today)
-		for k := range evenedShare {
-			d.Curve[k] += evenedShare[k]
+		for k, s := range evenedShare {
+			d.Curve[k] += s
+			if share[k] > d.tops[i] {
+				d.tops[i] = share[k]
+			}
 		}
 		waited := 0.0
 		for k := n - 1; k >= 0; k-- {
@@ -144,8 +148,7 @@ func (d *Decision) begin(day phenology.SeasonDay) {
 		if y := &d.years[i]; y.Runs(y.First, day-1) >= firstRun {
 			missed++
 		}
-		share := d.shares[i*n:][:n]
-		if top := slices.Max(share); top > 0 && share[best] >= nearBest*top {
+		if top := d.tops[i]; top > 0 && d.shares[i*n+best] >= nearBest*top {
 			timed++
 		}
 	}
@@ -197,16 +200,16 @@ func (d *Decision) bestWaiting() waiting {
 func (w waiting) beats(years []phenology.SapYear, terms Terms) bool {
 	w.day = max(w.day, terms.Today+1)
 	catch := newCatcher(terms.Hole, terms.DaysToTap)
+	defer catchers.Put(catch)
 	var asItRuns, evened [1]float64
-	var runs []float64 // room to work in
 	lead := 0.0
 	for i := range years {
 		y := &years[i]
 		if sum(y.Flow) < 1 {
 			continue
 		}
-		runs = smoothed(y, y.Flow, runs[:0])
-		catch.load(y, y.Flow, runs)
+		catch.room = smoothed(y, y.Flow, catch.room[:0])
+		catch.load(y, y.Flow, catch.room)
 		catch.shares(asItRuns[:], evened[:], int(terms.Today-y.First))
 		lead -= evened[0]
 		on := int(w.day - y.First)
@@ -259,6 +262,10 @@ func smoothed(y *phenology.SapYear, runs, list []float64) []float64 {
 			list = append(list, run)
 			continue
 		}
+		if reach == drawnSmooth && i >= reach && i+reach < len(runs) { // as below, on most days, and in half the time
+			list = append(list, evenedOver((*[2*drawnSmooth + 1]float64)(runs[i-reach:])))
+			continue
+		}
 		sum, weight := 0.0, 0.0
 		for k := max(i-reach, known+1, 0); k <= i+reach && k < len(runs); k++ {
 			w := float64(reach + 1 - max(k-i, i-k))
@@ -267,4 +274,11 @@ func smoothed(y *phenology.SapYear, runs, list []float64) []float64 {
 		list = append(list, sum/weight)
 	}
 	return list
+}
+
+// evenedOver is the mean of a day and those to either side of it, each weighed the less the farther off it is.
+func evenedOver(r *[2*drawnSmooth + 1]float64) float64 {
+	const weight = (drawnSmooth + 1) * (drawnSmooth + 1)
+	return (r[0] + 2*r[1] + 3*r[2] + 4*r[3] + 5*r[4] + 6*r[5] + 7*r[6] + 8*r[7] +
+		7*r[8] + 6*r[9] + 5*r[10] + 4*r[11] + 3*r[12] + 2*r[13] + r[14]) / weight
 }

@@ -133,14 +133,15 @@ func (s *Season) gatherEntry() *calendar.Entry {
 	e := s.entry(calendar.TaskGather, s.toldFacts())
 	e.Rests = calendar.RestsOn(s.Start, s.End)
 	told := s.told[calendar.TaskGather]
-	e.Window = civil.Span{First: max(s.Start.P50(), s.TapDay.Or(s.Start.P50())),
-		Last: s.heldEnd(likelyOver, told, told.Window.Last)}
+	start := s.spread(s.Start).P50
+	e.Window = civil.Span{First: max(start, s.TapDay.Or(start)), Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
 	on := func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) }
-	e.Best, e.Probability = e.Window.Likeliest(on)
 	if best, ok := s.bestToGather(e.Window); ok {
 		e.Best, e.Probability = best, max(0, on(best))
+	} else {
+		e.Best, e.Probability = e.Window.Likeliest(on)
 	}
 	return e
 }
@@ -188,7 +189,7 @@ func (s *Season) lastEntry() *calendar.Entry {
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Best = e.Window.Clamp(s.lastDay(0.5))
 	e.Probability = s.End.By(e.Best)
-	if s.holesEnd(s.End.P50(), told) {
+	if s.holesEnd(s.spread(s.End).P50, told) {
 		f.HolesEnd, e.Probability = true, 1-s.End.By(e.Best)
 	}
 	e.Settled = calendar.Settled(s.End)

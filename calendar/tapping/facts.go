@@ -105,7 +105,15 @@ type Spread struct {
 	P90 civil.Date `json:"p90"`
 }
 
-func spread(e phenology.Estimate) Spread { return Spread{e.P10(), e.P50(), e.P90()} }
+// spread returns the days of one of the season's estimates, worked out once.
+func (s *Season) spread(e phenology.Estimate) Spread {
+	days, ok := s.spans[e.Phase]
+	if !ok {
+		days = Spread{e.P10(), e.P50(), e.P90()}
+		s.spans[e.Phase] = days
+	}
+	return days
+}
 
 // RunDays is how many run days a season has until sap is spoiled: fewer in one year of ten, in five and in nine.
 type RunDays struct{ P10, P50, P90 float64 }
@@ -208,7 +216,7 @@ func (s *Season) TapFacts() *TapFacts {
 		TapDay: s.TapDay, TapDayAdvised: s.TapDayAdvised, Dry: s.Dry, Fading: s.Fading, SapSeen: s.SapSeen,
 		Price: s.price(), Hole: holeOf(s.uses.life, s.Options.Collection), DaysToTap: max(1, s.Options.DaysToTap),
 		Rule:  s.Options.TapsByDiameter,
-		Start: spread(s.Start), End: spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,
+		Start: s.spread(s.Start), End: s.spread(s.End), RunDays: s.runDays(), Evidence: s.evidence(), Doubts: s.Doubts,
 		Sources: s.sources(phenology.SapStart, s.Spoiler()),
 	}
 }
@@ -255,11 +263,11 @@ func (s *Season) evidence() Evidence {
 // SeasonFacts returns the facts of the season's course and end, with the citations behind some of its phases.
 func (s *Season) SeasonFacts(cited ...phenology.Phase) *SeasonFacts {
 	f := &SeasonFacts{
-		Start: spread(s.Start), End: spread(s.End), Spoils: s.Spoiler(), TapDay: s.TapDay, Dry: s.Dry,
+		Start: s.spread(s.Start), End: s.spread(s.End), Spoils: s.Spoiler(), TapDay: s.TapDay, Dry: s.Dry,
 		Sources: s.sources(cited...),
 	}
 	if swell := s.Estimates.Get(f.Spoils); swell.HasDate() {
-		spoiled := spread(swell)
+		spoiled := s.spread(swell)
 		f.Spoiled = &spoiled
 	}
 	return f

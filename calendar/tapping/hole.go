@@ -2,6 +2,7 @@ package tapping
 
 import (
 	"math"
+	"sync"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
@@ -105,6 +106,7 @@ func left(steps float64) float64 {
 type catcher struct {
 	life          HoleLife
 	days          int       // that drilling takes, in equal parts
+	room          []float64 // to even in
 	wear          []float64 // in steps of leftTable, that a hole drilled on the first day has on the morning of each
 	plain, evened account
 }
@@ -116,7 +118,14 @@ type account struct {
 	one   []float64 // what part of total a hole catches, drilled on each day that is looked at
 }
 
-func newCatcher(life HoleLife, days int) *catcher { return &catcher{life: life, days: max(1, days)} }
+// catchers are those that are done with, for their room.
+var catchers = sync.Pool{New: func() any { return new(catcher) }}
+
+func newCatcher(life HoleLife, days int) *catcher {
+	c := catchers.Get().(*catcher)
+	c.life, c.days = life, max(1, days)
+	return c
+}
 
 // load takes what runs on the days of a way, by both accounts.
 func (c *catcher) load(y *phenology.SapYear, plain, evened []float64) {

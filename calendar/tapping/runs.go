@@ -66,7 +66,7 @@ func (s *Season) findRuns(known map[int]calendar.Memory, past pastHours) {
 		return
 	}
 	rule := *s.Species.Sap.Run
-	last := s.End.P90()
+	last := s.spread(s.End).P90
 	runs := runsIn(t, rule, s.Season, known)
 	list := make([]numbered, len(runs))
 	for i := range runs {

@@ -45,6 +45,8 @@ type Season struct {
 	uses   assumed                           // by what volumes and holes are foretold: as usual, or tuned to the book
 	told   map[calendar.Task]calendar.Memory // what the place's feed tells of its tasks
 	gather *SeasonFacts                      // see toldFacts
+	ends   map[float64]civil.Date            // see endBy
+	spans  map[phenology.Phase]Spread        // see spread
 }
 
 // SeasonAt works out a season of sap, nil if the species is not tapped, its sap cannot be dated there, or frost is too
@@ -70,6 +72,7 @@ func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, pa
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf, Speech: p.Speech,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
 		Options: pl.Options.Tapping, told: map[calendar.Task]calendar.Memory{},
+		ends: map[float64]civil.Date{}, spans: map[phenology.Phase]Spread{},
 	}
 	for _, task := range []calendar.Task{calendar.TaskTap, calendar.TaskGather, calendar.TaskLast, calendar.TaskPull} {
 		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, []string{est.Species.ID}, task, est.Season.Year)
@@ -106,8 +109,8 @@ func (s *Season) wellTimed() float64 {
 		return 0
 	}
 	if since, advised := s.Since.Get(); advised && since < s.AsOf {
-		if then := s.decideKnowing(since, s.Season.Day(since)); then != nil {
-			return then.WellTimed
+		if then := s.decideKnowing(since, s.Season.Day(since)); then.decided {
+			return then.wellTimed
 		}
 	}
 	return s.Decision.WellTimed
@@ -158,11 +161,11 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 		return
 	}
 	usual := s.decideKnowing(s.Season.Date(FirstRunDay-beforeSeason), FirstRunDay)
-	if usual == nil {
+	if !usual.decided {
 		return
 	}
 	over := d == nil || d.Late
-	since := s.advisedSince(told, usual.Best, over)
+	since := s.advisedSince(told, usual, over)
 	day, advised := since.Get()
 	withdrawn := advised && told.Told[factAdvice] == string(WaitAgain) // who waits is not taken to have drilled
 	long := advised && !withdrawn && s.AsOf >= day+mostSince
@@ -173,7 +176,7 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 			s.Since = since // it is too late now, but what was published as certain stands to its end
 		}
 		if !advised {
-			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.Best)))
+			s.TapDay = civil.Some(min(s.AsOf, s.Season.Date(usual.best)))
 		}
 	case advised:
 		if withdrawn && d.Now() { // advised anew
@@ -207,8 +210,8 @@ func (s *Season) keep(told calendar.Memory) {
 }
 
 // advisedSince returns the day from which on it has been advised to tap, before today; none if it has not.
-// Usual is the best day by the past years alone.
-func (s *Season) advisedSince(told calendar.Memory, usual phenology.SeasonDay, over bool) civil.Maybe {
+// Usual is what the past years alone decide.
+func (s *Season) advisedSince(told calendar.Memory, usual outcome, over bool) civil.Maybe {
 	if told.Told != nil {
 		since := told.Day(factSince)
 		if day, ok := since.Get(); !ok || day > s.AsOf || phenology.SeasonAt(s.Place.Outlook.Site, day) != s.Season {
@@ -218,14 +221,14 @@ func (s *Season) advisedSince(told calendar.Memory, usual phenology.SeasonDay, o
 		s.Times = max(1, s.Times)
 		return since
 	}
-	earliest, today := usual-earlyAdvice, s.Season.Day(s.AsOf)
+	earliest, today := usual.best-earlyAdvice, s.Season.Day(s.AsOf)
 	last := today - mostSince
 	if over {
 		last = today - 1
 	}
-	since := s.advised(earliest, last, usual)
+	since := s.advised(earliest, last, usual.waiting)
 	if !since.Known() && !over {
-		since = s.advised(max(earliest, today-mostSince+1), today-1, usual)
+		since = s.advised(max(earliest, today-mostSince+1), today-1, usual.waiting)
 	}
 	if since.Known() {
 		s.Times = 1
@@ -243,11 +246,11 @@ const (
 
 // advised returns the first day, of those from one to another, on whose morning the advice was to tap that day; none
 // if there is none. Forecasts that are past are not kept. Where there is a forecast now there was one then, so that
-// the advice must have been the same without one and with a perfect one: better to advise twice than never.
-func (s *Season) advised(first, last, usual phenology.SeasonDay) civil.Maybe {
+// the advice must have been the same without one and with a perfect one: better to advise twice than never. A rival is
+// a way of waiting that is likely better than to tap on the first of them.
+func (s *Season) advised(first, last phenology.SeasonDay, rival waiting) civil.Maybe {
 	t := s.Place.Outlook.Temps
 	horizon := max(0, t.Last()-max(t.Observed(), s.AsOf))
-	rival := waiting{day: usual}
 	for day := max(first, FirstRunDay); day <= last; day++ {
 		on := s.Season.Date(day)
 		if !s.nowKnowing(on, day, &rival) {
@@ -262,36 +265,58 @@ func (s *Season) advised(first, last, usual phenology.SeasonDay) civil.Maybe {
 
 // nowKnowing reports whether the decision from a day on, with no day of the season known after another, is to tap at once.
 // If it is not, a rival likely catches more; where it turns out not to, one that does takes its place.
-func (s *Season) nowKnowing(known civil.Date, from phenology.SeasonDay, rival *waiting) bool {
-	years, terms := s.yearsKnowing(known), s.terms(from)
-	if rival.beats(years, terms) {
-		return false
-	}
-	d := Decide(years, terms)
-	if d == nil {
-		return false
-	}
-	*rival = d.bestWaiting()
-	return d.Now()
+func (s *Season) nowKnowing(known civil.Date, from phenology.SeasonDay, rival *waiting) (now bool) {
+	s.knowing(known, func(years []phenology.SapYear) {
+		if rival.beats(years, s.terms(from)) {
+			return
+		}
+		if d := Decide(years, s.terms(from)); d != nil {
+			*rival, now = d.bestWaiting(), d.Now()
+		}
+	})
+	return now
+}
+
+// outcome is what is kept of a decision on a past morning.
+type outcome struct {
+	decided   bool // there was something to decide by
+	best      phenology.SeasonDay
+	waiting   waiting
+	wellTimed float64
 }
 
 // decideKnowing decides from a day on, with no day of the season known after another.
-func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) *Decision {
-	return Decide(s.yearsKnowing(known), s.terms(from))
+func (s *Season) decideKnowing(known civil.Date, from phenology.SeasonDay) (o outcome) {
+	s.knowing(known, func(years []phenology.SapYear) {
+		if d := Decide(years, s.terms(from)); d != nil {
+			o = outcome{true, d.Best, d.bestWaiting(), d.WellTimed}
+		}
+	})
+	return o
 }
 
-// yearsKnowing returns the ways in which the season may go, with no day of it known after another.
-func (s *Season) yearsKnowing(known civil.Date) []phenology.SapYear {
-	return s.Place.Outlook.KnownOn(known).SapYears(s.Species, s.Season.Year, FirstRunDay)
+// knowing looks at the ways in which the season may go, with no day of it known after another.
+func (s *Season) knowing(known civil.Date, look func([]phenology.SapYear)) {
+	s.Place.Outlook.KnownOn(known).LookAtSapYears(s.Species, s.Season.Year, FirstRunDay, look)
 }
 
 // Spoiler is the phase from which sap is no longer worth boiling.
 func (s *Season) Spoiler() phenology.Phase { return phenology.SapSpoiler(s.Species) }
 
+// endBy returns the day by which, with a probability, the season has ended. A dozen facts ask for the same few days.
+func (s *Season) endBy(p float64) civil.Date {
+	day, ok := s.ends[p]
+	if !ok {
+		day = s.End.Quantile(p)
+		s.ends[p] = day
+	}
+	return day
+}
+
 // lastDay returns the day by which, with a probability, the last sap worth boiling has run into a hole: the earlier of
 // the season's end and of the hole's.
 func (s *Season) lastDay(p float64) civil.Date {
-	d := s.End.Quantile(p)
+	d := s.endBy(p)
 	if dry, ok := s.Dry.Get(); ok {
 		off := phenology.Distribution{{SD: drySpread, Weight: 1}}.Quantile(p)
 		d = min(d, dry+civil.Date(math.Round(off)))

@@ -19,6 +19,9 @@ type work struct {
 
 // Schedule adds the tapping of all species of a place in a season to its work.
 func Schedule(at *calendar.Work, season int) {
+	if at.Plan.AsOf > at.Place.Outlook.Site.Season(season).Date(365) {
+		return // long over
+	}
 	w := &work{Work: at, sap: map[string]*Season{}, past: map[string][]float64{}}
 	for _, sp := range at.Place.Species {
 		w.tapping(sp, season)
@@ -37,9 +40,6 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 			w.Note(NoDates{Species: sp, Lack: lackOf(est.Get(phenology.SapStart), est.Get(phenology.SapEnd))})
 		}
 		return
-	}
-	if w.Plan.AsOf > est.Season.Date(365) {
-		return // a season long over
 	}
 	s := w.seasonOf(est)
 	switch {

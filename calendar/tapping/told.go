@@ -76,7 +76,7 @@ func (s *Season) Tell() *Told {
 	}
 	own := s.tallyOf(&s.Years[0], s.Season, s.Season.Day(observed))
 	told := &Told{Days: Amount(own.days), Hours: Hours(own.hours), Over: s.IsOver()}
-	if s.AsOf-observed > calendar.StaleDays && !isOver(s.End, observed+1) {
+	if s.AsOf-observed > calendar.StaleDays && s.endBy(surelyOver.chance) > observed {
 		told.To = civil.Some(observed)
 	}
 	if own.first > 0 {
@@ -132,14 +132,10 @@ func (s *Season) usualTally() (u UsualSeason) {
 }
 
 // IsOver reports whether the season is past: so is the day by which it has surely ended, by what is known of it.
-func (s *Season) IsOver() bool { return isOver(s.End, s.AsOf) }
-
-func isOver(end phenology.Estimate, asOf civil.Date) bool {
-	return end.Quantile(surelyOver.chance) < asOf
-}
+func (s *Season) IsOver() bool { return s.endBy(surelyOver.chance) < s.AsOf }
 
 // StillTold reports whether the season is under way, or was over no more than some weeks ago.
-func (s *Season) StillTold() bool { return s.AsOf <= s.End.P90()+stillTold }
+func (s *Season) StillTold() bool { return s.AsOf <= s.spread(s.End).P90+stillTold }
 
 // toldFacts are the facts of gathering with the season told and its buds, while it is told of.
 func (s *Season) toldFacts() *SeasonFacts {

@@ -186,7 +186,7 @@ func (w *Warning) keepFirst(first civil.Date) {
 // run within so many days before it, or in it.
 func (s *Season) concerned(w *Warning, days civil.Date) bool {
 	drilled, ok := s.TapDay.Get()
-	if !ok || drilled > w.Span.Last || w.Span.First > min(s.End.P90(), s.Dry.Or(w.Span.First))+days {
+	if !ok || drilled > w.Span.Last || w.Span.First > min(s.spread(s.End).P90, s.Dry.Or(w.Span.First))+days {
 		return false
 	}
 	sap := civil.Span{First: max(drilled, w.Span.First-days), Last: w.Span.Last}
