@@ -43,6 +43,8 @@ type Problem struct {
 	Count     int // how many days are wanted, the fixed ones among them
 	Spacing   int // days from one to the next, at least; 1 lets trips follow each other. Fixed days may lie closer
 	MostMonth int // how many days of a calendar month may be taken; 0: any. Fixed days may be more
+
+	gain []float64 // see [Problem.gains]; nil until it is first asked for, and the same whatever days are fixed
 }
 
 // Choice is the answer to a [Problem].
@@ -95,7 +97,9 @@ func (p *Problem) Choose() Choice {
 			fixedUpTo[i+1]++
 		}
 	}
-	gain := p.gains()
+	if p.gain == nil {
+		p.gain = p.gains()
+	}
 	month := make([]int, n)
 	for i, d := range p.Days {
 		y, m, _ := d.Date()
@@ -142,7 +146,7 @@ func (p *Problem) Choose() Choice {
 							to = perMonth - 1
 						}
 					}
-					v := from.value + gain[i*n+j]
+					v := from.value + p.gain[j*n+i]
 					if b := &best[at(c, to, j)]; v > b.value+1e-12 {
 						*b = step{v, int32(i), int32(m)}
 					}
@@ -204,7 +208,8 @@ func (p *Problem) first(i int) float64 {
 	return sum
 }
 
-// gains returns, for every two days, what the second adds to what days up to the first have shown.
+// gains returns, for every two days, what the later one, which has the row, adds to what days up to the earlier have
+// shown.
 func (p *Problem) gains() []float64 {
 	n := len(p.Days)
 	gain := make([]float64, n*n)
@@ -214,8 +219,12 @@ func (p *Problem) gains() []float64 {
 			if w.chance(j) == 0 || w.Weight == 0 {
 				continue
 			}
-			for i := range j {
-				gain[i*n+j] += w.Weight * w.after(j, i)
+			row, lower, upper := gain[j*n:(j+1)*n], w.Lower[j], w.Upper[j]
+			for i, before := range w.Upper[:j] {
+				if before >= upper {
+					break // nor is anything added to what later days have shown
+				}
+				row[i] += w.Weight * (upper - max(lower, before)) // see after
 			}
 		}
 	}

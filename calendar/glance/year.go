@@ -176,7 +176,7 @@ func (v *Year) tree(
 		}
 		for season := from; season <= to; season++ {
 			if s, ok := watch.Spell(first, last, season); ok {
-				row.addSpell(see, &s, v.Span)
+				row.addSpell(see, s, v.Span)
 			}
 		}
 	}

@@ -39,11 +39,7 @@ func (s Sun) MarshalText() ([]byte, error) {
 	return []byte([...]string{"rises-and-sets", "never-sets", "never-rises"}[s]), nil
 }
 
-// conditions returns what the hours of a day are usually like at the place.
-func (w *Work) conditions(d civil.Date, h calendar.Hours) Conditions {
-	return conditionsAt(w.Place.Outlook, d, h)
-}
-
+// conditionsAt returns what the hours of a day are usually like at a place.
 func conditionsAt(o *phenology.Outlook, d civil.Date, h calendar.Hours) Conditions {
 	site := &o.Site
 	zone := zoneOf(site)

@@ -26,17 +26,18 @@ type Facts interface {
 
 // Day is what holds of the day of any outing.
 type Day struct {
-	Conditions Conditions           `json:"conditions"`
-	Kit        Kit                  `json:"kit"`
-	InLeaf     bool                 `json:"in_leaf"`     // some species likely shows leaves
-	Ice        bool                 `json:"ice_may_lie"` // on a trip: the night before usually freezes, or, with no temperatures, it is winter
-	Pairs      Pairs                `json:"pairs"`       // of all species there
-	Care       []traits.Pair        `json:"-"`           // the pairs that are named
-	CareMore   int                  `json:"-"`           // pairs that need care and are not named
-	Minded     []*phenology.Species `json:"-"`           // those whose own cautions are read out
-	Sources    []phenology.Source   `json:"-"`           // of the dates
-	Ride       Ride                 `json:"-"`
-	Sheet      *Sheet               `json:"-"` // nil once the facts are lightened
+	Conditions Conditions `json:"conditions"`
+	Kit        Kit        `json:"kit"`
+	InLeaf     bool       `json:"in_leaf"` // some species likely shows leaves
+	// On a trip: the night before usually freezes, or, with no temperatures, it is winter.
+	Ice      bool                 `json:"ice_may_lie"`
+	Pairs    Pairs                `json:"pairs"` // of all species there
+	Care     []traits.Pair        `json:"-"`     // the pairs that are named
+	CareMore int                  `json:"-"`     // pairs that need care and are not named
+	Minded   []*phenology.Species `json:"-"`     // those whose own cautions are read out
+	Sources  []phenology.Source   `json:"-"`     // of the dates
+	Ride     Ride                 `json:"-"`
+	Sheet    *Sheet               `json:"-"` // nil once the facts are lightened
 }
 
 // Ride is how people get there and back; the zero Ride is not stated.
@@ -70,7 +71,7 @@ type Trip struct {
 	Of       int             `json:"of"`    // trips that were chosen together
 	FreeDays int             `json:"free_days"`
 	Shows    calendar.Amount `json:"shows"`                   // of what is wished for, all these trips together
-	Held     calendar.Amount `json:"held_back,omitempty"`     // what the best choice would show more, and published days stay
+	Held     calendar.Amount `json:"held_back,omitempty"`     // what the best choice, without published days, shows more
 	Wished   float64         `json:"wished"`                  // the weights of all wishes
 	Weighted bool            `json:"weighted"`                // some wish weighs more or less than one
 	OneLess  calendar.Amount `json:"one_trip_less,omitempty"` // what so many would show; 0: not known

@@ -138,7 +138,7 @@ func (t *tripYear) keptRain(n, number int, best civil.Date) civil.Date {
 	rain, ok := t.Place.Published(t.tripUID(calendar.TaskRainDate, number))
 	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) || rain < t.Plan.AsOf ||
 		!t.diary.open(rain) || t.taken[rain] ||
-		t.value(n, &rain) < t.value(n, &best)-worthMoving*t.problem.Total() {
+		t.value(n, rain) < t.value(n, best)-worthMoving*t.problem.Total() {
 		return best
 	}
 	return rain

@@ -73,5 +73,5 @@ func (s *Sheet) Key() *traits.Key {
 	if len(s.Species) < fewest {
 		return nil
 	}
-	return s.apart.KeyOn(s.Date, s.Level == Primary)
+	return s.apart.Key(s.Level == Primary)
 }

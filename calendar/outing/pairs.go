@@ -1,7 +1,6 @@
 package outing
 
 import (
-	"cmp"
 	"slices"
 
 	"treewhen/phenology/traits"
@@ -18,63 +17,49 @@ type Pairs struct {
 // Total returns how many pairs there are.
 func (p Pairs) Total() int { return p.AtAGlance + p.NotByColor + p.WithCare + p.NotApart }
 
-func countPairs(list []traits.Pair) (n Pairs) {
-	for _, p := range list {
-		switch {
-		case p.Ease == traits.NotApart:
-			n.NotApart++
-		case p.Ease == traits.WithCare:
-			n.WithCare++
-		case len(p.Close) > 0:
-			n.NotByColor++
-		default:
-			n.AtAGlance++
-		}
-	}
-	return n
-}
-
 // Worst returns the pairs of a sheet that need care, the worst first, at most so many of them, and how many more there
 // are. There are never more than [MostPairs] to be had.
 func (s *Sheet) Worst(most int) (worst []traits.Pair, more int) {
-	list := s.needCare()
-	told := min(most, MostPairs, len(list))
-	for _, i := range list[:told] {
-		worst = append(worst, s.Compared[i])
-	}
-	return worst, len(list) - told
+	told := min(most, len(s.worst))
+	return s.worst[:told], s.Pairs.Total() - s.Pairs.AtAGlance - told
 }
 
-// needCare returns which of the pairs of a sheet need care, the worst first.
-func (s *Sheet) needCare() (list []int) {
-	for i := range s.Compared {
-		if p := &s.Compared[i]; p.Ease != traits.Apart || len(p.Close) > 0 {
-			list = append(list, i)
+// judge counts the pairs of a sheet and finds the worst of those that need care, with what settles them at another
+// time: of others nothing is said of that.
+func (s *Sheet) judge() {
+	var notApart, withCare, misled []int
+	for i := range s.apart.Pairs() {
+		switch ease, close := s.apart.Ease(i); {
+		case ease == traits.NotApart:
+			notApart = append(notApart, i)
+		case ease == traits.WithCare:
+			withCare = append(withCare, i)
+		case close:
+			misled = append(misled, i)
 		}
 	}
-	slices.SortStableFunc(list, func(i, k int) int {
-		a, b := &s.Compared[i], &s.Compared[k]
-		return cmp.Or(cmp.Compare(b.Ease, a.Ease), cmp.Compare(boolInt(!shaded(a)), boolInt(!shaded(b))))
-	})
-	return list
-}
-
-// settle finds what settles the worst pairs at another time: of others nothing is said of that.
-func (s *Sheet) settle() {
-	list := s.needCare()
-	for _, i := range list[:min(MostPairs, len(list))] {
-		s.apart.Settle(&s.Compared[i])
+	s.Pairs = Pairs{NotByColor: len(misled), WithCare: len(withCare), NotApart: len(notApart)}
+	s.Pairs.AtAGlance = s.apart.Pairs() - s.Pairs.Total()
+	worst := slices.Concat(notApart, withCare)
+	if len(worst) < MostPairs {
+		var same []int
+		for _, i := range misled {
+			if p := s.apart.Pair(i); shaded(&p) {
+				worst = append(worst, i)
+			} else {
+				same = append(same, i)
+			}
+		}
+		worst = append(worst, same...)
+	}
+	for _, i := range worst[:min(MostPairs, len(worst))] {
+		s.worst = append(s.worst, s.apart.Settled(i))
 	}
 }
 
 // notApart returns the first pairs of a sheet that cannot be told apart, at most so many: they are the worst.
-func (s *Sheet) notApart(most int) (list []traits.Pair) {
-	for _, p := range s.Compared {
-		if p.Ease == traits.NotApart && len(list) < most {
-			list = append(list, p)
-		}
-	}
-	return list
+func (s *Sheet) notApart(most int) []traits.Pair {
+	return s.worst[:min(most, s.Pairs.NotApart, len(s.worst))]
 }
 
 // shaded reports whether what a pair is close in is a shade apart, which misleads, and not the same in both, by which

@@ -38,11 +38,11 @@ type Sheet struct {
 	Named    []NamedSight // of these, what the title of a trip names
 	Common   []Common     // characters that all its species share, where it has several
 	Species  []SheetSpecies
-	Compared []traits.Pair // all pairs, in the order of species
 
 	Level  Level         // for whom it is
 	Speech phrase.Speech // how it is told; for whoever shows it to set
-	apart  *traits.Separator
+	apart  *traits.Comparison
+	worst  []traits.Pair // those that need care, as far as they are told
 }
 
 // SheetSpecies is a species on a sheet.
@@ -52,13 +52,18 @@ type SheetSpecies struct {
 	Expected float64            // how many of the things that the day was chosen for can be expected of it
 	Ground   []*phenology.Trait // of its leaves on the ground, while it is bare and they can still be told
 	Coming   []phenology.Phase  // that may just have come that day
+
+	apart *traits.Comparison
+	at    int // its number there
 }
 
 // SheetTrait is a character on a sheet.
 type SheetTrait struct {
 	*phenology.Trait
 	P     float64 // that it can be seen that day
-	tells *telling
+	is    int     // the number of its character where the sheet's species are compared
+	bonus int     // what it is worth whatever it tells
+	met   int     // its place in the order in which one meets the characters of a tree
 }
 
 // Kit is what to bring beside what is always brought.
@@ -71,6 +76,11 @@ type Kit struct {
 
 // organOrder is the order in which one meets the parts of a tree, from afar to the hand.
 var organOrder = []string{"habit", "bark", "leaf", "flower", "fruit", "twig", "bud", "sap", "pith"}
+
+// met returns the place of a character in the order in which one meets them: what must be cut or broken after all else.
+func met(t *phenology.Trait) int {
+	return boolInt(t.NeedsHandling)*len(organOrder) + slices.Index(organOrder, t.Organ)
+}
 
 // MostShown is how many species with characters of their own are on a sheet of text; others are named. As many have
 // their own cautions read out: a site may have the whole library, and sixty cautions are none.
@@ -103,7 +113,7 @@ func NewSheet(place *calendar.Place, d civil.Date, activity calendar.Activity) *
 func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.Separator, d civil.Date,
 	h calendar.Hours, activity calendar.Activity, expected map[*phenology.Species]float64) *Sheet {
 	site := *place.Site() // a copy: the outlook is a thousand times its size
-	s := &Sheet{Site: &site, Activity: activity, Date: d, Hours: h, Compared: separator.On(d), apart: separator}
+	s := &Sheet{Site: &site, Activity: activity, Date: d, Hours: h, apart: separator.On(d)}
 	s.Conditions = conditionsAt(place.Outlook, d, h)
 	out := &place.Options.Trip.Outings
 	if activity == calendar.TwigSurvey {
@@ -112,23 +122,15 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 	if out.Bus.Travel > 0 {
 		s.Ride = Ride{out.Away(), out.Bus}
 	}
-	tells := s.tells(watches)
-	for _, w := range watches {
-		x := SheetSpecies{Species: w.Species, Expected: expected[w.Species]}
+	for at, w := range watches {
+		x := SheetSpecies{Species: w.Species, Expected: expected[w.Species], apart: s.apart, at: at}
 		for i := range w.Species.Traits {
 			t := &w.Species.Traits[i]
-			if p, ok := w.Visible(*t, d); ok && p >= mayBeThere && worthSaying(t) && !repeated(t, x.Traits) {
-				tell := tells[character{w.Species, t.Organ, t.Name}]
-				if tell == nil {
-					tell = &telling{}
-				}
-				x.Traits = append(x.Traits, SheetTrait{t, p, tell})
+			if p := s.apart.Chance(at, i); p >= mayBeThere && worthSaying(t) && !repeated(t, x.Traits) {
+				x.Traits = append(x.Traits, SheetTrait{t, p, s.apart.Character(at, i), s.bonus(w.Species, t), met(t)})
 			}
 		}
-		slices.SortStableFunc(x.Traits, func(a, b SheetTrait) int {
-			return cmp.Or(cmp.Compare(boolInt(a.NeedsHandling), boolInt(b.NeedsHandling)),
-				cmp.Compare(slices.Index(organOrder, a.Organ), slices.Index(organOrder, b.Organ)))
-		})
+		slices.SortStableFunc(x.Traits, func(a, b SheetTrait) int { return cmp.Compare(a.met, b.met) })
 		x.Ground = onTheGround(w, d)
 		x.Coming = slices.DeleteFunc(w.Near(d, aboutNow), func(p phenology.Phase) bool {
 			// nothing that one sees on a trip
@@ -137,8 +139,8 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 		s.Species = append(s.Species, x)
 	}
 	s.takeCommon()
+	s.judge()
 	s.prepare()
-	s.settle()
 	return s
 }
 
@@ -161,7 +163,6 @@ func (s *Sheet) prepare() {
 	for _, x := range shown {
 		s.Minded = append(s.Minded, x.Species)
 	}
-	s.Pairs = countPairs(s.Compared)
 }
 
 // coldHalf reports whether the day lies in the half of the year from November to mid-April, or, in the south, from May

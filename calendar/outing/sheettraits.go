@@ -36,18 +36,6 @@ func repeated(t *phenology.Trait, said []SheetTrait) bool {
 		slices.ContainsFunc(said, func(s SheetTrait) bool { return s.Organ == "bud" && s.Name == "shape" })
 }
 
-// character is one of a species.
-type character struct {
-	species     *phenology.Species
-	organ, name string
-}
-
-// telling is how well a character tells its species from the others of a sheet.
-type telling struct {
-	bonus int     // that it has by itself
-	from  []int16 // by species of the sheet: the handier and the surer, the more
-}
-
 // The weights are our own choice, in tenths of what the handiest character is worth from which nobody turns unsure.
 const (
 	handyWeight = 10 // less the rank of the character
@@ -57,59 +45,21 @@ const (
 	bonusOnly   = 400 // where nothing else parts the two: without it the sheet is of no use
 )
 
-// tells returns how well each character tells its species from the others of the sheet.
-func (s *Sheet) tells(watches []*traits.Watch) map[character]*telling {
-	index := map[*phenology.Species]int{}
-	for i, w := range watches {
-		index[w.Species] = i
-	}
-	tells := map[character]*telling{}
-	type trait struct {
-		of *phenology.Species
-		*phenology.Trait
-	}
-	at := map[trait]*telling{} // quicker to look up than by text
-	of := func(sp *phenology.Species, t *phenology.Trait) *telling {
-		if x := at[trait{sp, t}]; x != nil {
-			return x
-		}
-		is := character{sp, t.Organ, t.Name}
-		if tells[is] == nil {
-			tells[is] = &telling{from: make([]int16, len(watches))}
-		}
-		at[trait{sp, t}] = tells[is]
-		return tells[is]
-	}
-	for _, p := range s.Compared {
-		a, b := index[p.A], index[p.B]
-		for _, by := range p.By {
-			points := int16(handyWeight - traits.Rank(by.A))
-			switch by.Doubt {
-			case traits.NoDoubt:
-				points *= 4
-			case traits.Handling:
-				points *= 2
-			}
-			if len(p.By) == 1 {
-				points += bonusOnly
-			}
-			of(p.A, by.A).from[b] = points
-			of(p.B, by.B).from[a] = points
-		}
-	}
-	for _, w := range watches {
-		for i := range w.Species.Traits {
-			switch t := &w.Species.Traits[i]; {
-			case t.Organ == "twig" && t.Name == "arrangement": // every key's first question
-				of(w.Species, t).bonus = bonusFirst
-			case passing(t):
-				of(w.Species, t).bonus = bonusOfDays
-			case s.Activity == calendar.TwigSurvey && t.Organ == "bud" && !t.NeedsHandling: // people have come for it
-				of(w.Species, t).bonus = bonusOfBuds
+// bonus returns what a character of a species is worth on the sheet whatever it tells.
+func (s *Sheet) bonus(sp *phenology.Species, t *phenology.Trait) int {
+	switch {
+	case t.Organ == "twig" && t.Name == "arrangement": // every key's first question
+		return bonusFirst
+	case passing(t):
+		return bonusOfDays
+	case s.Activity == calendar.TwigSurvey && t.Organ == "bud": // people have come for it
+		for i := range sp.Traits {
+			if x := &sp.Traits[i]; x.Organ == t.Organ && x.Name == t.Name && !x.NeedsHandling {
+				return bonusOfBuds
 			}
 		}
 	}
-	return tells
+	return 0
 }
 
 // Best returns at most so many characters, in their order: each time the one that tells the species best from those
@@ -118,29 +68,36 @@ func (x *SheetSpecies) Best(most int) []SheetTrait {
 	if len(x.Traits) <= most {
 		return x.Traits
 	}
+	tells := x.tells()
+	value := make([]int, len(x.Traits))
+	for i, t := range x.Traits {
+		value[i] = t.bonus
+		for _, points := range tells[t.is] {
+			value[i] += points
+		}
+	}
 	const again = 8 // what is told once more is worth an eighth
 	told, taken := map[int]bool{}, make([]bool, len(x.Traits))
 	for range most {
 		best, top := -1, -2
 		for i := range x.Traits {
-			t := &x.Traits[i]
-			value := t.tells.bonus
-			for k, points := range t.tells.from {
-				if told[k] {
-					points /= again
-				}
-				value += int(points)
+			worth := value[i]
+			if x.Traits[i].Name == "ground" {
+				worth = -1 // where it grows is nothing to look for on the tree
 			}
-			if t.Name == "ground" {
-				value = -1 // where it grows is nothing to look for on the tree
-			}
-			if !taken[i] && value > top {
-				best, top = i, value
+			if !taken[i] && worth > top {
+				best, top = i, worth
 			}
 		}
 		taken[best] = true
-		for k, points := range x.Traits[best].tells.from {
-			told[k] = told[k] || points >= 2*handyWeight
+		for other, points := range tells[x.Traits[best].is] {
+			if points < 2*handyWeight || told[other] {
+				continue
+			}
+			told[other] = true
+			for i, t := range x.Traits {
+				value[i] += tells[t.is][other]/again - tells[t.is][other]
+			}
 		}
 	}
 	var list []SheetTrait
@@ -150,6 +107,33 @@ func (x *SheetSpecies) Best(most int) []SheetTrait {
 		}
 	}
 	return list
+}
+
+// tells returns how well each character of the species on the sheet, by number, tells it from each other species: the
+// handier and the surer, the more.
+func (x *SheetSpecies) tells() [][]int {
+	var tells [][]int
+	for _, t := range x.Traits {
+		tells = append(tells, make([][]int, max(0, t.is+1-len(tells)))...)
+		tells[t.is] = make([]int, x.apart.Species())
+	}
+	for tell := range x.apart.Tells(x.at) {
+		if tell.Character >= len(tells) || tells[tell.Character] == nil {
+			continue
+		}
+		points := handyWeight - tell.Rank
+		switch tell.Doubt {
+		case traits.NoDoubt:
+			points *= 4
+		case traits.Handling:
+			points *= 2
+		}
+		if tell.Only {
+			points += bonusOnly
+		}
+		tells[tell.Character][tell.From] = points
+	}
+	return tells
 }
 
 // takeCommon says once what all species of the sheet show, in place of once for each.
@@ -205,9 +189,11 @@ func onTheGround(w *traits.Watch, d civil.Date) (list []*phenology.Trait) {
 	lasts := false
 	for i := range w.Species.Traits {
 		t := &w.Species.Traits[i]
-		p, ok := w.Visible(*t, d)
-		switch {
-		case t.Organ != "leaf" || t.AllYear || !ok:
+		if t.Organ != "leaf" || t.AllYear {
+			continue
+		}
+		switch p, ok := w.Visible(t, d); {
+		case !ok:
 		case t.Name == "litter":
 			lasts = p >= likelyThere
 		case t.Name == "form" && p >= mayBeThere:

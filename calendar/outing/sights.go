@@ -51,20 +51,28 @@ type Showing struct {
 
 // sightsOf groups the chances of wishes on a day by what is to be seen: the theme first, and then what is likeliest on
 // any species. It returns the wishes in that order as well.
-func sightsOf(wishes []tripWish, theme calendar.Sight, d civil.Date) (Sights, []tripWish) {
-	shown := slices.Clone(wishes)
-	slices.SortStableFunc(shown, func(a, b tripWish) int {
-		return cmp.Or(cmp.Compare(boolInt(a.see != theme), boolInt(b.see != theme)), cmp.Compare(b.on(d), a.on(d)))
+func sightsOf(wishes []tripWish, theme calendar.Sight, d civil.Date) (Sights, []*tripWish) {
+	type chance struct {
+		*tripWish
+		p float64
+	}
+	chances := make([]chance, len(wishes))
+	for i := range wishes {
+		chances[i] = chance{&wishes[i], wishes[i].on(d)}
+	}
+	slices.SortStableFunc(chances, func(a, b chance) int {
+		return cmp.Or(cmp.Compare(boolInt(a.see != theme), boolInt(b.see != theme)), cmp.Compare(b.p, a.p))
 	})
 	var list Sights
-	for i := range shown {
-		x := &shown[i]
+	shown := make([]*tripWish, len(chances))
+	for i, x := range chances {
 		k := slices.IndexFunc(list, func(s Sight) bool { return s.See == x.see })
 		if k < 0 {
 			k = len(list)
 			list = append(list, Sight{See: x.see})
 		}
-		list[k].On = append(list[k].On, Showing{x.sp, x.on(d), x.always})
+		list[k].On = append(list[k].On, Showing{x.sp, x.p, x.always})
+		shown[i] = x.tripWish
 	}
 	return list, shown
 }

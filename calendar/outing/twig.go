@@ -24,16 +24,17 @@ type twigs struct {
 	uid     string
 	species []*phenology.Species
 	watches []*traits.Watch
-	spells  []traits.Spell // of bare twigs
+	spells  []*traits.Spell // of bare twigs
 	apart   *traits.Separator
 	search  civil.Span
 	diary   *diary
 	allBare map[civil.Date]float64
+	usual   map[civil.Date]Conditions
 }
 
 // Survey schedules the winter after a season: from the last leaf down to the first bud swelling.
 func (w *Work) Survey(season int) {
-	t := &twigs{Work: w, season: season, allBare: map[civil.Date]float64{}}
+	t := &twigs{Work: w, season: season, allBare: map[civil.Date]float64{}, usual: map[civil.Date]Conditions{}}
 	opt := &w.Place.Options.Twig
 	for _, sp := range w.Place.Species {
 		if len(opt.Targets) > 0 && !slices.Contains(opt.Targets, sp.ID) {
@@ -54,25 +55,28 @@ func (w *Work) Survey(season int) {
 	if len(t.spells) == 0 {
 		return
 	}
-	t.apart = w.separator(t.watches)
 	t.search = civil.Span{First: t.spells[0].From.P10(), Last: t.spells[0].To.P90()}
 	for _, s := range t.spells {
 		t.search = civil.Span{First: min(t.search.First, s.From.P10()), Last: max(t.search.Last, s.To.P90())}
 	}
 	// A year has one winter; anything longer is an estimate gone astray.
 	t.search.Last = min(t.search.Last, t.search.First+365)
+	if !t.search.Overlaps(w.Plan.Span) {
+		return // nobody asked
+	}
+	t.apart = w.separator(t.watches)
 	t.uid = calendar.UID(w.Plan.FeedID, w.Place.Site().ID, calendar.TwigSurvey, nil, calendar.TaskSurvey, season)
 	t.diary = newDiary(&opt.Outings, w.Place.Site(), t.search, nil, map[string]bool{t.uid: true})
-	window, ok := t.window()
-	if !ok {
-		if t.search.Overlaps(w.Plan.Span) { // else nobody asked
-			term := len(opt.Terms) > 0 && !slices.ContainsFunc(opt.Terms, t.search.Overlaps)
-			w.Note(NoSurvey{season, term, t.leftOut()})
-		}
+	days := t.openDays()
+	if len(days) == 0 {
+		term := len(opt.Terms) > 0 && !slices.ContainsFunc(opt.Terms, t.search.Overlaps)
+		w.Note(NoSurvey{season, term, t.leftOut()})
 		return
 	}
-	best, others := t.bestDays(window)
-	t.entry(window, best, others)
+	if window := (civil.Span{First: days[0], Last: days[len(days)-1]}); window.Overlaps(w.Plan.Span) {
+		best, others := t.bestDays(days)
+		t.entry(window, best, others)
+	}
 }
 
 func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
@@ -131,7 +135,7 @@ func (t *twigs) leftOut() LeftOut {
 		if phenology.DayLengthAt(site.Latitude, site.Longitude, d) < opt.MinDayLen {
 			out.Dark++
 		}
-		if c := t.conditions(d, opt.Hours); c.Known && c.Low < opt.Coldest {
+		if c := t.conditionsOn(d); c.Known && c.Low < opt.Coldest {
 			out.Cold++
 		}
 	}

@@ -11,11 +11,11 @@ import (
 	"treewhen/phenology/traits"
 )
 
-// bare returns the chance that all species are bare and their buds at rest.
+// bare returns the chance that all species are bare and their buds at rest; below [bareEnough], any lower than that.
 func (t *twigs) bare(d civil.Date) float64 {
 	p, known := t.allBare[d]
 	if !known {
-		p = traits.AllOn(t.spells, d)
+		p = traits.AllOn(t.spells, d, bareEnough)
 		t.allBare[d] = p
 	}
 	return p
@@ -30,10 +30,18 @@ func (t *twigs) open(d civil.Date) bool {
 	if phenology.DayLengthAt(site.Latitude, site.Longitude, d) < opt.MinDayLen {
 		return false
 	}
-	if c := t.conditions(d, opt.Hours); c.Known && c.Low < opt.Coldest {
-		return false
+	c := t.conditionsOn(d)
+	return !c.Known || c.Low >= opt.Coldest
+}
+
+// conditionsOn returns what the hours of a day are usually like.
+func (t *twigs) conditionsOn(d civil.Date) Conditions {
+	c, known := t.usual[d]
+	if !known {
+		c = conditionsAt(t.Place.Outlook, d, t.Place.Options.Twig.Hours)
+		t.usual[d] = c
 	}
-	return true
+	return c
 }
 
 // published returns the day of the survey that the place's feed holds, if it is one of some days.
@@ -55,36 +63,37 @@ func inSeason(o *calendar.TwigOptions, d civil.Date) bool {
 	return d >= first || d <= last // the season passes New Year
 }
 
-// window returns the days from the first to the last that is open and likely bare.
-func (t *twigs) window() (civil.Span, bool) {
-	s := civil.Span{First: t.search.Last + 1, Last: t.search.First - 1}
+// openDays returns the days that are open and likely bare.
+func (t *twigs) openDays() (days []civil.Date) {
 	for d := t.search.First; d <= t.search.Last; d++ {
 		if t.bare(d) >= bareEnough && t.open(d) {
-			s = civil.Span{First: min(s.First, d), Last: d}
+			days = append(days, d)
 		}
 	}
-	return s, !s.Empty()
+	return days
 }
 
-// bestDays returns the best day of the window and two others at least a week from it and from each other. Of the days
+// bestDays returns the best of some days and two others at least a week from it and from each other. Of the days
 // on which the twigs are as good as surely bare, those are best on which most pairs can be told apart, and of these the
 // warmest, or, where nobody knows the temperature, the longest. Once the best day is over, the best of those left is
 // looked for from the next Monday on, and the others always are, so that they do not change from one day to the next.
-func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
+func (t *twigs) bestDays(days []civil.Date) (civil.Date, []civil.Date) {
 	site := t.Place.Site()
-	type scored struct{ bare, apart, comfort float64 }
+	type scored struct{ bare, comfort float64 }
 	score := map[civil.Date]scored{}
-	var days []civil.Date
-	for d := window.First; d <= window.Last; d++ {
-		if !t.open(d) || t.bare(d) < bareEnough {
-			continue
+	expected := map[civil.Date]float64{}
+	apart := func(d civil.Date) float64 { // of days that are bare enough to be compared
+		if _, known := expected[d]; !known {
+			expected[d], _ = t.apart.Expected(d)
 		}
-		apart, _ := t.apart.Expected(d)
-		s := scored{bare: t.bare(d), apart: apart, comfort: phenology.DayLengthAt(site.Latitude, site.Longitude, d)}
-		if c := t.conditions(d, t.Place.Options.Twig.Hours); c.Known {
+		return expected[d]
+	}
+	for _, d := range days {
+		s := scored{bare: t.bare(d), comfort: phenology.DayLengthAt(site.Latitude, site.Longitude, d)}
+		if c := t.conditionsOn(d); c.Known {
 			s.comfort = math.Round(c.Low + c.High) // degrees alone; a tenth of one is no reason
 		}
-		days, score[d] = append(days, d), s
+		score[d] = s
 	}
 	best := func(days []civil.Date) (civil.Date, bool) {
 		var barest, most float64
@@ -93,13 +102,13 @@ func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 		}
 		for _, d := range days {
 			if score[d].bare >= barest-nearlyBare {
-				most = max(most, score[d].apart)
+				most = max(most, apart(d))
 			}
 		}
 		found, ok := civil.Date(0), false
 		for _, d := range days {
 			s := score[d]
-			if s.bare < barest-nearlyBare || s.apart < most*(1-nearlyApart) {
+			if s.bare < barest-nearlyBare || apart(d) < most*(1-nearlyApart) {
 				continue
 			}
 			if !ok || s.comfort > score[found].comfort+1e-9 {
@@ -118,11 +127,11 @@ func (t *twigs) bestDays(window civil.Span) (civil.Date, []civil.Date) {
 	first, _ := best(days)
 	made := false
 	if kept, ok := t.published(days); ok {
-		// It is an appointment: it moves only for a day that is better by what can be told of two days. Once it has come,
-		// the survey counts as made.
+		// It is an appointment: it moves only for a day that is better by what can be told of two days. Once it has
+		// come, the survey counts as made.
 		made = kept < t.Plan.AsOf
 		if s, top := score[kept], score[first]; made ||
-			s.bare >= top.bare-2*nearlyBare && s.apart >= top.apart*(1-2*nearlyApart) {
+			s.bare >= top.bare-2*nearlyBare && apart(kept) >= apart(first)*(1-2*nearlyApart) {
 			first = kept
 		}
 	}

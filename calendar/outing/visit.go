@@ -18,13 +18,10 @@ const (
 	mostInTitle   = 3     // sights that a title names
 )
 
-// entry makes the entries of trip n: its own and its rain date's.
+// entry makes the entries of trip n that lie in the plan's days: its own and its rain date's.
 func (t *tripYear) entry(n, number int) {
-	opt := &t.Place.Options.Trip
-	i := t.days[n]
-	d := t.problem.Days[i]
+	d := t.problem.Days[t.days[n]]
 	adds := t.adds(n)
-	theme := adds[0].See
 	made := t.madeOn(d)
 	var rain civil.Date
 	var hasRain bool
@@ -35,37 +32,45 @@ func (t *tripYear) entry(n, number int) {
 	} else if rain, hasRain = t.rainDate(n); hasRain {
 		rain = t.keptRain(n, number, rain)
 	}
+	var move *Move
 	if hasRain {
 		t.taken[rain] = true
+		move = t.move(n, rain)
 	}
+	if t.Plan.Span.Contains(d) {
+		t.trip(n, number, adds, move)
+	}
+	if hasRain && t.Plan.Span.Contains(rain) {
+		r, visit := t.visit(calendar.TaskRainDate, rain, adds[0].See, number)
+		r.Facts = &RainDay{Visit: visit, For: d, Move: *move}
+		r.After = []string{t.tripUID(calendar.TaskTrip, number)}
+		t.Add(r)
+	}
+}
 
+// trip makes the entry of trip n; rain tells of the day to fall back on, nil if there is none.
+func (t *tripYear) trip(n, number int, adds []Add, rain *Move) {
+	opt, i := &t.Place.Options.Trip, t.days[n]
+	d, theme := t.problem.Days[i], adds[0].See
 	e, visit := t.visit(calendar.TaskTrip, d, theme, number)
-	trip := &Trip{Visit: visit, Also: t.also(d, adds), Adds: adds, RainIn: opt.RainWithin}
+	trip := &Trip{Visit: visit, Also: t.also(d, adds), Adds: adds, Rain: rain, RainIn: opt.RainWithin}
 	trip.Named = t.named(d, append([]calendar.Sight{theme}, trip.Also...))
 	e.Probability = float64(trip.Lowest().Chance)
 	trip.Sheet.Named = trip.Named
+	if rain != nil {
+		trip.Sheet.Rain = &rain.To
+	}
 	trip.Care = brief(trip.Sheet.notApart(pairsOfTrip))
 	e.Facts = trip
-	if t.problem.Fixed[i] && made == nil {
+	if t.problem.Fixed[i] && t.madeOn(d) == nil {
 		e.State = calendar.Booked
 		if event := t.diary.event(d); event != nil {
 			trip.Clash = event.Summary
 		}
 	}
 	t.compare(trip, n)
-	if hasRain {
-		move := t.move(n, rain)
-		trip.Rain, trip.Sheet.Rain = &move, &move.To
-	}
 	e.Reminders = []calendar.Reminder{{Before: 7, On: d, Minute: opt.Reminder}}
 	t.Add(e)
-	if !hasRain {
-		return
-	}
-	r, visit := t.visit(calendar.TaskRainDate, rain, theme, number)
-	r.Facts = &RainDay{Visit: visit, For: d, Move: *trip.Rain}
-	r.After = []string{e.UID}
-	t.Add(r)
 }
 
 // visit makes an entry of a day, all but what tells a trip from its rain date.
@@ -180,14 +185,13 @@ func (t *tripYear) moveNear(n int, d civil.Date) *Move {
 	if !ok {
 		return nil
 	}
-	move := t.move(n, to)
-	return &move
+	return t.move(n, to)
 }
 
 // move compares trip n with having it on another day.
-func (t *tripYear) move(n int, to civil.Date) Move {
-	loss := t.choice.Value - t.value(n, &to)
-	m := Move{To: to, Loss: calendar.Amount(loss)}
+func (t *tripYear) move(n int, to civil.Date) *Move {
+	loss := t.choice.Value - t.value(n, to)
+	m := &Move{To: to, Loss: calendar.Amount(loss)}
 	switch {
 	case loss >= noticeable:
 		m.Worth = Less
@@ -219,7 +223,7 @@ func (t *tripYear) rainDate(n int) (civil.Date, bool) {
 		if !t.diary.open(r) || t.taken[r] || r < t.Plan.AsOf {
 			continue
 		}
-		if v := t.value(n, &r); v > top+1e-9 {
+		if v := t.value(n, r); v > top+1e-9 {
 			best, top = r, v
 		}
 	}

@@ -16,7 +16,7 @@ type tripWish struct {
 	see    calendar.Sight
 	sp     *phenology.Species
 	weight float64
-	spell  traits.Spell
+	spell  *traits.Spell     // nil where it can be seen all year
 	dated  []phenology.Phase // that the spell's ends are counted from
 	always bool              // it can be seen all year
 	recall bool              // an end of its spell is recalled: nobody has looked it up, or seen it here
@@ -107,16 +107,13 @@ func (x *tripWish) on(d civil.Date) float64 {
 	return x.spell.On(d)
 }
 
-// value returns what the trips show with trip n on another day; without it if the day is none.
-func (t *tripYear) value(n int, d *civil.Date) float64 {
-	var days []civil.Date
+// value returns what the trips show with trip n on another day.
+func (t *tripYear) value(n int, d civil.Date) float64 {
+	days := []civil.Date{d}
 	for i, k := range t.days {
 		if i != n {
 			days = append(days, t.problem.Days[k])
 		}
-	}
-	if d != nil {
-		days = append(days, *d)
 	}
 	slices.Sort(days)
 	sum := 0.0
@@ -154,7 +151,7 @@ const nearlySure = 0.99
 // anyOf returns the chance that at least one species shows a sight on a day: see [traits.AnyOn]. Spells that are
 // recalled make it no surer than [calendar.SurestRecalled].
 func (t *tripYear) anyOf(see calendar.Sight, d civil.Date) float64 {
-	var list, known []traits.Spell
+	var list, known []*traits.Spell
 	for i := range t.wishes {
 		x := &t.wishes[i]
 		if x.see != see {

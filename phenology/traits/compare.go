@@ -3,73 +3,139 @@ package traits
 import (
 	"cmp"
 	"slices"
+
 	"treewhen/phenology"
 )
 
 // character is what is looked at on a tree, in words shared between species.
 type character struct{ organ, name string }
 
-// described is a species with its traits ready to be compared with another's.
-type described struct {
-	species *phenology.Species
-	traits  []numbered
-	colors  []numbered // of these, see isColor
-	// The form of an evergreen's leaves, and of a deciduous species, in its place, that it has none from leaf fall
-	// until its buds break: nobody needs a bud to tell a spruce from a bare larch. The trait is nil where there is no
-	// such thing.
-	evergreen, bare numbered
-	// Broad is that a tree bears no needles, which can be seen on every day of the year: between bud break and the
-	// unfolding of leaves an oak is neither bare nor in leaf, and still is no pine. Nil where it has some.
-	broad numbered
-	// Fruit is what it bears, and FruitGone that it bears none that day.
-	fruit, fruitGone numbered
-}
-
-// numbered is a trait with its character's number, since comparing text takes longer, and with its spell's.
+// numbered is a trait with what comparing it takes in numbers, since comparing text takes longer.
 type numbered struct {
 	*phenology.Trait
-	is    int
-	spell int
+	is    int // its character
+	form  int // which of the forms that species show of that
+	spell int // in which it can be seen
+	of    int // which trait of its species' profile it is, or is taken from
 }
 
-// describe readies a species; numbers has the characters of all species that are to be compared, and spellOf numbers
-// the spells in which traits can be seen.
-func describe(sp *phenology.Species, numbers map[character]int,
-	spellOf func(t *phenology.Trait, absent bool) int) described {
-	d := described{species: sp, traits: make([]numbered, len(sp.Traits))}
-	var formAllYear, formInSeason *phenology.Trait
+// described is a species with its traits ready to be compared with another's: numbers of a separator's traits, 0 where
+// there is no such thing.
+type described struct {
+	species *phenology.Species
+	first   int     // of its profile's traits, which follow each other
+	at      [][]int // by character: those of its profile
+	colors  []int   // of them: see isColor
+	// The form of an evergreen's leaves, and of a deciduous species, in its place, that it has none from leaf fall
+	// until its buds break: nobody needs a bud to tell a spruce from a bare larch.
+	evergreen, bare int
+	// Broad is that a tree bears no needles, which can be seen on every day of the year: between bud break and the
+	// unfolding of leaves an oak is neither bare nor in leaf, and still is no pine. None where it has some.
+	broad int
+	// Fruit is what it bears, and FruitGone that it bears none that day.
+	fruit, fruitGone int
+}
+
+// split is a [Split] whatever the day, in numbers.
+type split struct {
+	a, b           int32 // traits
+	spellA, spellB int32 // in which they can be seen
+	handy          int8  // rank of the character
+	doubt          Doubt
+}
+
+// verdict is what two forms of a character say of the species that show them.
+type verdict struct {
+	known bool
+	apart bool // they share no state
+	near  bool // they are a shade apart
+	doubt Doubt
+}
+
+// forms has what is shown of each character, each once: the library's species show the same few of most.
+type forms struct {
+	numbers map[character]int
+	ranks   []int8
+	shown   [][]*phenology.Trait // by character
+	said    [][]verdict          // by character: of every two forms, row by row
+}
+
+// number gives a trait the numbers of its character and of its form.
+func (f *forms) number(t *phenology.Trait) (is, form int) {
+	name := character{t.Organ, t.Name}
+	is, known := f.numbers[name]
+	if !known {
+		is = len(f.shown)
+		f.numbers[name] = is
+		f.shown, f.ranks = append(f.shown, nil), append(f.ranks, int8(Rank(t)))
+	}
+	form = slices.IndexFunc(f.shown[is], func(o *phenology.Trait) bool {
+		return o.Low == t.Low && o.High == t.High && o.Unit == t.Unit && o.NeedsHandling == t.NeedsHandling &&
+			slices.Equal(o.States, t.States)
+	})
+	if form < 0 {
+		form = len(f.shown[is])
+		f.shown[is] = append(f.shown[is], t)
+	}
+	return is, form
+}
+
+// of returns what two traits of one character say.
+func (f *forms) of(x, y *numbered) *verdict {
+	n := len(f.shown[x.is])
+	if f.said[x.is] == nil {
+		f.said[x.is] = make([]verdict, n*n)
+	}
+	v := &f.said[x.is][x.form*n+y.form]
+	if !v.known {
+		near, _ := closeness(x.Trait, y.Trait)
+		*v = verdict{true, x.Name != "litter" && disjoint(x.Trait, y.Trait), near, doubtOf(x.Trait, y.Trait)}
+	}
+	return v
+}
+
+// describe readies a species.
+func (s *Separator) describe(w *Watch) *described {
+	sp := w.Species
+	d := &described{species: sp, first: len(s.traits)}
+	spells := len(s.spells) // of other species
+	add := func(t *phenology.Trait, of int, absent bool) int {
+		is, form := s.forms.number(t)
+		s.traits = append(s.traits, numbered{t, is, form, s.spellOf(w, spells, t, absent), of})
+		return len(s.traits) - 1
+	}
 	for i := range sp.Traits {
-		t := &sp.Traits[i]
-		is := character{t.Organ, t.Name}
-		if _, ok := numbers[is]; !ok {
-			numbers[is] = len(numbers)
-		}
-		d.traits[i] = numbered{t, numbers[is], spellOf(t, false)}
-		if isColor(t) {
-			d.colors = append(d.colors, d.traits[i])
-		}
-		if (is == character{"fruit", "kind"}) && !t.AllYear {
-			none := *t
-			none.States, none.Text = []string{"none"}, ""
-			d.fruit, d.fruitGone = d.traits[i], numbered{&none, numbers[is], spellOf(t, true)}
-		}
-		switch {
-		case is != character{"leaf", "form"}:
-		case t.AllYear && formAllYear == nil:
-			formAllYear, d.evergreen = t, d.traits[i]
-		case !t.AllYear && formInSeason == nil:
-			formInSeason = t
+		k := add(&sp.Traits[i], i, false)
+		if isColor(&sp.Traits[i]) {
+			d.colors = append(d.colors, k)
 		}
 	}
-	if formInSeason != nil && sp.Phase(phenology.LeafFall) != nil && sp.Phase(phenology.BudBreak) != nil {
-		bare := *formInSeason
+	inSeason := 0 // the form of leaves that are not there all year
+	for i := range sp.Traits {
+		t, k := &sp.Traits[i], d.first+i
+		switch is := (character{t.Organ, t.Name}); {
+		case is == character{"fruit", "kind"} && !t.AllYear:
+			none := *t
+			none.States, none.Text = []string{"none"}, ""
+			d.fruit, d.fruitGone = k, add(&none, i, true)
+		case is != character{"leaf", "form"}:
+		case t.AllYear && d.evergreen == 0:
+			d.evergreen = k
+		case !t.AllYear && inSeason == 0:
+			inSeason = k
+		}
+	}
+	if inSeason > 0 && sp.Phase(phenology.LeafFall) != nil && sp.Phase(phenology.BudBreak) != nil {
+		leaf := &s.traits[inSeason]
+		bare, of := *leaf.Trait, leaf.of
 		bare.States, bare.Text = []string{"bare"}, ""
 		bare.From, bare.To = phenology.Moment{Phase: phenology.LeafFall}, phenology.Moment{Phase: phenology.BudBreak}
-		d.bare = numbered{Trait: &bare, spell: spellOf(&bare, false)}
-		if !slices.ContainsFunc(formInSeason.States, isNeedle) {
+		needles := slices.ContainsFunc(leaf.States, isNeedle)
+		d.bare = add(&bare, of, false)
+		if !needles {
 			broad := bare
 			broad.States, broad.AllYear = []string{"no-needles"}, true
-			d.broad = numbered{Trait: &broad, spell: spellOf(&broad, false)}
+			d.broad = add(&broad, of, false)
 		}
 	}
 	return d
@@ -77,56 +143,57 @@ func describe(sp *phenology.Species, numbers map[character]int,
 
 func isNeedle(form string) bool { return form == "needle" || form == "scale" }
 
-// leafless returns what stands in for the leaves of a deciduous species beside those of an evergreen; without a trait
-// if they are not that.
-func leafless(evergreen, other *described) (x numbered) {
-	if evergreen.evergreen.Trait == nil {
-		return x
+// leafless returns what stands in for the leaves of a deciduous species beside those of an evergreen; 0 if they are not
+// that.
+func (s *Separator) leafless(evergreen, other *described) int {
+	if evergreen.evergreen == 0 {
+		return 0
 	}
-	if other.broad.Trait != nil && allOf(evergreen.evergreen.States, []string{"needle", "scale"}) {
+	if other.broad != 0 && allOf(s.traits[evergreen.evergreen].States, []string{"needle", "scale"}) {
 		return other.broad
 	}
 	return other.bare
 }
 
-// splits returns the characters in which two species share no state, the surest first.
-func splits(a, b *described) []Split {
-	var list []Split
-	for _, x := range a.traits {
-		for _, y := range b.traits {
-			if x.is == y.is && x.Name != "litter" && disjoint(x.Trait, y.Trait) {
-				list = append(list, newSplit(x, y, doubtOf(x.Trait, y.Trait)))
+// split returns how two traits of one character tell their species apart.
+func (s *Separator) split(a, b int, doubt Doubt) split {
+	x, y := &s.traits[a], &s.traits[b]
+	return split{int32(a), int32(b), int32(x.spell), int32(y.spell), s.forms.ranks[x.is], doubt}
+}
+
+// appendSplits appends the characters in which two species share no state, the surest first.
+func (s *Separator) appendSplits(list []split, a, b *described) []split {
+	before := len(list)
+	for x := a.first; x < a.first+len(a.species.Traits); x++ {
+		for _, y := range b.at[s.traits[x].is] {
+			if v := s.forms.of(&s.traits[x], &s.traits[y]); v.apart {
+				list = append(list, s.split(x, y, v.doubt))
 			}
 		}
 	}
-	if x := leafless(a, b); x.Trait != nil {
-		list = append(list, newSplit(a.evergreen, x, NoDoubt))
-	} else if x := leafless(b, a); x.Trait != nil {
-		list = append(list, newSplit(x, b.evergreen, NoDoubt))
+	if x := s.leafless(a, b); x != 0 {
+		list = append(list, s.split(a.evergreen, x, NoDoubt))
+	} else if x := s.leafless(b, a); x != 0 {
+		list = append(list, s.split(x, b.evergreen, NoDoubt))
 	}
-	if a.fruit.Trait != nil && b.fruit.Trait != nil {
-		list = append(list, newSplit(a.fruit, b.fruitGone, Presence), newSplit(a.fruitGone, b.fruit, Presence))
+	if a.fruit != 0 && b.fruit != 0 {
+		list = append(list, s.split(a.fruit, b.fruitGone, Presence), s.split(a.fruitGone, b.fruit, Presence))
 	}
-	slices.SortStableFunc(list, func(x, y Split) int { return cmp.Compare(x.Doubt, y.Doubt) })
+	slices.SortStableFunc(list[before:], func(x, y split) int { return cmp.Compare(x.doubt, y.doubt) })
 	return list
 }
 
-func newSplit(a, b numbered, doubt Doubt) Split {
-	return Split{A: a.Trait, B: b.Trait, Doubt: doubt, handy: Rank(a.Trait), spellA: a.spell, spellB: b.spell}
-}
-
-// alike returns the colors of twigs, buds and flowers that two species share, or that are only a shade apart.
-func alike(a, b *described) []Split {
-	var list []Split
-	for _, x := range a.colors {
-		for _, y := range b.colors {
-			near, _ := closeness(x.Trait, y.Trait)
-			if x.Organ == y.Organ && (!disjoint(x.Trait, y.Trait) || near) {
-				list = append(list, newSplit(x, y, Shade))
+// appendAlike appends the colors of twigs, buds and flowers that two species share, or that are only a shade apart.
+// What is a shade apart comes first: it misleads more than what is the same, by which nobody tries to tell the two.
+func (s *Separator) appendAlike(list []split, a, b *described) []split {
+	for _, apart := range []bool{true, false} {
+		for _, x := range a.colors {
+			for _, y := range b.at[s.traits[x].is] {
+				if v := s.forms.of(&s.traits[x], &s.traits[y]); v.apart == apart && (v.near || !apart) {
+					list = append(list, s.split(x, y, Shade))
+				}
 			}
 		}
 	}
-	// What is a shade apart misleads more than what is the same, by which nobody tries to tell the two.
-	slices.SortStableFunc(list, func(x, y Split) int { return cmp.Compare(sharing(x), sharing(y)) })
 	return list
 }

@@ -31,31 +31,30 @@ type Side struct {
 	Next    int                  // the question that follows; 0: the answer leads to its species
 }
 
-// KeyOn works out a key of the separator's species for a day. Of the questions that part all the species left, each
+// Key works out a key of the species for the day. Of the questions that part all the species left, each
 // time the one is asked that is the easiest and halves them best: how the twigs sit before all others. A species that
 // may show either answer stands on both sides. Species that nothing parts which can be seen that day end together, and
 // are told in Left.
 // With byEye it asks for nothing that must be cut, scraped, smelled or held under a lens.
-func (s *Separator) KeyOn(d civil.Date, byEye bool) *Key {
-	s.look(d)
-	k := &Key{Day: d, byEye: byEye}
-	all := make([]int, len(s.all))
+func (c *Comparison) Key(byEye bool) *Key {
+	k := &Key{Day: c.Day, byEye: byEye}
+	all := make([]int, len(c.of.species))
 	for i := range all {
 		all[i] = i
 	}
-	s.ask(k, all, nil)
+	c.ask(k, all, nil)
 	return k
 }
 
 // ask adds the question that parts some species, and those that follow. Characters asked before on the way are not
 // asked again of species that showed both of its answers.
-func (s *Separator) ask(k *Key, list []int, asked []character) (next int) {
+func (c *Comparison) ask(k *Key, list []int, asked []character) (next int) {
 	if len(list) < 2 {
 		return 0
 	}
-	q, ok := s.question(list, asked, k.byEye)
+	q, ok := c.question(list, asked, k.byEye)
 	if !ok {
-		k.Left = append(k.Left, s.speciesOf(list))
+		k.Left = append(k.Left, c.speciesOf(list))
 		return 0
 	}
 	at := len(k.Questions)
@@ -64,28 +63,28 @@ func (s *Separator) ask(k *Key, list []int, asked []character) (next int) {
 		asked = append(slices.Clone(asked), q.is)
 	}
 	for side, members := range q.sides {
-		n := s.ask(k, members, asked)
-		k.Questions[at].Sides[side] = Side{q.seen[side], s.speciesOf(members), n}
+		n := c.ask(k, members, asked)
+		k.Questions[at].Sides[side] = Side{q.seen[side], c.speciesOf(members), n}
 	}
 	return at
 }
 
-func (s *Separator) speciesOf(list []int) []*phenology.Species {
+func (c *Comparison) speciesOf(list []int) []*phenology.Species {
 	species := make([]*phenology.Species, len(list))
 	for i, k := range list {
-		species[i] = s.all[k].species
+		species[i] = c.of.species[k].species
 	}
 	return species
 }
 
 // question returns the best question that parts some species.
-func (s *Separator) question(list []int, asked []character, byEye bool) (best parting, ok bool) {
+func (c *Comparison) question(list []int, asked []character, byEye bool) (best parting, ok bool) {
 	best.value = math.Inf(-1)
-	for _, is := range s.characters {
-		if c := CharacterOf(is.organ, is.name); slices.Contains(asked, is) || c != nil && c.Rank == hintRank {
+	for _, is := range c.of.characters {
+		if slices.Contains(asked, is) || c.of.forms.ranks[c.of.forms.numbers[is]] == hintRank {
 			continue
 		}
-		seen := s.seenOn(list, is)
+		seen := c.seenOn(list, is)
 		if seen == nil {
 			continue
 		}
@@ -102,21 +101,21 @@ func (s *Separator) question(list []int, asked []character, byEye bool) (best pa
 }
 
 // seenOn returns what each of some species shows of a character on the day last looked at; nil unless all do.
-func (s *Separator) seenOn(list []int, is character) []*phenology.Trait {
+func (c *Comparison) seenOn(list []int, is character) []*phenology.Trait {
 	seen := make([]*phenology.Trait, len(list))
 	needles := false
 	for i, k := range list {
-		seen[i] = s.shows(&s.all[k], is)
+		seen[i] = c.shows(c.of.species[k], is)
 		needles = needles || seen[i] != nil && is == (character{"leaf", "form"}) && seen[i].AllYear
 	}
 	for i, k := range list {
-		x := &s.all[k]
+		x := c.of.species[k]
 		switch {
 		case !needles:
-		case x.broad.Trait != nil: // beside needles that is what is seen, be it bare or in leaf
-			seen[i] = x.broad.Trait
-		case seen[i] == nil && x.bare.Trait != nil && s.now[x.bare.spell] >= splitAt:
-			seen[i] = x.bare.Trait
+		case x.broad != 0: // beside needles that is what is seen, be it bare or in leaf
+			seen[i] = c.of.traits[x.broad].Trait
+		case seen[i] == nil && x.bare != 0 && c.now[c.of.traits[x.bare].spell] >= splitAt:
+			seen[i] = c.of.traits[x.bare].Trait
 		}
 		if seen[i] == nil || len(seen[i].States) == 0 != (len(seen[0].States) == 0) {
 			return nil
@@ -127,9 +126,9 @@ func (s *Separator) seenOn(list []int, is character) []*phenology.Trait {
 
 // shows returns a trait of a species that can likely be seen on the day last looked at, nil if there is none. What says
 // that something is not there asks for nothing.
-func (s *Separator) shows(x *described, is character) *phenology.Trait {
-	for _, t := range x.traits {
-		if t.Organ == is.organ && t.Name == is.name && s.now[t.spell] >= splitAt && !ProvesNothing(t.Trait) {
+func (c *Comparison) shows(x *described, is character) *phenology.Trait {
+	for _, i := range x.at[c.of.forms.numbers[is]] {
+		if t := &c.of.traits[i]; c.now[t.spell] >= splitAt && !ProvesNothing(t.Trait) {
 			return t.Trait
 		}
 	}

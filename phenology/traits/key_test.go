@@ -64,7 +64,7 @@ func otis(t *testing.T, season string) map[string][]step {
 func TestTaughtSpeciesAreSeparated(t *testing.T) {
 	s := traits.NewSeparator(watches(t, school, taught...))
 	for _, d := range keyDays {
-		for _, p := range s.On(d) {
+		for _, p := range pairsOn(s, d) {
 			if p.Ease == traits.NotApart && !ashesInLeaf(p) {
 				t.Errorf("%v: %s and %s: nothing separates them", d, p.A.ID, p.B.ID)
 			}
@@ -73,7 +73,7 @@ func TestTaughtSpeciesAreSeparated(t *testing.T) {
 	// An evergreen beside a deciduous tree is told at a glance on every day of the year.
 	oakAndPine := traits.NewSeparator(watches(t, school, "quercus-rubra", "pinus-strobus", "larix-laricina"))
 	for d := civil.Of(2027, 1, 1); d < civil.Of(2028, 1, 1); d++ {
-		if p := pairOf(t, oakAndPine.On(d), "rubra", "strobus"); p.Ease != traits.Apart {
+		if p := pairOf(t, pairsOn(oakAndPine, d), "rubra", "strobus"); p.Ease != traits.Apart {
 			t.Errorf("%v: red oak and white pine: found %v", d, p.Ease)
 		}
 	}
@@ -93,7 +93,7 @@ func TestPublishedKeysPartWhereProfilesDo(t *testing.T) {
 		day    civil.Date
 	}{{"winter", keyDays[0]}, {"summer", keyDays[2]}} {
 		steps, pairs := otis(t, row.season), 0
-		for _, p := range traits.NewSeparator(watches(t, school, taught...)).On(row.day) {
+		for _, p := range pairsOn(traits.NewSeparator(watches(t, school, taught...)), row.day) {
 			a, b := steps[p.A.ID], steps[p.B.ID]
 			first, ok := firstDifference(a, b)
 			if !ok {
@@ -154,7 +154,7 @@ func TestKeysReachEverySpecies(t *testing.T) {
 	for _, wood := range [][]string{fiveMaples, mixedWood} {
 		s := traits.NewSeparator(watches(t, school, wood...))
 		for _, d := range keyDays {
-			k := s.KeyOn(d, false)
+			k := s.On(d).Key(false)
 			for _, left := range k.Left {
 				t.Errorf("%v: %d species are left together, %s first", d, len(left), left[0].ID)
 			}

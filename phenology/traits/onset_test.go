@@ -33,3 +33,39 @@ func TestWatchRemembersWhatEstimatesSay(t *testing.T) {
 		}
 	}
 }
+
+// What a watch does not ask for is nothing: a trait's chance is that of the spells of the season before the day's, of
+// its own and of the next, to the last bit.
+func TestWatchMissesNoSpell(t *testing.T) {
+	temps := phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))
+	for _, o := range []*phenology.Outlook{{Site: here, Temps: temps}, {Site: school}} {
+		for _, sp := range profiles.Builtin().All() {
+			known := map[int]phenology.Estimates{}
+			in := func(season int) phenology.Estimates {
+				if _, ok := known[season]; !ok {
+					known[season] = o.Estimate(sp, season)
+				}
+				return known[season]
+			}
+			lazy, eager := traits.NewWatch(o.Site, sp, in), traits.NewWatch(o.Site, sp, in)
+			for i := range sp.Traits {
+				x := &sp.Traits[i]
+				if x.AllYear {
+					continue
+				}
+				for d := civil.Of(2026, 1, 1); d < civil.Of(2027, 2, 1); d += 5 {
+					want, dated := 0.0, false
+					for season := d.Year() - 1; season <= d.Year()+1; season++ {
+						if s, ok := eager.Spell(x.From, x.To, season); ok {
+							want, dated = want+s.On(d), true
+						}
+					}
+					if p, ok := lazy.Visible(x, d); p != min(want, 1) || ok != dated {
+						t.Fatalf("%s: %s %s on %s: found %v, %v, want %v, %v", sp.ID, x.Organ, x.Name, d, p, ok,
+							min(want, 1), dated)
+					}
+				}
+			}
+		}
+	}
+}

@@ -8,7 +8,7 @@ import (
 )
 
 // Ease is how well two species can be told apart.
-type Ease int
+type Ease uint8
 
 // From the best to the worst.
 const (
@@ -30,7 +30,7 @@ func (e Ease) String() string {
 }
 
 // Doubt is why a character tells two species apart only with care.
-type Doubt int
+type Doubt uint8
 
 // The doubts, the least first.
 const (
@@ -48,14 +48,11 @@ type Split struct {
 	A, B  *phenology.Trait
 	Doubt Doubt
 	P     float64 // that it can be seen on both, on the day asked about
-
-	handy          int // rank of the character
-	spellA, spellB int // in which the two can be seen, in a [Separator]
 }
 
-// Ease returns how well the split tells the two apart. A hint never does.
-func (s Split) Ease() Ease {
-	switch s.Doubt {
+// ease returns how well a character with such a doubt tells two species apart. A hint never does.
+func (d Doubt) ease() Ease {
+	switch d {
 	case NoDoubt:
 		return Apart
 	case Hint:
@@ -87,10 +84,8 @@ type Pair struct {
 	Hints []Split // where each of them mostly grows, if that differs: it settles nothing
 
 	// Settle is the check that settles it at another time, nil if the day's is clear, if there is none, or if
-	// [Separator.Settle] was not asked.
+	// [Comparison.Settled] was not asked.
 	Settle *Settlement
-
-	splits []Split // whatever the day
 }
 
 // Settlement is a character that tells two species apart later on, and when.
@@ -114,14 +109,6 @@ func disjoint(a, b *phenology.Trait) bool {
 		return false
 	}
 	return a.High < b.Low || b.High < a.Low
-}
-
-// sharing returns 1 if the two traits of a split share a state, and else 0.
-func sharing(s Split) int {
-	if disjoint(s.A, s.B) {
-		return 0
-	}
-	return 1
 }
 
 // isColor reports whether a trait is a color by which people know a tree before they look at anything else.

@@ -101,7 +101,7 @@ func TestFiveMaples(t *testing.T) {
 		{"straight keys", autumn, "negundo", "platanoides", traits.Apart, "fruit angle"},
 	} {
 		t.Run(row.name+" "+row.a+" "+row.b, func(t *testing.T) {
-			p := pairOf(t, s.On(row.day), row.a, row.b)
+			p := pairOf(t, pairsOn(s, row.day), row.a, row.b)
 			if p.Ease != row.ease {
 				t.Errorf("found %v by %v, want %v", p.Ease, names(p.By), row.ease)
 			}
@@ -121,7 +121,7 @@ func TestFiveMaples(t *testing.T) {
 	}
 	// Opposite buds, three at the tip, are what all maples share: they tell no pair apart (common practice, no source).
 	for _, d := range []civil.Date{winter, spring, summer} {
-		for _, p := range s.On(d) {
+		for _, p := range pairsOn(s, d) {
 			for _, by := range p.By {
 				if by.A.Name == "arrangement" || by.A.Name == "tip-buds" {
 					t.Errorf("%s and %s: told apart by %s", p.A.ID, p.B.ID, by.A.Name)
@@ -130,7 +130,7 @@ func TestFiveMaples(t *testing.T) {
 		}
 	}
 	// In full leaf all ten pairs are told apart at a glance.
-	for _, p := range s.On(summer) {
+	for _, p := range pairsOn(s, summer) {
 		if p.Ease != traits.Apart {
 			t.Errorf("%s and %s in July: found %v", p.A.ID, p.B.ID, p.Ease)
 		}
@@ -150,7 +150,7 @@ func splits(a, b *phenology.Species) []traits.Split {
 		}
 		return traits.NewWatch(school, &all, nil)
 	}
-	p := traits.NewSeparator([]*traits.Watch{watch(a), watch(b)}).On(civil.Of(2027, 7, 10))[0]
+	p := pairsOn(traits.NewSeparator([]*traits.Watch{watch(a), watch(b)}), civil.Of(2027, 7, 10))[0]
 	return append(p.By, p.Hints...)
 }
 
@@ -168,7 +168,7 @@ func names(splits []traits.Split) []string {
 func TestColorsThatMislead(t *testing.T) {
 	s := traits.NewSeparator(watches(t, school, fiveMaples...))
 	winter := civil.Of(2027, 1, 20)
-	for _, p := range s.On(winter) {
+	for _, p := range pairsOn(s, winter) {
 		// Norway maple's twigs may be olive, and the buds of both red (Otis 1915; Virginia Tech dendrology).
 		norway := p.A.ID == "acer-platanoides" || p.B.ID == "acer-platanoides"
 		boxElder := !norway && (p.A.ID == "acer-negundo" || p.B.ID == "acer-negundo")
@@ -189,7 +189,7 @@ func TestColorsThatMislead(t *testing.T) {
 		t.Errorf("red and Norway maple: found %v first, settled later by %v; want the thick twig, that day", names(p.By),
 			p.Settle)
 	}
-	for _, p := range s.On(civil.Of(2027, 7, 10)) { // no twig to look at
+	for _, p := range pairsOn(s, civil.Of(2027, 7, 10)) { // no twig to look at
 		if len(p.Close) > 0 {
 			t.Errorf("%s and %s in July: found %v close", p.A.ID, p.B.ID, names(p.Close))
 		}
@@ -198,7 +198,7 @@ func TestColorsThatMislead(t *testing.T) {
 
 // That silver maple grows by water is a hint: it is planted in every street. Common practice, no source.
 func TestGroundIsAHint(t *testing.T) {
-	p := traits.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum")).On(civil.Of(2027, 1, 20))[0]
+	p := pairsOn(traits.NewSeparator(watches(t, school, "acer-rubrum", "acer-saccharinum")), civil.Of(2027, 1, 20))[0]
 	if len(p.Hints) != 1 || p.Hints[0].A.Name != "ground" {
 		t.Errorf("red and silver maple: found %v, want where they grow as a hint", names(p.Hints))
 	}
@@ -223,11 +223,20 @@ func TestGroundIsAHint(t *testing.T) {
 	}
 }
 
+// pairsOn are all pairs of a day.
+func pairsOn(s *traits.Separator, d civil.Date) (pairs []traits.Pair) {
+	c := s.On(d)
+	for i := range c.Pairs() {
+		pairs = append(pairs, c.Pair(i))
+	}
+	return pairs
+}
+
 // settled are all pairs of a day, with what settles them at another time.
-func settled(s *traits.Separator, d civil.Date) []traits.Pair {
-	pairs := s.On(d)
-	for i := range pairs {
-		s.Settle(&pairs[i])
+func settled(s *traits.Separator, d civil.Date) (pairs []traits.Pair) {
+	c := s.On(d)
+	for i := range c.Pairs() {
+		pairs = append(pairs, c.Settled(i))
 	}
 	return pairs
 }
@@ -324,13 +333,13 @@ func TestSplits(t *testing.T) {
 // What can be seen when: bare twigs from leaf fall, over New Year, until buds swell; a southern place half a year on;
 // box elder's keys through the winter.
 func TestVisible(t *testing.T) {
-	trait := func(w *traits.Watch, organ, name string) phenology.Trait {
+	trait := func(w *traits.Watch, organ, name string) *phenology.Trait {
 		i := slices.IndexFunc(w.Species.Traits,
 			func(t phenology.Trait) bool { return t.Organ == organ && t.Name == name })
 		if i < 0 {
 			t.Fatalf("%s has no %s %s", w.Species.ID, organ, name)
 		}
-		return w.Species.Traits[i]
+		return &w.Species.Traits[i]
 	}
 	all := watches(t, school, "acer-saccharum", "acer-negundo")
 	sugar, boxElder := all[0], all[1]
@@ -370,7 +379,7 @@ func TestVisible(t *testing.T) {
 		before = p
 	}
 	// An evergreen stands in leaf beside bare trees.
-	p := traits.NewSeparator(watches(t, school, "picea-rubens", "larix-laricina")).On(civil.Of(2027, 1, 20))[0]
+	p := pairsOn(traits.NewSeparator(watches(t, school, "picea-rubens", "larix-laricina")), civil.Of(2027, 1, 20))[0]
 	if p.Ease != traits.Apart || names(p.By)[0] != "leaf form" {
 		t.Errorf("red spruce and larch in January: found %v by %v, want needles against none", p.Ease, names(p.By))
 	}

@@ -18,13 +18,13 @@ import (
 )
 
 // normalSpell is a spell whose ends are normally distributed over days of 2027; an end far off is day 360.
-func normalSpell(from, fromSD, to, toSD float64) traits.Spell {
+func normalSpell(from, fromSD, to, toSD float64) *traits.Spell {
 	season := school.Season(2027)
 	end := func(mean, sd float64) phenology.Estimate {
 		return phenology.Estimate{Season: season, Basis: phenology.BasisRecord,
 			Dist: phenology.Distribution{{Mean: mean, SD: sd, Weight: 1}}}
 	}
-	return traits.Spell{From: end(from, fromSD), To: end(to, toSD)}
+	return &traits.Spell{From: end(from, fromSD), To: end(to, toSD)}
 }
 
 // Whatever species have to do with each other, at least one of them shows a thing no less likely than the likeliest
@@ -33,7 +33,7 @@ func normalSpell(from, fromSD, to, toSD float64) traits.Spell {
 func TestTogetherKeepsToTheBounds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := civil.Of(2027, 4, 1) + civil.Date(rapid.IntRange(0, 60).Draw(t, "day"))
-		var spells []traits.Spell
+		var spells []*traits.Spell
 		sum, most, least := 0.0, 0.0, 1.0
 		for range rapid.IntRange(1, 8).Draw(t, "species") {
 			from := rapid.Float64Range(80, 150).Draw(t, "from")
@@ -47,8 +47,13 @@ func TestTogetherKeepsToTheBounds(t *testing.T) {
 		if p := traits.AnyOn(spells, d); p < most-numeric || p > min(1, sum)+numeric || p > 1 {
 			t.Errorf("any: found %v, want %v to %v", p, most, min(1, sum))
 		}
-		if p := traits.AllOn(spells, d); p < max(0, sum-float64(len(spells)-1))-numeric || p > least+numeric || p < 0 {
-			t.Errorf("all: found %v, want at most %v", p, least)
+		all := traits.AllOn(spells, d, 0)
+		if all < max(0, sum-float64(len(spells)-1))-numeric || all > least+numeric || all < 0 {
+			t.Errorf("all: found %v, want at most %v", all, least)
+		}
+		enough := rapid.Float64Range(0, 1).Draw(t, "enough")
+		if p := traits.AllOn(spells, d, enough); p != all && (p >= enough || all >= enough) {
+			t.Errorf("all: found %v where %v is enough, want %v", p, enough, all)
 		}
 		if len(spells) == 1 && traits.AnyOn(spells, d) != spells[0].On(d) {
 			t.Error("one species: found another chance than its own")
@@ -59,7 +64,7 @@ func TestTogetherKeepsToTheBounds(t *testing.T) {
 // The same by drawing seasons: every species' deviate is part common and part its own, with the correlation of the doc
 // comment.
 func TestTogetherBySimulation(t *testing.T) {
-	spells := []traits.Spell{
+	spells := []*traits.Spell{
 		normalSpell(95, 8, 104, 9), normalSpell(104, 7, 114, 8), normalSpell(113, 6, 125, 8),
 		normalSpell(117, 6, 128, 8),
 	}
@@ -88,7 +93,7 @@ func TestTogetherBySimulation(t *testing.T) {
 		if got, want := traits.AnyOn(spells, d), float64(anyOf)/draws; math.Abs(got-want) > tolerance {
 			t.Errorf("%v: any: found %.3f, drawn %.3f", d, got, want)
 		}
-		if got, want := traits.AllOn(spells, d), float64(all)/draws; math.Abs(got-want) > tolerance {
+		if got, want := traits.AllOn(spells, d, 0), float64(all)/draws; math.Abs(got-want) > tolerance {
 			t.Errorf("%v: all: found %.3f, drawn %.3f", d, got, want)
 		}
 	}
@@ -126,7 +131,7 @@ func TestTogetherAtHarvardForest(t *testing.T) {
 			t.Logf("%v: %d species in %d years, too few", phase, len(seen), len(years))
 			continue
 		}
-		var spells []traits.Spell
+		var spells []*traits.Spell
 		for _, s := range seen {
 			mean, square := 0.0, 0.0
 			for _, y := range years {
@@ -159,7 +164,7 @@ func TestTogetherAtHarvardForest(t *testing.T) {
 				p := s.On(d)
 				none, every, least, most = none*(1-p), every*p, min(least, p), max(most, p)
 			}
-			ours += math.Abs(traits.AnyOn(spells, d)-anyOf) + math.Abs(traits.AllOn(spells, d)-all)
+			ours += math.Abs(traits.AnyOn(spells, d)-anyOf) + math.Abs(traits.AllOn(spells, d, 0)-all)
 			apart += math.Abs(1-none-anyOf) + math.Abs(every-all)
 			inStep += math.Abs(most-anyOf) + math.Abs(least-all)
 		}
