@@ -143,7 +143,7 @@ type typedLine struct {
 }
 
 func readLine(c *command, words []string) *typedLine {
-	l := &typedLine{options: c.options(), given: map[string]bool{}}
+	l := &typedLine{options: slices.Concat(c.options()), given: map[string]bool{}}
 	for _, w := range words[:len(words)-1] {
 		if o := l.awaits; o != nil {
 			l.awaits = nil
@@ -176,11 +176,8 @@ func readLine(c *command, words []string) *typedLine {
 
 // values returns what an option takes, each behind a prefix.
 func (l *typedLine) values(o option, prefix string) (list []candidate, kind string) {
-	if words := o.words(); words != nil {
-		for _, w := range words {
-			list = append(list, candidate{prefix + w, ""})
-		}
-		return list, ""
+	for _, w := range o.words {
+		list = append(list, candidate{w, ""})
 	}
 	switch {
 	case o.name == "species":

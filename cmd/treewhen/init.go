@@ -45,27 +45,25 @@ var initCommand = command{
 		var offline bool
 		var instead []string
 		fs.StringVar(&o.Name, "name", "", "the `NAME` of the site; default: the town's, with what it is for")
-		fs.StringArrayVar(
-			&o.Purposes, "for", nil, "`WHAT` it is for: producer, nursery or school, or words of your own (repeatable)",
-		)
+		fs.StringArrayVar(&o.Purposes, "for", nil,
+			"`WHAT` it is for: producer, nursery or school, or words of your own (repeatable)")
+		offer(fs, "for", starter.Purposes()...)
 		fs.StringVar(&o.Place, "place", "", "the nearest `TOWN`, with its state or province behind a comma")
 		fs.StringVar(&o.Latitude, "latitude", "", "`DEGREES` north, decimal; with --longitude, instead of the town's")
 		fs.StringVar(&o.Longitude, "longitude", "", "`DEGREES` east, decimal; negative in America")
-		fs.StringVar(&o.Elevation, "elevation", "", "`HEIGHT` of the trees, such as 350 m or 1150 ft; default: the "+
-			"town's")
+		fs.StringVar(&o.Elevation, "elevation", "",
+			"`HEIGHT` of the trees, such as 350 m or 1150 ft; default: the town's")
 		fs.StringVar(&o.Zone, "timezone", "", "IANA `NAME` of the time zone; default: the town's")
-		fs.StringArrayVar(
-			&o.Species, "species", nil, "a species by `NAME` (repeatable); default: those whose range the place is in",
-		)
+		fs.StringArrayVar(&o.Species, "species", nil,
+			"a species by `NAME` (repeatable); default: those whose range the place is in")
 		addProfiles(fs, &folder)
 		addContact(fs, &o.Contact)
 		fs.BoolVar(&offline, "offline", false, "ask no weather service")
-		fs.StringArrayVar(
-			&instead, "service", nil, "a server that answers in a weather service's place, `NAME=ADDRESS` (repeatable)",
-		)
+		fs.StringArrayVar(&instead, "service", nil,
+			"a server that answers in a weather service's place, `NAME=ADDRESS` (repeatable)")
 		fs.StringVar(&cache, "cache", "", "a `DIR` for what weather services give; default: beside your other caches")
-		fs.StringVar(&o.File, "out", "", "write to this `FILE`, which must not be there yet, instead of standard "+
-			"output")
+		fs.StringVar(&o.File, "out", "",
+			"write to this `FILE`, which must not be there yet, instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := placeOf(args, &o); err != nil {
 				return err
