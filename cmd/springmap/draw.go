@@ -72,16 +72,15 @@ func write(w io.Writer, title, note string, img *image.Paletted) error {
 `, width, height+foot, title, width, height, base64.StdEncoding.EncodeToString(cells.Bytes()))
 	grid(&b)
 	const left, top = 20, height + 26
-	fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\"><tspan font-weight=\"bold\">%s</tspan> %s</text>\n", left, top-9, title,
-		note)
+	fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\"><tspan font-weight=\"bold\">%s</tspan> %s</text>\n", left, top-9,
+		title, note)
 	box := (width - 2*left) / ((lastDay - firstDay) / band)
 	for i := range (lastDay - firstDay) / band {
 		r, g, bl, _ := palette[bands+i].RGBA()
-		fmt.Fprintf(&b, "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"14\" fill=\"#%02x%02x%02x\"/>\n", left+i*box,
-			top,
-			box, r>>8, g>>8, bl>>8)
+		fmt.Fprintf(&b, "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"14\" fill=\"#%02x%02x%02x\"/>\n",
+			left+i*box, top, box, r>>8, g>>8, bl>>8)
 		if i > 0 {
-			on := civil.Of(2027, 1, 1) + civil.Date(firstDay+i*band-1)
+			on := civil.Of(season, 1, firstDay+i*band)
 			fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\" text-anchor=\"middle\">%s</text>\n", left+i*box, top+28,
 				on.Format("2 Jan"))
 		}

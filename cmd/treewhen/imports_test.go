@@ -69,7 +69,7 @@ var allowed = map[string][]string{
 	"calendar/supply/supplytest": {"calendar/services"},
 	"cmd/gazetteermake":          {"calendar/gazetteer"},
 	"cmd/treewhen/demo":          {},
-	"cmd/springmap":              {"phenology/climate", "profiles", "profiles/ranges"},
+	"cmd/springmap":              {"phenology", "phenology/climate", "profiles", "profiles/ranges"},
 	"cmd/placemake":              {"calendar/glance", "phenology/climate", "profiles/ranges"},
 	"cmd/demoweather":            {"phenology", "phenology/weather"},
 	"cmd/fitprofiles":            {"phenology", "phenology/fit", "phenology/weather", "profiles", "cmd/fitprofiles/opendata"},
