@@ -2,7 +2,7 @@
 // Mexico that have some 500 people or more, each with its latitude, longitude, elevation and time zone, and by name the
 // smaller villages of the United States that have a post office. It knows nothing of trees.
 //
-// The tables are made from GeoNames by cmd/gazetteermake; see [Attribution], which goes wherever a figure of it goes. A
+// The tables are made from GeoNames by cmd/placemake; see [Attribution], which goes wherever a figure of it goes. A
 // town is where its middle is, to a hundredth of a degree (a kilometre or so); people's land may lie higher or lower.
 package gazetteer
 
