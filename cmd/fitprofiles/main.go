@@ -45,8 +45,7 @@ var derived = map[string]string{
 // each.
 var canopy = []string{"acer-pensylvanicum", "acer-rubrum", "acer-saccharum", "betula-alleghaniensis", "betula-lenta",
 	"betula-papyrifera", "fagus-grandifolia", "fraxinus-americana", "nyssa-sylvatica", "prunus-serotina",
-	"quercus-alba",
-	"quercus-rubra", "quercus-velutina"}
+	"quercus-alba", "quercus-rubra", "quercus-velutina"}
 
 // beats is how much better than the mean date a model must be on years left out to be published: as good is not better.
 const beats = 0.95
@@ -115,16 +114,11 @@ func observed(data fs.FS) (*opendata.Forest, *phenology.Temperatures, error) {
 	}
 	var neighbour weather.Series
 	for _, name := range names {
-		file, err := data.Open(name)
+		part, err := opendata.Daily(data, name)
 		if err != nil {
 			return nil, nil, err
 		}
-		rec, err := weather.Read(file, name, weather.Options{})
-		file.Close()
-		if err != nil {
-			return nil, nil, err
-		}
-		neighbour = weather.Merge(neighbour, rec.Series)
+		neighbour = weather.Merge(neighbour, part)
 	}
 	return forest, phenology.NewTemperatures(forest.Site, forest.Temperatures(neighbour)), nil
 }
