@@ -40,13 +40,11 @@ func readPlain(f *file) scale {
 		if !rows.wide(p.width) {
 			continue
 		}
-		if p.station >= 0 {
-			if !f.stations.take(trim(rows.cells[p.station]), nil) {
-				if f.stations.hopeless() {
-					break
-				}
-				continue
+		if p.station >= 0 && !f.stations.take(trim(rows.cells[p.station]), nil) {
+			if f.stations.hopeless() {
+				break
 			}
+			continue
 		}
 		p.row(f, rows)
 	}
@@ -62,19 +60,10 @@ type plain struct {
 }
 
 func (p *plain) row(f *file, rows *rows) {
-	d, hint, wrong := parseDate(rows.cells[p.date])
-	if wrong != "" {
-		f.problems.add(rows.line, "date", hint, "%s", wrong)
-	}
-	low, lowHint, lowWrong := parseTemperature(rows.cells[p.min], p.named)
-	if lowWrong != "" {
-		f.problems.add(rows.line, f.days.minName, lowHint, "%s", lowWrong)
-	}
-	high, highHint, highWrong := parseTemperature(rows.cells[p.max], p.named)
-	if highWrong != "" {
-		f.problems.add(rows.line, f.days.maxName, highHint, "%s", highWrong)
-	}
-	if wrong != "" || lowWrong != "" || highWrong != "" {
+	d, ok1 := f.date(rows.line, "date", rows.cells[p.date], parseDate)
+	low, ok2 := f.temperature(rows.line, f.days.minName, rows.cells[p.min], p.named)
+	high, ok3 := f.temperature(rows.line, f.days.maxName, rows.cells[p.max], p.named)
+	if !ok1 || !ok2 || !ok3 {
 		return
 	}
 	var flags Flags
