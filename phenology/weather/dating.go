@@ -143,18 +143,11 @@ func changes(s Series, value func(*Day) *float64) []float64 {
 
 // pair is what a trusted and a lesser record show of each other, for minima or for maxima.
 type pair struct {
-	isMax bool
-	days  int        // compared
-	span  civil.Span // from the first to the last of them
-	// Mean absolute difference between the records' day-to-day changes if the lesser's values are dated one day early,
-	// right and one day late; degrees Celsius. Over changes days.
-	errors  [3]float64
-	changes int
+	JoinOffset
+	isMax   bool
+	changes int      // days that its lag's errors are the mean of
 	gain    [3]score // by which each lag beats lag 0, per day
-	lag     int      // days by which the lesser is dated late; 0 unless it is clear
-	offset  SeasonalOffset
-	spread  float64 // standard deviation of the daily differences around the offset, robust; degrees Celsius
-	fahren  float64 // the same around 'the lesser is the other in Fahrenheit'
+	fahren  float64  // the spread of the daily differences around 'the lesser is the other in Fahrenheit'
 }
 
 // comparison is a pair of records.
@@ -165,7 +158,7 @@ func compare(trusted, lesser Series) comparison {
 }
 
 func comparePair(trusted, lesser Series, value func(*Day) *float64, isMax bool) pair {
-	p := pair{isMax: isMax, span: noDays}
+	p := pair{isMax: isMax, JoinOffset: JoinOffset{Span: noDays}}
 	p.findLag(trusted, lesser, value)
 	p.findOffset(trusted, lesser, value)
 	return p
@@ -190,26 +183,26 @@ func (p *pair) findLag(trusted, lesser Series, value func(*Day) *float64) {
 			continue
 		}
 		for k := range e {
-			p.errors[k] += e[k]
+			p.LagErrors[k] += e[k]
 			gains[k] = append(gains[k], e[1]-e[k])
 		}
 		p.changes++
 	}
-	for k := range p.errors {
-		p.errors[k] /= float64(max(p.changes, 1))
+	for k := range p.LagErrors {
+		p.LagErrors[k] /= float64(max(p.changes, 1))
 		p.gain[k] = scoreOf(gains[k])
 	}
 	if p.changes < pairDatingDays {
 		return
 	}
 	best := 1
-	for k, e := range p.errors {
-		if e < p.errors[best] {
+	for k, e := range p.LagErrors {
+		if e < p.LagErrors[best] {
 			best = k
 		}
 	}
-	if p.gain[best].z > pairDatingScore && p.errors[best] < pairDatingRatio*p.errors[1] {
-		p.lag = best - 1
+	if p.gain[best].z > pairDatingScore && p.LagErrors[best] < pairDatingRatio*p.LagErrors[1] {
+		p.Lag = best - 1
 	}
 }
 
@@ -228,20 +221,20 @@ func (p *pair) what() string {
 // shift tells of a lag between source i and the less trusted source j, and blames the lesser, unless the records by
 // themselves show that the more trusted one is misdated and the lesser is not.
 func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (Finding, bool) {
-	if p.lag == 0 {
+	if p.Lag == 0 {
 		return Finding{}, false
 	}
-	late, blamed, other := p.lag, j, i
-	witness := p.lag // late minima look, within a record, like early maxima
+	late, blamed, other := p.Lag, j, i
+	witness := p.Lag // late minima look, within a record, like early maxima
 	if !p.isMax {
-		witness = -p.lag
+		witness = -p.Lag
 	}
 	trusted, okTrusted := dates[i].says()
 	lesser, okLesser := dates[j].says()
 	if okTrusted && trusted == -witness && !(okLesser && lesser == witness) {
 		late, blamed, other, witness = -late, i, j, -witness
 	}
-	errors := p.errors
+	errors := p.LagErrors
 	if blamed == i {
 		errors[0], errors[2] = errors[2], errors[0]
 	}
@@ -249,15 +242,15 @@ func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (Finding, bo
 	if late < 0 {
 		when = "early"
 	}
-	f := Finding{Kind: FindingShift, Source: blamed, Span: p.span, Days: p.changes}
+	f := Finding{Kind: FindingShift, Source: blamed, Span: p.Span, Days: p.changes}
 	f.Text = fmt.Sprintf("its %s are dated one day %s: their day-to-day changes differ from those of %s by %s on the "+
 		"mean as dated, by %s moved one day earlier and by %s one day later (%d days, %v to %v)",
 		p.what(), when, sources[other].Name, degrees(errors[1]), degrees(errors[2]), degrees(errors[0]), p.changes,
-		p.span.First, p.span.Last)
+		p.Span.First, p.Span.Last)
 	for k, move := range []string{"moved one day later", "as dated", "moved one day earlier"} {
 		f.measure("difference between the day-to-day changes, "+move, errors[k], "C")
 	}
-	f.measure("standard errors by which the better dating is better", p.gain[p.lag+1].z, "")
+	f.measure("standard errors by which the better dating is better", p.gain[p.Lag+1].z, "")
 	f.measure("days compared", float64(p.changes), "days")
 	f.Text += dates[blamed].aside(witness)
 	if _, known := dates[blamed].says(); known {

@@ -87,9 +87,9 @@ type Mended struct {
 func (c Correction) Apply(s Series) (Series, Mended) {
 	var m Mended
 	if len(s.Days) == 0 || c.IsZero() {
-		return Series{First: s.First, Days: append([]Day(nil), s.Days...)}, m
+		return s.clone(), m
 	}
-	in := Series{First: s.First, Days: append([]Day(nil), s.Days...)}
+	in := s.clone()
 	leaveOut := func(dates []civil.Date, value func(*Day) *float64) {
 		for _, d := range dates {
 			if i := int(d - in.First); i >= 0 && i < len(in.Days) && !math.IsNaN(*value(&in.Days[i])) {
@@ -102,10 +102,7 @@ func (c Correction) Apply(s Series) (Series, Mended) {
 	leaveOut(c.LeaveOutMax, maximum)
 
 	from, to := min(c.ShiftMin, c.ShiftMax, 0), max(c.ShiftMin, c.ShiftMax, 0)
-	out := Series{First: in.First + civil.Date(from), Days: make([]Day, len(in.Days)+to-from)}
-	for i := range out.Days {
-		out.Days[i] = Missing
-	}
+	out := missingDays(in.First+civil.Date(from), len(in.Days)+to-from)
 	move := func(value func(*Day) *float64, shift int, offset float64) {
 		for i := range in.Days {
 			v := *value(&in.Days[i])

@@ -166,7 +166,7 @@ func (p *plain) scale(f *file) scale {
 	}
 	hint := "head the columns tmin_c and tmax_c, or tmin_f and tmax_f; or set unit: C or unit: F beside the file in " +
 		"the plan"
-	e := f.days.evidence()
+	e := f.days.weigh(fahrenheit.bounds())
 	looks := ""
 	switch {
 	case e.values == 0:
@@ -197,11 +197,6 @@ type evidence struct {
 // of 16 above is one that few climates reach in degrees Celsius and nearly all exceed in Fahrenheit. Common practice,
 // no source; either only helps to answer the reader's question for the unit.
 const likelyHottest = 50
-
-func (c *days) evidence() evidence {
-	coldest, hottest := fahrenheit.bounds()
-	return c.weigh(coldest, hottest)
-}
 
 // weigh looks at the values from coldest to hottest.
 func (c *days) weigh(coldest, hottest float64) evidence {
