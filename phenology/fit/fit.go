@@ -102,21 +102,14 @@ func Fit(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Ye
 		return nil, cannot("no model can serve: all begin too late for the earliest date seen, or do not reach it " +
 			"every year")
 	}
-	r := &Result{Years: len(used), Dropped: dropped, Profile: math.NaN()}
+	r := &Result{Years: len(used), Dropped: dropped, Profile: math.NaN(), Models: modelsWithout(data, -1)}
 	r.Mean, r.Spread = MeanSpread(used)
-	for _, m := range data {
-		r.Models = append(r.Models, m.model.WithNeed(m.needWithout(-1)))
-	}
 	var square, nullSquare float64
 	for i, y := range used {
 		e := Error{Season: y.Season, Observed: y.Day, Mean: (r.Mean*float64(len(used)) - y.Day) / float64(len(used)-1)}
-		for _, m := range data {
-			day, ok := t.DateBy(m.model.WithNeed(m.needWithout(i)), y.Season)
-			if !ok {
-				return nil, cannot("without %d the models cannot date that year: more years would steady them",
-					y.Season.Year)
-			}
-			e.Predicted += day / float64(len(data))
+		var ok bool
+		if e.Predicted, ok = dateBy(t, modelsWithout(data, i), y.Season); !ok {
+			return nil, cannot("without %d the models cannot date that year: more years would steady them", y.Season.Year)
 		}
 		r.LeftOut = append(r.LeftOut, e)
 		square += sq(e.Predicted - e.Observed)
@@ -163,6 +156,27 @@ func (g gathering) needWithout(year int) float64 {
 		}
 	}
 	return sum / n
+}
+
+// modelsWithout returns models with the requirements that all years but one set; all of them for -1.
+func modelsWithout(data []gathering, year int) []phenology.Model {
+	models := make([]phenology.Model, len(data))
+	for i, g := range data {
+		models[i] = g.model.WithNeed(g.needWithout(year))
+	}
+	return models
+}
+
+// dateBy returns the mean of the days by which models date a season, and whether all of them do.
+func dateBy(t *phenology.Temperatures, models []phenology.Model, season phenology.Season) (mean float64, ok bool) {
+	for _, m := range models {
+		day, ok := t.DateBy(m, season)
+		if !ok {
+			return 0, false
+		}
+		mean += day / float64(len(models))
+	}
+	return mean, true
 }
 
 // gather sums up the models that can serve over the years that the record covers. The earliest start decides which
