@@ -169,9 +169,6 @@ func (c *comparison) offset(other string) (Finding, bool) {
 			"days, %v to %v, which spread by %s)",
 			p.what(), warmer(-p.Added.Mean), other, degrees(2*p.standardError()), signed(-high), signed(-low),
 			p.Days, p.Span.First, p.Span.Last, degrees(p.Spread)))
-		f.measure("to add to the "+p.what()+", mean of the year", p.Added.Mean, "C")
-		f.measure("spread of the daily differences of the "+p.what(), p.Spread, "C")
-		f.measure("shared days of the "+p.what(), float64(p.Days), "days")
 		if f.Span.Empty() {
 			f.Span = p.Span
 		}
@@ -214,7 +211,5 @@ func (c *comparison) unit(other string) (Finding, bool) {
 	f.Text = fmt.Sprintf("its temperatures are those of %s in degrees Fahrenheit, read as Celsius: on %d shared days "+
 		"its maxima are %s off as they stand, and %.1f F off the other's put into Fahrenheit", other, p.Days,
 		degrees(math.Abs(p.Added.Mean)), p.fahren)
-	f.measure("offset of the maxima as read", p.Added.Mean, "C")
-	f.measure("difference from the other's maxima in Fahrenheit", p.fahren, "F")
 	return f, true
 }

@@ -96,18 +96,8 @@ func (o ownDating) finding() (Finding, bool) {
 			"tell which before ordering it",
 			degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
 	}
-	o.measure(&f)
 	f.suggest(Correction{ShiftMax: -late})
 	return f, true
-}
-
-func (o ownDating) measure(f *Finding) {
-	for k, e := range o.errors {
-		f.measure(fmt.Sprintf("difference between the changes of the maximum and of the minimum %+d days later", k-1),
-			e, "C")
-	}
-	f.measure("standard errors by which the morning before fits better than the next", o.late.z, "")
-	f.measure("standard errors by which the second morning fits better than the day's own", o.early.z, "")
 }
 
 // aside is what the record itself says of a lag that another record shows; late is as [ownDating.says] has it.
@@ -247,15 +237,7 @@ func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (Finding, bo
 		"mean as dated, by %s moved one day earlier and by %s one day later (%d days, %v to %v)",
 		p.what(), when, sources[other].Name, degrees(errors[1]), degrees(errors[2]), degrees(errors[0]), p.changes,
 		p.Span.First, p.Span.Last)
-	for k, move := range []string{"moved one day later", "as dated", "moved one day earlier"} {
-		f.measure("difference between the day-to-day changes, "+move, errors[k], "C")
-	}
-	f.measure("standard errors by which the better dating is better", p.gain[p.Lag+1].z, "")
-	f.measure("days compared", float64(p.changes), "days")
 	f.Text += dates[blamed].aside(witness)
-	if _, known := dates[blamed].says(); known {
-		dates[blamed].measure(&f)
-	}
 	if p.isMax {
 		f.suggest(Correction{ShiftMax: -late})
 	} else {
