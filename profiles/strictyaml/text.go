@@ -5,10 +5,11 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"treewhen/phenology/problem"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
+
+	"treewhen/phenology/problem"
 )
 
 // unreadable returns the line of the first thing in data that is no text, and what it is; "" if all is text.
