@@ -94,8 +94,8 @@ func (c *check) rangeBox() {
 		part, path := &r.Parts[i], item("range.parts", i)
 		c.box(path, part)
 		if part.South < r.South || part.North > r.North || part.West < r.West || part.East > r.East {
-			c.report(path, "found a part that reaches out of the range, want it within south %v, north %v, west %v and "+
-				"east %v", r.South, r.North, r.West, r.East)
+			c.report(path, "found a part that reaches out of the range, want it within south %v, north %v, west %v "+
+				"and east %v", r.South, r.North, r.West, r.East)
 		}
 	}
 }

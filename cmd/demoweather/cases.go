@@ -28,8 +28,8 @@ func (f files) sugarbush() {
 	house := climate{mean: 4.7, swing: 16.2, seed: 20310305}
 	days := house.days(civil.Of(2010, time.January, 1), civil.Of(2031, time.April, 30))
 	const place = "the sugarhouse at Pike Hollow, an invented place"
-	f[casesFolder+"sugarbush/sugarhouse.csv.gz"] = gzipped(inFahrenheit("The thermometer of "+place+"; invented weather",
-		days.Until(civil.Of(2031, time.April, 20))))
+	f[casesFolder+"sugarbush/sugarhouse.csv.gz"] = gzipped(inFahrenheit(
+		"The thermometer of "+place+"; invented weather", days.Until(civil.Of(2031, time.April, 20))))
 	for i, issued := range []civil.Date{civil.Of(2031, time.February, 27), civil.Of(2031, time.March, 5),
 		civil.Of(2031, time.March, 20)} {
 		data := inFahrenheit(fmt.Sprintf("An invented forecast of %s for %s", issued, place),
@@ -48,12 +48,13 @@ func (f files) school() {
 	days := station.days(civil.Of(2011, time.January, 1), civil.Of(2030, time.May, 6))
 	r := rand.New(rand.NewPCG(20290820, 1))
 	var b bytes.Buffer
-	b.WriteString("\ufeff" + `"Longitude (x)","Latitude (y)","Station Name","Climate ID","Date/Time","Year","Month","Day",` +
-		`"Max Temp (°C)","Max Temp Flag","Min Temp (°C)","Min Temp Flag"` + "\r\n")
+	b.WriteString("\ufeff" + `"Longitude (x)","Latitude (y)","Station Name","Climate ID","Date/Time","Year","Month",` +
+		`"Day","Max Temp (°C)","Max Temp Flag","Min Temp (°C)","Min Temp Flag"` + "\r\n")
 	for i, d := range days.Days {
 		date := days.First + civil.Date(i)
 		year, month, day := date.Date()
-		fmt.Fprintf(&b, `"-76.35","44.88","INVENTED STATION","0000000","%s","%d","%02d","%02d",`, date, year, month, day)
+		fmt.Fprintf(&b, `"-76.35","44.88","INVENTED STATION","0000000","%s","%d","%02d","%02d",`, date, year, month,
+			day)
 		if r.IntN(150) == 0 {
 			b.WriteString(`"","M","","M"` + "\r\n")
 			continue

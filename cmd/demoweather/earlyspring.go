@@ -69,7 +69,8 @@ func bookOf(days weather.Series, r *rand.Rand) []byte {
 	b.WriteString("date,site,volume,unit,sugar,syrup,note\n")
 	for _, year := range []int{2010, 2011} {
 		first, sap := civil.Of(year, time.February, 27), 0.0
-		runs := rule.Likelihoods(weather.Series{First: first - 5, Days: days.Until(first + 50).Days[first-5-days.First:]})
+		season := weather.Series{First: first - 5, Days: days.Until(first + 50).Days[first-5-days.First:]}
+		runs := rule.Likelihoods(season)
 		for i, run := range runs[5:] {
 			left := math.Exp(-math.Pow(float64(i)/70, 2) + 0.4*r.NormFloat64())
 			sap += 800 * 1.1 * min(run.Likelihood, run.Hours/phenology.WholeThaw) * left

@@ -71,8 +71,7 @@ func run(data fs.FS, folder string) error {
 		for _, phase := range spring {
 			if r := sp.Phase(phase); r != nil {
 				if dating, ok := f.spring(library, sp, r); ok {
-					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating,
-						Undate: dating == nil})
+					revisions = append(revisions, revision(phase, dating))
 				}
 			}
 		}
@@ -80,7 +79,7 @@ func run(data fs.FS, folder string) error {
 			for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
 				dating := autumn[phase][sp.ID]
 				if r := sp.Phase(phase); r != nil && len(r.References) > 0 {
-					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating, Undate: dating == nil})
+					revisions = append(revisions, revision(phase, dating))
 				}
 			}
 		}
@@ -96,6 +95,11 @@ func run(data fs.FS, folder string) error {
 		}
 	}
 	return nil
+}
+
+// revision gives a phase a dating, or none.
+func revision(phase phenology.Phase, dating *phenology.PhaseModel) profiles.Revision {
+	return profiles.Revision{Phase: phase, Dating: dating, Undate: dating == nil}
 }
 
 // observed reads the forest and its temperatures, gaps filled from Montreal.
@@ -262,9 +266,11 @@ func (f *fitter) autumn() map[phenology.Phase]map[string]*phenology.PhaseModel {
 				fmt.Printf("%s %s: mean date kept\n", sp, phase)
 				continue
 			}
-			datings[phase][sp] = &phenology.PhaseModel{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
-				Models: []phenology.Model{phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}},
-				Score:  &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}
+			m := phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}
+			datings[phase][sp] = &phenology.PhaseModel{
+				Models: []phenology.Model{m}, Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
+				Score: &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE},
+			}
 		}
 	}
 	return datings

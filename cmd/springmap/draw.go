@@ -65,7 +65,8 @@ func write(w io.Writer, title, note string, img *image.Paletted) error {
 	}
 	const foot = 72
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="12">
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" `+
+		`font-family="sans-serif" font-size="12">
 <title>%s</title>
 <rect width="100%%" height="100%%" fill="#fff"/>
 <image width="%d" height="%d" href="data:image/png;base64,%s"/>

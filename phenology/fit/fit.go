@@ -101,7 +101,8 @@ func Fit(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Ye
 	for i, y := range used {
 		predicted, ok := dateBy(t, modelsWithout(data, i), y.Season)
 		if !ok {
-			return nil, cannot("without %d the models cannot date that year: more years would steady them", y.Season.Year)
+			return nil, cannot("without %d the models cannot date that year: more years would steady them",
+				y.Season.Year)
 		}
 		square += sq(predicted - y.Day)
 		nullSquare += sq((r.Mean*n-y.Day)/(n-1) - y.Day)

@@ -138,7 +138,7 @@ type against struct {
 // climateFit is how far months are off a climate.
 type climateFit struct {
 	min, max, limit float64
-	misfit          float64 // differences over what is to be expected of them, root mean square; near 1 in a sound record
+	misfit          float64 // differences over what is to be expected, root mean square; near 1 in a sound record
 	months          int
 }
 

@@ -29,8 +29,8 @@ func (f *file) wideScale(point bool) scale {
 	wholeByRange := e.days >= enough && e.meanRange <= surely
 	if f.opts.Unit == Fahrenheit {
 		if isTenths {
-			f.problems.add(e.hottestLine, "TMAX", "leave the unit out",
-				"found values from %s, which are tenths of a degree Celsius, but degrees Fahrenheit were asked for", run)
+			f.problems.add(e.hottestLine, "TMAX", "leave the unit out", "found values from %s, which are tenths of a "+
+				"degree Celsius, but degrees Fahrenheit were asked for", run)
 			return scale{}
 		}
 		return decide(fahrenheit, "asked for")

@@ -40,7 +40,8 @@ func Profile(folder fs.FS, one fit.SpeciesFit, site phenology.Site, invented boo
 			Phase: ph.Record.Phase,
 			Reference: &phenology.Reference{
 				Place: site.Name, Latitude: site.Latitude, Longitude: site.Longitude, Elevation: site.Elevation,
-				Day: r.Mean, Spread: max(r.Spread, leastWritten), Years: fmt.Sprintf("%d-%d", r.From, r.To), Source: source,
+				Day: r.Mean, Spread: max(r.Spread, leastWritten), Years: fmt.Sprintf("%d-%d", r.From, r.To),
+				Source: source,
 			},
 		}
 		switch {
