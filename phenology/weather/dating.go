@@ -41,16 +41,8 @@ func dateAlone(s Series) ownDating {
 	late, early := make([]float64, 0, len(low)), make([]float64, 0, len(low))
 	for t := 1; t+2 < len(low); t++ {
 		var e [4]float64
-		sum := 0.0
-		for k := range e {
-			e[k] = math.Abs(high[t] - low[t+k-1])
-			sum += e[k]
-		}
-		if math.IsNaN(sum) {
+		if !addApart(e[:], o.errors[:], high[t], low[t-1:]) {
 			continue
-		}
-		for k := range e {
-			o.errors[k] += e[k]
 		}
 		late = append(late, e[2]-e[0])
 		early = append(early, e[1]-e[3])
@@ -87,14 +79,12 @@ func (o ownDating) finding() (Finding, bool) {
 		f.Text = fmt.Sprintf("its maxima look dated one day late, or its minima one day early: from day to day the "+
 			"maxima change with the minimum of the morning before (difference %s) rather than with that of the next "+
 			"(%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to tell "+
-			"which before ordering it", degrees(o.errors[0]),
-			degrees(o.errors[2]), o.days, o.late.z)
+			"which before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late.z)
 	} else {
 		f.Text = fmt.Sprintf("its maxima look dated one day early, or its minima one day late: from day to day the "+
 			"maxima change with the minimum dated two days later (difference %s) rather than with that of their own "+
 			"day (%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to "+
-			"tell which before ordering it",
-			degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
+			"tell which before ordering it", degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
 	}
 	f.suggest(Correction{ShiftMax: -late})
 	return f, true
@@ -106,14 +96,29 @@ func (o ownDating) aside(late int) string {
 	if !ok || says != late {
 		return ""
 	}
-	near, far, which := o.errors[0], o.errors[2], "morning before (difference %s) rather than with that of the next "+
-		"(%s)"
+	near, far := o.errors[0], o.errors[2]
+	which := "morning before (difference %s) rather than with that of the next (%s)"
 	if late < 0 {
-		near, far, which = o.errors[3], o.errors[1], "second morning after (difference %s) rather than with that of "+
-			"its own day (%s)"
+		near, far = o.errors[3], o.errors[1]
+		which = "second morning after (difference %s) rather than with that of its own day (%s)"
 	}
 	return fmt.Sprintf("; the file by itself shows the same: its maxima change with the minimum of the "+which,
 		degrees(near), degrees(far))
+}
+
+// addApart sets e to how far a change is from others, and adds that to sums; false, and it adds nothing, if any of them
+// is missing.
+func addApart(e, sums []float64, change float64, others []float64) bool {
+	for k := range e {
+		e[k] = math.Abs(change - others[k])
+		if math.IsNaN(e[k]) {
+			return false
+		}
+	}
+	for k := range e {
+		sums[k] += e[k]
+	}
+	return true
 }
 
 // changes returns a value's change from the day before, day by day; NaN where either is missing or was not observed.
@@ -164,16 +169,10 @@ func (p *pair) findLag(trusted, lesser Series, value func(*Day) *float64) {
 	var gains [3][]float64
 	for t := 1; t+1 < len(a); t++ {
 		var e [3]float64
-		sum := 0.0
-		for k := range e {
-			e[k] = math.Abs(a[t] - b[t+k-1])
-			sum += e[k]
-		}
-		if math.IsNaN(sum) {
+		if !addApart(e[:], p.LagErrors[:], a[t], b[t-1:]) {
 			continue
 		}
 		for k := range e {
-			p.LagErrors[k] += e[k]
 			gains[k] = append(gains[k], e[1]-e[k])
 		}
 		p.changes++
