@@ -5,7 +5,6 @@ import (
 )
 
 func (c *check) dating(path string, phase phenology.Phase, d *phenology.PhaseModel) {
-	c.sourced(path, d.Source)
 	if len(d.Models) == 0 {
 		c.report(path+".models", "found no model, want at least one")
 	}
