@@ -74,10 +74,10 @@ type station struct {
 func mergeStations(files []StationFile, until civil.Date) (list []station) {
 	for _, f := range files {
 		shift := civil.Date(max(0, -f.Correction.ShiftMax, -f.Correction.ShiftMin))
-		series, mended := f.Correction.Apply(f.Record.Series.Until(until + shift))
+		series, reversed := f.Correction.Apply(f.Record.Series.Until(until + shift))
 		s := station{
 			Source: weather.Source{Name: f.Record.Name, Series: series.Until(until), Elevation: f.Elevation},
-			order:  f.Correction, reversed: len(mended.Reversed), id: f.Record.Station.ID, files: 1,
+			order:  f.Correction, reversed: reversed, id: f.Record.Station.ID, files: 1,
 		}
 		if n := len(list); n > 0 && s.id != "" && s.id == list[n-1].id && reflect.DeepEqual(s.order, list[n-1].order) {
 			before := &list[n-1]

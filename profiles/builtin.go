@@ -12,7 +12,7 @@ import (
 )
 
 // The built-in profiles are there twice: packed, since all runs of the program begin with some of them, and reading
-// YAML takes many times as long; and as people write and revise them, zipped into a tenth, since few runs look at those.
+// YAML takes many times as long; and as people write and revise them, zipped into a tenth: few runs look at those.
 // TestPackedLibrary makes both of the files in species, and fails where they differ.
 //
 //go:embed library.packed

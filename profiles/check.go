@@ -21,9 +21,9 @@ const (
 	hotC, coldC    = 45, -30
 )
 
-// Check returns what is wrong with the biology or the sources of a species. Each problem's Field is the path in a
-// profile, such as "phases.flowering.references[2].date"; there is no file and no line. A species that is not read from
-// a profile may be checked too.
+// Check returns what is wrong with the biology of a species whose profile reads: that every figure has a source, and
+// that latitudes and runs of figures are such, the decoder has seen to. Each problem's Field is the path in a profile,
+// such as "phases.flowering.references[2].date"; there is no file and no line.
 func Check(s *phenology.Species) problem.List {
 	c := &check{species: s}
 	c.names()
@@ -36,7 +36,7 @@ func Check(s *phenology.Species) problem.List {
 	c.lags()
 	c.seed()
 	c.traits()
-	c.statements()
+	c.cautions()
 	return c.problems
 }
 
@@ -48,15 +48,6 @@ type check struct {
 func (c *check) report(path, text string, args ...any) { c.problems.Add("", 0, path, text, args...) }
 
 func item(path string, i int) string { return fmt.Sprintf("%s[%d]", path, i+1) }
-
-// sourced notes a figure without a source.
-func (c *check) sourced(path string, s phenology.Source) {
-	if s.Key == "" || s.Citation == "" {
-		c.report(path, "found no source, want one for every figure")
-	} else if !slices.Contains(marks, s.Mark) {
-		c.report(path, "found source %q with mark %q, want one of %v", s.Key, s.Mark, marks)
-	}
-}
 
 func (c *check) names() {
 	s := c.species
@@ -85,7 +76,6 @@ func (c *check) rangeBox() {
 	if r == nil {
 		return
 	}
-	c.sourced("range", r.Source)
 	c.box("range", r)
 	if r.Naturalized != nil {
 		c.box("range.naturalized", r.Naturalized)
@@ -94,8 +84,8 @@ func (c *check) rangeBox() {
 		part, path := &r.Parts[i], item("range.parts", i)
 		c.box(path, part)
 		if part.South < r.South || part.North > r.North || part.West < r.West || part.East > r.East {
-			c.report(path, "found a part that reaches out of the range, want it within south %v, north %v, west %v and "+
-				"east %v", r.South, r.North, r.West, r.East)
+			c.report(path, "found a part that reaches out of the range, want it within south %v, north %v, west %v "+
+				"and east %v", r.South, r.North, r.West, r.East)
 		}
 	}
 }
@@ -111,25 +101,13 @@ func (c *check) box(path string, r *phenology.Range) {
 		c.report(path, "found south %v and north %v, want a range on one side of the equator: half a year lies "+
 			"between the seasons of the two; is a minus one too many?", r.South, r.North)
 	}
-	c.latitude(path+".south", r.South)
-	c.latitude(path+".north", r.North)
-}
-
-func (c *check) latitude(path string, degrees float64) {
-	if math.IsNaN(degrees) || degrees < -90 || degrees > 90 {
-		c.report(path, "found latitude %v, want degrees from -90 to 90", degrees)
-	}
 }
 
 func (c *check) sap() {
 	sap := c.species.Sap
-	c.sourced("sap", sap.Source)
-	if q := sap.SugarPercent; q != nil {
-		c.quantity("sap.sugar-percent", q, 0, mostSugar)
-	}
+	c.quantity("sap.sugar-percent", sap.SugarPercent, 0, mostSugar)
 	c.quantity("sap.litres-per-tap", sap.PerTap, 1, 500)
 	if r := sap.Run; r != nil {
-		c.sourced("sap.run", r.Source)
 		for _, t := range []phenology.Threshold{r.Night, r.Day} {
 			if t.Low > t.High || t.Low < -20 || t.High > 20 {
 				c.report("sap.run", "found thresholds of %v to %v C, want the lower first and both within 20 degrees "+
@@ -150,14 +128,7 @@ func (c *check) sap() {
 }
 
 func (c *check) quantity(path string, q *phenology.Quantity, low, high float64) {
-	if q == nil {
-		return
-	}
-	c.sourced(path, q.Source)
-	switch {
-	case q.Low > q.High:
-		c.report(path+".value", "found %v to %v, want the lower figure first", q.Low, q.High)
-	case q.Low < low || q.High > high || math.IsNaN(q.Low+q.High):
+	if q != nil && (q.Low < low || q.High > high) {
 		c.report(path+".value", "found %s, want figures from %v to %v", run(q.Low, q.High), low, high)
 	}
 }
@@ -171,17 +142,10 @@ func run(low, high float64) string {
 
 func (c *check) phase(r *phenology.PhaseRecord) {
 	path := "phases." + r.Phase.String()
-	if r.Meaning == "" {
-		c.report(path, "found no meaning, want what the date is the date of")
-	}
 	if len(r.References) == 0 && r.Model == nil && r.Months == nil {
 		c.report(path, "found neither references nor a dating nor months, want at least one of them")
 	}
-	if r.Months != nil {
-		c.sourced(path+".months", r.Months.Source)
-	}
 	if r.Gradient != nil {
-		c.sourced(path+".gradient", r.Gradient.Source)
 		if n := r.Gradient.North; r.Moves == phenology.MovesNot && n != 0 || r.Moves == phenology.MovesLater && n < 0 ||
 			r.Moves == phenology.MovesEarlier && n > 0 {
 			c.report(path+".gradient", "found %v days a degree north and moves: %s, want both to say the same", n,
@@ -197,7 +161,6 @@ func (c *check) phase(r *phenology.PhaseRecord) {
 }
 
 func (c *check) reference(path string, ref phenology.Reference, months *phenology.Months) {
-	c.sourced(path, ref.Source)
 	site := phenology.Site{Latitude: ref.Latitude, Longitude: ref.Longitude, Elevation: ref.Elevation}
 	if err := site.Check(); err != nil {
 		c.report(path, "%v", err)
@@ -235,14 +198,8 @@ func daysOutside(day float64, m *phenology.Months) float64 {
 func (c *check) traits() {
 	for i, t := range c.species.Traits {
 		path := item("traits", i)
-		for _, s := range append([]phenology.Source{t.Source}, t.Also...) {
-			c.sourced(path, s)
-		}
-		switch {
-		case len(t.States) == 0 && t.Unit == "":
+		if len(t.States) == 0 && t.Unit == "" {
 			c.report(path, "found neither states nor a measure, want one of them")
-		case t.Low > t.High:
-			c.report(path+".measure", "found %v to %v, want the lower figure first", t.Low, t.High)
 		}
 		if t.AllYear {
 			continue
@@ -258,20 +215,13 @@ func (c *check) traits() {
 	}
 }
 
-func (c *check) statements() {
+func (c *check) cautions() {
 	for i, x := range c.species.Cautions {
-		c.sourced(item("cautions", i), x.Source)
 		for j, a := range x.Activities {
 			if !slices.Contains(activities, a) {
 				c.report(item(item("cautions", i)+".activities", j), "found activity %q, want one of %v", a, activities)
 			}
 		}
-	}
-	for i, x := range c.species.Regulated {
-		c.sourced(item("regulated", i), x.Source)
-	}
-	for i, x := range c.species.Disputes {
-		c.sourced(item("disputes", i), x.Source)
 	}
 }
 

@@ -5,13 +5,10 @@ import (
 )
 
 func (c *check) dating(path string, phase phenology.Phase, d *phenology.PhaseModel) {
-	c.sourced(path, d.Source)
 	if len(d.Models) == 0 {
 		c.report(path+".models", "found no model, want at least one")
 	}
-	if !(d.Residual > 0 && d.Residual <= mostSpread) {
-		c.report(path+".residual", "found %v days, want more than 0 and at most %d", d.Residual, mostSpread)
-	}
+	c.spread(path+".residual", d.Residual)
 	if s := d.Score; s != nil && (s.Years < 2 || !(s.RMSE > 0) || !(s.MeanRMSE > 0)) {
 		c.report(path+".score",
 			"found %d years with errors of %v and %v days, want at least 2 years and errors above 0", s.Years, s.RMSE,
@@ -19,6 +16,12 @@ func (c *check) dating(path string, phase phenology.Phase, d *phenology.PhaseMod
 	}
 	for i, m := range d.Models {
 		c.model(item(path+".models", i), phase, m)
+	}
+}
+
+func (c *check) spread(path string, days float64) {
+	if !(days > 0 && days <= mostSpread) {
+		c.report(path, "found %v days, want more than 0 and at most %d", days, mostSpread)
 	}
 }
 
@@ -42,9 +45,7 @@ func (c *check) model(path string, phase phenology.Phase, m phenology.Model) {
 	case phenology.WarmthShift:
 		c.warmthShift(path, phase, m)
 	case phenology.Lag:
-		if !(m.Spread > 0 && m.Spread <= mostSpread) {
-			c.report(path+".spread", "found %v days, want more than 0 and at most %d", m.Spread, mostSpread)
-		}
+		c.spread(path+".spread", m.Spread)
 	case phenology.RunCount:
 		if !(m.Runs > 0 && m.Runs <= 100) {
 			c.report(path+".runs", "found %v runs, want more than 0 and at most 100", m.Runs)

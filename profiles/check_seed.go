@@ -12,20 +12,8 @@ func (c *check) seed() {
 	if len(s.MaturitySigns) == 0 {
 		c.report("seed.maturity-signs", "found none, want at least one sign by which ripe seed is told")
 	}
-	for i, sign := range s.MaturitySigns {
-		c.sourced(item("seed.maturity-signs", i), sign.Source)
-	}
-	c.sourced("seed.collect-from", s.CollectFrom.Source)
-	c.sourced("seed.storage", s.StorageSource)
-	if s.Dispersal != nil {
-		c.sourced("seed.dispersal", s.Dispersal.Source)
-	}
-	if s.Keep != nil {
-		c.sourced("seed.keep", s.Keep.Source)
-	}
 	for i, step := range s.Processing {
 		path := item("seed.processing", i)
-		c.sourced(path, step.Source)
 		if step.MinDays < 0 || step.MaxDays < step.MinDays || step.MaxDays > mostProcessing {
 			c.report(path+".for", "found %s days, want at most %d", run(float64(step.MinDays), float64(step.MaxDays)),
 				mostProcessing)
@@ -46,7 +34,6 @@ func (c *check) seed() {
 	}
 	for i, t := range s.Pretreatments {
 		path := item("seed.pretreatments", i)
-		c.sourced(path, t.Source)
 		most := 0
 		for j, step := range t.Steps {
 			c.step(item(path+".steps", j), step)

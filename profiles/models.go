@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"slices"
 	"time"
 
 	"treewhen/phenology"
@@ -46,24 +47,17 @@ func (p *profile) model(phase phenology.Phase, m *strictyaml.Map) phenology.Mode
 	if !ok {
 		return nil
 	}
-	for _, k := range modelKinds {
-		if k.model.Kind() == kind {
-			defer m.Done()
-			return k.read(phase, m)
-		}
-	}
-	return nil
+	defer m.Done()
+	return modelKinds[slices.Index(kinds, kind)].read(phase, m)
 }
 
 func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "base", "requirement")
-	t := phenology.ThermalTime{Method: phenology.SineForcing}
+	var t phenology.ThermalTime
 	t.Start = dayOf(m, "start", phase)
 	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	t.Requirement, _ = m.Float("requirement")
-	if method, ok := forcingMethod(m); ok {
-		t.Method = method
-	}
+	t.Method = forcingMethod(m)
 	t.DayLengthExponent, _ = m.FloatIn("day-length-exponent", 0, 20)
 	if m.Has("upper") || m.Has("cutoff") {
 		m.Required("upper", "cutoff")
@@ -74,13 +68,19 @@ func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	return t
 }
 
-func forcingMethod(m *strictyaml.Map) (phenology.ForcingMethod, bool) {
-	return strictyaml.GetOneOf(m, "method", phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing)
+// forcingMethod reads how degree-days are reckoned: by the sine, where nothing is said.
+func forcingMethod(m *strictyaml.Map) phenology.ForcingMethod {
+	method, ok := strictyaml.GetOneOf(m, "method",
+		phenology.SineForcing, phenology.AverageForcing, phenology.TriangleForcing)
+	if !ok {
+		return phenology.SineForcing
+	}
+	return method
 }
 
 func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "base", "chill-start", "chill-below", "requirement", "extra", "decay")
-	t := phenology.ChillingThermalTime{Method: phenology.SineForcing}
+	var t phenology.ChillingThermalTime
 	t.Start = dayOf(m, "start", phase)
 	t.ChillStart = dayOf(m, "chill-start", phase)
 	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
@@ -88,9 +88,7 @@ func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 	t.Requirement, _ = m.Float("requirement")
 	t.Extra, _ = m.Float("extra")
 	t.Decay, _ = m.FloatIn("decay", 0, 1)
-	if method, ok := forcingMethod(m); ok {
-		t.Method = method
-	}
+	t.Method = forcingMethod(m)
 	return t
 }
 
@@ -113,11 +111,9 @@ func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 		switch rate.Has("base") || rate.Has("method") {
 		case true: // degree-days
 			rate.Required("base")
-			c.Method, c.Forcing = phenology.SineForcing, phenology.SigmoidForcing{}
+			c.Forcing = phenology.SigmoidForcing{}
 			c.Base, _ = rate.Quantity("base", strictyaml.Temperature)
-			if method, ok := forcingMethod(rate); ok {
-				c.Method = method
-			}
+			c.Method = forcingMethod(rate)
 		default:
 			rate.Required("ceiling", "steepness", "midpoint")
 			c.Forcing.Ceiling, _ = rate.Float("ceiling")
@@ -134,13 +130,11 @@ func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 
 func degreeDayLag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("after", "base", "requirement")
-	l := phenology.DegreeDayLag{Method: phenology.SineForcing}
+	var l phenology.DegreeDayLag
 	l.After, _ = strictyaml.GetAs(m, "after", phenology.ParsePhase)
 	l.Base, _ = m.Quantity("base", strictyaml.Temperature)
 	l.Requirement, _ = m.Float("requirement")
-	if method, ok := forcingMethod(m); ok {
-		l.Method = method
-	}
+	l.Method = forcingMethod(m)
 	return l
 }
 

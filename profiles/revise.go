@@ -73,14 +73,12 @@ func Revise(text string, revisions ...Revision) string {
 		}
 	}
 	for line := range strings.Lines(text) {
-		trimmed := strings.TrimSpace(line)
-		indent := len(line) - len(strings.TrimLeft(line, " "))
-		key, _, _ := strings.Cut(trimmed, ":")
-		if trimmed != "" && indent == 0 {
+		key, indent := keyOf(line)
+		if indent == 0 {
 			end()
 			inPhases, skip = key == "phases", false
 		}
-		if inPhases && trimmed != "" && indent == 2 {
+		if inPhases && indent == 2 {
 			end()
 			skip = false
 			if _, ok := byName[key]; ok {
@@ -92,10 +90,10 @@ func Revise(text string, revisions ...Revision) string {
 			continue
 		}
 		r := byName[in]
-		if trimmed != "" && indent == 4 {
+		if indent == 4 {
 			skip = key == "dating" && (r.Dating != nil || r.Undate)
 		}
-		if skip && trimmed != "" {
+		if skip && indent >= 0 {
 			continue
 		}
 		body.WriteString(line)
@@ -105,6 +103,16 @@ func Revise(text string, revisions ...Revision) string {
 	}
 	end()
 	return out.String()
+}
+
+// keyOf returns the key of a line of YAML and how far it is indented, -1 for a blank line.
+func keyOf(line string) (key string, indent int) {
+	trimmed := strings.TrimSpace(line)
+	if trimmed == "" {
+		return "", -1
+	}
+	key, _, _ = strings.Cut(trimmed, ":")
+	return key, len(line) - len(strings.TrimLeft(line, " "))
 }
 
 // reviseTail adds to a phase what it lacks, before the blank lines that end it.
@@ -229,16 +237,14 @@ func AddSource(text string, s phenology.Source) string {
 	var out strings.Builder
 	inSources, skip, has := false, false, false
 	for line := range strings.Lines(text) {
-		trimmed := strings.TrimSpace(line)
-		indent := len(line) - len(strings.TrimLeft(line, " "))
-		key, _, _ := strings.Cut(trimmed, ":")
-		if trimmed != "" && indent == 0 {
+		key, indent := keyOf(line)
+		if indent == 0 {
 			inSources, skip = key == "sources", false
 		}
-		if inSources && trimmed != "" && indent == 2 {
+		if inSources && indent == 2 {
 			skip = key == s.Key
 		}
-		if skip && trimmed != "" {
+		if skip && indent >= 0 {
 			continue
 		}
 		out.WriteString(line)

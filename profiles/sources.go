@@ -98,16 +98,13 @@ func (p *profile) sourceAt(v strictyaml.Value) phenology.Source {
 		return phenology.Source{}
 	}
 	s, ok := p.sources[key]
-	if !ok {
-		text := "found source %q, which is in no bibliography, want one of the keys under sources, memory or " +
-			"common-practice"
-		if near := problem.Nearest(key, slices.Sorted(maps.Keys(p.sources))); near != "" {
-			v.Report("found source %q, which is in no bibliography; did you mean %q?", key, near)
-		} else {
-			v.Report(text, key)
-		}
-		return phenology.Source{}
+	if ok {
+		p.cited[key] = true
+	} else if near := problem.Nearest(key, slices.Sorted(maps.Keys(p.sources))); near != "" {
+		v.Report("found source %q, which is in no bibliography; did you mean %q?", key, near)
+	} else {
+		v.Report("found source %q, which is in no bibliography, want one of the keys under sources, memory or "+
+			"common-practice", key)
 	}
-	p.cited[key] = true
 	return s
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"treewhen/phenology/problem"
 )
 
 // Answer is what the gazetteer has for a name.
@@ -91,7 +93,7 @@ func (a *area) narrow(word string) error {
 	}
 	var near []string
 	for i := range regions {
-		if distance(folded, Fold(regions[i].Name), 2) <= 2 {
+		if problem.Distance(folded, Fold(regions[i].Name), 2) <= 2 {
 			near = append(near, regions[i].Name)
 		}
 	}
@@ -175,7 +177,7 @@ func (t *table) near(name string, where area) []*Town {
 		case len(folded) >= leastPart && (strings.HasPrefix(name, folded+" ") || strings.HasSuffix(name, " "+folded)):
 			list = append(list, candidate{town, last})
 		default:
-			if d := distance(name, folded, most); d <= most {
+			if d := problem.Distance(name, folded, most); d <= most {
 				list = append(list, candidate{town, 2*d - 1})
 			}
 		}
@@ -191,37 +193,4 @@ func (t *table) near(name string, where area) []*Town {
 		found = append(found, c.town)
 	}
 	return found
-}
-
-// distance is the least number of letters to add, drop, change or swap with their neighbour that turn a into b (optimal
-// string alignment), or something above most where it is above most. Both are folded: plain letters.
-func distance(a, b string, most int) int {
-	if len(a)-len(b) > most || len(b)-len(a) > most || len(b) > 120 {
-		return most + 1
-	}
-	var rows [3][122]int
-	before, last, row := &rows[0], &rows[1], &rows[2]
-	for j := range len(b) + 1 {
-		last[j] = j
-	}
-	for i := range len(a) {
-		row[0] = i + 1
-		least := row[0]
-		for j := range len(b) {
-			cost := 1
-			if a[i] == b[j] {
-				cost = 0
-			}
-			row[j+1] = min(last[j+1]+1, row[j]+1, last[j]+cost)
-			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
-				row[j+1] = min(row[j+1], before[j-1]+1)
-			}
-			least = min(least, row[j+1])
-		}
-		if least > most+1 {
-			return most + 1
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(b)]
 }

@@ -11,63 +11,57 @@ import (
 	"treewhen/phenology/weather"
 )
 
-// caseFiles returns the files of temperatures and sightings of the worked cases, by their path from the project's root.
-func caseFiles() map[string][]byte {
-	files := make(map[string][]byte)
-	for _, add := range []func(put func(name string, data []byte)){nurseryCase, sugarbushCase, schoolCase, earlySpringCase} {
-		add(func(name string, data []byte) { files["testdata/cases/"+name] = data })
-	}
-	return files
-}
+// casesFolder has a folder for each of the worked cases.
+const casesFolder = "testdata/cases/"
 
-// nurseryCase is a nursery's own thermometer, twenty years and what the case lives through.
-func nurseryCase(put func(string, []byte)) {
+// nursery makes a nursery's own thermometer, twenty years and what the case lives through.
+func (f files) nursery() {
 	valley := climate{mean: 7.4, swing: 14.0, seed: 20290301}
 	days := valley.days(civil.Of(2009, time.January, 1), civil.Of(2030, time.June, 20))
-	put("nursery/valley.csv.gz", gzipped(file("The valley at Three Fords, an invented place; invented weather", days)))
+	f[casesFolder+"nursery/valley.csv.gz"] = gzipped(inCelsius(
+		"The valley at Three Fords, an invented place; invented weather", days))
 }
 
-// sugarbushCase is a producer's thermometer in degrees Fahrenheit, and the forecasts as they stood on three mornings.
+// sugarbush makes a producer's thermometer in degrees Fahrenheit, and the forecasts as they stood on three mornings.
 // Each misses what then came by more the further ahead it looks.
-func sugarbushCase(put func(string, []byte)) {
+func (f files) sugarbush() {
 	house := climate{mean: 4.7, swing: 16.2, seed: 20310305}
 	days := house.days(civil.Of(2010, time.January, 1), civil.Of(2031, time.April, 30))
 	const place = "the sugarhouse at Pike Hollow, an invented place"
-	put("sugarbush/sugarhouse.csv.gz", gzipped(fahrenheitFile("The thermometer of "+place+"; invented weather",
-		days.Until(civil.Of(2031, time.April, 20)))))
+	f[casesFolder+"sugarbush/sugarhouse.csv.gz"] = gzipped(inFahrenheit(
+		"The thermometer of "+place+"; invented weather", days.Until(civil.Of(2031, time.April, 20))))
 	for i, issued := range []civil.Date{civil.Of(2031, time.February, 27), civil.Of(2031, time.March, 5),
 		civil.Of(2031, time.March, 20)} {
-		data := fahrenheitFile(fmt.Sprintf("An invented forecast of %s for %s", issued, place),
+		data := inFahrenheit(fmt.Sprintf("An invented forecast of %s for %s", issued, place),
 			forecast(days, issued, uint64(i)))
-		put(fmt.Sprintf("sugarbush/forecast-%s.csv", issued), data)
-		if i == 0 {
-			put("sugarbush/forecast.csv", data) // which the plan names, and the story puts the others over
+		f[fmt.Sprintf(casesFolder+"sugarbush/forecast-%s.csv", issued)] = data
+		if i == 0 { // which the plan names, and the story puts the others over
+			f[casesFolder+"sugarbush/forecast.csv"] = data
 		}
 	}
 }
 
-// schoolCase is a weather station near a school, in the form in which Canada's agency publishes its daily data; some
+// school makes a weather station near a school, in the form in which Canada's agency publishes its daily data; some
 // days are missing, as they are in such files.
-func schoolCase(put func(string, []byte)) {
+func (f files) school() {
 	station := climate{mean: 6.1, swing: 15.4, seed: 20290820}
 	days := station.days(civil.Of(2011, time.January, 1), civil.Of(2030, time.May, 6))
 	r := rand.New(rand.NewPCG(20290820, 1))
 	var b bytes.Buffer
-	b.WriteString("\ufeff\"Longitude (x)\",\"Latitude (y)\",\"Station Name\",\"Climate " +
-		"ID\",\"Date/Time\",\"Year\",\"Month\",\"Day\"," +
-		"\"Max Temp (°C)\",\"Max Temp Flag\",\"Min Temp (°C)\",\"Min Temp Flag\"\r\n")
+	b.WriteString("\ufeff" + `"Longitude (x)","Latitude (y)","Station Name","Climate ID","Date/Time","Year","Month",` +
+		`"Day","Max Temp (°C)","Max Temp Flag","Min Temp (°C)","Min Temp Flag"` + "\r\n")
 	for i, d := range days.Days {
 		date := days.First + civil.Date(i)
 		year, month, day := date.Date()
-		fmt.Fprintf(&b, "\"-76.35\",\"44.88\",\"INVENTED STATION\",\"0000000\",\"%s\",\"%d\",\"%02d\",\"%02d\",", date,
-			year, month, day)
+		fmt.Fprintf(&b, `"-76.35","44.88","INVENTED STATION","0000000","%s","%d","%02d","%02d",`, date, year, month,
+			day)
 		if r.IntN(150) == 0 {
-			b.WriteString("\"\",\"M\",\"\",\"M\"\r\n")
+			b.WriteString(`"","M","","M"` + "\r\n")
 			continue
 		}
-		fmt.Fprintf(&b, "\"%.1f\",\"\",\"%.1f\",\"\"\r\n", d.Max, d.Min)
+		fmt.Fprintf(&b, `"%.1f","","%.1f",""`+"\r\n", d.Max, d.Min)
 	}
-	put("school/station.csv.gz", gzipped(b.Bytes()))
+	f[casesFolder+"school/station.csv.gz"] = gzipped(b.Bytes())
 }
 
 // forecastDays is how far a forecast looks ahead.
@@ -86,26 +80,13 @@ func forecast(s weather.Series, issued civil.Date, seed uint64) weather.Series {
 	return f
 }
 
-func fahrenheitFile(head string, s weather.Series) []byte {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s\ndate,tmin_f,tmax_f\n", head)
-	for i, d := range s.Days {
-		fmt.Fprintf(&b, "%s,%.0f,%.0f\n", s.First+civil.Date(i), d.Min*1.8+32, d.Max*1.8+32)
-	}
-	return b.Bytes()
-}
-
 func gzipped(data []byte) []byte {
 	var b bytes.Buffer
 	w, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
 	if err != nil {
 		panic(err)
 	}
-	if _, err := w.Write(data); err != nil {
-		panic(err)
-	}
-	if err := w.Close(); err != nil {
-		panic(err)
-	}
+	w.Write(data) // into memory: it does not fail
+	w.Close()
 	return b.Bytes()
 }

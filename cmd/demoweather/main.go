@@ -11,6 +11,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"treewhen/phenology/civil"
 	"treewhen/phenology/weather"
@@ -30,29 +31,32 @@ func main() {
 }
 
 // Files returns what is made, by its path from the project's root.
-func Files() map[string][]byte {
-	files := caseFiles()
-	for name, data := range demoFiles() {
-		files["cmd/treewhen/demo/"+name] = data
-	}
-	return files
+func Files() files {
+	f := files{}
+	f.demonstration()
+	f.nursery()
+	f.sugarbush()
+	f.school()
+	f.earlySpring()
+	return f
 }
 
-// demoFiles returns the demonstration's files of temperatures and sightings.
-func demoFiles() map[string][]byte {
+// files are contents by their path from the project's root.
+type files map[string][]byte
+
+// demonstration makes the demonstration's files of temperatures and sightings.
+func (f files) demonstration() {
+	const folder = "cmd/treewhen/demo/"
 	bush := climate{mean: 5.3, swing: 14.6, seed: 20270312}
 	stands := climate{mean: 7.9, swing: 13.6, seed: 7}
-	first := civil.Of(2007, 1, 1)
-	bushDays := bush.days(first, civil.Of(2027, 3, 22))
+	days := bush.days(civil.Of(2007, 1, 1), civil.Of(2027, 3, 22))
 	asOf := civil.Of(2027, 3, 12)
-	return map[string][]byte{
-		"kettle-ridge.csv": file("Kettle Ridge, an invented place; invented weather", bushDays.Until(asOf)),
-		"kettle-ridge-forecast.csv": file("An invented forecast for Kettle Ridge, an invented place",
-			after(bushDays, asOf)),
-		"seen.csv": sightings(bushDays, 2008, 2026),
-		"osier-bank.csv": file("Osier Bank, an invented place; invented weather",
-			stands.days(civil.Of(2009, 1, 1), civil.Of(2026, 12, 31))),
-	}
+	f[folder+"kettle-ridge.csv"] = inCelsius("Kettle Ridge, an invented place; invented weather", days.Until(asOf))
+	f[folder+"kettle-ridge-forecast.csv"] = inCelsius("An invented forecast for Kettle Ridge, an invented place",
+		weather.Series{First: asOf + 1, Days: days.Days[asOf+1-days.First:]})
+	f[folder+"seen.csv"] = sightings(days, 2008, 2026)
+	f[folder+"osier-bank.csv"] = inCelsius("Osier Bank, an invented place; invented weather",
+		stands.days(civil.Of(2009, 1, 1), civil.Of(2026, 12, 31)))
 }
 
 // climate is an invented climate.
@@ -79,15 +83,24 @@ func (c climate) days(first, last civil.Date) weather.Series {
 
 func round(x float64) float64 { return math.Round(x*10) / 10 }
 
-func after(s weather.Series, d civil.Date) weather.Series {
-	return weather.Series{First: d + 1, Days: s.Days[d+1-s.First:]}
+func inCelsius(head string, s weather.Series) []byte {
+	return plainFile(head+"\ndate,tmin_c,tmax_c", s, "%.1f,%.1f")
 }
 
-func file(head string, s weather.Series) []byte {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s\ndate,tmin_c,tmax_c\n", head)
+func inFahrenheit(head string, s weather.Series) []byte {
+	f := weather.Series{First: s.First, Days: slices.Clone(s.Days)}
 	for i, d := range s.Days {
-		fmt.Fprintf(&b, "%s,%.1f,%.1f\n", s.First+civil.Date(i), d.Min, d.Max)
+		f.Days[i].Min, f.Days[i].Max = d.Min*1.8+32, d.Max*1.8+32
+	}
+	return plainFile(head+"\ndate,tmin_f,tmax_f", f, "%.0f,%.0f")
+}
+
+// plainFile is a file of temperatures under a comment and a header.
+func plainFile(head string, s weather.Series, form string) []byte {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "# %s\n", head)
+	for i, d := range s.Days {
+		fmt.Fprintf(&b, "%s,"+form+"\n", s.First+civil.Date(i), d.Min, d.Max)
 	}
 	return b.Bytes()
 }

@@ -45,8 +45,7 @@ var derived = map[string]string{
 // each.
 var canopy = []string{"acer-pensylvanicum", "acer-rubrum", "acer-saccharum", "betula-alleghaniensis", "betula-lenta",
 	"betula-papyrifera", "fagus-grandifolia", "fraxinus-americana", "nyssa-sylvatica", "prunus-serotina",
-	"quercus-alba",
-	"quercus-rubra", "quercus-velutina"}
+	"quercus-alba", "quercus-rubra", "quercus-velutina"}
 
 // beats is how much better than the mean date a model must be on years left out to be published: as good is not better.
 const beats = 0.95
@@ -72,8 +71,7 @@ func run(data fs.FS, folder string) error {
 		for _, phase := range spring {
 			if r := sp.Phase(phase); r != nil {
 				if dating, ok := f.spring(library, sp, r); ok {
-					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating,
-						Undate: dating == nil})
+					revisions = append(revisions, revision(phase, dating))
 				}
 			}
 		}
@@ -81,7 +79,7 @@ func run(data fs.FS, folder string) error {
 			for _, phase := range []phenology.Phase{phenology.LeafColor, phenology.LeafFall} {
 				dating := autumn[phase][sp.ID]
 				if r := sp.Phase(phase); r != nil && len(r.References) > 0 {
-					revisions = append(revisions, profiles.Revision{Phase: phase, Dating: dating, Undate: dating == nil})
+					revisions = append(revisions, revision(phase, dating))
 				}
 			}
 		}
@@ -97,6 +95,11 @@ func run(data fs.FS, folder string) error {
 		}
 	}
 	return nil
+}
+
+// revision gives a phase a dating, or none.
+func revision(phase phenology.Phase, dating *phenology.PhaseModel) profiles.Revision {
+	return profiles.Revision{Phase: phase, Dating: dating, Undate: dating == nil}
 }
 
 // observed reads the forest and its temperatures, gaps filled from Montreal.
@@ -115,16 +118,11 @@ func observed(data fs.FS) (*opendata.Forest, *phenology.Temperatures, error) {
 	}
 	var neighbour weather.Series
 	for _, name := range names {
-		file, err := data.Open(name)
+		part, err := opendata.Daily(data, name)
 		if err != nil {
 			return nil, nil, err
 		}
-		rec, err := weather.Read(file, name, weather.Options{})
-		file.Close()
-		if err != nil {
-			return nil, nil, err
-		}
-		neighbour = weather.Merge(neighbour, rec.Series)
+		neighbour = weather.Merge(neighbour, part)
 	}
 	return forest, phenology.NewTemperatures(forest.Site, forest.Temperatures(neighbour)), nil
 }
@@ -268,9 +266,11 @@ func (f *fitter) autumn() map[phenology.Phase]map[string]*phenology.PhaseModel {
 				fmt.Printf("%s %s: mean date kept\n", sp, phase)
 				continue
 			}
-			datings[phase][sp] = &phenology.PhaseModel{Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
-				Models: []phenology.Model{phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}},
-				Score:  &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE}}
+			m := phenology.WarmthShift{From: from, To: to, DaysPerDegree: got.DaysPerDegree}
+			datings[phase][sp] = &phenology.PhaseModel{
+				Models: []phenology.Model{m}, Residual: got.RMSE, Source: phenology.Source{Key: "hf-september"},
+				Score: &phenology.Score{Years: got.Years, RMSE: got.RMSE, MeanRMSE: got.MeanRMSE},
+			}
 		}
 	}
 	return datings

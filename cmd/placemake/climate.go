@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"compress/gzip"
 	"encoding/csv"
 	"fmt"
@@ -14,46 +15,31 @@ import (
 
 // climateTable packs a CSV of normals: lat,lon,elevation_m,tmin01..12,tmax01..12, degrees Celsius to a tenth.
 func climateTable(from string) ([]byte, error) {
-	f, err := os.Open(from)
+	text, err := unzipped(from)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	z, err := gzip.NewReader(f)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", from, err)
-	}
-	rows, err := readClimate(z)
-	if err != nil {
-		return nil, fmt.Errorf("%s:%w", from, err)
-	}
-	return climate.Pack(rows)
-}
-
-func readClimate(r io.Reader) (rows []climate.Row, err error) {
-	lines := csv.NewReader(r)
+	lines := csv.NewReader(bytes.NewReader(text))
 	lines.FieldsPerRecord = 27
-	lines.ReuseRecord = true
-	for n := 1; ; n++ {
+	head, err := lines.Read()
+	if err != nil {
+		return nil, fmt.Errorf("%s:1: %w", from, err)
+	}
+	if head[0] != "lat" || head[2] != "elevation_m" || head[3] != "tmin01" || head[26] != "tmax12" {
+		return nil, fmt.Errorf("%s:1: found columns %v, want lat, lon, elevation_m, tmin01 to 12, tmax01 to 12", from, head)
+	}
+	var rows []climate.Row
+	for n := 2; ; n++ {
 		f, err := lines.Read()
 		if err == io.EOF {
-			return rows, nil
-		}
-		if err != nil {
-			return nil, fmt.Errorf("%d: %w", n, err)
-		}
-		if n == 1 {
-			if f[0] != "lat" || f[2] != "elevation_m" || f[3] != "tmin01" || f[26] != "tmax12" {
-				return nil, fmt.Errorf("1: found columns %v, want lat, lon, elevation_m, tmin01 to 12, tmax01 to 12",
-					f)
-			}
-			continue
+			return climate.Pack(rows)
 		}
 		var v [27]float64
-		for i := range f {
-			if v[i], err = strconv.ParseFloat(f[i], 64); err != nil {
-				return nil, fmt.Errorf("%d: %w", n, err)
-			}
+		for i := 0; i < len(f) && err == nil; i++ {
+			v[i], err = strconv.ParseFloat(f[i], 64)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", from, n, err)
 		}
 		row := climate.Row{Latitude: v[0], Longitude: v[1], Elevation: int(v[2])}
 		for i := range row.Tenths {
@@ -61,4 +47,18 @@ func readClimate(r io.Reader) (rows []climate.Row, err error) {
 		}
 		rows = append(rows, row)
 	}
+}
+
+// unzipped returns what a gzipped file holds.
+func unzipped(file string) ([]byte, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	z, err := gzip.NewReader(f)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	return io.ReadAll(z)
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 
 	"treewhen/calendar/glance"
 )
@@ -73,19 +74,15 @@ func coastTable(from string) ([]byte, error) {
 // joined puts a ring's arcs end to end; each begins where the one before ends.
 func joined(arcs [][]glance.Dot, ring []int) (points []glance.Dot) {
 	for _, n := range ring {
-		backwards := n < 0
-		if backwards {
-			n = ^n
+		arc := arcs[max(n, ^n)]
+		if n < 0 {
+			arc = slices.Clone(arc)
+			slices.Reverse(arc)
 		}
-		for k := range arcs[n] {
-			if k == 0 && points != nil {
-				continue
-			}
-			if backwards {
-				k = len(arcs[n]) - 1 - k
-			}
-			points = append(points, arcs[n][k])
+		if points != nil {
+			arc = arc[1:]
 		}
+		points = append(points, arc...)
 	}
 	return points
 }

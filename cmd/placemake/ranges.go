@@ -1,10 +1,8 @@
 package main
 
 import (
-	"compress/gzip"
 	"encoding/csv"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 
@@ -23,25 +21,17 @@ func rangesTable(from string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, err := os.Open(filepath.Join(from, "ranges-quarter-degree.bin.gz"))
+	bits, err := unzipped(filepath.Join(from, "ranges-quarter-degree.bin.gz"))
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	z, err := gzip.NewReader(f)
-	if err != nil {
-		return nil, err
+	if want := len(rows) * ranges.RasterBytes; len(bits) != want {
+		return nil, fmt.Errorf("found %d bytes of rasters, want %d", len(bits), want)
 	}
 	var of []ranges.Raster
 	for _, row := range rows {
-		r := ranges.Raster{Species: row[0], Bits: make([]byte, ranges.RasterBytes)}
-		if _, err := io.ReadFull(z, r.Bits); err != nil {
-			return nil, fmt.Errorf("%s: %w", row[0], err)
-		}
-		of = append(of, r)
-	}
-	if n, err := io.Copy(io.Discard, z); err != nil || n > 0 {
-		return nil, fmt.Errorf("found %d bytes after the last species, want none (%v)", n, err)
+		of = append(of, ranges.Raster{Species: row[0], Bits: bits[:ranges.RasterBytes]})
+		bits = bits[ranges.RasterBytes:]
 	}
 	return ranges.Pack(of)
 }

@@ -65,23 +65,23 @@ func write(w io.Writer, title, note string, img *image.Paletted) error {
 	}
 	const foot = 72
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="12">
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" `+
+		`font-family="sans-serif" font-size="12">
 <title>%s</title>
 <rect width="100%%" height="100%%" fill="#fff"/>
 <image width="%d" height="%d" href="data:image/png;base64,%s"/>
 `, width, height+foot, title, width, height, base64.StdEncoding.EncodeToString(cells.Bytes()))
 	grid(&b)
 	const left, top = 20, height + 26
-	fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\"><tspan font-weight=\"bold\">%s</tspan> %s</text>\n", left, top-9, title,
-		note)
+	fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\"><tspan font-weight=\"bold\">%s</tspan> %s</text>\n", left, top-9,
+		title, note)
 	box := (width - 2*left) / ((lastDay - firstDay) / band)
 	for i := range (lastDay - firstDay) / band {
 		r, g, bl, _ := palette[bands+i].RGBA()
-		fmt.Fprintf(&b, "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"14\" fill=\"#%02x%02x%02x\"/>\n", left+i*box,
-			top,
-			box, r>>8, g>>8, bl>>8)
+		fmt.Fprintf(&b, "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"14\" fill=\"#%02x%02x%02x\"/>\n",
+			left+i*box, top, box, r>>8, g>>8, bl>>8)
 		if i > 0 {
-			on := civil.Of(2027, 1, 1) + civil.Date(firstDay+i*band-1)
+			on := civil.Of(season, 1, firstDay+i*band)
 			fmt.Fprintf(&b, "<text x=\"%d\" y=\"%d\" text-anchor=\"middle\">%s</text>\n", left+i*box, top+28,
 				on.Format("2 Jan"))
 		}

@@ -26,30 +26,24 @@ import (
 var alertsCommand = command{
 	name: "alerts", args: "[PLAN] [options]",
 	summary: "what is due to be told today: for cron, pipes and programs of your own",
-	about: "Prints what rings in calendars on this day, and what rang before and is still of use; nothing, where there\n" +
-		"is nothing. It sends nothing: treewhen feed and treewhen serve do, if the plan says to whom. With --once each\n" +
-		"thing is printed once, however often this runs. With --try each recipient of the plan is sent what they will\n" +
-		"be told next, marked as a trial, to see whether it arrives.",
+	about: "Prints what rings in calendars on this day, and what rang before and is still of use; nothing, where\n" +
+		"there is nothing. It sends nothing: treewhen feed and treewhen serve do, if the plan says to whom.\n" +
+		"With --once each thing is printed once, however often this runs. With --try each recipient of the\n" +
+		"plan is sent what they will be told next, marked as a trial, to see whether it arrives.",
 	setup: func(fs *pflag.FlagSet) action {
 		var o inputOptions
 		var format, out, feeds, runs string
 		var once, try bool
 		o.addTo(fs)
 		o.addActivity(fs)
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text or json")
-		fs.StringVar(&runs, "runs", "", "the smallest `SIZE` of a run of sap to tell of: small, middling or large; one whose\n"+
-			"size cannot be told is told of")
+		addFormat(fs, &format, "json")
+		addWord(fs, &runs, "runs", "", "the smallest `SIZE` of a run of sap to tell of: small, middling or large; "+
+			"one whose size cannot be told is told of", "small", "middling", "large")
 		fs.BoolVar(&once, "once", false, "remember in the folder of --feeds what is printed, and print it no more")
 		fs.BoolVar(&try, "try", false, "send everybody a trial, and say who took it")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "json"); err != nil {
-				return err
-			}
-			if err := oneOf("--runs", runs, "", "small", "middling", "large"); err != nil {
-				return err
-			}
 			if once && feeds == "" {
 				return problem.Usagef("alerts: --once remembers in the folder of --feeds, want that as well")
 			}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -23,9 +24,8 @@ var checkCommand = command{
 		var o inputOptions
 		var network bool
 		o.addTo(fs)
-		fs.BoolVar(
-			&network, "network", false, "say what is asked over the web, and with which coordinates, and ask nobody",
-		)
+		fs.BoolVar(&network, "network", false,
+			"say what is asked over the web, and with which coordinates, and ask nobody")
 		return func(ctx context.Context, p *program, args []string) error {
 			o.Offline = network
 			in, err := p.load(ctx, args, &o)
@@ -77,28 +77,21 @@ func report(out io.Writer, in *inputs.Inputs) {
 	reportCalendars(w, in)
 	reportTemperatures(w, in)
 	reportDoubts(w, in)
-	if list := words.Notes(doubts.Undated(in), w.as); len(list) > 0 {
-		w.line(0, "")
-		w.line(0, "species without dates to collect by:")
-		for _, text := range list {
-			w.line(2, "%s", text)
-		}
-	}
-	if list := in.DoubtfulSightings(); len(list) > 0 {
-		w.line(0, "")
-		w.line(0, "doubtful sightings:")
-		for _, d := range list {
-			w.line(2, "%s", d)
-		}
-	}
+	reportList(w, "species without dates to collect by:", words.Notes(doubts.Undated(in), w.as))
+	reportList(w, "doubtful sightings:", in.DoubtfulSightings())
 	reportCredit(w, in)
-	notes := in.Library.Notes()
-	if len(notes) > 0 {
-		w.line(0, "")
-		w.line(0, "species profiles:")
-		for _, n := range notes {
-			w.line(2, "%s", n.Error())
-		}
+	reportList(w, "species profiles:", in.Library.Notes())
+}
+
+// reportList writes a list under its title, if there is anything on it.
+func reportList[T any](w *reportWriter, title string, list []T) {
+	if len(list) == 0 {
+		return
+	}
+	w.line(0, "")
+	w.line(0, "%s", title)
+	for _, item := range list {
+		w.line(2, "%v", item)
 	}
 }
 
@@ -192,8 +185,7 @@ func reportColors(w *reportWriter, in *inputs.Inputs) {
 	for _, same := range doubts.SameColors(in) {
 		w.line(0, "")
 		w.line(0, "doubt: in calendars, %s have the same color, %s; give one another with color: in the plan",
-			siteNames(same),
-			same[0].Site.Color)
+			siteNames(same), same[0].Site.Color)
 	}
 }
 
@@ -215,15 +207,8 @@ func siteNames(group []*inputs.Place) string {
 
 // extent says how far a group of sites reaches.
 func extent(group []*inputs.Place, as phrase.Speech) string {
-	bounds := func(of func(*inputs.Place) float64) (least, most float64) {
-		least, most = of(group[0]), of(group[0])
-		for _, pl := range group {
-			least, most = min(least, of(pl)), max(most, of(pl))
-		}
-		return least, most
-	}
 	degrees := func(of func(*inputs.Place) float64) string {
-		least, most := bounds(of)
+		least, most := bounds(group, of)
 		a, b := fmt.Sprintf("%.4g", least), fmt.Sprintf("%.4g", most)
 		if a == b {
 			return a
@@ -240,6 +225,15 @@ func extent(group []*inputs.Place, as phrase.Speech) string {
 	}
 	latitudes := degrees(func(pl *inputs.Place) float64 { return pl.Site.Latitude })
 	longitudes := degrees(func(pl *inputs.Place) float64 { return pl.Site.Longitude })
-	heights := as.Height(bounds(func(pl *inputs.Place) float64 { return pl.Site.Elevation }))
+	heights := as.Height(bounds(group, func(pl *inputs.Place) float64 { return pl.Site.Elevation }))
 	return fmt.Sprintf("%s, %s, %s, %s", latitudes, longitudes, heights, zone)
+}
+
+// bounds returns the least and the most that something is in a group, which is not empty.
+func bounds[T any](group []T, of func(T) float64) (least, most float64) {
+	least, most = math.Inf(1), math.Inf(-1)
+	for _, x := range group {
+		least, most = min(least, of(x)), max(most, of(x))
+	}
+	return least, most
 }

@@ -31,10 +31,8 @@ func reportDoubts(w *reportWriter, in *inputs.Inputs) {
 	for _, group := range grouped(list, key) {
 		w.line(2, "%s", doubtText(group, w.as))
 		if d := group[0]; d.Rule != nil {
-			w.line(
-				4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]", calendar.SeedCollection,
-				d.Species.ID,
-			)
+			w.line(4, "to leave it out, set in the plan under activities, %s: prohibited: [%s]",
+				calendar.SeedCollection, d.Species.ID)
 		}
 	}
 }
@@ -51,26 +49,21 @@ func daysText(least, most float64) string {
 // doubtText says what is doubtful about a species at several sites.
 func doubtText(group []doubts.Species, as phrase.Speech) string {
 	first := group[0]
-	least, most := first.Kilometres, first.Kilometres
+	least, most := bounds(group, func(d doubts.Species) float64 { return d.Kilometres })
 	var places []*inputs.Place
 	for _, d := range group {
 		places = append(places, d.Place)
-		least, most = min(least, d.Kilometres), max(most, d.Kilometres)
 	}
 	where := first.Species.Name() + " at " + siteNames(places)
 	if first.Rule == nil {
-		return fmt.Sprintf(
-			"%s: %s outside %s; its dates are %s less sure for it", where, as.Way(least, most),
-			words.RangeOf(first.Species), daysText(least, most),
-		)
+		return fmt.Sprintf("%s: %s outside %s; its dates are %s less sure for it", where, as.Way(least, most),
+			words.RangeOf(first.Species), daysText(least, most))
 	}
 	by := "the nearest town, " + first.Town.String()
 	if len(group) > 1 {
 		by = "the nearest towns"
 	}
 	r := first.Rule
-	return fmt.Sprintf(
-		"%s: collecting its seed can be forbidden in %s, judged by %s: %s (%s)", where, r.Where, by,
-		strings.TrimSuffix(r.Text, "."), r.Source,
-	)
+	return fmt.Sprintf("%s: collecting its seed can be forbidden in %s, judged by %s: %s (%s)", where, r.Where, by,
+		strings.TrimSuffix(r.Text, "."), r.Source)
 }

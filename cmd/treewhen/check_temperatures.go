@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"treewhen/calendar/doubts"
@@ -99,19 +100,17 @@ func reportTemperatures(w *reportWriter, in *inputs.Inputs) {
 // insteadText says what the dates of a group of sites rest on that have no temperatures: the built-in climate and how
 // far that is off, or the place alone and why.
 func insteadText(group []*inputs.Place, as phrase.Speech) string {
-	least, ok := group[0].OnClimate()
-	if !ok {
+	if _, ok := group[0].OnClimate(); !ok {
 		if group[0].Site.NoClimate {
 			return "the place alone, as the plan has climate: none"
 		}
 		return "the place alone: the built-in climate does not reach there, or is not to be trusted there (western " +
 			"mountains, the coast of California)"
 	}
-	most := least
-	for _, pl := range group {
+	least, most := bounds(group, func(pl *inputs.Place) float64 {
 		off, _ := pl.OnClimate()
-		least, most = min(least, off), max(most, off)
-	}
+		return off
+	})
 	return fmt.Sprintf("the climate of the place, which is built in (monthly means of 1991 to 2020, moved to its "+
 		"height, some %s off; climate: none in the plan does without)", as.Apart(1, least, most))
 }
@@ -131,13 +130,9 @@ func normalsText(group []*inputs.Place, as phrase.Speech) string {
 		parts = append(parts, phrase.Count(n.Years, "year")+" or more")
 	}
 	if lat, lon := n.Station.Latitude, n.Station.Longitude; lat != nil && lon != nil {
-		off := func(pl *inputs.Place) float64 {
+		least, most := bounds(group, func(pl *inputs.Place) float64 {
 			return phenology.Distance(pl.Site.Latitude, pl.Site.Longitude, *lat, *lon)
-		}
-		least, most := off(group[0]), off(group[0])
-		for _, pl := range group {
-			least, most = min(least, off(pl)), max(most, off(pl))
-		}
+		})
 		parts = append(parts, as.Way(least, most)+" off")
 	}
 	if len(parts) > 0 {
@@ -211,18 +206,12 @@ func reportClimate(w *reportWriter, list []weather.Finding) {
 // climbText says how far the series of a group of sites was moved in height, and by what rates; "" if it was not.
 func climbText(in *inputs.Inputs, group []*inputs.Place, as phrase.Speech) string {
 	j := in.Join(group[0])
-	least, most := in.Climb(group[0]), in.Climb(group[0])
-	for _, pl := range group {
-		least, most = min(least, in.Climb(pl)), max(most, in.Climb(pl))
-	}
+	least, most := bounds(group, in.Climb)
 	if least == 0 && most == 0 {
 		return ""
 	}
 	rates := func(rates [12]float64) string {
-		least, most := rates[0], rates[0]
-		for _, r := range rates {
-			least, most = min(least, r), max(most, r)
-		}
+		least, most := slices.Min(rates[:]), slices.Max(rates[:])
 		if most-least < 0.05 {
 			return as.Lapse(most)
 		}
@@ -241,10 +230,8 @@ func climbText(in *inputs.Inputs, group []*inputs.Place, as phrase.Speech) strin
 	if len(group) > 1 {
 		sites = "sites"
 	}
-	return fmt.Sprintf(
-		"moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.Rate.Min), rates(j.Rate.Max),
-		j.Rate.Source.Citation,
-	) + delayText(least, most, j.Valley)
+	return fmt.Sprintf("moved %s to the %s: minima by %s, maxima by %s; %s", way, sites, rates(j.Rate.Min),
+		rates(j.Rate.Max), j.Rate.Source.Citation) + delayText(least, most, j.Valley)
 }
 
 // delayText says how much later spring is taken to be above a thermometer than the models have it; "" where none of its

@@ -112,6 +112,9 @@ func (c *command) run(ctx context.Context, p *program, args []string) error {
 		}
 		return usage
 	}
+	if err := checkWords(fs); err != nil {
+		return err
+	}
 	return do(ctx, p, fs.Args())
 }
 
@@ -123,14 +126,7 @@ func (c *command) help(out io.Writer) error {
 	if c.about != "" {
 		fmt.Fprintf(w, "\n%s\n", rewrap(c.about, helpWidth))
 	}
-	var own, shared []option
-	for _, o := range c.options() {
-		if o.common {
-			shared = append(shared, o)
-		} else {
-			own = append(own, o)
-		}
-	}
+	own, shared := c.options()
 	if len(own) > 0 {
 		fmt.Fprint(w, "\noptions:\n")
 		writeOptions(w, own)
@@ -174,10 +170,22 @@ func version() string {
 	if v == "" || v == "(devel)" {
 		v = "development build"
 	}
-	for _, s := range info.Settings {
-		if s.Key == "vcs.revision" && len(s.Value) >= 12 && !strings.Contains(v, s.Value[:12]) {
-			v += " " + s.Value[:12]
-		}
+	if revision := buildSetting("vcs.revision"); len(revision) >= 12 && !strings.Contains(v, revision[:12]) {
+		v += " " + revision[:12]
 	}
 	return v + " (" + info.GoVersion + ")"
+}
+
+// buildSetting returns what the build notes under a key, "" for nothing.
+func buildSetting(key string) string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return ""
+	}
+	for _, s := range info.Settings {
+		if s.Key == key {
+			return s.Value
+		}
+	}
+	return ""
 }

@@ -84,21 +84,13 @@ func (p *program) answer(words []string) error {
 // completionsOf returns what can stand in place of the last word, and what kind of file name, if any.
 func completionsOf(words []string) ([]candidate, string) {
 	var list []candidate
-	if len(words) == 1 {
+	if len(words) == 1 || len(words) == 2 && words[0] == "help" {
 		for _, c := range commands() {
 			list = append(list, candidate{c.name, c.summary})
 		}
-		return append(
-			list, candidate{"help", "more on a command"}, candidate{"--help", "what there is"},
-			candidate{"--version", "which build this is"},
-		), ""
-	}
-	if words[0] == "help" {
-		if len(words) > 2 {
-			return nil, ""
-		}
-		for _, c := range commands() {
-			list = append(list, candidate{c.name, c.summary})
+		if len(words) == 1 {
+			return append(list, candidate{"help", "more on a command"}, candidate{"--help", "what there is"},
+				candidate{"--version", "which build this is"}), ""
 		}
 		for _, t := range topics() {
 			list = append(list, candidate{t.name, t.summary})
@@ -143,7 +135,7 @@ type typedLine struct {
 }
 
 func readLine(c *command, words []string) *typedLine {
-	l := &typedLine{options: c.options(), given: map[string]bool{}}
+	l := &typedLine{options: slices.Concat(c.options()), given: map[string]bool{}}
 	for _, w := range words[:len(words)-1] {
 		if o := l.awaits; o != nil {
 			l.awaits = nil
@@ -176,11 +168,8 @@ func readLine(c *command, words []string) *typedLine {
 
 // values returns what an option takes, each behind a prefix.
 func (l *typedLine) values(o option, prefix string) (list []candidate, kind string) {
-	if words := o.words(); words != nil {
-		for _, w := range words {
-			list = append(list, candidate{prefix + w, ""})
-		}
-		return list, ""
+	for _, w := range o.words {
+		list = append(list, candidate{w, ""})
 	}
 	switch {
 	case o.name == "species":

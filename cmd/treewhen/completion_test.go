@@ -28,7 +28,7 @@ var wantOneOf = regexp.MustCompile(`want one of (.*)`)
 func TestHelpListsTheWordsThatAreTaken(t *testing.T) {
 	seen := 0
 	for _, c := range commands() {
-		for _, o := range c.options() {
+		for _, o := range slices.Concat(c.options()) {
 			var want []string
 			switch o.name {
 			case "format", "models":
@@ -53,8 +53,13 @@ func TestHelpListsTheWordsThatAreTaken(t *testing.T) {
 				continue
 			}
 			seen++
-			if got := o.words(); !slices.Equal(got, want) {
-				t.Errorf("%s --%s: help says %q, the command takes %q", c.name, o.name, got, want)
+			if !slices.Equal(o.words, want) {
+				t.Errorf("%s --%s: completion offers %q, the command takes %q", c.name, o.name, o.words, want)
+			}
+			for _, word := range o.words {
+				if !regexp.MustCompile(`\b` + word + `\b`).MatchString(o.tail()) {
+					t.Errorf("%s --%s: help does not say %s", c.name, o.name, word)
+				}
 			}
 		}
 	}
@@ -68,7 +73,7 @@ func TestEveryOptionIsOffered(t *testing.T) {
 	for _, c := range commands() {
 		list, _ := completionsOf([]string{c.name, "--"})
 		_, help, _ := runProgram(t, "help", c.name)
-		for _, o := range c.options() {
+		for _, o := range slices.Concat(c.options()) {
 			if !slices.ContainsFunc(list, func(k candidate) bool { return k.word == "--"+o.name }) {
 				t.Errorf("%s: --%s is not offered", c.name, o.name)
 			}

@@ -36,13 +36,12 @@ var feedCommand = command{
 		return func(ctx context.Context, p *program, args []string) error {
 			if out == "" {
 				return problem.Usage{
-					Text: "feed: --out is missing, want the folder to write the feeds to", Hint: "treewhen feed PLAN --out calendars",
+					Text: "feed: --out is missing, want the folder to write the feeds to",
+					Hint: "treewhen feed PLAN --out calendars",
 				}
 			}
-			if o.Season != 0 || len(o.Species) > 0 {
-				// A feed is the whole truth about its site: with a part left out, that part would be published as
-				// cancelled.
-				return problem.Usagef("feed: --season and --species would cancel everything else in the feeds; leave them out")
+			if err := o.checkWhole("feed"); err != nil {
+				return err
 			}
 			in, err := p.load(ctx, args, &o)
 			if err != nil {
@@ -131,8 +130,8 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 		return fmt.Errorf("the feeds are in place in %s; the table of them could not be written: %w", dir, err)
 	}
 	if len(large) > 0 {
-		p.say("hint: larger than a megabyte, which some calendar programs do not take: %s; subscribe to the feeds of single "+
-			"activities, or name fewer species", problem.Names(large, 3))
+		p.say("hint: larger than a megabyte, which some calendar programs do not take: %s; subscribe to the feeds of "+
+			"single activities, or name fewer species", problem.Names(large, 3))
 	}
 	return p.sendAlerts(ctx, in, o, outbox, sender, due)
 }
@@ -142,15 +141,17 @@ const feedPatience = time.Minute
 
 // addFeeds adds the option that lets a command that publishes nothing know what was published.
 func addFeeds(fs *pflag.FlagSet, dir *string) {
-	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: what it told is held to, as feed does: an advice to\n"+
-		"tap, a field trip on a day that has come, which counts as made, and those ahead unless other days show clearly more")
+	fs.StringVar(dir, "feeds", "", "the `DIR` that treewhen feed writes to: what it told is held to, as feed does: an "+
+		"advice to tap, a field trip on a day that has come, which counts as made, and those ahead unless other days "+
+		"show clearly more")
 }
 
 // recall reads from a folder of feeds what they told; "" is none.
 func (p *program) recall(in *inputs.Inputs, dir string) error {
 	none, err := build.Recall(in, dir)
 	if none {
-		p.say("hint: %s holds no feed of this plan; nothing is held to, and no trip counts as made but those under booked", dir)
+		p.say("hint: %s holds no feed of this plan; nothing is held to, and no trip counts as made but those under "+
+			"booked", dir)
 	}
 	return err
 }

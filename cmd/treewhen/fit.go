@@ -42,16 +42,12 @@ var fitCommand = command{
 		var o inputOptions
 		var models, out, into string
 		o.addTo(fs)
-		fs.StringVar(
-			&models, "models", "search",
+		addWord(fs, &models, "models", "search",
 			"`search`: every form of model, with its bases and starts; or panel: four thermal times, nothing chosen",
-		)
+			"search", "panel")
 		fs.StringVar(&out, "out", "", "write the profile to this `FILE` instead of standard output")
 		fs.StringVar(&into, "into", "", "write a profile for every species that could be fitted into this `DIR`")
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--models", models, "search", "panel"); err != nil {
-				return err
-			}
 			if out != "" && into != "" {
 				return problem.Usagef("found --out and --into, want one of them")
 			}
@@ -91,9 +87,8 @@ func (f *fitter) run(ctx context.Context, out, into string) error {
 		return err
 	}
 	if len(list) == 0 {
-		return fmt.Errorf(
-			"nothing to fit: the plan's observations have no phase of a chosen species at a site with temperatures",
-		)
+		return fmt.Errorf("nothing to fit: the plan's observations have no phase of a chosen species at a site with " +
+			"temperatures")
 	}
 	f.tell(list)
 	list = slices.DeleteFunc(list, func(one fitted) bool {
@@ -187,9 +182,8 @@ func (f *fitter) tell(list []fitted) {
 // outcome says how well a phase can be dated.
 func outcome(ph fit.PhaseFit) string {
 	r := ph.Result
-	text := fmt.Sprintf(
-		"%s: %.1f; the mean date of the other years %.1f", phrase.Count(r.Years, "year"), r.RMSE, r.MeanRMSE,
-	)
+	text := fmt.Sprintf("%s: %.1f; the mean date of the other years %.1f", phrase.Count(r.Years, "year"), r.RMSE,
+		r.MeanRMSE)
 	if ph.MeanDate() {
 		text = fmt.Sprintf("%s: no model is better than the mean date: %.1f", phrase.Count(r.Years, "year"), r.MeanRMSE)
 	}
@@ -231,14 +225,9 @@ func writeCandidates(w io.Writer, rows []fit.Row) {
 			why += "; an odd choice: " + strings.Join(r.Odd, ", ")
 		}
 		fmt.Fprintf(&b, "  %s %5s  ", mark, days(r.RMSE))
-		for i, line := range slices.Concat(wrap(name, helpWidth-11), wrap(why, helpWidth-13)) {
-			switch {
-			case i >= len(wrap(name, helpWidth-11)):
-				b.WriteString(strings.Repeat(" ", 13))
-			case i > 0:
-				b.WriteString(strings.Repeat(" ", 11))
-			}
-			b.WriteString(line + "\n")
+		b.WriteString(strings.Join(wrap(name, helpWidth-11), "\n"+strings.Repeat(" ", 11)) + "\n")
+		for _, line := range wrap(why, helpWidth-13) {
+			b.WriteString(strings.Repeat(" ", 13) + line + "\n")
 		}
 	}
 	io.WriteString(w, b.String())

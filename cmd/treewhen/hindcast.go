@@ -43,12 +43,9 @@ var hindcastCommand = command{
 			"refit the models' requirements without each scored year")
 		fs.BoolVar(&opts.Unseen, "temperatures-alone", false, "leave out what was seen, of that season and of other "+
 			"years")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
+		addFormat(fs, &format, "csv", "json")
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
-				return err
-			}
 			for _, l := range leads {
 				if l < -180 || l > 300 {
 					return problem.Usagef("--lead: found %d, want days from -180 to 300", l)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -45,27 +44,25 @@ var initCommand = command{
 		var offline bool
 		var instead []string
 		fs.StringVar(&o.Name, "name", "", "the `NAME` of the site; default: the town's, with what it is for")
-		fs.StringArrayVar(
-			&o.Purposes, "for", nil, "`WHAT` it is for: producer, nursery or school, or words of your own (repeatable)",
-		)
+		fs.StringArrayVar(&o.Purposes, "for", nil,
+			"`WHAT` it is for: producer, nursery or school, or words of your own (repeatable)")
+		offer(fs, "for", starter.Purposes()...)
 		fs.StringVar(&o.Place, "place", "", "the nearest `TOWN`, with its state or province behind a comma")
 		fs.StringVar(&o.Latitude, "latitude", "", "`DEGREES` north, decimal; with --longitude, instead of the town's")
 		fs.StringVar(&o.Longitude, "longitude", "", "`DEGREES` east, decimal; negative in America")
-		fs.StringVar(&o.Elevation, "elevation", "", "`HEIGHT` of the trees, such as 350 m or 1150 ft; default: the "+
-			"town's")
+		fs.StringVar(&o.Elevation, "elevation", "",
+			"`HEIGHT` of the trees, such as 350 m or 1150 ft; default: the town's")
 		fs.StringVar(&o.Zone, "timezone", "", "IANA `NAME` of the time zone; default: the town's")
-		fs.StringArrayVar(
-			&o.Species, "species", nil, "a species by `NAME` (repeatable); default: those whose range the place is in",
-		)
+		fs.StringArrayVar(&o.Species, "species", nil,
+			"a species by `NAME` (repeatable); default: those whose range the place is in")
 		addProfiles(fs, &folder)
 		addContact(fs, &o.Contact)
 		fs.BoolVar(&offline, "offline", false, "ask no weather service")
-		fs.StringArrayVar(
-			&instead, "service", nil, "a server that answers in a weather service's place, `NAME=ADDRESS` (repeatable)",
-		)
+		fs.StringArrayVar(&instead, "service", nil,
+			"a server that answers in a weather service's place, `NAME=ADDRESS` (repeatable)")
 		fs.StringVar(&cache, "cache", "", "a `DIR` for what weather services give; default: beside your other caches")
-		fs.StringVar(&o.File, "out", "", "write to this `FILE`, which must not be there yet, instead of standard "+
-			"output")
+		fs.StringVar(&o.File, "out", "",
+			"write to this `FILE`, which must not be there yet, instead of standard output")
 		return func(ctx context.Context, p *program, args []string) error {
 			if err := placeOf(args, &o); err != nil {
 				return err
@@ -83,8 +80,8 @@ var initCommand = command{
 			switch {
 			case o.Place != "" || o.Latitude != "" || o.Longitude != "":
 				d, err = starter.New(o, lib, year)
-			case isTerminalReader(p.stdin):
-				d, err = starter.Ask(o, lib, year, inputs.Awaited(ctx, p.stdin), p.stderr, isTerminalWriter(p.stdout))
+			case atTerminal(p.stdin):
+				d, err = starter.Ask(o, lib, year, inputs.Awaited(ctx, p.stdin), p.stderr, atTerminal(p.stdout))
 			default:
 				err = problem.Usage{
 					Text: "init: found no place, want --place \"TOWN, STATE\" or --latitude and --longitude",
@@ -150,9 +147,13 @@ func refuseExisting(path string) error {
 		return nil
 	}
 	if _, err := os.Lstat(path); err == nil {
-		return fmt.Errorf("%s: found a file there already, which is left as it is; want another name", path)
+		return thereAlready(path)
 	}
 	return nil
+}
+
+func thereAlready(path string) error {
+	return fmt.Errorf("%s: found a file there already, which is left as it is; want another name", path)
 }
 
 // writeDraft writes the plan, and tells what it rests on and how to go on.
@@ -222,32 +223,23 @@ func (p *program) sayWeather(d *starter.Draft) {
 	}
 }
 
-// isTerminalReader reports whether a reader is a terminal at which somebody can answer. The null device is a character
-// device too, and nobody sits there.
-func isTerminalReader(r io.Reader) bool {
-	f, ok := r.(*os.File)
-	return ok && isTerminal(f) && !isNullDevice(f)
-}
-
-func isTerminalWriter(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	return ok && isTerminal(f) && !isNullDevice(f)
-}
-
-func isNullDevice(f *os.File) bool {
-	info, err := f.Stat()
-	if err != nil {
+// atTerminal reports whether a reader or a writer is a terminal at which somebody can answer. The null device is a
+// character device too, and nobody sits there.
+func atTerminal(stream any) bool {
+	f, ok := stream.(*os.File)
+	if !ok || !isTerminal(f) {
 		return false
 	}
-	null, err := os.Stat(os.DevNull)
-	return err == nil && os.SameFile(info, null)
+	info, errInfo := f.Stat()
+	null, errNull := os.Stat(os.DevNull)
+	return errInfo == nil && (errNull != nil || !os.SameFile(info, null))
 }
 
 // createFile writes a file that is not there yet.
 func createFile(path string, data []byte) (err error) {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s: found a file there already, which is left as it is; want another name", path)
+		return thereAlready(path)
 	}
 	if err != nil {
 		return problem.OfFile(err)

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"treewhen/calendar"
 	"treewhen/calendar/fetch"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/planfile"
@@ -23,8 +24,13 @@ import (
 type inputOptions struct{ inputs.Options }
 
 func (o *inputOptions) addTo(fs *pflag.FlagSet) {
-	fs.Var(dateValue{&o.AsOf}, "as-of", "work as of `DATE`; ignore anything dated later")
-	fs.Var((*seasonValue)(&o.Season), "season", "only this growing `YEAR`")
+	addDate(fs, &o.AsOf, "as-of", "work as of `DATE`; ignore anything dated later")
+	fs.Func("season", "only this growing `YEAR`", func(s string) (err error) {
+		if o.Season, err = strconv.Atoi(s); err != nil || o.Season == 0 || o.CheckSeason() != nil {
+			return fmt.Errorf("found %q, want a year from 1800 to 2200", s)
+		}
+		return nil
+	})
 	fs.StringArrayVar(&o.Sites, "site", nil, "only the site with this `ID` (repeatable)")
 	fs.StringArrayVar(&o.Species, "species", nil, "only the species of this `NAME` (repeatable)")
 	fs.StringVar(&o.Cache, "cache", "", "a `DIR` for copies of what the plan fetches over the web, used again "+
@@ -34,38 +40,53 @@ func (o *inputOptions) addTo(fs *pflag.FlagSet) {
 	addProfiles(fs, &o.Profiles)
 }
 
+// checkWhole refuses what leaves a part out of feeds. A feed is the whole truth about its site: that part would be
+// published as cancelled.
+func (o *inputOptions) checkWhole(command string) error {
+	if o.Season != 0 || len(o.Species) > 0 {
+		return problem.Usagef("%s: --season and --species would cancel everything else in the feeds; leave them out",
+			command)
+	}
+	return nil
+}
+
 func (o *inputOptions) addActivity(fs *pflag.FlagSet) {
-	fs.StringArrayVar(
-		&o.Activities, "activity", nil,
-		"only the activity of this `NAME`: tapping, seed-collection,\ntwig-survey or field-trip (repeatable)",
-	)
+	fs.StringArrayVar(&o.Activities, "activity", nil,
+		"only the activity of this `NAME`: tapping, seed-collection,\ntwig-survey or field-trip (repeatable)")
+	offer(fs, "activity", calendar.Activities()...)
 }
 
 func (o *inputOptions) addDays(fs *pflag.FlagSet, what string) {
-	fs.Var(dateValue{&o.From}, "from", "first `DATE`"+what+"; default: the as-of day")
-	fs.Var(dateValue{&o.To}, "to", "last `DATE`"+what+"; default: 365 days after the first")
+	addDate(fs, &o.From, "from", "first `DATE`"+what+"; default: the as-of day")
+	addDate(fs, &o.To, "to", "last `DATE`"+what+"; default: 365 days after the first")
 }
 
 // addContact adds the option for whom a weather service may turn to.
 func addContact(fs *pflag.FlagSet, contact *string) {
-	fs.Var((*contactValue)(contact), "contact", "an `ADDRESS` of mail or of the web at which a weather service may "+
-		"reach you; it is sent with every request to one; default: the plan's")
+	addParsed(fs, contact, planfile.ParseContact, "contact", "an `ADDRESS` of mail or of the web at which a weather "+
+		"service may reach you; it is sent with every request to one; default: the plan's")
 }
 
-// contactValue makes a contact an option's value.
-type contactValue string
-
-// Set reads an address.
-func (v *contactValue) Set(s string) error {
-	text, err := planfile.ParseContact(s)
-	*v = contactValue(text)
-	return err
+// addParsed adds an option whose value a parser reads.
+func addParsed[T any](fs *pflag.FlagSet, to *T, parse func(string) (T, error), name, usage string) {
+	fs.Func(name, usage, func(s string) (err error) {
+		*to, err = parse(s)
+		return err
+	})
+	fs.Lookup(name).DefValue = fmt.Sprint(*to)
 }
 
-func (v *contactValue) String() string { return string(*v) }
-
-// Type names the value in help.
-func (v *contactValue) Type() string { return "ADDRESS" }
+// addDate adds an option that takes a date.
+func addDate(fs *pflag.FlagSet, to **civil.Date, name, usage string) {
+	fs.Func(name, usage, func(s string) error {
+		day, err := civil.Parse(s)
+		if err != nil {
+			return err
+		}
+		*to = &day
+		return planfile.CheckDay(day)
+	})
+}
 
 // addProfiles adds the option for species of one's own.
 func addProfiles(fs *pflag.FlagSet, dir *string) {
@@ -111,52 +132,6 @@ func (p *program) load(ctx context.Context, args []string, o *inputOptions) (*in
 	}
 	return in, err
 }
-
-// seasonValue makes a growing year an option's value; 0 is none.
-type seasonValue int
-
-// Set reads a year.
-func (v *seasonValue) Set(s string) error {
-	n, err := strconv.Atoi(s)
-	if o := (inputs.Options{Season: n}); err != nil || n == 0 || o.CheckSeason() != nil {
-		return fmt.Errorf("found %q, want a year from 1800 to 2200", s)
-	}
-	*v = seasonValue(n)
-	return nil
-}
-
-func (v *seasonValue) String() string {
-	if *v == 0 {
-		return ""
-	}
-	return strconv.Itoa(int(*v))
-}
-
-// Type names the value in help.
-func (v *seasonValue) Type() string { return "YEAR" }
-
-// dateValue makes a date that need not be set an option's value.
-type dateValue struct{ at **civil.Date }
-
-// Set reads a date.
-func (d dateValue) Set(s string) error {
-	var day civil.Date
-	if err := day.UnmarshalText([]byte(s)); err != nil {
-		return err
-	}
-	*d.at = &day
-	return planfile.CheckDay(day)
-}
-
-func (d dateValue) String() string {
-	if d.at == nil || *d.at == nil {
-		return ""
-	}
-	return (*d.at).String()
-}
-
-// Type names the value in help.
-func (d dateValue) Type() string { return "DATE" }
 
 // A plan of more than manySites is worked through with a heap that grows by no more than manySitesGC in a hundred
 // between two collections: by default it would double, and 10,000 sites with records of their own would take a third

@@ -3,9 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"regexp"
-	"runtime/debug"
 	"strings"
 	"sync"
 
@@ -39,13 +37,9 @@ func manCommand() command {
 // buildDate returns the day of the revision that was built, so that the page of one build is always the same; today
 // where the build does not know.
 func buildDate(today civil.Date) civil.Date {
-	if info, ok := debug.ReadBuildInfo(); ok {
-		for _, s := range info.Settings {
-			if s.Key == "vcs.time" && len(s.Value) >= 10 {
-				if d, err := civil.Parse(s.Value[:10]); err == nil {
-					return d
-				}
-			}
+	if at := buildSetting("vcs.time"); len(at) >= 10 {
+		if d, err := civil.Parse(at[:10]); err == nil {
+			return d
 		}
 	}
 	return today
@@ -139,68 +133,68 @@ func (m *manPage) paragraphs(text string) {
 	flush()
 }
 
+// manHead is how the manual page begins, behind its date.
+const manHead = `
+.Dt TREEWHEN 1
+.Os
+.Sh NAME
+.Nm treewhen
+.Nd when trees do things, how sure that is, and what work follows
+.Sh SYNOPSIS
+.Nm
+.Ar command
+.Op Ar plan
+.Op Ar options
+.Sh DESCRIPTION
+.Nm
+`
+
 // manual returns the manual page.
 func manual(date civil.Date) []byte {
 	m := &manPage{}
-	t := date.Time()
-	m.macro(fmt.Sprintf("Dd %s %d, %d", t.Month(), t.Day(), t.Year()))
-	m.macro("Dt TREEWHEN 1")
-	m.macro("Os")
-	m.macro("Sh NAME")
-	m.macro("Nm treewhen")
-	m.macro("Nd when trees do things, how sure that is, and what work follows")
-	m.macro("Sh SYNOPSIS")
-	m.macro("Nm")
-	m.macro("Ar command")
-	m.macro("Op Ar plan")
-	m.macro("Op Ar options")
-	m.macro("Sh DESCRIPTION")
-	m.macro("Nm")
-	m.text("works out when trees do things at a site, how sure that is, and what work follows, and puts it on calendars.")
-	m.macro("Pp")
-	m.text("A plan is a file that names sites, their temperatures and trees;\na single minus stands for standard " +
-		"input.\n" +
-		"Without a plan, the built-in demonstration is used, whose places, people and weather are invented.")
-	m.macro("Pp")
-	m.text("Every date comes with its spread and with what it rests on, strongest first:")
-	m.macro("Bl -tag -width reached -compact")
-	for _, b := range [][2]string{{"seen", "it was recorded"}, {"reached", "this season's temperatures have met the requirement"},
-		{"season", "this season's temperatures so far, then the past years'"}, {"record", "the site's past years"},
-		{"normals", "the site's monthly means"}, {"place", "latitude, longitude and elevation alone"}} {
-		m.macro("It " + b[0])
-		m.text(b[1])
-	}
-	m.macro("El")
+	m.WriteString(".Dd " + date.Format("January 2, 2006") + manHead)
+	m.paragraphs(`works out when trees do things at a site, how sure that is, and what work follows,
+and puts it on calendars.
+
+A plan is a file that names sites, their temperatures and trees; a single minus stands for standard input.
+Without a plan, the built-in demonstration is used, whose places, people and weather are invented.
+
+Every date comes with its spread and with what it rests on, strongest first:`)
+	m.list("reached", [][2]string{
+		{"seen", "it was recorded"},
+		{"reached", "this season's temperatures have met the requirement"},
+		{"season", "this season's temperatures so far, then the past years'"},
+		{"record", "the site's past years"},
+		{"normals", "the site's monthly means"},
+		{"place", "latitude, longitude and elevation alone"},
+	})
 	m.macro("Sh COMMANDS")
 	for _, c := range commands() {
 		m.command(c)
 	}
 	m.macro("Ss Options of every command that reads a plan")
-	m.optionList(commonOptions())
+	_, shared := scheduleCommand.options()
+	m.optionList(shared)
 	for _, t := range topics() {
 		m.macro("Sh " + strings.ToUpper(t.title))
 		m.paragraphs(t.text())
 	}
 	m.macro("Sh EXIT STATUS")
-	m.macro("Bl -tag -width 1 -compact")
-	for _, s := range [][2]string{
+	m.list("1", [][2]string{
 		{"0", "It was done."},
 		{"1", "It could not be done: a bad file, no data, no room to write. No file is left half-written."},
 		{"2", "It was asked for wrongly."},
-	} {
-		m.macro("It " + s[0])
-		m.text(s[1])
-	}
-	m.macro("El")
+	})
 	m.macro("Sh EXAMPLES")
-	m.text("A plan to start from, what is read of it, the work ahead, and calendars to subscribe to:")
-	m.paragraphs("  treewhen init --for producer --place \"Stowe, Vermont\" --out plan.yaml\n  treewhen check " +
-		"plan.yaml\n" +
-		"  treewhen schedule plan.yaml\n  treewhen feed plan.yaml --out calendars\n")
+	m.paragraphs(`A plan to start from, what is read of it, the work ahead, and calendars to subscribe to:
+  treewhen init --for producer --place "Stowe, Vermont" --out plan.yaml
+  treewhen check plan.yaml
+  treewhen schedule plan.yaml
+  treewhen feed plan.yaml --out calendars`)
 	m.macro("Sh SEE ALSO")
 	m.text(gazetteer.Attribution)
 	m.macro("Sh CAVEATS")
-	m.text("Dates are for the middle tree of a kind; on one day, trees in one wood differ by a week.\n" +
+	m.text("Dates are for the middle tree of a kind; on one day, trees in one wood differ by a week. " +
 		"Reminders of hazards and of law are no substitute for local codes, the landowner and licensed professionals.")
 	return m.Bytes()
 }
@@ -221,13 +215,18 @@ func (m *manPage) command(c command) {
 		m.macro("Pp")
 		m.paragraphs(c.about)
 	}
-	var own []option
-	for _, o := range c.options() {
-		if !o.common {
-			own = append(own, o)
-		}
-	}
+	own, _ := c.options()
 	m.optionList(own)
+}
+
+// list writes words and what each means, none wider than a width.
+func (m *manPage) list(width string, items [][2]string) {
+	m.macro("Bl -tag -width " + width + " -compact")
+	for _, item := range items {
+		m.macro("It " + item[0])
+		m.text(item[1])
+	}
+	m.macro("El")
 }
 
 func (m *manPage) optionList(list []option) {
@@ -244,14 +243,4 @@ func (m *manPage) optionList(list []option) {
 		m.text(o.tail())
 	}
 	m.macro("El")
-}
-
-// commonOptions returns the options that commands which read a plan share.
-func commonOptions() (shared []option) {
-	for _, o := range scheduleCommand.options() {
-		if o.common {
-			shared = append(shared, o)
-		}
-	}
-	return shared
 }

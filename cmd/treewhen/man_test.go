@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -18,7 +19,7 @@ func TestManual(t *testing.T) {
 		if !strings.Contains(text, "\n.Ss "+c.name+"\n") {
 			t.Errorf("there is no part for %s", c.name)
 		}
-		for _, o := range c.options() {
+		for _, o := range slices.Concat(c.options()) {
 			if !strings.Contains(text, "\n.It Fl \\-"+escapeRoff(o.name)) {
 				t.Errorf("there is no --%s of %s", o.name, c.name)
 			}

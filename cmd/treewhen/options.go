@@ -3,32 +3,31 @@ package main
 import (
 	"fmt"
 	"io"
-	"regexp"
+	"slices"
 	"strings"
-	"sync"
 
 	"github.com/spf13/pflag"
 
 	"treewhen/calendar/text"
+	"treewhen/phenology/problem"
 )
 
 // option is one option of a command, as help, the manual page and completion show it.
 type option struct {
-	name   string
-	value  string // what it takes: DATE; "" if nothing
-	text   string
-	usual  string // its default, "" if that needs no telling
-	common bool   // every command that reads a plan has it
+	name  string
+	value string // what it takes: DATE; "" if nothing
+	text  string
+	usual string   // its default, "" if that needs no telling
+	words []string // some that it takes; nil for anything
 }
 
-// options returns a command's options, its own before those that it shares with others.
-func (c *command) options() []option {
-	shared := pflag.NewFlagSet("", pflag.ContinueOnError)
-	new(inputOptions).addTo(shared)
+// options returns a command's own options, and those that all commands share which read a plan.
+func (c *command) options() (own, shared []option) {
+	common := pflag.NewFlagSet("", pflag.ContinueOnError)
+	new(inputOptions).addTo(common)
 	fs, _ := c.flags()
-	common := true // only where the command has all of them, so that it reads a plan
-	shared.VisitAll(func(f *pflag.Flag) { common = common && fs.Lookup(f.Name) != nil })
-	var own, others []option
+	readsPlan := true // if it has all of them
+	common.VisitAll(func(f *pflag.Flag) { readsPlan = readsPlan && fs.Lookup(f.Name) != nil })
 	fs.VisitAll(func(f *pflag.Flag) {
 		if f.Hidden {
 			return
@@ -37,24 +36,20 @@ func (c *command) options() []option {
 		if value == strings.ToLower(value) { // the first of the words it takes
 			value = strings.ToUpper(f.Name)
 		}
-		o := option{name: f.Name, value: value, text: strings.Join(strings.Fields(text), " ")}
-		switch f.Value.Type() {
-		case "bool":
+		text = strings.Join(strings.Fields(text), " ")
+		o := option{name: f.Name, value: value, text: text, words: f.Annotations[wordsOffered]}
+		if f.Value.Type() == "bool" {
 			o.value = ""
-		default:
-			switch f.DefValue {
-			case "", "0", "[]", "false":
-			default:
-				o.usual = strings.Trim(f.DefValue, "[]")
-			}
+		} else if f.DefValue != "0" {
+			o.usual = strings.Trim(f.DefValue, "[]")
 		}
-		if o.common = common && shared.Lookup(f.Name) != nil; o.common {
-			others = append(others, o)
+		if readsPlan && common.Lookup(f.Name) != nil {
+			shared = append(shared, o)
 		} else {
 			own = append(own, o)
 		}
 	})
-	return append(own, others...)
+	return own, shared
 }
 
 // head is the option as it is typed.
@@ -134,38 +129,49 @@ func rewrap(text string, width int) string {
 	return strings.Join(lines, "\n")
 }
 
-// wordsForm is how help lists the words that an option takes: "the FORMAT: text, csv or json"; "producer, nursery or
-// school, or words of your own"; "panel: what that is; or wide: what that is".
-var wordsForm = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(
-		`^(?:[^:]*: )?([a-z]+(?:-[a-z]+)*)((?:, [a-z]+(?:-[a-z]+)*)*)(?: or ([a-z]+(?:-[a-z]+)*))?`,
-	)
-})
+// Annotations of an option that takes words: those that completion offers, and, where it takes no others, that.
+const (
+	wordsOffered = "words"
+	noOthers     = "no others"
+)
 
-// words returns the words that an option takes, as its help lists them: nil if it takes anything. A test holds help to
-// what the commands accept.
-func (o option) words() []string {
-	var words []string
-	switch o.name {
-	case "format", "activity", "for":
-		m := wordsForm().FindStringSubmatch(o.text)
-		if m == nil {
-			return nil
-		}
-		words = append(words, m[1])
-		words = append(words, strings.Split(strings.TrimPrefix(m[2], ", "), ", ")...)
-		words = append(words, m[3])
-	case "models":
-		for part := range strings.SplitSeq(o.text, "; or ") {
-			word, _, _ := strings.Cut(part, ":")
-			words = append(words, word)
-		}
+// addWord adds an option that takes one of some words, or is left as it usually is.
+func addWord(fs *pflag.FlagSet, to *string, name, usual, usage string, allowed ...string) {
+	fs.StringVar(to, name, usual, usage)
+	offer(fs, name, allowed...)
+	fs.Lookup(name).Annotations[noOthers] = allowed
+}
+
+// addFormat adds the option of a command that writes text or something else.
+func addFormat(fs *pflag.FlagSet, to *string, others ...string) {
+	last := len(others) - 1
+	names := strings.Join(append([]string{"text"}, others[:last]...), ", ") + " or " + others[last]
+	addWord(fs, to, "format", "text", "the `FORMAT`: "+names, append([]string{"text"}, others...)...)
+}
+
+// offer lets completion offer words for an option.
+func offer[W ~string](fs *pflag.FlagSet, name string, words ...W) {
+	list := make([]string, len(words))
+	for i, w := range words {
+		list[i] = string(w)
 	}
-	var kept []string
-	for _, w := range words {
-		if w != "" {
-			kept = append(kept, w)
+	fs.Lookup(name).Annotations = map[string][]string{wordsOffered: list}
+}
+
+// checkWords refuses a word that an option does not take.
+func checkWords(fs *pflag.FlagSet) (err error) {
+	fs.VisitAll(func(f *pflag.Flag) {
+		if words := f.Annotations[noOthers]; words != nil && f.Value.String() != f.DefValue && err == nil {
+			err = oneOf("--"+f.Name, f.Value.String(), words...)
 		}
+	})
+	return err
+}
+
+// oneOf checks an option's value against the words allowed.
+func oneOf(option, value string, allowed ...string) error {
+	if slices.Contains(allowed, value) {
+		return nil
 	}
-	return kept
+	return problem.Usagef("%s: found %q, want one of %s", option, value, problem.Names(allowed, len(allowed)))
 }

@@ -27,12 +27,9 @@ var phasesCommand = command{
 		var stands bool
 		o.addTo(fs)
 		fs.BoolVar(&stands, "stands", false, "date each stand of a site as well, at its height and with its offset")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
+		addFormat(fs, &format, "csv", "json")
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
-				return err
-			}
 			if err := o.CheckSeason(); err != nil {
 				return err
 			}

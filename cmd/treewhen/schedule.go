@@ -32,22 +32,23 @@ var scheduleCommand = command{
 		o.addTo(fs)
 		o.addActivity(fs)
 		o.addDays(fs, " to schedule")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, csv-species, json, ics, html, svg or wall (csv: "+
-			"species parted by spaces; csv-species: a row for each; html: one page, whole in itself; svg: a --picture; "+
-			"wall: a sheet a site to print and hang up, A4, Letter or A3)")
-		fs.BoolVar(&details, "details", false, "with text: reasons, what to look for, cautions and sources of every entry")
+		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv, csv-species, json, ics, html, svg or wall "+
+			"(csv: species parted by spaces; csv-species: a row for each; html: one page, whole in itself; "+
+			"svg: a --picture; wall: a sheet a site to print and hang up, A4, Letter or A3)")
+		formats := []string{"text", "csv", "csv-species", "json", "ics", "html", "svg", "wall"}
+		offer(fs, "format", formats...)
+		fs.BoolVar(&details, "details", false,
+			"with text: reasons, what to look for, cautions and sources of every entry")
 		fs.BoolVar(&chart, "chart", false, "with text: first the year at a glance, in 80 columns")
-		fs.StringVar(&picture, "picture", "spring", "with svg: which `PICTURE`: spring, this one against past years")
+		addWord(fs, &picture, "picture", "spring",
+			"with svg: which `PICTURE`: spring, this one against past years", "spring")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
 			if format == "chart" {
 				return problem.Usagef("--format: found \"chart\", which is an option of text: want --chart")
 			}
-			if err := oneOf("--format", format, "text", "csv", "csv-species", "json", "ics", "html", "svg", "wall"); err != nil {
-				return err
-			}
-			if err := oneOf("--picture", picture, "spring"); err != nil {
+			if err := oneOf("--format", format, formats...); err != nil {
 				return err
 			}
 			if chart && format != "text" {
@@ -163,15 +164,7 @@ func (p *program) walls(ctx context.Context, in *inputs.Inputs, days civil.Span,
 	if err != nil {
 		return err
 	}
-	return p.output(ctx, out, in.Files, func(w io.Writer) error { return page.WriteWall(w, plan.Title, plan.Speech, walls) })
-}
-
-// oneOf checks an option's value against the words allowed.
-func oneOf(option, value string, allowed ...string) error {
-	for _, a := range allowed {
-		if a == value {
-			return nil
-		}
-	}
-	return problem.Usagef("%s: found %q, want one of %s", option, value, problem.Names(allowed, len(allowed)))
+	return p.output(ctx, out, in.Files, func(w io.Writer) error {
+		return page.WriteWall(w, plan.Title, plan.Speech, walls)
+	})
 }

@@ -46,9 +46,9 @@ var temperaturesCommand = command{
 				return fmt.Errorf("%s: no temperatures: its dates rest on the climate of the place or the place alone",
 					in.Places[0].Site.ID)
 			}
-			return p.output(
-				ctx, out, in.Files, func(w io.Writer) error { return weather.WritePlain(w, temps.Series().Rounded()) },
-			)
+			return p.output(ctx, out, in.Files, func(w io.Writer) error {
+				return weather.WritePlain(w, temps.Series().Rounded())
+			})
 		}
 	},
 }

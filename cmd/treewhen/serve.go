@@ -21,26 +21,23 @@ var serveCommand = command{
 	summary: "the same feeds and a page, over HTTP",
 	about: "Serves the page at /, the feeds at /feeds/NAME.ics and its own state at /healthz. It works\n" +
 		"everything out anew when a file of the plan changes, and every day. When the inputs turn bad, it\n" +
-		"keeps the last good feeds and says so: the status at /healthz is ok; behind when measured days end too early or\n" +
-		"a forecast is left out; lagging while a copy stands in for temperatures that cannot be fetched; unsent while an\n" +
-		"alert cannot be sent; stale while an input is bad; overdue when reading and working out\n" +
-		"take far too long; or unsaved when --state cannot be written. It talks plain HTTP, by default to this machine alone:\n" +
-		"put a web server that speaks HTTPS before it. With a feed_key in the plan, no address can be guessed.",
+		"keeps the last good feeds and says so: the status at /healthz is ok; behind when measured days end\n" +
+		"too early or a forecast is left out; lagging while a copy stands in for temperatures that cannot be\n" +
+		"fetched; unsent while an alert cannot be sent; stale while an input is bad; overdue when reading and\n" +
+		"working out take far too long; or unsaved when --state cannot be written. It talks plain HTTP, by\n" +
+		"default to this machine alone: put a web server that speaks HTTPS before it. With a feed_key in the\n" +
+		"plan, no address can be guessed.",
 	setup: func(fs *pflag.FlagSet) action {
 		o := serveOptions{daily: clockTime(5 * 60), poll: pollInputs, retry: retryBad}
 		o.addTo(fs)
 		o.addActivity(fs)
 		fs.StringVar(&o.listen, "listen", "127.0.0.1:8367", "the `ADDR` to listen at, host:port")
-		fs.StringVar(
-			&o.address, "address", "", "the `URL` at which people reach the page, where a web server stands before "+
-				"this one",
-		)
-		fs.StringVar(
-			&o.state, "state", "", "a `DIR` that keeps the feeds as feed --out does, so that revisions go on after a "+
-				"restart",
-		)
-		fs.Var(&o.daily, "daily", "civil `TIME` of the plan's first site at which to work everything out anew every "+
-			"day")
+		fs.StringVar(&o.address, "address", "",
+			"the `URL` at which people reach the page, where a web server stands before this one")
+		fs.StringVar(&o.state, "state", "",
+			"a `DIR` that keeps the feeds as feed --out does, so that revisions go on after a restart")
+		addParsed(fs, &o.daily, parseClock, "daily",
+			"civil `TIME` of the plan's first site at which to work everything out anew every day")
 		return func(ctx context.Context, p *program, args []string) error { return p.serve(ctx, args, &o) }
 	},
 }
@@ -52,23 +49,18 @@ type serveOptions struct {
 	poll, retry            time.Duration
 }
 
-// clockTime is a time of day, in minutes after midnight, as an option's value.
+// clockTime is a time of day, in minutes after midnight.
 type clockTime int
 
-// Set, String and Type make a clockTime an option's value.
-func (c *clockTime) Set(s string) error {
+func (c clockTime) String() string { return fmt.Sprintf("%02d:%02d", int(c)/60, int(c)%60) }
+
+func parseClock(s string) (clockTime, error) {
 	t, err := time.Parse("15:04", s)
 	if err != nil || len(s) != 5 {
-		return fmt.Errorf("found %q, want a time of day such as 05:00", s)
+		return 0, fmt.Errorf("found %q, want a time of day such as 05:00", s)
 	}
-	*c = clockTime(t.Hour()*60 + t.Minute())
-	return nil
+	return clockTime(t.Hour()*60 + t.Minute()), nil
 }
-
-func (c *clockTime) String() string { return fmt.Sprintf("%02d:%02d", int(*c)/60, int(*c)%60) }
-
-// Type names the value in help.
-func (c *clockTime) Type() string { return "TIME" }
 
 const (
 	pollInputs = 3 * time.Second
@@ -77,8 +69,8 @@ const (
 
 // serve runs the server until ctx is done.
 func (p *program) serve(ctx context.Context, args []string, o *serveOptions) error {
-	if o.Season != 0 || len(o.Species) > 0 {
-		return problem.Usagef("serve: --season and --species would cancel everything else in the feeds; leave them out")
+	if err := o.checkWhole("serve"); err != nil {
+		return err
 	}
 	if slices.Contains(args, "-") {
 		return problem.Usagef("serve: a plan on standard input cannot be read again; want a file")

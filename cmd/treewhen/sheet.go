@@ -28,19 +28,17 @@ var sheetCommand = command{
 		var format, level, out, feeds, stand string
 		var letter bool
 		o.addTo(fs)
-		fs.Var(dateValue{&day}, "date", "the `DATE` of the outing")
+		addDate(fs, &day, "date", "the `DATE` of the outing")
 		fs.StringVar(&stand, "stand", "", "the `ID` of a stand, for what a nursery takes there")
-		fs.StringVar(&format, "format", "text",
-			"the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations")
+		addWord(fs, &format, "format", "text",
+			"the `FORMAT`: text, html or csv; csv is rows to fill in after the outing, for the plan's observations",
+			"text", "html", "csv")
 		fs.BoolVar(&letter, "letter", false, "the letter to parents and office instead: where, when, what for, what "+
 			"to bring")
 		fs.StringVar(&level, "level", "secondary", "the `LEVEL` of those who go: primary, secondary or adult")
 		addFeeds(fs, &feeds)
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "html", "csv"); err != nil {
-				return err
-			}
 			people, err := outing.ParseLevel(level)
 			if err != nil {
 				return problem.Usagef("--level: %v", err)

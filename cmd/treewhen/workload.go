@@ -23,12 +23,9 @@ var workloadCommand = command{
 		var format, out string
 		o.addTo(fs)
 		o.addDays(fs, "")
-		fs.StringVar(&format, "format", "text", "the `FORMAT`: text, csv or json")
+		addFormat(fs, &format, "csv", "json")
 		addOut(fs, &out)
 		return func(ctx context.Context, p *program, args []string) error {
-			if err := oneOf("--format", format, "text", "csv", "json"); err != nil {
-				return err
-			}
 			o.Activities = []string{string(calendar.SeedCollection)}
 			in, err := p.load(ctx, args, &o)
 			if err != nil {

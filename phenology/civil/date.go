@@ -52,7 +52,7 @@ const secondsPerDay = 24 * 60 * 60
 
 // Parse reads a date as ISO 8601 writes it, YYYY-MM-DD, and nothing else.
 func Parse(s string) (Date, error) {
-	year, month, day, ok := split(s)
+	year, month, day, ok := Split(s)
 	if !ok {
 		return 0, fmt.Errorf("found %q, want a date such as 2027-03-09", s)
 	}
@@ -63,8 +63,9 @@ func Parse(s string) (Date, error) {
 	return d, nil
 }
 
-// split takes YYYY-MM-DD apart without allocating: this is the hot path of reading a daily file.
-func split[T ~string | ~[]byte](s T) (year, month, day int, ok bool) {
+// Split takes YYYY-MM-DD apart without asking whether there is such a day, and without allocating: daily files have
+// thousands of dates. It is false for what is not ten characters of that form.
+func Split[T ~string | ~[]byte](s T) (year, month, day int, ok bool) {
 	if len(s) != 10 || s[4] != '-' || s[7] != '-' {
 		return 0, 0, 0, false
 	}
@@ -109,13 +110,14 @@ func (d Date) Weekday() time.Weekday { return d.Time().Weekday() }
 // AddYears returns the same month and day n years on; 29 February becomes 28 February where there is none.
 func (d Date) AddYears(n int) Date {
 	y, m, day := d.Date()
-	if m == time.February && day == 29 && !leap(y+n) {
+	if m == time.February && day == 29 && !Leap(y+n) {
 		day = 28
 	}
 	return Of(y+n, m, day)
 }
 
-func leap(y int) bool { return y%4 == 0 && (y%100 != 0 || y%400 == 0) }
+// Leap reports whether a year has a 29 February.
+func Leap(y int) bool { return y%4 == 0 && (y%100 != 0 || y%400 == 0) }
 
 // Apart returns by how many days two dates differ, in either order.
 func Apart(a, b Date) int { return int(max(a, b) - min(a, b)) }

@@ -51,22 +51,13 @@ type Result struct {
 	Residual float64 // days: root of the mean square error of years left out, blended with the phase's usual one
 	Years    int     // seasons that went in
 	RMSE     float64 // days, of years left out
-	Bias     float64 // days, predicted less observed, of years left out
 	MeanRMSE float64 // days; the mean date of the other years
 	Profile  float64 // days; the profile's own models on the same years, NaN where it has none
 	Mean     float64 // mean moment of the season
 	Spread   float64 // standard deviation between years, days
-	LeftOut  []Error // year by year
+	From, To int     // the years of the first and of the last season that went in
 	Dropped  []string
 	Rows     []Row // what was tried, where there was a search
-}
-
-// Error is one year left out.
-type Error struct {
-	Season    phenology.Season
-	Observed  float64
-	Predicted float64 // by requirements set without it
-	Mean      float64 // of the other years
 }
 
 // ErrCannotCarry is what the data cannot carry; its text says what would.
@@ -102,28 +93,20 @@ func Fit(t *phenology.Temperatures, phase phenology.Phase, bank Bank, years []Ye
 		return nil, cannot("no model can serve: all begin too late for the earliest date seen, or do not reach it " +
 			"every year")
 	}
-	r := &Result{Years: len(used), Dropped: dropped, Profile: math.NaN()}
+	r := &Result{Years: len(used), Dropped: dropped, Profile: math.NaN(), Models: modelsWithout(data, -1)}
 	r.Mean, r.Spread = MeanSpread(used)
-	for _, m := range data {
-		r.Models = append(r.Models, m.model.WithNeed(m.needWithout(-1)))
-	}
+	r.From, r.To = used[0].Season.Year, used[len(used)-1].Season.Year
 	var square, nullSquare float64
-	for i, y := range used {
-		e := Error{Season: y.Season, Observed: y.Day, Mean: (r.Mean*float64(len(used)) - y.Day) / float64(len(used)-1)}
-		for _, m := range data {
-			day, ok := t.DateBy(m.model.WithNeed(m.needWithout(i)), y.Season)
-			if !ok {
-				return nil, cannot("without %d the models cannot date that year: more years would steady them",
-					y.Season.Year)
-			}
-			e.Predicted += day / float64(len(data))
-		}
-		r.LeftOut = append(r.LeftOut, e)
-		square += sq(e.Predicted - e.Observed)
-		nullSquare += sq(e.Mean - e.Observed)
-		r.Bias += (e.Predicted - e.Observed) / float64(len(used))
-	}
 	n := float64(len(used))
+	for i, y := range used {
+		predicted, ok := dateBy(t, modelsWithout(data, i), y.Season)
+		if !ok {
+			return nil, cannot("without %d the models cannot date that year: more years would steady them",
+				y.Season.Year)
+		}
+		square += sq(predicted - y.Day)
+		nullSquare += sq((r.Mean*n-y.Day)/(n-1) - y.Day)
+	}
 	r.RMSE, r.MeanRMSE = math.Sqrt(square/n), math.Sqrt(nullSquare/n)
 	r.Residual = blend(square, n, phase)
 	return r, nil
@@ -163,6 +146,27 @@ func (g gathering) needWithout(year int) float64 {
 		}
 	}
 	return sum / n
+}
+
+// modelsWithout returns models with the requirements that all years but one set; all of them for -1.
+func modelsWithout(data []gathering, year int) []phenology.Model {
+	models := make([]phenology.Model, len(data))
+	for i, g := range data {
+		models[i] = g.model.WithNeed(g.needWithout(year))
+	}
+	return models
+}
+
+// dateBy returns the mean of the days by which models date a season, and whether all of them do.
+func dateBy(t *phenology.Temperatures, models []phenology.Model, season phenology.Season) (mean float64, ok bool) {
+	for _, m := range models {
+		day, ok := t.DateBy(m, season)
+		if !ok {
+			return 0, false
+		}
+		mean += day / float64(len(models))
+	}
+	return mean, true
 }
 
 // gather sums up the models that can serve over the years that the record covers. The earliest start decides which

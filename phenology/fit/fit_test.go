@@ -80,7 +80,7 @@ func TestTheRequirementIsFoundAgain(t *testing.T) {
 
 func TestAutumnRequirementIsFoundAgain(t *testing.T) {
 	temps := record(2)
-	hidden := fit.AutumnBank().Models[0].WithNeed(40)
+	hidden := fit.Panel().For(phenology.LeafColor).Models[0].WithNeed(40)
 	got, err := fit.Fit(temps, phenology.LeafColor, fit.Bank{}, years(t, temps, hidden, 18, 0, 1))
 	if err != nil {
 		t.Fatal(err)

@@ -45,8 +45,9 @@ func forms(p phenology.Phase) []Form {
 	case p == phenology.FruitRipe:
 		return ripeningForms()
 	}
+	panel := Panel()
 	return []Form{
-		{Name: Panel().About, Variants: []Variant{{Models: Panel().Models}}},
+		{Name: panel.About, Variants: []Variant{{Models: panel.Models}}},
 		thermalForm("thermal time", []float64{0}),
 		thermalForm("thermal time weighted by day length", triedPowers),
 		sequenceForm(),
@@ -54,16 +55,19 @@ func forms(p phenology.Phase) []Form {
 	}
 }
 
+// add adds a variant of one model, and why it is an odd choice.
+func (f *Form) add(m phenology.Fittable, odd ...string) {
+	f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{m}, Odd: odd})
+}
+
 func thermalForm(name string, powers []float64) Form {
 	f := Form{Name: name}
 	for _, power := range powers {
 		for _, base := range triedBases {
 			for _, start := range triedStarts {
-				v := Variant{Models: []phenology.Fittable{phenology.ThermalTime{
-					Start: start, Base: base, Method: phenology.SineForcing,
-					DayLengthExponent: power, Requirement: 1}}}
-				v.Odd = oddBase(base)
-				f.Variants = append(f.Variants, v)
+				m := phenology.ThermalTime{Start: start, Base: base, Method: phenology.SineForcing,
+					DayLengthExponent: power, Requirement: 1}
+				f.add(m, oddBase(base)...)
 			}
 		}
 	}
@@ -96,10 +100,10 @@ func sequenceForm() Form {
 			}
 			sigmoid, degreeDays := m, m
 			sigmoid.Forcing = phenology.SarvasForcing
-			f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{sigmoid}})
+			f.add(sigmoid)
 			for _, base := range []float64{0, 3, 5} {
 				degreeDays.Method, degreeDays.Base = phenology.SineForcing, base
-				f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{degreeDays}})
+				f.add(degreeDays)
 			}
 		}
 	}
@@ -115,10 +119,9 @@ func chillDayForm() Form {
 		for _, start := range []phenology.SeasonDay{1, 32, 60} {
 			for _, below := range []float64{5, 10} {
 				for _, shape := range []struct{ extra, decay float64 }{{3, 0.01}, {10, 0.02}, {30, 0.03}, {65, 0.042}} {
-					f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{phenology.ChillingThermalTime{
-						Start: start, Base: base, Method: phenology.SineForcing, ChillStart: chillStart,
-						ChillBelow:  below,
-						Requirement: 1, Extra: shape.extra, Decay: shape.decay}}})
+					f.add(phenology.ChillingThermalTime{Start: start, Base: base, Method: phenology.SineForcing,
+						ChillStart: chillStart, ChillBelow: below, Requirement: 1, Extra: shape.extra,
+						Decay: shape.decay})
 				}
 			}
 		}
@@ -147,9 +150,8 @@ func coolingForm() Form {
 						if shortening == 0 && inverse {
 							continue
 						}
-						f.Variants = append(f.Variants, Variant{Models: []phenology.Fittable{phenology.AutumnCooling{
-							DayLength: hours, Base: base, TemperatureExponent: power, DayLengthExponent: shortening,
-							Shortening: inverse, Requirement: 1}}})
+						f.add(phenology.AutumnCooling{DayLength: hours, Base: base, TemperatureExponent: power,
+							DayLengthExponent: shortening, Shortening: inverse, Requirement: 1})
 					}
 				}
 			}

@@ -23,21 +23,11 @@ func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.PhaseM
 		return nil, false
 	}
 	out := *d
-	out.Models = nil
-	for _, m := range data {
-		out.Models = append(out.Models, m.model.WithNeed(m.needWithout(-1)))
-	}
+	out.Models = modelsWithout(data, -1)
 	square, n := 0.0, 0.0
 	for i, y := range used {
-		predicted, ok := 0.0, true
-		for _, m := range data {
-			day, dated := t.DateBy(m.model.WithNeed(m.needWithout(i)), y.Season)
-			predicted += day / float64(len(data))
-			ok = ok && dated
-		}
-		if ok {
-			square += sq(predicted - y.Day)
-			n++
+		if predicted, ok := dateBy(t, modelsWithout(data, i), y.Season); ok {
+			square, n = square+sq(predicted-y.Day), n+1
 		}
 	}
 	out.Residual = blend(square, n, phase)
@@ -47,23 +37,15 @@ func Refit(t *phenology.Temperatures, phase phenology.Phase, d *phenology.PhaseM
 // Score returns the root mean square error, in days, of a dating as it stands on years of observations; NaN where its
 // models need more than temperatures.
 func Score(t *phenology.Temperatures, d *phenology.PhaseModel, years []Year) float64 {
+	for _, m := range d.Models {
+		if _, needs := phenology.DependsOn(m); needs {
+			return math.NaN()
+		}
+	}
 	square, n := 0.0, 0.0
 	for _, y := range years {
-		predicted := 0.0
-		for _, m := range d.Models {
-			if _, needs := phenology.DependsOn(m); needs {
-				return math.NaN()
-			}
-			day, ok := t.DateBy(m, y.Season)
-			if !ok {
-				predicted = math.NaN()
-				break
-			}
-			predicted += day / float64(len(d.Models))
-		}
-		if !math.IsNaN(predicted) {
-			square += sq(predicted - y.Day)
-			n++
+		if predicted, ok := dateBy(t, d.Models, y.Season); ok {
+			square, n = square+sq(predicted-y.Day), n+1
 		}
 	}
 	return math.Sqrt(square / n)

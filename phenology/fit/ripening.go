@@ -12,8 +12,7 @@ import (
 func ripeningForms() []Form {
 	sums := Form{Name: "degree-days from flowering"}
 	for _, base := range []float64{0, 2, 4, 5, 6, 8, 10} {
-		m := sinceFlowering{phenology.ThermalTime{Base: base, Method: phenology.SineForcing, Requirement: 1}}
-		sums.Variants = append(sums.Variants, Variant{Models: []phenology.Fittable{m}})
+		sums.add(sinceFlowering{phenology.ThermalTime{Base: base, Method: phenology.SineForcing, Requirement: 1}})
 	}
 	return []Form{
 		{Name: "days from flowering", Variants: []Variant{{SinceFlowering: true}}},

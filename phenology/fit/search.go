@@ -238,14 +238,11 @@ func (e *Evidence) Choose(pool *Pool) *Result {
 	}
 	r := &Result{Years: n, Models: list[final].pick(e, -1, -1).models(), Dropped: e.Dropped, Profile: math.NaN()}
 	r.Mean, r.Spread = MeanSpread(e.Years)
+	r.From, r.To = e.Years[0].Season.Year, e.Years[n-1].Season.Year
 	var square, nullSquare float64
-	for i, y := range e.Years {
-		error := errors[i]
-		one := Error{Season: y.Season, Observed: y.Day, Predicted: y.Day + error, Mean: y.Day + e.mean.one[i]}
-		r.LeftOut = append(r.LeftOut, one)
-		square += sq(error)
+	for i := range e.Years {
+		square += sq(errors[i])
 		nullSquare += sq(e.mean.one[i])
-		r.Bias += error / float64(n)
 	}
 	r.RMSE, r.MeanRMSE = math.Sqrt(square/float64(n)), math.Sqrt(nullSquare/float64(n))
 	r.Residual = blend(square, float64(n), e.Phase)

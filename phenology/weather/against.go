@@ -34,9 +34,6 @@ type Verdict struct {
 	Span     civil.Span // from the first of them to the last
 	Min, Max float64    // mean difference of the minima and of the maxima, as read
 	Limit    float64    // up to which either is taken to be chance and the normals' own error
-	// as read: differences over what is to be expected of them, root mean square; near 1 in a sound record
-	Misfit float64
-	Mended float64 // the same with the slip undone that Kind names; Misfit where it names none
 }
 
 // Off is by how much the record is warmer than the normals, mean of minima and maxima.
@@ -97,7 +94,7 @@ func Against(n Normals, rms float64, s Source) Verdict {
 	read := a.fit(months, func(low, high float64) (float64, float64) { return low, high }, 0)
 	v := Verdict{
 		Months: len(months), Span: civil.Span{First: months[0].span.First, Last: months[len(months)-1].span.Last},
-		Min: read.min, Max: read.max, Limit: read.limit, Misfit: read.misfit, Mended: read.misfit,
+		Min: read.min, Max: read.max, Limit: read.limit,
 	}
 	if read.sound() {
 		return v
@@ -115,8 +112,7 @@ func Against(n Normals, rms float64, s Source) Verdict {
 		{OtherHemisphere, func(low, high float64) (float64, float64) { return low, high }, 6},
 	} {
 		if f := a.fit(months, slip.undo, slip.shift); f.sound() && f.misfit < best {
-			best = f.misfit
-			v.Kind, v.Mended = slip.kind, f.misfit
+			v.Kind, best = slip.kind, f.misfit
 		}
 	}
 	if v.Kind != UnlikeThisClimate {
@@ -125,7 +121,7 @@ func Against(n Normals, rms float64, s Source) Verdict {
 	level := a.fit(months, func(low, high float64) (float64, float64) { return low - read.min, high - read.max }, 0)
 	warm, cold := max(read.min, read.max) > read.limit, min(read.min, read.max) < -read.limit
 	if level.sound() && warm != cold {
-		v.Kind, v.Mended = WarmerThanClimate, level.misfit
+		v.Kind = WarmerThanClimate
 		if cold {
 			v.Kind = ColderThanClimate
 		}
@@ -141,8 +137,9 @@ type against struct {
 
 // climateFit is how far months are off a climate.
 type climateFit struct {
-	min, max, limit, misfit float64
-	months                  int
+	min, max, limit float64
+	misfit          float64 // differences over what is to be expected, root mean square; near 1 in a sound record
+	months          int
 }
 
 func (f climateFit) sound() bool {
@@ -214,10 +211,5 @@ func (v Verdict) Finding(file string) (Finding, bool) {
 		f.Text = "it is not like the climate of the place, and no slip in unit, columns or hemisphere explains it: " +
 			than
 	}
-	f.measure("mean difference of the minima from the climate", v.Min, "C")
-	f.measure("mean difference of the maxima from the climate", v.Max, "C")
-	f.measure("difference that chance allows", v.Limit, "C")
-	f.measure("misfit as read", v.Misfit, "")
-	f.measure("misfit with the slip undone", v.Mended, "")
 	return f, true
 }

@@ -48,9 +48,8 @@ func readCanada(f *file) scale {
 	for rows.ofStation(width, id, station) {
 		c := rows.cells
 		f.record.Station.describe(cell(c, station), cell(c, latitude), cell(c, longitude), nil)
-		d, hint, wrong := parseDate(c[date])
-		if wrong != "" {
-			f.problems.add(rows.line, "Date/Time", hint, "%s", wrong)
+		d, ok := f.date(rows.line, "Date/Time", c[date], parseDate)
+		if !ok {
 			continue
 		}
 		minimum, minFlags, ok1 := f.canadaValue(rows.line, f.days.minName, c[low], cell(c, lowFlag))
@@ -64,13 +63,12 @@ func readCanada(f *file) scale {
 
 func (f *file) canadaValue(line int, name string, value, flag []byte) (v float64, flags Flags, ok bool) {
 	value, flag = trim(value), trim(flag)
-	if i := bytes.IndexByte(value, ','); i >= 0 { // inside quotes, or it would have ended the cell
+	if bytes.IndexByte(value, ',') >= 0 { // inside quotes, or it would have ended the cell
 		value = bytes.Replace(value, []byte{','}, []byte{'.'}, 1)
 	}
-	v, hint, wrong := parseTemperature(value, celsius)
+	v, ok = f.temperature(line, name, value, celsius)
 	switch {
-	case wrong != "":
-		f.problems.add(line, name, hint, "%s", wrong)
+	case !ok:
 		return 0, 0, false
 	case math.IsNaN(v) || len(flag) == 0:
 		return v, 0, true

@@ -19,10 +19,10 @@ var (
 	latest   = civil.Of(2199, time.December, 31)
 )
 
-// parseDate reads YYYY-MM-DD; want says what is wrong, "" if nothing.
+// parseDate reads YYYY-MM-DD.
 func parseDate(cell []byte) (d civil.Date, hint, wrong string) {
 	cell = trim(cell)
-	if year, month, day, ok := splitDate(cell); ok {
+	if year, month, day, ok := civil.Split(cell); ok {
 		return checkDate(cell, year, month, day)
 	}
 	switch {
@@ -48,16 +48,6 @@ func parseCompactDate(cell []byte) (d civil.Date, hint, wrong string) {
 	return 0, "", fmt.Sprintf("found %s, want a date such as 20270309", show(cell))
 }
 
-func splitDate(s []byte) (year, month, day int, ok bool) {
-	if len(s) != 10 || s[4] != '-' || s[7] != '-' {
-		return 0, 0, 0, false
-	}
-	year, ok1 := digits(s[0:4])
-	month, ok2 := digits(s[5:7])
-	day, ok3 := digits(s[8:10])
-	return year, month, day, ok1 && ok2 && ok3
-}
-
 func checkDate(cell []byte, year, month, day int) (d civil.Date, hint, wrong string) {
 	if month < 1 || month > 12 || day < 1 || day > daysIn(year, time.Month(month)) {
 		return 0, "", fmt.Sprintf("found %s, which is no day of the calendar", show(cell))
@@ -69,19 +59,11 @@ func checkDate(cell []byte, year, month, day int) (d civil.Date, hint, wrong str
 }
 
 func daysIn(year int, month time.Month) int {
-	switch month {
-	case time.February:
-		if isLeap(year) {
-			return 29
-		}
-		return 28
-	case time.April, time.June, time.September, time.November:
-		return 30
+	if month == time.February && civil.Leap(year) {
+		return 29
 	}
-	return 31
+	return [...]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[month-1]
 }
-
-func isLeap(y int) bool { return y%4 == 0 && (y%100 != 0 || y%400 == 0) }
 
 // digits reads a whole number without a sign.
 func digits(s []byte) (n int, ok bool) {
@@ -146,6 +128,34 @@ func parseLong(s []byte) (float64, bool) {
 	v, err := strconv.ParseFloat(string(s), 64)
 	return v, err == nil
 }
+
+// temperature reads a cell as [parseTemperature] does; what is wrong with it is a problem of that line and column.
+func (f *file) temperature(line int, column string, cell []byte, s scale) (v float64, ok bool) {
+	v, hint, wrong := parseTemperature(cell, s)
+	if wrong != "" {
+		f.problems.add(line, column, hint, "%s", wrong)
+	}
+	return v, wrong == ""
+}
+
+// date reads a cell by a parser or, where it cannot, by others; what the first says is wrong is a problem of that line
+// and column.
+func (f *file) date(line int, column string, cell []byte, parse dateParser, others ...dateParser) (civil.Date, bool) {
+	d, hint, wrong := parse(cell)
+	if wrong == "" {
+		return d, true
+	}
+	for _, parse := range others {
+		if d, _, wrong := parse(cell); wrong == "" {
+			return d, true
+		}
+	}
+	f.problems.add(line, column, hint, "%s", wrong)
+	return 0, false
+}
+
+// dateParser reads a date; wrong says what is wrong with the cell, "" if nothing.
+type dateParser func(cell []byte) (d civil.Date, hint, wrong string)
 
 // parseTemperature reads a cell: NaN where it says that there is nothing, an explanation where it is no number. The
 // scale is for the explanation only; the zero scale is one not known yet.

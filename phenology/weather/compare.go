@@ -59,8 +59,8 @@ var yearWave = func() (w [365]struct{ cos, sin float64 }) {
 // daily differences, through these a mean and one wave a year, weighted by days, the wave shrunk towards nothing as the
 // months grow few. The lesser's days count at the lag that fits best.
 func (p *pair) findOffset(trusted, lesser Series, value func(*Day) *float64) {
-	shared := trusted.Span().Intersect(civil.Span{First: lesser.First - civil.Date(p.lag),
-		Last: lesser.Last() - civil.Date(p.lag)})
+	shared := trusted.Span().Intersect(civil.Span{First: lesser.First - civil.Date(p.Lag),
+		Last: lesser.Last() - civil.Date(p.Lag)})
 	if shared.Empty() {
 		return
 	}
@@ -68,7 +68,7 @@ func (p *pair) findOffset(trusted, lesser Series, value func(*Day) *float64) {
 	all := make([]float64, 0, shared.Days())
 	var inFahrenheit []float64
 	for d := shared.First; d <= shared.Last; d++ {
-		a, b := &trusted.Days[d-trusted.First], &lesser.Days[d+civil.Date(p.lag)-lesser.First]
+		a, b := &trusted.Days[d-trusted.First], &lesser.Days[d+civil.Date(p.Lag)-lesser.First]
 		if (a.Flags | b.Flags).Invented() || (a.Flags|b.Flags)&Suspect != 0 {
 			continue
 		}
@@ -83,13 +83,13 @@ func (p *pair) findOffset(trusted, lesser Series, value func(*Day) *float64) {
 		m.sin += yearWave[yday].sin
 		m.days = append(m.days, yday)
 		inFahrenheit = append(inFahrenheit, vb-(1.8*va+32))
-		if p.days == 0 {
-			p.span.First = d
+		if p.Days == 0 {
+			p.Span.First = d
 		}
-		p.span.Last = d
-		p.days++
+		p.Span.Last = d
+		p.Days++
 	}
-	if p.days < offsetDays {
+	if p.Days < offsetDays {
 		return
 	}
 	for i := range months {
@@ -99,14 +99,14 @@ func (p *pair) findOffset(trusted, lesser Series, value func(*Day) *float64) {
 	for i := range all {
 		all[i] -= center
 	}
-	p.offset = fitOffset(&months, spreadOf(all))
+	p.Added = fitOffset(&months, spreadOf(all))
 	all = all[:0]
 	for i := range months {
 		for k, v := range months[i].differences {
-			all = append(all, v-p.offset.at(months[i].days[k]))
+			all = append(all, v-p.Added.at(months[i].days[k]))
 		}
 	}
-	p.spread = spreadOf(all)
+	p.Spread = spreadOf(all)
 	p.fahren = spreadOf(inFahrenheit)
 }
 
@@ -151,7 +151,7 @@ var monthOf = func() (m [365]int) {
 
 // standardError returns how well the mean offset is known, in degrees Celsius.
 func (p *pair) standardError() float64 {
-	return p.spread * math.Sqrt(daysPerSample/float64(max(p.days, 1)))
+	return p.Spread * math.Sqrt(daysPerSample/float64(max(p.Days, 1)))
 }
 
 // offset tells of records that differ by more than half a degree, and surely.
@@ -160,23 +160,20 @@ func (c *comparison) offset(other string) (Finding, bool) {
 	var parts []string
 	var order Correction
 	for _, p := range []*pair{&c.min, &c.max} {
-		if p.days < offsetDays || math.Abs(p.offset.Mean) < offsetTold ||
-			math.Abs(p.offset.Mean) < 3*p.standardError() {
+		if p.Days < offsetDays || math.Abs(p.Added.Mean) < offsetTold ||
+			math.Abs(p.Added.Mean) < 3*p.standardError() {
 			continue
 		}
-		low, high := p.offset.Range()
+		low, high := p.Added.Range()
 		parts = append(parts, fmt.Sprintf("%s %s than those of %s (give or take %s; by month %s to %s; %d shared "+
 			"days, %v to %v, which spread by %s)",
-			p.what(), warmer(-p.offset.Mean), other, degrees(2*p.standardError()), signed(-high), signed(-low),
-			p.days, p.span.First, p.span.Last, degrees(p.spread)))
-		f.measure("to add to the "+p.what()+", mean of the year", p.offset.Mean, "C")
-		f.measure("spread of the daily differences of the "+p.what(), p.spread, "C")
-		f.measure("shared days of the "+p.what(), float64(p.days), "days")
+			p.what(), warmer(-p.Added.Mean), other, degrees(2*p.standardError()), signed(-high), signed(-low),
+			p.Days, p.Span.First, p.Span.Last, degrees(p.Spread)))
 		if f.Span.Empty() {
-			f.Span = p.span
+			f.Span = p.Span
 		}
-		f.Days = max(f.Days, p.days)
-		value := math.Round(p.offset.Mean*10) / 10
+		f.Days = max(f.Days, p.Days)
+		value := math.Round(p.Added.Mean*10) / 10
 		if p.isMax {
 			order.OffsetMax = value
 		} else {
@@ -204,17 +201,15 @@ func signed(v float64) string { return fmt.Sprintf("%+.1f", v) }
 // unit tells of a record that is another one in degrees Fahrenheit.
 func (c *comparison) unit(other string) (Finding, bool) {
 	for _, p := range []*pair{&c.min, &c.max} {
-		if p.days < offsetDays || math.Abs(p.offset.Mean) < unitOff ||
-			!(p.fahren < unitShare*math.Hypot(p.offset.Mean, p.spread)) {
+		if p.Days < offsetDays || math.Abs(p.Added.Mean) < unitOff ||
+			!(p.fahren < unitShare*math.Hypot(p.Added.Mean, p.Spread)) {
 			return Finding{}, false
 		}
 	}
 	p := &c.max
-	f := Finding{Kind: FindingUnit, Span: p.span, Days: p.days, Suggest: "unit: F"}
+	f := Finding{Kind: FindingUnit, Span: p.Span, Days: p.Days, Suggest: "unit: F"}
 	f.Text = fmt.Sprintf("its temperatures are those of %s in degrees Fahrenheit, read as Celsius: on %d shared days "+
-		"its maxima are %s off as they stand, and %.1f F off the other's put into Fahrenheit", other, p.days,
-		degrees(math.Abs(p.offset.Mean)), p.fahren)
-	f.measure("offset of the maxima as read", p.offset.Mean, "C")
-	f.measure("difference from the other's maxima in Fahrenheit", p.fahren, "F")
+		"its maxima are %s off as they stand, and %.1f F off the other's put into Fahrenheit", other, p.Days,
+		degrees(math.Abs(p.Added.Mean)), p.fahren)
 	return f, true
 }

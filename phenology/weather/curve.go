@@ -1,6 +1,9 @@
 package weather
 
-import "slices"
+import (
+	"slices"
+	"time"
+)
 
 // dailyCurve returns a smooth curve of daily values, 365 or 366 of them, whose mean over the days of each month is that
 // month's value exactly: a line through mid-months would flatten the year, missing July's heat and January's cold.
@@ -17,7 +20,7 @@ func dailyCurve(months [12]float64, leapYear bool) []float64 {
 	var lengths [12]float64
 	days, mean := 0.0, 0.0
 	for m := range lengths {
-		lengths[m] = float64(daysIn(year, monthNumber(m)))
+		lengths[m] = float64(daysIn(year, time.Month(m+1)))
 		days += lengths[m]
 		mean += months[m] * lengths[m]
 	}

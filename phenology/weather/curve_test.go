@@ -3,6 +3,7 @@ package weather
 import (
 	"math"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 )
@@ -15,7 +16,7 @@ func monthMeansOf(curve []float64) (means [12]float64) {
 	}
 	at := 0
 	for m := range means {
-		n := daysIn(year, monthNumber(m))
+		n := daysIn(year, time.Month(m+1))
 		means[m] = mean(curve[at : at+n])
 		at += n
 	}

@@ -41,16 +41,8 @@ func dateAlone(s Series) ownDating {
 	late, early := make([]float64, 0, len(low)), make([]float64, 0, len(low))
 	for t := 1; t+2 < len(low); t++ {
 		var e [4]float64
-		sum := 0.0
-		for k := range e {
-			e[k] = math.Abs(high[t] - low[t+k-1])
-			sum += e[k]
-		}
-		if math.IsNaN(sum) {
+		if !addApart(e[:], o.errors[:], high[t], low[t-1:]) {
 			continue
-		}
-		for k := range e {
-			o.errors[k] += e[k]
 		}
 		late = append(late, e[2]-e[0])
 		early = append(early, e[1]-e[3])
@@ -87,27 +79,15 @@ func (o ownDating) finding() (Finding, bool) {
 		f.Text = fmt.Sprintf("its maxima look dated one day late, or its minima one day early: from day to day the "+
 			"maxima change with the minimum of the morning before (difference %s) rather than with that of the next "+
 			"(%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to tell "+
-			"which before ordering it", degrees(o.errors[0]),
-			degrees(o.errors[2]), o.days, o.late.z)
+			"which before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late.z)
 	} else {
 		f.Text = fmt.Sprintf("its maxima look dated one day early, or its minima one day late: from day to day the "+
 			"maxima change with the minimum dated two days later (difference %s) rather than with that of their own "+
 			"day (%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to "+
-			"tell which before ordering it",
-			degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
+			"tell which before ordering it", degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
 	}
-	o.measure(&f)
 	f.suggest(Correction{ShiftMax: -late})
 	return f, true
-}
-
-func (o ownDating) measure(f *Finding) {
-	for k, e := range o.errors {
-		f.measure(fmt.Sprintf("difference between the changes of the maximum and of the minimum %+d days later", k-1),
-			e, "C")
-	}
-	f.measure("standard errors by which the morning before fits better than the next", o.late.z, "")
-	f.measure("standard errors by which the second morning fits better than the day's own", o.early.z, "")
 }
 
 // aside is what the record itself says of a lag that another record shows; late is as [ownDating.says] has it.
@@ -116,14 +96,29 @@ func (o ownDating) aside(late int) string {
 	if !ok || says != late {
 		return ""
 	}
-	near, far, which := o.errors[0], o.errors[2], "morning before (difference %s) rather than with that of the next "+
-		"(%s)"
+	near, far := o.errors[0], o.errors[2]
+	which := "morning before (difference %s) rather than with that of the next (%s)"
 	if late < 0 {
-		near, far, which = o.errors[3], o.errors[1], "second morning after (difference %s) rather than with that of "+
-			"its own day (%s)"
+		near, far = o.errors[3], o.errors[1]
+		which = "second morning after (difference %s) rather than with that of its own day (%s)"
 	}
 	return fmt.Sprintf("; the file by itself shows the same: its maxima change with the minimum of the "+which,
 		degrees(near), degrees(far))
+}
+
+// addApart sets e to how far a change is from others, and adds that to sums; false, and it adds nothing, if any of them
+// is missing.
+func addApart(e, sums []float64, change float64, others []float64) bool {
+	for k := range e {
+		e[k] = math.Abs(change - others[k])
+		if math.IsNaN(e[k]) {
+			return false
+		}
+	}
+	for k := range e {
+		sums[k] += e[k]
+	}
+	return true
 }
 
 // changes returns a value's change from the day before, day by day; NaN where either is missing or was not observed.
@@ -143,18 +138,11 @@ func changes(s Series, value func(*Day) *float64) []float64 {
 
 // pair is what a trusted and a lesser record show of each other, for minima or for maxima.
 type pair struct {
-	isMax bool
-	days  int        // compared
-	span  civil.Span // from the first to the last of them
-	// Mean absolute difference between the records' day-to-day changes if the lesser's values are dated one day early,
-	// right and one day late; degrees Celsius. Over changes days.
-	errors  [3]float64
-	changes int
+	JoinOffset
+	isMax   bool
+	changes int      // days that its lag's errors are the mean of
 	gain    [3]score // by which each lag beats lag 0, per day
-	lag     int      // days by which the lesser is dated late; 0 unless it is clear
-	offset  SeasonalOffset
-	spread  float64 // standard deviation of the daily differences around the offset, robust; degrees Celsius
-	fahren  float64 // the same around 'the lesser is the other in Fahrenheit'
+	fahren  float64  // the spread of the daily differences around 'the lesser is the other in Fahrenheit'
 }
 
 // comparison is a pair of records.
@@ -165,7 +153,7 @@ func compare(trusted, lesser Series) comparison {
 }
 
 func comparePair(trusted, lesser Series, value func(*Day) *float64, isMax bool) pair {
-	p := pair{isMax: isMax, span: noDays}
+	p := pair{isMax: isMax, JoinOffset: JoinOffset{Span: noDays}}
 	p.findLag(trusted, lesser, value)
 	p.findOffset(trusted, lesser, value)
 	return p
@@ -181,35 +169,29 @@ func (p *pair) findLag(trusted, lesser Series, value func(*Day) *float64) {
 	var gains [3][]float64
 	for t := 1; t+1 < len(a); t++ {
 		var e [3]float64
-		sum := 0.0
-		for k := range e {
-			e[k] = math.Abs(a[t] - b[t+k-1])
-			sum += e[k]
-		}
-		if math.IsNaN(sum) {
+		if !addApart(e[:], p.LagErrors[:], a[t], b[t-1:]) {
 			continue
 		}
 		for k := range e {
-			p.errors[k] += e[k]
 			gains[k] = append(gains[k], e[1]-e[k])
 		}
 		p.changes++
 	}
-	for k := range p.errors {
-		p.errors[k] /= float64(max(p.changes, 1))
+	for k := range p.LagErrors {
+		p.LagErrors[k] /= float64(max(p.changes, 1))
 		p.gain[k] = scoreOf(gains[k])
 	}
 	if p.changes < pairDatingDays {
 		return
 	}
 	best := 1
-	for k, e := range p.errors {
-		if e < p.errors[best] {
+	for k, e := range p.LagErrors {
+		if e < p.LagErrors[best] {
 			best = k
 		}
 	}
-	if p.gain[best].z > pairDatingScore && p.errors[best] < pairDatingRatio*p.errors[1] {
-		p.lag = best - 1
+	if p.gain[best].z > pairDatingScore && p.LagErrors[best] < pairDatingRatio*p.LagErrors[1] {
+		p.Lag = best - 1
 	}
 }
 
@@ -228,20 +210,20 @@ func (p *pair) what() string {
 // shift tells of a lag between source i and the less trusted source j, and blames the lesser, unless the records by
 // themselves show that the more trusted one is misdated and the lesser is not.
 func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (Finding, bool) {
-	if p.lag == 0 {
+	if p.Lag == 0 {
 		return Finding{}, false
 	}
-	late, blamed, other := p.lag, j, i
-	witness := p.lag // late minima look, within a record, like early maxima
+	late, blamed, other := p.Lag, j, i
+	witness := p.Lag // late minima look, within a record, like early maxima
 	if !p.isMax {
-		witness = -p.lag
+		witness = -p.Lag
 	}
 	trusted, okTrusted := dates[i].says()
 	lesser, okLesser := dates[j].says()
 	if okTrusted && trusted == -witness && !(okLesser && lesser == witness) {
 		late, blamed, other, witness = -late, i, j, -witness
 	}
-	errors := p.errors
+	errors := p.LagErrors
 	if blamed == i {
 		errors[0], errors[2] = errors[2], errors[0]
 	}
@@ -249,20 +231,12 @@ func (p *pair) shift(sources []Source, i, j int, dates []ownDating) (Finding, bo
 	if late < 0 {
 		when = "early"
 	}
-	f := Finding{Kind: FindingShift, Source: blamed, Span: p.span, Days: p.changes}
+	f := Finding{Kind: FindingShift, Source: blamed, Span: p.Span, Days: p.changes}
 	f.Text = fmt.Sprintf("its %s are dated one day %s: their day-to-day changes differ from those of %s by %s on the "+
 		"mean as dated, by %s moved one day earlier and by %s one day later (%d days, %v to %v)",
 		p.what(), when, sources[other].Name, degrees(errors[1]), degrees(errors[2]), degrees(errors[0]), p.changes,
-		p.span.First, p.span.Last)
-	for k, move := range []string{"moved one day later", "as dated", "moved one day earlier"} {
-		f.measure("difference between the day-to-day changes, "+move, errors[k], "C")
-	}
-	f.measure("standard errors by which the better dating is better", p.gain[p.lag+1].z, "")
-	f.measure("days compared", float64(p.changes), "days")
+		p.Span.First, p.Span.Last)
 	f.Text += dates[blamed].aside(witness)
-	if _, known := dates[blamed].says(); known {
-		dates[blamed].measure(&f)
-	}
 	if p.isMax {
 		f.suggest(Correction{ShiftMax: -late})
 	} else {

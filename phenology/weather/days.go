@@ -23,6 +23,14 @@ type days struct {
 	yearEndsMissing  bool
 }
 
+// name is what the file calls its minima or its maxima.
+func (c *days) name(isMax bool) string {
+	if isMax {
+		return c.maxName
+	}
+	return c.minName
+}
+
 // count returns how many values a day has.
 func count(d Day) int {
 	n := 0
@@ -181,9 +189,9 @@ func (c *days) putOne(f *file, d civil.Date, line int, isMax bool, v float64, fl
 		own := s.lines
 		s.maxLines = &own
 	}
-	value, lineOf, name := &s.day().Min, &s.lines[s.i], c.minName
+	value, lineOf, name := &s.day().Min, &s.lines[s.i], c.name(isMax)
 	if isMax {
-		value, lineOf, name = &s.day().Max, &s.maxLines[s.i], c.maxName
+		value, lineOf = &s.day().Max, &s.maxLines[s.i]
 	}
 	was, before := *value, *lineOf
 	*value, *lineOf = v, int32(line)

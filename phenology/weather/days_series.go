@@ -112,7 +112,7 @@ func (c *days) gaps(f *file) {
 		s, given := c.look(run.First)
 		switch {
 		case run.Days() == 1 && c.yearEndsMissing && (!given || s.line() == 0) &&
-			isLeap(run.First.Year()) && run.First.YearDay() == 366:
+			civil.Leap(run.First.Year()) && run.First.YearDay() == 366:
 			yearEnds++
 		case run.Days() > 1:
 			f.notes.add(NoteGap, c.lineAt(run.First), run,

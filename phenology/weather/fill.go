@@ -23,7 +23,7 @@ const (
 // by 3.3 degrees Celsius in a gap of one day, 3.9 in two, 4.3 in three, 4.6 in five and 4.8 in ten, root mean square;
 // the mean of the same days of other years alone is off by 5.0.
 func Fill(s Series) Series {
-	out := Series{First: s.First, Days: append([]Day(nil), s.Days...)}
+	out := s.clone()
 	fillValues(&out, minimum)
 	fillValues(&out, maximum)
 	for i := range out.Days {
@@ -97,7 +97,7 @@ func fillLong(s *Series, value func(*Day) *float64, normal []float64, before, af
 // yearDay returns the day of the year from 0 to 364; 29 February counts as 28 February.
 func yearDay(d civil.Date) int {
 	n := d.YearDay() - 1
-	if y := d.Year(); n >= 59 && (y%4 == 0 && (y%100 != 0 || y%400 == 0)) {
+	if n >= 59 && civil.Leap(d.Year()) {
 		n--
 	}
 	return n

@@ -32,24 +32,12 @@ type Finding struct {
 	Span       civil.Span // from the first to the last day it is about
 	Days       int        // how many days of Span it is about
 	Text       string     // what was found, with its numbers
-	Evidence   []Measure  // the same numbers, for programs
 	Suggest    string     // the keys of the plan file that order the correction; "" where there is none
 	Correction Correction // what those keys order
 }
 
-// Measure is a number that a finding rests on.
-type Measure struct {
-	What  string
-	Value float64
-	Unit  string // "C", "days"; "" for a plain number
-}
-
 // String gives "file: text".
 func (f Finding) String() string { return f.File + ": " + f.Text }
-
-func (f *Finding) measure(what string, value float64, unit string) {
-	f.Evidence = append(f.Evidence, Measure{What: what, Value: value, Unit: unit})
-}
 
 // suggest sets the correction and the words that order it.
 func (f *Finding) suggest(c Correction) { f.Correction, f.Suggest = c, c.String() }

@@ -28,16 +28,12 @@ const ghcnLagged = 'L'
 // ghcnValue looks at a value's flags: NaN if its publisher failed it. A blank or 0 flag is none.
 func (f *file) ghcnValue(d civil.Date, line int, isMax bool, v float64, measurement, quality byte) (float64, Flags) {
 	if quality != ' ' && quality != 0 {
-		name := f.days.minName
-		if isMax {
-			name = f.days.maxName
-		}
 		check := ghcnChecks[quality]
 		if check == "" {
 			check = "check with flag " + string(rune(quality))
 		}
 		f.notes.add(NoteDropped, line, oneDay(d), "%s of %v (%s in the file) failed the publisher's %s and was left "+
-			"out", name, d, number(v), check)
+			"out", f.days.name(isMax), d, number(v), check)
 		return math.NaN(), 0
 	}
 	if measurement == ghcnLagged {

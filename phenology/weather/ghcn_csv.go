@@ -101,19 +101,13 @@ func (f *file) ghcnLong(rows *rows, c longColumns, onFirst bool) scale {
 
 func (f *file) longRow(rows *rows, c longColumns, isMax bool) {
 	f.rows++
-	d, hint, wrong := parseCompactDate(rows.cells[c.date])
-	if wrong != "" {
-		if iso, _, isoWrong := parseDate(rows.cells[c.date]); isoWrong == "" {
-			d, wrong = iso, ""
-		}
-	}
-	if wrong != "" {
-		f.problems.add(rows.line, "DATE", hint, "%s", wrong)
+	d, ok := f.date(rows.line, "DATE", rows.cells[c.date], parseCompactDate, parseDate)
+	if !ok {
 		return
 	}
 	text := trim(rows.cells[c.value])
-	v, ok := parseNumber(text)
-	if !ok || v != math.Trunc(v) {
+	v, isNumber := parseNumber(text)
+	if !isNumber || v != math.Trunc(v) {
 		f.problems.add(rows.line, string(trim(rows.cells[c.element])), "",
 			"found %s, want tenths of a degree Celsius such as 125", show(text))
 		return
@@ -156,14 +150,8 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 	for rows.ofStation(width, id, name) {
 		c := rows.cells
 		f.record.Station.describe(cell(c, name), cell(c, latitude), cell(c, longitude), cell(c, elevation))
-		d, hint, wrong := parseDate(c[date])
-		if wrong != "" {
-			if compact, _, compactWrong := parseCompactDate(c[date]); compactWrong == "" {
-				d, wrong = compact, ""
-			}
-		}
-		if wrong != "" {
-			f.problems.add(rows.line, "DATE", hint, "%s", wrong)
+		d, ok := f.date(rows.line, "DATE", c[date], parseDate, parseCompactDate)
+		if !ok {
 			continue
 		}
 		minimum, minFlags, ok1 := f.wideValue(rows, d, false, low, lowFlags, &point)
@@ -179,13 +167,7 @@ func (f *file) ghcnWide(rows *rows, at map[string]int) scale {
 func (f *file) wideValue(
 	rows *rows, d civil.Date, isMax bool, at, flagsAt int, point *bool,
 ) (v float64, flags Flags, ok bool) {
-	v, hint, wrong := parseTemperature(rows.cells[at], scale{})
-	if wrong != "" {
-		name := f.days.minName
-		if isMax {
-			name = f.days.maxName
-		}
-		f.problems.add(rows.line, name, hint, "%s", wrong)
+	if v, ok = f.temperature(rows.line, f.days.name(isMax), rows.cells[at], scale{}); !ok {
 		return 0, 0, false
 	}
 	if math.IsNaN(v) || v == ghcnMissing {

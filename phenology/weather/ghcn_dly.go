@@ -40,8 +40,7 @@ func readDly(f *file) scale {
 		if !isDly(line) {
 			f.rows++
 			f.problems.add(f.src.line, "", "", "found %s (%d characters), want %d characters: station, year, month, "+
-				"element and 31 values",
-				show(line), len(line), dlyLength)
+				"element and 31 values", show(line), len(line), dlyLength)
 			continue
 		}
 		if !f.stations.take(line[:dlyYear], nil) {
@@ -63,10 +62,7 @@ func readDly(f *file) scale {
 
 func (f *file) dlyMonth(text []byte, isMax bool) {
 	f.rows++
-	line, name := f.src.line, f.days.minName
-	if isMax {
-		name = f.days.maxName
-	}
+	line, name := f.src.line, f.days.name(isMax)
 	year, _ := digits(text[dlyYear:dlyMonth])
 	month, _ := digits(text[dlyMonth:dlyElement])
 	if year < earliest.Year() || year > latest.Year() || month < 1 || month > 12 {

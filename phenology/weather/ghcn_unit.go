@@ -15,8 +15,7 @@ func (f *file) wideScale(point bool) scale {
 	if e.values == 0 {
 		return celsius
 	}
-	_, hottestF := fahrenheit.bounds()
-	coldestF, _ := fahrenheit.bounds()
+	coldestF, hottestF := fahrenheit.bounds()
 	const enough = 10   // days for a mean daily range
 	const apart = 40.0  // in a mean daily range: above, tenths; well below, whole degrees
 	const surely = 25.0 // below this, whole degrees
@@ -30,9 +29,8 @@ func (f *file) wideScale(point bool) scale {
 	wholeByRange := e.days >= enough && e.meanRange <= surely
 	if f.opts.Unit == Fahrenheit {
 		if isTenths {
-			f.problems.add(e.hottestLine, "TMAX", "leave the unit out",
-				"found values from %s, which are tenths of a degree Celsius, but degrees Fahrenheit were asked for",
-				run)
+			f.problems.add(e.hottestLine, "TMAX", "leave the unit out", "found values from %s, which are tenths of a "+
+				"degree Celsius, but degrees Fahrenheit were asked for", run)
 			return scale{}
 		}
 		return decide(fahrenheit, "asked for")

@@ -35,16 +35,10 @@ func readGridCell(f *file) scale {
 		if !rows.wide(width) {
 			continue
 		}
-		d, ok := f.gridDay(rows.line, rows.cells[year], rows.cells[yday])
-		minimum, minHint, minWrong := parseTemperature(rows.cells[low], celsius)
-		if minWrong != "" {
-			f.problems.add(rows.line, "tmin", minHint, "%s", minWrong)
-		}
-		maximum, maxHint, maxWrong := parseTemperature(rows.cells[high], celsius)
-		if maxWrong != "" {
-			f.problems.add(rows.line, "tmax", maxHint, "%s", maxWrong)
-		}
-		if ok && minWrong == "" && maxWrong == "" {
+		d, ok1 := f.gridDay(rows.line, rows.cells[year], rows.cells[yday])
+		minimum, ok2 := f.temperature(rows.line, "tmin", rows.cells[low], celsius)
+		maximum, ok3 := f.temperature(rows.line, "tmax", rows.cells[high], celsius)
+		if ok1 && ok2 && ok3 {
 			f.days.put(f, d, rows.line, missingIf(minimum), missingIf(maximum), 0)
 		}
 	}

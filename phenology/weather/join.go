@@ -66,7 +66,7 @@ func Join(sources []Source) (Series, []JoinReport) {
 			continue
 		}
 		if len(joined.Days) == 0 {
-			joined = Series{First: s.Series.First, Days: append([]Day(nil), s.Series.Days...)}
+			joined = s.Series.clone()
 			r.first, r.Used, height = true, withValues(joined), s.Elevation
 			continue
 		}
@@ -74,7 +74,7 @@ func Join(sources []Source) (Series, []JoinReport) {
 			r.climb = *s.Elevation - *height
 		}
 		c := compare(joined, s.Series)
-		r.Min, r.Max = c.min.joinOffset(), c.max.joinOffset()
+		r.Min, r.Max = c.min.JoinOffset, c.max.JoinOffset
 		joined = widen(joined, s.Series.Span())
 		r.take(&joined, s.Series)
 	}
@@ -90,7 +90,7 @@ func Merge(parts ...Series) Series {
 		switch {
 		case len(s.Days) == 0:
 		case len(merged.Days) == 0:
-			merged = Series{First: s.First, Days: append([]Day(nil), s.Days...)}
+			merged = s.clone()
 		default:
 			merged = widen(merged, s.Span())
 			new(JoinReport).take(&merged, s)
@@ -114,10 +114,6 @@ func usable(s Series) (Series, int) {
 		reversed++
 	}
 	return s, reversed
-}
-
-func (p *pair) joinOffset() JoinOffset {
-	return JoinOffset{Days: p.days, Span: p.span, Added: p.offset, Spread: p.spread, Lag: p.lag, LagErrors: p.errors}
 }
 
 // take fills what the joined series lacks from s.
@@ -199,10 +195,7 @@ func widen(s Series, to civil.Span) Series {
 	if first == s.First && last == s.Last() {
 		return s
 	}
-	wide := Series{First: first, Days: make([]Day, last-first+1)}
-	for i := range wide.Days {
-		wide.Days[i] = Missing
-	}
+	wide := missingDays(first, int(last-first)+1)
 	copy(wide.Days[s.First-first:], s.Days)
 	return wide
 }

@@ -70,31 +70,21 @@ func (c Correction) String() string {
 	}, ", ")
 }
 
-// Mended counts what [Correction.Apply] did.
-type Mended struct {
-	Shifted  int          // values moved to another day
-	Offset   int          // values moved up or down
-	LeftOut  int          // values not used
-	Reversed []civil.Date // days left with a minimum above the maximum, which both became their mean
-}
-
-// Apply returns s corrected: values are left out, then moved to their days, then up or down. s is not changed. Days
-// that a shift or an offset touched are marked [Shifted] and [Adjusted].
+// Apply returns s corrected, and how many days were reversed: values are left out, then moved to their days, then up or
+// down. s is not changed. Days that a shift or an offset touched are marked [Shifted] and [Adjusted].
 //
 // A complete day whose minimum is above its maximum, be it from the file or from a shift that does not hold on every
 // day, cannot be right, and nothing says which of the two is wrong. Both become their mean and the day is [Suspect]:
 // its warmth is kept, and no freeze or thaw is made up between them.
-func (c Correction) Apply(s Series) (Series, Mended) {
-	var m Mended
+func (c Correction) Apply(s Series) (mended Series, reversed int) {
 	if len(s.Days) == 0 || c.IsZero() {
-		return Series{First: s.First, Days: append([]Day(nil), s.Days...)}, m
+		return s.clone(), 0
 	}
-	in := Series{First: s.First, Days: append([]Day(nil), s.Days...)}
+	in := s.clone()
 	leaveOut := func(dates []civil.Date, value func(*Day) *float64) {
 		for _, d := range dates {
-			if i := int(d - in.First); i >= 0 && i < len(in.Days) && !math.IsNaN(*value(&in.Days[i])) {
+			if i := int(d - in.First); i >= 0 && i < len(in.Days) {
 				*value(&in.Days[i]) = math.NaN()
-				m.LeftOut++
 			}
 		}
 	}
@@ -102,10 +92,7 @@ func (c Correction) Apply(s Series) (Series, Mended) {
 	leaveOut(c.LeaveOutMax, maximum)
 
 	from, to := min(c.ShiftMin, c.ShiftMax, 0), max(c.ShiftMin, c.ShiftMax, 0)
-	out := Series{First: in.First + civil.Date(from), Days: make([]Day, len(in.Days)+to-from)}
-	for i := range out.Days {
-		out.Days[i] = Missing
-	}
+	out := missingDays(in.First+civil.Date(from), len(in.Days)+to-from)
 	move := func(value func(*Day) *float64, shift int, offset float64) {
 		for i := range in.Days {
 			v := *value(&in.Days[i])
@@ -117,11 +104,9 @@ func (c Correction) Apply(s Series) (Series, Mended) {
 			day.Flags |= in.Days[i].Flags
 			if shift != 0 {
 				day.Flags |= Shifted
-				m.Shifted++
 			}
 			if offset != 0 {
 				day.Flags |= Adjusted
-				m.Offset++
 			}
 		}
 	}
@@ -132,10 +117,10 @@ func (c Correction) Apply(s Series) (Series, Mended) {
 		if d := &out.Days[i]; d.Min > d.Max {
 			d.Min, d.Max = d.Mean(), d.Mean()
 			d.Flags |= Suspect
-			m.Reversed = append(m.Reversed, out.First+civil.Date(i))
+			reversed++
 		}
 	}
-	return out, m
+	return out, reversed
 }
 
 func minimum(d *Day) *float64 { return &d.Min }

@@ -40,13 +40,11 @@ func readPlain(f *file) scale {
 		if !rows.wide(p.width) {
 			continue
 		}
-		if p.station >= 0 {
-			if !f.stations.take(trim(rows.cells[p.station]), nil) {
-				if f.stations.hopeless() {
-					break
-				}
-				continue
+		if p.station >= 0 && !f.stations.take(trim(rows.cells[p.station]), nil) {
+			if f.stations.hopeless() {
+				break
 			}
+			continue
 		}
 		p.row(f, rows)
 	}
@@ -62,19 +60,10 @@ type plain struct {
 }
 
 func (p *plain) row(f *file, rows *rows) {
-	d, hint, wrong := parseDate(rows.cells[p.date])
-	if wrong != "" {
-		f.problems.add(rows.line, "date", hint, "%s", wrong)
-	}
-	low, lowHint, lowWrong := parseTemperature(rows.cells[p.min], p.named)
-	if lowWrong != "" {
-		f.problems.add(rows.line, f.days.minName, lowHint, "%s", lowWrong)
-	}
-	high, highHint, highWrong := parseTemperature(rows.cells[p.max], p.named)
-	if highWrong != "" {
-		f.problems.add(rows.line, f.days.maxName, highHint, "%s", highWrong)
-	}
-	if wrong != "" || lowWrong != "" || highWrong != "" {
+	d, ok1 := f.date(rows.line, "date", rows.cells[p.date], parseDate)
+	low, ok2 := f.temperature(rows.line, f.days.minName, rows.cells[p.min], p.named)
+	high, ok3 := f.temperature(rows.line, f.days.maxName, rows.cells[p.max], p.named)
+	if !ok1 || !ok2 || !ok3 {
 		return
 	}
 	var flags Flags
@@ -177,7 +166,7 @@ func (p *plain) scale(f *file) scale {
 	}
 	hint := "head the columns tmin_c and tmax_c, or tmin_f and tmax_f; or set unit: C or unit: F beside the file in " +
 		"the plan"
-	e := f.days.evidence()
+	e := f.days.weigh(fahrenheit.bounds())
 	looks := ""
 	switch {
 	case e.values == 0:
@@ -208,11 +197,6 @@ type evidence struct {
 // of 16 above is one that few climates reach in degrees Celsius and nearly all exceed in Fahrenheit. Common practice,
 // no source; either only helps to answer the reader's question for the unit.
 const likelyHottest = 50
-
-func (c *days) evidence() evidence {
-	coldest, hottest := fahrenheit.bounds()
-	return c.weigh(coldest, hottest)
-}
 
 // weigh looks at the values from coldest to hottest.
 func (c *days) weigh(coldest, hottest float64) evidence {

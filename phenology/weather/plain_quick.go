@@ -115,7 +115,7 @@ func (q *quick) row(text []byte) (d civil.Date, low, high float64, size int) {
 
 // turn goes on to the month of a date, and reports whether it is one.
 func (q *quick) turn(cell []byte) bool {
-	year, month, _, ok := splitDate(cell)
+	year, month, _, ok := civil.Split(cell)
 	if !ok || month < 1 || month > 12 || year < earliest.Year() || year > latest.Year() {
 		return false
 	}

@@ -82,8 +82,6 @@ func checkReversed(s Series) []Finding {
 	f := finding(FindingReversed, dates)
 	f.Text = fmt.Sprintf("%s with the minimum above the maximum, by up to %s: %s", plural(len(dates), "day"),
 		degrees(most), some(dates))
-	f.measure("days with the minimum above the maximum", float64(len(dates)), "days")
-	f.measure("largest excess", most, "C")
 	return []Finding{f}
 }
 
@@ -128,8 +126,6 @@ func checkSpikes(s Series, doubted []civil.Span) []Finding {
 			"%.1f times the season's usual change from day to day off",
 			plural(len(dates), "value"), v.name, some(dates), degrees(at(v, worst)), s.First+civil.Date(worst),
 			degrees(at(v, worst-1)), degrees(at(v, worst+1)), worstShare)
-		f.measure("values of "+v.name, float64(len(dates)), "")
-		f.measure("the worst, in standard deviations of the season's changes from day to day", worstShare, "")
 		f.suggest(v.leaveOut(dates))
 		found = append(found, f)
 	}
@@ -221,9 +217,6 @@ func stuckFinding(runs []civil.Span, bound int, what string) Finding {
 	f.Text = fmt.Sprintf("%s of the same %s day after day, the longest from %v to %v, %d days; in this record chance "+
 		"gives no run of %d",
 		plural(len(runs), "run"), what, longest.First, longest.Last, longest.Days(), bound)
-	f.measure("runs", float64(len(runs)), "")
-	f.measure("longest run of "+what, float64(longest.Days()), "days")
-	f.measure("run that chance does not give", float64(bound), "days")
 	return f
 }
 
@@ -293,7 +286,6 @@ func checkRounded(s Series) []Finding {
 	}
 	f := Finding{Kind: FindingRounded, Span: s.Span(), Days: n / 2}
 	f.Text = "its temperatures are whole degrees Celsius: a freeze or a thaw by less than half a degree does not show"
-	f.measure("share of values in whole degrees", float64(whole)/float64(n), "")
 	return []Finding{f}
 }
 
@@ -328,8 +320,5 @@ func checkGaps(s Series) []Finding {
 	if open > 0 {
 		f.Text += fmt.Sprintf("; %s longer than %d days, which nothing else fills", plural(open, "gap"), fillDays)
 	}
-	f.measure("gaps longer than can be interpolated", float64(gaps), "")
-	f.measure("days in them", float64(days), "days")
-	f.measure("longest gap", float64(longest.Days()), "days")
 	return []Finding{f}
 }

@@ -114,8 +114,8 @@ func TestCheckFindsWhatWasBroken(t *testing.T) {
 			if !strings.Contains(f.Text, c.text) || f.Suggest != c.suggest && c.suggest != "" {
 				t.Errorf("got %q, suggesting %q; want %q and %q", f.Text, f.Suggest, c.text, c.suggest)
 			}
-			if f.File != "a.csv" || f.Days == 0 || f.Span.Empty() || len(f.Evidence) == 0 {
-				t.Errorf("a finding without its file, days or evidence: %+v", f)
+			if f.File != "a.csv" || f.Days == 0 || f.Span.Empty() {
+				t.Errorf("a finding without its file or days: %+v", f)
 			}
 		})
 	}

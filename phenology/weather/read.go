@@ -148,18 +148,13 @@ func (f *file) open(r io.Reader, limit int64) error {
 		f.problems.add(0, "", "save it with the line endings of today's systems",
 			"the file ends its lines with a carriage return alone, want LF or CRLF")
 	}
-	f.src.skip(len(byteOrderMark(head)))
+	if bytes.HasPrefix(head, utf8BOM) {
+		f.src.skip(len(utf8BOM))
+	}
 	return f.problems.err()
 }
 
 var utf8BOM = []byte{0xef, 0xbb, 0xbf}
-
-func byteOrderMark(head []byte) []byte {
-	if bytes.HasPrefix(head, utf8BOM) {
-		return utf8BOM
-	}
-	return nil
-}
 
 // signatures are the first bytes of what people most often hand over instead of text.
 var signatures = []struct{ magic, what string }{
@@ -204,8 +199,7 @@ func (f *file) sourceErr(err error) error {
 			size(int64(tooLarge)))
 	case errors.As(err, &nul):
 		f.problems.add(int(nul), "", "the file was damaged, perhaps while it was being written: mend the line, or "+
-			"fetch the file again",
-			"found a NUL, which no text has, want none")
+			"fetch the file again", "found a NUL, which no text has, want none")
 	case errors.Is(err, errLongLine):
 		f.problems.add(f.src.line, "", "", "found a line longer than %d bytes, which no daily temperature file has",
 			MaxLine)

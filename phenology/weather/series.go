@@ -6,6 +6,7 @@ package weather
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"treewhen/phenology/civil"
@@ -95,15 +96,28 @@ func (s *Series) Put(d civil.Date, day Day) {
 	if len(s.Days) == 0 {
 		s.First = d
 	}
-	for d < s.First {
-		grow := make([]Day, s.First-d, int(s.First-d)+len(s.Days))
-		for i := range grow {
-			grow[i] = Missing
-		}
-		s.Days, s.First = append(grow, s.Days...), d
+	if d < s.First {
+		*s = widen(*s, civil.Span{First: d, Last: d})
 	}
 	for s.Last() < d {
 		s.Days = append(s.Days, Missing)
 	}
 	s.Days[d-s.First] = day
+}
+
+// Rounded returns a series in hundredths of a degree: more digits would claim what no thermometer knows.
+func (s Series) Rounded() Series {
+	s = s.clone()
+	for i := range s.Days {
+		d := &s.Days[i]
+		d.Min, d.Max = math.Round(d.Min*100)/100, math.Round(d.Max*100)/100
+	}
+	return s
+}
+
+func (s Series) clone() Series { return Series{First: s.First, Days: slices.Clone(s.Days)} }
+
+// missingDays returns a series of so many days of which nothing is known.
+func missingDays(first civil.Date, days int) Series {
+	return Series{First: first, Days: slices.Repeat([]Day{Missing}, days)}
 }

@@ -2,7 +2,6 @@ package weather
 
 import (
 	"math"
-	"time"
 
 	"treewhen/phenology/civil"
 )
@@ -119,6 +118,3 @@ func newNormalCurve(n Normals) *normalCurve {
 func (c *normalCurve) on(d dayOfYear) (low, high, daily float64) {
 	return c.low[d.leap][d.day], c.high[d.leap][d.day], c.daily[d.day]
 }
-
-// monthNumber turns a month counted from 0 into a [time.Month].
-func monthNumber(m int) time.Month { return time.Month(m + 1) }

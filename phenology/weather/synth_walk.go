@@ -63,7 +63,7 @@ func daysOfYear(first civil.Date, days int) []dayOfYear {
 			continue
 		}
 		list[i] = dayOfYear{day: int16(d.YearDay() - 1), month: int8(d.Month() - 1)}
-		if isLeap(d.Year()) {
+		if civil.Leap(d.Year()) {
 			list[i].leap = 1
 		}
 	}

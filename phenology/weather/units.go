@@ -61,10 +61,6 @@ func checkUnits(s Series) []Finding {
 			"%s, and %s if it is that",
 			plural(len(hit), "month"), slip.text, f.Span.First, f.Span.Last, first.span.First.Format("January 2006"),
 			degrees(first.max), degrees(usual), degrees(slip.undo(first.max)))
-		f.measure("months", float64(len(hit)), "")
-		f.measure("mean maximum of the first", first.max, "C")
-		f.measure("mean maximum of that month in other years", usual, "C")
-		f.measure("mean maximum of the first, converted", slip.undo(first.max), "C")
 		found = append(found, f)
 	}
 	return found
@@ -117,7 +113,6 @@ func tooHot(months []monthMean) (Finding, bool) {
 	f.Text = fmt.Sprintf("%s has a mean maximum of %s, hotter than any month measured on earth: these are degrees "+
 		"Fahrenheit, or tenths of a degree",
 		hottest.span.First.Format("January 2006"), degrees(hottest.max))
-	f.measure("mean maximum of the hottest month", hottest.max, "C")
 	return f, true
 }
 

@@ -35,13 +35,13 @@ func Profile(folder fs.FS, one fit.SpeciesFit, site phenology.Site, invented boo
 			continue
 		}
 		source := phenology.Source{Key: sourceKey}
-		from, to := r.LeftOut[0].Season.Year, r.LeftOut[len(r.LeftOut)-1].Season.Year
-		first, last = min(first, from), max(last, to)
+		first, last = min(first, r.From), max(last, r.To)
 		revision := profiles.Revision{
 			Phase: ph.Record.Phase,
 			Reference: &phenology.Reference{
 				Place: site.Name, Latitude: site.Latitude, Longitude: site.Longitude, Elevation: site.Elevation,
-				Day: r.Mean, Spread: max(r.Spread, leastWritten), Years: fmt.Sprintf("%d-%d", from, to), Source: source,
+				Day: r.Mean, Spread: max(r.Spread, leastWritten), Years: fmt.Sprintf("%d-%d", r.From, r.To),
+				Source: source,
 			},
 		}
 		switch {

@@ -2,10 +2,8 @@ package strictyaml
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 )
 
 // Dimension is a kind of quantity with the units that it may be written in.
@@ -52,9 +50,7 @@ var (
 
 const numberPattern = `([-+]?[0-9.]+(?:[eE][-+]?[0-9]+)?)`
 
-var quantityForm = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^` + numberPattern + `(?: to ` + numberPattern + `)?(?: ?([A-Za-z°]+))?$`)
-})
+var quantityForm = compiled(`^` + numberPattern + `(?: to ` + numberPattern + `)?(?: ?([A-Za-z°]+))?$`)
 
 // quantities reads "N UNIT", or "N to M UNIT" where a run is allowed.
 func (v Value) quantities(d Dimension, run bool) (low, high float64, ok bool) {
@@ -74,30 +70,30 @@ func (v Value) quantities(d Dimension, run bool) (low, high float64, ok bool) {
 		return 0, 0, false
 	}
 	m := quantityForm().FindStringSubmatch(s)
-	if m == nil || !run && m[2] != "" || len(d.units) == 0 && m[3] != "" {
+	refuse := func(want string) (low, high float64, ok bool) {
 		v.Report("found %s, want %s", quote(v.node), want)
 		return 0, 0, false
 	}
-	low, text := number(m[1])
+	if m == nil || !run && m[2] != "" || len(d.units) == 0 && m[3] != "" {
+		return refuse(want)
+	}
+	low, text := decimal.read(m[1])
 	high = low
 	if text == "" && m[2] != "" {
-		high, text = number(m[2])
+		high, text = decimal.read(m[2])
 	}
 	if text != "" {
-		v.Report("found %s, want %s", quote(v.node), text)
-		return 0, 0, false
+		return refuse(text)
 	}
 	if len(d.units) > 0 {
 		i := slices.IndexFunc(d.units, func(u unit) bool { return slices.Contains(u.names, m[3]) })
 		if i < 0 {
-			v.Report("found %s, want %s", quote(v.node), want)
-			return 0, 0, false
+			return refuse(want)
 		}
 		low, high = d.units[i].toBase(low), d.units[i].toBase(high)
 	}
 	if low > high {
-		v.Report("found %s, want the lower figure first", quote(v.node))
-		return 0, 0, false
+		return refuse("the lower figure first")
 	}
 	return low, high, true
 }

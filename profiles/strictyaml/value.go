@@ -2,11 +2,7 @@ package strictyaml
 
 import (
 	"fmt"
-	"math"
-	"regexp"
-	"strconv"
 	"strings"
-	"sync"
 
 	"gopkg.in/yaml.v3"
 
@@ -57,10 +53,6 @@ func (v Value) scalar(what string) (string, bool) {
 		return "", false
 	}
 	return v.node.Value, true
-}
-
-func (v Value) quoted() bool {
-	return v.node.Style&(yaml.DoubleQuotedStyle|yaml.SingleQuotedStyle|yaml.LiteralStyle|yaml.FoldedStyle) != 0
 }
 
 // Map returns the value as keys and values.
@@ -125,51 +117,8 @@ func (v Value) Texts() ([]string, bool) {
 	return all(v, Value.Text)
 }
 
-var (
-	numberForm = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^[-+]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?$`)
-	})
-	leadingZero = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^[-+]?0\d`)
-	})
-	wholeForm = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^[-+]?\d+$`)
-	})
-)
-
 // Float returns a number.
-func (v Value) Float() (float64, bool) {
-	const what = "a number such as 12.5"
-	s, ok := v.scalar(what)
-	if !ok {
-		return 0, false
-	}
-	if v.quoted() {
-		v.want("a number without quotes")
-		return 0, false
-	}
-	f, text := number(s)
-	if text != "" {
-		v.Report("found %s, want %s", clip(s), text)
-		return 0, false
-	}
-	return f, true
-}
-
-// number reads a decimal number, and says what is wanted instead if it is none.
-func number(s string) (float64, string) {
-	if !numberForm().MatchString(s) {
-		return 0, "a number such as 12.5"
-	}
-	if leadingZero().MatchString(s) {
-		return 0, "a number without leading zeros"
-	}
-	f, err := strconv.ParseFloat(s, 64)
-	if err != nil || math.IsInf(f, 0) {
-		return 0, "a number that is not as large"
-	}
-	return f, ""
-}
+func (v Value) Float() (float64, bool) { return numeric(v, decimal) }
 
 // FloatIn returns a number from low to high.
 func (v Value) FloatIn(low, high float64) (float64, bool) {
@@ -185,30 +134,7 @@ func (v Value) FloatIn(low, high float64) (float64, bool) {
 func (v Value) Floats() ([]float64, bool) { return all(v, Value.Float) }
 
 // Int returns a whole number.
-func (v Value) Int() (int, bool) {
-	const what = "a whole number such as 12"
-	s, ok := v.scalar(what)
-	if !ok {
-		return 0, false
-	}
-	switch {
-	case v.quoted():
-		v.want("a whole number without quotes")
-		return 0, false
-	case !wholeForm().MatchString(s):
-		v.Report("found %s, want %s", clip(s), what)
-		return 0, false
-	case leadingZero().MatchString(s):
-		v.Report("found %s, want a whole number without leading zeros", clip(s))
-		return 0, false
-	}
-	n, err := strconv.ParseInt(s, 10, 32)
-	if err != nil {
-		v.Report("found %s, want a whole number that is not as large", clip(s))
-		return 0, false
-	}
-	return int(n), true
-}
+func (v Value) Int() (int, bool) { return numeric(v, whole) }
 
 // IntIn returns a whole number from low to high.
 func (v Value) IntIn(low, high int) (int, bool) {
@@ -226,7 +152,7 @@ func (v Value) Bool() (value, ok bool) {
 	if !ok {
 		return false, false
 	}
-	if v.quoted() || s != "true" && s != "false" {
+	if quoted(v.node) || s != "true" && s != "false" {
 		v.want("true or false")
 		return false, false
 	}

@@ -9,6 +9,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io/fs"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -39,17 +40,15 @@ const (
 // the usual one at the place.
 var Species = map[string]string{
 	"ACPE": "acer-pensylvanicum", "ACRU": "acer-rubrum", "ACSA": "acer-saccharum", "AMSP": "amelanchier-laevis",
-	"ARSP": "aronia-melanocarpa", "BEAL": "betula-alleghaniensis", "BELE": "betula-lenta", "BEPA": "betula-papyrifera",
-	"BEPO": "betula-populifolia", "CADE": "castanea-dentata", "COAL": "cornus-alternifolia",
-	"CRSP": "crataegus-macrosperma",
-	"FAGR": "fagus-grandifolia", "FRAM": "fraxinus-americana", "HAVI": "hamamelis-virginiana",
-	"ILVE": "ilex-verticillata",
-	"KAAN": "kalmia-angustifolia", "KALA": "kalmia-latifolia", "LYLI": "lyonia-ligustrina", "NEMU": "ilex-mucronata",
-	"NYSY": "nyssa-sylvatica", "PIST": "pinus-strobus", "POTR": "populus-tremuloides", "PRSE": "prunus-serotina",
-	"QUAL": "quercus-alba", "QURU": "quercus-rubra", "QUVE": "quercus-velutina", "RHSP": "rhododendron-prinophyllum",
-	"SAPU": "sambucus-racemosa", "TSCA": "tsuga-canadensis", "VACO": "vaccinium-corymbosum",
-	"VIAL": "viburnum-lantanoides",
-	"VICA": "viburnum-cassinoides",
+	"ARSP": "aronia-melanocarpa", "BEAL": "betula-alleghaniensis", "BELE": "betula-lenta",
+	"BEPA": "betula-papyrifera", "BEPO": "betula-populifolia", "CADE": "castanea-dentata",
+	"COAL": "cornus-alternifolia", "CRSP": "crataegus-macrosperma", "FAGR": "fagus-grandifolia",
+	"FRAM": "fraxinus-americana", "HAVI": "hamamelis-virginiana", "ILVE": "ilex-verticillata",
+	"KAAN": "kalmia-angustifolia", "KALA": "kalmia-latifolia", "LYLI": "lyonia-ligustrina",
+	"NEMU": "ilex-mucronata", "NYSY": "nyssa-sylvatica", "PIST": "pinus-strobus", "POTR": "populus-tremuloides",
+	"PRSE": "prunus-serotina", "QUAL": "quercus-alba", "QURU": "quercus-rubra", "QUVE": "quercus-velutina",
+	"RHSP": "rhododendron-prinophyllum", "SAPU": "sambucus-racemosa", "TSCA": "tsuga-canadensis",
+	"VACO": "vaccinium-corymbosum", "VIAL": "viburnum-lantanoides", "VICA": "viburnum-cassinoides",
 }
 
 // columns are the archive's columns and the phases that they date.
@@ -71,91 +70,75 @@ func HarvardForest(folder fs.FS) (*Forest, error) {
 			return nil, err
 		}
 	}
-	if f.Manual, err = daily(folder, manualFile); err != nil {
+	if f.Manual, err = Daily(folder, manualFile); err != nil {
 		return nil, err
 	}
-	f.Automatic, err = daily(folder, automaticFile)
+	f.Automatic, err = Daily(folder, automaticFile)
 	return f, err
 }
 
-// table reads a CSV file with a header and calls row for each of its rows.
-func table(folder fs.FS, name string, row func(get func(column string) string) error) error {
+// dates reads a table of species' dates by year.
+func (f *Forest) dates(folder fs.FS, name string) error {
 	file, err := folder.Open(name)
 	if err != nil {
 		return err
 	}
 	defer file.Close()
 	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+	if err != nil || len(rows) == 0 {
+		return fmt.Errorf("%s: found no table: %w", name, err)
 	}
-	if len(rows) == 0 {
-		return fmt.Errorf("%s: found nothing, want a header", name)
-	}
-	for i, cells := range rows[1:] {
-		get := func(column string) string {
-			if k := slices.Index(rows[0], column); k >= 0 {
-				return cells[k]
-			}
-			return ""
-		}
-		if err := row(get); err != nil {
+	for i, row := range rows[1:] {
+		if err := f.datesOf(rows[0], row); err != nil {
 			return fmt.Errorf("%s:%d: %w", name, i+2, err)
 		}
 	}
 	return nil
 }
 
-func (f *Forest) dates(folder fs.FS, name string) error {
-	var wanted []string
-	for column := range columns {
-		wanted = append(wanted, column)
+func (f *Forest) datesOf(header, row []string) error {
+	get := func(column string) string {
+		if k := slices.Index(header, column); k >= 0 {
+			return row[k]
+		}
+		return ""
 	}
-	slices.Sort(wanted)
-	return table(folder, name, func(get func(string) string) error {
-		year, err := strconv.Atoi(get("year"))
+	year, err := strconv.Atoi(get("year"))
+	if err != nil {
+		return fmt.Errorf("found year %q", get("year"))
+	}
+	code := strings.ReplaceAll(get("species"), "0", "O") // the autumn file writes VACO with a nought in places
+	id, ok := Species[code]
+	if !ok {
+		return fmt.Errorf("found species %q, which has no name here", get("species"))
+	}
+	for _, column := range slices.Sorted(maps.Keys(columns)) {
+		text := get(column)
+		if text == "" || text == "NA" {
+			continue
+		}
+		day, err := strconv.ParseFloat(text, 64)
 		if err != nil {
-			return fmt.Errorf("found year %q", get("year"))
+			return fmt.Errorf("found %s %q, want a day of the year", column, text)
 		}
-		code := strings.ReplaceAll(get("species"), "0", "O") // the autumn file writes VACO with a nought in places
-		id, ok := Species[code]
-		if !ok {
-			return fmt.Errorf("found species %q, which has no name here", get("species"))
-		}
-		for _, column := range wanted {
-			text := get(column)
-			if text == "" || text == "NA" {
-				continue
-			}
-			day, err := strconv.ParseFloat(text, 64)
-			if err != nil {
-				return fmt.Errorf("found %s %q, want a day of the year", column, text)
-			}
-			f.Seen = append(f.Seen, phenology.Sighting{Date: civil.Of(year, time.January, int(math.Round(day))),
-				Site: f.Site.ID, Species: id, Phase: columns[column]})
-		}
-		return nil
-	})
+		f.Seen = append(f.Seen, phenology.Sighting{Date: civil.Of(year, time.January, int(math.Round(day))),
+			Site: f.Site.ID, Species: id, Phase: columns[column]})
+	}
+	return nil
 }
 
-func daily(folder fs.FS, name string) (s weather.Series, err error) {
-	err = table(folder, name, func(get func(string) string) error {
-		date, err := civil.Parse(get("date"))
-		if err != nil {
-			return err
-		}
-		day := weather.Missing
-		for column, value := range map[string]*float64{"airtmin": &day.Min, "airtmax": &day.Max} {
-			if text := get(column); text != "NA" && text != "" {
-				if *value, err = strconv.ParseFloat(text, 64); err != nil {
-					return fmt.Errorf("found %s %q, want degrees Celsius", column, text)
-				}
-			}
-		}
-		s.Put(date, day)
-		return nil
-	})
-	return s, err
+// Daily reads a file of daily temperatures in degrees Celsius.
+func Daily(folder fs.FS, name string) (weather.Series, error) {
+	file, err := folder.Open(name)
+	if err != nil {
+		return weather.Series{}, err
+	}
+	defer file.Close()
+	rec, err := weather.Read(file, name, weather.Options{Unit: weather.Celsius})
+	if err != nil {
+		return weather.Series{}, err
+	}
+	return rec.Series, nil
 }
 
 // What was found wrong with the manual station, by which its readings are brought to the automatic one's level.

