@@ -3,6 +3,7 @@ package planfile
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -21,6 +22,7 @@ type csvTable struct {
 	columns  []string // that are read
 	must     int      // so many of the first must be there
 	wants    string   // the header in messages
+	wantsRow string   // and a row, where the header does not say it best
 	optional string   // and what may be in it beside
 	strict   bool     // another column is wrong; else it is left alone
 }
@@ -119,7 +121,7 @@ func (f *csvFile) read() bool {
 		return false
 	case errors.As(err, &bad):
 		f.line = bad.Line
-		f.bad("", "found a row that is no CSV (%v), want %s", bad.Err, f.wants)
+		f.bad("", "found a row that is no CSV (%v), want %s", bad.Err, cmp.Or(f.wantsRow, f.wants))
 		return false
 	case err != nil:
 		f.failed = fmt.Errorf("%s: %w", f.name, err)

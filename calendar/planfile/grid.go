@@ -16,6 +16,7 @@ const MaxTable = 32 << 20
 
 var sitesTable = csvTable{
 	must: 3, wants: "id,latitude,longitude,elevation_m,timezone", optional: " and if wanted name",
+	wantsRow: "one site a row",
 	columns: []string{
 		"id", "latitude", "longitude", "elevation", "elevation_m", "elevation_ft", "timezone", "name",
 	},
@@ -23,11 +24,7 @@ var sitesTable = csvTable{
 
 // readSitesFrom reads where more sites are listed, and what all of them have.
 func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options, sets map[string][]Source) {
-	if v, ok := m.Get("sites_from"); ok {
-		if text, ok := v.Text(); ok {
-			p.SitesFrom = &Path{text, v.Line()}
-		}
-	}
+	p.SitesFrom = readPath(m, "sites_from")
 	every, ok := m.Map("every_site")
 	p.everySite = &Site{Options: options, Activities: calendar.Activities()}
 	if !ok {
@@ -36,9 +33,7 @@ func readSitesFrom(m *strictyaml.Map, p *Plan, options calendar.Options, sets ma
 	if !m.Has("sites_from") {
 		m.ReportKey("every_site", "found it without sites_from, want both or neither")
 	}
-	if zone, ok := strictyaml.GetAs(every, "timezone", loadZone); ok {
-		p.everySite.Zone = zone
-	}
+	set(&p.everySite.Zone)(strictyaml.GetAs(every, "timezone", loadZone))
 	readShared(every, p.everySite, sets)
 	every.Done()
 }
