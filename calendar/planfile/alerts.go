@@ -36,7 +36,6 @@ func (p Private) Reveal() string { return p.text }
 
 // MailServer is the SMTP server that mail is handed to.
 type MailServer struct {
-	Line     int
 	Host     Private
 	Port     int
 	TLS      TLS
@@ -147,7 +146,7 @@ func keysOf(v strictyaml.Value, such string) (*strictyaml.Map, bool) {
 
 func readMailServer(m *strictyaml.Map) *MailServer {
 	m.Required("server", "from")
-	s := &MailServer{Line: m.Line(), TLS: StartTLS}
+	s := &MailServer{TLS: StartTLS}
 	s.Host, _ = strictyaml.GetAs(m, "server", parseHost)
 	set(&s.TLS)(strictyaml.GetOneOf(m, "tls", StartTLS, FromTLS, NoTLS))
 	// The ports of RFC 6409 and of RFC 8314 section 3.3.

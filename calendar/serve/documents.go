@@ -84,25 +84,40 @@ const (
 
 // feedDocument is a feed as it is handed out.
 func (s *Server) feedDocument(in *inputs.Inputs, f *build.FeedFile) feed.Document {
-	d := feed.Document{
-		Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: "public, " + feedCache,
-		Body: f.Data,
+	d := keyed(in, feed.Document{
+		Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: feedCache, Body: f.Data,
+	})
+	if d.Key == "" {
+		d.CacheControl = "public, " + d.CacheControl
 	}
-	if in.Plan.FeedKey != "" {
-		d.Key, d.CacheControl = feed.Key(in.Plan.FeedKey, d.Path), "private, "+feedCache
+	return d
+}
+
+// keyed puts a document out of reach of who does not know its address, if the plan has a key.
+func keyed(in *inputs.Inputs, d feed.Document) feed.Document {
+	if key := in.Plan.FeedKey; key != "" {
+		d.Key, d.CacheControl = feed.Key(key, d.Path), "private, "+d.CacheControl
 	}
 	return d
 }
 
 // page is the page as a document, without its body: at /, or, with a key, at /page/KEY/.
 func (s *Server) page(in *inputs.Inputs, body string) feed.Document {
-	d := feed.Document{Path: "/", Type: pageType, CacheControl: pageCache,
-		Policy: page.PagePolicy() + "; frame-ancestors 'none'", Body: []byte(body)}
-	if key := in.Plan.FeedKey; key != "" {
-		d.Path = "/page/"
-		d.Key, d.CacheControl = feed.Key(key, d.Path), "private, "+pageCache
+	path := "/"
+	if in.Plan.FeedKey != "" {
+		path = "/page/"
 	}
+	d := document(in, path, pageType, body)
+	d.Policy = pagePolicy()
 	return d
+}
+
+// pagePolicy is the policy of what nobody shows within a page of theirs.
+func pagePolicy() string { return page.PagePolicy() + "; frame-ancestors 'none'" }
+
+// document is a document that is seen like the page is.
+func document(in *inputs.Inputs, path, media, body string) feed.Document {
+	return keyed(in, feed.Document{Path: path, Type: media, CacheControl: pageCache, Body: []byte(body)})
 }
 
 // absolute returns a document's address as people reach it.
