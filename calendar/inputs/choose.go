@@ -138,7 +138,7 @@ func (in *Inputs) choosePlace(s *planfile.Site, only []*phenology.Species, wrong
 	}
 	in.chooseStands(pl, only, wrong)
 	if len(s.Species) == 0 {
-		pl.Species = pl.speciesOfStands()
+		pl.Species = pl.withStands(nil)
 		if len(pl.Species) == 0 {
 			pl.Species = in.Library.All()
 		}

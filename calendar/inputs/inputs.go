@@ -44,8 +44,8 @@ type Inputs struct {
 	// Memory is, by site, what its feed tells of its events; nil if nobody asks.
 	Memory map[string]map[string]calendar.Memory
 
-	only    []*phenology.Species // that are wanted; none: all
-	crops   []crop
+	only    []*phenology.Species           // that are wanted; none: all
+	crops   map[string][]calendar.CropNote // by site
 	lots    []lotNote
 	book    map[string][]calendar.Gathered // by site
 	records shelf[*Record, *weather.Record]
