@@ -272,6 +272,3 @@ func content(raw []byte) []string {
 		return name == "DTSTAMP" || name == "LAST-MODIFIED" || name == "SEQUENCE"
 	})
 }
-
-// midnight returns the beginning of d in UTC: feeds carry days, and stamps must be moments.
-func midnight(d civil.Date) time.Time { return d.Time() }
