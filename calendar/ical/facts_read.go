@@ -83,8 +83,8 @@ func (f *facts) read(name, v string) (ok bool) {
 	return ok && err == nil
 }
 
-// readMoved reads how an event moved: the day, the first and the last day that it was on before, and the best of them if
-// that is known.
+// readMoved reads how an event moved: the day, the first and the last day that it was on before, and the best of them
+// if that is known.
 func readMoved(s string) (*calendar.Moved, bool) {
 	var days []civil.Date
 	for part := range strings.SplitSeq(s, "-") {

@@ -23,19 +23,15 @@ var properties = map[string]propertyCheck{
 	"ACKNOWLEDGED":  utc("RFC 9074 6.1"),
 
 	"UID": form("RFC 7986 5.3", "found UID %s, want a UUID, or fewer than 255 letters, digits and hyphens",
-		func(v string) bool { return uidForm().MatchString(v) }),
-	"RELATED-TO": form("RFC 5545 3.8.4.5, RFC 7986 5.3", "found RELATED-TO %s, want a UID",
-		func(v string) bool { return uidForm().MatchString(v) }),
-	"COLOR": form("RFC 7986 5.9", "found COLOR %s, want a color name of CSS3", IsColor),
-	"DURATION": form("RFC 5545 3.8.2.5", "found DURATION %s, want a positive one such as P1D", func(v string) bool {
-		return durationForm().MatchString(v) && !strings.HasPrefix(v, "-")
-	}),
+		isUID),
+	"RELATED-TO":   form("RFC 5545 3.8.4.5, RFC 7986 5.3", "found RELATED-TO %s, want a UID", isUID),
+	"COLOR":        form("RFC 7986 5.9", "found COLOR %s, want a color name of CSS3", IsColor),
+	"DURATION":     form("RFC 5545 3.8.2.5", "found DURATION %s, want a positive one such as P1D", isDuration),
 	"TZOFFSETFROM": form("RFC 5545 3.3.14", "found offset %s, want one such as -0600", isOffset),
 	"TZOFFSETTO":   form("RFC 5545 3.3.14", "found offset %s, want one such as -0600", isOffset),
 	"REFRESH-INTERVAL": both(typed("RFC 7986 5.7", "DURATION"), form("RFC 7986 5.7",
-		"found REFRESH-INTERVAL %s, want a positive duration such as P1D", func(v string) bool {
-			return durationForm().MatchString(v) && !strings.HasPrefix(v, "-") && !zeroDuration().MatchString(v)
-		})),
+		"found REFRESH-INTERVAL %s, want a positive duration such as P1D",
+		func(v string) bool { return isDuration(v) && !zeroDuration().MatchString(v) })),
 
 	"VERSION":  oneOf("RFC 5545 3.7.4", "2.0"),
 	"CALSCALE": oneOf("RFC 5545 3.7.1", "GREGORIAN"),
@@ -133,7 +129,8 @@ func uri(clause string) propertyCheck {
 func utc(clause string) propertyCheck {
 	return func(c *checker, _ *contentline.Component, l contentline.Line) {
 		if t := l.Keyword("VALUE"); t != "" && t != "DATE-TIME" || l.Keyword("TZID") != "" || !isUTC(l.Value) {
-			c.Add(l.Number, clause, "found %s %s, want a moment in UTC such as 20270309T000000Z", l.Name, short(l.Value))
+			c.Add(l.Number, clause, "found %s %s, want a moment in UTC such as 20270309T000000Z", l.Name,
+				short(l.Value))
 		}
 	}
 }
@@ -146,7 +143,8 @@ func text(separators string) propertyCheck {
 			case '\\':
 				i++
 				if i == len(l.Value) || !strings.ContainsRune(`\;,nN`, rune(l.Value[i])) {
-					c.Add(l.Number, "RFC 5545 3.3.11", `found a backslash in %s that begins none of \\ \; \, \n`, l.Name)
+					c.Add(l.Number, "RFC 5545 3.3.11", `found a backslash in %s that begins none of \\ \; \, \n`,
+						l.Name)
 					return
 				}
 			case ',', ';':

@@ -18,6 +18,7 @@ var (
 	uriForm      = pattern(`^[A-Za-z][A-Za-z0-9+.-]*:[A-Za-z0-9\-._~:/?#\[\]@!$&'()*+,;=%]+$`)
 	uidForm      = pattern(`^[A-Za-z0-9-]{1,254}$`)
 	integerForm  = pattern(`^[+-]?\d{1,10}$`)
+	weekdayForm  = pattern(`^([+-]?([1-9]|[1-4]\d|5[0-3]))?(SU|MO|TU|WE|TH|FR|SA)$`)
 	zeroDuration = pattern(`^[+-]?P[0WDTHMS]+$`)
 )
 
@@ -28,6 +29,10 @@ const timeForm = `T(\d{1,6}H(\d{1,6}M(\d{1,6}S)?)?|\d{1,6}M(\d{1,6}S)?|\d{1,6}S)
 func pattern(text string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
 }
+
+func isUID(s string) bool { return uidForm().MatchString(s) }
+
+func isDuration(s string) bool { return durationForm().MatchString(s) && !strings.HasPrefix(s, "-") }
 
 func isOffset(s string) bool { return offsetForm().MatchString(s) && s != "-0000" && s != "-000000" }
 

@@ -49,7 +49,8 @@ const (
 
 // healthOf is how a server is that has just worked everything out, with what it shows on its page.
 func healthOf(in *inputs.Inputs, shown *page.Page, computed time.Time, unsaved string) health {
-	h := health{Status: statusOK, AsOf: in.AsOf, Computed: computed.UTC().Truncate(time.Second), Feeds: len(shown.Feeds)}
+	computed = computed.UTC().Truncate(time.Second)
+	h := health{Status: statusOK, AsOf: in.AsOf, Computed: computed, Feeds: len(shown.Feeds)}
 	for _, n := range shown.Schedule.Notes {
 		d, is := n.Says.(calendar.Doubt)
 		if !is {
@@ -180,9 +181,9 @@ func (s *Server) renew(docs []feed.Document) []feed.Document {
 	return docs
 }
 
-// stale keeps the last good feeds and says on every page, on every picture and in /healthz that they are not up to date.
-// What is wrong with which file is in the log: it is the owner's business. The answer is still 200: whoever restarts what
-// is not well would lose the last good feeds.
+// stale keeps the last good feeds and says on every page, on every picture and in /healthz that they are not up to
+// date. What is wrong with which file is in the log: it is the owner's business. The answer is still 200: whoever
+// restarts what is not well would lose the last good feeds.
 func (s *Server) stale(last []feed.Document, err error, since time.Time) []feed.Document {
 	g := s.shown.Load() // the rest may be changing
 	since = since.UTC().Truncate(time.Second)
