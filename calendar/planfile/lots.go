@@ -97,8 +97,8 @@ func oneOfThese[T ~string](list []T) string {
 	return strings.Join(names[:len(names)-1], ", ") + " or " + names[len(names)-1]
 }
 
-// checkOrder reports what cannot have been done with a lot: it is of one species and one site, is collected first, and is
-// over once it was discarded.
+// checkOrder reports what cannot have been done with a lot: it is of one species and one site, is collected first, and
+// is over once it was discarded.
 func checkOrder(f *csvFile, list []LotRow) {
 	byDay := slices.Clone(list)
 	slices.SortStableFunc(byDay, func(x, y LotRow) int { return int(x.Date - y.Date) })

@@ -55,7 +55,7 @@ type Site struct {
 	Normals      *weather.Normals // as the plan has them, or, once it is read, as their file has them; nil without
 	NoClimate    bool             // without temperatures or normals the site rests on the place alone
 	NormalsFrom  *Source          // the file of the normals; nil where the plan has the numbers
-	Species      []Word           // empty: every species in the library, or, where there are stands with species, all of theirs
+	Species      []Word           // empty: every species in the library, or all of those that its stands name
 	Stands       []*Stand
 	Activities   []calendar.Activity
 	Options      calendar.Options
