@@ -5,6 +5,8 @@
 package calendar
 
 import (
+	"cmp"
+
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -96,17 +98,8 @@ type Schedule struct {
 }
 
 // Title returns the activity as a heading.
-func (a Activity) Title() string {
-	switch a {
-	case Tapping:
-		return "tapping"
-	case SeedCollection:
-		return "seed collection"
-	case TwigSurvey:
-		return "winter twigs"
-	case FieldTrip:
-		return "field trips"
-	default:
-		return string(a)
-	}
+func (a Activity) Title() string { return cmp.Or(titles[a], string(a)) }
+
+var titles = map[Activity]string{
+	Tapping: "tapping", SeedCollection: "seed collection", TwigSurvey: "winter twigs", FieldTrip: "field trips",
 }

@@ -264,8 +264,7 @@ func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 
 // add keeps an error's problems.
 func (r *reader) add(name string, err error) {
-	var list problem.List
-	if errors.As(err, &list) {
+	if list, is := errors.AsType[problem.List](err); is {
 		r.problems = append(r.problems, list...)
 		return
 	}
