@@ -34,7 +34,11 @@ func isUID(s string) bool { return uidForm().MatchString(s) }
 
 func isDuration(s string) bool { return durationForm().MatchString(s) && !strings.HasPrefix(s, "-") }
 
-func isOffset(s string) bool { return offsetForm().MatchString(s) && s != "-0000" && s != "-000000" }
+func offset(c *checker, _ *contentline.Component, l contentline.Line) {
+	if v := l.Value; !offsetForm().MatchString(v) || v == "-0000" || v == "-000000" {
+		c.Add(l.Number, "RFC 5545 3.3.14", "found offset %s, want one such as -0600", short(v))
+	}
+}
 
 func geo(c *checker, _ *contentline.Component, l contentline.Line) {
 	m := geoForm().FindStringSubmatch(l.Value)
