@@ -11,7 +11,8 @@ import (
 
 // What temperatures must be for work to rest on them. All of it is our own choice.
 const (
-	ForecastOldDays = 3 // for so many days from its first, which is taken for the day it was made on, a forecast is used
+	// for so many days from its first, which is taken for the day it was made on, a forecast is used
+	ForecastOldDays = 3
 	forecastBegins  = 2 // it begins so many days from today at the latest, else it is of another day than today
 	StaleDays       = 3 // days for which a season may go on unmeasured
 	// mean difference from the station, over days that both have, that is called a contradiction
@@ -77,8 +78,8 @@ func matters(a Activity) (first, last phenology.SeasonDay) {
 }
 
 // StaleAt returns the last observed day of a place's temperatures if they ended more than [StaleDays] before a day on
-// which some activity there follows them. A record that comes some days late is none such where a forecast leads on from it:
-// days between that nobody forecast are a doubt of their own.
+// which some activity there follows them. A record that comes some days late is none such where a forecast leads on
+// from it: days between that nobody forecast are a doubt of their own.
 func StaleAt(at phenology.Site, t *phenology.Temperatures, activities []Activity, asOf civil.Date) (Doubt, bool) {
 	if t == nil || t.Drawn() || asOf-t.Observed() <= StaleDays {
 		return Doubt{}, false
@@ -107,17 +108,9 @@ func (p *Place) Doubts(asOf civil.Date, activities ...Activity) []Doubt {
 		list = append(list, forecastDoubts(t, p.Forecasts, asOf)...)
 	}
 	if stale, is := StaleAt(*p.Site(), t, activities, asOf); is {
-		list = append([]Doubt{stale}, list...)
+		list = slices.Insert(list, 0, stale)
 	}
-	slices.SortStableFunc(list, func(a, b Doubt) int {
-		switch {
-		case a.Grave() == b.Grave():
-			return 0
-		case a.Grave():
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(list, func(a, b Doubt) int { return trueFirst(a.Grave(), b.Grave()) })
 	return list
 }
 
@@ -160,8 +153,8 @@ func forecastDoubts(t *phenology.Temperatures, forecasts []weather.Series, asOf 
 	return list
 }
 
-// unknown counts the days between the last observed one and a forecast's first of which nothing is known: those that are
-// missing, or guessed from both sides. Of the others, an earlier forecast told.
+// unknown counts the days between the last observed one and a forecast's first of which nothing is known: those that
+// are missing, or guessed from both sides. Of the others, an earlier forecast told.
 func unknown(t *phenology.Temperatures, first civil.Date) (n int) {
 	for day := t.Observed() + 1; day < first; day++ {
 		if d := t.Series().At(day); !d.Complete() || d.Flags&(weather.Interpolated|weather.Filled) != 0 {

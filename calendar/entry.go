@@ -5,6 +5,8 @@
 package calendar
 
 import (
+	"cmp"
+
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -65,10 +67,11 @@ func (e *Entry) TellsChance() bool {
 	return !follows && !e.State.Over()
 }
 
-// Reminder is an alarm some days before a day of the entry, at a civil hour of the site. It is a promise: whoever made it
-// keeps it by ringing once, on its day, or, where that was missed, on the next morning on which it is still true.
+// Reminder is an alarm some days before a day of the entry, at a civil hour of the site. It is a promise: whoever made
+// it keeps it by ringing once, on its day, or, where that was missed, on the next morning on which it is still true.
 type Reminder struct {
-	Kind   string     // which promise of its entry it is, a-z and -: what rang under a name rings no more. "" is the entry's only one
+	// which promise of its entry it is, a-z and -: what rang under a name rings no more. "" is the entry's only one
+	Kind   string
 	Unless string     // a kind that is more than this one: once that has rung, this rings no more; "" for none
 	Before int        // days before On; 0 is the day itself
 	On     civil.Date // a day of the entry, usually Window.First or Best
@@ -89,23 +92,14 @@ type Schedule struct {
 	Notes    []Note     // what a reader must know of the whole: invented data, phases that could not be dated
 	Speech   phrase.Speech
 
-	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for stratification.
-	// Whoever has the plan's file names it in them, and refuses the plan.
+	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for
+	// stratification. Whoever has the plan's file names it in them, and refuses the plan.
 	Problems []Problem
 }
 
 // Title returns the activity as a heading.
-func (a Activity) Title() string {
-	switch a {
-	case Tapping:
-		return "tapping"
-	case SeedCollection:
-		return "seed collection"
-	case TwigSurvey:
-		return "winter twigs"
-	case FieldTrip:
-		return "field trips"
-	default:
-		return string(a)
-	}
+func (a Activity) Title() string { return cmp.Or(titles[a], string(a)) }
+
+var titles = map[Activity]string{
+	Tapping: "tapping", SeedCollection: "seed collection", TwigSurvey: "winter twigs", FieldTrip: "field trips",
 }

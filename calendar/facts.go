@@ -18,8 +18,8 @@ type Facts interface {
 	Essence() []Fact
 }
 
-// Following are facts of an entry that follows another: its days are set by that one, and its chance is that one's, so that
-// nobody is told it.
+// Following are facts of an entry that follows another: its days are set by that one, and its chance is that one's, so
+// that nobody is told it.
 type Following interface{ Follows() }
 
 // Fact is one fact of an [Facts.Essence].
@@ -63,11 +63,8 @@ const (
 // Over reports whether nothing of an entry is still to come: no chance is told of it.
 func (s State) Over() bool { return s == Done || s == Observed }
 
-// String returns the state as feeds and JSON have it.
+// String returns the state as feeds have it.
 func (s State) String() string { return [...]string{"open", "booked", "done", "observed"}[s] }
-
-// MarshalText returns the state as feeds and JSON have it.
-func (s State) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // Rests is what the days of an entry rest on: the weakest of its estimates.
 type Rests struct {
@@ -83,7 +80,7 @@ type Rests struct {
 	Seen     int             // years of sightings here that tuned it
 	Recalled bool            // it rests on dates from memory alone: nobody has looked them up, or seen it here
 	Habit    int             // other species seen here that tuned it
-	BuiltIn  float64         // degrees Celsius by which the built-in climate may be off; 0 where the date does not rest on it
+	BuiltIn  float64         // degrees Celsius by which the built-in climate may be off; 0 where it plays no part
 	Lack     phenology.Lack  // why there is no date, where there is none
 }
 

@@ -17,8 +17,8 @@ func NewSchedule(p *Plan) *Schedule {
 	return s
 }
 
-// Add adds the work at a place. Places come in the plan's order, since notes stand in it; when all are in, [Schedule.Sort]
-// puts the entries in order.
+// Add adds the work at a place. Places come in the plan's order, since notes stand in it; when all are in,
+// [Schedule.Sort] puts the entries in order.
 func (s *Schedule) Add(w *Work) {
 	s.Entries = append(s.Entries, w.Entries...)
 	s.Notes = append(s.Notes, w.Notes...)
@@ -34,15 +34,18 @@ func (s *Schedule) IsOpen(e *Entry) bool { return e.Window.Contains(s.AsOf) }
 func (s *Schedule) Sort() {
 	slices.SortStableFunc(s.Entries, CompareEntries)
 	doubts := func(n Note) bool { _, is := n.Says.(Doubt); return is }
-	slices.SortStableFunc(s.Notes, func(a, b Note) int {
-		switch x, y := doubts(a), doubts(b); {
-		case x == y:
-			return 0
-		case x:
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(s.Notes, func(a, b Note) int { return trueFirst(doubts(a), doubts(b)) })
+}
+
+// trueFirst compares what is true of two things, so that those of which it is come first.
+func trueFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
 }
 
 // CompareEntries orders entries: by first day, then by site and whatever else they have.
@@ -51,19 +54,11 @@ func CompareEntries(a, b *Entry) int {
 		cmp.Compare(a.Window.First, b.Window.First),
 		cmp.Compare(a.Site.ID, b.Site.ID),
 		cmp.Compare(a.Activity, b.Activity),
-		cmp.Compare(speciesKey(a.Species), speciesKey(b.Species)),
+		cmp.Compare(strings.Join(speciesIDs(a), "+"), strings.Join(speciesIDs(b), "+")),
 		cmp.Compare(a.Task, b.Task),
 		cmp.Compare(a.Season, b.Season),
 		slices.Compare(a.Tell, b.Tell),
 	)
-}
-
-func speciesKey(list []*phenology.Species) string {
-	ids := make([]string, len(list))
-	for i, s := range list {
-		ids[i] = s.ID
-	}
-	return strings.Join(ids, "+")
 }
 
 // Settled reports whether nothing still to come can move any of the estimates.

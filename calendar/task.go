@@ -15,8 +15,8 @@ const (
 	TaskFreezeUp  Task = "freeze-up"  // what holds sap freezes solid in it
 )
 
-// OfSite reports whether an event of the task is of the whole site and of none of its species, so that it stays the same
-// when a species is added to the plan.
+// OfSite reports whether an event of the task is of the whole site and of none of its species, so that it stays the
+// same when a species is added to the plan.
 func (t Task) OfSite() bool { return t == TaskRun || t == TaskWarmSpell || t == TaskFreezeUp }
 
 // IsSpell reports whether an event of the task is a spell of weather: no day of it is the best for anything.

@@ -3,7 +3,6 @@ package calendar
 import (
 	"crypto/sha1"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -16,36 +15,18 @@ type UUID [16]byte
 // ParseUUID reads the text form of RFC 9562 section 4, 8-4-4-4-12 hexadecimal digits of either case, and nothing else:
 // no braces, no urn: prefix.
 func ParseUUID(s string) (UUID, error) {
-	var u UUID
-	if len(s) != 36 || s[8] != '-' || s[13] != '-' || s[18] != '-' || s[23] != '-' {
+	hyphens := len(s) == 36 && s[8] == '-' && s[13] == '-' && s[18] == '-' && s[23] == '-'
+	bytes, err := hex.DecodeString(strings.ReplaceAll(s, "-", ""))
+	if !hyphens || err != nil || len(bytes) != len(UUID{}) {
 		return UUID{}, fmt.Errorf("found %q, want a UUID such as 6f9619ff-8b86-4d11-b42d-00c04fc964ff", s)
 	}
-	if n, err := hex.Decode(u[:], []byte(strings.ReplaceAll(s, "-", ""))); err != nil || n != len(u) {
-		return UUID{}, fmt.Errorf("found %q, want a UUID such as 6f9619ff-8b86-4d11-b42d-00c04fc964ff", s)
-	}
-	return u, nil
+	return UUID(bytes), nil
 }
 
 // String returns the text form in lower case, as RFC 9562 section 4 writes it.
 func (u UUID) String() string {
 	h := hex.EncodeToString(u[:])
 	return h[:8] + "-" + h[8:12] + "-" + h[12:16] + "-" + h[16:20] + "-" + h[20:]
-}
-
-// MarshalText writes the text form.
-func (u UUID) MarshalText() ([]byte, error) { return []byte(u.String()), nil }
-
-// UnmarshalText reads the text form.
-func (u *UUID) UnmarshalText(b []byte) error {
-	if len(b) > 36 {
-		return errors.New("found a text longer than a UUID, want 36 characters")
-	}
-	parsed, err := ParseUUID(string(b))
-	if err != nil {
-		return err
-	}
-	*u = parsed
-	return nil
 }
 
 // NameUUID returns the name-based UUID of version 5 for name in namespace, RFC 9562 section 5.5: SHA-1 over both, the
@@ -63,7 +44,9 @@ func NameUUID(namespace [16]byte, name string) UUID {
 // species are easily guessed, so with a well-known namespace anyone could test whether a UID is a certain place's
 // (RFC 7986 section 5.3 wants no place, host or user to be read from it). More tells apart what all of that does not,
 // such as the second of two trips.
-func UID(namespace [16]byte, site string, activity Activity, species []string, task Task, season int, more ...string) string {
+func UID(
+	namespace [16]byte, site string, activity Activity, species []string, task Task, season int, more ...string,
+) string {
 	sorted := slices.Compact(slices.Sorted(slices.Values(species)))
 	name := join("entry", site, string(activity), join(sorted...), string(task), strconv.Itoa(season), join(more...))
 	return NameUUID(namespace, name).String()
@@ -77,30 +60,23 @@ func CalendarUID(namespace [16]byte, site string, activity Activity) string {
 // AlarmUID returns the identifier of the n-th alarm of an event, RFC 9074 section 4. It counts alarms and does not look
 // into them: one that is moved stays the same alarm, and what a program knows of it, such as a snooze, stays with it.
 func AlarmUID(event string, n int) (string, error) {
-	namespace, err := ParseUUID(event)
-	if err != nil {
-		return "", err
-	}
-	return NameUUID(namespace, join("alarm", strconv.Itoa(n))).String(), nil
+	return under(event, join("alarm", strconv.Itoa(n)))
 }
 
 // RingUID returns the identifier of a short event that an alarm stands in, by that of the alarm.
-func RingUID(alarm string) (string, error) {
-	namespace, err := ParseUUID(alarm)
-	if err != nil {
-		return "", err
-	}
-	return NameUUID(namespace, "event").String(), nil
-}
+func RingUID(alarm string) (string, error) { return under(alarm, "event") }
 
 // AlertUID returns the identifier of what is sent when an event rings, by the name of the reminder: whoever gets it
 // twice can know that it is the same.
-func AlertUID(event, kind string) (string, error) {
-	namespace, err := ParseUUID(event)
+func AlertUID(event, kind string) (string, error) { return under(event, join("alert", kind)) }
+
+// under returns the identifier of a name in the namespace of another identifier.
+func under(uid, name string) (string, error) {
+	namespace, err := ParseUUID(uid)
 	if err != nil {
 		return "", err
 	}
-	return NameUUID(namespace, join("alert", kind)).String(), nil
+	return NameUUID(namespace, name).String(), nil
 }
 
 // join joins fields so that different fields never give the same text, whatever characters are in them: each goes

@@ -62,7 +62,8 @@ func ParseSight(s string) (Sight, error) {
 	if organ, name, ok := strings.Cut(s, " "); ok && organ != "" && name != "" && !strings.Contains(name, " ") {
 		return Sight{Organ: organ, Name: name}, nil
 	}
-	return Sight{}, fmt.Errorf("found %q, want what can be seen from a phase on (%s) or a trait such as \"fruit angle\"", s, strings.Join(names, ", "))
+	return Sight{}, fmt.Errorf(`found %q, want what can be seen from a phase on (%s) or a trait such as "fruit angle"`,
+		s, strings.Join(names, ", "))
 }
 
 // IsTrait reports whether the sight is a trait, and not what follows a phase.

@@ -104,12 +104,16 @@ func (w *Work) Add(e *Entry) *Entry {
 // doubtDays is how near work must be for a doubt that is not grave to be of interest.
 const doubtDays = 14
 
-// SpeciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all or a run of
-// sap that several share, which stay the same when a species is added to the plan.
+// SpeciesIDs returns what tells the entry from others of its task: its species, or nothing for a visit to all or a run
+// of sap that several share, which stay the same when a species is added to the plan.
 func SpeciesIDs(e *Entry) []string {
 	if e.Activity == TwigSurvey || e.Activity == FieldTrip || e.Task.OfSite() {
 		return nil
 	}
+	return speciesIDs(e)
+}
+
+func speciesIDs(e *Entry) []string {
 	ids := make([]string, len(e.Species))
 	for i, s := range e.Species {
 		ids[i] = s.ID

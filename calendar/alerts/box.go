@@ -128,7 +128,7 @@ func (b *Box) toldMore(a *Alert, to addressee) bool {
 	if more == "" {
 		return false
 	}
-	id, err := ID(a.Entry.UID, more)
+	id, err := calendar.AlertUID(a.Entry.UID, more)
 	r := b.records[key{id, to.tag}]
 	return err == nil && r != nil && r.Told != nil
 }
@@ -148,10 +148,7 @@ const (
 // Failed remembers that a recipient could not be told, and when to try again.
 func (b *Box) Failed(j Job, now time.Time) {
 	r := b.record(j)
-	pause := mostPause
-	if r.Tries < 6 {
-		pause = firstPause << r.Tries
-	}
+	pause := min(firstPause<<min(r.Tries, 6), mostPause)
 	r.Tries++
 	if r.Failing == nil {
 		r.Failing = moment(now)
@@ -170,10 +167,7 @@ func (b *Box) record(j Job) *Record {
 }
 
 // moment is a time as the memory has it: in UTC, to the second.
-func moment(t time.Time) *time.Time {
-	t = t.UTC().Truncate(time.Second)
-	return &t
-}
+func moment(t time.Time) *time.Time { return new(t.UTC().Truncate(time.Second)) }
 
 // How long the memory keeps what is over.
 const (

@@ -8,6 +8,7 @@ package alerts
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"time"
 
@@ -31,29 +32,19 @@ type Alert struct {
 func (a *Alert) Reminder() calendar.Reminder { return a.Entry.Reminders[a.Index] }
 
 // At returns the moment from which on it is to be told.
-func (a *Alert) At() time.Time { return at(a.Day, a.Reminder().Minute, a.zone()) }
-
-func (a *Alert) zone() *time.Location { return cmp.Or(a.Entry.Site.Zone, time.UTC) }
-
-func at(d civil.Date, minute int, zone *time.Location) time.Time {
-	y, m, day := d.Date()
-	return time.Date(y, m, day, 0, minute, 0, 0, zone)
+func (a *Alert) At() time.Time {
+	y, m, d := a.Day.Date()
+	return time.Date(y, m, d, 0, a.Reminder().Minute, 0, 0, a.zone())
 }
 
-// ID returns the identifier of an alert: of an event, by what its reminder is called.
-func ID(event, kind string) (string, error) { return calendar.AlertUID(event, kind) }
+func (a *Alert) zone() *time.Location { return cmp.Or(a.Entry.Site.Zone, time.UTC) }
 
 // Due returns the alerts of some entries that are due on a day, or were and are still of use, in the order in which
 // they became due. What its owner has done, and what has been measured, is no news to anybody.
 func Due(asOf civil.Date, entries []*calendar.Entry) (list []Alert) {
 	for _, e := range entries {
-		if e.State.Over() {
-			continue
-		}
-		for i, r := range e.Reminders {
-			a := Alert{Entry: e, Index: i, Day: r.Day(), Until: ofUse(r)}
-			var err error
-			if a.ID, err = ID(e.UID, r.Kind); err == nil && a.Day <= asOf && asOf <= a.Until {
+		for a := range ahead(e, asOf) {
+			if a.Day <= asOf {
 				list = append(list, a)
 			}
 		}
@@ -67,18 +58,27 @@ func Due(asOf civil.Date, entries []*calendar.Entry) (list []Alert) {
 // Next returns the alert of some entries that a recipient will be told of next, from a day on.
 func Next(to *planfile.Recipient, asOf civil.Date, entries []*calendar.Entry) (next Alert, ok bool) {
 	for _, e := range entries {
-		for i, r := range e.Reminders {
-			a := Alert{Entry: e, Index: i, Day: r.Day(), Until: ofUse(r)}
-			if e.State.Over() || a.Until < asOf || !wants(to, &a) || ok && !a.At().Before(next.At()) {
-				continue
-			}
-			var err error
-			if a.ID, err = ID(e.UID, r.Kind); err == nil {
+		for a := range ahead(e, asOf) {
+			if wants(to, &a) && (!ok || a.At().Before(next.At())) {
 				next, ok = a, true
 			}
 		}
 	}
 	return next, ok
+}
+
+// ahead goes through the alerts of an entry that are of use on a day or after it.
+func ahead(e *calendar.Entry, asOf civil.Date) iter.Seq[Alert] {
+	return func(yield func(Alert) bool) {
+		for i, r := range e.Reminders {
+			a := Alert{Entry: e, Index: i, Day: r.Day(), Until: ofUse(r)}
+			var err error
+			a.ID, err = calendar.AlertUID(e.UID, r.Kind)
+			if err == nil && !e.State.Over() && asOf <= a.Until && !yield(a) {
+				return
+			}
+		}
+	}
 }
 
 // ofUse returns the last day on which it is of use to be told: the one that the reminder says, or else that of which

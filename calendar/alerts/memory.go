@@ -16,7 +16,7 @@ import (
 
 // Record is what is remembered of an alert and a recipient. It holds no address and nothing that was said.
 type Record struct {
-	Alert   string     `json:"alert"`             // see [ID]
+	Alert   string     `json:"alert"`             // see [Alert]
 	To      string     `json:"to"`                // the recipient, by a name made from the address
 	Until   civil.Date `json:"until"`             // the last day on which it is of use
 	Told    *time.Time `json:"told,omitempty"`    // when it was

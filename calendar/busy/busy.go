@@ -128,7 +128,7 @@ func Blocks(diaries []*Diary, span civil.Span, from, to int, zone *time.Location
 				if blocked[d-span.First] != nil {
 					continue
 				}
-				if !byTheDay && !(start.Before(clock(d, to, zone)) && clock(d, from, zone).Before(end)) {
+				if !byTheDay && !(start.Before(Clock(d, to, zone)) && Clock(d, from, zone).Before(end)) {
 					continue
 				}
 				blocked[d-span.First] = e
@@ -155,15 +155,12 @@ func (d *Diary) NotUnderstood(span civil.Span) []*Source {
 	return list
 }
 
-// clock returns the moment at which the clocks of a zone show so many minutes after midnight.
-func clock(d civil.Date, minutes int, zone *time.Location) time.Time {
-	return ianaZone{zone}.instant(d.Time().Add(time.Duration(minutes) * time.Minute))
-}
-
 // Clock returns the moment at which, on a day, the clocks of a zone show so many minutes after midnight: the first, if
 // they show it twice; the moment as far after the change as the time would have been, if they skip it (RFC 5545 section
 // 3.3.5).
-func Clock(d civil.Date, minutes int, zone *time.Location) time.Time { return clock(d, minutes, zone) }
+func Clock(d civil.Date, minutes int, zone *time.Location) time.Time {
+	return ianaZone{zone}.instant(d.Time().Add(time.Duration(minutes) * time.Minute))
+}
 
 // sort orders the events by their beginning, and those that begin together as they stand in the file.
 func (d *Diary) sort() {

@@ -29,7 +29,7 @@ func eventOf(lines string) string {
 
 func read(t testing.TB, text string, first, last string) *busy.Diary {
 	t.Helper()
-	d, err := busy.Read(strings.NewReader(text), "test.ics", civil.Span{First: day(first), Last: day(last)})
+	d, err := busy.Words{}.Read(strings.NewReader(text), "test.ics", civil.Span{First: day(first), Last: day(last)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -355,7 +355,7 @@ func TestHostile(t *testing.T) {
 	refused := map[string]bool{"since 1601": false, "far back": false, "exceptions": false, "folds": false}
 	for name, text := range hostile() {
 		t.Run(name, func(t *testing.T) {
-			_, err := busy.Read(strings.NewReader(text), "hostile.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
+			_, err := busy.Words{}.Read(strings.NewReader(text), "hostile.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
 			if want, ok := refused[name]; (err != nil) != (want || !ok) {
 				t.Errorf("found error %v", err)
 			}
@@ -380,7 +380,7 @@ func TestSizeLimitsHold(t *testing.T) {
 	} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, err := busy.Read(io.MultiReader(strings.NewReader("BEGIN:VCALENDAR\n"), &endless{text: tt.text}), "a.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
+		_, err := busy.Words{}.Read(io.MultiReader(strings.NewReader("BEGIN:VCALENDAR\n"), &endless{text: tt.text}), "a.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
 		runtime.ReadMemStats(&after)
 		if err == nil || err.Error() != "a.ics: "+tt.want {
 			t.Errorf("%s: found %v, want %s", name, err, tt.want)
@@ -390,7 +390,7 @@ func TestSizeLimitsHold(t *testing.T) {
 		}
 	}
 	text := "BEGIN:VCALENDAR\n" + strings.Repeat(event, busy.MaxEvents+1) + "END:VCALENDAR\n"
-	_, err := busy.Read(strings.NewReader(text), "a.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
+	_, err := busy.Words{}.Read(strings.NewReader(text), "a.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
 	if want := fmt.Sprintf("a.ics:%d: found more than 100000 events, want a calendar of at most that many", 2+4*busy.MaxEvents); err == nil || err.Error() != want {
 		t.Errorf("found %v, want %s", err, want)
 	}
@@ -412,7 +412,7 @@ func BenchmarkHostile(b *testing.B) {
 	for name, text := range hostile() {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				busy.Read(strings.NewReader(text), "hostile.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
+				busy.Words{}.Read(strings.NewReader(text), "hostile.ics", civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
 			}
 		})
 	}
@@ -447,7 +447,7 @@ func BenchmarkReadSchool5MB(b *testing.B) {
 	var diary *busy.Diary
 	for b.Loop() {
 		var err error
-		if diary, err = busy.Read(strings.NewReader(text), "school.ics", span); err != nil {
+		if diary, err = (busy.Words{}).Read(strings.NewReader(text), "school.ics", span); err != nil {
 			b.Fatal(err)
 		}
 		busy.Blocks([]*busy.Diary{diary}, span, 540, 690, load("America/New_York"), nil)
@@ -484,7 +484,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		span := civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")}
-		d, err := busy.Read(strings.NewReader(text), "fuzz.ics", span)
+		d, err := busy.Words{}.Read(strings.NewReader(text), "fuzz.ics", span)
 		if err != nil {
 			if !strings.HasPrefix(err.Error(), "fuzz.ics") {
 				t.Errorf("found error %q, want the file's name first", err)
@@ -517,13 +517,13 @@ func TestErrorsQuoteWhatWasFound(t *testing.T) {
 		{event("RRULE:FREQ=WEEKLY;Freq=daily"), `found "Freq" twice in a rule`},
 		{event("DURATION:p1day"), `found "p1day", want a duration`},
 	} {
-		_, err := busy.Read(strings.NewReader(row.text), "term.ics", civil.Span{First: civil.Of(2027, 1, 1), Last: civil.Of(2027, 12, 31)})
+		_, err := busy.Words{}.Read(strings.NewReader(row.text), "term.ics", civil.Span{First: civil.Of(2027, 1, 1), Last: civil.Of(2027, 12, 31)})
 		if err == nil || !strings.Contains(err.Error(), row.want) {
 			t.Errorf("found error %v, want %q in it", err, row.want)
 		}
 	}
 	// Small letters are no fault.
-	d, err := busy.Read(strings.NewReader(event("rrule:freq=weekly;count=3;byday=mo")), "term.ics", civil.Span{First: civil.Of(2027, 1, 1), Last: civil.Of(2027, 12, 31)})
+	d, err := busy.Words{}.Read(strings.NewReader(event("rrule:freq=weekly;count=3;byday=mo")), "term.ics", civil.Span{First: civil.Of(2027, 1, 1), Last: civil.Of(2027, 12, 31)})
 	if err != nil || len(d.Events) != 3 {
 		t.Errorf("found %v, %v, want three Mondays", d, err)
 	}

@@ -32,8 +32,7 @@ func (f *file) expand(span civil.Span) *Diary {
 	for _, c := range f.events {
 		if id, ok := f.one(c, "RECURRENCE-ID"); ok && c.Name == "VEVENT" {
 			m, err := f.moment(id, id.Value)
-			if err != nil {
-				f.add(id.Number, "RECURRENCE-ID", "%v", err)
+			if !f.good(id, err) {
 				continue
 			}
 			if id.Param("RANGE") != "" {
@@ -67,8 +66,7 @@ func (f *file) event(c component, d *Diary, moved map[occurrence]bool) {
 		return
 	}
 	start, err := f.moment(startProp, startProp.Value)
-	if err != nil {
-		f.add(startProp.Number, "DTSTART", "%v", err)
+	if !f.good(startProp, err) {
 		return
 	}
 	first, ok := f.length(c, start)
@@ -105,11 +103,11 @@ func (f *file) event(c component, d *Diary, moved map[occurrence]bool) {
 		if seen != nil {
 			seen[at] = true
 		}
-		if gone[at] || goneDays[dayOf(s.start.wall)] {
+		if gone[at] || goneDays[civil.FromTime(s.start.wall)] {
 			continue
 		}
 		if !isMoved && (moved[occurrence{rawUID, at, s.start.date}] ||
-			!s.start.date && moved[occurrence{rawUID, dayOf(s.start.wall).Time().Unix(), true}]) {
+			!s.start.date && moved[occurrence{rawUID, civil.FromTime(s.start.wall).Time().Unix(), true}]) {
 			continue
 		}
 		f.keep(d, s.event(source))
@@ -128,6 +126,7 @@ func (f *file) source(c component, first *single) *Source {
 		marked: strings.EqualFold(mark, "BUSY") || strings.EqualFold(mark, "OOF"),
 		whole:  first.start.date || first.whole, days: first.days,
 	})
+	s.MarkedFree = strings.EqualFold(transp, "TRANSPARENT")
 	return s
 }
 
@@ -138,7 +137,7 @@ func (s single) event(source *Source) Event {
 		if s.start.isUTC {
 			wall = wall.Add(12 * time.Hour) // the day whose midnight it is at most places
 		}
-		first := dayOf(wall)
+		first := civil.FromTime(wall)
 		return Event{Source: source, days: civil.Span{First: first, Last: first + civil.Date(s.days) - 1}}
 	}
 	start := s.start.instant()
@@ -191,8 +190,7 @@ func (f *file) repeats(c component, first single, span civil.Span) ([]single, bo
 	}
 	for _, r := range c.All("RRULE") {
 		walls, err := f.recur(first.start.wall, r.Value, first.start.zone, from, until)
-		if err != nil {
-			f.add(r.Number, "RRULE", "%v", err)
+		if !f.good(r, err) {
 			return nil, false
 		}
 		list = slices.Grow(list, len(walls))
@@ -207,21 +205,19 @@ func (f *file) repeats(c component, first single, span civil.Span) ([]single, bo
 			s := first
 			if r.Keyword("VALUE") == "PERIOD" {
 				p, err := f.period(r, text)
-				if err != nil {
-					f.add(r.Number, "RDATE", "%v", err)
+				if !f.good(r, err) {
 					return nil, false
 				}
 				s.start, s.exact = p.start, p.exact
 			} else {
 				m, err := f.moment(r, text)
-				if err != nil {
-					f.add(r.Number, "RDATE", "%v", err)
+				if !f.good(r, err) {
 					return nil, false
 				}
 				if m.date && !first.start.date {
 					// A day for an event with hours: at its hours.
 					w := first.start.wall
-					m = first.start.at(m.wall.Add(w.Sub(dayOf(w).Time())))
+					m = first.start.at(m.wall.Add(w.Sub(civil.FromTime(w).Time())))
 				}
 				s.start = m
 			}
@@ -241,12 +237,11 @@ func (f *file) exceptions(c component) (map[int64]bool, map[civil.Date]bool, boo
 	for _, x := range list {
 		for _, text := range strings.Split(x.Value, ",") {
 			m, err := f.moment(x, text)
-			if err != nil {
-				f.add(x.Number, "EXDATE", "%v", err)
+			if !f.good(x, err) {
 				return nil, nil, false
 			}
 			if m.date {
-				days[dayOf(m.wall)] = true
+				days[civil.FromTime(m.wall)] = true
 			} else {
 				gone[m.instant().Unix()] = true
 			}
@@ -264,11 +259,10 @@ func (f *file) freeBusy(c component, d *Diary) {
 		}
 		for _, text := range strings.Split(p.Value, ",") {
 			got, err := f.period(p, text)
-			if err != nil {
-				f.add(p.Number, "FREEBUSY", "%v", err)
+			if !f.good(p, err) {
 				return
 			}
-			f.keep(d, single{start: got.start, exact: got.exact}.event(source))
+			f.keep(d, got.event(source))
 		}
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"treewhen/phenology/civil"
 )
 
 // length returns the first time of an event.
@@ -17,8 +19,7 @@ func (f *file) length(c component, start moment) (single, bool) {
 		return s, false
 	case hasEnd:
 		end, err := f.moment(endProp, endProp.Value)
-		if err != nil {
-			f.add(endProp.Number, "DTEND", "%v", err)
+		if !f.good(endProp, err) {
 			return s, false
 		}
 		if end.date != start.date {
@@ -35,7 +36,7 @@ func (f *file) length(c component, start moment) (single, bool) {
 			}
 		}
 		s.exact = end.instant().Sub(start.instant())
-		s.days = int(dayOf(end.wall) - dayOf(start.wall))
+		s.days = int(civil.FromTime(end.wall) - civil.FromTime(start.wall))
 		if s.exact < 0 {
 			f.add(endProp.Number, "DTEND", "found the end of an event before its beginning on line %d", c.Line)
 			return s, false
@@ -50,15 +51,14 @@ func (f *file) length(c component, start moment) (single, bool) {
 		s.days = max(s.days, 1) // an end on the same day is a common slip
 	case hasDur:
 		l, err := parseLength(durProp.Value)
-		if err != nil {
-			f.add(durProp.Number, "DURATION", "%v", err)
+		if !f.good(durProp, err) {
 			return s, false
 		}
 		s.days = max(1, l.days)
-		s.exact = start.at(start.wall.AddDate(0, 0, l.days)).instant().Sub(start.instant()) + l.exact
+		s.exact = l.from(start)
 		end := start.at(start.wall.AddDate(0, 0, l.days).Add(l.exact))
 		if s.whole = midnights(c, start, end); s.whole {
-			s.days = max(1, int(dayOf(end.wall)-dayOf(start.wall)))
+			s.days = max(1, int(civil.FromTime(end.wall)-civil.FromTime(start.wall)))
 		}
 	}
 	const longest = 10 * 366
@@ -79,7 +79,7 @@ func midnights(c component, start, end moment) bool {
 		said := strings.EqualFold(c.value("X-MICROSOFT-CDO-ALLDAYEVENT"), "TRUE")
 		return said && start.wall.Minute() == 0 && start.wall.Hour() == end.wall.Hour()
 	}
-	return start.wall.Equal(dayOf(start.wall).Time()) && end.wall.Equal(dayOf(end.wall).Time())
+	return start.wall.Equal(civil.FromTime(start.wall).Time()) && end.wall.Equal(civil.FromTime(end.wall).Time())
 }
 
 // lastDaysAsEnds reports whether the file gives its whole days an end that is their last day, and not the day after

@@ -25,13 +25,8 @@ const (
 )
 
 // Read reads the days of span in a calendar file of [MaxBytes] at most. Everything wrong with the file comes back
-// at once, as a [problem.List]. What no words explain is decided by the rules that are built in; [Words.Read] takes
-// a plan's own.
-func Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
-	return Words{}.Read(r, name, span)
-}
-
-// Read reads a calendar file as [Read] does, by these words first.
+// at once, as a [problem.List]. What an event takes is decided by these words first, then by the rules that are built
+// in.
 func (w Words) Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
@@ -102,6 +97,14 @@ func (f *file) add(line int, path, format string, args ...any) {
 	case len(f.wrong) == maxWrong:
 		f.wrong.Add(f.name, line, "", "more is wrong further down; mend this first")
 	}
+}
+
+// good reports whether there is no error, and notes what is wrong with a property if there is one.
+func (f *file) good(p contentline.Line, err error) bool {
+	if err != nil {
+		f.add(p.Number, p.Name, "%v", err)
+	}
+	return err == nil
 }
 
 func (f *file) full() bool { return f.told || len(f.wrong) > maxWrong }

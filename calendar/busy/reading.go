@@ -117,12 +117,6 @@ type facts struct {
 // asking: some write every new one as free, others as busy or not at all (RFC 5545 section 3.8.2.7 makes that
 // busy). It decides where there is no title.
 func (j *judge) read(e facts) reading {
-	r := j.decide(e)
-	r.MarkedFree = e.transparent
-	return r
-}
-
-func (j *judge) decide(e facts) reading {
 	found := j.book.read(e.title)
 	if own := j.byPlan(e.title); own != "" && !e.cancelled {
 		return reading{State: own, Basis: ByPlan, whole: e.whole || own == Half, half: found.halves()}

@@ -225,7 +225,7 @@ func TestDamagedCalendars(t *testing.T) {
 			t.Fatal(err)
 		}
 		d := func() *busy.Diary {
-			d, err := busy.Read(strings.NewReader(string(data)), filepath.Base(name), civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
+			d, err := busy.Words{}.Read(strings.NewReader(string(data)), filepath.Base(name), civil.Span{First: day("2027-01-01"), Last: day("2027-12-31")})
 			if err != nil {
 				t.Fatal(err)
 			}

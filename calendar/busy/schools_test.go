@@ -68,7 +68,7 @@ func expectStates(t *testing.T, folder string, zoneOf func(file string) string, 
 			if err != nil {
 				t.Fatal(err)
 			}
-			d, err := busy.Read(bytes.NewReader(data), name, span)
+			d, err := busy.Words{}.Read(bytes.NewReader(data), name, span)
 			if err != nil {
 				t.Fatal(err)
 			}

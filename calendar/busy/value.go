@@ -3,12 +3,10 @@ package busy
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
 	"treewhen/calendar/contentline"
-	"treewhen/phenology/civil"
 )
 
 // moment is a value of type DATE or DATE-TIME: what the calendar shows, written as UTC, and the zone it is meant in.
@@ -67,8 +65,6 @@ func (f *file) moment(p contentline.Line, text string) (moment, error) {
 // writable keeps clear of years in which sums could leave the calendar.
 func writable(t time.Time) bool { return t.Year() >= 1601 && t.Year() <= 9000 }
 
-var durationForm = form(`^([+-]?)P(?:(\d{1,5})W|(?:(\d{1,5})D)?(?:T(?:(\d{1,6})H)?(?:(\d{1,7})M)?(?:(\d{1,8})S)?)?)$`)
-
 // length is a value of type DURATION, RFC 5545 section 3.3.6: days are days of the calendar, the rest is exact.
 type length struct {
 	days  int
@@ -76,57 +72,44 @@ type length struct {
 }
 
 func parseLength(text string) (length, error) {
-	m := durationForm().FindStringSubmatch(strings.ToUpper(strings.TrimSpace(text)))
-	if m == nil || strings.HasSuffix(m[0], "P") || strings.HasSuffix(m[0], "T") {
+	days, exact, ok := contentline.Duration(text)
+	switch {
+	case !ok:
 		return length{}, fmt.Errorf("found %s, want a duration such as PT90M or P1D", clip(text))
-	}
-	if m[1] == "-" {
+	case strings.HasPrefix(strings.TrimSpace(text), "-"):
 		return length{}, fmt.Errorf("found %s, want a duration that is not negative", clip(text))
 	}
-	n := func(i int) int {
-		v, _ := strconv.Atoi(m[i]) // digits alone, few enough
-		return v
-	}
-	return length{
-		days:  7*n(2) + n(3),
-		exact: time.Duration(n(4))*time.Hour + time.Duration(n(5))*time.Minute + time.Duration(n(6))*time.Second,
-	}, nil
+	return length{days, exact}, nil
 }
 
-// period is the beginning and the length of a value of type PERIOD, RFC 5545 section 3.3.9.
-type period struct {
-	start moment
-	exact time.Duration
+// from returns the exact length from a moment on.
+func (l length) from(start moment) time.Duration {
+	return start.at(start.wall.AddDate(0, 0, l.days)).instant().Sub(start.instant()) + l.exact
 }
 
-func (f *file) period(p contentline.Line, text string) (period, error) {
+// period reads a value of type PERIOD, RFC 5545 section 3.3.9: a beginning and a length.
+func (f *file) period(p contentline.Line, text string) (single, error) {
 	first, second, ok := strings.Cut(text, "/")
 	if !ok {
-		return period{}, fmt.Errorf("found %s, want a period such as 20270503T090000Z/PT2H", clip(text))
+		return single{}, fmt.Errorf("found %s, want a period such as 20270503T090000Z/PT2H", clip(text))
 	}
 	start, err := f.moment(p, first)
 	if err != nil {
-		return period{}, err
+		return single{}, err
 	}
 	if start.date {
-		return period{}, fmt.Errorf("found %s, want a period that begins at a time", clip(text))
+		return single{}, fmt.Errorf("found %s, want a period that begins at a time", clip(text))
 	}
 	if strings.HasPrefix(strings.ToUpper(strings.TrimSpace(second)), "P") {
 		l, err := parseLength(second)
-		if err != nil {
-			return period{}, err
-		}
-		return period{start, start.at(start.wall.AddDate(0, 0, l.days)).instant().Sub(start.instant()) + l.exact}, nil
+		return single{start: start, exact: l.from(start)}, err
 	}
 	end, err := f.moment(p, second)
 	if err != nil {
-		return period{}, err
+		return single{}, err
 	}
 	if end.instant().Before(start.instant()) {
-		return period{}, errors.New("found a period that ends before it begins")
+		return single{}, errors.New("found a period that ends before it begins")
 	}
-	return period{start, end.instant().Sub(start.instant())}, nil
+	return single{start: start, exact: end.instant().Sub(start.instant())}, nil
 }
-
-// dayOf returns the day that a moment's own calendar shows.
-func dayOf(wall time.Time) civil.Date { return civil.FromTime(wall) }

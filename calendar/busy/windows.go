@@ -65,9 +65,6 @@ func desktopZone(id string) (zone, bool) {
 	}
 	shown := strings.ToLower(m[1])
 	bare := inBrackets().ReplaceAllString(shown, "")
-	if last := id[strings.LastIndexByte(id, '/')+1:]; strings.EqualFold(last, "UTC") {
-		return iana("UTC") // tzone://Microsoft/Utc
-	}
 	if known, ok := t.byName[strings.TrimSuffix(bare, " time")+" standard time"]; ok {
 		return iana(known)
 	}

@@ -42,7 +42,7 @@ func wordsOf(text string) []string {
 				continue
 			}
 			flush()
-		case r == '\'' || r == '’' || r == '‘' || r == '`' || r == 'ʼ' || r >= 0x300 && r < 0x370: // and combining marks
+		case strings.ContainsRune("'’‘`ʼ", r) || r >= 0x300 && r < 0x370: // apostrophes and combining marks
 		case r == '&', r == '@', r == '½':
 			flush()
 			list = append(list, map[rune]string{'&': "and", '@': "at", '½': "1/2"}[r])

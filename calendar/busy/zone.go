@@ -154,8 +154,7 @@ func (f *file) onsetsOf(part component, first time.Time, before time.Duration) (
 	end := time.Date(zoneHorizon, 1, 1, 0, 0, 0, 0, time.UTC)
 	for _, r := range part.All("RRULE") {
 		walls, err := f.recur(first, r.Value, fixedZone(before), first, end)
-		if err != nil {
-			f.add(r.Number, "RRULE", "%v", err)
+		if !f.good(r, err) {
 			return nil, false
 		}
 		onsets = append(onsets, walls...)
@@ -163,8 +162,7 @@ func (f *file) onsetsOf(part component, first time.Time, before time.Duration) (
 	for _, r := range part.All("RDATE") {
 		for text := range strings.SplitSeq(r.Value, ",") {
 			m, err := f.moment(contentline.Line{}, text)
-			if err != nil {
-				f.add(r.Number, "RDATE", "%v", err)
+			if !f.good(r, err) {
 				return nil, false
 			}
 			onsets = append(onsets, m.wall)

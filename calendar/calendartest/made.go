@@ -15,17 +15,9 @@ import (
 // eight days.
 func MadePlan(asOf civil.Date, years int, warmth float64, names ...string) *calendar.Plan {
 	site := phenology.Site{ID: "made", Name: "Made Hill", Latitude: 44, Longitude: -73, Elevation: 300, Zone: time.UTC}
-	var list []*phenology.Species
-	for _, n := range names {
-		sp, err := profiles.Builtin().Find(n)
-		if err != nil {
-			panic(err)
-		}
-		list = append(list, sp)
-	}
 	return &calendar.Plan{Title: "Made", AsOf: asOf, Span: civil.Span{First: asOf, Last: asOf + 365},
 		Places: []*calendar.Place{{
-			Outlook: outlookOf(site, MadeSeries(asOf, years, warmth)), Species: list,
+			Outlook: outlookOf(site, MadeSeries(asOf, years, warmth)), Species: species(names...),
 			Activities: []calendar.Activity{calendar.Tapping}, Options: calendar.DefaultOptions(),
 		}}}
 }
@@ -58,6 +50,18 @@ func WithForecast(p *calendar.Plan, days int) weather.Series {
 	pl.Outlook = outlookOf(pl.Outlook.Site, s)
 	pl.Forecasts = []weather.Series{f}
 	return f
+}
+
+// species returns species of the library. It panics if there is none of a name.
+func species(names ...string) (list []*phenology.Species) {
+	for _, n := range names {
+		sp, err := profiles.Builtin().Find(n)
+		if err != nil {
+			panic(err)
+		}
+		list = append(list, sp)
+	}
+	return list
 }
 
 func outlookOf(site phenology.Site, s weather.Series) *phenology.Outlook {

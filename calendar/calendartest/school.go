@@ -4,7 +4,6 @@ import (
 	"treewhen/calendar"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
-	"treewhen/profiles"
 )
 
 // School is a plan for field trips of an invented school in New Hampshire that has five maples and no thermometer, as
@@ -17,14 +16,7 @@ func School(change func(*calendar.Place)) *calendar.Plan {
 		}},
 		Activities: []calendar.Activity{calendar.FieldTrip}, Options: calendar.DefaultOptions(),
 	}
-	maples := []string{"acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-platanoides", "acer-negundo"}
-	for _, id := range maples {
-		sp, err := profiles.Builtin().Find(id)
-		if err != nil {
-			panic(err)
-		}
-		p.Species = append(p.Species, sp)
-	}
+	p.Species = species("acer-saccharum", "acer-rubrum", "acer-saccharinum", "acer-platanoides", "acer-negundo")
 	o := &p.Options.Trip
 	o.Trips, o.Spacing, o.MostMonth = 4, 10, 2
 	o.YearStarts = civil.MonthDay{Month: 1, Day: 1} // spring and autumn are one choice

@@ -239,7 +239,7 @@ func TestSnapshotKeepsTimes(t *testing.T) {
 	if _, err := feed.NewSnapshot(nil, noon, []feed.Document{{Path: "feeds"}}); err == nil {
 		t.Error("found no error for a path without a slash")
 	}
-	if h.Snapshot() != after || after.Len() != len(docs) {
+	if h.Snapshot() != after {
 		t.Error("found another snapshot")
 	}
 }

@@ -113,6 +113,3 @@ func prepare(d Document, now time.Time, z *gzip.Writer) (*file, error) {
 	}
 	return f, nil
 }
-
-// Len returns how many documents there are.
-func (s *Snapshot) Len() int { return len(s.files) }

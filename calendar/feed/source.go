@@ -84,17 +84,12 @@ func (s *Source) Run(ctx context.Context, h *Handler) {
 			}
 			due = s.Next(time.Now())
 			if s.trouble != "" {
-				due = earlier(due, time.Now().Add(s.Retry))
+				if again := time.Now().Add(s.Retry); again.Before(due) {
+					due = again
+				}
 			}
 		}
 	}
-}
-
-func earlier(a, b time.Time) time.Time {
-	if b.Before(a) {
-		return b
-	}
-	return a
 }
 
 // await carries out what may wait for a file or a disk. When its time is up, its context ends and the documents say so;
@@ -199,9 +194,9 @@ func (s *Source) swap(h *Handler, docs []Document) error {
 }
 
 func (s *Source) publish(h *Handler, docs []Document) error {
-	if err := s.swap(h, docs); err != nil {
-		return err
+	err := s.swap(h, docs)
+	if err == nil {
+		s.good = docs
 	}
-	s.good = docs
-	return nil
+	return err
 }

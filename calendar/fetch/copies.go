@@ -45,9 +45,6 @@ type Copies struct {
 
 const copyHeader = 16 << 10 // bytes before a copy's body, at most
 
-// Dir returns the folder, "" for none.
-func (s *Copies) Dir() string { return s.dir }
-
 // Read returns the copy of something, nil if there is none that is whole. A damaged one is as good as none.
 func (s *Copies) Read(key string) *Copy {
 	data, err := s.data(key)

@@ -67,9 +67,8 @@ func Age(d time.Duration) string {
 
 // Shown returns an address as messages show it: without its query, in which agencies have people put their keys.
 func Shown(address string) string {
-	before, _, found := strings.Cut(address, "?")
-	if found {
+	if before, _, found := strings.Cut(address, "?"); found {
 		return before + "?…"
 	}
-	return before
+	return address
 }

@@ -42,30 +42,25 @@ type failure struct {
 // Unwrap returns what the failure is about.
 func (f failure) Unwrap() error { return f.error }
 
-// Status returns the HTTP status that an error of [Client.Ask] is about, 0 for none.
-func Status(err error) int {
-	var f failure
-	errors.As(err, &f)
-	return f.status
+// failureOf returns what there is to know of an error; nothing of one that is no failure.
+func failureOf(err error) failure {
+	f, _ := errors.AsType[failure](err)
+	return f
 }
+
+// Status returns the HTTP status that an error of [Client.Ask] is about, 0 for none.
+func Status(err error) int { return failureOf(err).status }
 
 // MayPass reports whether an error of [Client.Ask] may be gone after a while.
-func MayPass(err error) bool {
-	var f failure
-	return errors.As(err, &f) && f.passes
-}
+func MayPass(err error) bool { return failureOf(err).passes }
 
 // Pause returns how long the other side asks to wait, 0 if it does not.
-func Pause(err error) time.Duration {
-	var f failure
-	errors.As(err, &f)
-	return f.after
-}
+func Pause(err error) time.Duration { return failureOf(err).after }
 
 // Private reports whether an error is that of a redirect into a private network.
 func Private(err error) bool {
-	var p *privateError
-	return errors.As(err, &p)
+	_, is := errors.AsType[*privateError](err)
+	return is
 }
 
 const agent = "treewhen"
@@ -160,8 +155,7 @@ func statusError(code int) error {
 
 // refused rewords an error of the connection without the address, which is said already and may hold a secret.
 func refused(err error) error {
-	var outer *url.Error
-	if errors.As(err, &outer) {
+	if outer, is := errors.AsType[*url.Error](err); is {
 		err = outer.Err
 	}
 	var timeout interface{ Timeout() bool }

@@ -111,17 +111,18 @@ func (f *Feed) forgiven(old *publishedEvent) *facts {
 // kind returns the name of an alarm of the event, the n-th in its order: by the number that its identifier is made
 // from, since an alarm that has rung may have left the event.
 func (e *event) kind(n int, a alarm) string {
+	var kinds []string
 	if e.facts != nil {
-		for k, kind := range e.facts.promises.kinds {
-			if uid, err := calendar.AlarmUID(e.uid, k); err == nil && uid == a.uid {
-				return kind
-			}
-		}
+		kinds = e.facts.promises.kinds
 	}
-	for k := range mostPlain {
-		if uid, err := calendar.AlarmUID(e.uid, k); err == nil && uid == a.uid {
-			return strconv.Itoa(k)
+	for k := range max(len(kinds), mostPlain) {
+		if uid, err := calendar.AlarmUID(e.uid, k); err != nil || uid != a.uid {
+			continue
 		}
+		if k < len(kinds) {
+			return kinds[k]
+		}
+		return strconv.Itoa(k)
 	}
 	return strconv.Itoa(n)
 }

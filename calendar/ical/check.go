@@ -50,11 +50,11 @@ func (f Feed) check() error {
 		if err := checkEntry(e); err != nil {
 			return wrong("entry %s (%s): %w", e.Task, e.UID, err)
 		}
-		if uid := strings.ToLower(e.UID); seen[uid] {
+		uid := strings.ToLower(e.UID)
+		if seen[uid] {
 			return wrong("found an entry of identifier %s twice", uid)
-		} else {
-			seen[uid] = true
 		}
+		seen[uid] = true
 	}
 	return nil
 }

@@ -1,9 +1,11 @@
 package ical
 
 import (
+	"fmt"
 	"strconv"
-	"strings"
 	"time"
+
+	"treewhen/calendar/contentline"
 )
 
 // formatDuration writes d as RFC 5545 section 3.3.6 does, in days, hours, minutes and seconds.
@@ -35,47 +37,17 @@ func formatDuration(d time.Duration) string {
 	return out
 }
 
-// parseDuration reads a duration as RFC 5545 section 3.3.6 writes it, of [longestDuration] at most.
+// parseDuration reads a duration of [longestDuration] at most.
 func parseDuration(s string) (time.Duration, error) {
-	rest, negative := strings.CutPrefix(s, "-")
-	rest, ok := strings.CutPrefix(rest, "P")
-	days, clock, timed := strings.Cut(rest, "T")
-	if !ok || rest == "" || timed && clock == "" {
-		return 0, strconv.ErrSyntax
+	days, exact, ok := contentline.Duration(s)
+	if !ok || max(days, -days) > int(longestDuration/aDay) || (time.Duration(days)*aDay+exact).Abs() > longestDuration {
+		return 0, fmt.Errorf("found %q, want a duration such as -PT17H", s)
 	}
-	d, err := sumOf(days, map[byte]time.Duration{'W': 7 * 24 * time.Hour, 'D': 24 * time.Hour})
-	if err != nil {
-		return 0, err
-	}
-	t, err := sumOf(clock, map[byte]time.Duration{'H': time.Hour, 'M': time.Minute, 'S': time.Second})
-	if d += t; d > longestDuration {
-		return 0, strconv.ErrRange
-	}
-	if negative {
-		d = -d
-	}
-	return d, err
+	return time.Duration(days)*aDay + exact, nil
 }
 
-// longestDuration is for how long before or after its event an alarm of ours may ring.
-const longestDuration = 10 * 366 * 24 * time.Hour
-
-// sumOf adds up numbers that stand before their units.
-func sumOf(s string, units map[byte]time.Duration) (sum time.Duration, err error) {
-	for s != "" {
-		i := strings.IndexFunc(s, func(r rune) bool { return r < '0' || r > '9' })
-		if i <= 0 || units[s[i]] == 0 {
-			return 0, strconv.ErrSyntax
-		}
-		n, err := strconv.ParseUint(s[:i], 10, 32)
-		if err != nil || time.Duration(n) > longestDuration/units[s[i]] {
-			return 0, strconv.ErrRange
-		}
-		sum += time.Duration(n) * units[s[i]]
-		s = s[i+1:]
-		if sum > longestDuration {
-			return 0, strconv.ErrRange
-		}
-	}
-	return sum, nil
-}
+const (
+	aDay = 24 * time.Hour
+	// longestDuration is for how long before or after its event an alarm of ours may ring.
+	longestDuration = 10 * 366 * aDay
+)

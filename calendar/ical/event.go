@@ -250,8 +250,8 @@ const noMark = 2166136261
 
 // trigger returns when an alarm rings, from the beginning of its event. An all-day event has no zone and begins at
 // midnight of the clock on the wall, wherever the program is. Days are nominal and come before hours (RFC 5545 section
-// 3.3.6), so that a change to summer time in between moves nothing: 07:00 eight days before is -P7DT17H. Only an alarm at
-// daytime of a first day on which the clocks change is off by that hour.
+// 3.3.6), so that a change to summer time in between moves nothing: 07:00 eight days before is -P7DT17H. Only an alarm
+// at daytime of a first day on which the clocks change is off by that hour.
 func trigger(begins, at moment) string { return formatDuration(time.Duration(at-begins) * time.Minute) }
 
 // formatGeo writes a place as RFC 5545 section 3.8.1.6 does. Four decimals are 11 m.
@@ -272,6 +272,3 @@ func content(raw []byte) []string {
 		return name == "DTSTAMP" || name == "LAST-MODIFIED" || name == "SEQUENCE"
 	})
 }
-
-// midnight returns the beginning of d in UTC: feeds carry days, and stamps must be moments.
-func midnight(d civil.Date) time.Time { return d.Time() }

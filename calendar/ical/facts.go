@@ -123,9 +123,12 @@ func (f *facts) String() string {
 	put := func(name, value string) {
 		b = append(append(append(append(b, '|'), name...), '='), value...)
 	}
-	if d, ok := f.best.Get(); ok {
-		put("best", written(d))
+	putKnown := func(name, value string) {
+		if value != "" {
+			put(name, value)
+		}
 	}
+	putKnown("best", written(f.best))
 	if f.only() {
 		put("from", written(f.of.First))
 		put("to", written(f.of.Last))
@@ -138,12 +141,8 @@ func (f *facts) String() string {
 		put("chance", strconv.Itoa(f.chance)+"%")
 	}
 	put("basis", f.basis)
-	if f.hours != "" {
-		put("hours", f.hours)
-	}
-	if d, ok := f.asOf.Get(); ok {
-		put("as-of", written(d))
-	}
+	putKnown("hours", f.hours)
+	putKnown("as-of", written(f.asOf))
 	if m := f.moved; m != nil {
 		text := written(m.On) + "-" + written(m.Was.First) + "-" + written(m.Was.Last)
 		if best, ok := m.WasBest.Get(); ok {
@@ -154,9 +153,7 @@ func (f *facts) String() string {
 	if !f.promises.plain() {
 		put("rings", strings.Join(f.promises.kinds, "+"))
 	}
-	if len(f.promises.rang) > 0 {
-		put("rang", strings.Join(f.promises.rang, "+"))
-	}
+	putKnown("rang", strings.Join(f.promises.rang, "+"))
 	put("name", strconv.Itoa(f.name))
 	put("said", writtenMark(f.said[0])+"."+writtenMark(f.said[1]))
 	for i, e := range f.essence {

@@ -38,46 +38,39 @@ func readFacts(value string) (*facts, error) {
 
 // read reads a fact that every event has, and reports whether its value has the form that it must have.
 func (f *facts) read(name, v string) (ok bool) {
+	ok = true // what another version tells beside these is let be
+	var day civil.Date
 	var err error
 	switch name {
 	case "best":
-		d, ok := readDay(v)
-		f.best = civil.Some(d)
-		return ok
+		day, ok = readDay(v)
+		f.best = civil.Some(day)
 	case "from":
 		f.of.First, ok = readDay(v)
-		return ok
 	case "to":
 		f.of.Last, ok = readDay(v)
-		return ok
 	case "state":
 		f.state = v
 	case "settled":
 		f.settled = v == written(true)
 	case "chance":
 		f.chance, ok = readHundredths(v)
-		return ok
 	case "basis":
 		f.basis = v
 	case "hours":
 		f.hours = v
 	case "as-of":
-		d, ok := readDay(v)
-		f.asOf = civil.Some(d)
-		return ok
+		day, ok = readDay(v)
+		f.asOf = civil.Some(day)
 	case "moved":
 		f.moved, ok = readMoved(v)
-		return ok
 	case "rings":
 		f.promises.kinds, ok = readNames(v)
-		return ok
 	case "rang":
 		f.promises.rang, ok = readNames(v)
-		return ok
 	case "rings-for":
 		u, wrong := calendar.ParseUUID(v)
-		f.ringsFor = v
-		return wrong == nil && u.String() == v
+		f.ringsFor, ok = v, wrong == nil && u.String() == v
 	case "name":
 		f.name, err = strconv.Atoi(v)
 	case "said":
@@ -87,11 +80,11 @@ func (f *facts) read(name, v string) (ok bool) {
 			f.said[i], v, err = uint32(m), rest, errors.Join(err, wrong)
 		}
 	}
-	return err == nil // what another version tells beside these is let be
+	return ok && err == nil
 }
 
-// readMoved reads how an event moved: the day, the first and the last day that it was on before, and the best of them if
-// that is known.
+// readMoved reads how an event moved: the day, the first and the last day that it was on before, and the best of them
+// if that is known.
 func readMoved(s string) (*calendar.Moved, bool) {
 	var days []civil.Date
 	for part := range strings.SplitSeq(s, "-") {

@@ -96,7 +96,7 @@ func RenderICS(f Feed) ([]byte, Changes, error) {
 	}
 	slices.SortFunc(events, comparePublished)
 	if f.Previous == nil {
-		data, err := f.render(events, newest(midnight(f.AsOf), events))
+		data, err := f.render(events, newest(f.AsOf.Time(), events))
 		return data, changes, err
 	}
 	data, err := f.render(events, f.Previous.modified)
@@ -133,7 +133,7 @@ const productID = "-//treewhen//NONSGML treewhen//EN"
 func (f Feed) render(events []publishedEvent, modified time.Time) ([]byte, error) {
 	components := make([]ics.Component, len(events))
 	for i, e := range events {
-		components[i] = rawComponent(e.raw)
+		components[i] = ready(e.raw)
 	}
 	var b bytes.Buffer // never fails, which the library would not always notice
 	err := f.serialize(&b, events, components, modified)
@@ -180,14 +180,4 @@ func (f Feed) serialize(w io.Writer, events []publishedEvent, components []ics.C
 		return fmt.Errorf("calendar: %w", err)
 	}
 	return nil
-}
-
-// rawComponent is a component that is written already.
-type rawComponent []byte
-
-func (r rawComponent) UnknownPropertiesIANAProperties() []ics.IANAProperty { return nil }
-func (r rawComponent) SubComponents() []ics.Component                      { return nil }
-func (r rawComponent) SerializeTo(w io.Writer, _ *ics.SerializationConfiguration) error {
-	_, err := w.Write(r)
-	return err
 }

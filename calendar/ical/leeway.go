@@ -86,16 +86,18 @@ func (l leeway) nearDays(published, now civil.Span) bool {
 // near reports whether the facts that are published are near enough to those that are now.
 func (l leeway) near(published, now *facts, window civil.Span) bool {
 	same := published.version == factsVersion // else only names count that both have
-	days := l                                 // an outing's day is an appointment; the days on which it could be are not
+	// An outing's day is an appointment; the days on which it could be are not.
+	days := l
 	days.timed = false
+	hadChance, hasChance := published.chance != noChance, now.chance != noChance
 	best, ok := published.best.Get()
 	switch {
 	case ok && !l.nearDay(best, now.best.Or(best), window, bestPart),
 		(same || published.only()) && (published.only() != now.only() || !days.nearDays(published.of, now.of)),
 		(same || published.state != "") && (published.state != now.state || published.settled != now.settled),
 		(same || published.hours != "") && published.hours != now.hours,
-		(same || published.chance != noChance) && (published.chance == noChance) != (now.chance == noChance) && !now.follows,
-		published.chance != noChance && now.chance != noChance && !l.fresh && apart(published.chance, now.chance) > l.sure:
+		(same || hadChance) && hadChance != hasChance && !now.follows,
+		hadChance && hasChance && !l.fresh && apart(published.chance, now.chance) > l.sure:
 		return false
 	}
 	for _, e := range now.essence {

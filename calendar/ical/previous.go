@@ -226,10 +226,8 @@ func (e *publishedEvent) readWindow(c *contentline.Component) error {
 			e.window.Last = d - 1 // DTEND is the day after
 		}
 	}
-	if e.zone != "" {
-		if loadZone(e.zone) == nil {
-			return fmt.Errorf("found time zone %q, want an IANA time zone", e.zone)
-		}
+	if e.zone != "" && loadZone(e.zone) == nil {
+		return fmt.Errorf("found time zone %q, want an IANA time zone", e.zone)
 	}
 	if !writable(e.window.First) || !writable(e.window.Last) {
 		return fmt.Errorf("found window %v, want the years 1 to 9998", e.window)

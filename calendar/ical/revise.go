@@ -2,6 +2,7 @@ package ical
 
 import (
 	"bytes"
+	"errors"
 	"slices"
 	"strings"
 	"time"
@@ -27,7 +28,7 @@ const (
 // later returns the time of a revision made on a day: its beginning, or a second after the revision before it, so that
 // time never stands still or goes backward in a feed, whatever day is taken as today.
 func later(asOf civil.Date, before time.Time) time.Time {
-	t := midnight(asOf)
+	t := asOf.Time()
 	if !t.After(before) {
 		t = before.Add(time.Second)
 	}
@@ -51,10 +52,10 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 	}
 	speaks := f.voice()
 	events := make([]publishedEvent, 0, len(entries)+len(before))
-	put := func(e event) error {
+	var failed error
+	put := func(e event) {
 		raw, err := e.render()
-		events = append(events, publishedEvent{raw: raw, event: e})
-		return err
+		events, failed = append(events, publishedEvent{raw: raw, event: e}), errors.Join(failed, err)
 	}
 	expected := make(map[string]bool, len(entries))
 	for _, s := range entries {
@@ -71,11 +72,9 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		}
 		expected[e.uid] = true
 		if !was {
-			e.stamp = midnight(f.AsOf)
+			e.stamp = f.AsOf.Time()
 			changes.Added++
-			if err := put(e); err != nil {
-				return nil, Changes{}, err
-			}
+			put(e)
 			continue
 		}
 		next, what, err := f.over(old, s, e, speaks)
@@ -103,9 +102,7 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		}
 		next.stamp = later(f.AsOf, old.stamp)
 		next.forget(f.AsOf)
-		if err := put(next); err != nil {
-			return nil, Changes{}, err
-		}
+		put(next)
 	}
 
 	for i := range events {
@@ -131,15 +128,13 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 			changes.Cancelled++
 			next := f.cancel(&old, speaks.labels)
 			f.tell(&old, &next)
-			if err := put(next); err != nil {
-				return nil, Changes{}, err
-			}
+			put(next)
 			continue
 		}
 		changes.Kept++
 		events = append(events, old)
 	}
-	return events, changes, nil
+	return events, changes, failed
 }
 
 // Revision is an event whose facts moved, or that is no longer expected.

@@ -1,9 +1,9 @@
 package ical
 
 import (
+	"bufio"
 	"io"
 	"slices"
-	"time"
 
 	ics "github.com/arran4/golang-ical"
 )
@@ -29,52 +29,39 @@ func (f Feed) write(w io.Writer) error {
 		events[i].event = event{uid: e.uid, window: e.window, hours: e.hours, zone: e.zone, alarms: e.alarms}
 	}
 	slices.SortFunc(events, comparePublished)
-	stamp := midnight(f.AsOf)
+	stamp := f.AsOf.Time()
 	components := make([]ics.Component, len(events))
-	for i, e := range events {
-		components[i] = lateComponent{byUID[e.uid], speaks, stamp}
+	for i := range events {
+		uid := events[i].uid
+		components[i] = component(func() ([]byte, error) { // made when it is written
+			e, err := speaks.event(byUID[uid])
+			if err != nil {
+				return nil, err
+			}
+			e.stamp = stamp
+			return e.render()
+		})
 	}
-	out := &errorWriter{w: w}
+	out := bufio.NewWriter(w) // keeps the first error, which the library would not always notice
 	if err := f.serialize(out, events, components, stamp); err != nil {
 		return err
 	}
-	return out.err
+	return out.Flush()
 }
 
-// lateComponent is an event that is made when it is written.
-type lateComponent struct {
-	entry  standing
-	speaks voice
-	stamp  time.Time
-}
+// component writes a component of a calendar by ourselves.
+type component func() ([]byte, error)
 
-func (c lateComponent) UnknownPropertiesIANAProperties() []ics.IANAProperty { return nil }
-func (c lateComponent) SubComponents() []ics.Component                      { return nil }
-func (c lateComponent) SerializeTo(w io.Writer, _ *ics.SerializationConfiguration) error {
-	e, err := c.speaks.event(c.entry)
-	if err != nil {
-		return err
-	}
-	e.stamp = c.stamp
-	raw, err := e.render()
+// ready is a component that is written already.
+func ready(raw []byte) component { return func() ([]byte, error) { return raw, nil } }
+
+func (component) UnknownPropertiesIANAProperties() []ics.IANAProperty { return nil }
+func (component) SubComponents() []ics.Component                      { return nil }
+func (c component) SerializeTo(w io.Writer, _ *ics.SerializationConfiguration) error {
+	raw, err := c()
 	if err != nil {
 		return err
 	}
 	_, err = w.Write(raw)
 	return err
-}
-
-// errorWriter remembers the first error, which the library would not always notice.
-type errorWriter struct {
-	w   io.Writer
-	err error
-}
-
-func (w *errorWriter) Write(b []byte) (int, error) {
-	if w.err != nil {
-		return 0, w.err
-	}
-	n, err := w.w.Write(b)
-	w.err = err
-	return n, err
 }

@@ -84,7 +84,7 @@ func zonesOf(events []publishedEvent) ([]ics.Component, error) {
 		if err != nil {
 			return nil, err
 		}
-		zones = append(zones, rawComponent(raw))
+		zones = append(zones, ready(raw))
 	}
 	return zones, nil
 }

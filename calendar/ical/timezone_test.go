@@ -72,7 +72,7 @@ func TestHoursAcrossChangesOfTheClocks(t *testing.T) {
 			}
 
 			unnamed := strings.ReplaceAll(string(data), name, "Nowhere on Earth")
-			diary, err := busy.Read(strings.NewReader(strings.ReplaceAll(unnamed, "TRANSP:TRANSPARENT", "TRANSP:OPAQUE")), "feed.ics", calendartest.Span("2027-01-01", "2027-12-31"))
+			diary, err := busy.Words{}.Read(strings.NewReader(strings.ReplaceAll(unnamed, "TRANSP:TRANSPARENT", "TRANSP:OPAQUE")), "feed.ics", calendartest.Span("2027-01-01", "2027-12-31"))
 			if err != nil {
 				t.Fatal(err)
 			}

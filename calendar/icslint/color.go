@@ -1,29 +1,29 @@
 package icslint
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
-// colorNames are the extended color keywords of CSS Color Module Level 3, section 4.3, in lower case.
-var colorNames = func() map[string]bool {
-	m := make(map[string]bool)
-	for _, name := range strings.Fields(`
-		aliceblue antiquewhite aqua aquamarine azure beige bisque black blanchedalmond blue blueviolet brown burlywood
-		cadetblue chartreuse chocolate coral cornflowerblue cornsilk crimson cyan darkblue darkcyan darkgoldenrod
-		darkgray darkgreen darkgrey darkkhaki darkmagenta darkolivegreen darkorange darkorchid darkred darksalmon
-		darkseagreen darkslateblue darkslategray darkslategrey darkturquoise darkviolet deeppink deepskyblue dimgray
-		dimgrey dodgerblue firebrick floralwhite forestgreen fuchsia gainsboro ghostwhite gold goldenrod gray green
-		greenyellow grey honeydew hotpink indianred indigo ivory khaki lavender lavenderblush lawngreen lemonchiffon
-		lightblue lightcoral lightcyan lightgoldenrodyellow lightgray lightgreen lightgrey lightpink lightsalmon
-		lightseagreen lightskyblue lightslategray lightslategrey lightsteelblue lightyellow lime limegreen linen
-		magenta maroon mediumaquamarine mediumblue mediumorchid mediumpurple mediumseagreen mediumslateblue
-		mediumspringgreen mediumturquoise mediumvioletred midnightblue mintcream mistyrose moccasin navajowhite navy
-		oldlace olive olivedrab orange orangered orchid palegoldenrod palegreen paleturquoise palevioletred papayawhip
-		peachpuff peru pink plum powderblue purple red rosybrown royalblue saddlebrown salmon sandybrown seagreen
-		seashell sienna silver skyblue slateblue slategray slategrey snow springgreen steelblue tan teal thistle
-		tomato turquoise violet wheat white whitesmoke yellow yellowgreen`) {
-		m[name] = true
-	}
-	return m
-}()
+// colorNames are the extended color keywords of CSS Color Module Level 3, section 4.3, in lower case and in order.
+var colorNames = strings.Fields(`
+	aliceblue antiquewhite aqua aquamarine azure beige bisque black blanchedalmond blue blueviolet brown burlywood
+	cadetblue chartreuse chocolate coral cornflowerblue cornsilk crimson cyan darkblue darkcyan darkgoldenrod
+	darkgray darkgreen darkgrey darkkhaki darkmagenta darkolivegreen darkorange darkorchid darkred darksalmon
+	darkseagreen darkslateblue darkslategray darkslategrey darkturquoise darkviolet deeppink deepskyblue dimgray
+	dimgrey dodgerblue firebrick floralwhite forestgreen fuchsia gainsboro ghostwhite gold goldenrod gray green
+	greenyellow grey honeydew hotpink indianred indigo ivory khaki lavender lavenderblush lawngreen lemonchiffon
+	lightblue lightcoral lightcyan lightgoldenrodyellow lightgray lightgreen lightgrey lightpink lightsalmon
+	lightseagreen lightskyblue lightslategray lightslategrey lightsteelblue lightyellow lime limegreen linen
+	magenta maroon mediumaquamarine mediumblue mediumorchid mediumpurple mediumseagreen mediumslateblue
+	mediumspringgreen mediumturquoise mediumvioletred midnightblue mintcream mistyrose moccasin navajowhite navy
+	oldlace olive olivedrab orange orangered orchid palegoldenrod palegreen paleturquoise palevioletred papayawhip
+	peachpuff peru pink plum powderblue purple red rosybrown royalblue saddlebrown salmon sandybrown seagreen
+	seashell sienna silver skyblue slateblue slategray slategrey snow springgreen steelblue tan teal thistle
+	tomato turquoise violet wheat white whitesmoke yellow yellowgreen`)
 
 // IsColor reports whether name is a color that RFC 7986 section 5.9 allows: a name of CSS3 in either case, no number.
-func IsColor(name string) bool { return colorNames[strings.ToLower(name)] }
+func IsColor(name string) bool {
+	_, is := slices.BinarySearch(colorNames, strings.ToLower(name))
+	return is
+}

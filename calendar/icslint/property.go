@@ -1,6 +1,7 @@
 package icslint
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,20 +23,14 @@ var properties = map[string]propertyCheck{
 	"CREATED":       utc("RFC 5545 3.8.7.1"),
 	"ACKNOWLEDGED":  utc("RFC 9074 6.1"),
 
-	"UID": form("RFC 7986 5.3", "found UID %s, want a UUID, or fewer than 255 letters, digits and hyphens",
-		func(v string) bool { return uidForm().MatchString(v) }),
-	"RELATED-TO": form("RFC 5545 3.8.4.5, RFC 7986 5.3", "found RELATED-TO %s, want a UID",
-		func(v string) bool { return uidForm().MatchString(v) }),
-	"COLOR": form("RFC 7986 5.9", "found COLOR %s, want a color name of CSS3", IsColor),
-	"DURATION": form("RFC 5545 3.8.2.5", "found DURATION %s, want a positive one such as P1D", func(v string) bool {
-		return durationForm().MatchString(v) && !strings.HasPrefix(v, "-")
-	}),
-	"TZOFFSETFROM": form("RFC 5545 3.3.14", "found offset %s, want one such as -0600", isOffset),
-	"TZOFFSETTO":   form("RFC 5545 3.3.14", "found offset %s, want one such as -0600", isOffset),
-	"REFRESH-INTERVAL": both(typed("RFC 7986 5.7", "DURATION"), form("RFC 7986 5.7",
-		"found REFRESH-INTERVAL %s, want a positive duration such as P1D", func(v string) bool {
-			return durationForm().MatchString(v) && !strings.HasPrefix(v, "-") && !zeroDuration().MatchString(v)
-		})),
+	"UID":          form("RFC 7986 5.3", "a UUID, or fewer than 255 letters, digits and hyphens", isUID),
+	"RELATED-TO":   form("RFC 5545 3.8.4.5, RFC 7986 5.3", "a UID", isUID),
+	"COLOR":        form("RFC 7986 5.9", "a color name of CSS3", IsColor),
+	"DURATION":     form("RFC 5545 3.8.2.5", "a positive one such as P1D", isDuration),
+	"TZOFFSETFROM": offset,
+	"TZOFFSETTO":   offset,
+	"REFRESH-INTERVAL": both(typed("RFC 7986 5.7", "DURATION"), form("RFC 7986 5.7", "a positive duration such as P1D",
+		func(v string) bool { return isDuration(v) && !zeroDuration().MatchString(v) })),
 
 	"VERSION":  oneOf("RFC 5545 3.7.4", "2.0"),
 	"CALSCALE": oneOf("RFC 5545 3.7.1", "GREGORIAN"),
@@ -87,21 +82,19 @@ func both(first, second propertyCheck) propertyCheck {
 	}
 }
 
-// form checks a value by itself; found says what it was and what is wanted, with the value for %s.
-func form(clause, found string, good func(value string) bool) propertyCheck {
+// form checks a value by itself; want says how it should be.
+func form(clause, want string, good func(value string) bool) propertyCheck {
 	return func(c *checker, _ *contentline.Component, l contentline.Line) {
 		if !good(l.Value) {
-			c.Add(l.Number, clause, found, short(l.Value))
+			c.Add(l.Number, clause, "found %s %s, want %s", l.Name, short(l.Value), want)
 		}
 	}
 }
 
-func oneOf(clause string, want ...string) propertyCheck {
-	return func(c *checker, _ *contentline.Component, l contentline.Line) {
-		if !slices.Contains(want, strings.ToUpper(l.Value)) {
-			c.Add(l.Number, clause, "found %s %s, want %s", l.Name, short(l.Value), strings.Join(want, " or "))
-		}
-	}
+func oneOf(clause string, words ...string) propertyCheck {
+	return form(clause, strings.Join(words, " or "), func(v string) bool {
+		return slices.Contains(words, strings.ToUpper(v))
+	})
 }
 
 // typed checks that the parameter VALUE names a type.
@@ -114,26 +107,21 @@ func typed(clause, want string) propertyCheck {
 }
 
 func integer(clause string, most int) propertyCheck {
-	return func(c *checker, _ *contentline.Component, l contentline.Line) {
-		n, err := strconv.Atoi(l.Value)
-		if !integerForm().MatchString(l.Value) || err != nil || n < 0 || n > most {
-			c.Add(l.Number, clause, "found %s %s, want a whole number from 0 to %d", l.Name, short(l.Value), most)
-		}
-	}
+	return form(clause, fmt.Sprintf("a whole number from 0 to %d", most), func(v string) bool {
+		n, err := strconv.Atoi(v)
+		return err == nil && integerForm().MatchString(v) && 0 <= n && n <= most
+	})
 }
 
 func uri(clause string) propertyCheck {
-	return func(c *checker, _ *contentline.Component, l contentline.Line) {
-		if !uriForm().MatchString(l.Value) {
-			c.Add(l.Number, clause, "found %s %s, want a URI", l.Name, short(l.Value))
-		}
-	}
+	return form(clause, "a URI", func(v string) bool { return uriForm().MatchString(v) })
 }
 
 func utc(clause string) propertyCheck {
 	return func(c *checker, _ *contentline.Component, l contentline.Line) {
 		if t := l.Keyword("VALUE"); t != "" && t != "DATE-TIME" || l.Keyword("TZID") != "" || !isUTC(l.Value) {
-			c.Add(l.Number, clause, "found %s %s, want a moment in UTC such as 20270309T000000Z", l.Name, short(l.Value))
+			c.Add(l.Number, clause, "found %s %s, want a moment in UTC such as 20270309T000000Z", l.Name,
+				short(l.Value))
 		}
 	}
 }
@@ -146,7 +134,8 @@ func text(separators string) propertyCheck {
 			case '\\':
 				i++
 				if i == len(l.Value) || !strings.ContainsRune(`\;,nN`, rune(l.Value[i])) {
-					c.Add(l.Number, "RFC 5545 3.3.11", `found a backslash in %s that begins none of \\ \; \, \n`, l.Name)
+					c.Add(l.Number, "RFC 5545 3.3.11", `found a backslash in %s that begins none of \\ \; \, \n`,
+						l.Name)
 					return
 				}
 			case ',', ';':

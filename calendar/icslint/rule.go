@@ -1,7 +1,6 @@
 package icslint
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -46,15 +45,23 @@ var ruleParts = map[string]func(string) bool{
 	"BYSECOND":   listOf(0, 60, false),
 	"BYMINUTE":   listOf(0, 59, false),
 	"BYHOUR":     listOf(0, 23, false),
-	"BYDAY":      regexp.MustCompile(`^([+-]?([1-9]|[1-4]\d|5[0-3]))?(SU|MO|TU|WE|TH|FR|SA)(,([+-]?([1-9]|[1-4]\d|5[0-3]))?(SU|MO|TU|WE|TH|FR|SA))*$`).MatchString,
+	"BYDAY":      listOfDays,
 	"BYMONTHDAY": listOf(1, 31, true),
 	"BYYEARDAY":  listOf(1, 366, true),
 	"BYWEEKNO":   listOf(1, 53, true),
 	"BYMONTH":    listOf(1, 12, false),
 	"BYSETPOS":   listOf(1, 366, true),
-	"WKST": func(v string) bool {
-		return slices.Contains([]string{"SU", "MO", "TU", "WE", "TH", "FR", "SA"}, v)
-	},
+	"WKST":       func(v string) bool { return len(v) == 2 && weekdayForm().MatchString(v) },
+}
+
+// listOfDays reports whether s lists days of the week, which may be counted within the month or the year.
+func listOfDays(s string) bool {
+	for v := range strings.SplitSeq(s, ",") {
+		if !weekdayForm().MatchString(v) {
+			return false
+		}
+	}
+	return true
 }
 
 // isUntil reports whether a rule may end at s: a date, or a time, local or in UTC.

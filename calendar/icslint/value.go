@@ -18,6 +18,7 @@ var (
 	uriForm      = pattern(`^[A-Za-z][A-Za-z0-9+.-]*:[A-Za-z0-9\-._~:/?#\[\]@!$&'()*+,;=%]+$`)
 	uidForm      = pattern(`^[A-Za-z0-9-]{1,254}$`)
 	integerForm  = pattern(`^[+-]?\d{1,10}$`)
+	weekdayForm  = pattern(`^([+-]?([1-9]|[1-4]\d|5[0-3]))?(SU|MO|TU|WE|TH|FR|SA)$`)
 	zeroDuration = pattern(`^[+-]?P[0WDTHMS]+$`)
 )
 
@@ -29,7 +30,15 @@ func pattern(text string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
 }
 
-func isOffset(s string) bool { return offsetForm().MatchString(s) && s != "-0000" && s != "-000000" }
+func isUID(s string) bool { return uidForm().MatchString(s) }
+
+func isDuration(s string) bool { return durationForm().MatchString(s) && !strings.HasPrefix(s, "-") }
+
+func offset(c *checker, _ *contentline.Component, l contentline.Line) {
+	if v := l.Value; !offsetForm().MatchString(v) || v == "-0000" || v == "-000000" {
+		c.Add(l.Number, "RFC 5545 3.3.14", "found offset %s, want one such as -0600", short(v))
+	}
+}
 
 func geo(c *checker, _ *contentline.Component, l contentline.Line) {
 	m := geoForm().FindStringSubmatch(l.Value)

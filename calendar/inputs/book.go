@@ -2,27 +2,21 @@ package inputs
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
-	"treewhen/phenology/problem"
 )
 
 // readBook reads what was gathered and matches it with the plan's sites.
 func (r *reader) readBook() {
 	in := r.in
 	list, name := readRows(r, in.Plan.Yield, "yield", planfile.ReadBook)
-	ids := in.siteIDs()
+	known := in.knownSites()
 	in.book = map[string][]calendar.Gathered{}
 	for _, row := range list {
-		if !slices.Contains(ids, row.Site) {
-			text := fmt.Sprintf("found site %q, which the plan does not have", row.Site)
-			if near := problem.Nearest(row.Site, ids); near != "" {
-				text += fmt.Sprintf("; did you mean %q?", near)
-			}
-			r.problems.Add(name, row.Line, "site", "%s", text)
+		if known[row.Site] == nil {
+			r.problems.Add(name, row.Line, "site", "%s", in.unknownSite(row.Site))
 			continue
 		}
 		in.book[row.Site] = append(in.book[row.Site], row.Gathered)

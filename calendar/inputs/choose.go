@@ -74,7 +74,7 @@ func (in *Inputs) checkNames(o *Options, only []*phenology.Species) error {
 	}
 	for _, a := range o.Activities {
 		if !slices.Contains(calendar.Activities(), calendar.Activity(a)) {
-			return problem.Usagef("--activity: found %q, want one of %s", a, ActivityNames())
+			return problem.Usagef("--activity: found %q, want one of %s", a, planfile.ActivityNames())
 		}
 	}
 	if len(o.Activities) == 1 && o.Activities[0] == string(calendar.Tapping) {
@@ -138,7 +138,7 @@ func (in *Inputs) choosePlace(s *planfile.Site, only []*phenology.Species, wrong
 	}
 	in.chooseStands(pl, only, wrong)
 	if len(s.Species) == 0 {
-		pl.Species = pl.speciesOfStands()
+		pl.Species = pl.withStands(nil)
 		if len(pl.Species) == 0 {
 			pl.Species = in.Library.All()
 		}
@@ -150,15 +150,6 @@ func (in *Inputs) choosePlace(s *planfile.Site, only []*phenology.Species, wrong
 	}
 	slices.SortFunc(pl.Species, func(a, b *phenology.Species) int { return strings.Compare(a.ID, b.ID) })
 	return pl
-}
-
-// ActivityNames lists what can be scheduled, as plans and options name it.
-func ActivityNames() string {
-	var names []string
-	for _, a := range calendar.Activities() {
-		names = append(names, string(a))
-	}
-	return strings.Join(names, ", ")
 }
 
 // notTapped is the error for a species that somebody asked to tap.

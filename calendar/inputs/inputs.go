@@ -44,8 +44,8 @@ type Inputs struct {
 	// Memory is, by site, what its feed tells of its events; nil if nobody asks.
 	Memory map[string]map[string]calendar.Memory
 
-	only    []*phenology.Species // that are wanted; none: all
-	crops   []crop
+	only    []*phenology.Species           // that are wanted; none: all
+	crops   map[string][]calendar.CropNote // by site
 	lots    []lotNote
 	book    map[string][]calendar.Gathered // by site
 	records shelf[*Record, *weather.Record]
@@ -154,15 +154,12 @@ const manyPlaces = 1000
 // withoutDays returns the sites whose files of temperatures hold not one whole day up to the as-of day.
 func (in *Inputs) withoutDays() (list []*Place) {
 	for _, pl := range in.Places {
-		if len(pl.Records) > 0 && !slices.ContainsFunc(pl.Records, holdsDays) {
+		if len(pl.Records) > 0 && !pl.measured() {
 			list = append(list, pl)
 		}
 	}
 	return list
 }
-
-// holdsDays reports whether a record has a whole day up to the as-of day.
-func holdsDays(r *Record) bool { return r.hasDays }
 
 // hasDays reports whether a record has a whole day up to the as-of day.
 func (in *Inputs) hasDays(rec *weather.Record) bool {

@@ -24,7 +24,7 @@ func (r *reader) readLots() {
 		if row.Stand != "" {
 			where += "/" + row.Stand
 		}
-		site, stand, text := in.whereSeen(planfile.Observation{Site: where}, known)
+		site, stand, text := in.where(where, known)
 		if text != "" {
 			r.problems.Add(name, row.Line, "site", "%s", text)
 			continue
@@ -38,8 +38,7 @@ func (r *reader) readLots() {
 		case row.Date <= in.AsOf && (len(in.only) == 0 || slices.Contains(in.only, sp)):
 			n := row.LotNote
 			n.Species, n.Stand = sp, stand
-			at := slices.IndexFunc(in.Plan.Sites, func(s *planfile.Site) bool { return s.ID == site })
-			in.lots = append(in.lots, lotNote{in.Plan.Sites[at], n})
+			in.lots = append(in.lots, lotNote{site, n})
 		}
 	}
 	slices.SortStableFunc(in.lots, func(a, b lotNote) int { return int(a.Date - b.Date) })

@@ -72,13 +72,11 @@ func (r *reader) readCalendars(days civil.Span) {
 
 // calendar reads a calendar file.
 func (r *reader) calendar(file calendar.CalendarFile, days civil.Span) *busy.Diary {
-	f, err := r.open(file.Path)
-	if err != nil {
-		r.problems.Add(r.in.Plan.File, file.Line, "busy", "%v", problem.OfFile(err))
+	f, name := r.named(planfile.Path{Path: file.Path, Line: file.Line}, "busy")
+	if f == nil {
 		return nil
 	}
 	defer f.Close()
-	name := r.name(file.Path)
 	r.note(name)
 	// A school year may begin before the days asked for and end after them.
 	diary, err := file.Words.Read(f, name, civil.Span{First: days.First - 400, Last: days.Last + 400})

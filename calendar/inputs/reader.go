@@ -115,13 +115,11 @@ func (r *reader) readTable() error {
 	if from == nil {
 		return nil
 	}
-	f, err := r.open(from.Path)
-	if err != nil {
-		r.problems.Add(r.in.Plan.File, from.Line, "sites_from", "%v", problem.OfFile(err))
+	f, name := r.named(*from, "sites_from")
+	if f == nil {
 		return r.problems.Err()
 	}
 	defer f.Close()
-	name := r.name(from.Path)
 	r.note(name)
 	return r.in.Plan.AddSites(f, name)
 }
@@ -196,13 +194,11 @@ func (r *reader) monthly(src planfile.Source) *weather.Normals {
 
 // readFile reads a file that a source names; nil if that cannot be done, which is noted.
 func readFile[T any](r *reader, src planfile.Source, read func(io.Reader, string, weather.Options) (*T, error)) *T {
-	f, err := r.open(src.Path.Path)
-	if err != nil {
-		r.problems.Add(r.in.Plan.File, src.Line, "file", "%v", problem.OfFile(err))
+	f, name := r.named(src.Path, "file")
+	if f == nil {
 		return nil
 	}
 	defer f.Close()
-	name := r.name(src.Path.Path)
 	got, err := read(f, name, src.Options)
 	if err != nil {
 		r.add(name, err)
@@ -268,8 +264,7 @@ func (r *reader) remote(src planfile.Source, forecast bool) *weather.Record {
 
 // add keeps an error's problems.
 func (r *reader) add(name string, err error) {
-	var list problem.List
-	if errors.As(err, &list) {
+	if list, is := errors.AsType[problem.List](err); is {
 		r.problems = append(r.problems, list...)
 		return
 	}

@@ -3,12 +3,12 @@ package inputs
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/planfile"
 	"treewhen/phenology"
-	"treewhen/phenology/problem"
 )
 
 // readObservations reads what was seen and matches it with the plan's sites and the library's species.
@@ -16,8 +16,9 @@ func (r *reader) readObservations() {
 	in := r.in
 	list, name := readRows(r, in.Plan.Observations, "observations", planfile.ReadObservations)
 	known := in.knownSites()
+	in.crops = map[string][]calendar.CropNote{}
 	for _, o := range list {
-		site, stand, text := in.whereSeen(o, known)
+		site, stand, text := in.where(o.Site, known)
 		if text != "" {
 			r.problems.Add(name, o.Line, "site", "%s", text)
 			continue
@@ -28,10 +29,9 @@ func (r *reader) readObservations() {
 			continue
 		}
 		if o.Crop != "" && o.Date <= in.AsOf {
-			in.crops = append(
-				in.crops, crop{site, calendar.CropNote{Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop,
-					Note: o.Note}},
-			)
+			in.crops[site.ID] = append(in.crops[site.ID], calendar.CropNote{
+				Date: o.Date, Stand: stand, Species: sp.ID, Crop: o.Crop, Note: o.Note,
+			})
 		}
 		if o.Undated {
 			in.Undated++
@@ -44,18 +44,15 @@ func (r *reader) readObservations() {
 	in.Sightings = in.Sightings.Until(in.AsOf)
 }
 
-// whereSeen returns the site of an observation and its stand, "" for the site as a whole; or what is wrong with them.
-func (in *Inputs) whereSeen(o planfile.Observation, known map[string]bool) (site, stand, wrong string) {
-	site, stand, _ = strings.Cut(o.Site, "/")
+// where returns a site, or one of its stands, that is written site/stand; or what is wrong with it.
+func (in *Inputs) where(text string, known map[string]*planfile.Site) (site *planfile.Site, stand, wrong string) {
+	id, stand, cut := strings.Cut(text, "/")
+	site = known[id]
 	switch {
-	case known[site] && stand != "" && !in.hasStand(site, stand):
-		return "", "", fmt.Sprintf("found stand %q, which the plan's site %s does not have", stand, site)
-	case !known[site] || o.Site != site && stand == "":
-		wrong = fmt.Sprintf("found site %q, which the plan does not have", o.Site)
-		if near := problem.Nearest(o.Site, in.siteIDs()); near != "" {
-			wrong += fmt.Sprintf("; did you mean %q?", near)
-		}
-		return "", "", wrong
+	case site == nil || cut && stand == "":
+		return nil, "", in.unknownSite(text)
+	case cut && !slices.ContainsFunc(site.Stands, func(s *planfile.Stand) bool { return s.ID == stand }):
+		return nil, "", fmt.Sprintf("found stand %q, which the plan's site %s does not have", stand, id)
 	}
 	return site, stand, ""
 }

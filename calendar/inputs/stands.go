@@ -43,12 +43,6 @@ func (pl *Place) at(s *Stand) *Place {
 	return at
 }
 
-// crop is a scouting note of a site.
-type crop struct {
-	site string
-	calendar.CropNote
-}
-
 // chooseStands resolves the species of a site's stands.
 func (in *Inputs) chooseStands(pl *Place, only []*phenology.Species, wrong *problem.List) {
 	for _, s := range pl.Site.Stands {
@@ -66,8 +60,8 @@ func (in *Inputs) chooseStands(pl *Place, only []*phenology.Species, wrong *prob
 	}
 }
 
-// speciesOfStands returns every species that a site's stands name.
-func (pl *Place) speciesOfStands() (all []*phenology.Species) {
+// withStands adds to some species every other that a site's stands name.
+func (pl *Place) withStands(all []*phenology.Species) []*phenology.Species {
 	for _, s := range pl.Stands {
 		for _, sp := range s.Found {
 			if !slices.Contains(all, sp) {
@@ -87,12 +81,7 @@ func (in *Inputs) resolveSowing(s *planfile.Site, wrong *problem.List) {
 	for _, name := range slices.Sorted(maps.Keys(s.Options.Seed.SowingOf)) {
 		sp, err := in.Library.Find(name)
 		if err != nil {
-			one := problem.Problem{
-				File: in.Plan.File, Line: s.Options.Seed.SowingOf[name].Line, Field: "sowing_of", Text: err.Error(),
-			}
-			if !slices.Contains(*wrong, one) { // sites share the plan's options
-				*wrong = append(*wrong, one)
-			}
+			in.addOnce(wrong, s.Options.Seed.SowingOf[name].Line, "sowing_of", err)
 			continue
 		}
 		found[sp.ID] = s.Options.Seed.SowingOf[name]
@@ -107,32 +96,23 @@ func (in *Inputs) resolveTargets(s *planfile.Site, wrong *problem.List) {
 		t := &s.Options.Seed.Targets[i]
 		sp, err := in.Library.Find(t.Species)
 		if err != nil {
-			one := problem.Problem{File: in.Plan.File, Line: t.Line, Field: "targets.species", Text: err.Error()}
-			if !slices.Contains(*wrong, one) { // sites share the plan's options
-				*wrong = append(*wrong, one)
-			}
+			in.addOnce(wrong, t.Line, "targets.species", err)
 			continue
 		}
 		t.Species = sp.ID
 	}
 }
 
-// hasStand reports whether a site of the plan has a stand.
-func (in *Inputs) hasStand(site, id string) bool {
-	return slices.ContainsFunc(in.Plan.Sites, func(s *planfile.Site) bool {
-		return s.ID == site && slices.ContainsFunc(s.Stands, func(st *planfile.Stand) bool { return st.ID == id })
-	})
+// addOnce notes what is wrong with an option of the plan, which its sites share.
+func (in *Inputs) addOnce(wrong *problem.List, line int, field string, err error) {
+	one := problem.Problem{File: in.Plan.File, Line: line, Field: field, Text: err.Error()}
+	if !slices.Contains(*wrong, one) {
+		*wrong = append(*wrong, one)
+	}
 }
 
 // Crops returns the scouting notes of a site.
-func (in *Inputs) Crops(pl *Place) (notes []calendar.CropNote) {
-	for _, c := range in.crops {
-		if c.site == pl.Site.ID {
-			notes = append(notes, c.CropNote)
-		}
-	}
-	return notes
-}
+func (in *Inputs) Crops(pl *Place) []calendar.CropNote { return in.crops[pl.Site.ID] }
 
 // readyStands makes the stands of a site ready, each with an outlook of its own height and of what was seen there.
 func (in *Inputs) readyStands(pl *Place) []*calendar.Stand {
@@ -180,12 +160,4 @@ func (in *Inputs) sightingsAt(pl *Place, id string) (list phenology.Sightings) {
 }
 
 // AllSpecies returns the species of a site and of its stands.
-func (pl *Place) AllSpecies() []*phenology.Species {
-	all := slices.Clone(pl.Species)
-	for _, sp := range pl.speciesOfStands() {
-		if !slices.Contains(all, sp) {
-			all = append(all, sp)
-		}
-	}
-	return all
-}
+func (pl *Place) AllSpecies() []*phenology.Species { return pl.withStands(slices.Clone(pl.Species)) }

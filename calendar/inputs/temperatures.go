@@ -92,7 +92,9 @@ func (in *Inputs) countUses() {
 }
 
 // measured reports whether a site's files of temperatures hold a day.
-func (pl *Place) measured() bool { return slices.ContainsFunc(pl.Records, holdsDays) }
+func (pl *Place) measured() bool {
+	return slices.ContainsFunc(pl.Records, func(r *Record) bool { return r.hasDays })
+}
 
 // drawn draws a site's temperatures from its own normals, or, where it has none and the plan does not say otherwise,
 // from the climate of the place; nil where there is neither.

@@ -16,7 +16,7 @@ import (
 func diaryOf(t testing.TB, lines string) *busy.Diary {
 	t.Helper()
 	text := "BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:x\n" + strings.TrimSpace(lines) + "\nEND:VCALENDAR\n"
-	d, err := busy.Read(strings.NewReader(text), "term.ics", calendartest.Span("2026-01-01", "2028-12-31"))
+	d, err := busy.Words{}.Read(strings.NewReader(text), "term.ics", calendartest.Span("2026-01-01", "2028-12-31"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -105,7 +105,7 @@ func TestTripsAndTheirOwnFeed(t *testing.T) {
 	}
 	s := buildtest.Schedule(before)
 	data := string(icaltest.Render(t, icaltest.Feed("2027-03-12", s.Entries...)))
-	diary, err := busy.Read(strings.NewReader(strings.ReplaceAll(data, "TRANSP:TRANSPARENT", "TRANSP:OPAQUE")), "copy.ics", calendartest.Span("2027-01-01", "2028-12-31"))
+	diary, err := busy.Words{}.Read(strings.NewReader(strings.ReplaceAll(data, "TRANSP:TRANSPARENT", "TRANSP:OPAQUE")), "copy.ics", calendartest.Span("2027-01-01", "2028-12-31"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,7 +6,6 @@ import (
 	"net/url"
 	"regexp"
 	"slices"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/tapping"
@@ -37,7 +36,6 @@ func (p Private) Reveal() string { return p.text }
 
 // MailServer is the SMTP server that mail is handed to.
 type MailServer struct {
-	Line     int
 	Host     Private
 	Port     int
 	TLS      TLS
@@ -148,16 +146,12 @@ func keysOf(v strictyaml.Value, such string) (*strictyaml.Map, bool) {
 
 func readMailServer(m *strictyaml.Map) *MailServer {
 	m.Required("server", "from")
-	s := &MailServer{Line: m.Line(), TLS: StartTLS}
+	s := &MailServer{TLS: StartTLS}
 	s.Host, _ = strictyaml.GetAs(m, "server", parseHost)
-	if way, ok := strictyaml.GetOneOf(m, "tls", StartTLS, FromTLS, NoTLS); ok {
-		s.TLS = way
-	}
+	set(&s.TLS)(strictyaml.GetOneOf(m, "tls", StartTLS, FromTLS, NoTLS))
 	// The ports of RFC 6409 and of RFC 8314 section 3.3.
 	s.Port = map[TLS]int{StartTLS: 587, FromTLS: 465, NoTLS: 25}[s.TLS]
-	if port, ok := m.IntIn("port", 1, 65535); ok {
-		s.Port = port
-	}
+	set(&s.Port)(m.IntIn("port", 1, 65535))
 	s.From, _ = strictyaml.GetAs(m, "from", parseMailbox)
 	s.User, _ = strictyaml.GetAs(m, "user", parseUser)
 	s.Password = readSecret(m, "password")
@@ -189,16 +183,8 @@ func readRecipient(m *strictyaml.Map) *Recipient {
 				"may be read, tls: none beside an address of http")
 		}
 	}
-	if v, ok := m.Get("activities"); ok {
-		r.Activities = readActivities(v)
-	}
-	if list, ok := m.List("sites"); ok {
-		for _, v := range list {
-			if id, ok := v.Text(); ok {
-				r.Sites = append(r.Sites, Word{id, v.Line()})
-			}
-		}
-	}
+	r.Activities, _ = readActivities(m)
+	r.Sites, _ = listOf(m, "sites", "", readWord)
 	r.Runs, _ = strictyaml.GetOneOf(m, "runs", tapping.SizeSmall, tapping.SizeMiddling, tapping.SizeLarge)
 	r.Quiet, _ = strictyaml.GetAs(m, "quiet", parseQuiet)
 	return r
@@ -270,13 +256,11 @@ func parsePost(text string) (Private, error) {
 
 // parseQuiet reads two times of a day with a slash between them; the second may be of the next day.
 func parseQuiet(text string) (calendar.Hours, error) {
-	first, last, ok := strings.Cut(text, "/")
-	a, errA := parseClock(first)
-	b, errB := parseClock(last)
-	if !ok || errA != nil || errB != nil || a == b {
-		return calendar.Hours{}, errors.New(`want two times of a day such as "21:00/06:00"`)
+	h, ok := parseClocks(text)
+	if !ok || h.Start == h.End {
+		return h, errors.New(`want two times of a day such as "21:00/06:00"`)
 	}
-	return calendar.Hours{Start: a, End: b}, nil
+	return h, nil
 }
 
 // CheckAlerts returns what of the plan's alerts does not fit its sites, once all of them are read.

@@ -7,7 +7,6 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
-	"treewhen/phenology/civil"
 )
 
 // MaxBook is how large a book of sap may be, in bytes.
@@ -20,9 +19,11 @@ type BookRow struct {
 	calendar.Gathered
 }
 
-var bookTable = csvTable{what: "a book of sap", columns: []string{"date", "site", "volume", "unit", "sugar", "syrup",
-	"note"},
-	wanted: 4, largest: MaxBook, wants: "date,site,volume,unit", optional: " and if wanted sugar, syrup and note"}
+var bookTable = csvTable{
+	what: "a book of sap", largest: MaxBook, must: 4,
+	columns: []string{"date", "site", "volume", "unit", "sugar", "syrup", "note"},
+	wants:   "date,site,volume,unit", optional: " and if wanted sugar, syrup and note",
+}
 
 // bookUnits are the units of a book in litres. The US gallon is 231 cubic inches: NIST Handbook 44, appendix C (from
 // memory; exact).
@@ -36,50 +37,38 @@ const (
 
 // ReadBook reads a book of sap, of [MaxBook] bytes at most. Everything wrong with it comes back at once, as a
 // [problem.List].
-func ReadBook(r io.Reader, name string) ([]BookRow, error) {
-	var list []BookRow
-	err := bookTable.read(r, name, func(c cells) {
-		row := BookRow{Line: c.line, Site: strings.Clone(c.of("site"))}
-		row.Note = strings.Clone(c.of("note"))
-		for _, column := range []string{"date", "site"} {
-			if c.of(column) == "" {
-				c.wrong(column, "found nothing, want a value in every row")
-			}
-		}
-		var err error
-		if text := c.of("date"); text != "" {
-			if row.Date, err = civil.Parse(text); err != nil {
-				c.wrong("date", "%v", err)
-			}
-		}
-		unit, ok := bookUnits[strings.ToLower(c.of("unit"))]
+func ReadBook(r io.Reader, name string) (list []BookRow, err error) {
+	f := bookTable.open(r, name)
+	for f.next() {
+		f.required("date", "site")
+		row := BookRow{Line: f.line, Site: strings.Clone(f.of("site"))}
+		row.Date, row.Note = f.date(), strings.Clone(f.of("note"))
+		unit, ok := bookUnits[strings.ToLower(f.of("unit"))]
 		if !ok {
-			c.wrong("unit", "found %q, want litres or gallons (US)", c.of("unit"))
+			f.bad("unit", "found %q, want litres or gallons (US)", f.of("unit"))
 			unit = 1
 		}
-		number := func(column string, most float64) (float64, bool) {
-			text := c.of(column)
-			if text == "" {
-				return 0, false
-			}
-			x, err := strconv.ParseFloat(text, 64)
-			if err != nil || !(x >= 0 && x <= most) {
-				c.wrong(column, "found %q, want a number from 0 to %g", text, most)
-				return 0, false
-			}
-			return x, true
-		}
-		sap, gathered := number("volume", mostVolume/unit)
-		syrup, boiled := number("syrup", mostVolume/unit)
-		row.Sap, row.Syrup = sap*unit, syrup*unit
-		row.Sugar, _ = number("sugar", mostSugar)
-		if !gathered && !boiled && c.of("volume") == "" && c.of("syrup") == "" {
-			c.wrong("volume", "found neither sap nor syrup, want one of them in every row")
+		row.Sap = f.number("volume", mostVolume/unit) * unit
+		row.Syrup = f.number("syrup", mostVolume/unit) * unit
+		row.Sugar = f.number("sugar", mostSugar)
+		if f.of("volume") == "" && f.of("syrup") == "" {
+			f.bad("volume", "found neither sap nor syrup, want one of them in every row")
 		}
 		list = append(list, row)
-	})
-	if err != nil {
-		return nil, err
 	}
-	return list, nil
+	return list, f.err()
+}
+
+// number returns a number of the row from 0 to most; 0 where there is none.
+func (f *csvFile) number(column string, most float64) float64 {
+	text := f.of(column)
+	if text == "" {
+		return 0
+	}
+	x, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(x >= 0 && x <= most) {
+		f.bad(column, "found %q, want a number from 0 to %g", text, most)
+		return 0
+	}
+	return x
 }

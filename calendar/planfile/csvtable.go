@@ -1,7 +1,9 @@
 package planfile
 
 import (
+	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -9,107 +11,181 @@ import (
 	"slices"
 	"strings"
 
+	"treewhen/phenology/civil"
 	"treewhen/phenology/problem"
 )
 
-// csvTable is a CSV file with a header that names its columns, in any order. Columns that it does not know are left
-// alone.
+// csvTable is a CSV file with a header that names its columns, in any order.
 type csvTable struct {
-	what     string   // "an observations file"
-	columns  []string // the first wanted ones must be there
-	wanted   int
-	largest  int    // bytes
-	wants    string // the header in messages
-	optional string // and what may be in it beside
+	what     string   // such as "an observations file"
+	largest  int      // bytes
+	columns  []string // that are read
+	must     int      // so many of the first must be there
+	wants    string   // the header in messages
+	wantsRow string   // and a row, where the header does not say it best
+	optional string   // and what may be in it beside
+	strict   bool     // another column is wrong; else it is left alone
 }
 
-// cells is a row of a table.
-type cells struct {
-	line  int
-	of    func(column string) string // trimmed; "" where there is none
-	wrong func(column, format string, args ...any)
+// csvFile is a table as it is read, row by row. What is wrong with it is collected.
+type csvFile struct {
+	csvTable
+	name   string
+	rows   *csv.Reader
+	at     map[string]int // the columns that are there
+	width  int            // of the header
+	row    []string       // used again for the next
+	line   int            // of the row
+	wrong  problem.List
+	failed error // of the file system
 }
 
-// read calls row for every row. Everything wrong with the file comes back at once, as a [problem.List].
-func (t csvTable) read(r io.Reader, name string, row func(cells)) error {
+// open reads a whole file, and its header.
+func (t csvTable) open(r io.Reader, name string) *csvFile {
+	f := &csvFile{csvTable: t, name: name}
 	data, err := io.ReadAll(io.LimitReader(r, int64(t.largest)+1))
-	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+	switch {
+	case err != nil:
+		f.failed = fmt.Errorf("%s: %w", name, err)
+	case len(data) > t.largest:
+		f.bad("", "found more than %d bytes, want %s of %d at most", t.largest, t.what, t.largest)
+	default:
+		f.lacks(f.header(bytes.NewReader(data)))
 	}
-	var wrong problem.List
-	if len(data) > t.largest {
-		wrong.Add(name, 0, "", "found more than %d bytes, want %s of %d at most", t.largest, t.what, t.largest)
-		return wrong.Err()
-	}
-	rows := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
-	rows.FieldsPerRecord = -1
-	rows.TrimLeadingSpace = true
-	rows.ReuseRecord = true
-	header, err := rows.Read()
-	if err != nil {
-		wrong.Add(name, 1, "", "found %s, want a header: %s", what(err), t.wants)
-		return wrong.Err()
-	}
-	at := t.header(header, name, &wrong)
-	if len(wrong) > 0 {
-		return wrong.Err()
-	}
-	width := len(header) // the reader uses the row again
-	for {
-		got, err := rows.Read()
-		if errors.Is(err, io.EOF) {
-			return wrong.Err()
-		}
-		var bad *csv.ParseError
-		if errors.As(err, &bad) {
-			wrong.Add(name, bad.Line, "", "found a row that is no CSV (%v), want %s", bad.Err, t.wants)
-			return wrong.Err()
-		}
-		line, _ := rows.FieldPos(0)
-		c := cells{line: line, of: func(column string) string {
-			if i, ok := at[column]; ok && i < len(got) {
-				return strings.TrimSpace(got[i])
-			}
-			return ""
-		}, wrong: func(column, format string, args ...any) { wrong.Add(name, line, column, format, args...) }}
-		row(c)
-		if len(got) > width && strings.TrimSpace(strings.Join(got[width:], "")) != "" {
-			c.wrong("", "found %d cells under %d columns (%.60q is left over), want a comma between two cells alone; "+
-				"quote a note that has one", len(got), width, got[width])
-		}
-		for _, column := range t.columns {
-			if err := problem.CheckText(c.of(column), mostNote, false); err != nil {
-				c.wrong(column, "%v", err)
-			}
-		}
-		if len(wrong) >= maxWrong {
-			c.wrong("", "more is wrong further down; mend this first")
-			return wrong.Err()
-		}
-	}
+	return f
 }
 
-// header finds the columns.
-func (t csvTable) header(header []string, name string, wrong *problem.List) map[string]int {
-	at := map[string]int{}
+// header reads the header and finds the columns; nil where there is none.
+func (f *csvFile) header(r io.Reader) []string {
+	const byteOrderMark = "\ufeff"
+	buffered := bufio.NewReader(r)
+	if begins, _ := buffered.Peek(len(byteOrderMark)); string(begins) == byteOrderMark {
+		buffered.Discard(len(byteOrderMark)) // never fails: they are in the buffer
+	}
+	f.rows = csv.NewReader(buffered)
+	f.rows.FieldsPerRecord = -1
+	f.rows.TrimLeadingSpace = true
+	f.rows.ReuseRecord = true
+	f.line = 1
+	header, err := f.rows.Read()
+	switch {
+	case errors.Is(err, io.EOF):
+		f.bad("", "found an empty file, want a header: %s", f.wants)
+		return nil
+	case err != nil:
+		f.bad("", "found %v, want a header: %s", err, f.wants)
+		return nil
+	}
+	f.at, f.width = map[string]int{}, len(header)
 	for i, h := range header {
 		h = strings.ToLower(strings.TrimSpace(h))
-		if _, dup := at[h]; dup && slices.Contains(t.columns, h) {
-			wrong.Add(name, 1, h, "found this column twice, want it once")
+		if known := slices.Contains(f.columns, h); f.strict && !known {
+			f.bad("", "found column %q, want any of %s", h, strings.Join(f.columns, ", "))
+		} else if known && f.has(h) {
+			f.bad(h, "found this column twice, want it once")
 		}
-		at[h] = i
+		f.at[h] = i
 	}
-	var missing []string
-	for _, c := range t.columns[:t.wanted] {
-		if _, ok := at[c]; !ok {
-			missing = append(missing, c)
+	return header
+}
+
+// lacks notes what a header is without: columns that must be there, and what else is missing.
+func (f *csvFile) lacks(header []string, more ...string) {
+	missing := append(slices.DeleteFunc(slices.Clone(f.columns[:f.must]), f.has), more...)
+	if header != nil && len(missing) > 0 {
+		f.bad("", "found a header without %s: %.200q, want %s%s", strings.Join(missing, ", "),
+			strings.Join(header, ","), f.wants, f.optional)
+	}
+}
+
+// has reports whether there is a column.
+func (f *csvFile) has(column string) bool {
+	_, ok := f.at[column]
+	return ok
+}
+
+// read goes on to the next row. It returns false where there is none, or too much is wrong to go on.
+func (f *csvFile) read() bool {
+	switch {
+	case f.failed != nil || f.row == nil && len(f.wrong) > 0: // it has no header
+		return false
+	case len(f.wrong) >= maxWrong:
+		f.bad("", "more is wrong further down; mend this first")
+		return false
+	}
+	var err error
+	f.row, err = f.rows.Read()
+	var bad *csv.ParseError
+	switch {
+	case errors.Is(err, io.EOF):
+		return false
+	case errors.As(err, &bad):
+		f.line = bad.Line
+		f.bad("", "found a row that is no CSV (%v), want %s", bad.Err, cmp.Or(f.wantsRow, f.wants))
+		return false
+	case err != nil:
+		f.failed = fmt.Errorf("%s: %w", f.name, err)
+		return false
+	}
+	f.line, _ = f.rows.FieldPos(0)
+	return true
+}
+
+// next is read, and looks at the cells of the row before.
+func (f *csvFile) next() bool {
+	if f.row != nil {
+		if more := f.row[min(f.width, len(f.row)):]; strings.TrimSpace(strings.Join(more, "")) != "" {
+			f.bad("", "found %d cells under %d columns (%.60q is left over), want a comma between two cells alone; "+
+				"quote a note that has one", len(f.row), f.width, more[0])
+		}
+		for _, column := range f.columns {
+			if err := problem.CheckText(f.of(column), mostNote, false); err != nil {
+				f.bad(column, "%v", err)
+			}
 		}
 	}
-	if len(missing) > 0 {
-		wrong.Add(name, 1, "", "found a header without %s: %q, want %s%s", strings.Join(missing, ", "),
-			strings.Join(header, ","), t.wants, t.optional)
+	return f.read()
+}
+
+// of returns the cell of a column in the row, trimmed; "" where there is none.
+func (f *csvFile) of(column string) string {
+	if i, ok := f.at[column]; ok && i < len(f.row) {
+		return strings.TrimSpace(f.row[i])
 	}
-	return at
+	return ""
+}
+
+// date returns the row's date.
+func (f *csvFile) date() (d civil.Date) {
+	if text := f.of("date"); text != "" {
+		var err error
+		if d, err = civil.Parse(text); err != nil {
+			f.bad("date", "%v", err)
+		}
+	}
+	return d
+}
+
+// required notes each of the columns that is empty in the row.
+func (f *csvFile) required(columns ...string) {
+	for _, column := range columns {
+		if f.of(column) == "" {
+			f.bad(column, "found nothing, want a value in every row")
+		}
+	}
+}
+
+// bad notes what is wrong with a column of the row, or with the row, or the header.
+func (f *csvFile) bad(column, format string, args ...any) {
+	f.wrong.Add(f.name, f.line, column, format, args...)
+}
+
+// err returns everything that is wrong with the file, as a [problem.List], or the error of the file system.
+func (f *csvFile) err() error {
+	if f.failed != nil {
+		return f.failed
+	}
+	return f.wrong.Err()
 }
 
 // mostNote is how long a note or any other cell may be, in characters.
@@ -117,10 +193,3 @@ const mostNote = 1000
 
 // maxWrong is how many problems of a file are listed.
 const maxWrong = 20
-
-func what(err error) string {
-	if errors.Is(err, io.EOF) {
-		return "an empty file"
-	}
-	return err.Error()
-}

@@ -26,71 +26,62 @@ type Observation struct {
 	Note          string
 }
 
-// ReadObservations reads an observations file of [MaxObservations] bytes at most. Everything wrong with it comes back
-// at once, as a [problem.List].
-func ReadObservations(r io.Reader, name string) ([]Observation, error) {
-	var list []Observation
-	err := observationsTable.read(r, name, func(c cells) {
-		o := Observation{Line: c.line}
-		for _, column := range columns[:4] {
-			if c.of(column) == "" && !(column == "phase" && c.of("crop") != "") {
-				c.wrong(column, "found nothing, want a value in every row")
-			}
-		}
-		var err error
-		if text := c.of("date"); text != "" {
-			if o.Date, err = civil.Parse(text); err != nil {
-				c.wrong("date", "%v", err)
-			}
-		}
-		if text := c.of("phase"); text != "" {
-			if o.Phase, err = phenology.ParsePhase(text); err != nil {
-				c.wrong("phase", "%v", err)
-			}
-			o.HasPhase = err == nil
-		}
-		if text := c.of("stage"); text != "" {
-			o.Stage = phenology.Stage(strings.ToLower(text))
-			switch {
-			case !slices.Contains(phenology.Stages(), o.Stage):
-				c.wrong("stage", "found %q, want first-bud, first-leaf or half", text)
-			case o.Stage != phenology.StageHalf && o.HasPhase && o.Phase != phenology.BudBreak:
-				c.wrong("stage", "found %q with %s, want it with %s alone", text, o.Phase, phenology.BudBreak)
-			}
-		}
-		switch text := strings.ToLower(c.of("seen")); text {
-		case "", SeenJust:
-		case SeenBefore, SeenNotYet, SeenUnknown:
-			o.Undated = true
-		default:
-			c.wrong("seen", "found %q, want just (it came within a day or two), before, not-yet or ?", text)
-		}
-		if text := c.of("crop"); text != "" {
-			o.Crop = calendar.Crop(strings.ToLower(text))
-			if !slices.Contains(calendar.Crops(), o.Crop) {
-				c.wrong("crop", "found %q, want none, light, good or bumper", text)
-			}
-		}
-		o.Site, o.Species, o.Note = strings.Clone(c.of("site")), strings.Clone(c.of("species")),
-			strings.Clone(c.of("note"))
-		list = append(list, o)
-	})
-	if err != nil {
-		return nil, err
-	}
-	return list, nil
+var observationsTable = csvTable{
+	what: "an observations file", largest: MaxObservations, must: 4,
+	columns: []string{"date", "site", "species", "phase", "stage", "crop", "note", "seen"},
+	wants:   "date,site,species,phase", optional: " and if wanted note",
 }
 
-var observationsTable = csvTable{what: "an observations file", columns: columns, wanted: 4, largest: MaxObservations,
-	wants: "date,site,species,phase", optional: " and if wanted note"}
+// ReadObservations reads an observations file of [MaxObservations] bytes at most. Everything wrong with it comes back
+// at once, as a [problem.List].
+func ReadObservations(r io.Reader, name string) (list []Observation, err error) {
+	f := observationsTable.open(r, name)
+	for f.next() {
+		list = append(list, readObservation(f))
+	}
+	return list, f.err()
+}
 
-var columns = []string{"date", "site", "species", "phase", "stage", "crop", "note", "seen"}
-
-// What a row may say under seen, for a phase that was looked for on a day and not for the day on which it came. Without
-// it the date is the day on which the phase came.
-const (
-	SeenJust    = "just"    // it came on that day, or a day or two before
-	SeenBefore  = "before"  // it came earlier, nobody knows when
-	SeenNotYet  = "not-yet" // it has not come yet
-	SeenUnknown = "?"       // nobody has looked
-)
+// readObservation reads a row.
+func readObservation(f *csvFile) Observation {
+	f.required("date", "site", "species")
+	if f.of("crop") == "" {
+		f.required("phase")
+	}
+	o := Observation{
+		Line: f.line, Date: f.date(), Site: strings.Clone(f.of("site")), Species: strings.Clone(f.of("species")),
+		Note: strings.Clone(f.of("note")),
+	}
+	if text := f.of("phase"); text != "" {
+		var err error
+		if o.Phase, err = phenology.ParsePhase(text); err != nil {
+			f.bad("phase", "%v", err)
+		}
+		o.HasPhase = err == nil
+	}
+	if text := f.of("stage"); text != "" {
+		o.Stage = phenology.Stage(strings.ToLower(text))
+		switch {
+		case !slices.Contains(phenology.Stages(), o.Stage):
+			f.bad("stage", "found %q, want first-bud, first-leaf or half", text)
+		case o.Stage != phenology.StageHalf && o.HasPhase && o.Phase != phenology.BudBreak:
+			f.bad("stage", "found %q with %s, want it with %s alone", text, o.Phase, phenology.BudBreak)
+		}
+	}
+	// Under seen stands what was found of a phase that was looked for on the day. Without it the date is the day on
+	// which the phase came.
+	switch text := strings.ToLower(f.of("seen")); text {
+	case "", "just": // it came on that day, or a day or two before
+	case "before", "not-yet", "?": // it came earlier, has not come yet, or nobody has looked
+		o.Undated = true
+	default:
+		f.bad("seen", "found %q, want just (it came within a day or two), before, not-yet or ?", text)
+	}
+	if text := f.of("crop"); text != "" {
+		o.Crop = calendar.Crop(strings.ToLower(text))
+		if !slices.Contains(calendar.Crops(), o.Crop) {
+			f.bad("crop", "found %q, want none, light, good or bumper", text)
+		}
+	}
+	return o
+}

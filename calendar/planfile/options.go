@@ -2,11 +2,8 @@ package planfile
 
 import (
 	"fmt"
-	"math"
-	"strings"
 
 	"treewhen/calendar"
-	"treewhen/phenology/civil"
 	"treewhen/profiles/strictyaml"
 )
 
@@ -34,24 +31,12 @@ func readOptions(m *strictyaml.Map, o *calendar.Options) []calendar.Activity {
 }
 
 func readTapping(m *strictyaml.Map, o *calendar.TappingOptions) {
-	if c, ok := strictyaml.GetOneOf(m, "collection", calendar.Gravity, calendar.Vacuum); ok {
-		o.Collection = c
-	}
-	if d, ok := wholeDays(m, "taphole_life", 7, 180); ok {
-		o.HoleLife = d
-	}
-	if share, ok := m.FloatIn("drying_by_warmth", 0, 1); ok {
-		o.DryingByWarmth = &share
-	}
-	if d, ok := wholeDays(m, "notice", 0, 60); ok {
-		o.Notice = d
-	}
-	if n, ok := m.IntIn("taps", 1, 10_000_000); ok {
-		o.Taps = n
-	}
-	if d, ok := wholeDays(m, "days_to_tap", 1, 60); ok {
-		o.DaysToTap = d
-	}
+	set(&o.Collection)(strictyaml.GetOneOf(m, "collection", calendar.Gravity, calendar.Vacuum))
+	set(&o.HoleLife)(wholeDays(m, "taphole_life", 7, 180))
+	setNew(&o.DryingByWarmth)(m.FloatIn("drying_by_warmth", 0, 1))
+	set(&o.Notice)(wholeDays(m, "notice", 0, 60))
+	set(&o.Taps)(m.IntIn("taps", 1, 10_000_000))
+	set(&o.DaysToTap)(wholeDays(m, "days_to_tap", 1, 60))
 	if low, high, ok := m.FloatRange("sugar_percent"); ok {
 		if low > high || low < 0.2 || high > 10 {
 			found := fmt.Sprintf("%g", low)
@@ -63,13 +48,9 @@ func readTapping(m *strictyaml.Map, o *calendar.TappingOptions) {
 		}
 		o.SugarLow, o.SugarHigh = low, high
 	}
-	if d, ok := m.Date("tapped"); ok {
-		o.Tapped = &d
-	}
-	if r, ok := strictyaml.GetOneOf(m, "taps_by_diameter", calendar.CarefulTaps, calendar.TraditionalTaps); ok {
-		o.TapsByDiameter = r
-	}
-	readReminder(m, &o.Reminder)
+	setNew(&o.Tapped)(m.Date("tapped"))
+	set(&o.TapsByDiameter)(strictyaml.GetOneOf(m, "taps_by_diameter", calendar.CarefulTaps, calendar.TraditionalTaps))
+	set(&o.Reminder)(strictyaml.GetAs(m, "reminder", parseClock))
 }
 
 func readSeed(m *strictyaml.Map, o *calendar.SeedOptions) {
@@ -78,10 +59,8 @@ func readSeed(m *strictyaml.Map, o *calendar.SeedOptions) {
 		o.ScoutWeeks = (d + 3) / 7
 	}
 	readWork(m, o)
-	if list, ok := m.Texts("prohibited"); ok {
-		o.Prohibited = list
-	}
-	readReminder(m, &o.Reminder)
+	set(&o.Prohibited)(m.Texts("prohibited"))
+	set(&o.Reminder)(strictyaml.GetAs(m, "reminder", parseClock))
 }
 
 func readTwig(m *strictyaml.Map, o *calendar.TwigOptions) {
@@ -93,66 +72,8 @@ func readTwig(m *strictyaml.Map, o *calendar.TwigOptions) {
 	case okFrom != okTo && (!m.Has("from") || !m.Has("to")):
 		m.ReportKey("from", "found only one of from and to, want both or neither")
 	}
-	if h, ok := m.FloatIn("daylight", 0, 24); ok {
-		o.MinDayLen = h
-	}
-	if c, ok := m.Quantity("coldest", strictyaml.Temperature); ok {
-		o.Coldest = c
-	}
-	if list, ok := m.Texts("targets"); ok {
-		o.Targets = list
-	}
+	set(&o.MinDayLen)(m.FloatIn("daylight", 0, 24))
+	set(&o.Coldest)(m.Quantity("coldest", strictyaml.Temperature))
+	set(&o.Targets)(m.Texts("targets"))
 	readOutings(m, &o.Outings)
-}
-
-// readClosed reads days and spans on which nobody goes out, beside those there are.
-func readClosed(m *strictyaml.Map, closed []civil.Span) []civil.Span {
-	list, _ := m.List("closed")
-	closed = closed[:len(closed):len(closed)] // a site's own must not grow into another's
-	for _, v := range list {
-		if s, ok := strictyaml.As(v, parseSpan); ok {
-			closed = append(closed, s)
-		}
-	}
-	return closed
-}
-
-// parseSpan reads a day, or two with a slash between them as ISO 8601 writes an interval.
-func parseSpan(text string) (civil.Span, error) {
-	first, last, isSpan := strings.Cut(text, "/")
-	a, err := civil.Parse(first)
-	if err != nil {
-		return civil.Span{}, err
-	}
-	if !isSpan {
-		return civil.Span{First: a, Last: a}, nil
-	}
-	b, err := civil.Parse(last)
-	if err != nil {
-		return civil.Span{}, err
-	}
-	if b < a {
-		return civil.Span{}, fmt.Errorf("found %q, whose last day is before its first", text)
-	}
-	return civil.Span{First: a, Last: b}, nil
-}
-
-// wholeDays reads a quantity of days.
-func wholeDays(m *strictyaml.Map, key string, low, high int) (int, bool) {
-	d, ok := m.Quantity(key, strictyaml.Days)
-	if !ok {
-		return 0, false
-	}
-	if d != math.Trunc(d) || d < float64(low) || d > float64(high) {
-		m.ReportKey(key, "found %g days, want a whole number of days from %d to %d", d, low, high)
-		return 0, false
-	}
-	return int(d), true
-}
-
-// readReminder reads a civil time as minutes after midnight.
-func readReminder(m *strictyaml.Map, minutes *int) {
-	if n, ok := strictyaml.GetAs(m, "reminder", parseClock); ok {
-		*minutes = n
-	}
 }

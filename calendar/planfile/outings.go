@@ -3,7 +3,6 @@ package planfile
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"treewhen/calendar"
@@ -20,21 +19,11 @@ const (
 )
 
 func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
-	if n, ok := m.IntIn("trips", 0, calendar.MaxTrips); ok {
-		o.Trips = n
-	}
-	if d, ok := m.MonthDay("year_starts"); ok {
-		o.YearStarts = d
-	}
-	if d, ok := wholeDays(m, "spacing", 1, 180); ok {
-		o.Spacing = d
-	}
-	if n, ok := m.IntIn("most_a_month", 1, calendar.MaxTrips); ok {
-		o.MostMonth = n
-	}
-	if d, ok := wholeDays(m, "rain_within", 0, 60); ok {
-		o.RainWithin = d
-	}
+	set(&o.Trips)(m.IntIn("trips", 0, calendar.MaxTrips))
+	set(&o.YearStarts)(m.MonthDay("year_starts"))
+	set(&o.Spacing)(wholeDays(m, "spacing", 1, 180))
+	set(&o.MostMonth)(m.IntIn("most_a_month", 1, calendar.MaxTrips))
+	set(&o.RainWithin)(wholeDays(m, "rain_within", 0, 60))
 	if b, ok := m.Bool("weekends"); ok {
 		o.Weekdays = nil
 		if b {
@@ -44,10 +33,10 @@ func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
 			m.ReportKey("weekends", "found both weekends and weekdays, want one of them")
 		}
 	}
-	if list, ok := m.List("booked"); ok {
+	if list, ok := listOf(m, "booked", "", strictyaml.Value.Date); ok {
 		o.Booked = nil
-		for _, v := range list {
-			if d, ok := v.Date(); ok && !slices.Contains(o.Booked, d) {
+		for _, d := range list {
+			if !slices.Contains(o.Booked, d) {
 				o.Booked = append(o.Booked, d)
 			}
 		}
@@ -71,29 +60,23 @@ func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
 func readWish(m *strictyaml.Map) calendar.Wish {
 	w := calendar.Wish{Weight: 1, Line: m.Line()}
 	m.Required("see")
-	if see, ok := strictyaml.GetAs(m, "see", calendar.ParseSight); ok {
-		w.See = see
-	}
+	set(&w.See)(strictyaml.GetAs(m, "see", calendar.ParseSight))
 	if list, ok := m.Texts("species"); ok {
 		w.Species = list
 		if len(list) == 0 {
 			m.ReportKey("species", "found none, want at least one; leave the key out for every species of the site")
 		}
 	}
-	if x, ok := m.FloatIn("weight", 0.001, 1000); ok {
-		w.Weight = x
-	}
+	set(&w.Weight)(m.FloatIn("weight", 0.001, 1000))
 	m.Done()
 	return w
 }
 
 // readOutings reads when people can go out.
 func readOutings(m *strictyaml.Map, o *calendar.Outings) {
-	if h, ok := strictyaml.GetAs(m, "hours", parseHours); ok {
-		o.Hours = h
-	}
+	set(&o.Hours)(strictyaml.GetAs(m, "hours", parseHours))
 	readDays(m, o)
-	readReminder(m, &o.Reminder)
+	set(&o.Reminder)(strictyaml.GetAs(m, "reminder", parseClock))
 }
 
 // readDays reads on which days people can work or go out.
@@ -114,18 +97,10 @@ func readDays(m *strictyaml.Map, o *calendar.Outings) {
 			m.ReportKey("weekdays", "found none, want at least one such as Tue")
 		}
 	}
-	if list, ok := m.List("terms"); ok {
-		o.Terms = nil
-		for _, v := range list {
-			if s, ok := strictyaml.As(v, parseSpan); ok {
-				o.Terms = append(o.Terms, s)
-			}
-		}
-		if len(list) == 0 {
-			m.ReportKey("terms", "found none, want at least one span such as 2027-03-15/2027-06-18")
-		}
-	}
-	o.Closed = readClosed(m, o.Closed)
+	const noTerms = "found none, want at least one span such as 2027-03-15/2027-06-18"
+	set(&o.Terms)(listOf(m, "terms", noTerms, readSpan))
+	closed, _ := listOf(m, "closed", "", readSpan)
+	o.Closed = slices.Concat(o.Closed, closed) // beside those there are
 	if v, ok := m.Get("busy"); ok {
 		o.Calendar = readCalendars(v)
 	}
@@ -137,15 +112,9 @@ const mostTravel = 240
 
 // readBus reads how people get there and back. What they are away must fit between the bells.
 func readBus(m *strictyaml.Map, o *calendar.Outings) {
-	if n, ok := m.IntIn("travel_minutes", 0, mostTravel); ok {
-		o.Bus.Travel = n
-	}
-	if n, ok := m.IntIn("margin_minutes", 0, mostTravel); ok {
-		o.Bus.Margin = n
-	}
-	if h, ok := strictyaml.GetAs(m, "bells", parseHours); ok {
-		o.Bus.Bells = h
-	}
+	set(&o.Bus.Travel)(m.IntIn("travel_minutes", 0, mostTravel))
+	set(&o.Bus.Margin)(m.IntIn("margin_minutes", 0, mostTravel))
+	set(&o.Bus.Bells)(strictyaml.GetAs(m, "bells", parseHours))
 	away, bells := o.Away(), o.Bus.Bells
 	if away.End += o.Bus.Margin; bells != (calendar.Hours{}) && (away.Start < bells.Start || away.End > bells.End) &&
 		(m.Has("bells") || m.Has("hours") || m.Has("travel_minutes") || m.Has("margin_minutes")) {
@@ -187,9 +156,7 @@ func readCalendars(v strictyaml.Value) []calendar.CalendarFile {
 func readCalendar(m *strictyaml.Map) calendar.CalendarFile {
 	file := calendar.CalendarFile{Line: m.Line()}
 	m.Required("file")
-	if path, ok := m.Text("file"); ok {
-		file.Path = path
-	}
+	set(&file.Path)(m.Text("file"))
 	said := map[string]string{}
 	words := func(key string, list []string) []string {
 		for i, text := range list {
@@ -220,34 +187,4 @@ func readCalendar(m *strictyaml.Map) calendar.CalendarFile {
 	}
 	m.Done()
 	return file
-}
-
-// parseHours reads two times of a day with a slash between them.
-func parseHours(text string) (calendar.Hours, error) {
-	first, last, ok := strings.Cut(text, "/")
-	a, errA := parseClock(first)
-	b, errB := parseClock(last)
-	if !ok || errA != nil || errB != nil || b <= a {
-		return calendar.Hours{}, fmt.Errorf("found %q, want two times of a day such as \"09:00/11:30\"", text)
-	}
-	return calendar.Hours{Start: a, End: b}, nil
-}
-
-// parseClock reads a civil time as minutes after midnight.
-func parseClock(text string) (int, error) {
-	t, err := time.Parse("15:04", text)
-	if err != nil || len(text) != 5 {
-		return 0, fmt.Errorf("found %q, want a time of day such as \"07:00\"", text)
-	}
-	return t.Hour()*60 + t.Minute(), nil
-}
-
-// parseWeekday reads a day of the week in English, whole or by its first three letters.
-func parseWeekday(text string) (time.Weekday, error) {
-	for d := time.Sunday; d <= time.Saturday; d++ {
-		if strings.EqualFold(text, d.String()) || strings.EqualFold(text, d.String()[:3]) {
-			return d, nil
-		}
-	}
-	return 0, fmt.Errorf("found %q, want a day of the week such as Tue", text)
 }

@@ -5,10 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
 	"strings"
-	"time"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -57,7 +55,7 @@ type Site struct {
 	Normals      *weather.Normals // as the plan has them, or, once it is read, as their file has them; nil without
 	NoClimate    bool             // without temperatures or normals the site rests on the place alone
 	NormalsFrom  *Source          // the file of the normals; nil where the plan has the numbers
-	Species      []Word           // empty: every species in the library, or, where there are stands with species, all of theirs
+	Species      []Word           // empty: every species in the library, or all of those that its stands name
 	Stands       []*Stand
 	Activities   []calendar.Activity
 	Options      calendar.Options
@@ -116,9 +114,7 @@ func Read(r io.Reader, name string) (*Plan, error) {
 	}
 	p := &Plan{File: name}
 	p.Title, _ = m.Name("title")
-	if id, ok := strictyaml.GetAs(m, "feed_id", calendar.ParseUUID); ok {
-		p.FeedID = &id
-	}
+	setNew(&p.FeedID)(strictyaml.GetAs(m, "feed_id", calendar.ParseUUID))
 	p.FeedDays, _ = strictyaml.GetOneOf(m, "feed_days", calendar.FeedWindows, calendar.FeedBestDays, calendar.FeedBoth)
 	p.Speech.Units, _ = strictyaml.GetOneOf(m, "units", phrase.US, phrase.Metric)
 	p.Speech.Language, _ = strictyaml.GetOneOf(m, "language", phrase.English, phrase.French)
@@ -185,103 +181,6 @@ func (p *Plan) checkLanguage(m *strictyaml.Map) {
 
 func spokenInFrench(a calendar.Activity) bool { return a == calendar.Tapping }
 
-// readPath reads a key that names a file; nil if there is none.
-func readPath(m *strictyaml.Map, key string) *Path {
-	if v, ok := m.Get(key); ok {
-		if text, ok := v.Text(); ok {
-			return &Path{text, v.Line()}
-		}
-	}
-	return nil
-}
-
-var siteID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
-
-func readSite(m *strictyaml.Map, options calendar.Options, sets map[string][]Source) *Site {
-	m.Required("id", "latitude", "longitude", "elevation", "timezone")
-	s := &Site{Line: m.Line(), Options: options, Activities: calendar.Activities()}
-	if id, ok := m.Text("id"); ok {
-		s.ID = id
-		if len(id) > 60 || !siteID.MatchString(id) {
-			m.ReportKey("id", "found %q, want a-z, 0-9 and single hyphens between them, such as fallow-creek", id)
-		}
-	}
-	s.Name = s.ID
-	if name, ok := m.Name("name"); ok {
-		s.Name = name
-	}
-	s.Short, _ = m.Name("short_name")
-	s.Color, _ = strictyaml.GetAs(m, "color", parseColor)
-	s.Latitude, _ = m.FloatIn("latitude", -90, 90)
-	s.Longitude, _ = m.FloatIn("longitude", -180, 180)
-	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
-		s.Elevation = e
-		check := s.Site
-		check.Latitude, check.Longitude = 0, 0 // these have been checked
-		if err := check.Check(); err != nil {
-			m.ReportKey("elevation", "%v", err)
-		}
-	}
-	if zone, ok := strictyaml.GetAs(m, "timezone", loadZone); ok {
-		s.Zone = zone
-	}
-	readShared(m, s, sets)
-	m.Done()
-	s.look()
-	return s
-}
-
-// What a site rests on that has neither temperatures nor normals, and what its record is too short for.
-const (
-	climateBuiltIn = "built-in"
-	climateNone    = "none"
-)
-
-// readShared reads what sites of a table may have in common.
-func readShared(m *strictyaml.Map, s *Site, sets map[string][]Source) {
-	s.Temperatures = readSources(m, "temperatures", recordServices, sets)
-	s.Forecast = readSources(m, "forecast", forecastServices, nil)
-	if nm, ok := m.Map("normals"); ok {
-		if nm.Has("file") {
-			s.NormalsFrom = readNormalsFile(nm)
-		} else {
-			s.Normals = readNormals(nm)
-		}
-	}
-	if text, ok := strictyaml.GetOneOf(m, "climate", climateBuiltIn, climateNone); ok {
-		s.NoClimate = text == climateNone
-	}
-	if list, ok := m.List("species"); ok {
-		for _, v := range list {
-			if text, ok := v.Text(); ok {
-				s.Species = append(s.Species, Word{text, v.Line()})
-			}
-		}
-		if len(list) == 0 {
-			m.ReportKey("species", "found none, want at least one; leave the key out for every species in the library")
-		}
-	}
-	s.Stands = readStands(m, s)
-	if v, ok := m.Get("activities"); ok {
-		if v.IsList() {
-			s.Activities = readActivities(v)
-		} else if am, ok := v.Map(); ok {
-			s.Activities = readOptions(am, &s.Options)
-			am.Done()
-		}
-	}
-}
-
-// loadZone loads a time zone by its IANA name. "Local" and "" would make a plan mean something else on each machine.
-func loadZone(name string) (*time.Location, error) {
-	if name != "" && name != "Local" {
-		if zone, err := time.LoadLocation(name); err == nil {
-			return zone, nil
-		}
-	}
-	return nil, fmt.Errorf("found %q, want an IANA time zone such as America/Toronto", name)
-}
-
 // leastKinds is how many characters of a secret must differ. Of texts of 16 random digits, 997 in 1000 do;
 // of letters and digits, all but two in a hundred thousand million.
 const leastKinds = 6
@@ -302,142 +201,4 @@ func parseFeedKey(text string) (string, error) {
 			"ones", len(kinds))
 	}
 	return text, nil
-}
-
-// What a correction may order: wider ones are slips of the pen.
-const (
-	mostShift  = 2  // days
-	mostOffset = 10 // degrees Celsius
-)
-
-// readCorrection reads what is to be done to a source before it is used.
-func readCorrection(m *strictyaml.Map) (c weather.Correction) {
-	if sm, ok := m.Map("shift"); ok {
-		c.ShiftMin, _ = wholeDays(sm, "tmin", -mostShift, mostShift)
-		c.ShiftMax, _ = wholeDays(sm, "tmax", -mostShift, mostShift)
-		sm.Done()
-	}
-	if sm, ok := m.Map("offset"); ok {
-		c.OffsetMin, c.OffsetMax = readOffset(sm, "tmin"), readOffset(sm, "tmax")
-		sm.Done()
-	}
-	if sm, ok := m.Map("leave_out"); ok {
-		c.LeaveOutMin, c.LeaveOutMax = readDates(sm, "tmin"), readDates(sm, "tmax")
-		sm.Done()
-	}
-	return c
-}
-
-func readOffset(m *strictyaml.Map, key string) float64 {
-	d, ok := m.Quantity(key, strictyaml.TemperatureDifference)
-	if ok && (d < -mostOffset || d > mostOffset) {
-		m.ReportKey(key, "found %.4g C, want -%d to %d degrees Celsius", d, mostOffset, mostOffset)
-	}
-	return d
-}
-
-func readDates(m *strictyaml.Map, key string) []civil.Date {
-	list, _ := m.List(key)
-	var dates []civil.Date
-	for _, v := range list {
-		if d, ok := strictyaml.As(v, civil.Parse); ok {
-			dates = append(dates, d)
-		}
-	}
-	return dates
-}
-
-// readNormalsFile reads where the normals are.
-func readNormalsFile(m *strictyaml.Map) *Source {
-	s := &Source{Elevation: readStationElevation(m)}
-	if v, ok := m.Get("file"); ok {
-		s.Path.Line = v.Line()
-		s.Path.Path, _ = v.Text()
-	}
-	s.Unit, _ = strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
-	s.Station, _ = m.Text("station")
-	for _, key := range []string{"tmin", "tmax"} {
-		if m.Has(key) {
-			m.ReportKey(key, "found numbers beside a file, want one of them")
-			m.Get(key)
-		}
-	}
-	m.Done()
-	return s
-}
-
-func readStationElevation(m *strictyaml.Map) *float64 {
-	e, ok := m.Quantity("elevation", strictyaml.Length)
-	if !ok {
-		return nil
-	}
-	check := phenology.Site{Elevation: e}
-	if err := check.Check(); err != nil {
-		m.ReportKey("elevation", "%v", err)
-	}
-	return &e
-}
-
-func readNormals(m *strictyaml.Map) *weather.Normals {
-	m.Required("unit", "tmin", "tmax")
-	n := &weather.Normals{}
-	unit, _ := strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
-	n.Station.Elevation = readStationElevation(m)
-	whole := true // both sides have twelve numbers, so that they can be compared
-	for _, side := range []struct {
-		key string
-		to  *[12]float64
-	}{{"tmin", &n.Min}, {"tmax", &n.Max}} {
-		values, ok := m.Floats(side.key)
-		if !ok {
-			whole = false
-			continue
-		}
-		if len(values) != 12 {
-			whole = false
-			m.ReportKey(side.key, "found %d numbers, want 12, January to December", len(values))
-			continue
-		}
-		for i, v := range values {
-			if unit == weather.Fahrenheit {
-				v = (v - 32) / 1.8
-			}
-			side.to[i] = v
-			if v < -70 || v > 60 {
-				m.ReportKey(side.key, "found %g for %s, want a monthly mean in degrees %s", values[i],
-					time.Month(i+1), unit)
-				break
-			}
-		}
-	}
-	for i := range n.Min {
-		if n.Min[i] > n.Max[i] && whole {
-			m.ReportKey("tmin", "found a minimum above the maximum in %s", time.Month(i+1))
-			break
-		}
-	}
-	m.Done()
-	return n
-}
-
-func readActivities(v strictyaml.Value) []calendar.Activity {
-	list, _ := v.List()
-	var activities []calendar.Activity
-	for _, one := range list {
-		if a, ok := strictyaml.OneOf(one, calendar.Activities()...); ok && !slices.Contains(activities, a) {
-			activities = append(activities, a)
-		}
-	}
-	if len(list) == 0 {
-		v.Report("found none, want at least one of %s", strings.Join(activityNames(), ", "))
-	}
-	return activities
-}
-
-func activityNames() []string {
-	var names []string
-	for _, a := range calendar.Activities() {
-		names = append(names, string(a))
-	}
-	return names
 }

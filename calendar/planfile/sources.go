@@ -79,9 +79,7 @@ func readSources(m *strictyaml.Map, key string, known []services.Name, sets map[
 		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
 		s.Station, _ = sm.Text("station")
 		readValley(sm, &s)
-		if e, ok := sm.Quantity("elevation", strictyaml.Length); ok {
-			s.Elevation = &e
-		}
+		setNew(&s.Elevation)(sm.Quantity("elevation", strictyaml.Length))
 		s.Correction = readCorrection(sm)
 		sm.Done()
 		sources = append(sources, s)
@@ -123,9 +121,7 @@ func readService(m *strictyaml.Map, s *Source, known []services.Name) {
 	s.Service, _ = strictyaml.GetOneOf(m, "service", known...)
 	s.Address, _ = strictyaml.GetAs(m, "address", ParseAddress)
 	s.Decimals = usualDecimals
-	if n, ok := m.IntIn("decimals", 0, 4); ok {
-		s.Decimals = n
-	}
+	set(&s.Decimals)(m.IntIn("decimals", 0, 4))
 	service := services.Find(s.Service)
 	switch {
 	case service == nil:
@@ -140,9 +136,7 @@ func readService(m *strictyaml.Map, s *Source, known []services.Name) {
 			return text, nil
 		})
 	}
-	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
-		s.Elevation = &e
-	}
+	setNew(&s.Elevation)(m.Quantity("elevation", strictyaml.Length))
 	s.Correction = readCorrection(m)
 }
 

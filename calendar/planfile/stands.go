@@ -22,7 +22,7 @@ type Stand struct {
 }
 
 // readStands reads the stands of a site.
-func readStands(m *strictyaml.Map, s *Site) []*Stand {
+func readStands(m *strictyaml.Map) []*Stand {
 	list, _ := m.Maps("stands")
 	if v, ok := m.Get("stands"); ok && v.IsList() && len(list) == 0 {
 		v.Report("found no stand, want at least one; leave the key out for the site as a whole")
@@ -30,7 +30,7 @@ func readStands(m *strictyaml.Map, s *Site) []*Stand {
 	seen := map[string]int{}
 	var stands []*Stand
 	for _, sm := range list {
-		st := readStand(sm, s)
+		st := readStand(sm)
 		if first, dup := seen[st.ID]; dup && st.ID != "" {
 			sm.ReportKey("id", "found %q, which the stand on line %d has already; want another", st.ID, first)
 		}
@@ -40,27 +40,12 @@ func readStands(m *strictyaml.Map, s *Site) []*Stand {
 	return stands
 }
 
-func readStand(m *strictyaml.Map, site *Site) *Stand {
+func readStand(m *strictyaml.Map) *Stand {
 	m.Required("id")
-	s := &Stand{Line: m.Line()}
-	if id, ok := m.Text("id"); ok {
-		s.ID = id
-		if len(id) > 60 || !siteID.MatchString(id) {
-			m.ReportKey("id", "found %q, want a-z, 0-9 and single hyphens between them, such as flood-bank", id)
-		}
-	}
+	s := &Stand{Line: m.Line(), ID: readID(m, "flood-bank")}
 	s.Name = s.ID
-	if name, ok := m.Name("name"); ok {
-		s.Name = name
-	}
-	if e, ok := m.Quantity("elevation", strictyaml.Length); ok {
-		check := site.Site
-		check.Latitude, check.Longitude, check.Elevation = 0, 0, e
-		if err := check.Check(); err != nil {
-			m.ReportKey("elevation", "%v", err)
-		}
-		s.Elevation = &e
-	}
+	set(&s.Name)(m.Name("name"))
+	setNew(&s.Elevation)(readElevation(m))
 	if d, ok := m.Quantity("offset", strictyaml.Days); ok {
 		if d < -30 || d > 30 {
 			m.ReportKey("offset", "found %g days, want -30 to 30; more than a month is another place", d)
@@ -70,16 +55,8 @@ func readStand(m *strictyaml.Map, site *Site) *Stand {
 	s.SeedZone, _ = m.Name("seed_zone")
 	s.Permit, _ = m.Name("permit")
 	s.Landowner, _ = m.Name("landowner")
-	if list, ok := m.List("species"); ok {
-		for _, v := range list {
-			if text, ok := v.Text(); ok {
-				s.Species = append(s.Species, Word{text, v.Line()})
-			}
-		}
-		if len(list) == 0 {
-			m.ReportKey("species", "found none, want at least one; leave the key out for all of the site's")
-		}
-	}
+	const none = "found none, want at least one; leave the key out for all of the site's"
+	s.Species, _ = listOf(m, "species", none, readWord)
 	m.Done()
 	return s
 }
@@ -116,10 +93,9 @@ func readSowing(m *strictyaml.Map, o *calendar.SeedOptions) {
 		o.FrostRisk = r
 	}
 	if of, ok := m.Map("sowing_of"); ok {
-		o.SowingOf = maps.Clone(o.SowingOf)
-		if o.SowingOf == nil {
-			o.SowingOf = map[string]calendar.SowingRule{}
-		}
+		own := map[string]calendar.SowingRule{}
+		maps.Copy(own, o.SowingOf) // the plan's own, shared by its sites
+		o.SowingOf = own
 		for name, v := range of.All() {
 			if rule, ok := strictyaml.As(v, parseSowingRule); ok {
 				rule.Line = v.Line()
@@ -153,10 +129,9 @@ func parseSowingRule(text string) (calendar.SowingRule, error) {
 // readWork reads how much work tasks are, in people-days, and how much a week holds.
 func readWork(m *strictyaml.Map, o *calendar.SeedOptions) {
 	if wm, ok := m.Map("work"); ok {
-		o.Work = maps.Clone(o.Work)
-		if o.Work == nil {
-			o.Work = map[calendar.Task]float64{}
-		}
+		own := map[calendar.Task]float64{}
+		maps.Copy(own, o.Work) // the plan's own, shared by its sites
+		o.Work = own
 		for _, task := range calendar.SeedTasks() {
 			if d, ok := wm.FloatIn(string(task), 0, 1000); ok {
 				o.Work[task] = d
@@ -208,11 +183,7 @@ func readCrew(m *strictyaml.Map, o *calendar.SeedOptions) {
 			o.CrewLine = m.Line()
 		}
 	}
-	if d, ok := m.FloatIn("people_days_a_week", 0.1, 10_000); ok {
-		o.WeekHas = d
-	}
-	if km, ok := m.FloatIn("one_drive_km", 0, 500); ok {
-		o.OneDriveKM = km
-	}
+	set(&o.WeekHas)(m.FloatIn("people_days_a_week", 0.1, 10_000))
+	set(&o.OneDriveKM)(m.FloatIn("one_drive_km", 0, 500))
 	readDays(m, &o.Outings)
 }

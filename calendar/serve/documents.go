@@ -49,7 +49,8 @@ const (
 
 // healthOf is how a server is that has just worked everything out, with what it shows on its page.
 func healthOf(in *inputs.Inputs, shown *page.Page, computed time.Time, unsaved string) health {
-	h := health{Status: statusOK, AsOf: in.AsOf, Computed: computed.UTC().Truncate(time.Second), Feeds: len(shown.Feeds)}
+	computed = computed.UTC().Truncate(time.Second)
+	h := health{Status: statusOK, AsOf: in.AsOf, Computed: computed, Feeds: len(shown.Feeds)}
 	for _, n := range shown.Schedule.Notes {
 		d, is := n.Says.(calendar.Doubt)
 		if !is {
@@ -84,25 +85,40 @@ const (
 
 // feedDocument is a feed as it is handed out.
 func (s *Server) feedDocument(in *inputs.Inputs, f *build.FeedFile) feed.Document {
-	d := feed.Document{
-		Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: "public, " + feedCache,
-		Body: f.Data,
+	d := keyed(in, feed.Document{
+		Path: "/feeds/" + f.Name, Type: "text/calendar; charset=utf-8", CacheControl: feedCache, Body: f.Data,
+	})
+	if d.Key == "" {
+		d.CacheControl = "public, " + d.CacheControl
 	}
-	if in.Plan.FeedKey != "" {
-		d.Key, d.CacheControl = feed.Key(in.Plan.FeedKey, d.Path), "private, "+feedCache
+	return d
+}
+
+// keyed puts a document out of reach of who does not know its address, if the plan has a key.
+func keyed(in *inputs.Inputs, d feed.Document) feed.Document {
+	if key := in.Plan.FeedKey; key != "" {
+		d.Key, d.CacheControl = feed.Key(key, d.Path), "private, "+d.CacheControl
 	}
 	return d
 }
 
 // page is the page as a document, without its body: at /, or, with a key, at /page/KEY/.
 func (s *Server) page(in *inputs.Inputs, body string) feed.Document {
-	d := feed.Document{Path: "/", Type: pageType, CacheControl: pageCache,
-		Policy: page.PagePolicy() + "; frame-ancestors 'none'", Body: []byte(body)}
-	if key := in.Plan.FeedKey; key != "" {
-		d.Path = "/page/"
-		d.Key, d.CacheControl = feed.Key(key, d.Path), "private, "+pageCache
+	path := "/"
+	if in.Plan.FeedKey != "" {
+		path = "/page/"
 	}
+	d := document(in, path, pageType, body)
+	d.Policy = pagePolicy()
 	return d
+}
+
+// pagePolicy is the policy of what nobody shows within a page of theirs.
+func pagePolicy() string { return page.PagePolicy() + "; frame-ancestors 'none'" }
+
+// document is a document that is seen like the page is.
+func document(in *inputs.Inputs, path, media, body string) feed.Document {
+	return keyed(in, feed.Document{Path: path, Type: media, CacheControl: pageCache, Body: []byte(body)})
 }
 
 // absolute returns a document's address as people reach it.
@@ -165,9 +181,9 @@ func (s *Server) renew(docs []feed.Document) []feed.Document {
 	return docs
 }
 
-// stale keeps the last good feeds and says on every page, on every picture and in /healthz that they are not up to date.
-// What is wrong with which file is in the log: it is the owner's business. The answer is still 200: whoever restarts what
-// is not well would lose the last good feeds.
+// stale keeps the last good feeds and says on every page, on every picture and in /healthz that they are not up to
+// date. What is wrong with which file is in the log: it is the owner's business. The answer is still 200: whoever
+// restarts what is not well would lose the last good feeds.
 func (s *Server) stale(last []feed.Document, err error, since time.Time) []feed.Document {
 	g := s.shown.Load() // the rest may be changing
 	since = since.UTC().Truncate(time.Second)

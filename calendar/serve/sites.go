@@ -14,15 +14,6 @@ import (
 // some 50 kB of memory each.
 const mostOwnPages = 200
 
-// document is a document that is seen like the page is.
-func (s *Server) document(in *inputs.Inputs, path, media, body string) feed.Document {
-	d := feed.Document{Path: path, Type: media, CacheControl: pageCache, Body: []byte(body)}
-	if key := in.Plan.FeedKey; key != "" {
-		d.Key, d.CacheControl = feed.Key(key, d.Path), "private, "+pageCache
-	}
-	return d
-}
-
 // siteDocuments makes what a site has of its own: the picture of its spring and, where the page does not show it in
 // full, a page. It notes on the page where they are. What cannot be made is left out.
 func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.SiteFeeds) []feed.Document {
@@ -38,7 +29,7 @@ func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.
 		spring.Site.Name = "" // who is shown the picture is not told the place
 	}
 	if spring != nil && page.WriteSpring(&b, spring, in.Plan.Speech) == nil {
-		picture = s.document(in, "/spring/"+id+".svg", pictureType, b.String())
+		picture = document(in, "/spring/"+id+".svg", pictureType, b.String())
 		picture.Policy = page.PicturePolicy()
 		shown.Pictures[id] = seen(from, picture)
 		docs = append(docs, picture)
@@ -50,8 +41,8 @@ func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.
 	one.Title, one.Places = made.Place.Site().Name, []*calendar.Place{made.Place}
 	schedule := calendar.NewSchedule(&one)
 	schedule.Add(made.Work)
-	d := s.document(in, "/site/"+id+"/", pageType, "")
-	d.Policy = page.PagePolicy() + "; frame-ancestors 'none'"
+	d := document(in, "/site/"+id+"/", pageType, "")
+	d.Policy = pagePolicy()
 	p := page.Page{Plan: &one, Schedule: current(schedule), All: seen(d, from), Pictures: map[string]string{}}
 	if picture.Path != "" {
 		p.Pictures[id] = seen(d, picture)

@@ -51,15 +51,7 @@ type featureList[T any] struct {
 		} `json:"geometry"`
 		Properties T `json:"properties"`
 	} `json:"features"`
-	Matched *int `json:"numberMatched"`
-}
-
-// more returns how many rows there are in all, 0 where the answer does not say.
-func (l *featureList[T]) more() int {
-	if l.Matched == nil {
-		return 0
-	}
-	return *l.Matched
+	Matched int `json:"numberMatched"` // how many rows there are in all; 0 where the answer does not say
 }
 
 // readCanadaDays reads days in degrees Celsius. Of the flags, M is missing and E estimated; a value with another is
@@ -79,7 +71,7 @@ func readCanadaDays(body []byte, station string) (Days, error) {
 	if answer.Features == nil {
 		return Days{}, errors.New("found no features")
 	}
-	got := Days{Rows: len(answer.Features), More: answer.more(), Station: weather.Station{ID: station}}
+	got := Days{Rows: len(answer.Features), More: answer.Matched, Station: weather.Station{ID: station}}
 	for _, f := range answer.Features {
 		p := f.Properties
 		if p.Station != "" && p.Station != station {
@@ -145,7 +137,7 @@ func readCanadaNear(body []byte) (Stations, error) {
 	if answer.Features == nil {
 		return Stations{}, errors.New("found no features")
 	}
-	list := Stations{Rows: len(answer.Features), More: answer.more()}
+	list := Stations{Rows: len(answer.Features), More: answer.Matched}
 	for _, f := range answer.Features {
 		p, at := f.Properties, f.Geometry.Coordinates
 		first, ok1 := startOfDay(p.First)

@@ -22,6 +22,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"sync"
 	"syscall"
@@ -35,12 +36,12 @@ import (
 type Files struct {
 	busy sync.RWMutex // held to write while no file is being added
 
-	mu      sync.Mutex
-	closed  bool
-	files   []stagedFile
-	folders map[string]bool // that staged files are in, swept of what earlier runs left
-	made    []string        // folders that were not there before
-	locks   []func()        // take them away: see [Files.Lock]
+	mu     sync.Mutex
+	closed bool
+	files  []stagedFile
+	swept  []string // folders that staged files are in, without what earlier runs left
+	made   []string // folders that were not there before
+	locks  []func() // take them away: see [Files.Lock]
 }
 
 // stagedFile is a file that lies beside the one that it is to replace.
@@ -73,10 +74,9 @@ func (s *Files) Add(path string, data []byte) error {
 func (s *Files) AddBy(path string, write func(io.Writer) error) error {
 	s.busy.RLock()
 	defer s.busy.RUnlock()
-	if s.isClosed() {
+	if !s.begin(filepath.Dir(path)) {
 		return ErrDropped
 	}
-	s.sweepOnce(filepath.Dir(path))
 	f, err := stage(path, write)
 	if err != nil {
 		return err
@@ -87,23 +87,15 @@ func (s *Files) AddBy(path string, write func(io.Writer) error) error {
 	return nil
 }
 
-func (s *Files) isClosed() bool {
+// begin reports whether a file may still be added. It sweeps a folder the first time that one is staged in it.
+func (s *Files) begin(dir string) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.closed
-}
-
-// sweepOnce sweeps a folder the first time that a file is staged in it.
-func (s *Files) sweepOnce(dir string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if !s.folders[dir] {
-		if s.folders == nil {
-			s.folders = map[string]bool{}
-		}
-		s.folders[dir] = true
+	if !s.closed && !slices.Contains(s.swept, dir) {
+		s.swept = append(s.swept, dir)
 		sweep(dir, time.Now())
 	}
+	return !s.closed
 }
 
 // MakeFolder makes a folder, and those above it, that are taken away again if nothing is put into them.

@@ -13,7 +13,6 @@ import (
 	"text/template"
 
 	"treewhen/calendar"
-	"treewhen/calendar/inputs"
 	"treewhen/calendar/law"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/planfile"
@@ -109,7 +108,7 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 			"what you do not have."
 	}
 	s.fillWeather(&f)
-	f.ActivityNote = "What to schedule: " + inputs.ActivityNames() + "."
+	f.ActivityNote = "What to schedule: " + planfile.ActivityNames() + "."
 	var names []string
 	for _, a := range s.uses.activities {
 		names = append(names, string(a))

@@ -16,8 +16,8 @@ type faultError struct {
 // Unwrap returns what the fault is about.
 func (e faultError) Unwrap() error { return e.error }
 
-// faultOf says of what kind an error is.
-func faultOf(err error) services.Fault {
+// FaultOf says of what kind an error is.
+func FaultOf(err error) services.Fault {
 	var known faultError
 	switch {
 	case errors.As(err, &known):

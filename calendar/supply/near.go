@@ -82,6 +82,3 @@ func (d *Desk) heights(
 	}
 	d.Log("%s: heights of stations: %v", service.Name, err)
 }
-
-// FaultOf says of what kind an error of [Desk.Near] is.
-func FaultOf(err error) services.Fault { return faultOf(err) }

@@ -135,7 +135,8 @@ func (s *source) take(fresh weather.Series, station weather.Station, whole bool)
 		}
 	}
 	if len(list) > 0 {
-		s.Revised, s.RevisedOn = sortedChanges(list)[:min(len(list), mostTold)], s.Today
+		slices.SortStableFunc(list, func(a, b services.Change) int { return int(a.Day - b.Day) })
+		s.Revised, s.RevisedOn = list[:min(len(list), mostTold)], s.Today
 		s.Log("%s: values that its agency revised: %d, the first of %s", s.what(), len(list), list[0].Day)
 	}
 	s.series, s.held.Station, s.LeftOut = merged, station, leftOut

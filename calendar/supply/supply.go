@@ -10,7 +10,6 @@ import (
 	"context"
 	"fmt"
 	"hash/fnv"
-	"slices"
 	"strings"
 	"time"
 
@@ -95,8 +94,6 @@ func (d *Desk) Get(ctx context.Context, w Want) Got {
 		if w.Until < d.Today && civil.FromTime(s.copy.Confirmed.In(w.Zone)) > w.Until {
 			s.series = weather.Series{}
 		}
-	}
-	if w.Service.Forecasts != nil {
 		got.Before, s.series = s.series.Until(s.From-1), since(s.series, s.From)
 	}
 	got.Record = s.record()
@@ -175,7 +172,7 @@ func (s *source) renew(ctx context.Context) services.Fault {
 		s.copy.Confirmed = now
 		return s.keep()
 	}
-	s.Fault = faultOf(err)
+	s.Fault = FaultOf(err)
 	s.Log("%s: %v", s.what(), err)
 	s.Failures++
 	rest := min(firstRest<<min(s.Failures-1, 8), mostRest)
@@ -189,9 +186,8 @@ func (s *source) renew(ctx context.Context) services.Fault {
 	if s.copy.Confirmed.IsZero() && s.Fault == services.Down {
 		s.Due = now // nothing is there yet, and somebody waits
 	}
-	fault := s.Fault
 	s.keep()
-	return fault
+	return s.Fault
 }
 
 // what names a source in the log.
@@ -217,11 +213,8 @@ func (s *source) spread(over time.Duration) time.Duration {
 func (s *source) rests(answer *fetch.Answer) {
 	now := s.Web.Now()
 	s.Due = now.Add(s.Service.Every)
-	if latest := now.Add(mostWait); answer.Expires.After(s.Due) {
-		s.Due = answer.Expires
-		if s.Due.After(latest) {
-			s.Due = latest
-		}
+	if answer.Expires.After(s.Due) {
+		s.Due = now.Add(min(answer.Expires.Sub(now), mostWait))
 	}
 	if len(s.series.Days) > 0 && s.series.Last() < s.Today-services.Fresh {
 		s.Due = now.Add(silentRest) // a station that has fallen silent
@@ -237,11 +230,7 @@ func (s *source) ask(ctx context.Context, path string, validate bool) (*fetch.An
 	if validate && s.held.Address == r.Address {
 		r.ETag, r.LastModified = s.copy.ETag, s.copy.LastModified
 	}
-	answer, err := s.Web.Ask(ctx, r)
-	if err != nil {
-		return nil, err
-	}
-	return answer, nil
+	return s.Web.Ask(ctx, r)
 }
 
 // Agent is how the program names itself, and whom to turn to.
@@ -276,10 +265,4 @@ func withValues(s weather.Series) (n int) {
 		}
 	}
 	return n
-}
-
-// sortedChanges puts changes in order of day.
-func sortedChanges(list []services.Change) []services.Change {
-	slices.SortStableFunc(list, func(a, b services.Change) int { return int(a.Day - b.Day) })
-	return list
 }

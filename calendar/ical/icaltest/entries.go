@@ -42,7 +42,9 @@ func TapEntry(first, last string) *calendar.Entry {
 		UID:  calendar.UID(calendartest.FeedID, site.ID, calendar.Tapping, []string{tree.ID}, "tap", 2027),
 		Site: site, Activity: calendar.Tapping, Task: "tap", Species: []*phenology.Species{tree}, Season: 2027,
 		Window: w, Best: min(w.First+2, w.Last), Probability: 0.72, Rests: calendar.Rests{Basis: phenology.BasisRecord},
-		Reminders: []calendar.Reminder{{Before: 7, On: w.First, Minute: 7 * 60}, {Before: 0, On: w.First, Minute: 7*60 + 30}},
+		Reminders: []calendar.Reminder{
+			{Before: 7, On: w.First, Minute: 7 * 60}, {Before: 0, On: w.First, Minute: 7*60 + 30},
+		},
 		Facts: Own{Text: words.Text{
 			Summary: "Tap sugar maple", ChanceOf: "that sap has not yet run in earnest",
 			Verdict: "Tap as the forecast has it", Care: "hot sap, ice",

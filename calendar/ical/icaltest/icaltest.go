@@ -19,7 +19,8 @@ func Feed(asOf string, entries ...*calendar.Entry) ical.Feed {
 	return ical.Feed{
 		UID: calendar.CalendarUID(calendartest.FeedID, calendartest.Sugarbush().ID, ""), Name: "Fallow Creek sugarbush",
 		Description: "When trees do things at Fallow Creek; an invented place.",
-		Color:       "forestgreen", URL: "https://example.org/trees/?site=fallow-creek;a,b", Source: "https://example.org/trees/fallow-creek.ics",
+		Color:       "forestgreen", URL: "https://example.org/trees/?site=fallow-creek;a,b",
+		Source:  "https://example.org/trees/fallow-creek.ics",
 		Refresh: 12 * time.Hour, AsOf: calendartest.Day(asOf), Entries: entries,
 	}
 }

@@ -13,6 +13,9 @@ import (
 	"treewhen/phenology/civil"
 )
 
+// object is one of JSON.
+type object = map[string]any
+
 // answer answers well, but for values that a fault changes.
 func (w *World) answer(out http.ResponseWriter, r *http.Request, name services.Name, path string, fault Fault) {
 	if (name == services.USForecast || name == services.NorwayForecast) && !strings.ContainsAny(r.UserAgent(), "@:") {
@@ -42,7 +45,7 @@ func (w *World) answer(out http.ResponseWriter, r *http.Request, name services.N
 			out.WriteHeader(http.StatusNotFound)
 			return
 		}
-		answer(out, map[string]any{"properties": map[string]any{
+		answer(out, object{"properties": object{
 			"forecastGridData": "https://api.weather.gov/gridpoints/BTV/103,66", "timeZone": w.Zone.String(),
 		}})
 	case name == services.USForecast:
@@ -77,7 +80,6 @@ func answer(out http.ResponseWriter, v any) {
 func (w *World) last(s *Station) civil.Date { return min(s.Last, w.today()-civil.Date(w.Late)) }
 
 func (w *World) noaaNear(out http.ResponseWriter) {
-	type object = map[string]any
 	var results []object
 	for _, s := range w.Stations {
 		if s.Service != services.NOAADaily || s.First > w.today() {
@@ -123,7 +125,6 @@ func (w *World) noaaDays(out http.ResponseWriter, r *http.Request, change func(c
 }
 
 func (w *World) canadaNear(out http.ResponseWriter) {
-	type object = map[string]any
 	features := []object{}
 	for _, s := range w.Stations {
 		if s.Service == services.CanadaDaily && s.First <= w.today() {
@@ -142,7 +143,6 @@ func (w *World) canadaNear(out http.ResponseWriter) {
 }
 
 func (w *World) canadaDays(out http.ResponseWriter, r *http.Request, change func(civil.Date, float64) float64) {
-	type object = map[string]any
 	q := r.URL.Query()
 	first, second, _ := strings.Cut(q.Get("datetime"), "/")
 	from, err1 := civil.Parse(first)
@@ -182,7 +182,6 @@ func (w *World) stamp(d civil.Date, hour, hours int) string {
 }
 
 func (w *World) nws(out http.ResponseWriter, change func(civil.Date, float64) float64) {
-	type object = map[string]any
 	var low, high []object
 	for d := w.today(); d < w.today()+7; d++ {
 		a, b := Day(d)
@@ -197,7 +196,6 @@ func (w *World) nws(out http.ResponseWriter, change func(civil.Date, float64) fl
 }
 
 func (w *World) norway(out http.ResponseWriter, change func(civil.Date, float64) float64) {
-	type object = map[string]any
 	var list []object
 	start := w.Now().UTC().Truncate(time.Hour)
 	for h := 0; h < 9*24; {
