@@ -6,7 +6,6 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/seed"
 	"treewhen/phenology"
 )
@@ -23,7 +22,7 @@ func (c Caution) String() string {
 	if c.Of == "" {
 		return c.Text
 	}
-	return c.Of + LabelsIn(phrase.Speech{Language: c.in}).Colon() + c.Text
+	return c.Of + tongue{phrase.Speech{Language: c.in}}.colon() + c.Text
 }
 
 // ofNone makes cautions that are of no species.
@@ -57,11 +56,7 @@ func MindedOnce(list []Caution) (lines []string) {
 		case c.Of == "":
 			lines = append(lines, c.Text)
 		case c.Of == of[0]:
-			together := phrase.Join(of)
-			if c.in == phrase.French {
-				together = french.Join(of)
-			}
-			lines = append(lines, Caution{together, c.Text, c.in}.String())
+			lines = append(lines, Caution{Join(of, phrase.Speech{Language: c.in}), c.Text, c.in}.String())
 		}
 	}
 	return lines

@@ -49,10 +49,7 @@ func (l *Labels) Colon() string {
 
 // LabelsIn are the words in a plan's language.
 func LabelsIn(as phrase.Speech) *Labels {
-	if isFrench(as) {
-		return &frenchLabels
-	}
-	return &English
+	return in(as, &English, &frenchLabels)
 }
 
 // English are the words in English.
@@ -160,7 +157,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 		line("", l.Settled)
 	}
 	if m := e.Moved; m != nil {
-		line("", l.Moved[0]+shortDate(m.On, e.Speech)+l.Moved[1]+was(m, e.Speech)+l.Moved[2])
+		line("", l.Moved[0]+tongue{e.Speech}.the(m.On)+l.Moved[1]+was(m, e.Speech)+l.Moved[2])
 	}
 	line(l.TakeCare, t.Care)
 	basis := t.Basis

@@ -2,13 +2,10 @@ package words
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"treewhen/calendar"
-	"treewhen/calendar/phrase"
 	"treewhen/calendar/phrase/french"
-	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 )
 
@@ -33,38 +30,6 @@ var (
 		"Sol détrempé, glace et branches accrochées"+french.Colon+"regardez où vous marchez, et en l'air.",
 	)
 )
-
-// sapCautions are the cautions of a whole season of a species' sap.
-func (f inFrench) sapCautions(sp *phenology.Species) []Caution {
-	return f.cautionsFor(slices.Concat(frenchTapCautions, frenchBoilCautions), []*phenology.Species{sp})
-}
-
-// cautions are those of an entry of tapping.
-func (f inFrench) cautions(e *calendar.Entry) []Caution {
-	switch e.Task {
-	case calendar.TaskTap:
-		return f.cautionsFor(frenchTapCautions, e.Species)
-	case calendar.TaskRun, calendar.TaskGather:
-		return f.cautionsFor(frenchBoilCautions, e.Species)
-	case calendar.TaskLast:
-		return frenchBoilCautions
-	case calendar.TaskFreezeUp:
-		return frenchFreezeCautions
-	case calendar.TaskWarmSpell:
-		return slices.Concat(frenchSpoiledCaution, frenchBoilCautions[:2])
-	}
-	return frenchPullCautions
-}
-
-func (f inFrench) cautionsFor(usual []Caution, species []*phenology.Species) []Caution {
-	list := slices.Clip(usual)
-	for _, sp := range species {
-		for _, c := range cautionsFor(nil, []*phenology.Species{sp}, f.Speech) {
-			list = append(list, Caution{phrase.Capital(f.tree(sp).noun), frenchCaution(c.Text), phrase.French})
-		}
-	}
-	return list
-}
 
 // Cautions of species in the library, by how they begin there. Those of a profile of the user's own stay as they are.
 var frenchOfSpecies = []struct{ begins, text string }{
@@ -99,23 +64,24 @@ func frenchCaution(text string) string {
 	return text
 }
 
-func (f inFrench) tapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
+// frenchTapGuidance is [TapGuidance].
+func (l tongue) frenchTapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter) []string {
 	if pressed(sp) {
 		return []string{
 			fmt.Sprintf("Des arbres sains d'au moins %s à hauteur de poitrine; une entaille par année, et des "+
-				"années de repos%sle bouleau compartimente mal ses blessures (usage de producteurs).", f.length("20 cm",
+				"années de repos%sle bouleau compartimente mal ses blessures (usage de producteurs).", l.length("20 cm",
 				"8 po"), french.Colon),
 			fmt.Sprintf("Mèche propre et affûtée; trou de 8 mm (5/16 po) de large et de %s de profond, en pente "+
-				"légère vers le haut (de mémoire). Les recommandations de votre région priment.", f.length("4 cm",
+				"légère vers le haut (de mémoire). Les recommandations de votre région priment.", l.length("4 cm",
 				"1,5 po")),
 		}
 	}
 	trees := fmt.Sprintf("Des arbres sains d'au moins %s de diamètre à hauteur de poitrine. Une entaille jusqu'à "+
-		"%s, deux au-dessus, jamais trois (règle prudente; études de l'Université du Vermont).", f.length("30 cm",
+		"%s, deux au-dessus, jamais trois (règle prudente; études de l'Université du Vermont).", l.length("30 cm",
 		"12 po"),
-		f.length("45 cm", "18 po"))
+		l.length("45 cm", "18 po"))
 	if rule == calendar.TraditionalTaps {
-		trees = "D'après la règle traditionnelle que le plan demande" + french.Colon + f.length(
+		trees = "D'après la règle traditionnelle que le plan demande" + french.Colon + l.length(
 			"une entaille dès 25 cm, deux dès 38 cm, trois dès 50 cm, quatre dès 64 cm. Les études ne la "+
 				"recommandent plus; la règle prudente dit une dès 30 cm, deux dès 45 cm.",
 			"une entaille dès 10 po, deux dès 15 po, trois dès 20 po, quatre dès 25 po. Les études ne la "+
@@ -127,42 +93,14 @@ func (f inFrench) tapGuidance(sp *phenology.Species, rule calendar.TapsByDiamete
 			"blanc et sain, en pente légère vers le haut. Restez à %s à côté des vieux trous et à %s au-dessus ou "+
 			"au-dessous (Université du Vermont, d'après des feuillets de vulgarisation). Les recommandations de "+
 			"votre région priment.",
-			f.length("4 à 5 cm", "1,5 à 2 po"), f.length("5 à 10 cm", "2 à 4 po"), f.length("15 à 30 cm", "6 à 12 po")),
+			l.length("4 à 5 cm", "1,5 à 2 po"), l.length("5 à 10 cm", "2 à 4 po"), l.length("15 à 30 cm", "6 à 12 po")),
 	}
 }
 
-func (f inFrench) sapQuantities(sp *phenology.Species, q *tapping.Quantities) []string {
-	if q == nil {
-		return nil
+// length writes in French a length of the trade in one unit of the two that are given, as it stands in figures.
+func (l tongue) length(metric, american string) string {
+	if l.american() {
+		return american
 	}
-	unit, more := f.length("litre", "gallon"), ""
-	if pressed(sp) {
-		more = ", plus au dire de producteurs"
-	}
-	source := "chiffre du plan"
-	if !q.SugarOwn {
-		source = f.source(sp.Sap.SugarPercent.Source)
-	}
-	list := []string{fmt.Sprintf("À un taux de sucre de %s%s%%, un %s de sirop demande environ %s %ss d'eau%s "+
-		"(règle de %d; sucre%s%s).",
-		figures(q.Sugar), french.NoBreak, unit,
-		french.Range(q.PerSyrup.Low, q.PerSyrup.High, 0), unit, more, tapping.SugarRule, french.Colon, source)}
-	if q.Sap == nil {
-		return list
-	}
-	how := "par gravité"
-	if q.Collection == calendar.Vacuum {
-		how = "sous vide, pris comme le double de la gravité"
-	}
-	what := "Une entaille"
-	if q.Taps > 0 {
-		what = french.Count(q.Taps, "entaille", "entailles")
-		if q.Shared {
-			what += ", si toutes sont dans " + f.tree(sp).the()
-		}
-	}
-	return append(list, fmt.Sprintf("%s%strès approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. "+
-		"Les arbres et les saisons diffèrent encore plus (%s).", what, french.Colon, f.volumes(*q.Sap), how,
-		f.volumes(*q.Syrup),
-		f.source(sp.Sap.PerTap.Source)))
+	return metric
 }

@@ -1,15 +1,12 @@
 package words
 
 import (
-	"slices"
-
 	"treewhen/calendar/phrase/french"
 	"treewhen/phenology"
 )
 
 // frenchSources are the sources of the library that are told in prose, by their keys; figures that may be tuned are
-// left to
-// the profiles. Titles of papers and books stay in the language that they were published in.
+// left to the profiles. Titles of papers and books stay in the language that they were published in.
 var frenchSources = map[string]string{
 	"memory": "de mémoire", "common-practice": "usage courant, sans source",
 	"sap-day-definitions": "entre la journée de coulée de Skinner CB, DeGaetano AT, Chabot BF 2010, Climatic Change " +
@@ -68,8 +65,8 @@ var frenchSources = map[string]string{
 	"yale-nature-walk": "Yale Nature Walk, page sur le noyer noir",
 }
 
-// source cites a source.
-func (inFrench) source(s phenology.Source) string {
+// frenchSource cites a source.
+func frenchSource(s phenology.Source) string {
 	text, ok := frenchSources[s.Key]
 	if !ok {
 		text = s.Citation
@@ -83,14 +80,4 @@ func (inFrench) source(s phenology.Source) string {
 		return text + " (usage courant)"
 	}
 	return text
-}
-
-// citations writes out sources, each citation once.
-func (f inFrench) citations(sources ...phenology.Source) (list []string) {
-	for _, s := range sources {
-		if text := f.source(s); text != "" && !slices.Contains(list, text) {
-			list = append(list, text)
-		}
-	}
-	return list
 }

@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -59,29 +58,21 @@ func FeedName(site string, a calendar.Activity, as phrase.Speech) string {
 
 // ActivityName names an activity beside the name of a site.
 func ActivityName(a calendar.Activity, as phrase.Speech) string {
-	if isFrench(as) {
-		return "entaillage"
-	}
-	return a.Title()
+	return in(as, a.Title(), "entaillage")
 }
 
 // SpringTitle is the title of a picture of a spring.
 func SpringTitle(site string, year int, asOf civil.Date, as phrase.Speech) string {
-	if isFrench(as) {
-		return strings.TrimPrefix(fmt.Sprintf("%s, printemps %d, en date du %s", site, year, french.Day(asOf)), ", ")
-	}
+	l := tongue{as}
 	if site == "" {
-		return fmt.Sprintf("Spring %d, as of %s", year, phrase.ShortDate(asOf))
+		return l.say("Spring %d, as of %s", "printemps %d, en date du %s", year, l.day(asOf))
 	}
-	return fmt.Sprintf("%s, spring %d, as of %s", site, year, phrase.ShortDate(asOf))
+	return l.say("%s, spring %d, as of %s", "%s, printemps %d, en date du %s", site, year, l.day(asOf))
 }
 
 // PageFrameIn returns the words in a plan's language.
 func PageFrameIn(as phrase.Speech) *PageFrame {
-	if isFrench(as) {
-		return &frenchPageFrame
-	}
-	return &pageFrame
+	return in(as, &pageFrame, &frenchPageFrame)
 }
 
 var pageFrame = PageFrame{

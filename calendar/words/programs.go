@@ -12,10 +12,7 @@ type Program struct {
 
 // ProgramsIn is what is known of calendar programs, in a plan's language.
 func ProgramsIn(as phrase.Speech) []Program {
-	if isFrench(as) {
-		return frenchPrograms
-	}
-	return Programs
+	return in(as, Programs, frenchPrograms)
 }
 
 // Programs is what is known of calendar programs, as of November 2026: by their makers' help and their own code where

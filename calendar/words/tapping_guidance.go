@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 )
@@ -32,45 +33,47 @@ var (
 
 // SapCautions are the cautions of a whole season of a species' sap.
 func SapCautions(sp *phenology.Species, as phrase.Speech) []Caution {
-	if isFrench(as) {
-		return inFrench{as}.sapCautions(sp)
-	}
-	return slices.Concat(tapCautions, boilCautions, speciesCautions(sp, calendar.Tapping, as))
+	usual := slices.Concat(in(as, tapCautions, frenchTapCautions), in(as, boilCautions, frenchBoilCautions))
+	return cautionsFor(usual, []*phenology.Species{sp}, as)
 }
 
 // cautionsFor returns the usual cautions of a task of tapping and those of some species.
 func cautionsFor(usual []Caution, species []*phenology.Species, as phrase.Speech) []Caution {
 	list := slices.Clip(usual)
 	for _, sp := range species {
-		list = append(list, speciesCautions(sp, calendar.Tapping, as)...)
+		for _, c := range speciesCautions(sp, calendar.Tapping, as) {
+			if isFrench(as) {
+				c = Caution{phrase.Capital(frenchTree(sp).noun), frenchCaution(c.Text), phrase.French}
+			}
+			list = append(list, c)
+		}
 	}
 	return list
 }
 
 // tappingCautions are the cautions of an entry of tapping.
 func tappingCautions(e *calendar.Entry) []Caution {
-	if isFrench(e.Speech) {
-		return inFrench{e.Speech}.cautions(e)
-	}
+	boil := in(e.Speech, boilCautions, frenchBoilCautions)
 	switch e.Task {
 	case calendar.TaskTap:
-		return cautionsFor(tapCautions, e.Species, e.Speech)
+		return cautionsFor(in(e.Speech, tapCautions, frenchTapCautions), e.Species, e.Speech)
 	case calendar.TaskRun, calendar.TaskGather:
-		return cautionsFor(boilCautions, e.Species, e.Speech)
+		return cautionsFor(boil, e.Species, e.Speech)
 	case calendar.TaskLast:
-		return boilCautions
-	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
-		return warningCautions(tapping.WarningKind(e.Task))
-	default:
-		return pullCautions
+		return boil
+	case calendar.TaskFreezeUp:
+		return in(e.Speech, freezeCautions, frenchFreezeCautions)
+	case calendar.TaskWarmSpell:
+		return slices.Concat(in(e.Speech, spoiledCaution, frenchSpoiledCaution), boil[:2])
 	}
+	return in(e.Speech, pullCautions, frenchPullCautions)
 }
 
 // TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and
 // studies named.
 func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.Speech) []string {
 	if isFrench(as) {
-		return inFrench{as}.tapGuidance(sp, rule)
+		return tongue{as}.frenchTapGuidance(sp, rule)
 	}
 	if sp.Sap.Run.Drive == phenology.RootPressure {
 		return []string{
@@ -111,41 +114,42 @@ func bit(as phrase.Speech) string {
 
 // SapQuantities say, roughly, what a season of a species brings; nothing where the sugar of its sap is not known.
 func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speech) []string {
-	if isFrench(as) {
-		return inFrench{as}.sapQuantities(sp, q)
-	}
 	if q == nil {
 		return nil
 	}
-	syrup, more, measure := "syrup", "", "liter"
+	l, measure := tongue{as}, in(as, "liter", "litre")
 	if as.Units == phrase.US {
 		measure = "gallon"
 	}
-	if sp.Sap.Run.Drive == phenology.RootPressure {
-		syrup, more = "maple-like syrup", ", more by growers' account"
+	syrup, more := in(as, "syrup", "sirop"), ""
+	if pressed(sp) {
+		syrup, more = in(as, "maple-like syrup", "sirop"), in(as, ", more by growers' account", ", plus au dire de producteurs")
 	}
-	source := "the plan's own figure"
+	source := in(as, "the plan's own figure", "chiffre du plan")
 	if !q.SugarOwn {
-		source = sp.Sap.SugarPercent.Source.String()
+		source = SourceName(sp.Sap.SugarPercent.Source, as)
 	}
-	list := []string{fmt.Sprintf("At %s %% sugar, a %s of %s takes about %s %ss of sap%s (rule of %d; sugar: %s).",
-		phrase.Range(q.Sugar.Low, q.Sugar.High, 1), measure, syrup, phrase.Range(q.PerSyrup.Low, q.PerSyrup.High, 0),
-		measure, more, tapping.SugarRule, source)}
+	list := []string{l.say("At %s %% sugar, a %s of %s takes about %s %ss of sap%s (rule of %d; sugar: %s).",
+		"À un taux de sucre de %[1]s %%, un %[2]s de sirop demande environ %[4]s %[5]ss d'eau%[6]s (règle de %[7]d; "+
+			"sucre : %[8]s).",
+		in(as, phrase.Range(q.Sugar.Low, q.Sugar.High, 1), figures(q.Sugar)), measure, syrup,
+		in(as, phrase.Range, french.Range)(q.PerSyrup.Low, q.PerSyrup.High, 0), measure, more, tapping.SugarRule, source)}
 	if q.Sap == nil {
 		return list
 	}
-	how := "by gravity"
+	how := in(as, "by gravity", "par gravité")
 	if q.Collection == calendar.Vacuum {
-		how = "under vacuum, taken as twice what gravity gives"
+		how = in(as, "under vacuum, taken as twice what gravity gives", "sous vide, pris comme le double de la gravité")
 	}
-	what := "A tap"
+	what := in(as, "A tap", "Une entaille")
 	if q.Taps > 0 {
-		what = phrase.Count(q.Taps, "tap")
+		what = l.count(q.Taps, "tap", "entaille", "entailles")
 		if q.Shared {
-			what += ", if all " + sp.Name()
+			what += l.say(", if all %s", ", si toutes sont dans %s", l.theTree(sp))
 		}
 	}
-	return append(list, fmt.Sprintf("%s: very roughly %s of sap in a season %s. That makes %s of syrup. Trees and seasons "+
-		"differ even more (%s).",
-		what, as.Liquid(q.Sap.Low, q.Sap.High), how, as.Liquid(q.Syrup.Low, q.Syrup.High), sp.Sap.PerTap.Source))
+	return append(list, l.say("%s: very roughly %s of sap in a season %s. That makes %s of syrup. Trees and seasons differ "+
+		"even more (%s).",
+		"%s : très approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. Les arbres et les saisons diffèrent "+
+			"encore plus (%s).", what, l.volumes(*q.Sap), how, l.volumes(*q.Syrup), SourceName(sp.Sap.PerTap.Source, as)))
 }

@@ -88,26 +88,17 @@ func Brief(e *calendar.Entry) Text {
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests, e.Speech)
 	}
-	t.Word, t.chance, t.as = phrase.Confidence(e.Probability), e.Probability, e.Speech
-	if isFrench(e.Speech) {
-		t.Word = french.Confidence(e.Probability, false)
-	}
+	t.Word, t.chance, t.as = tongue{e.Speech}.confidence(e.Probability), e.Probability, e.Speech
 	return t
 }
 
 // overWord says in a word what an entry is of which nothing is still to come.
 func overWord(s calendar.State, as phrase.Speech) string {
-	switch said := isFrench(as); {
-	case said && s == calendar.Done:
-		return "fait"
-	case said && s == calendar.Observed:
-		return "mesuré"
-	}
 	switch s {
 	case calendar.Done:
-		return "done"
+		return in(as, "done", "fait")
 	case calendar.Observed:
-		return "measured"
+		return in(as, "measured", "mesuré")
 	}
 	return ""
 }
