@@ -31,8 +31,8 @@ func Trial(title, message string, as phrase.Speech) (string, string) {
 
 // AlertFooter is what stands under an alert that is sent by mail.
 func AlertFooter(plan string, as phrase.Speech) string {
-	return tongue{as}.say("Sent by treewhen because the plan “%s” asks for it. These are estimates; local rules, landowners "+
-		"and licensed practice come first.",
-		"Envoyé par treewhen parce que le plan « %s » le demande. Ce sont des estimations; les règles de votre région, les "+
-			"propriétaires et l'avis des gens du métier priment.", phrase.OneLine(plan))
+	return tongue{as}.say("Sent by treewhen because the plan “%s” asks for it. These are estimates; local rules, "+
+		"landowners and licensed practice come first.",
+		"Envoyé par treewhen parce que le plan « %s » le demande. Ce sont des estimations; les règles de votre "+
+			"région, les propriétaires et l'avis des gens du métier priment.", phrase.OneLine(plan))
 }

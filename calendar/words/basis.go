@@ -10,8 +10,8 @@ import (
 	"treewhen/phenology"
 )
 
-// Basis says in plain words what a date rests on. A date counted from another is said to be counted from the first of the
-// chain, which is what was reached or seen.
+// Basis says in plain words what a date rests on. A date counted from another is said to be counted from the first of
+// the chain, which is what was reached or seen.
 func Basis(r calendar.Rests, as phrase.Speech) string {
 	l, text := tongue{as}, ""
 	if r.Counted && r.Root <= phenology.BasisReached { // else it was not that, either, that was seen

@@ -67,8 +67,8 @@ func MindedOnce(list []Caution) (lines []string) {
 var usualOfSeed = ofNone(
 	"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
 	"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
-	"Ticks from spring to late autumn; poison ivy and poison oak, whose bare stems raise a rash too; "+
-		"blaze orange in hunting season.",
+	"Ticks from spring to late autumn; poison ivy and poison oak, whose bare stems raise a rash too; blaze orange "+
+		"in hunting season.",
 )
 
 // seedCautions are the cautions of a piece of seed work.
@@ -84,7 +84,8 @@ func seedCautions(e *calendar.Entry, f seed.Facts) []Caution {
 		}
 		return append(list, usualOfSeed...)
 	case *seed.Cleaning: // those of collecting alone, such as falling nuts and high water, stay outdoors
-		return append(list, cautionsOf(sp, e.Speech, func(c *phenology.Caution) bool { return len(c.Activities) == 0 })...)
+		return append(list, cautionsOf(sp, e.Speech,
+			func(c *phenology.Caution) bool { return len(c.Activities) == 0 })...)
 	case *seed.Stratification:
 		if f.Step == 1 {
 			list = append(list, scarifyCaution(f.Treatment)...)
@@ -112,7 +113,8 @@ func seedCare(e *calendar.Entry, f seed.Facts) string {
 	for _, c := range standCautions(e.Stand) {
 		list = append(list, c.Text)
 	}
-	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, poison ivy, hunting season")
+	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, poison "+
+		"ivy, hunting season")
 	return strings.Join(list, "; ")
 }
 

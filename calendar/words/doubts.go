@@ -22,7 +22,8 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 	switch d.What {
 	case calendar.Stale:
 		return l.say("Temperatures end on %s. What is dated after that rests on past years.",
-			"Les températures finissent le %s. Les dates d'après reposent sur les années passées.", YearDay(observed, as))
+			"Les températures finissent le %s. Les dates d'après reposent sur les années passées.",
+			YearDay(observed, as))
 	case calendar.Missing:
 		return l.say("No forecast: its file is missing.", "Pas de prévisions : leur fichier manque.") + watch
 	case calendar.Empty:
@@ -55,18 +56,18 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 			"Les jours mesurés finissent %s et les prévisions commencent %s. Entre les deux, c'est deviné : les "+
 				"chances sont moins sûres.", l.the(observed), l.the(d.Day))
 	case calendar.ShortRecord:
-		return l.say("The record holds %s. Dates need %d years at least, and ten narrow them; until then they rest on "+
-			"the place alone.",
-			"Les relevés ont %s. Il faut au moins %d années pour donner des dates, et dix pour les préciser; d'ici là, "+
-				"elles reposent sur l'emplacement seulement.",
+		return l.say("The record holds %s. Dates need %d years at least, and ten narrow them; until then they rest "+
+			"on the place alone.",
+			"Les relevés ont %s. Il faut au moins %d années pour donner des dates, et dix pour les préciser; d'ici "+
+				"là, elles reposent sur l'emplacement seulement.",
 			l.count(d.Days, "measured day", "jour mesuré", "jours mesurés"), phenology.MinYears)
 	}
 	apart := l.apart(float64(d.Off))
 	if d.Refused {
-		return l.say("No forecast: the forecast differs from the station by %s on %s that both have. It is for another "+
-			"place or in another unit.",
-			"Pas de prévisions : elles diffèrent de la station de %s sur %s communs. Elles sont d'un autre endroit ou "+
-				"dans une autre unité.", apart, l.days(d.Days))
+		return l.say("No forecast: the forecast differs from the station by %s on %s that both have. It is for "+
+			"another place or in another unit.",
+			"Pas de prévisions : elles diffèrent de la station de %s sur %s communs. Elles sont d'un autre endroit "+
+				"ou dans une autre unité.", apart, l.days(d.Days))
 	}
 	return l.say("The forecast differs from the station by %s on %s that both have. It may be for another place.",
 		"Les prévisions diffèrent de la station de %s sur %s communs. Elles sont peut-être d'un autre endroit.",

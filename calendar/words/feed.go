@@ -10,7 +10,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Labels are the words around what a [Text] says, where it stands in a calendar. The zero value of a field says nothing.
+// Labels are the words around what a [Text] says, where it stands in a calendar. The zero value of a field says
+// nothing.
 type Labels struct {
 	Basis, RainDate, TakeCare string // begin a line of the description
 	Booked, Settled           string // that the days cannot move, each a sentence
@@ -168,7 +169,8 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 	return shortened(lines...)
 }
 
-// shortened joins lines for as long as they fit into [MostDescribed]. The first is cut if it is longer than that by itself.
+// shortened joins lines for as long as they fit into [MostDescribed]. The first is cut if it is longer than that by
+// itself.
 func shortened(lines ...string) string {
 	var b strings.Builder
 	left := MostDescribed

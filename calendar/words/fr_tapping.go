@@ -27,8 +27,8 @@ func frenchRunTitle(size tapping.RunSize, p float64, days civil.Span) (title str
 // frenchTapReminder says what a reminder of tapping rings for.
 func frenchTapReminder(e *calendar.Entry, soon bool) string {
 	if soon {
-		return french.Fitting(room, "Préparez l'entaillage"+french.Colon+"vers "+french.The(e.Best),
-			"Préparez l'entaillage"+french.Colon+"vers le "+french.Short(e.Best),
+		return french.Fitting(room, "Préparez l'entaillage\u00a0: vers "+french.The(e.Best),
+			"Préparez l'entaillage\u00a0: vers le "+french.Short(e.Best),
 			"Préparez l'entaillage"+french.Colon+french.Short(e.Best))
 	}
 	tap := "Entaillez " + frenchTree(e.Species[0]).the()

@@ -15,8 +15,9 @@ var phaseNames = map[phenology.Phase]string{
 	phenology.SapStart: "sap starts", phenology.SapEnd: "last good sap", phenology.BudSwell: "buds swell",
 	phenology.Flowering: "in flower", phenology.BudBreak: "buds break", phenology.LeafOut: "leaves out",
 	phenology.FloweringEnd: "flowers over", phenology.FruitRipe: "seed ripe", phenology.SeedFall: "seed begins to fall",
-	phenology.SeedFallEnd: "most seed down", phenology.LeafColor: "leaves colored", phenology.LeafFall: "half the leaves down",
-	phenology.Dormant: "bare, at rest",
+	phenology.SeedFallEnd: "most seed down", phenology.LeafColor: "leaves colored",
+	phenology.LeafFall: "half the leaves down",
+	phenology.Dormant:  "bare, at rest",
 }
 
 // Phase says in a word or two what has come with a phase.

@@ -16,16 +16,18 @@ func Lack(why phenology.Lack, as phrase.Speech) string {
 	case phenology.LackProfile:
 		return l.say("the profile does not have %s", "la fiche de l'essence n'a pas %s", the)
 	case phenology.LackPlaces:
-		text := l.say("the profile gives no date for %s at any place", "la fiche de l'essence ne date nulle part %s", the)
+		text := l.say("the profile gives no date for %s at any place",
+			"la fiche de l'essence ne date nulle part %s", the)
 		if months != "" {
 			text += ", only the months of the whole range, " + months
 		}
 		return text
 	case phenology.LackNear:
 		way := in(as, as.Units, phrase.Metric).Way
-		return l.say("the nearest place with a date for %s is %s off or too unlike; dates are moved %s and %d days at most",
-			"l'endroit le plus proche où %s est connu est à %s, ou trop différent; on ne déplace les dates que de %s et "+
-				"%d jours au plus", the, way(why.KM), way(phenology.PlaceReachKM), phenology.PlaceReachDays)
+		return l.say("the nearest place with a date for %s is %s off or too unlike; dates are moved %s "+
+			"and %d days at most",
+			"l'endroit le plus proche où %s est connu est à %s, ou trop différent; on ne déplace les dates que de %s "+
+				"et %d jours au plus", the, way(why.KM), way(phenology.PlaceReachKM), phenology.PlaceReachDays)
 	case phenology.LackRecord:
 		return l.say("no year of the record dates %s", "aucune année des relevés ne date %s", the)
 	case phenology.LackYears:
@@ -33,11 +35,11 @@ func Lack(why phenology.Lack, as phrase.Speech) string {
 			l.years(why.Years), the, phenology.MinYears)
 	case phenology.LackWinter:
 		return l.say("winters too mild for a season by this model: sap would run in earnest by %s and taste of buds "+
-			"from %s on; buds are taken to swell by warmth alone since New Year, as measured in Quebec, which may be too "+
-			"early here",
-			"hivers trop doux pour une saison selon ce modèle : l'eau coulerait pour de bon dès le %s et goûterait le "+
-				"bourgeon dès le %s; on suppose que les bourgeons se gonflent par la seule chaleur depuis le Nouvel An, "+
-				"comme mesuré au Québec, ce qui est peut-être trop tôt ici",
+			"from %s on; buds are taken to swell by warmth alone since New Year, as measured in Quebec, which "+
+			"may be too early here",
+			"hivers trop doux pour une saison selon ce modèle : l'eau coulerait pour de bon dès le %s et goûterait "+
+				"le bourgeon dès le %s; on suppose que les bourgeons se gonflent par la seule chaleur depuis le "+
+				"Nouvel An, comme mesuré au Québec, ce qui est peut-être trop tôt ici",
 			l.longDay(why.Start), l.longDay(why.End))
 	case phenology.LackAfter:
 		text := l.say("it is counted from %s, which has no date here",

@@ -29,8 +29,8 @@ func Letter(s *outing.Sheet) []LetterLine {
 	}
 	weather := phrase.Capital(Warmth(s.Conditions, s.Speech)) + "."
 	return append(lines, LetterLine{"Weather", weather}, LetterLine{"To bring", letterKit(s)},
-		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and who is not " +
-			"to be in pictures."})
+		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and " +
+			"who is not to be in pictures."})
 }
 
 // letterPurpose says what an outing is for.
@@ -77,7 +77,8 @@ func letterKit(s *outing.Sheet) string {
 		list += ", a warm layer, hat and gloves"
 	}
 	if s.Kit.Repellent {
-		list += "; long trousers and socks, since ticks are about: look for ticks that evening, and see a doctor about a rash"
+		list += "; long trousers and socks, since ticks are about: look for ticks that evening, and see a " +
+			"doctor about a rash"
 	}
 	return list + "."
 }

@@ -43,7 +43,8 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
 		}
 	}
 	if was.Chance != is.Chance && was.Chance >= 0 && is.Chance >= 0 {
-		parts = append(parts, l.say("chance was %d %%, is %d %%", "chances : %d %%, maintenant %d %%", was.Chance, is.Chance))
+		parts = append(parts, l.say("chance was %d %%, is %d %%",
+			"chances : %d %%, maintenant %d %%", was.Chance, is.Chance))
 	}
 	if wasOn == isOn {
 		title += ", " + isOn

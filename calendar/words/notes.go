@@ -50,7 +50,8 @@ const mostSites = 3
 func ofSites(names []string, as phrase.Speech) string {
 	more := len(names) - mostSites
 	if more > 1 {
-		return tongue{as}.say("%s and %d more sites", "%s et %d autres sites", strings.Join(names[:mostSites], ", "), more)
+		return tongue{as}.say("%s and %d more sites", "%s et %d autres sites",
+			strings.Join(names[:mostSites], ", "), more)
 	}
 	return Join(names, as)
 }

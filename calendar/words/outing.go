@@ -142,7 +142,8 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 func chosen(f *outing.Trip) string {
 	free := phrase.Count(f.FreeDays, "free day")
 	of := func(shows calendar.Amount) string { return phrase.Percent(float64(shows) / f.Wished) }
-	text, trips := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s.", f.Order, f.Of, free), "These trips"
+	text, trips := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s.", f.Order, f.Of, free),
+		"These trips"
 	if f.Of == 1 {
 		text, trips = fmt.Sprintf("Chosen from what is left of %s.", free), "This trip"
 	}
@@ -247,8 +248,8 @@ func twigSeason(f *outing.Survey) string {
 	between := func(s civil.Span) string {
 		return "between " + phrase.ShortDate(s.First) + " and " + phrase.ShortDate(s.Last)
 	}
-	return fmt.Sprintf("%s is bare last, %s, 8 years in 10. %s swells first, %s. "+
-		"After a late autumn and before an early spring, %s is left.",
+	return fmt.Sprintf("%s is bare last, %s, 8 years in 10. %s swells first, %s. After a late autumn and before an "+
+		"early spring, %s is left.",
 		phrase.Capital(open.Species.Name()), between(open.Days),
 		phrase.Capital(shut.Species.Name()), between(shut.Days), left)
 }

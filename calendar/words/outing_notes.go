@@ -25,8 +25,8 @@ func outingNote(notes []calendar.Note, i int, as phrase.Speech) (text string, ok
 		if x.Trips == 1 {
 			are = "is"
 		}
-		return fmt.Sprintf("%s of the school year from %s %s planned from %s on; "+
-			"trips made or booked count once their dates stand under booked in the plan",
+		return fmt.Sprintf("%s of the school year from %s %s planned from %s on; trips made or booked count once "+
+			"their dates stand under booked in the plan",
 			phrase.Count(x.Trips, "trip"), phrase.ShortDate(x.YearFrom), are, phrase.ShortDate(x.From)), true
 	case outing.FewerTrips:
 		return fmt.Sprintf("%s, not %d, in the school year from %s: %s",

@@ -26,8 +26,8 @@ func RunAhead(e *calendar.Entry) string {
 	return text + "."
 }
 
-// hardlyAny is up to which share of the warmth that swells buds none is spoken of. Our own choice: half of the least that
-// is told.
+// hardlyAny is up to which share of the warmth that swells buds none is spoken of. Our own choice: half of the least
+// that is told.
 const hardlyAny = 0.005
 
 // BudsBrief says how far the buds are in a line.

@@ -27,14 +27,17 @@ func NoTemperatures(why NoWeather, last civil.Date, as phrase.Speech) string {
 		return in(as, "There are no temperatures for this site; its dates rest on the place alone.",
 			"Il n'y a pas de températures pour ce site; ses dates reposent sur l'emplacement seulement.")
 	case OnClimate:
-		return in(as, "There are no temperatures for this site; its dates rest on the climate of the place, which is built in.",
-			"Il n'y a pas de températures pour ce site; ses dates reposent sur le climat de l'endroit, intégré au programme.")
+		return in(as, "There are no temperatures for this site; its dates rest on the climate of the place, "+
+			"which is built in.",
+			"Il n'y a pas de températures pour ce site; ses dates reposent sur le climat de l'endroit, "+
+				"intégré au programme.")
 	case NoRecord:
 		return in(as, "There is no daily record for this site.", "Il n'y a pas de relevés quotidiens pour ce site.")
 	}
-	return tongue{as}.say("This season's temperatures are not in the record, which ends on %s; its dates rest on past years.",
-		"Les températures de cette saison ne sont pas dans les relevés, qui finissent le %s; les dates reposent sur les "+
-			"années passées.", FullDay(last, as))
+	return tongue{as}.say("This season's temperatures are not in the record, which ends on %s; its dates "+
+		"rest on past years.",
+		"Les températures de cette saison ne sont pas dans les relevés, qui finissent le %s; les dates reposent sur "+
+			"les années passées.", FullDay(last, as))
 }
 
 // LikelyRuns says on how many days sap likely ran from a first to the last observed one, and how many more there are
@@ -48,7 +51,8 @@ func LikelyRuns(past int, observed civil.Span, ahead int, last civil.Date, as ph
 	}
 	text := l.say("%s from %s to %s", "%s du %s au %s", likely, l.day(observed.First), l.day(observed.Last))
 	if last > observed.Last {
-		text += l.say("; %d more in the forecast to %s", "; %d de plus dans les prévisions jusqu'au %s", ahead, l.day(last))
+		text += l.say("; %d more in the forecast to %s", "; %d de plus dans les prévisions jusqu'au %s", ahead,
+			l.day(last))
 	}
 	return text + "."
 }
@@ -58,14 +62,16 @@ func LikelyRuns(past int, observed civil.Span, ahead int, last civil.Date, as ph
 func WeatherCaption(years, days int, off float64, as phrase.Speech) string {
 	l := tongue{as}
 	if years < phenology.MinYears {
-		return l.say("Each bar is a day's minimum to maximum. The record has %s besides this one, too few to compare with.",
-			"Chaque barre va du minimum au maximum d'un jour. Les relevés n'ont que %s de plus, trop peu pour comparer.",
+		return l.say("Each bar is a day's minimum to maximum. The record has %s besides this one, too "+
+			"few to compare with.",
+			"Chaque barre va du minimum au maximum d'un jour. Les relevés n'ont que %s de plus, trop "+
+				"peu pour comparer.",
 			l.years(years))
 	}
-	text := l.say("Each bar is a day's minimum to maximum; the band holds what is usual, between the minimum that one day in "+
-		"ten goes below and the maximum that one in ten goes above, in %s.",
-		"Chaque barre va du minimum au maximum d'un jour; la bande contient l'habituel, du minimum que dépasse un jour sur "+
-			"dix vers le bas au maximum que dépasse un jour sur dix vers le haut, dans %s.",
+	text := l.say("Each bar is a day's minimum to maximum; the band holds what is usual, between the minimum that "+
+		"one day in ten goes below and the maximum that one in ten goes above, in %s.",
+		"Chaque barre va du minimum au maximum d'un jour; la bande contient l'habituel, du minimum que dépasse un "+
+			"jour sur dix vers le bas au maximum que dépasse un jour sur dix vers le haut, dans %s.",
 		l.count(years, "other year", "autre année", "autres années"))
 	word := in(as, "warmer", "plus chauds")
 	if off < 0 {

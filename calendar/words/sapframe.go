@@ -41,8 +41,8 @@ var sapFrame = SapFrame{
 	Measured: "measured",
 	Ran:      "ran", Ahead: "forecast", Usual: "usual", Tap: "tap", Tapped: "tapped", End: "end", Today: "today",
 	TapMark: 'T', EndMark: 'E', DryMark: 'D',
-	Legend: [2]string{"A column is 2 days. Sap runs: # likely to four fifths and more, + to a half,\n" +
-		". to a quarter. T tap, - within ", " of the best. E likely end, - eight years\nin ten."},
+	Legend: [2]string{"A column is 2 days. Sap runs: # likely to four fifths and more, + to a half,\n. to a " +
+		"quarter. T tap, - within ", " of the best. E likely end, - eight years\nin ten."},
 	LegendDry:      " D holes dry.",
 	Backtest:       "tapping looked back on",
 	BacktestTable:  "season  run days   advice          mean best day   rule of thumb   hindsight",
@@ -51,15 +51,16 @@ var sapFrame = SapFrame{
 }
 
 var frenchSapFrame = SapFrame{
-	Note: "note" + french.Colon, RunDay: "Journée de coulée" + french.Colon,
+	Note: "note\u00a0: ", RunDay: "Journée de coulée\u00a0: ",
 	Crew: "UNE SEULE ÉQUIPE POUR TOUTES", How: "COMMENT ENTAILLER", Care: "PRUDENCE", Rests: "SOURCES",
 	TapTable: "début              des coulées heures  de la récolte du meilleur jour", Best: "au mieux",
 	RunTable: "coulée             jours heures ampleur  meilleur jour", SpanWide: 18, SizeWide: 8,
 	Measured: "mesuré",
-	Ran:      "coulé", Ahead: "prévu", Usual: "usuel", Tap: "entailler", Tapped: "entaillé", End: "fin", Today: "ce jour",
+	Ran:      "coulé", Ahead: "prévu", Usual: "usuel", Tap: "entailler", Tapped: "entaillé", End: "fin",
+	Today:   "ce jour",
 	TapMark: 'E', EndMark: 'F', DryMark: 'S',
-	Legend: [2]string{"Une colonne vaut 2 jours. Ça coule" + french.Colon + "# probable aux 4/5 et plus, + à moitié,\n" +
-		". au quart. E entailler, - à moins de ", " du meilleur. F fin probable, -\nhuit années sur dix."},
+	Legend: [2]string{"Une colonne vaut 2 jours. Ça coule\u00a0: # probable aux 4/5 et plus, + à moitié,\n. au " +
+		"quart. E entailler, - à moins de ", " du meilleur. F fin probable, -\nhuit années sur dix."},
 	LegendDry:      " S entailles à sec.",
 	Backtest:       "retour sur l'entaillage",
 	BacktestTable:  "saison  journées   conseil           meilleur moyen    règle du pouce    après coup",

@@ -41,7 +41,7 @@ var scheduleFrame = ScheduleFrame{
 
 // Tapping has no days of rain, and none that are closed.
 var frenchScheduleFrame = ScheduleFrame{
-	Note: "note" + french.Colon, Open: "À FAIRE EN CE MOMENT", Nothing: "Rien à faire ces jours-là.",
+	Note: "note\u00a0: ", Open: "À FAIRE EN CE MOMENT", Nothing: "Rien à faire ces jours-là.",
 	Wide: len("au mieux dim. 28 fevr."), At: french.Colon,
 	Doubt: "doute", Do: "à faire", Chance: "chances", Why: "pourquoi", LookFor: "à surveiller", Bring: "à apporter",
 	TakeCare: "prudence", Sources: "sources", Always: "PRUDENCE, TOUJOURS",

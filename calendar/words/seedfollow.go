@@ -20,7 +20,8 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 	case *seed.Store:
 		t.Verdict = "Store the seed, " + days + "; it waits until " + phrase.ShortDate(f.Until) + "."
 		if f.Stratifies != nil {
-			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " + phrase.ShortDate(f.Until) + "."
+			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " + phrase.ShortDate(f.Until) +
+				"."
 		}
 	case *seed.Test:
 		t.Verdict = "Test a sample, " + days + ", before " + phrase.ShortDate(f.Before) + "."
@@ -35,7 +36,8 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 		t.Verdict = fmt.Sprintf("Begin %s, best %s, by %s at the latest: %d days %s and moist%s.",
 			phrase.ShortDate(e.Window.First), best, phrase.ShortDate(by), s.Days, s.Kind, degreesOf(*s.Of, t.as))
 	case *seed.Sow:
-		t.Verdict = "Sow between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) + ", best " + best + "."
+		t.Verdict = "Sow between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) +
+			", best " + best + "."
 	case *seed.Germination:
 		t.Verdict = "Count what has come up, " + days + ", best " + best + "."
 	}
@@ -122,8 +124,8 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 	}
 	if f.Step == 1 {
 		t.LookFor = append(stepsBefore(f.Treatment, t.as), treatmentNote(f.Treatment.How, t.as)...)
-		t.sight("Seed moist, not wet, in a bag or box that lets air through; " +
-			"look for mold and early roots every week or two.")
+		t.sight("Seed moist, not wet, in a bag or box that lets air through; look for mold and early roots " +
+			"every week or two.")
 	}
 	t.Sources = cite(t.Sources, f.Treatment.How.Source)
 }
@@ -163,8 +165,8 @@ func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
 	} else {
 		t.reason("%d to %d days after sowing (common practice, no source).", seed.GerminateFrom, seed.GerminateUntil)
 	}
-	t.sight("Count what has come up on a marked length of bed, against what was sown. " +
-		"The rest may come in the second spring: do not dig it over.")
+	t.sight("Count what has come up on a marked length of bed, against what was sown. The rest may come in the " +
+		"second spring: do not dig it over.")
 	t.Sources = citations(phenology.CommonPractice)
 }
 

@@ -47,8 +47,8 @@ func OldTemperatures(as phrase.Speech, states ...*services.State) string {
 func SilentStations(site string, last civil.Date, as phrase.Speech) string {
 	return tongue{as}.say(
 		"%s: no station has reported since %s. It may have closed, or go on under another identifier.",
-		"%s : aucune station n'a rien transmis depuis le %s. Elle a peut-être fermé, ou continue sous un autre "+
-			"identifiant.", site, in(as, phrase.LongDate, french.Full)(last))
+		"%s : aucune station n'a rien transmis depuis le %s. Elle a peut-être fermé, ou continue sous un "+
+			"autre identifiant.", site, in(as, phrase.LongDate, french.Full)(last))
 }
 
 // OldSource says that a source, on a line of the plan, cannot be used since a moment, which is written in UTC and, in
@@ -60,7 +60,8 @@ func OldSource(line int, since time.Time, form string, as phrase.Speech) string 
 		when = french.Dated(civil.FromTime(since)) + " à " + french.Clock(since.Hour()*60+since.Minute())
 	}
 	return tongue{as}.say("Temperatures are not the latest: the source on line %d of the plan cannot be used since %s.",
-		"Les températures ne sont pas les dernières : la source de la ligne %d du plan est inutilisable depuis le %s (UTC).",
+		"Les températures ne sont pas les dernières : la source de la ligne %d du plan est inutilisable "+
+			"depuis le %s (UTC).",
 		line, when)
 }
 
@@ -74,7 +75,7 @@ func Credit(name services.Name, as phrase.Speech) string {
 
 // ClimateCredit is whom to credit for the built-in climate.
 func ClimateCredit(as phrase.Speech) string {
-	return in(as, climate.Attribution, "Climat"+french.Colon+"tiré de CRU CL 2.0 (New et autres 2002, Climate Research "+
+	return in(as, climate.Attribution, "Climat\u00a0: tiré de CRU CL 2.0 (New et autres 2002, Climate Research "+
 		"21:1-25) et des normales climatiques sur grille de la NOAA, 1991 à 2020.")
 }
 
@@ -101,7 +102,8 @@ func (l tongue) fault(f services.Fault) string {
 	case services.Unreadable:
 		return in(l.Speech, "it answers in a form that is not known", "il répond sous une forme inconnue")
 	case services.Unlikely:
-		return in(l.Speech, "its temperatures cannot be true of this place", "ses températures ne peuvent être vraies ici")
+		return in(l.Speech, "its temperatures cannot be true of this place",
+			"ses températures ne peuvent être vraies ici")
 	case services.Unkept:
 		return in(l.Speech, "what it gives cannot be kept", "ce qu'il donne ne peut être conservé")
 	}
@@ -123,7 +125,8 @@ func ServiceState(s *services.State, as phrase.Speech) (list []string) {
 		list = append(list, fmt.Sprintf("left out: %s, since no weather jumps so", phrase.Count(s.LeftOut, "value")))
 	}
 	if len(s.Revised) > 0 {
-		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: %s", s.RevisedOn, changes(s.Revised, as)))
+		list = append(list, fmt.Sprintf("revised by its agency, as seen on %s: %s", s.RevisedOn,
+			changes(s.Revised, as)))
 	}
 	return list
 }

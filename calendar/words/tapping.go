@@ -5,7 +5,6 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
@@ -89,9 +88,11 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 			"que l'eau n'ait pas encore coulé pour de bon %s", l.the(e.Best))
 		t.Reasons = []string{
 			l.say("By the place alone the start is known to %s: too wide to drill by, so that no alarm rings.",
-				"D'après l'emplacement seulement, le début est connu à %s près : trop large pour percer, donc aucun rappel.",
+				"D'après l'emplacement seulement, le début est connu à %s près : trop large pour percer, "+
+					"donc aucun rappel.",
 				l.days(int(f.Start.P90-f.Start.P10))),
-			in(e.Speech, "Ten years of daily temperatures from a station near by would narrow this to the days that matter.",
+			in(e.Speech, "Ten years of daily temperatures from a station near by would narrow this to "+
+				"the days that matter.",
 				"Dix années de températures quotidiennes d'une station voisine préciseraient les dates."),
 		}
 	default:
@@ -181,7 +182,8 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	first, best, last := l.day(e.Window.First), l.the(e.Best), l.the(e.Window.Last)
 	end := SapEnd(sp, f, e.Speech)
 	t.Care = l.boilCare()
-	t.ChanceOf = l.say("that the last good sap has run by %s", "que la dernière bonne eau ait coulé au plus tard %s", best)
+	t.ChanceOf = l.say("that the last good sap has run by %s",
+		"que la dernière bonne eau ait coulé au plus tard %s", best)
 	switch e.Task {
 	case calendar.TaskGather:
 		t.Verdict = l.say("Gather after each run and boil within days, from %s to about %s.",
@@ -195,8 +197,8 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.Reasons = append(append(t.Reasons, end), SapQuantities(sp, f.Quantities, e.Speech)...)
 		t.LookFor = []string{in(e.Speech,
 			"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils.",
-			"Une eau claire. Arrêtez quand les bourgeons se gonflent, ou quand l'eau devient trouble ou sent mauvais "+
-				"en bouillant.")}
+			"Une eau claire. Arrêtez quand les bourgeons se gonflent, ou quand l'eau devient trouble ou sent "+
+				"mauvais en bouillant.")}
 	case calendar.TaskLast:
 		t.Verdict = l.say("From %s on, boil a cupful and taste it before you fire the pan.",
 			"À partir du %s, faites bouillir une tasse d'eau et goûtez avant d'allumer l'évaporateur.", first)
@@ -208,10 +210,11 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.LookFor = []string{in(e.Speech, "Swelling buds; cloudy or yellowing sap.",
 			"Bourgeons qui se gonflent; eau trouble ou jaunâtre.")}
 		t.remind(e, in(e.Speech, "Taste "+sp.Name()+" sap before you boil, from "+first,
-			"Fin de saison"+french.Colon+"goûtez l'eau"))
+			"Fin de saison\u00a0: goûtez l'eau"))
 	case calendar.TaskPull:
 		t.Verdict = l.say("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.",
-			"Désentaillez quand l'eau s'arrête ou tourne : vers %s, au plus tard %s. Ne bouchez pas les trous.", best, last)
+			"Désentaillez quand l'eau s'arrête ou tourne : vers %s, au plus tard %s. Ne bouchez pas les trous.", best,
+			last)
 		t.Care = in(e.Speech, "food gear: hot water only; wet ground, loose limbs",
 			"matériel alimentaire, à l'eau chaude seulement; sol détrempé, branches accrochées")
 		if f.HolesEnd {
@@ -219,10 +222,10 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 				"que les entailles soient à sec ou la saison finie %s, si elles durent comme supposé", best)
 		}
 		t.Reasons = []string{end, l.say(
-			"One hole a season: pull every spout so that the tree can close it, and do not plug it. Drilling anew in a "+
-				"season wounds the tree twice; common guidance is against it.",
-			"Une entaille par saison : retirez le chalumeau et ne bouchez pas le trou, que l'arbre refermera. Percer de "+
-				"nouveau dans la même saison le blesse deux fois; les recommandations usuelles le déconseillent.")}
+			"One hole a season: pull every spout so that the tree can close it, and do not plug it. Drilling anew in "+
+				"a season wounds the tree twice; common guidance is against it.",
+			"Une entaille par saison : retirez le chalumeau et ne bouchez pas le trou, que l'arbre refermera. Percer "+
+				"de nouveau dans la même saison le blesse deux fois; les recommandations usuelles le déconseillent.")}
 		t.LookFor = []string{in(e.Speech, "Swelling buds, cloudy sap, an off smell from the pan.",
 			"Bourgeons qui se gonflent, eau trouble, mauvaise odeur de la panne.")}
 		t.remind(e, l.pullReminder(e))

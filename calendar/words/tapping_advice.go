@@ -17,14 +17,15 @@ const WellTimed = "of a good day: at least 4/5 of the catch that hindsight would
 
 // wellTimed is [WellTimed] in a plan's language.
 func (l tongue) wellTimed() string {
-	return in(l.Speech, WellTimed, "d'un bon jour"+french.Colon+"au moins 4/5 de ce que donnerait le meilleur")
+	return in(l.Speech, WellTimed, "d'un bon jour\u00a0: au moins 4/5 de ce que donnerait le meilleur")
 }
 
 // TapVerdict says what to do: tap, or wait. It names days and never says today, since it is kept in calendars.
 func TapVerdict(f *tapping.TapFacts, as phrase.Speech) string {
 	l, tapDay := tongue{as}, f.TapDay.Or(f.AsOf)
 	day, asOf := l.the(tapDay), l.the(f.AsOf)
-	done := l.say("Done? Put the day in the plan (tapped: %s).", "C'est fait? Notez le jour au plan (tapped: %s).", tapDay)
+	done := l.say("Done? Put the day in the plan (tapped: %s).",
+		"C'est fait? Notez le jour au plan (tapped: %s).", tapDay)
 	switch f.Advice {
 	case tapping.Tapped:
 		return l.holesTapped(f)
@@ -144,8 +145,9 @@ func TapBasis(e tapping.Evidence, as phrase.Speech) string {
 func TapPrice(f *tapping.TapFacts, weeks bool, as phrase.Speech) string {
 	l, p := tongue{as}, f.Price
 	text := l.say("Tapping on %s catches %s of run days, on average over %s: %s of what hindsight would.",
-		"Entailler %s donne %s des journées de coulée, en moyenne sur %s : %s de ce que donnerait le meilleur jour de "+
-			"chacune.", l.the(p.Best), l.share(p.Caught), l.years(f.Evidence.Years), l.share(p.OfHindsight))
+		"Entailler %s donne %s des journées de coulée, en moyenne sur %s : %s de ce que donnerait le "+
+			"meilleur jour de chacune.", l.the(p.Best), l.share(p.Caught), l.years(f.Evidence.Years),
+		l.share(p.OfHindsight))
 	if weeks && !p.WeekEarlier.IsZero() {
 		text += l.say(" A week earlier catches %s.", " Une semaine plus tôt : %s.", l.share(p.WeekEarlier))
 	}
@@ -200,7 +202,8 @@ func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts, as phrase.Speech) str
 	if pressed(sp) {
 		end = in(as, phrase.Capital(spoils)+" then", spoils)
 	}
-	text := l.say("Last good sap: %s, 8 years in 10. %s", "Dernière bonne eau : %s, 8 années sur 10. Elle finit quand %s",
+	text := l.say("Last good sap: %s, 8 years in 10. %s", "Dernière bonne eau : %s, 8 années sur 10. "+
+		"Elle finit quand %s",
 		l.span(civil.Span{First: f.End.P10, Last: f.End.P90}), end)
 	if f.Spoiled != nil {
 		text += " (" + l.span(civil.Span{First: f.Spoiled.P10, Last: f.Spoiled.P90}) + ")"
@@ -215,7 +218,8 @@ func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts, as phrase.Speech) str
 			" Les entailles percées %s sont à sec avant, vers %s. Il peut couler encore, mais pas de celles-là.",
 			drilled, l.the(dry))
 	default:
-		return text + l.say(" Holes drilled on %s last to about %s.", " Les entailles percées %s durent jusque vers %s.",
+		return text + l.say(" Holes drilled on %s last to about %s.",
+			" Les entailles percées %s durent jusque vers %s.",
 			drilled, l.the(dry))
 	}
 }
@@ -227,7 +231,7 @@ func RunDaysLeft(n *tapping.RunDays, spoils phenology.Phase, as phrase.Speech) s
 		until = in(as, "buds break", "le débourrement")
 	}
 	text := l.say("Run days until %s: about %.0f", "Journées de coulée avant %s : environ %.0f", until, n.P50)
-	// Where all ways in which the season may go have as many, as they are told, it is nearly past: a spread says nothing.
+	// Where all ways in which the season may go have as many, as they are told, it is nearly past: no spread is told.
 	if math.Round(n.P10) == math.Round(n.P90) {
 		return text + "."
 	}

@@ -14,26 +14,29 @@ func BacktestTerms(b *tapping.Backtest, as phrase.Speech) []string {
 		forecast = l.say("and with a forecast of %s", "avec des prévisions de %s", l.days(b.Forecast))
 	}
 	list := []string{
-		l.say("For each season: the day on which the advice would have been to tap. It is worked out anew each morning from "+
-			"the seasons before it and its own days to the day before, %s.",
-			"Pour chaque saison, le jour où le conseil aurait été d'entailler. Il est recalculé chaque matin d'après les "+
-				"saisons d'avant et ses propres jours jusqu'à la veille, %s.", forecast),
-		l.say("Beside it: the mean best day of the seasons before, and %s as a rule of thumb. Shares are of the season's run "+
-			"days that a hole drilled then catches.",
-			"À côté : la moyenne des meilleurs jours des saisons d'avant, et %s comme règle du pouce. Les parts sont celles "+
-				"des journées de coulée de la saison que donne une entaille percée ce jour-là.", l.the(b.Rule.In(2001))),
+		l.say("For each season: the day on which the advice would have been to tap. It is worked out anew each "+
+			"morning from the seasons before it and its own days to the day before, %s.",
+			"Pour chaque saison, le jour où le conseil aurait été d'entailler. Il est recalculé chaque matin d'après "+
+				"les saisons d'avant et ses propres jours jusqu'à la veille, %s.", forecast),
+		l.say("Beside it: the mean best day of the seasons before, and %s as a rule of thumb. Shares are of the "+
+			"season's run days that a hole drilled then catches.",
+			"À côté : la moyenne des meilleurs jours des saisons d'avant, et %s comme règle du pouce. Les parts sont "+
+				"celles des journées de coulée de la saison que donne une entaille percée ce jour-là.",
+			l.the(b.Rule.In(2001))),
 	}
 	if b.Forecast > 0 {
-		list = append(list, l.say("Forecasts are what came, with errors as large as those of published ones: %s for the next "+
-			"day and %s for the last (standard deviation, from memory). The middle of %d draws is shown, and the mean of what "+
-			"they catch.",
-			"Les prévisions sont le temps venu, avec des erreurs comme celles des prévisions publiées : %s pour le lendemain "+
-				"et %s pour le dernier jour (écart type, de mémoire). On montre le milieu de %d tirages, et la moyenne de ce "+
-				"qu'ils donnent.",
-			l.difference(phenology.ForecastError(1)), l.difference(phenology.ForecastError(b.Forecast)), tapping.ForecastDraws))
+		list = append(list, l.say("Forecasts are what came, with errors as large as those of published ones: %s for "+
+			"the next day and %s for the last (standard deviation, from memory). The middle of %d draws is shown, "+
+			"and the mean of what they catch.",
+			"Les prévisions sont le temps venu, avec des erreurs comme celles des prévisions publiées : %s pour le "+
+				"lendemain et %s pour le dernier jour (écart type, de mémoire). On montre le milieu de %d tirages, "+
+				"et la moyenne de ce qu'ils donnent.",
+			l.difference(phenology.ForecastError(1)), l.difference(phenology.ForecastError(b.Forecast)),
+			tapping.ForecastDraws))
 	}
 	hole := tapping.NewHole(b.Options)
-	return append(list, l.say("%s Definition: %s.", "%s Définition : %s.", RunDay(rule, as), SourceName(rule.Source, as)),
+	return append(list, l.say("%s Definition: %s.", "%s Définition : %s.", RunDay(rule, as),
+		SourceName(rule.Source, as)),
 		l.say("%s (%s).", "%[1]s.", l.holeDays(hole), l.collection(hole.Collection)))
 }
 
@@ -42,8 +45,8 @@ func BacktestVerdict(b *tapping.Backtest, as phrase.Speech) string {
 	l, n := tongue{as}, len(b.Years)
 	tenths := func(share float64) string { return Tenths(share, as) }
 	text := l.say("Over %s the advice caught %s of run days. The mean best day caught %s: %s. %s caught %s: %s.",
-		"Sur %s, le conseil a donné %s des journées de coulée. Le meilleur jour moyen en a donné %s : %s. Le %s en a donné "+
-			"%s : %s.",
+		"Sur %s, le conseil a donné %s des journées de coulée. Le meilleur jour moyen en a donné %s : %s. Le %s "+
+			"en a donné %s : %s.",
 		l.count(n, "season", "saison", "saisons"), tenths(b.Means.AdvisedCaught),
 		tenths(b.Means.FixedCaught), l.compared(b.OverFixed, n),
 		l.day(b.Rule.In(2001)), tenths(b.Means.ThumbCaught), l.compared(b.OverRule, n))
@@ -68,8 +71,8 @@ func Tenths(share float64, as phrase.Speech) string {
 	return l.say("%s %%", "%s %%", l.tenths(100*share))
 }
 
-// compared says by how many hundredths the advice caught more than another way, over so many seasons, and whether chance
-// alone might have brought that.
+// compared says by how many hundredths the advice caught more than another way, over so many seasons, and whether
+// chance alone might have brought that.
 func (l tongue) compared(d tapping.PairedDifference, seasons int) string {
 	way, points := in(l.Speech, "more", "de plus"), 100*d.Mean
 	if points < 0 {

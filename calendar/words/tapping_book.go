@@ -23,10 +23,10 @@ func Book(b *tapping.Book, as phrase.Speech) []string {
 		list = append(list, in(as, "Once two whole seasons are in the book, the volumes to expect are tuned to them.",
 			"Dès que deux saisons entières y seront, les volumes à prévoir seront réglés sur elles."))
 	} else {
-		list = append(list, l.say("Volumes are tuned to %s of the book: times %s of what is usual; a season's total still "+
-			"differs by a factor of about %s.",
-			"Les volumes sont réglés sur %s de votre livre : %s fois l'ordinaire; le total d'une saison diffère encore d'un "+
-				"facteur d'environ %s.",
+		list = append(list, l.say("Volumes are tuned to %s of the book: times %s of what is usual; a season's total "+
+			"still differs by a factor of about %s.",
+			"Les volumes sont réglés sur %s de votre livre : %s fois l'ordinaire; le total d'une saison diffère "+
+				"encore d'un facteur d'environ %s.",
 			l.count(t.Seasons, "season", "saison", "saisons"), l.twoDigits(t.Factor), l.twoDigits(math.Exp(t.Spread))))
 	}
 	return append(list, l.tuned(&b.Tuning)...)
@@ -64,8 +64,8 @@ func (l tongue) booked(b tapping.Booked) string {
 func (l tongue) tuned(t *tapping.Tuning) (list []string) {
 	noBetter := func(what string) string {
 		return l.say("Tried on the book, each season left out in turn: tuning %s foretells no better; the usual stays.",
-			"Essayé sur votre livre, chaque saison mise de côté à son tour : régler %s ne prévoit pas mieux; on garde "+
-				"l'ordinaire.", what)
+			"Essayé sur votre livre, chaque saison mise de côté à son tour : régler %s ne prévoit pas mieux; on "+
+				"garde l'ordinaire.", what)
 	}
 	switch {
 	case t.Hole.Kept:
@@ -78,7 +78,8 @@ func (l tongue) tuned(t *tapping.Tuning) (list []string) {
 	case t.Thresholds.Kept:
 		list = append(list, l.say("Run days count for volumes from nights %s and days %s on: %s.",
 			"Pour les volumes, une journée de coulée compte à partir d'une nuit %s et d'un jour %s : %s.",
-			l.milder(t.Milder.Night, "douce", "froide"), l.milder(t.Milder.Day, "doux", "froid"), l.closer(t.Thresholds)))
+			l.milder(t.Milder.Night, "douce", "froide"), l.milder(t.Milder.Day, "doux", "froid"),
+			l.closer(t.Thresholds)))
 	case t.Thresholds.Seasons > 0:
 		list = append(list, noBetter(in(l.Speech, "from which night and day a run day counts",
 			"la nuit et le jour à partir desquels une journée compte")))

@@ -1,8 +1,8 @@
 package words
 
 import (
-	"fmt"
 	"slices"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
@@ -15,8 +15,8 @@ import (
 // professional.
 var (
 	tapCautions = ofNone(
-		"Tap only with the landowner's leave and by your local guidelines; "+
-			"leave stressed, damaged or small trees alone.",
+		"Tap only with the landowner's leave and by your local guidelines; leave stressed, damaged or "+
+			"small trees alone.",
 		"Use food-grade spouts, buckets and tubing; old galvanized or soldered gear can put lead in syrup.",
 		"Watch for ice underfoot, hung-up limbs overhead, and the drill: work in pairs on steep ground.",
 	)
@@ -72,36 +72,60 @@ func tappingCautions(e *calendar.Entry) []Caution {
 // TapGuidance is how to tap a species: sound trees, where and how deep. Figures are from the extension sheets and
 // studies named.
 func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.Speech) []string {
-	if isFrench(as) {
-		return tongue{as}.frenchTapGuidance(sp, rule)
-	}
-	if sp.Sap.Run.Drive == phenology.RootPressure {
+	l, bit := tongue{as}, in(as, bit(as), "8 mm (5/16 po)")
+	if pressed(sp) {
 		return []string{
-			"Sound trees at least " + as.Either("20 cm", "8 in") + " across at breast height; one tap a year, and " +
-				"rest the tree in other years: birches wall off wounds poorly (growers' practice).",
-			"Clean, sharp bit; hole about " + bit(as) + " wide and " + as.Either("4 cm", "1.5 in") + " deep, sloping " +
-				"slightly up (from memory). Defer to local guidelines.",
+			l.say("Sound trees at least %s across at breast height; one tap a year, and rest the tree in other "+
+				"years: birches wall off wounds poorly (growers' practice).",
+				"Des arbres sains d'au moins %s à hauteur de poitrine; une entaille par année, et des années de "+
+					"repos : le bouleau compartimente mal ses blessures (usage de producteurs).",
+				l.length("20 cm", "8 in")),
+			l.say("Clean, sharp bit; hole about %s wide and %s deep, sloping slightly up (from memory). Defer "+
+				"to local guidelines.",
+				"Mèche propre et affûtée; trou de %s de large et de %s de profond, en pente légère vers le haut (de "+
+					"mémoire). Les recommandations de votre région priment.", bit, l.length("4 cm", "1.5 in")),
 		}
 	}
-	trees := "Sound trees at least " + as.Either("30 cm", "12 in") + " across at breast height. One tap up to " +
-		as.Either("45 cm", "18 in") + ", two above, never three (the careful guideline; University of Vermont studies)."
+	trees := l.say("Sound trees at least %s across at breast height. One tap up to %s, two above, never three (the "+
+		"careful guideline; University of Vermont studies).",
+		"Des arbres sains d'au moins %s de diamètre à hauteur de poitrine. Une entaille jusqu'à %s, deux au-dessus, "+
+			"jamais trois (règle prudente; études de l'Université du Vermont).",
+		l.length("30 cm", "12 in"), l.length("45 cm", "18 in"))
 	if rule == calendar.TraditionalTaps {
 		one, two := "30 cm", "45 cm"
-		if as.Units == phrase.US {
-			one, two = "12 in", "18 in"
+		if l.american() {
+			one, two = l.length(one, "12 in"), l.length(two, "18 in")
 		}
-		trees = fmt.Sprintf("By the traditional rule that the plan asks for: one tap from %s, two from %s, three "+
-			"from %s, four from %s. Studies no longer recommend it: the careful rule is one from %s, two from %s.",
-			as.Either("25 cm", "10 in"), as.Either("38 cm", "15 in"), as.Either("50 cm", "20 in"),
-			as.Either("64 cm", "25 in"), one, two)
+		trees = l.say("By the traditional rule that the plan asks for: one tap from %s, two from %s, three from %s, "+
+			"four from %s. Studies no longer recommend it: the careful rule is one from %s, two from %s.",
+			"D'après la règle traditionnelle que le plan demande : une entaille dès %s, deux dès %s, trois dès %s, "+
+				"quatre dès %s. Les études ne la recommandent plus; la règle prudente dit une dès %s, deux dès %s.",
+			l.length("25 cm", "10 in"), l.length("38 cm", "15 in"), l.length("50 cm", "20 in"),
+			l.length("64 cm", "25 in"),
+			one, two)
 	}
 	return []string{
 		trees,
-		"Clean, sharp bit. Hole " + bit(as) + " wide and " + as.Either("4 to 5 cm", "1.5 to 2 in") + " deep in " +
-			"white, sound wood, sloping slightly up. Keep " + as.Either("5 to 10 cm", "2 to 4 in") + " to the side of " +
-			"old holes and " + as.Either("15 to 30 cm", "6 to 12 in") + " above or below (University of Vermont, " +
-			"as extension sheets tell it). Defer to local guidelines.",
+		l.say("Clean, sharp bit. Hole %s wide and %s deep in white, sound wood, sloping slightly up. Keep %s to the "+
+			"side of old holes and %s above or below (University of Vermont, as extension sheets tell it). Defer "+
+			"to local guidelines.",
+			"Mèche propre et affûtée. Trou de %s de large et de %s de profond dans du bois blanc et sain, en pente "+
+				"légère vers le haut. Restez à %s à côté des vieux trous et à %s au-dessus ou au-dessous (Université "+
+				"du Vermont, d'après des feuillets de vulgarisation). Les recommandations de votre région priment.",
+			bit, l.length("4 to 5 cm", "1.5 to 2 in"), l.length("5 to 10 cm", "2 to 4 in"),
+			l.length("15 to 30 cm", "6 to 12 in")),
 	}
+}
+
+// length chooses between lengths that the trade gives in round figures of both kinds; in French it is one alone.
+func (l tongue) length(metric, us string) string {
+	switch {
+	case !isFrench(l.Speech):
+		return l.Either(metric, us)
+	case l.american():
+		metric = us
+	}
+	return strings.NewReplacer(" to ", " à ", " in", " po", ".", ",").Replace(metric)
 }
 
 // bit is the size of a taphole, which is that of a drill bit: those are sold by fractions of an inch everywhere.
@@ -123,17 +147,19 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 	}
 	syrup, more := in(as, "syrup", "sirop"), ""
 	if pressed(sp) {
-		syrup, more = in(as, "maple-like syrup", "sirop"), in(as, ", more by growers' account", ", plus au dire de producteurs")
+		syrup, more = in(as, "maple-like syrup", "sirop"), in(as, ", more by growers' account",
+			", plus au dire de producteurs")
 	}
 	source := in(as, "the plan's own figure", "chiffre du plan")
 	if !q.SugarOwn {
 		source = SourceName(sp.Sap.SugarPercent.Source, as)
 	}
 	list := []string{l.say("At %s %% sugar, a %s of %s takes about %s %ss of sap%s (rule of %d; sugar: %s).",
-		"À un taux de sucre de %[1]s %%, un %[2]s de sirop demande environ %[4]s %[5]ss d'eau%[6]s (règle de %[7]d; "+
-			"sucre : %[8]s).",
+		"À un taux de sucre de %[1]s %%, un %[2]s de sirop demande environ %[4]s %[5]ss d'eau%[6]s (règle de "+
+			"%[7]d; sucre : %[8]s).",
 		in(as, phrase.Range(q.Sugar.Low, q.Sugar.High, 1), figures(q.Sugar)), measure, syrup,
-		in(as, phrase.Range, french.Range)(q.PerSyrup.Low, q.PerSyrup.High, 0), measure, more, tapping.SugarRule, source)}
+		in(as, phrase.Range, french.Range)(q.PerSyrup.Low, q.PerSyrup.High, 0), measure, more, tapping.SugarRule,
+		source)}
 	if q.Sap == nil {
 		return list
 	}
@@ -148,8 +174,9 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 			what += l.say(", if all %s", ", si toutes sont dans %s", l.theTree(sp))
 		}
 	}
-	return append(list, l.say("%s: very roughly %s of sap in a season %s. That makes %s of syrup. Trees and seasons differ "+
-		"even more (%s).",
-		"%s : très approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. Les arbres et les saisons diffèrent "+
-			"encore plus (%s).", what, l.volumes(*q.Sap), how, l.volumes(*q.Syrup), SourceName(sp.Sap.PerTap.Source, as)))
+	return append(list, l.say("%s: very roughly %s of sap in a season %s. That makes %s of syrup. Trees and seasons "+
+		"differ even more (%s).",
+		"%s : très approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. Les arbres et les saisons "+
+			"diffèrent encore plus (%s).", what, l.volumes(*q.Sap), how, l.volumes(*q.Syrup),
+		SourceName(sp.Sap.PerTap.Source, as)))
 }

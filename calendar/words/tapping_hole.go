@@ -21,18 +21,20 @@ func (l tongue) holeDays(h tapping.Hole) string {
 		return l.say("Assumes a taphole dries by warmth: %[2]s", "Hypothèse, %s : l'entaille sèche par la chaleur, %s",
 			by, warmth)
 	}
-	return l.say("Assumes a taphole dries %[2]s by warmth, the rest by age. By age alone it %[3]s; by warmth alone, %[4]s",
-		"Hypothèse, %s : l'entaille sèche à %s par la chaleur, le reste par l'âge. Par l'âge seul, elle %s; par la chaleur "+
-			"seule, elle coule %s", by, l.share(h.Share), age, warmth)
+	return l.say("Assumes a taphole dries %[2]s by warmth, the rest by age. By age alone it %[3]s; by "+
+		"warmth alone, %[4]s",
+		"Hypothèse, %s : l'entaille sèche à %s par la chaleur, le reste par l'âge. Par l'âge seul, elle %s; par la "+
+			"chaleur seule, elle coule %s", by, l.share(h.Share), age, warmth)
 }
 
 // HoleLife says how long a hole is taken to run, and on whose word.
 func HoleLife(h tapping.Hole, as phrase.Speech) string {
 	l := tongue{as}
-	return l.say("%s (%s; growers' experience, from memory, and one season of fifty buckets, Whately 2013). Yours differ? "+
-		"Set taphole_life and drying_by_warmth in the plan.",
-		"%[1]s (expérience de producteurs, de mémoire, et une saison de cinquante chaudières, Whately 2013). Les vôtres "+
-			"diffèrent? Réglez taphole_life et drying_by_warmth au plan.", l.holeDays(h), l.collection(h.Collection))
+	return l.say("%s (%s; growers' experience, from memory, and one season of fifty buckets, Whately 2013). Yours "+
+		"differ? Set taphole_life and drying_by_warmth in the plan.",
+		"%[1]s (expérience de producteurs, de mémoire, et une saison de cinquante chaudières, Whately 2013). Les "+
+			"vôtres diffèrent? Réglez taphole_life et drying_by_warmth au plan.", l.holeDays(h),
+		l.collection(h.Collection))
 }
 
 // collection says how sap leaves the tree.
@@ -63,13 +65,14 @@ func HoleExtremes(x *tapping.Extremes, as phrase.Speech) string {
 	l := tongue{as}
 	age, warmth := l.the(x.ByAge), l.the(x.ByWarmth)
 	if !x.Decide {
-		return l.say("Whether holes dry by age or by warmth hardly matters to the day: %s by age alone, %s by warmth alone.",
-			"Que les entailles sèchent par l'âge ou par la chaleur change peu le jour : %s par l'âge seul, %s par la "+
-				"chaleur seule.", age, warmth)
+		return l.say("Whether holes dry by age or by warmth hardly matters to the day: %s by age alone, "+
+			"%s by warmth alone.",
+			"Que les entailles sèchent par l'âge ou par la chaleur change peu le jour : %s par l'âge seul, %s "+
+				"par la chaleur seule.", age, warmth)
 	}
-	return l.say("How holes dry decides the day: %s if by age alone, %s if by warmth alone; to go by the wrong one costs "+
-		"%s of run days. What your own holes did settles it.",
-		"Le jour dépend de ce qui sèche les entailles : %s si c'est l'âge seul, %s si c'est la chaleur seule; se tromper "+
-			"coûte %s des journées de coulée. Ce qu'ont fait vos propres entailles le dira.",
+	return l.say("How holes dry decides the day: %s if by age alone, %s if by warmth alone; to go by the wrong one "+
+		"costs %s of run days. What your own holes did settles it.",
+		"Le jour dépend de ce qui sèche les entailles : %s si c'est l'âge seul, %s si c'est la chaleur seule; se "+
+			"tromper coûte %s des journées de coulée. Ce qu'ont fait vos propres entailles le dira.",
 		age, warmth, l.share(x.Cost))
 }

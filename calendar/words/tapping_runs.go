@@ -15,15 +15,16 @@ import (
 func RunDay(r *phenology.RunRule, as phrase.Speech) string {
 	l := tongue{as}
 	if r.Drive == phenology.RootPressure {
-		return l.say("Run day: the last %d nights above %s and days above %s, on average. Near these limits a day counts in "+
-			"part.",
-			"Journée de coulée : en moyenne sur %d jours, des nuits au-dessus de %s et des jours au-dessus de %s. Près de "+
-				"ces limites, une journée compte en partie.", phenology.PressureDays, l.limit(r.Night), l.limit(r.Day))
+		return l.say("Run day: the last %d nights above %s and days above %s, on average. Near these limits a "+
+			"day counts in part.",
+			"Journée de coulée : en moyenne sur %d jours, des nuits au-dessus de %s et des jours au-dessus de %s. "+
+				"Près de ces limites, une journée compte en partie.", phenology.PressureDays, l.limit(r.Night),
+			l.limit(r.Day))
 	}
-	return l.say("Run day: hours of thaw soon after a freeze. It counts in full if the night was %s or colder and the day "+
-		"%s or warmer, else in part; of the catch, if it thaws %g hours or more.",
-		"Journée de coulée : quelques heures de dégel après un gel. Elle compte en entier si la nuit a été à %s ou moins "+
-			"et le jour à %s ou plus, sinon en partie; pour la récolte, s'il dégèle %g heures ou plus.",
+	return l.say("Run day: hours of thaw soon after a freeze. It counts in full if the night was %s or colder and "+
+		"the day %s or warmer, else in part; of the catch, if it thaws %g hours or more.",
+		"Journée de coulée : quelques heures de dégel après un gel. Elle compte en entier si la nuit a été à %s ou "+
+			"moins et le jour à %s ou plus, sinon en partie; pour la récolte, s'il dégèle %g heures ou plus.",
 		l.setting(r.Night.Low), l.setting(r.Day.High), phenology.WholeThaw)
 }
 
@@ -72,12 +73,14 @@ func (l tongue) runBeside(r *tapping.Run) string {
 	}
 	hours := l.say("about %s of flow to expect", "environ %s d'écoulement à prévoir", l.hours(float64(r.Hours)))
 	if r.Over {
-		hours = l.say("about %s above freezing", "environ %s au-dessus du point de congélation", l.hours(float64(r.Hours)))
+		hours = l.say("about %s above freezing", "environ %s au-dessus du point de congélation",
+			l.hours(float64(r.Hours)))
 	}
-	return l.say("A %s beside past runs here: %s. Small is the lesser half of them, large the greatest fifth. Trees differ "+
-		"widely.",
-		"%s parmi les coulées passées d'ici : %s. Petite : la moitié la plus faible; grosse : le cinquième le plus fort. "+
-			"Les arbres diffèrent beaucoup.", in(l.Speech, l.runSize(r.Size), phrase.Capital(l.runSize(r.Size))), hours)
+	return l.say("A %s beside past runs here: %s. Small is the lesser half of them, large the greatest fifth. "+
+		"Trees differ widely.",
+		"%s parmi les coulées passées d'ici : %s. Petite : la moitié la plus faible; grosse : le cinquième le plus "+
+			"fort. Les arbres diffèrent beaucoup.", in(l.Speech, l.runSize(r.Size), phrase.Capital(l.runSize(r.Size))),
+		hours)
 }
 
 // CrewOrder says how one crew serves several bushes, a line a bush under one that says whether they clash.
@@ -114,10 +117,12 @@ func (l tongue) turn(t *tapping.Turn) string {
 	case t.Days.First == t.Best:
 		return in(l.Speech, "its own best day to begin", "commence à son meilleur jour")
 	case t.Lost < 0.005:
-		return l.say("catches hardly less than from its own best day, %s", "à peine moins qu'à son meilleur jour, %s", best)
+		return l.say("catches hardly less than from its own best day, %s",
+			"à peine moins qu'à son meilleur jour, %s", best)
 	default:
 		return l.say("catches %s less of run days than from its own best day, %s",
-			"%s de moins des journées de coulée qu'à son meilleur jour, %s", l.count(n, "point", "point", "points"), best)
+			"%s de moins des journées de coulée qu'à son meilleur jour, %s", l.count(n, "point", "point", "points"),
+			best)
 	}
 }
 
@@ -142,9 +147,9 @@ func (l tongue) crewLeft(left tapping.Left) string {
 // Catches says what the columns of a table of catches are, and which days are as good as the best.
 func Catches(good civil.Span, as phrase.Speech) string {
 	l := tongue{as}
-	return l.say("Days that are within %s of the best: %s. The best day's catch is that of each year's own best day, known "+
-		"afterwards. Hours are those of a fresh hole.",
-		"Jours à moins de %s du meilleur : %s. La récolte du meilleur jour est celle du meilleur jour propre à chaque "+
-			"année, connu après coup. Les heures sont celles d'une entaille fraîche.",
+	return l.say("Days that are within %s of the best: %s. The best day's catch is that of each year's own best day, "+
+		"known afterwards. Hours are those of a fresh hole.",
+		"Jours à moins de %s du meilleur : %s. La récolte du meilleur jour est celle du meilleur jour propre à "+
+			"chaque année, connu après coup. Les heures sont celles d'une entaille fraîche.",
 		l.share(tapping.Plateau), l.span(good))
 }

@@ -30,7 +30,8 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 		"%s : une bonne eau a probablement coulé %s; avec les jours incertains, environ %s et %s en tout",
 		so, when, l.runDaysInAll(float64(t.Days)), l.hours(float64(t.Hours)))
 	if b := t.Best; b != nil {
-		text += l.say("; the best run was %s (%s)", "; la meilleure coulée : %s (%s)", l.span(b.Span), l.hours(float64(b.Hours)))
+		text += l.say("; the best run was %s (%s)", "; la meilleure coulée : %s (%s)", l.span(b.Span),
+			l.hours(float64(b.Hours)))
 	}
 	if u := t.Usual; u.Seasons > 0 && t.Over {
 		text += l.say(". Mean of the %s on record: %s to %s, about %s and %s",
@@ -53,7 +54,8 @@ func (l tongue) runDaysInAll(days float64) string {
 // BudsFar says how far the buds are, beside past years on the same day.
 func BudsFar(b *tapping.Buds, as phrase.Speech) string {
 	l := tongue{as}
-	far := l.say("%s of the warmth that swells them has come", "%s de la chaleur qui les gonfle est venue", l.share(b.Share))
+	far := l.say("%s of the warmth that swells them has come",
+		"%s de la chaleur qui les gonfle est venue", l.share(b.Share))
 	if b.Share >= 1 {
 		far = in(as, "the warmth that usually swells them has come; look at them",
 			"la chaleur qui les gonfle d'ordinaire est venue; regardez-les")

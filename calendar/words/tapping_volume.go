@@ -9,8 +9,8 @@ import (
 func RunVolume(v *tapping.Volume, as phrase.Speech) string {
 	l := tongue{as}
 	return l.say("From %s very roughly %s may come, two times of three: a day is known to a factor of two at best.",
-		"Pour %s, très approximativement %s d'eau, deux fois sur trois : une journée n'est connue qu'au double ou à la "+
-			"moitié près.", l.tapsOf(v), l.volumes(v.Range))
+		"Pour %s, très approximativement %s d'eau, deux fois sur trois : une journée n'est connue qu'au double "+
+			"ou à la moitié près.", l.tapsOf(v), l.volumes(v.Range))
 }
 
 // volumeSoFar says how much sap may have run into the holes of a season.

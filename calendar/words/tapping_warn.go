@@ -11,14 +11,14 @@ import (
 
 // Sources of what is said in warnings. Growers' and extension pages as they were read; none is a study.
 const (
-	heldCold = "Extension sheets, as growers' pages repeat them: hold sap at 38 °F (3 °C) or colder, above 50 °F (10 °C) " +
-		"boil at once"
+	heldCold = "Extension sheets, as growers' pages repeat them: hold sap at 38 °F (3 °C) or colder, above 50 °F " +
+		"(10 °C) boil at once"
 	weeklyLog = "A producer's log of buckets boiled once a week, about 2022 (growers' forum)"
 	paleAgain = "La Terre de chez nous, 2024: sap that darkened at 14 to 15 °C was pale again after frost"
 	frozenGas = "A producer's account: at 5 to 10 °F (−15 to −12 °C) tank, valve and lines froze"
 	coldDrill = "Ontario's producers, 2021: no drilling in deep cold, which splits bark"
-	trunkThaw = "University of Vermont, as told to producers: trunks need a day or two of sun to thaw, the south side " +
-		"first"
+	trunkThaw = "University of Vermont, as told to producers: trunks need a day or two of sun to thaw, " +
+		"the south side first"
 )
 
 // mildEnough is the coldest night, in degrees Celsius, after which holes are drilled.
@@ -31,8 +31,8 @@ var (
 		"Thaw lines, valves and pumps with warm water or by day: no torch, and no heater left alone.",
 		"Full buckets and tanks that are frozen are heavy, and burst: bail them before, do not chop at them.",
 	)
-	spoiledCaution = ofNone("Do not drink or boil down sap that is ropy, milky or smells: throw it away, and rinse with " +
-		"hot water.")
+	spoiledCaution = ofNone("Do not drink or boil down sap that is ropy, milky or smells: throw it away, and " +
+		"rinse with hot water.")
 )
 
 func (l tongue) warningName(k tapping.WarningKind) string {
@@ -113,8 +113,8 @@ func WarningVerdict(w *tapping.Warning, as phrase.Speech) string {
 		keeps = in(as, "a day at most", "un jour au plus")
 	}
 	return l.say("Boil all stored sap %s. %s keeps %s, unless ice or snow holds it near freezing.",
-		"Faites bouillir toute l'eau en réserve %s. %s se garde %s, à moins que la glace ou la neige ne la tienne près "+
-			"du gel.", eve, from, keeps)
+		"Faites bouillir toute l'eau en réserve %s. %s se garde %s, à moins que la glace ou la neige ne la "+
+			"tienne près du gel.", eve, from, keeps)
 }
 
 // warningDays lists a warning's days with their temperatures, and how likely each still to come is to be one.
@@ -169,15 +169,16 @@ func WarningLine(w *tapping.Warning, as phrase.Speech) string {
 
 // firstThaw says what is to be known of the run after the first hard thaw.
 func (l tongue) firstThaw(is tapping.Thaw) []string {
-	list := []string{l.say("The first run worth gathering since the holes are in: walk the lines and wash the tank before "+
-		"it; let the first sap rinse the lines.",
-		"La première coulée qui vaille depuis l'entaillage : faites le tour de la tubulure et lavez le réservoir avant; "+
-			"laissez la première eau rincer la tubulure.")}
+	list := []string{l.say("The first run worth gathering since the holes are in: walk the lines and wash the tank "+
+		"before it; let the first sap rinse the lines.",
+		"La première coulée qui vaille depuis l'entaillage : faites le tour de la tubulure et lavez le réservoir "+
+			"avant; laissez la première eau rincer la tubulure.")}
 	if is.Frozen {
-		list = append(list, l.say("The week before it had a mean of %s: trunks thaw first, in a day or two of sun, the "+
-			"south side before the north. It may come a day late.",
-			"La semaine d'avant a été à %s en moyenne : les troncs dégèlent d'abord, en un jour ou deux de soleil, le "+
-				"côté sud avant le nord. Elle peut venir un jour plus tard.", l.setting(math.Round(float64(is.Before)))))
+		list = append(list, l.say("The week before it had a mean of %s: trunks thaw first, in a day or two of sun, "+
+			"the south side before the north. It may come a day late.",
+			"La semaine d'avant a été à %s en moyenne : les troncs dégèlent d'abord, en un jour ou deux de soleil, "+
+				"le côté sud avant le nord. Elle peut venir un jour plus tard.",
+			l.setting(math.Round(float64(is.Before)))))
 	}
 	return list
 }

@@ -17,10 +17,11 @@ const NoWorkday = "its days leave no working day: this is the next, or bring han
 func WeekTable(c *seed.Crew) (lines []string) {
 	switch {
 	case !c.Counted:
-		lines = append(lines, "The plan gives no people-days (activities.seed-collection.work), so tasks are counted, not days.")
+		lines = append(lines, "The plan gives no people-days (activities.seed-collection.work), so tasks are "+
+			"counted, not days.")
 	case c.WeekHas > 0:
-		lines = append(lines, fmt.Sprintf("People-days by the plan's own figures; a full week has %s, a week with days off "+
-			"its share of them.", figure(c.WeekHas)))
+		lines = append(lines, fmt.Sprintf("People-days by the plan's own figures; a full week has %s, a week with "+
+			"days off its share of them.", figure(c.WeekHas)))
 	default:
 		lines = append(lines, "People-days by the plan's own figures; set people_days_a_week to see clashes.")
 	}
@@ -37,8 +38,9 @@ func WeekTable(c *seed.Crew) (lines []string) {
 		}
 	}
 	if visits > 0 {
-		lines = append(lines, fmt.Sprintf("%s where trees stand are put together into %s to stands (v) on %s (d), where their "+
-			"days allow.", phrase.Count(tasks, "task"), phrase.Count(visits, "visit"), phrase.Count(drives, "drive")))
+		lines = append(lines, fmt.Sprintf("%s where trees stand are put together into %s to stands (v) on %s (d), "+
+			"where their days allow.", phrase.Count(tasks, "task"), phrase.Count(visits, "visit"),
+			phrase.Count(drives, "drive")))
 	}
 	lines = append(lines, "A task counts in the week of the day on which it is to be done, which is a working day ("+
 		weekdays(c.Days.Weekdays)+").")
