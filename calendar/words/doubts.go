@@ -8,11 +8,7 @@ import (
 
 // Doubts says what is wrong with the temperatures that work rests on, each one sentence or two.
 func Doubts(list []calendar.Doubt, as phrase.Speech) []string {
-	var said []string
-	for _, d := range list {
-		said = append(said, Doubt(d, as))
-	}
-	return said
+	return each(list, func(d calendar.Doubt) string { return Doubt(d, as) })
 }
 
 // Doubt says one doubt.

@@ -98,12 +98,8 @@ func seedNote(says any, as phrase.Speech) string {
 		return at(n.Stand, "no collection dates for %s: %s outside its range; %s is as far as dates are carried",
 			n.Species.Name(), as.Way(float64(n.KM)), as.Way(seed.ReachKM))
 	case *seed.AllTooFar:
-		var names []string
-		for _, sp := range n.Species {
-			names = append(names, sp.Name())
-		}
 		return fmt.Sprintf("no collection dates for %s, whose range ends more than %s away",
-			phrase.Join(names), as.Way(seed.ReachKM))
+			phrase.Join(each(n.Species, (*phenology.Species).Name)), as.Way(seed.ReachKM))
 	case seed.OutsideRange:
 		return at(n.Stand, "%s: %s outside its range; its dates are widened, and it may set no good seed here",
 			n.Species.Name(), as.Way(float64(n.KM)))

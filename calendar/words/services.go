@@ -18,10 +18,7 @@ import (
 func OldTemperatures(as phrase.Speech, states ...*services.State) string {
 	l, s := tongue{as}, states[0]
 	what, verb := in(as, "The forecast", "Les prévisions"), "is"
-	var names []string
-	for _, one := range states {
-		names = append(names, one.Station)
-	}
+	names := each(states, func(one *services.State) string { return one.Station })
 	switch {
 	case s.Station != "" && len(states) == 1:
 		what, verb = l.say("Temperatures of station %s", "Les températures de la station %s", s.Station), "are"

@@ -86,10 +86,7 @@ func Ground(list []*phenology.Trait, as phrase.Speech) string {
 	if len(list) == 0 {
 		return ""
 	}
-	said := make([]string, len(list))
-	for i, t := range list {
-		said[i] = Trait(t, as)
-	}
+	said := each(list, func(t *phenology.Trait) string { return Trait(t, as) })
 	return "on the ground, if it is this tree's: " + strings.Join(said, ", ")
 }
 

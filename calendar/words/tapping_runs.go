@@ -97,10 +97,7 @@ func CrewOrder(c *tapping.Crew, as phrase.Speech) []string {
 			"Une seule équipe ne peut tout entailler au meilleur jour. Meilleur ordre, %s :", by)
 	}
 	for _, turn := range c.Turns {
-		var names []string
-		for _, sp := range turn.Species {
-			names = append(names, l.tree(sp))
-		}
+		names := each(turn.Species, l.tree)
 		lines = append(lines, Days(turn.Days, as)+"  "+turn.Site.Name+", "+
 			in(as, strings.Join(names, " and "), french.Join(names))+l.colon()+l.turn(&turn))
 	}

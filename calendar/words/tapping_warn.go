@@ -119,14 +119,13 @@ func WarningVerdict(w *tapping.Warning, as phrase.Speech) string {
 
 // warningDays lists a warning's days with their temperatures, and how likely each still to come is to be one.
 func (l tongue) warningDays(w *tapping.Warning) string {
-	var days []string
-	for _, d := range w.Days {
+	days := each(w.Days, func(d tapping.WarningDay) string {
 		sure := in(l.Speech, "measured", "mesuré")
 		if d.Forecast {
 			sure = Chance(float64(d.Likelihood), l.Speech)
 		}
-		days = append(days, l.nightAndDay(d.Date, d.Min, d.Max)+", "+sure)
-	}
+		return l.nightAndDay(d.Date, d.Min, d.Max) + ", " + sure
+	})
 	return l.say("Night and day: %s.", "De la nuit au jour : %s.", strings.Join(days, "; "))
 }
 

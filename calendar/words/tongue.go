@@ -23,6 +23,15 @@ func in[T any](as phrase.Speech, english, french T) T {
 	return english
 }
 
+// each writes the items of a list one by one.
+func each[T any](list []T, write func(T) string) []string {
+	said := make([]string, len(list))
+	for i, x := range list {
+		said[i] = write(x)
+	}
+	return said
+}
+
 // tongue is a plan's language and units, and what sentences are put together with. What both languages tell alike
 // stands in one function, the sentences whole and one above the other; what French tells otherwise is in files fr_*.go.
 type tongue struct{ phrase.Speech }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 )
@@ -48,10 +49,7 @@ func WeekTable(c *seed.Crew) (lines []string) {
 		lines = append(lines, fmt.Sprintf("Left out: %s whose days are over.", phrase.Count(c.Past, "task")))
 	}
 	if c.Counted && len(c.Uncount) > 0 {
-		var names []string
-		for _, task := range c.Uncount {
-			names = append(names, string(task))
-		}
+		names := each(c.Uncount, func(t calendar.Task) string { return string(t) })
 		lines = append(lines, "Without figures, and so not counted: "+phrase.Join(names)+".")
 	}
 	return lines
@@ -88,11 +86,7 @@ func weekdays(list []time.Weekday) string {
 	if run {
 		return list[0].String() + " to " + list[len(list)-1].String()
 	}
-	var names []string
-	for _, d := range list {
-		names = append(names, d.String())
-	}
-	return phrase.Join(names)
+	return phrase.Join(each(list, time.Weekday.String))
 }
 
 // figure writes a figure of two decimals at most without needless zeros.
