@@ -89,7 +89,8 @@ func taken(t *outing.Taken) string {
 		n    int
 		what string
 	}{
-		{t.OutOfTerm, "are out of term"}, {t.Closed, "are closed"}, {t.Busy, "are taken by " + phrase.Join(each(t.Calendars, filepath.Base))},
+		{t.OutOfTerm, "are out of term"}, {t.Closed, "are closed"},
+		{t.Busy, "are taken by " + phrase.Join(each(t.Calendars, filepath.Base))},
 		{t.Dark, "are dark at " + Hours(t.Hours)},
 	} {
 		if x.n > 0 {

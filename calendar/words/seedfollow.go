@@ -21,7 +21,8 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 	case *seed.Store:
 		t.Verdict = "Store the seed, " + days + "; it waits until " + phrase.ShortDate(f.Until) + "."
 		if f.Stratifies != nil {
-			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " + phrase.ShortDate(f.Until) + "."
+			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " +
+				phrase.ShortDate(f.Until) + "."
 		}
 		sayStore(t, sp, f)
 	case *seed.Test:
