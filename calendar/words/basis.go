@@ -77,7 +77,7 @@ func (l tongue) basis(r calendar.Rests) string {
 		}
 		return in(l.Speech, "the place alone", "l'emplacement seulement")
 	}
-	return l.say("no date: %s", "pas de date : %s", Lack(r.Lack, l.Speech))
+	return l.say("no date: %s", "pas de date\u00a0: %s", Lack(r.Lack, l.Speech))
 }
 
 // off writes by how much temperatures may be off.

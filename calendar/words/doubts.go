@@ -21,35 +21,36 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 			"Les températures finissent le %s. Les dates d'après reposent sur les années passées.",
 			YearDay(observed, as))
 	case calendar.Missing:
-		return l.say("No forecast: its file is missing.", "Pas de prévisions : leur fichier manque.") + watch
+		return l.say("No forecast: its file is missing.", "Pas de prévisions\u00a0: leur fichier manque.") + watch
 	case calendar.Empty:
-		return l.say("No forecast: its file is empty.", "Pas de prévisions : leur fichier est vide.") + watch
+		return l.say("No forecast: its file is empty.", "Pas de prévisions\u00a0: leur fichier est vide.") + watch
 	case calendar.Damaged:
-		return l.say("No forecast: its file cannot be read.", "Pas de prévisions : leur fichier est illisible.") + watch
+		return l.say("No forecast: its file cannot be read.",
+			"Pas de prévisions\u00a0: leur fichier est illisible.") + watch
 	case calendar.OtherUnit:
 		return l.say("No forecast: its degrees are in another unit than the plan says.",
-			"Pas de prévisions : leurs degrés sont dans une autre unité que ne dit le plan.") + watch
+			"Pas de prévisions\u00a0: leurs degrés sont dans une autre unité que ne dit le plan.") + watch
 	case calendar.Ended:
 		return l.say("No forecast: its file ends on %s. Fetch a newer one.",
-			"Pas de prévisions : leur fichier finit %s. Prenez-en un plus récent.", l.the(d.Day))
+			"Pas de prévisions\u00a0: leur fichier finit %s. Prenez-en un plus récent.", l.the(d.Day))
 	case calendar.Old:
 		return l.say("No forecast: its file is of %s, more than %d days old. Fetch a newer one.",
-			"Pas de prévisions : leur fichier est du %s, il y a plus de %d jours. Prenez-en un plus récent.",
+			"Pas de prévisions\u00a0: leur fichier est du %s, il y a plus de %d jours. Prenez-en un plus récent.",
 			l.day(d.Day), calendar.ForecastOldDays)
 	case calendar.Unserved:
 		return l.say("No forecast: its weather service has given none of late.",
-			"Pas de prévisions : leur service météo n'en a pas donné récemment.") + watch
+			"Pas de prévisions\u00a0: leur service météo n'en a pas donné récemment.") + watch
 	case calendar.Incomplete:
 		return l.say("The forecast lacks temperatures for %s; nothing after that day is used.",
 			"Il manque aux prévisions des températures pour %s; rien après ce jour ne sert.", l.the(d.Day))
 	case calendar.BeginsLate:
 		return l.say("No forecast: it begins on %s, too long after the last measured day, %s.",
-			"Pas de prévisions : elles commencent %s, trop longtemps après le dernier jour mesuré, %s.",
+			"Pas de prévisions\u00a0: elles commencent %s, trop longtemps après le dernier jour mesuré, %s.",
 			l.the(d.Day), l.the(observed))
 	case calendar.Bridged:
 		return l.say("Measured days end on %s and the forecast begins on %s. What lies between is guessed, so that "+
 			"chances are less sure.",
-			"Les jours mesurés finissent %s et les prévisions commencent %s. Entre les deux, c'est deviné : les "+
+			"Les jours mesurés finissent %s et les prévisions commencent %s. Entre les deux, c'est deviné\u00a0: les "+
 				"chances sont moins sûres.", l.the(observed), l.the(d.Day))
 	case calendar.ShortRecord:
 		return l.say("The record holds %s. Dates need %d years at least, and ten narrow them; until then they rest "+
@@ -62,8 +63,8 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 	if d.Refused {
 		return l.say("No forecast: the forecast differs from the station by %s on %s that both have. It is for "+
 			"another place or in another unit.",
-			"Pas de prévisions : elles diffèrent de la station de %s sur %s communs. Elles sont d'un autre endroit "+
-				"ou dans une autre unité.", apart, l.days(d.Days))
+			"Pas de prévisions\u00a0: elles diffèrent de la station de %s sur %s communs. Elles sont d'un autre "+
+				"endroit ou dans une autre unité.", apart, l.days(d.Days))
 	}
 	return l.say("The forecast differs from the station by %s on %s that both have. It may be for another place.",
 		"Les prévisions diffèrent de la station de %s sur %s communs. Elles sont peut-être d'un autre endroit.",

@@ -137,10 +137,10 @@ func Spring(s SpringDay, as phrase.Speech) string {
 	l := tongue{as}
 	when := l.the(s.Middle)
 	if !s.Come {
-		when = l.say("about %s (8 years in 10: %s)", "vers %s (8 années sur 10 : %s)", when,
+		when = l.say("about %s (8 years in 10: %s)", "vers %s (8 années sur 10\u00a0: %s)", when,
 			l.span(civil.Span{First: s.Early, Last: s.Late}))
 	}
-	return l.say("%s, %s: %s. Usual day: %s (%s).", "%s, %s : %s. D'habitude : %s (%s).",
+	return l.say("%s, %s: %s. Usual day: %s (%s).", "%s, %s\u00a0: %s. D'habitude\u00a0: %s (%s).",
 		phrase.Capital(l.tree(s.Species)), Phase(s.Phase, as), when, l.the(s.Usual), l.pastYears(s.Years))
 }
 
@@ -150,13 +150,13 @@ func HeatSoFar(by civil.Date, base, now, usual float64, years int, as phrase.Spe
 	l := tongue{as}
 	switch most := max(now, usual); {
 	case most < 5 && (now < usual-2 || now > usual+2):
-		return l.say("Heat to %s: hardly any yet.", "Chaleur jusqu'au %s : presque rien encore.", l.day(by))
+		return l.say("Heat to %s: hardly any yet.", "Chaleur jusqu'au %s\u00a0: presque rien encore.", l.day(by))
 	case most < 5:
 		return l.say("Heat to %s: hardly any yet, as is usual.",
-			"Chaleur jusqu'au %s : presque rien encore, comme d'habitude.", l.day(by))
+			"Chaleur jusqu'au %s\u00a0: presque rien encore, comme d'habitude.", l.day(by))
 	}
 	return l.say("Heat to %s: %s degree-days above %s; usual by then %s (%s).",
-		"Chaleur jusqu'au %s : %s degrés-jours au-dessus de %s; d'habitude à cette date, %s (%s).",
+		"Chaleur jusqu'au %s\u00a0: %s degrés-jours au-dessus de %s; d'habitude à cette date, %s (%s).",
 		l.day(by), l.DegreeDays(now), l.setting(base), l.DegreeDays(usual), l.pastYears(years))
 }
 
@@ -199,5 +199,5 @@ func MovedBy(e *calendar.Entry, days int, since string) string {
 	case days < 0:
 		how = l.say("%s earlier", "%s plus tôt", l.days(-days))
 	}
-	return l.say("%s %s, was %s", "%s %s; avant : %s", how, since, was(e.Moved, e.Speech))
+	return l.say("%s %s, was %s", "%s %s; avant\u00a0: %s", how, since, was(e.Moved, e.Speech))
 }

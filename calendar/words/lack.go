@@ -37,9 +37,9 @@ func Lack(why phenology.Lack, as phrase.Speech) string {
 		return l.say("winters too mild for a season by this model: sap would run in earnest by %s and taste of buds "+
 			"from %s on; buds are taken to swell by warmth alone since New Year, as measured in Quebec, which "+
 			"may be too early here",
-			"hivers trop doux pour une saison selon ce modèle : l'eau coulerait pour de bon dès le %s et goûterait "+
-				"le bourgeon dès le %s; on suppose que les bourgeons se gonflent par la seule chaleur depuis le "+
-				"Nouvel An, comme mesuré au Québec, ce qui est peut-être trop tôt ici",
+			"hivers trop doux pour une saison selon ce modèle\u00a0: l'eau coulerait pour de bon dès le %s et "+
+				"goûterait le bourgeon dès le %s; on suppose que les bourgeons se gonflent par la seule chaleur "+
+				"depuis le Nouvel An, comme mesuré au Québec, ce qui est peut-être trop tôt ici",
 			l.longDay(why.Start), l.longDay(why.End))
 	case phenology.LackAfter:
 		text := l.say("it is counted from %s, which has no date here",

@@ -19,7 +19,7 @@ func Moved(e *calendar.Entry) string {
 	if m.WasBest.Known() {
 		is.WasBest = civil.Some(e.Best)
 	}
-	return tongue{e.Speech}.say("%s: was %s, is %s", "%s : était %s, est %s", Brief(e).Summary, was(m, e.Speech),
+	return tongue{e.Speech}.say("%s: was %s, is %s", "%s\u00a0: était %s, est %s", Brief(e).Summary, was(m, e.Speech),
 		was(is, e.Speech))
 }
 
@@ -30,21 +30,22 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
 	var parts []string
 	switch {
 	case is.Cancelled:
-		return l.say("%s: no longer expected, was %s", "%s : n'est plus attendu, était %s", title, wasOn)
+		return l.say("%s: no longer expected, was %s", "%s\u00a0: n'est plus attendu, était %s", title, wasOn)
 	case was.Cancelled:
-		return l.say("%s: expected again, %s", "%s : de nouveau attendu, %s", title, isOn)
+		return l.say("%s: expected again, %s", "%s\u00a0: de nouveau attendu, %s", title, isOn)
 	case wasOn != isOn:
 		parts = append(parts, l.say("was %s, is %s", "était %s, est %s", wasOn, isOn))
 	}
 	for _, told := range []struct{ key, french string }{{"advice", "conseil"}, {"size", "ampleur"}} { // of tapping
 		if a, b := was.Told[told.key], is.Told[told.key]; a != b && a != "" && b != "" {
-			parts = append(parts, l.say("%s was %s, is %s", "%s : %s, maintenant %s", in(as, told.key, told.french),
+			parts = append(parts, l.say("%s was %s, is %s", "%s\u00a0: %s, maintenant %s",
+				in(as, told.key, told.french),
 				l.told(a), l.told(b)))
 		}
 	}
 	if was.Chance != is.Chance && was.Chance >= 0 && is.Chance >= 0 {
 		parts = append(parts, l.say("chance was %d %%, is %d %%",
-			"chances : %d %%, maintenant %d %%", was.Chance, is.Chance))
+			"chances\u00a0: %d\u00a0%%, maintenant %d\u00a0%%", was.Chance, is.Chance))
 	}
 	if wasOn == isOn {
 		title += ", " + isOn

@@ -71,7 +71,7 @@ func WallFoot(asOf civil.Date, left int, hatched bool, as phrase.Speech) string 
 	if hatched && !isFrench(as) {
 		text += " Hatched days are closed."
 	}
-	text += l.say(" Worked out on %s: dates move.", " Calculé le %s : les dates changent.", FullDay(asOf, as))
+	text += l.say(" Worked out on %s: dates move.", " Calculé le %s\u00a0: les dates changent.", FullDay(asOf, as))
 	if left > 0 {
 		text += in(as, fmt.Sprintf(" %d more in the calendar.", left),
 			" "+french.Count(left, "autre travail", "autres travaux")+" dans le calendrier.")

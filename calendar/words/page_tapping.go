@@ -35,13 +35,13 @@ func BudsBrief(b *tapping.Buds, as phrase.Speech) string {
 	l := tongue{as}
 	if b.Share < hardlyAny && b.P50 < hardlyAny {
 		return l.say("Buds by %s: hardly any warmth yet, as is usual.",
-			"Bourgeons, au %s : presque pas de chaleur encore, comme d'habitude.", l.day(b.By))
+			"Bourgeons, au %s\u00a0: presque pas de chaleur encore, comme d'habitude.", l.day(b.By))
 	}
 	far := l.say("%s of the warmth that swells them", "%s de la chaleur qui les gonfle", l.share(b.Share))
 	if b.Share >= 1 {
 		far = in(as, "warm enough to swell; look at them", "assez de chaleur pour se gonfler; regardez-les")
 	}
-	return l.say("Buds by %s: %s; usual by then %s.", "Bourgeons, au %s : %s; d'habitude à cette date, %s.",
+	return l.say("Buds by %s: %s; usual by then %s.", "Bourgeons, au %s\u00a0: %s; d'habitude à cette date, %s.",
 		l.day(b.By), far, l.share(met(b.P50)))
 }
 

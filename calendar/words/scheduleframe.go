@@ -79,7 +79,7 @@ func ScheduleBest(e *calendar.Entry, asOf civil.Date) string {
 
 // CareOf heads the cautions of an activity.
 func CareOf(a calendar.Activity, as phrase.Speech) string {
-	return tongue{as}.say("TAKE CARE: %s", "PRUDENCE : %s", strings.ToUpper(ActivityName(a, as)))
+	return tongue{as}.say("TAKE CARE: %s", "PRUDENCE\u00a0: %s", strings.ToUpper(ActivityName(a, as)))
 }
 
 // ChartMonth names a month in so many columns and a space behind it.

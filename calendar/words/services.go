@@ -33,7 +33,8 @@ func OldTemperatures(as phrase.Speech, states ...*services.State) string {
 		agency = cmp.Or(frenchAgencies[s.Service].name, agency)
 	}
 	if s.Confirmed.IsZero() {
-		return l.say("%s could not be had from %s: %s.", "%s n'ont pu être obtenues de %s : %s.", what, agency, fault)
+		return l.say("%s could not be had from %s: %s.", "%s n'ont pu être obtenues de %s\u00a0: %s.", what, agency,
+			fault)
 	}
 	return l.say("%s %s what %s gave on %s: since then %s.",
 		"%[1]s sont celles que %[3]s a données le %[4]s; depuis, %[5]s.", what, verb, agency,
@@ -44,7 +45,7 @@ func OldTemperatures(as phrase.Speech, states ...*services.State) string {
 func SilentStations(site string, last civil.Date, as phrase.Speech) string {
 	return tongue{as}.say(
 		"%s: no station has reported since %s. It may have closed, or go on under another identifier.",
-		"%s : aucune station n'a rien transmis depuis le %s. Elle a peut-être fermé, ou continue sous un "+
+		"%s\u00a0: aucune station n'a rien transmis depuis le %s. Elle a peut-être fermé, ou continue sous un "+
 			"autre identifiant.", site, in(as, phrase.LongDate, french.Full)(last))
 }
 
@@ -57,7 +58,7 @@ func OldSource(line int, since time.Time, form string, as phrase.Speech) string 
 		when = french.Dated(civil.FromTime(since)) + " à " + french.Clock(since.Hour()*60+since.Minute())
 	}
 	return tongue{as}.say("Temperatures are not the latest: the source on line %d of the plan cannot be used since %s.",
-		"Les températures ne sont pas les dernières : la source de la ligne %d du plan est inutilisable "+
+		"Les températures ne sont pas les dernières\u00a0: la source de la ligne %d du plan est inutilisable "+
 			"depuis le %s (UTC).",
 		line, when)
 }

@@ -88,7 +88,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 			"que l'eau n'ait pas encore coulé pour de bon %s", l.the(e.Best))
 		t.Reasons = []string{
 			l.say("By the place alone the start is known to %s: too wide to drill by, so that no alarm rings.",
-				"D'après l'emplacement seulement, le début est connu à %s près : trop large pour percer, "+
+				"D'après l'emplacement seulement, le début est connu à %s près\u00a0: trop large pour percer, "+
 					"donc aucun rappel.",
 				l.days(int(f.Start.P90-f.Start.P10))),
 			in(e.Speech, "Ten years of daily temperatures from a station near by would narrow this to "+
@@ -99,7 +99,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 		t.ChanceOf = l.wellTimed()
 		if n := f.DaysToTap; n > 1 {
 			t.Reasons = append(t.Reasons, l.say("The job takes %s: begun on %s, it is done on %s.",
-				"Le travail prend %s : commencé %s, il est fini %s.",
+				"Le travail prend %s\u00a0: commencé %s, il est fini %s.",
 				l.days(n), l.the(e.Best), l.the(e.Best+civil.Date(n-1))))
 		}
 		if f.Advice != tapping.TooLate { // else nothing is left to be priced
@@ -146,7 +146,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 			"Ces jours ont eu le gel et le dégel d'une coulée. Combien est venu, les chaudières le savent.")
 	default:
 		t.Verdict = l.say("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.",
-			"Préparez-vous à ramasser %s : chaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
+			"Préparez-vous à ramasser %s\u00a0: chaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
 			l.span(e.Window))
 		t.ChanceOf = l.say("that sap runs on %s, errors of the forecast allowed for",
 			"que ça coule %s, erreurs des prévisions comprises", l.the(e.Best))
@@ -213,7 +213,8 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 			"Fin de saison\u00a0: goûtez l'eau"))
 	case calendar.TaskPull:
 		t.Verdict = l.say("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.",
-			"Désentaillez quand l'eau s'arrête ou tourne : vers %s, au plus tard %s. Ne bouchez pas les trous.", best,
+			"Désentaillez quand l'eau s'arrête ou tourne\u00a0: vers %s, au plus tard %s. Ne bouchez pas les trous.",
+			best,
 			last)
 		t.Care = in(e.Speech, "food gear: hot water only; wet ground, loose limbs",
 			"matériel alimentaire, à l'eau chaude seulement; sol détrempé, branches accrochées")
@@ -224,8 +225,9 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.Reasons = []string{end, l.say(
 			"One hole a season: pull every spout so that the tree can close it, and do not plug it. Drilling anew in "+
 				"a season wounds the tree twice; common guidance is against it.",
-			"Une entaille par saison : retirez le chalumeau et ne bouchez pas le trou, que l'arbre refermera. Percer "+
-				"de nouveau dans la même saison le blesse deux fois; les recommandations usuelles le déconseillent.")}
+			"Une entaille par saison\u00a0: retirez le chalumeau et ne bouchez pas le trou, que l'arbre refermera. "+
+				"Percer de nouveau dans la même saison le blesse deux fois; les recommandations "+
+				"usuelles le déconseillent.")}
 		t.LookFor = []string{in(e.Speech, "Swelling buds, cloudy sap, an off smell from the pan.",
 			"Bourgeons qui se gonflent, eau trouble, mauvaise odeur de la panne.")}
 		t.remind(e, l.pullReminder(e))
@@ -244,6 +246,6 @@ func (l tongue) pullReminder(e *calendar.Entry) string {
 // tappingNote says a note of tapping.
 func tappingNote(n tapping.NoDates, as phrase.Speech) string {
 	l := tongue{as}
-	return l.say("no tapping dates for %s: %s", "pas de dates d'entaillage pour %s : %s", l.theTree(n.Species),
+	return l.say("no tapping dates for %s: %s", "pas de dates d'entaillage pour %s\u00a0: %s", l.theTree(n.Species),
 		Lack(n.Lack, as))
 }

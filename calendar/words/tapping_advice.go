@@ -40,9 +40,9 @@ func TapVerdict(f *tapping.TapFacts, as phrase.Speech) string {
 			"environ %s des journées de coulée étaient passées %s.", l.share(f.Gone), asOf)
 		if f.Since.Known() {
 			return l.say("Advised since %s. %s If not done, it is too late: %s",
-				"Conseillé depuis %s. %s Sinon, il est trop tard : %s", day, done, late)
+				"Conseillé depuis %s. %s Sinon, il est trop tard\u00a0: %s", day, done, late)
 		}
-		return l.say("Too late to tap: %s", "Trop tard pour entailler : %s", late)
+		return l.say("Too late to tap: %s", "Trop tard pour entailler\u00a0: %s", late)
 	case tapping.TakenDone:
 		return l.takenDone(f, day, asOf) + " " + done
 	case tapping.WaitAgain:
@@ -51,7 +51,7 @@ func TapVerdict(f *tapping.TapFacts, as phrase.Speech) string {
 	case tapping.TapNow:
 		if since := f.Since.Or(f.AsOf); since < f.AsOf {
 			return l.say("Tap if you have not; advised since %s. %s",
-				"Pas encore entaillé? Allez-y : c'est conseillé depuis %s. %s", l.the(since), done)
+				"Pas encore entaillé? Allez-y\u00a0: c'est conseillé depuis %s. %s", l.the(since), done)
 		}
 		return l.say("Tap on %s. Waiting is not likely to catch more.",
 			"Entaillez %s. Attendre ne donnera sans doute pas plus.", l.weekday(f.AsOf))
@@ -70,7 +70,7 @@ func (l tongue) tooFewYears(years int) string {
 	if years == 0 {
 		return in(l.Speech, "No temperatures, so no tapping day.", "Sans relevés, pas de jour d'entaillage.")
 	}
-	return l.say("Only %s, so no tapping day.", "Seulement %s de relevés : pas de jour d'entaillage.",
+	return l.say("Only %s, so no tapping day.", "Seulement %s de relevés\u00a0: pas de jour d'entaillage.",
 		l.count(years, "past year", "année", "années"))
 }
 
@@ -85,10 +85,10 @@ func (l tongue) takenDone(f *tapping.TapFacts, day, asOf string) string {
 			day += ", " + which
 		}
 		return l.say("You saw sap run on %s. Assumes you tapped on %s.",
-			"Vous avez vu couler l'eau %s. Hypothèse : entaillé %s.", l.the(seen), day)
+			"Vous avez vu couler l'eau %s. Hypothèse\u00a0: entaillé %s.", l.the(seen), day)
 	}
 	return l.say("Assumes you tapped on %s, %s. If not, tap: %s still catches %s of run days.",
-		"Hypothèse : entaillé %s, %s. Sinon, entailler %s donne encore %s des journées de coulée.",
+		"Hypothèse\u00a0: entaillé %s, %s. Sinon, entailler %s donne encore %s des journées de coulée.",
 		day, which, asOf, l.share(f.Today))
 }
 
@@ -145,14 +145,14 @@ func TapBasis(e tapping.Evidence, as phrase.Speech) string {
 func TapPrice(f *tapping.TapFacts, weeks bool, as phrase.Speech) string {
 	l, p := tongue{as}, f.Price
 	text := l.say("Tapping on %s catches %s of run days, on average over %s: %s of what hindsight would.",
-		"Entailler %s donne %s des journées de coulée, en moyenne sur %s : %s de ce que donnerait le "+
+		"Entailler %s donne %s des journées de coulée, en moyenne sur %s\u00a0: %s de ce que donnerait le "+
 			"meilleur jour de chacune.", l.the(p.Best), l.share(p.Caught), l.years(f.Evidence.Years),
 		l.share(p.OfHindsight))
 	if weeks && !p.WeekEarlier.IsZero() {
-		text += l.say(" A week earlier catches %s.", " Une semaine plus tôt : %s.", l.share(p.WeekEarlier))
+		text += l.say(" A week earlier catches %s.", " Une semaine plus tôt\u00a0: %s.", l.share(p.WeekEarlier))
 	}
 	if weeks && !p.WeekLater.IsZero() {
-		text += l.say(" A week later catches %s.", " Une semaine plus tard : %s.", l.share(p.WeekLater))
+		text += l.say(" A week later catches %s.", " Une semaine plus tard\u00a0: %s.", l.share(p.WeekLater))
 	}
 	if p.Gone >= 0.005 {
 		text += l.say(" %s of run days had passed by %s.", " %s des journées de coulée étaient passées %s.",
@@ -202,7 +202,7 @@ func SapEnd(sp *phenology.Species, f *tapping.SeasonFacts, as phrase.Speech) str
 	if pressed(sp) {
 		end = in(as, phrase.Capital(spoils)+" then", spoils)
 	}
-	text := l.say("Last good sap: %s, 8 years in 10. %s", "Dernière bonne eau : %s, 8 années sur 10. "+
+	text := l.say("Last good sap: %s, 8 years in 10. %s", "Dernière bonne eau\u00a0: %s, 8 années sur 10. "+
 		"Elle finit quand %s",
 		l.span(civil.Span{First: f.End.P10, Last: f.End.P90}), end)
 	if f.Spoiled != nil {
@@ -230,7 +230,7 @@ func RunDaysLeft(n *tapping.RunDays, spoils phenology.Phase, as phrase.Speech) s
 	if spoils == phenology.BudBreak {
 		until = in(as, "buds break", "le débourrement")
 	}
-	text := l.say("Run days until %s: about %.0f", "Journées de coulée avant %s : environ %.0f", until, n.P50)
+	text := l.say("Run days until %s: about %.0f", "Journées de coulée avant %s\u00a0: environ %.0f", until, n.P50)
 	// Where all ways in which the season may go have as many, as they are told, it is nearly past: no spread is told.
 	if math.Round(n.P10) == math.Round(n.P90) {
 		return text + "."

@@ -20,22 +20,22 @@ func BacktestTerms(b *tapping.Backtest, as phrase.Speech) []string {
 				"les saisons d'avant et ses propres jours jusqu'à la veille, %s.", forecast),
 		l.say("Beside it: the mean best day of the seasons before, and %s as a rule of thumb. Shares are of the "+
 			"season's run days that a hole drilled then catches.",
-			"À côté : la moyenne des meilleurs jours des saisons d'avant, et %s comme règle du pouce. Les parts sont "+
-				"celles des journées de coulée de la saison que donne une entaille percée ce jour-là.",
+			"À côté\u00a0: la moyenne des meilleurs jours des saisons d'avant, et %s comme règle du pouce. Les parts "+
+				"sont celles des journées de coulée de la saison que donne une entaille percée ce jour-là.",
 			l.the(b.Rule.In(2001))),
 	}
 	if b.Forecast > 0 {
 		list = append(list, l.say("Forecasts are what came, with errors as large as those of published ones: %s for "+
 			"the next day and %s for the last (standard deviation, from memory). The middle of %d draws is shown, "+
 			"and the mean of what they catch.",
-			"Les prévisions sont le temps venu, avec des erreurs comme celles des prévisions publiées : %s pour le "+
-				"lendemain et %s pour le dernier jour (écart type, de mémoire). On montre le milieu de %d tirages, "+
-				"et la moyenne de ce qu'ils donnent.",
+			"Les prévisions sont le temps venu, avec des erreurs comme celles des prévisions publiées\u00a0: %s pour "+
+				"le lendemain et %s pour le dernier jour (écart type, de mémoire). On montre le milieu de %d "+
+				"tirages, et la moyenne de ce qu'ils donnent.",
 			l.difference(phenology.ForecastError(1)), l.difference(phenology.ForecastError(b.Forecast)),
 			tapping.ForecastDraws))
 	}
 	hole := tapping.NewHole(b.Options)
-	return append(list, l.say("%s Definition: %s.", "%s Définition : %s.", RunDay(rule, as),
+	return append(list, l.say("%s Definition: %s.", "%s Définition\u00a0: %s.", RunDay(rule, as),
 		SourceName(rule.Source, as)),
 		l.say("%s (%s).", "%[1]s.", l.holeDays(hole), l.collection(hole.Collection)))
 }
@@ -45,8 +45,8 @@ func BacktestVerdict(b *tapping.Backtest, as phrase.Speech) string {
 	l, n := tongue{as}, len(b.Years)
 	tenths := func(share float64) string { return Tenths(share, as) }
 	text := l.say("Over %s the advice caught %s of run days. The mean best day caught %s: %s. %s caught %s: %s.",
-		"Sur %s, le conseil a donné %s des journées de coulée. Le meilleur jour moyen en a donné %s : %s. Le %s "+
-			"en a donné %s : %s.",
+		"Sur %s, le conseil a donné %s des journées de coulée. Le meilleur jour moyen en a donné %s\u00a0: %s. Le %s "+
+			"en a donné %s\u00a0: %s.",
 		l.count(n, "season", "saison", "saisons"), tenths(b.Means.AdvisedCaught),
 		tenths(b.Means.FixedCaught), l.compared(b.OverFixed, n),
 		l.day(b.Rule.In(2001)), tenths(b.Means.ThumbCaught), l.compared(b.OverRule, n))
@@ -60,7 +60,7 @@ func BacktestVerdict(b *tapping.Backtest, as phrase.Speech) string {
 	}
 	if n < 10 {
 		text += l.say(" Few seasons: take this as a hint, not as a score.",
-			" Peu de saisons : c'est un indice, pas une note.")
+			" Peu de saisons\u00a0: c'est un indice, pas une note.")
 	}
 	return text
 }
@@ -68,7 +68,7 @@ func BacktestVerdict(b *tapping.Backtest, as phrase.Speech) string {
 // Tenths writes a mean share of seasons.
 func Tenths(share float64, as phrase.Speech) string {
 	l := tongue{as}
-	return l.say("%s %%", "%s %%", l.tenths(100*share))
+	return l.say("%s %%", "%s\u00a0%%", l.tenths(100*share))
 }
 
 // compared says by how many hundredths the advice caught more than another way, over so many seasons, and whether

@@ -17,7 +17,7 @@ func Book(b *tapping.Book, as phrase.Speech) []string {
 		list[0] = l.say("By the book, %s.", "D'après votre livre, %s.", l.booked(b.This))
 	}
 	for i := len(b.Past) - 1; i >= 0 && i >= len(b.Past)-3; i-- {
-		list = append(list, l.say("%d: %s.", "%d : %s.", b.Past[i].Season, l.booked(b.Past[i])))
+		list = append(list, l.say("%d: %s.", "%d\u00a0: %s.", b.Past[i].Season, l.booked(b.Past[i])))
 	}
 	if t := b.Tuning; t.Seasons < tapping.TunedAfter {
 		list = append(list, in(as, "Once two whole seasons are in the book, the volumes to expect are tuned to them.",
@@ -25,7 +25,7 @@ func Book(b *tapping.Book, as phrase.Speech) []string {
 	} else {
 		list = append(list, l.say("Volumes are tuned to %s of the book: times %s of what is usual; a season's total "+
 			"still differs by a factor of about %s.",
-			"Les volumes sont réglés sur %s de votre livre : %s fois l'ordinaire; le total d'une saison diffère "+
+			"Les volumes sont réglés sur %s de votre livre\u00a0: %s fois l'ordinaire; le total d'une saison diffère "+
 				"encore d'un facteur d'environ %s.",
 			l.count(t.Seasons, "season", "saison", "saisons"), l.twoDigits(t.Factor), l.twoDigits(math.Exp(t.Spread))))
 	}
@@ -48,7 +48,7 @@ func (l tongue) booked(b tapping.Booked) string {
 	text := l.say("%s of sap on %s from %s to %s", "%s d'eau en %s du %s au %s", volume(b.Sap), l.days(b.Days),
 		l.day(b.First), l.day(b.Last))
 	if b.Sugar > 0 {
-		text += l.say(", at %s %% sugar", ", à %s %% de sucre", l.tenths(b.Sugar))
+		text += l.say(", at %s %% sugar", ", à %s\u00a0%% de sucre", l.tenths(b.Sugar))
 	}
 	if b.Syrup > 0 {
 		text += l.say(", and %s of syrup", ", et %s de sirop", volume(b.Syrup))
@@ -64,20 +64,20 @@ func (l tongue) booked(b tapping.Booked) string {
 func (l tongue) tuned(t *tapping.Tuning) (list []string) {
 	noBetter := func(what string) string {
 		return l.say("Tried on the book, each season left out in turn: tuning %s foretells no better; the usual stays.",
-			"Essayé sur votre livre, chaque saison mise de côté à son tour : régler %s ne prévoit pas mieux; on "+
+			"Essayé sur votre livre, chaque saison mise de côté à son tour\u00a0: régler %s ne prévoit pas mieux; on "+
 				"garde l'ordinaire.", what)
 	}
 	switch {
 	case t.Hole.Kept:
 		list = append(list, l.say("How long holes last is tuned to the book: %s.",
-			"La durée des entailles est réglée sur votre livre : %s.", l.closer(t.Hole)))
+			"La durée des entailles est réglée sur votre livre\u00a0: %s.", l.closer(t.Hole)))
 	case t.Hole.Seasons > 0:
 		list = append(list, noBetter(in(l.Speech, "how long holes last", "la durée des entailles")))
 	}
 	switch {
 	case t.Thresholds.Kept:
 		list = append(list, l.say("Run days count for volumes from nights %s and days %s on: %s.",
-			"Pour les volumes, une journée de coulée compte à partir d'une nuit %s et d'un jour %s : %s.",
+			"Pour les volumes, une journée de coulée compte à partir d'une nuit %s et d'un jour %s\u00a0: %s.",
 			l.milder(t.Milder.Night, "douce", "froide"), l.milder(t.Milder.Day, "doux", "froid"),
 			l.closer(t.Thresholds)))
 	case t.Thresholds.Seasons > 0:

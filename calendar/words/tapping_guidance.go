@@ -78,7 +78,7 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 			l.say("Sound trees at least %s across at breast height; one tap a year, and rest the tree in other "+
 				"years: birches wall off wounds poorly (growers' practice).",
 				"Des arbres sains d'au moins %s à hauteur de poitrine; une entaille par année, et des années de "+
-					"repos : le bouleau compartimente mal ses blessures (usage de producteurs).",
+					"repos\u00a0: le bouleau compartimente mal ses blessures (usage de producteurs).",
 				l.length("20 cm", "8 in")),
 			l.say("Clean, sharp bit; hole about %s wide and %s deep, sloping slightly up (from memory). Defer "+
 				"to local guidelines.",
@@ -98,8 +98,8 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 		}
 		trees = l.say("By the traditional rule that the plan asks for: one tap from %s, two from %s, three from %s, "+
 			"four from %s. Studies no longer recommend it: the careful rule is one from %s, two from %s.",
-			"D'après la règle traditionnelle que le plan demande : une entaille dès %s, deux dès %s, trois dès %s, "+
-				"quatre dès %s. Les études ne la recommandent plus; la règle prudente dit une dès %s, deux dès %s.",
+			"D'après la règle traditionnelle que le plan demande\u00a0: une entaille dès %s, deux dès %s, trois dès "+
+				"%s, quatre dès %s. Les études ne la recommandent plus; la règle prudente dit une dès %s, deux dès %s.",
 			l.length("25 cm", "10 in"), l.length("38 cm", "15 in"), l.length("50 cm", "20 in"),
 			l.length("64 cm", "25 in"),
 			one, two)
@@ -155,8 +155,8 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 		source = SourceName(sp.Sap.SugarPercent.Source, as)
 	}
 	list := []string{l.say("At %s %% sugar, a %s of %s takes about %s %ss of sap%s (rule of %d; sugar: %s).",
-		"À un taux de sucre de %[1]s %%, un %[2]s de sirop demande environ %[4]s %[5]ss d'eau%[6]s (règle de "+
-			"%[7]d; sucre : %[8]s).",
+		"À un taux de sucre de %[1]s\u00a0%%, un %[2]s de sirop demande environ %[4]s %[5]ss d'eau%[6]s (règle de "+
+			"%[7]d; sucre\u00a0: %[8]s).",
 		in(as, phrase.Range(q.Sugar.Low, q.Sugar.High, 1), figures(q.Sugar)), measure, syrup,
 		in(as, phrase.Range, french.Range)(q.PerSyrup.Low, q.PerSyrup.High, 0), measure, more, tapping.SugarRule,
 		source)}
@@ -176,7 +176,7 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 	}
 	return append(list, l.say("%s: very roughly %s of sap in a season %s. That makes %s of syrup. Trees and seasons "+
 		"differ even more (%s).",
-		"%s : très approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. Les arbres et les saisons "+
-			"diffèrent encore plus (%s).", what, l.volumes(*q.Sap), how, l.volumes(*q.Syrup),
+		"%s\u00a0: très approximativement %s d'eau en une saison, %s. Cela fait %s de sirop. Les arbres et les "+
+			"saisons diffèrent encore plus (%s).", what, l.volumes(*q.Sap), how, l.volumes(*q.Syrup),
 		SourceName(sp.Sap.PerTap.Source, as)))
 }

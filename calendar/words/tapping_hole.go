@@ -16,15 +16,16 @@ func (l tongue) holeDays(h tapping.Hole) string {
 		l.setting(phenology.HoleWarmthBase))
 	switch h.Share {
 	case 0:
-		return l.say("Assumes a taphole dries by age: %[2]s", "Hypothèse, %s : l'entaille %s", by, age)
+		return l.say("Assumes a taphole dries by age: %[2]s", "Hypothèse, %s\u00a0: l'entaille %s", by, age)
 	case 1:
-		return l.say("Assumes a taphole dries by warmth: %[2]s", "Hypothèse, %s : l'entaille sèche par la chaleur, %s",
+		return l.say("Assumes a taphole dries by warmth: %[2]s",
+			"Hypothèse, %s\u00a0: l'entaille sèche par la chaleur, %s",
 			by, warmth)
 	}
 	return l.say("Assumes a taphole dries %[2]s by warmth, the rest by age. By age alone it %[3]s; by "+
 		"warmth alone, %[4]s",
-		"Hypothèse, %s : l'entaille sèche à %s par la chaleur, le reste par l'âge. Par l'âge seul, elle %s; par la "+
-			"chaleur seule, elle coule %s", by, l.share(h.Share), age, warmth)
+		"Hypothèse, %s\u00a0: l'entaille sèche à %s par la chaleur, le reste par l'âge. Par l'âge seul, elle %s; par "+
+			"la chaleur seule, elle coule %s", by, l.share(h.Share), age, warmth)
 }
 
 // HoleLife says how long a hole is taken to run, and on whose word.
@@ -50,7 +51,7 @@ func (l tongue) holesTapped(f *tapping.TapFacts) string {
 	text := l.say("Tapped %s.", "Entaillé %s.", l.the(f.TapDay.Or(f.AsOf)))
 	if h := f.Fading; h != nil {
 		text += l.say(" Assumes good flow to %s, half by %s, dry by %s (%s).",
-			" Hypothèse : bon débit jusqu'au %s, moitié %s, à sec %s (%s).",
+			" Hypothèse\u00a0: bon débit jusqu'au %s, moitié %s, à sec %s (%s).",
 			l.day(h.Well), l.the(h.Half), l.the(h.Dry), l.collection(f.Hole.Collection))
 	}
 	return text
@@ -67,12 +68,12 @@ func HoleExtremes(x *tapping.Extremes, as phrase.Speech) string {
 	if !x.Decide {
 		return l.say("Whether holes dry by age or by warmth hardly matters to the day: %s by age alone, "+
 			"%s by warmth alone.",
-			"Que les entailles sèchent par l'âge ou par la chaleur change peu le jour : %s par l'âge seul, %s "+
+			"Que les entailles sèchent par l'âge ou par la chaleur change peu le jour\u00a0: %s par l'âge seul, %s "+
 				"par la chaleur seule.", age, warmth)
 	}
 	return l.say("How holes dry decides the day: %s if by age alone, %s if by warmth alone; to go by the wrong one "+
 		"costs %s of run days. What your own holes did settles it.",
-		"Le jour dépend de ce qui sèche les entailles : %s si c'est l'âge seul, %s si c'est la chaleur seule; se "+
-			"tromper coûte %s des journées de coulée. Ce qu'ont fait vos propres entailles le dira.",
+		"Le jour dépend de ce qui sèche les entailles\u00a0: %s si c'est l'âge seul, %s si c'est la chaleur seule; "+
+			"se tromper coûte %s des journées de coulée. Ce qu'ont fait vos propres entailles le dira.",
 		age, warmth, l.share(x.Cost))
 }

@@ -17,14 +17,14 @@ func RunDay(r *phenology.RunRule, as phrase.Speech) string {
 	if r.Drive == phenology.RootPressure {
 		return l.say("Run day: the last %d nights above %s and days above %s, on average. Near these limits a "+
 			"day counts in part.",
-			"Journée de coulée : en moyenne sur %d jours, des nuits au-dessus de %s et des jours au-dessus de %s. "+
-				"Près de ces limites, une journée compte en partie.", phenology.PressureDays, l.limit(r.Night),
+			"Journée de coulée\u00a0: en moyenne sur %d jours, des nuits au-dessus de %s et des jours au-dessus de "+
+				"%s. Près de ces limites, une journée compte en partie.", phenology.PressureDays, l.limit(r.Night),
 			l.limit(r.Day))
 	}
 	return l.say("Run day: hours of thaw soon after a freeze. It counts in full if the night was %s or colder and "+
 		"the day %s or warmer, else in part; of the catch, if it thaws %g hours or more.",
-		"Journée de coulée : quelques heures de dégel après un gel. Elle compte en entier si la nuit a été à %s ou "+
-			"moins et le jour à %s ou plus, sinon en partie; pour la récolte, s'il dégèle %g heures ou plus.",
+		"Journée de coulée\u00a0: quelques heures de dégel après un gel. Elle compte en entier si la nuit a été à %s "+
+			"ou moins et le jour à %s ou plus, sinon en partie; pour la récolte, s'il dégèle %g heures ou plus.",
 		l.setting(r.Night.Low), l.setting(r.Day.High), phenology.WholeThaw)
 }
 
@@ -78,8 +78,9 @@ func (l tongue) runBeside(r *tapping.Run) string {
 	}
 	return l.say("A %s beside past runs here: %s. Small is the lesser half of them, large the greatest fifth. "+
 		"Trees differ widely.",
-		"%s parmi les coulées passées d'ici : %s. Petite : la moitié la plus faible; grosse : le cinquième le plus "+
-			"fort. Les arbres diffèrent beaucoup.", in(l.Speech, l.runSize(r.Size), phrase.Capital(l.runSize(r.Size))),
+		"%s parmi les coulées passées d'ici\u00a0: %s. Petite\u00a0: la moitié la plus faible; grosse\u00a0: le "+
+			"cinquième le plus fort. Les arbres diffèrent beaucoup.", in(l.Speech, l.runSize(r.Size),
+			phrase.Capital(l.runSize(r.Size))),
 		hours)
 }
 
@@ -94,7 +95,7 @@ func CrewOrder(c *tapping.Crew, as phrase.Speech) []string {
 			by = in(as, "by the number of their taps", "selon le nombre d'entailles")
 		}
 		lines[0] = l.say("One crew cannot tap all of them on their best days. The least is lost, %s, in this order:",
-			"Une seule équipe ne peut tout entailler au meilleur jour. Meilleur ordre, %s :", by)
+			"Une seule équipe ne peut tout entailler au meilleur jour. Meilleur ordre, %s\u00a0:", by)
 	}
 	for _, turn := range c.Turns {
 		names := each(turn.Species, l.tree)
@@ -129,7 +130,7 @@ func (l tongue) crewLeft(left tapping.Left) string {
 	if d, ok := left.TapDay.Get(); ok {
 		day = l.the(d)
 	}
-	none := l.say("%s has no turn: ", "%s : pas de tour, ", left.Site.Name)
+	none := l.say("%s has no turn: ", "%s\u00a0: pas de tour, ", left.Site.Name)
 	switch left.Why {
 	case tapping.Tapped:
 		return none + l.say("tapped on %s.", "entaillé %s.", day)
@@ -146,7 +147,7 @@ func Catches(good civil.Span, as phrase.Speech) string {
 	l := tongue{as}
 	return l.say("Days that are within %s of the best: %s. The best day's catch is that of each year's own best day, "+
 		"known afterwards. Hours are those of a fresh hole.",
-		"Jours à moins de %s du meilleur : %s. La récolte du meilleur jour est celle du meilleur jour propre à "+
+		"Jours à moins de %s du meilleur\u00a0: %s. La récolte du meilleur jour est celle du meilleur jour propre à "+
 			"chaque année, connu après coup. Les heures sont celles d'une entaille fraîche.",
 		l.share(tapping.Plateau), l.span(good))
 }

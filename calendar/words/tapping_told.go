@@ -20,22 +20,22 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 	first, ok := t.First.Get()
 	if !ok {
 		return l.say("%s: no day yet on which sap was likely to run and to be good.",
-			"%s : pas encore de jour où une bonne eau a probablement coulé.", so)
+			"%s\u00a0: pas encore de jour où une bonne eau a probablement coulé.", so)
 	}
 	when := l.say("%s alone", "%s seulement", l.the(first))
 	if last := t.Last.Or(first); last > first {
 		when = l.say("%s first and on %s last", "%s pour commencer et %s pour finir", l.the(first), l.the(last))
 	}
 	text := l.say("%s: good sap likely ran on %s; with days that may have been runs, about %s and %s in all",
-		"%s : une bonne eau a probablement coulé %s; avec les jours incertains, environ %s et %s en tout",
+		"%s\u00a0: une bonne eau a probablement coulé %s; avec les jours incertains, environ %s et %s en tout",
 		so, when, l.runDaysInAll(float64(t.Days)), l.hours(float64(t.Hours)))
 	if b := t.Best; b != nil {
-		text += l.say("; the best run was %s (%s)", "; la meilleure coulée : %s (%s)", l.span(b.Span),
+		text += l.say("; the best run was %s (%s)", "; la meilleure coulée\u00a0: %s (%s)", l.span(b.Span),
 			l.hours(float64(b.Hours)))
 	}
 	if u := t.Usual; u.Seasons > 0 && t.Over {
 		text += l.say(". Mean of the %s on record: %s to %s, about %s and %s",
-			". Moyenne de %s dans les relevés : du %s au %s, %s, environ %s",
+			". Moyenne de %s dans les relevés\u00a0: du %s au %s, %s, environ %s",
 			l.count(u.Seasons, "other season", "autre saison", "autres saisons"), l.day(season.Date(u.First)),
 			l.day(season.Date(u.Last)), l.runDaysInAll(float64(u.Days)), l.hours(float64(u.Hours)))
 	}
@@ -61,7 +61,7 @@ func BudsFar(b *tapping.Buds, as phrase.Speech) string {
 			"la chaleur qui les gonfle d'ordinaire est venue; regardez-les")
 	}
 	return l.say("Buds, by %s: %s. By that day of %s it was %s, and %s to %s in eight of ten.",
-		"Bourgeons, au %s : %s. Le même jour de %s : %s; de %s à %s, 8 années sur 10.",
+		"Bourgeons, au %s\u00a0: %s. Le même jour de %s\u00a0: %s; de %s à %s, 8 années sur 10.",
 		l.day(b.By), far, l.pastYears(b.Years), l.share(met(b.P50)), l.share(met(b.P10)), l.share(met(b.P90)))
 }
 

@@ -9,7 +9,7 @@ import (
 func RunVolume(v *tapping.Volume, as phrase.Speech) string {
 	l := tongue{as}
 	return l.say("From %s very roughly %s may come, two times of three: a day is known to a factor of two at best.",
-		"Pour %s, très approximativement %s d'eau, deux fois sur trois : une journée n'est connue qu'au double "+
+		"Pour %s, très approximativement %s d'eau, deux fois sur trois\u00a0: une journée n'est connue qu'au double "+
 			"ou à la moitié près.", l.tapsOf(v), l.volumes(v.Range))
 }
 

@@ -69,7 +69,7 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 			"glace au sol; pas de flamme sur la tubulure gelée")
 		t.LookFor = []string{l.say(
 			"When it thaws: split fittings, lines that stay frozen in the shade, taps that were pushed out.",
-			"Au dégel : raccords fendus, tubulure encore gelée à l'ombre, chalumeaux repoussés.")}
+			"Au dégel\u00a0: raccords fendus, tubulure encore gelée à l'ombre, chalumeaux repoussés.")}
 		t.Reasons = append(t.Reasons, l.say("Do not drill in such cold: bark splits. Wait for nights of %s or milder.",
 			"Ne percez pas par un tel froid, l'écorce fend. Attendez des nuits à %s ou plus.", l.setting(mildEnough)))
 		t.Sources = in(e.Speech, []string{frozenGas, coldDrill}, []string{frenchFrozenGas, frenchColdDrill})
@@ -82,7 +82,7 @@ func (t *Text) warning(e *calendar.Entry, f *tapping.WarningFacts) {
 	t.Care = in(e.Speech, "boiling sap scalds; throw spoiled sap away",
 		"le sirop bouillant brûle; jetez l'eau tournée")
 	t.LookFor = []string{l.say("Cloudy or yellowing sap: boil it at once. Milky, ropy or sour sap: throw it away.",
-		"Eau trouble ou jaunâtre : faites-la bouillir aussitôt. Laiteuse, filante ou sure : jetez-la.")}
+		"Eau trouble ou jaunâtre\u00a0: faites-la bouillir aussitôt. Laiteuse, filante ou sure\u00a0: jetez-la.")}
 	t.Reasons = append(t.Reasons, l.swelling(f.Swell)...)
 	t.Sources = in(e.Speech, []string{heldCold, weeklyLog, paleAgain},
 		[]string{frenchHeldCold, frenchWeeklyLog, frenchPaleAgain})
@@ -106,7 +106,7 @@ func WarningVerdict(w *tapping.Warning, as phrase.Speech) string {
 			"Videz réservoirs, pompes et chaudières %s, ouvrez les valves et laissez égoutter la tubulure.", eve)
 	case w.Over:
 		return l.say("Stored sap spoils in such warmth: taste what is left before you boil it.",
-			"L'eau en réserve tourne par un tel redoux : goûtez ce qui reste avant d'allumer l'évaporateur.")
+			"L'eau en réserve tourne par un tel redoux\u00a0: goûtez ce qui reste avant d'allumer l'évaporateur.")
 	}
 	keeps := l.days(w.Keeps)
 	if w.Keeps <= 1 {
@@ -126,7 +126,7 @@ func (l tongue) warningDays(w *tapping.Warning) string {
 		}
 		return l.nightAndDay(d.Date, d.Min, d.Max) + ", " + sure
 	})
-	return l.say("Night and day: %s.", "De la nuit au jour : %s.", strings.Join(days, "; "))
+	return l.say("Night and day: %s.", "De la nuit au jour\u00a0: %s.", strings.Join(days, "; "))
 }
 
 // swelling says whose buds may swell in a warm spell, and that such a spell alone does not end a season.
@@ -140,12 +140,12 @@ func (l tongue) swelling(list []tapping.Swelling) (lines []string) {
 				"La chaleur qui gonfle les bourgeons %s est venue %s", of, l.the(s.Day))
 		}
 		lines = append(lines, l.say("%s: boil a cupful and taste it before you fire the pan.",
-			"%s : faites bouillir une tasse d'eau et goûtez avant d'allumer l'évaporateur.", come))
+			"%s\u00a0: faites bouillir une tasse d'eau et goûtez avant d'allumer l'évaporateur.", come))
 	}
 	if lines == nil {
 		lines = []string{l.say(
 			"Sap may darken in it. Frost after it brings pale sap back: a warm spell alone is not the end.",
-			"L'eau peut y foncer. Un gel la ramène claire ensuite : un redoux seul n'est pas la fin.")}
+			"L'eau peut y foncer. Un gel la ramène claire ensuite\u00a0: un redoux seul n'est pas la fin.")}
 	}
 	return lines
 }
@@ -170,13 +170,13 @@ func WarningLine(w *tapping.Warning, as phrase.Speech) string {
 func (l tongue) firstThaw(is tapping.Thaw) []string {
 	list := []string{l.say("The first run worth gathering since the holes are in: walk the lines and wash the tank "+
 		"before it; let the first sap rinse the lines.",
-		"La première coulée qui vaille depuis l'entaillage : faites le tour de la tubulure et lavez le réservoir "+
-			"avant; laissez la première eau rincer la tubulure.")}
+		"La première coulée qui vaille depuis l'entaillage\u00a0: faites le tour de la tubulure et lavez le "+
+			"réservoir avant; laissez la première eau rincer la tubulure.")}
 	if is.Frozen {
 		list = append(list, l.say("The week before it had a mean of %s: trunks thaw first, in a day or two of sun, "+
 			"the south side before the north. It may come a day late.",
-			"La semaine d'avant a été à %s en moyenne : les troncs dégèlent d'abord, en un jour ou deux de soleil, "+
-				"le côté sud avant le nord. Elle peut venir un jour plus tard.",
+			"La semaine d'avant a été à %s en moyenne\u00a0: les troncs dégèlent d'abord, en un jour ou deux de "+
+				"soleil, le côté sud avant le nord. Elle peut venir un jour plus tard.",
 			l.setting(math.Round(float64(is.Before)))))
 	}
 	return list

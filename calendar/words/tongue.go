@@ -3,7 +3,6 @@ package words
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/phrase/french"
@@ -38,15 +37,8 @@ type tongue struct{ phrase.Speech }
 
 // say writes a sentence by a form of package fmt, the one of the language. Both are for the same arguments.
 func (l tongue) say(english, french string, args ...any) string {
-	if isFrench(l.Speech) {
-		return fmt.Sprintf(unbroken.Replace(french), args...)
-	}
-	return fmt.Sprintf(english, args...)
+	return fmt.Sprintf(in(l.Speech, english, french), args...)
 }
-
-// unbroken puts no-break spaces where French has them in a form.
-var unbroken = strings.NewReplacer(" :", french.NoBreak+":", " %%", french.NoBreak+"%%", "« ", "«"+french.NoBreak,
-	" »", french.NoBreak+"»")
 
 // colon stands between a name and what is said of it.
 func (l tongue) colon() string { return in(l.Speech, ": ", french.Colon) }
