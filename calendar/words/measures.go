@@ -77,12 +77,12 @@ func (l tongue) degreeDays(sum float64) string {
 
 // nightAndDay names a day with its minimum and maximum, to the degree: "14 Mar −9 to 3 °C", "14 mars, de −9 à 3 °C".
 func (l tongue) nightAndDay(day civil.Date, low, high tapping.Celsius) string {
-	return l.say("%s %s", "%s, de %s", l.day(day), NightAndDay(float64(low), float64(high), l.Speech))
+	return l.day(day) + in(l.Speech, " ", ", de ") + NightAndDay(float64(low), float64(high), l.Speech)
 }
 
 // NightAndDay writes a day's minimum and maximum, given in degrees Celsius, to the degree.
 func NightAndDay(low, high float64, as phrase.Speech) string {
-	return tongue{as}.say("%s to %s %s", "%s à %s\u00a0%s", as.Reading(low), as.Reading(high), as.Degrees())
+	return as.Reading(low) + in(as, " to ", " à ") + Degrees(high, as)
 }
 
 // volumes writes a run of volumes of sap or syrup in litres, to two digits.
