@@ -168,5 +168,6 @@ func (s *Spring) addRows(pl *calendar.Place, sp *phenology.Species) {
 
 // tapped reports whether a species is tapped at a place.
 func tapped(pl *calendar.Place, sp *phenology.Species) bool {
-	return sp.Sap.Run != nil && sp.Sap.Tapped != phenology.TappedNever && slices.Contains(pl.Activities, calendar.Tapping)
+	return sp.Sap.Run != nil && sp.Sap.Tapped != phenology.TappedNever &&
+		slices.Contains(pl.Activities, calendar.Tapping)
 }

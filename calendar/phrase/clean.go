@@ -25,7 +25,8 @@ func CleanText(s string) string {
 	return strings.TrimSpace(s)
 }
 
-var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u0085", "\n", "\u2028", "\n", "\u2029", "\n", "\v", "\n", "\f", "\n")
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u0085", "\n", "\u2028", "\n", "\u2029", "\n", "\v", "\n",
+	"\f", "\n")
 
 // OneLine is CleanText without line ends.
 func OneLine(s string) string {

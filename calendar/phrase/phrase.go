@@ -1,5 +1,5 @@
-// Package phrase writes dates, numbers and lists as people read them in a sentence. It decides nothing and knows no tree:
-// it is what the words of every craft are made with.
+// Package phrase writes dates, numbers and lists as people read them in a sentence. It decides nothing and knows no
+// tree: it is what the words of every craft are made with.
 package phrase
 
 import (

@@ -162,10 +162,12 @@ func (c *chart) work(r glance.WorkRow) string {
 		c.shut(cells)
 	}
 	for _, e := range r.Entries {
-		if w := e.Window.Intersect(c.year.Span); r.Activity != calendar.SeedCollection || e.Task == calendar.TaskCollect {
-			for n := c.column(w.First); n <= c.column(w.Last); n++ {
-				cells[n] = c.height(e.Probability)
-			}
+		if r.Activity == calendar.SeedCollection && e.Task != calendar.TaskCollect {
+			continue
+		}
+		w := e.Window.Intersect(c.year.Span)
+		for n := c.column(w.First); n <= c.column(w.Last); n++ {
+			cells[n] = c.height(e.Probability)
 		}
 	}
 	for _, e := range r.Entries {
@@ -261,7 +263,8 @@ func put(cells []string, at int, text string) {
 
 // plain writes what French and its names have beyond ASCII without its marks.
 var plain = strings.NewReplacer("à", "a", "â", "a", "ç", "c", "é", "e", "è", "e", "ê", "e", "ë", "e", "î", "i",
-	"ï", "i", "ô", "o", "ù", "u", "û", "u", "ü", "u", "œ", "oe", "À", "A", "Â", "A", "Ç", "C", "É", "E", "È", "E", "Ê", "E", "Î",
+	"ï", "i", "ô", "o", "ù", "u", "û", "u", "ü", "u", "œ", "oe", "À", "A", "Â", "A", "Ç", "C", "É", "E", "È", "E", "Ê",
+	"E", "Î",
 	"I", "Ô", "O", "Œ", "Oe", "\u00a0", " ", "’", "'", "–", "-", "−", "-")
 
 // asciiIf replaces what is not ASCII, if that is asked for.

@@ -44,7 +44,8 @@ func sameButStart(models []phenology.Model) (string, bool) {
 			return "", false
 		}
 	}
-	return fmt.Sprintf("mean of %d thermal times: degree-days %s, %s", len(models), warmthText(first), strings.Join(starts, ", ")), true
+	return fmt.Sprintf("mean of %d thermal times: degree-days %s, %s", len(models), warmthText(first),
+		strings.Join(starts, ", ")), true
 }
 
 // warmthText says how warmth is reckoned.
@@ -90,7 +91,8 @@ func oneModelText(m phenology.Model) string {
 	case phenology.ThermalTime:
 		return fmt.Sprintf("%.0f degree-days %s from %s", m.Requirement, warmthText(m), seasonDay(m.Start))
 	case phenology.ChillingThermalTime:
-		return fmt.Sprintf("degree-days over %g °C from %s, %.0f where no day was cold down to %.0f after a cold winter: chill days up to %g °C count from %s",
+		return fmt.Sprintf("degree-days over %g °C from %s, %.0f where no day was cold down to %.0f after a cold "+
+			"winter: chill days up to %g °C count from %s",
 			m.Base, seasonDay(m.Start), m.Requirement+m.Extra, m.Requirement, m.ChillBelow, seasonDay(m.ChillStart))
 	case phenology.ChillingThenForcing:
 		forcing := fmt.Sprintf("%.0f units of forcing", m.Requirement)
@@ -99,16 +101,18 @@ func oneModelText(m phenology.Model) string {
 		}
 		return fmt.Sprintf("%s from %s, then %s", chillingText(m), seasonDay(m.ChillStart), forcing)
 	case phenology.DegreeDayLag:
-		return fmt.Sprintf("%.0f degree-days over %g °C%s after %s", m.Requirement, m.Base, methodText(m.Method), m.After)
+		return fmt.Sprintf("%.0f degree-days over %g °C%s after %s", m.Requirement, m.Base, methodText(m.Method),
+			m.After)
 	case phenology.AutumnCooling:
-		return fmt.Sprintf("cold below %g °C on days shorter than %g h, summed to %.3g", m.Base, m.DayLength, m.Requirement)
+		return fmt.Sprintf("cold below %g °C on days shorter than %g h, summed to %.3g", m.Base, m.DayLength,
+			m.Requirement)
 	case phenology.WarmthShift:
 		way := "later"
 		if m.DaysPerDegree < 0 {
 			way = "earlier"
 		}
-		return fmt.Sprintf("the mean date, %.1f days %s for each °C by which %s to %s is warmer than usual here", math.Abs(m.DaysPerDegree), way,
-			seasonDay(m.From), seasonDay(m.To))
+		return fmt.Sprintf("the mean date, %.1f days %s for each °C by which %s to %s is warmer than usual here",
+			math.Abs(m.DaysPerDegree), way, seasonDay(m.From), seasonDay(m.To))
 	case phenology.Lag:
 		if m.Days < 0 {
 			return fmt.Sprintf("%g days before %s, ± %g", -m.Days, m.After, m.Spread)

@@ -37,7 +37,8 @@ type phaseCSV struct {
 
 func (p *phaseCSV) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
-		row := [9]string{list.Site.ID, list.Species.ID, e.Phase.String(), strconv.Itoa(e.Season.Year), "", "", "", e.Basis.String(), strconv.Itoa(e.Years)}
+		row := [9]string{list.Site.ID, list.Species.ID, e.Phase.String(), strconv.Itoa(e.Season.Year), "", "", "",
+			e.Basis.String(), strconv.Itoa(e.Years)}
 		if e.HasDate() {
 			p10, p50, p90 := e.Dates()
 			row[4], row[5], row[6] = p10.String(), p50.String(), p90.String()
@@ -81,7 +82,8 @@ type jsonPhase struct {
 
 func (p *phaseJSON) Write(list phenology.Estimates) error {
 	for _, e := range list.List {
-		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year, Basis: e.Basis,
+		row := jsonPhase{Site: list.Site.ID, Species: list.Species.ID, Phase: e.Phase, Season: e.Season.Year,
+			Basis: e.Basis,
 			Years: e.Years, Rests: words.Basis(calendar.RestsOn(e), p.as), Reason: words.Lack(e.Lack, p.as)}
 		if e.HasDate() {
 			p10, p50, p90 := e.Dates()

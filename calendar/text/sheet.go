@@ -125,18 +125,6 @@ func (t *textWriter) sheetKey(s *outing.Sheet) {
 	}
 }
 
-// bullets writes a heading and items under it; nothing if there are none.
-func (t *textWriter) bullets(heading string, items []string) {
-	if len(items) == 0 {
-		return
-	}
-	t.line("")
-	t.line(heading)
-	for _, x := range items {
-		t.indent("  - "+x, 4)
-	}
-}
-
 // sheetSpecies writes a species with a box to tick for each character, as many as go on so many lines: those that tell
 // it from others first, and a limit at most, or, beyond the usual limit, that many. It returns how many lines it wrote.
 func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chances bool) int {
@@ -164,7 +152,8 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chan
 		return b.String() + ground
 	}
 	most := 1
-	for most < min(len(x.Traits), limit) && (limit > usualTraits || len(wrapText(text(most+1), textWidth, 6)) <= lines) {
+	for most < min(len(x.Traits), limit) && (limit > usualTraits || len(wrapText(text(most+1), textWidth,
+		6)) <= lines) {
 		most++
 	}
 	said := text(most)

@@ -53,7 +53,8 @@ func WriteSpecies(w io.Writer, sp *phenology.Species) error {
 		s.field("regulated", text+" "+s.cite(r.Source))
 	}
 	for _, d := range sp.Disputes {
-		s.field("sources differ", fmt.Sprintf("%s: used %s; another says %s %s. %s", d.About, d.Used, d.Other, s.cite(d.Source), phrase.Sentence(d.Why)))
+		s.field("sources differ", fmt.Sprintf("%s: used %s; another says %s %s. %s", d.About, d.Used, d.Other,
+			s.cite(d.Source), phrase.Sentence(d.Why)))
 	}
 	s.line("")
 	for i, text := range s.sources {

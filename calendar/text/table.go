@@ -2,7 +2,6 @@ package text
 
 import (
 	"bytes"
-	"encoding/csv"
 	"encoding/json"
 	"io"
 	"strconv"
@@ -19,8 +18,8 @@ import (
 
 // scheduleColumns are the columns of a schedule as CSV. Programs rely on them.
 var scheduleColumns = []string{
-	"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid", "stand", "seed_zone", "permit",
-	"lot",
+	"start", "end", "best", "site", "activity", "species", "task", "confidence", "basis", "uid", "stand", "seed_zone",
+	"permit", "lot",
 }
 
 // WriteCSV writes a schedule as CSV, one entry a row. "end" is the last day of the window, which is in it; several
@@ -42,29 +41,28 @@ func WriteSpeciesCSV(w io.Writer, s *calendar.Schedule) error {
 
 // writeRows writes a row for each of what cells makes of an entry's species.
 func writeRows(w io.Writer, s *calendar.Schedule, cells func(ids []string) []string) error {
-	out := csv.NewWriter(w)
-	if err := out.Write(scheduleColumns); err != nil {
-		return err
-	}
-	for _, e := range s.Entries {
-		ids := make([]string, len(e.Species))
-		for i, sp := range e.Species {
-			ids[i] = sp.ID
-		}
-		stand := standOf(e)
-		for _, species := range cells(ids) {
-			err := out.Write([]string{
-				e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity), species,
-				string(e.Task), decimals(e.Probability), e.Rests.Basis.String(), e.UID,
-				stand.ID, stand.SeedZone, stand.Permit, lotID(e),
-			})
-			if err != nil {
-				return err
+	return writeTable(w, scheduleColumns, func(yield func([]string) bool) {
+		for _, e := range s.Entries {
+			stand := standOf(e)
+			for _, species := range cells(speciesIDs(e)) {
+				if !yield([]string{
+					e.Window.First.String(), e.Window.Last.String(), e.Best.String(), e.Site.ID, string(e.Activity),
+					species, string(e.Task), decimals(e.Probability), e.Rests.Basis.String(), e.UID,
+					stand.ID, stand.SeedZone, stand.Permit, lotID(e),
+				}) {
+					return
+				}
 			}
 		}
+	})
+}
+
+func speciesIDs(e *calendar.Entry) []string {
+	ids := make([]string, len(e.Species))
+	for i, sp := range e.Species {
+		ids[i] = sp.ID
 	}
-	out.Flush()
-	return out.Error()
+	return ids
 }
 
 // jsonSchedule is a schedule as JSON, but for its entries, which are written one by one. Keys are added, never renamed.
@@ -74,7 +72,7 @@ type jsonSchedule struct {
 	From    civil.Date   `json:"from"`
 	To      civil.Date   `json:"to"`
 	Notes   []string     `json:"notes"`
-	Sap     []SapRow     `json:"sap_seasons,omitempty"` // as command sap has them
+	Sap     []sapRow     `json:"sap_seasons,omitempty"` // as command sap has them
 	Crew    *jsonSapCrew `json:"crew,omitempty"`        // that taps all bushes
 	Entries []struct{}   `json:"entries"`
 }
@@ -120,8 +118,10 @@ type jsonEntry struct {
 func WriteJSON(w io.Writer, s *calendar.Schedule) error {
 	var b bytes.Buffer
 	seasons := tapping.AccountsOf(s, "")
-	head := jsonSchedule{Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last,
-		Notes: words.Notes(s.Notes, s.Speech), Sap: sapRows(seasons), Crew: sapCrewJSON(tapping.CrewOf(seasons)), Entries: []struct{}{}}
+	head := jsonSchedule{
+		Title: s.Title, AsOf: s.AsOf, From: s.Span.First, To: s.Span.Last, Notes: words.Notes(s.Notes, s.Speech),
+		Sap: sapRows(seasons), Crew: sapCrewJSON(tapping.CrewOf(seasons)), Entries: []struct{}{},
+	}
 	if err := writeJSON(&b, head); err != nil {
 		return err
 	}
@@ -143,17 +143,14 @@ func WriteJSON(w io.Writer, s *calendar.Schedule) error {
 
 // entryJSON returns an entry as it stands in JSON.
 func entryJSON(e *calendar.Entry) jsonEntry {
-	ids := make([]string, len(e.Species))
-	for i, sp := range e.Species {
-		ids[i] = sp.ID
-	}
 	said := words.Say(e)
 	j := jsonEntry{
 		UID: e.UID, Start: e.Window.First, End: e.Window.Last, Best: e.Best, Site: e.Site.ID, SiteName: e.Site.Name,
-		Activity: e.Activity, Task: e.Task, Species: ids, Season: e.Season, Summary: said.Summary,
-		Confidence: json.Number(decimals(e.Probability)), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
-		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.State == calendar.Booked, Doubts: said.Doubts, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor),
-		Bring: orEmpty(said.Kit), Cautions: orEmpty(words.Minded(said.Cautions)), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
+		Activity: e.Activity, Task: e.Task, Species: speciesIDs(e), Season: e.Season, Summary: said.Summary,
+		Confidence: number(e.Probability, 2), ConfidenceIn: said.SureWord(), ConfidenceOf: said.ChanceOf,
+		Basis: e.Rests.Basis, BasisText: said.Basis, Settled: e.Settled, Booked: e.State == calendar.Booked,
+		Doubts: said.Doubts, Reasons: orEmpty(said.Reasons), LookFor: orEmpty(said.LookFor), Bring: orEmpty(said.Kit),
+		Cautions: orEmpty(words.Minded(said.Cautions)), Sources: orEmpty(said.Sources), After: orEmpty(e.After),
 		Lot: e.Lot, Facts: e.Facts,
 	}
 	if e.Hours != (calendar.Hours{}) {
@@ -183,13 +180,12 @@ type jsonList struct {
 
 func (l *jsonList) write(v any) error {
 	l.b.Reset()
+	begins := "["
 	if l.some {
-		l.b.WriteByte(',')
-	} else {
-		l.b.WriteByte('[')
+		begins = ","
 	}
 	l.some = true
-	l.b.WriteString("\n" + l.indent + "  ")
+	l.b.WriteString(begins + "\n" + l.indent + "  ")
 	enc := json.NewEncoder(&l.b)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent(l.indent+"  ", "  ")

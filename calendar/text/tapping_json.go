@@ -2,16 +2,15 @@ package text
 
 import (
 	"encoding/json"
-	"strconv"
 
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/civil"
 )
 
 // sapRows returns seasons as tables have them.
-func sapRows(seasons []*tapping.Account) (rows []SapRow) {
+func sapRows(seasons []*tapping.Account) (rows []sapRow) {
 	for _, a := range seasons {
-		rows = append(rows, SeasonRow(a))
+		rows = append(rows, seasonRow(a))
 	}
 	return rows
 }
@@ -85,13 +84,10 @@ func bookJSON(b *tapping.Book) *jsonBook {
 	if b == nil {
 		return nil
 	}
-	to := func(x float64, decimals int) json.Number {
-		return json.Number(strconv.FormatFloat(x, 'f', decimals, 64))
-	}
 	booked := func(b tapping.Booked) jsonBooked {
-		return jsonBooked{b.Season, b.First, b.Last, b.Days, to(b.Sap, 0), to(b.Syrup, 1), to(b.Sugar, 1)}
+		return jsonBooked{b.Season, b.First, b.Last, b.Days, number(b.Sap, 0), number(b.Syrup, 1), number(b.Sugar, 1)}
 	}
-	j := &jsonBook{Past: []jsonBooked{}, Tuning: jsonTuning{b.Seasons, to(b.Factor, 2), to(b.Spread, 2)}}
+	j := &jsonBook{Past: []jsonBooked{}, Tuning: jsonTuning{b.Seasons, number(b.Factor, 2), number(b.Spread, 2)}}
 	if b.This.Days > 0 || b.This.Syrup > 0 {
 		this := booked(b.This)
 		j.This = &this

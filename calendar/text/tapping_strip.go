@@ -53,26 +53,10 @@ func WriteSap(w io.Writer, title string, asOf civil.Date, seasons []*tapping.Sea
 		}
 		mind = append(mind, words.Minded(words.SapCautions(s.Species, as))...)
 	}
-	t.eachOnce(said.How, how)
-	t.eachOnce(said.Care, mind)
-	t.eachOnce(said.Rests, rests)
+	t.bullets(said.How, how)
+	t.bullets(said.Care, mind)
+	t.bullets(said.Rests, rests)
 	return t.w.Flush()
-}
-
-// eachOnce writes a heading and its items, each once.
-func (t *textWriter) eachOnce(heading string, items []string) {
-	seen := map[string]bool{}
-	for _, item := range items {
-		if seen[item] {
-			continue
-		}
-		if len(seen) == 0 {
-			t.line("")
-			t.line(heading)
-		}
-		seen[item] = true
-		t.indent("  - "+item, 4)
-	}
 }
 
 func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
@@ -123,14 +107,16 @@ func (t *textWriter) season(s *tapping.Season, said *words.SapFrame) {
 			if best.Forecast {
 				how = words.Chance(float64(best.Likelihood), as)
 			}
-			t.line(fmt.Sprintf("  %-*s %3d  %5.0f  %-*s  %s, %s, %s", said.SpanWide, words.Days(r.Span, as), r.Span.Days(),
+			t.line(fmt.Sprintf("  %-*s %3d  %5.0f  %-*s  %s, %s, %s", said.SpanWide, words.Days(r.Span, as),
+				r.Span.Days(),
 				r.Hours, said.SizeWide, words.SizeName(r.Size, as), words.Day(best.Date, as),
 				words.NightAndDay(float64(best.Min), float64(best.Max), as), how))
 		}
 		for i := range s.Runs {
 			if r := &s.Runs[i]; !r.Over {
 				if v := s.Volume(r); v != nil {
-					t.indent("  "+words.Days(r.Span, as)+words.LabelsIn(as).Colon()+phrase.Uncapital(words.RunVolume(v, as)), 2)
+					t.indent("  "+words.Days(r.Span, as)+words.LabelsIn(as).Colon()+phrase.Uncapital(words.RunVolume(v,
+						as)), 2)
 				}
 			}
 		}

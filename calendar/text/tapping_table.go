@@ -1,10 +1,8 @@
 package text
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"io"
-	"math"
 	"strconv"
 
 	"treewhen/calendar"
@@ -14,9 +12,9 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// SapRow is a season of sap as tables have it. Shares are of the season's run days. What is not known, or no longer
+// sapRow is a season of sap as tables have it. Shares are of the season's run days. What is not known, or no longer
 // asked, is nil.
-type SapRow struct {
+type sapRow struct {
 	Site     string         `json:"site"`
 	SiteName string         `json:"site_name"`
 	Species  string         `json:"species"`
@@ -88,10 +86,10 @@ type jsonWarning struct {
 	tapping.Warning
 }
 
-// SeasonRow returns an account of a season as tables have it.
-func SeasonRow(a *tapping.Account) SapRow {
+// seasonRow returns an account of a season as tables have it.
+func seasonRow(a *tapping.Account) sapRow {
 	f := a.Tap
-	r := SapRow{
+	r := sapRow{
 		Site: a.Site.ID, SiteName: a.Site.Name, Species: a.Species.ID, Season: a.Season.Year, Advice: f.Advice,
 		Verdict: words.TapVerdict(f, a.Speech),
 		Doubts:  orEmpty(words.Doubts(f.Doubts, a.Speech)), Start: datesOf(a.Start), End: datesOf(a.End),
@@ -140,70 +138,52 @@ func share(p tapping.Share) *json.Number {
 	if p.IsZero() {
 		return nil
 	}
-	n := json.Number(decimals(float64(p)))
+	n := number(float64(p), 2)
 	return &n
 }
 
-func whole(x float64) json.Number { return json.Number(strconv.FormatFloat(x, 'f', 0, 64)) }
+// number writes a figure to so many decimals.
+func number(x float64, decimals int) json.Number {
+	return json.Number(strconv.FormatFloat(x, 'f', decimals, 64))
+}
+
+func whole(x float64) json.Number { return number(x, 0) }
 
 // sapColumns are the columns of sap seasons as CSV. Programs rely on them.
-var sapColumns = []string{"site", "species", "season", "advice", "start_p10", "start_p50", "start_p90", "end_p10",
-	"end_p50", "end_p90",
-	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone",
-	"missed_first_run", "confidence",
-	"holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years", "caught_of_best", "caught_hours"}
+var sapColumns = []string{
+	"site", "species", "season", "advice", "start_p10", "start_p50", "start_p90", "end_p10", "end_p50", "end_p90",
+	"tap",
+	"tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone",
+	"missed_first_run", "confidence", "holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years",
+	"caught_of_best", "caught_hours",
+}
 
 // WriteSapCSV writes seasons of sap as CSV, one a row. The basis and the years are those of the end.
 func WriteSapCSV(w io.Writer, seasons []*tapping.Account) error {
-	rows := sapRows(seasons)
-	return writeTable(w, sapColumns, len(rows), func(i int) []string {
-		r := rows[i]
-		cells := []string{r.Site, r.Species, strconv.Itoa(r.Season), string(r.Advice)}
-		for _, d := range []sapDates{r.Start, r.End} {
-			cells = append(cells, d.P10.String(), d.P50.String(), d.P90.String())
+	return writeTable(w, sapColumns, func(yield func([]string) bool) {
+		for _, r := range sapRows(seasons) {
+			cells := []string{r.Site, r.Species, strconv.Itoa(r.Season), string(r.Advice)}
+			for _, d := range []sapDates{r.Start, r.End} {
+				cells = append(cells, d.P10.String(), d.P50.String(), d.P90.String())
+			}
+			cells = append(cells, cell(r.Tap), cell(r.TapFirst), cell(r.TapLast))
+			for _, n := range []*json.Number{
+				r.Caught, r.WeekEarlier, r.WeekLater, r.Waiting, r.Gone, r.Missed, r.WellTimed,
+			} {
+				cells = append(cells, cell(n))
+			}
+			cells = append(cells, cell(r.Dry))
+			if r.RunDays == nil {
+				cells = append(cells, "", "", "")
+			} else {
+				cells = append(cells, r.RunDays.P10.String(), r.RunDays.P50.String(), r.RunDays.P90.String())
+			}
+			cells = append(cells, r.End.Basis.String(), strconv.Itoa(r.End.Years), cell(r.OfBest), cell(r.Hours))
+			if !yield(cells) {
+				return
+			}
 		}
-		cells = append(cells, dateCell(r.Tap), dateCell(r.TapFirst), dateCell(r.TapLast))
-		for _, n := range []*json.Number{r.Caught, r.WeekEarlier, r.WeekLater, r.Waiting, r.Gone, r.Missed,
-			r.WellTimed} {
-			cells = append(cells, numberCell(n))
-		}
-		cells = append(cells, dateCell(r.Dry))
-		if r.RunDays == nil {
-			cells = append(cells, "", "", "")
-		} else {
-			cells = append(cells, r.RunDays.P10.String(), r.RunDays.P50.String(), r.RunDays.P90.String())
-		}
-		return append(cells, r.End.Basis.String(), strconv.Itoa(r.End.Years), numberCell(r.OfBest), numberCell(r.Hours))
 	})
-}
-
-func numberCell(n *json.Number) string {
-	if n == nil {
-		return ""
-	}
-	return n.String()
-}
-
-func dateCell(d *civil.Date) string {
-	if d == nil {
-		return ""
-	}
-	return d.String()
-}
-
-// writeTable writes a header and so many rows as CSV.
-func writeTable(w io.Writer, header []string, rows int, row func(int) []string) error {
-	out := csv.NewWriter(w)
-	if err := out.Write(header); err != nil {
-		return err
-	}
-	for i := range rows {
-		if err := out.Write(row(i)); err != nil {
-			return err
-		}
-	}
-	out.Flush()
-	return out.Error()
 }
 
 // WriteSapJSON writes seasons of sap as one JSON object. Keys are added, never renamed.
@@ -212,120 +192,7 @@ func WriteSapJSON(w io.Writer, p *calendar.Plan, seasons []*tapping.Account) err
 		Title   string       `json:"title"`
 		AsOf    civil.Date   `json:"as_of"`
 		Notes   []string     `json:"notes"`
-		Seasons []SapRow     `json:"seasons"`
+		Seasons []sapRow     `json:"seasons"`
 		Crew    *jsonSapCrew `json:"crew,omitempty"`
 	}{p.Title, p.AsOf, orEmpty(p.Notes), sapRows(seasons), sapCrewJSON(tapping.CrewOf(seasons))})
-}
-
-// backtestColumns are the columns of backtests as CSV. Programs rely on them.
-var backtestColumns = []string{"site", "species", "season", "run_days", "advised", "advised_caught", "mean_best",
-	"mean_best_caught",
-	"rule", "rule_caught", "hindsight", "hindsight_caught", "advised_of_best", "mean_best_of_best", "rule_of_best"}
-
-// WriteSapBacktestsCSV writes backtests as CSV, a season a row.
-func WriteSapBacktestsCSV(w io.Writer, list []*tapping.Backtest) error {
-	type row struct {
-		*tapping.Backtest
-		tapping.BacktestYear
-	}
-	var rows []row
-	for _, b := range list {
-		for _, y := range b.Years {
-			rows = append(rows, row{b, y})
-		}
-	}
-	return writeTable(w, backtestColumns, len(rows), func(i int) []string {
-		b, y := rows[i].Backtest, rows[i].BacktestYear
-		return []string{b.Site.ID, b.Species.ID, strconv.Itoa(y.Season), whole(y.SeasonsRuns).String(),
-			y.Advised.String(), decimals(y.AdvisedCaught), y.Fixed.String(), decimals(y.FixedCaught),
-			y.Thumb.String(), decimals(y.ThumbCaught), y.Hindsight.String(), decimals(y.HindsightCaught),
-			decimals(y.OfBest(y.AdvisedCaught)), decimals(y.OfBest(y.FixedCaught)), decimals(y.OfBest(y.ThumbCaught))}
-	})
-}
-
-type jsonBacktest struct {
-	Site     string             `json:"site"`
-	SiteName string             `json:"site_name"`
-	Species  string             `json:"species"`
-	Rule     string             `json:"rule"`          // MM-DD
-	Forecast int                `json:"forecast_days"` // that each morning had
-	Seasons  []jsonBacktestYear `json:"seasons"`
-	Means    jsonBacktestMeans  `json:"means"`
-	// By how much the advice catches more, season by season.
-	OverMeanBest jsonDifference `json:"over_mean_best"`
-	OverRule     jsonDifference `json:"over_rule"`
-	Verdict      string         `json:"verdict"`
-}
-
-type jsonDifference struct {
-	Mean          json.Number  `json:"mean"`
-	StandardError *json.Number `json:"standard_error"` // nil of one season
-}
-
-type jsonBacktestYear struct {
-	Season    int             `json:"season"`
-	RunDays   json.Number     `json:"run_days"`
-	Advised   jsonBacktestDay `json:"advised"`
-	MeanBest  jsonBacktestDay `json:"mean_best"`
-	Rule      jsonBacktestDay `json:"rule"`
-	Hindsight jsonBacktestDay `json:"hindsight"`
-}
-
-type jsonBacktestDay struct {
-	Day    civil.Date  `json:"day"`
-	Caught json.Number `json:"caught"`
-	OfBest json.Number `json:"caught_of_best"` // of what the best day of the season, known afterwards, would have caught
-}
-
-type jsonBacktestMeans struct {
-	Seasons   int         `json:"seasons"`
-	RunDays   json.Number `json:"run_days"`
-	Advised   json.Number `json:"advised_caught"`
-	MeanBest  json.Number `json:"mean_best_caught"`
-	Rule      json.Number `json:"rule_caught"`
-	Hindsight json.Number `json:"hindsight_caught"`
-
-	AdvisedOfBest  json.Number `json:"advised_of_best"` // means of the seasons' shares of the best day's catch
-	MeanBestOfBest json.Number `json:"mean_best_of_best"`
-	RuleOfBest     json.Number `json:"rule_of_best"`
-}
-
-// WriteSapBacktestsJSON writes backtests as one JSON object. Keys are added, never renamed.
-func WriteSapBacktestsJSON(w io.Writer, p *calendar.Plan, list []*tapping.Backtest) error {
-	out := struct {
-		Title     string         `json:"title"`
-		AsOf      civil.Date     `json:"as_of"`
-		Notes     []string       `json:"notes"`
-		Backtests []jsonBacktest `json:"backtests"`
-	}{p.Title, p.AsOf, orEmpty(p.Notes), []jsonBacktest{}}
-	// of a mean of years
-	thousandths := func(p float64) json.Number { return json.Number(strconv.FormatFloat(p, 'f', 3, 64)) }
-	difference := func(d tapping.PairedDifference) jsonDifference {
-		j := jsonDifference{Mean: thousandths(d.Mean)}
-		if n := thousandths(d.StandardError); !math.IsNaN(d.StandardError) {
-			j.StandardError = &n
-		}
-		return j
-	}
-	for _, b := range list {
-		m := b.Means
-		j := jsonBacktest{
-			Site: b.Site.ID, SiteName: b.Site.Name, Species: b.Species.ID, Rule: b.Rule.String(), Forecast: b.Forecast,
-			OverMeanBest: difference(b.OverFixed), OverRule: difference(b.OverRule), Verdict: words.BacktestVerdict(b, p.Speech),
-			Means: jsonBacktestMeans{len(b.Years), whole(m.SeasonsRuns), thousandths(m.AdvisedCaught),
-				thousandths(m.FixedCaught),
-				thousandths(m.ThumbCaught), thousandths(m.HindsightCaught),
-				thousandths(b.OfBest.Advised), thousandths(b.OfBest.Fixed), thousandths(b.OfBest.Rule)},
-		}
-		for _, y := range b.Years {
-			of := func(d civil.Date, caught float64) jsonBacktestDay {
-				return jsonBacktestDay{d, json.Number(decimals(caught)), json.Number(decimals(y.OfBest(caught)))}
-			}
-			j.Seasons = append(j.Seasons, jsonBacktestYear{y.Season, whole(y.SeasonsRuns),
-				of(y.Advised, y.AdvisedCaught),
-				of(y.Fixed, y.FixedCaught), of(y.Thumb, y.ThumbCaught), of(y.Hindsight, y.HindsightCaught)})
-		}
-		out.Backtests = append(out.Backtests, j)
-	}
-	return writeJSON(w, out)
 }

@@ -2,8 +2,10 @@ package text
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -36,19 +38,13 @@ func WriteText(w io.Writer, s *calendar.Schedule, opt TextOptions) error {
 		t.line(frame.Nothing)
 	}
 	entries := slices.Clone(s.Entries)
-	slices.SortStableFunc(entries, func(a, b *calendar.Entry) int {
-		if an, bn := s.IsOpen(a), s.IsOpen(b); an || bn {
-			switch {
-			case an && bn:
-				return int(a.Window.Last - b.Window.Last) // what closes first comes first
-			case an:
-				return -1
-			default:
-				return 1
-			}
+	closes := func(e *calendar.Entry) civil.Date { // of what is open, which comes first
+		if s.IsOpen(e) {
+			return e.Window.Last
 		}
-		return 0
-	})
+		return math.MaxInt32
+	}
+	slices.SortStableFunc(entries, func(a, b *calendar.Entry) int { return cmp.Compare(closes(a), closes(b)) })
 	heading := ""
 	for _, e := range entries {
 		h := strings.ToUpper(words.MonthOf(e.Window.First, s.Speech))
@@ -159,14 +155,7 @@ func (t *textWriter) cautions(entries []*calendar.Entry) {
 				list = append(list, c)
 			}
 		}
-		for _, c := range words.MindedOnce(list) {
-			if heading != "" {
-				t.line("")
-				t.line(t.bold(heading))
-				heading = ""
-			}
-			t.indent("  - "+c, 4)
-		}
+		t.bullets(heading, words.MindedOnce(list))
 	}
 }
 
@@ -175,6 +164,19 @@ func (t *textWriter) bold(s string) string {
 		return s
 	}
 	return "\x1b[1m" + s + "\x1b[0m"
+}
+
+// bullets writes a heading and items under it, each once; nothing if there are none.
+func (t *textWriter) bullets(heading string, items []string) {
+	for i, item := range items {
+		if i == 0 {
+			t.line("")
+			t.line(t.bold(heading))
+		}
+		if !slices.Contains(items[:i], item) {
+			t.indent("  - "+item, 4)
+		}
+	}
 }
 
 // line writes a line. What goes wrong is told by the writer's Flush.

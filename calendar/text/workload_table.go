@@ -1,7 +1,6 @@
 package text
 
 import (
-	"encoding/csv"
 	"io"
 	"strings"
 
@@ -14,40 +13,40 @@ import (
 
 // workloadColumns are the columns of a workload as CSV.
 var workloadColumns = []string{
-	"week", "best", "start", "end", "site", "stand", "seed_zone", "species", "task", "people_days", "confidence", "basis",
+	"week", "best", "start", "end", "site", "stand", "seed_zone", "species", "task", "people_days", "confidence",
+	"basis",
 	"summary", "uid", "day", "visit", "permit", "lot", "need_clean_kg", "need_fruit_kg", "need_fruit_l", "drive",
 }
 
 // WriteWorkloadCSV writes a workload as CSV, one task a row, by the day on which it is to be done. "week" is that day's
 // Monday; people_days is empty where the plan gives none, visit where a task is done at the nursery.
 func WriteWorkloadCSV(w io.Writer, load *seed.Workload) error {
-	out := csv.NewWriter(w)
-	if err := out.Write(workloadColumns); err != nil {
-		return err
-	}
-	for _, c := range load.Crews {
-		for _, j := range c.Jobs {
-			e, work := j.Entry, ""
-			stand := standOf(e)
-			if e.PeopleDays > 0 {
-				work = days(e.PeopleDays)
-			}
-			err := out.Write([]string{
-				seed.MondayOf(j.Day).String(), e.Best.String(), e.Window.First.String(), e.Window.Last.String(), e.Site.ID,
-				stand.ID, stand.SeedZone, e.Species[0].ID, string(e.Task), work, decimals(e.Probability),
-				e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), counted(j.Visit, ""), stand.Permit, lotID(e),
-				needCell(e, func(q seed.Quantities) seed.Amount { return q.CleanKG }),
-				needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitKG }),
-				needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitL }),
-				counted(j.Drive, ""),
-			})
-			if err != nil {
-				return err
+	return writeTable(w, workloadColumns, func(yield func([]string) bool) {
+		for _, c := range load.Crews {
+			for _, j := range c.Jobs {
+				if !yield(workloadRow(j)) {
+					return
+				}
 			}
 		}
+	})
+}
+
+func workloadRow(j *seed.Job) []string {
+	e, stand, work := j.Entry, standOf(j.Entry), ""
+	if e.PeopleDays > 0 {
+		work = days(e.PeopleDays)
 	}
-	out.Flush()
-	return out.Error()
+	return []string{
+		seed.MondayOf(j.Day).String(), e.Best.String(), e.Window.First.String(), e.Window.Last.String(), e.Site.ID,
+		stand.ID, stand.SeedZone, e.Species[0].ID, string(e.Task), work, decimals(e.Probability),
+		e.Rests.Basis.String(), words.Brief(e).Summary, e.UID, j.Day.String(), counted(j.Visit, ""), stand.Permit,
+		lotID(e),
+		needCell(e, func(q seed.Quantities) seed.Amount { return q.CleanKG }),
+		needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitKG }),
+		needCell(e, func(q seed.Quantities) seed.Amount { return q.FruitL }),
+		counted(j.Drive, ""),
+	}
 }
 
 // standOf returns the stand of an entry, an empty one for none; of work on seed, what is known of its origin.
@@ -192,7 +191,8 @@ func WriteWorkloadJSON(w io.Writer, load *seed.Workload) error {
 		}
 		for _, s := range c.Sites {
 			crew.Sites = append(crew.Sites, s.ID)
-			js := jsonSiteLoad{Site: s.ID, Name: s.Name, WeekHas: c.WeekHas, Weeks: crew.Weeks, Tasks: []jsonTask{}, Kit: []jsonKit{}}
+			js := jsonSiteLoad{Site: s.ID, Name: s.Name, WeekHas: c.WeekHas, Weeks: crew.Weeks, Tasks: []jsonTask{},
+				Kit: []jsonKit{}}
 			for _, j := range s.Jobs {
 				js.Tasks = append(js.Tasks, jsonTaskOf(j))
 			}
@@ -213,9 +213,10 @@ func jsonWeeks(c *seed.Crew) []jsonWeek {
 	list := []jsonWeek{}
 	for _, week := range c.Weeks {
 		jw := jsonWeek{
-			Monday: week.Monday, Tasks: len(week.Jobs), Visits: week.Visits, Drives: week.Drives, PeopleDays: hundredths(week.PeopleDays),
-			Has: hundredths(week.Has), Over: week.Over, Moves: []jsonMove{}, StillOver: hundredths(week.StillOver),
-			Least: []string{},
+			Monday: week.Monday, Tasks: len(week.Jobs), Visits: week.Visits, Drives: week.Drives,
+			PeopleDays: hundredths(week.PeopleDays),
+			Has:        hundredths(week.Has), Over: week.Over, Moves: []jsonMove{},
+			StillOver: hundredths(week.StillOver), Least: []string{},
 		}
 		for _, m := range week.Moves {
 			jw.Moves = append(jw.Moves, jsonMove{m.Job.Entry.UID, m.To})
@@ -233,7 +234,8 @@ func jsonTaskOf(j *seed.Job) jsonTask {
 	stand := standOf(e)
 	return jsonTask{
 		UID: e.UID, Best: e.Best, Start: e.Window.First, End: e.Window.Last, Day: j.Day, Visit: j.Visit, Drive: j.Drive,
-		Stand: stand.ID, SeedZone: stand.SeedZone, Permit: stand.Permit, Lot: lotID(e), Need: needOf(e), Species: e.Species[0].ID, Task: e.Task,
+		Stand: stand.ID, SeedZone: stand.SeedZone, Permit: stand.Permit, Lot: lotID(e), Need: needOf(e),
+		Species: e.Species[0].ID, Task: e.Task,
 		Summary: words.Brief(e).Summary, PeopleDays: hundredths(e.PeopleDays), Confidence: hundredths(e.Probability),
 		Basis: e.Rests.Basis, After: orEmpty(e.After),
 	}

@@ -14,8 +14,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// WriteWorkload writes a workload for people to read: the load of every week, the weeks that are asked for too much, the
-// table for the wall, and what to have at hand, crew by crew.
+// WriteWorkload writes a workload for people to read: the load of every week, the weeks that are asked for too much,
+// the table for the wall, and what to have at hand, crew by crew.
 func WriteWorkload(w io.Writer, load *seed.Workload, opt TextOptions) error {
 	t := &textWriter{w: bufio.NewWriter(w), opt: opt, as: load.Speech}
 	t.line(t.bold(load.Title + ": seed work"))
@@ -118,14 +118,16 @@ func (t *textWriter) clashes(c *seed.Crew) {
 		t.indent(fmt.Sprintf("  Week of %s: %s of work, %s to do it.",
 			phrase.LongDate(w.Monday), peopleDays(w.PeopleDays), days(w.Has)), 4)
 		for _, m := range w.Moves {
-			t.indent(fmt.Sprintf("    do in the week of %s: %s (open %s, %s)", phrase.ShortDate(m.To), title(c, m.Job.Entry),
-				phrase.Span(m.Job.Entry.Window), peopleDays(m.Job.Entry.PeopleDays)), 8)
+			t.indent(fmt.Sprintf("    do in the week of %s: %s (open %s, %s)", phrase.ShortDate(m.To),
+				title(c, m.Job.Entry), phrase.Span(m.Job.Entry.Window), peopleDays(m.Job.Entry.PeopleDays)), 8)
 		}
 		if w.StillOver > 0.005 {
-			t.indent(fmt.Sprintf("    still over by %s: find more hands, or leave something out", peopleDays(w.StillOver)), 8)
+			t.indent(fmt.Sprintf("    still over by %s: find more hands, or leave something out",
+				peopleDays(w.StillOver)), 8)
 		}
 		for _, j := range w.Least {
-			t.indent(fmt.Sprintf("    gives least for its work: %s (%s)", title(c, j.Entry), peopleDays(j.Entry.PeopleDays)), 8)
+			t.indent(fmt.Sprintf("    gives least for its work: %s (%s)", title(c, j.Entry),
+				peopleDays(j.Entry.PeopleDays)), 8)
 		}
 	}
 	if none {
@@ -170,8 +172,7 @@ func (t *textWriter) fridgeTable(weeks []seed.FridgeWeek) {
 			t.line(t.bold("In the cold, from that week on"))
 			begun = true
 		}
-		t.line("  " + w.Monday.Format("Mon 2 Jan 2006") + strings.Repeat(" ", 17-len(w.Monday.Format("Mon 2 Jan 2006"))) +
-			words.InTheCold(w, t.as))
+		t.line("  " + Pad(phrase.LongDate(w.Monday), 17) + words.InTheCold(w, t.as))
 	}
 }
 

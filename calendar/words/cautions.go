@@ -6,7 +6,6 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/seed"
 	"treewhen/phenology"
 )
@@ -23,7 +22,7 @@ func (c Caution) String() string {
 	if c.Of == "" {
 		return c.Text
 	}
-	return c.Of + LabelsIn(phrase.Speech{Language: c.in}).Colon() + c.Text
+	return c.Of + tongue{phrase.Speech{Language: c.in}}.colon() + c.Text
 }
 
 // ofNone makes cautions that are of no species.
@@ -57,11 +56,7 @@ func MindedOnce(list []Caution) (lines []string) {
 		case c.Of == "":
 			lines = append(lines, c.Text)
 		case c.Of == of[0]:
-			together := phrase.Join(of)
-			if c.in == phrase.French {
-				together = french.Join(of)
-			}
-			lines = append(lines, Caution{together, c.Text, c.in}.String())
+			lines = append(lines, Caution{Join(of, phrase.Speech{Language: c.in}), c.Text, c.in}.String())
 		}
 	}
 	return lines
@@ -72,8 +67,8 @@ func MindedOnce(list []Caution) (lines []string) {
 var usualOfSeed = ofNone(
 	"Ask the landowner; public land needs a permit. Leave most of the crop for the forest and its animals.",
 	"Stay on the ground: climbing, ladders, poles and lifts near power lines are for licensed people.",
-	"Ticks from spring to late autumn; poison ivy and poison oak, whose bare stems raise a rash too; "+
-		"blaze orange in hunting season.",
+	"Ticks from spring to late autumn; poison ivy and poison oak, whose bare stems raise a rash too; blaze orange "+
+		"in hunting season.",
 )
 
 // seedCautions are the cautions of a piece of seed work.
@@ -89,7 +84,8 @@ func seedCautions(e *calendar.Entry, f seed.Facts) []Caution {
 		}
 		return append(list, usualOfSeed...)
 	case *seed.Cleaning: // those of collecting alone, such as falling nuts and high water, stay outdoors
-		return append(list, cautionsOf(sp, e.Speech, func(c *phenology.Caution) bool { return len(c.Activities) == 0 })...)
+		return append(list, cautionsOf(sp, e.Speech,
+			func(c *phenology.Caution) bool { return len(c.Activities) == 0 })...)
 	case *seed.Stratification:
 		if f.Step == 1 {
 			list = append(list, scarifyCaution(f.Treatment)...)
@@ -117,7 +113,8 @@ func seedCare(e *calendar.Entry, f seed.Facts) string {
 	for _, c := range standCautions(e.Stand) {
 		list = append(list, c.Text)
 	}
-	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, poison ivy, hunting season")
+	list = append(list, "ask the landowner, stay on the ground, keep off power lines, ticks, poison "+
+		"ivy, hunting season")
 	return strings.Join(list, "; ")
 }
 

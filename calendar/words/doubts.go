@@ -1,8 +1,6 @@
 package words
 
 import (
-	"fmt"
-
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
@@ -10,57 +8,65 @@ import (
 
 // Doubts says what is wrong with the temperatures that work rests on, each one sentence or two.
 func Doubts(list []calendar.Doubt, as phrase.Speech) []string {
-	var said []string
-	for _, d := range list {
-		said = append(said, Doubt(d, as))
-	}
-	return said
+	return each(list, func(d calendar.Doubt) string { return Doubt(d, as) })
 }
 
 // Doubt says one doubt.
 func Doubt(d calendar.Doubt, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.doubt(d)
-	}
-	day, observed := phrase.ShortDate(d.Day), d.Observed.Or(d.Day)
+	l, observed := tongue{as}, d.Observed.Or(d.Day)
+	watch := in(as, " Watch your local forecast.", " Suivez les prévisions de votre région.")
 	switch d.What {
 	case calendar.Stale:
-		return fmt.Sprintf("Temperatures end on %s. What is dated after that rests on past years.",
-			observed.Format("2 Jan 2006"))
+		return l.say("Temperatures end on %s. What is dated after that rests on past years.",
+			"Les températures finissent le %s. Les dates d'après reposent sur les années passées.",
+			YearDay(observed, as))
 	case calendar.Missing:
-		return "No forecast: its file is missing. Watch your local forecast."
+		return l.say("No forecast: its file is missing.", "Pas de prévisions\u00a0: leur fichier manque.") + watch
 	case calendar.Empty:
-		return "No forecast: its file is empty. Watch your local forecast."
+		return l.say("No forecast: its file is empty.", "Pas de prévisions\u00a0: leur fichier est vide.") + watch
 	case calendar.Damaged:
-		return "No forecast: its file cannot be read. Watch your local forecast."
+		return l.say("No forecast: its file cannot be read.",
+			"Pas de prévisions\u00a0: leur fichier est illisible.") + watch
 	case calendar.OtherUnit:
-		return "No forecast: its degrees are in another unit than the plan says. Watch your local forecast."
+		return l.say("No forecast: its degrees are in another unit than the plan says.",
+			"Pas de prévisions\u00a0: leurs degrés sont dans une autre unité que ne dit le plan.") + watch
 	case calendar.Ended:
-		return fmt.Sprintf("No forecast: its file ends on %s. Fetch a newer one.", day)
+		return l.say("No forecast: its file ends on %s. Fetch a newer one.",
+			"Pas de prévisions\u00a0: leur fichier finit %s. Prenez-en un plus récent.", l.the(d.Day))
 	case calendar.Old:
-		return fmt.Sprintf("No forecast: its file is of %s, more than %d days old. Fetch a newer one.",
-			day, calendar.ForecastOldDays)
+		return l.say("No forecast: its file is of %s, more than %d days old. Fetch a newer one.",
+			"Pas de prévisions\u00a0: leur fichier est du %s, il y a plus de %d jours. Prenez-en un plus récent.",
+			l.day(d.Day), calendar.ForecastOldDays)
 	case calendar.Unserved:
-		return "No forecast: its weather service has given none of late. Watch your local forecast."
+		return l.say("No forecast: its weather service has given none of late.",
+			"Pas de prévisions\u00a0: leur service météo n'en a pas donné récemment.") + watch
 	case calendar.Incomplete:
-		return fmt.Sprintf("The forecast lacks temperatures for %s; nothing after that day is used.", day)
+		return l.say("The forecast lacks temperatures for %s; nothing after that day is used.",
+			"Il manque aux prévisions des températures pour %s; rien après ce jour ne sert.", l.the(d.Day))
 	case calendar.BeginsLate:
-		return fmt.Sprintf("No forecast: it begins on %s, too long after the last measured day, %s.",
-			day, phrase.ShortDate(observed))
+		return l.say("No forecast: it begins on %s, too long after the last measured day, %s.",
+			"Pas de prévisions\u00a0: elles commencent %s, trop longtemps après le dernier jour mesuré, %s.",
+			l.the(d.Day), l.the(observed))
 	case calendar.Bridged:
-		return fmt.Sprintf("Measured days end on %s and the forecast begins on %s. What lies between is guessed, so "+
-			"that chances are less sure.",
-			phrase.ShortDate(observed), day)
+		return l.say("Measured days end on %s and the forecast begins on %s. What lies between is guessed, so that "+
+			"chances are less sure.",
+			"Les jours mesurés finissent %s et les prévisions commencent %s. Entre les deux, c'est deviné\u00a0: les "+
+				"chances sont moins sûres.", l.the(observed), l.the(d.Day))
 	case calendar.ShortRecord:
-		return fmt.Sprintf("The record holds %s. Dates need %d years at least, and ten narrow them; until then they "+
-			"rest on the place alone.",
-			phrase.Count(d.Days, "measured day"), phenology.MinYears)
-	default:
-		text := fmt.Sprintf("the forecast differs from the station by %s on %s that both have.",
-			as.Apart(0, float64(d.Off)), phrase.Count(d.Days, "day"))
-		if d.Refused {
-			return "No forecast: " + text + " It is for another place or in another unit."
-		}
-		return phrase.Capital(text) + " It may be for another place."
+		return l.say("The record holds %s. Dates need %d years at least, and ten narrow them; until then they rest "+
+			"on the place alone.",
+			"Les relevés ont %s. Il faut au moins %d années pour donner des dates, et dix pour les préciser; d'ici "+
+				"là, elles reposent sur l'emplacement seulement.",
+			l.count(d.Days, "measured day", "jour mesuré", "jours mesurés"), phenology.MinYears)
 	}
+	apart := l.apart(float64(d.Off))
+	if d.Refused {
+		return l.say("No forecast: the forecast differs from the station by %s on %s that both have. It is for "+
+			"another place or in another unit.",
+			"Pas de prévisions\u00a0: elles diffèrent de la station de %s sur %s communs. Elles sont d'un autre "+
+				"endroit ou dans une autre unité.", apart, l.days(d.Days))
+	}
+	return l.say("The forecast differs from the station by %s on %s that both have. It may be for another place.",
+		"Les prévisions diffèrent de la station de %s sur %s communs. Elles sont peut-être d'un autre endroit.",
+		apart, l.days(d.Days))
 }

@@ -10,7 +10,8 @@ import (
 	"treewhen/phenology/civil"
 )
 
-// Labels are the words around what a [Text] says, where it stands in a calendar. The zero value of a field says nothing.
+// Labels are the words around what a [Text] says, where it stands in a calendar. The zero value of a field says
+// nothing.
 type Labels struct {
 	Basis, RainDate, TakeCare string // begin a line of the description
 	Booked, Settled           string // that the days cannot move, each a sentence
@@ -49,10 +50,7 @@ func (l *Labels) Colon() string {
 
 // LabelsIn are the words in a plan's language.
 func LabelsIn(as phrase.Speech) *Labels {
-	if isFrench(as) {
-		return &frenchLabels
-	}
-	return &English
+	return in(as, &English, &frenchLabels)
 }
 
 // English are the words in English.
@@ -160,7 +158,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 		line("", l.Settled)
 	}
 	if m := e.Moved; m != nil {
-		line("", l.Moved[0]+shortDate(m.On, e.Speech)+l.Moved[1]+was(m, e.Speech)+l.Moved[2])
+		line("", l.Moved[0]+tongue{e.Speech}.the(m.On)+l.Moved[1]+was(m, e.Speech)+l.Moved[2])
 	}
 	line(l.TakeCare, t.Care)
 	basis := t.Basis
@@ -171,7 +169,8 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 	return shortened(lines...)
 }
 
-// shortened joins lines for as long as they fit into [MostDescribed]. The first is cut if it is longer than that by itself.
+// shortened joins lines for as long as they fit into [MostDescribed]. The first is cut if it is longer than that by
+// itself.
 func shortened(lines ...string) string {
 	var b strings.Builder
 	left := MostDescribed

@@ -11,13 +11,13 @@ import (
 
 // frenchLabels are the words around what a [Text] says, in French. Titles have forty letters at most.
 var frenchLabels = Labels{
-	Basis: "D'après" + french.Colon, TakeCare: "Prudence" + french.Colon,
-	Booked:  "Réservé" + french.Colon + "ce jour reste, quoi que fasse la saison.",
-	Settled: "Définitif" + french.Colon + "la météo à venir n'y changera rien.",
-	Moved:   [3]string{"Changé ", "; avant" + french.Colon, "."},
+	Basis: "D'après\u00a0: ", TakeCare: "Prudence\u00a0: ",
+	Booked:  "Réservé\u00a0: ce jour reste, quoi que fasse la saison.",
+	Settled: "Définitif\u00a0: la météo à venir n'y changera rien.",
+	Moved:   [3]string{"Changé ", "; avant\u00a0: ", "."},
 	AnyDay:  [3]string{"Peut se faire du ", " au ", "."},
-	OfBest:  "Au mieux" + french.Colon, Cancelled: "Annulé" + french.Colon,
-	NoLonger:   [2]string{"N'est plus attendu, depuis le ", ". Ici se trouvait" + french.Colon},
+	OfBest:  "Au mieux\u00a0: ", Cancelled: "Annulé\u00a0: ",
+	NoLonger:   [2]string{"N'est plus attendu, depuis le ", ". Ici se trouvait\u00a0: "},
 	Categories: map[calendar.Activity]string{calendar.Tapping: "Entaillage"},
 	DayForm:    "lun. 2 janv. 2006", NoLongerOn: "2 janvier 2006",
 }

@@ -23,17 +23,17 @@ var frenchPrograms = []Program{
 		"iPhone, iPad", "touchez s'abonner; ou Réglages, Apps, Calendrier, Comptes, Ajouter un compte, Autre",
 		"selon Nouvelles données", "une fois désactivé Supprimer les alarmes (de mémoire)",
 	},
-	{"Thunderbird", "Nouvel agenda, Sur le réseau", "toutes les 30 minutes, ou à votre choix", "oui, avec Afficher " +
-		"les rappels"},
+	{"Thunderbird", "Nouvel agenda, Sur le réseau", "toutes les 30 minutes, ou à votre choix",
+		"oui, avec Afficher les rappels"},
 	{
 		"Nextcloud", "Nouvel agenda, Nouvel abonnement par lien",
-		"comme le demandait le calendrier à l'abonnement, sinon chaque semaine", "non, il retire les rappels sauf " +
-			"réglage contraire",
+		"comme le demandait le calendrier à l'abonnement, sinon chaque semaine",
+		"non, il retire les rappels sauf réglage contraire",
 	},
 	{"ICSx5 sur Android", "+, ou touchez s'abonner", "à votre choix", "oui"},
 	{
-		"Proton, Fastmail", "Paramètres, Calendriers, à partir d'une URL", "toutes les 4 à 16 heures; toutes les " +
-			"heures",
+		"Proton, Fastmail", "Paramètres, Calendriers, à partir d'une URL", "toutes les 4 à 16 " +
+			"heures; toutes les heures",
 		"seulement ses propres rappels (de mémoire)",
 	},
 }

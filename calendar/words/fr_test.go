@@ -6,6 +6,8 @@ import (
 	"go/token"
 	"path/filepath"
 	"reflect"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -18,12 +20,10 @@ import (
 	"treewhen/profiles"
 )
 
-// What says tapping asks which language is spoken: a sentence that is added in English alone fails here. Parts of
-// English sentences need not.
-func TestTappingIsSaidInEveryLanguage(t *testing.T) {
-	parts := map[string]bool{"RunSize": true, "Spoiling": true}
-	files, err := filepath.Glob("tapping*.go")
-	if err != nil || len(files) < 5 {
+// functionsOf returns the functions in the files of this package that a pattern finds, without its tests.
+func functionsOf(t *testing.T, pattern string) (list []*ast.FuncDecl) {
+	files, err := filepath.Glob(pattern)
+	if err != nil || len(files) == 0 {
 		t.Fatal(files, err)
 	}
 	for _, name := range files {
@@ -35,21 +35,104 @@ func TestTappingIsSaidInEveryLanguage(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, d := range file.Decls {
-			f, ok := d.(*ast.FuncDecl)
-			if !ok || !f.Name.IsExported() || f.Type.Results == nil || parts[f.Name.Name] {
-				continue
-			}
-			asks := false
-			ast.Inspect(f.Body, func(n ast.Node) bool {
-				id, ok := n.(*ast.Ident)
-				asks = asks || ok && id.Name == "isFrench"
-				return !asks
-			})
-			if !asks {
-				t.Errorf("%s: %s does not ask for the language; say it in French in a file fr_*.go", name, f.Name.Name)
+			if f, ok := d.(*ast.FuncDecl); ok {
+				list = append(list, f)
 			}
 		}
 	}
+	return list
+}
+
+// calls returns a call with the name of what is called, of a package or a method without its qualifier.
+func calls(n ast.Node) (*ast.CallExpr, string) {
+	call, ok := n.(*ast.CallExpr)
+	if !ok {
+		return nil, ""
+	}
+	switch f := call.Fun.(type) {
+	case *ast.Ident:
+		return call, f.Name
+	case *ast.SelectorExpr:
+		return call, f.Sel.Name
+	}
+	return nil, ""
+}
+
+// What tells of tapping, and of what a page or a feed with it shows, tells it in each language: a sentence that is added
+// in English alone fails here.
+func TestTappingIsSaidInEveryLanguage(t *testing.T) {
+	sentence := regexp.MustCompile(`[a-z] [a-z%]|[a-z]{4} `)
+	for _, pattern := range []string{"tapping*.go", "page_*.go", "basis.go", "lack.go", "doubts.go", "moved.go", "alerts.go"} {
+		for _, f := range functionsOf(t, pattern) {
+			asks, alone := false, ""
+			ast.Inspect(f, func(n ast.Node) bool {
+				if _, name := calls(n); name == "in" || name == "say" || name == "count" {
+					return false
+				}
+				id, ok := n.(*ast.Ident)
+				asks = asks || ok && id.Name == "isFrench"
+				if lit, ok := n.(*ast.BasicLit); ok && sentence.MatchString(lit.Value) {
+					alone = lit.Value
+				}
+				return true
+			})
+			if alone != "" && !asks {
+				t.Errorf("%s says %s in English alone", f.Name.Name, alone)
+			}
+		}
+	}
+}
+
+// The forms of a sentence in each language take the arguments that it is given, none more; go vet cannot tell.
+func TestFormsTakeTheirArguments(t *testing.T) {
+	verb := regexp.MustCompile(`%(?:\[(\d+)\])?[-+# 0]*\d*(?:\.\d+)?([a-zA-Z%])`)
+	checked := 0
+	for _, f := range functionsOf(t, "*.go") {
+		ast.Inspect(f.Body, func(n ast.Node) bool {
+			call, name := calls(n)
+			if name != "say" {
+				return true
+			}
+			for _, form := range call.Args[:2] {
+				text, ok := constant(form)
+				if !ok {
+					continue
+				}
+				taken, most, indexed := 0, 0, false
+				for _, v := range verb.FindAllStringSubmatch(text, -1) {
+					if v[2] == "%" {
+						continue
+					}
+					taken++
+					if at, err := strconv.Atoi(v[1]); err == nil {
+						indexed, most = true, max(most, at)
+					}
+				}
+				checked++
+				if args := len(call.Args) - 2; indexed && most > args || !indexed && taken != args {
+					t.Errorf("%q takes %d arguments, is given %d", text, max(taken, most), args)
+				}
+			}
+			return true
+		})
+	}
+	if checked < 300 {
+		t.Errorf("checked %d forms alone", checked)
+	}
+}
+
+// constant returns a text that is put together from literals; what else is in it counts as "".
+func constant(x ast.Expr) (string, bool) {
+	switch x := x.(type) {
+	case *ast.BasicLit:
+		text, err := strconv.Unquote(x.Value)
+		return text, err == nil
+	case *ast.BinaryExpr:
+		a, _ := constant(x.X)
+		b, _ := constant(x.Y)
+		return a + b, true
+	}
+	return "", false
 }
 
 // No word around seasons of sap, or in feeds, lacks in one of the languages.
@@ -124,7 +207,6 @@ func TestSourcesOfTappingInFrench(t *testing.T) {
 
 // Articles go with their nouns.
 func TestFrenchNames(t *testing.T) {
-	f := inFrench{}
 	for id, want := range map[string][2]string{
 		"acer-saccharum":        {"l'érable à sucre", "de l'érable à sucre"},
 		"betula-alleghaniensis": {"le bouleau jaune", "du bouleau jaune"},
@@ -134,11 +216,11 @@ func TestFrenchNames(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if n := f.tree(sp); n.the() != want[0] || n.of() != want[1] {
+		if n := frenchTree(sp); n.the() != want[0] || n.of() != want[1] {
 			t.Errorf("found %q, %q, want %q", n.the(), n.of(), want)
 		}
 	}
-	own := f.tree(&phenology.Species{ID: "quercus-mea", Botanical: "Quercus mea"})
+	own := frenchTree(&phenology.Species{ID: "quercus-mea", Botanical: "Quercus mea"})
 	if own.the() != "le Quercus mea" {
 		t.Errorf("found %q of a species of the user's own", own.the())
 	}

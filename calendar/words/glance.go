@@ -1,16 +1,11 @@
 package words
 
 import (
-	"cmp"
-	"fmt"
-	"math"
 	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/phrase/french"
-	"treewhen/calendar/tapping"
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -20,129 +15,97 @@ var phaseNames = map[phenology.Phase]string{
 	phenology.SapStart: "sap starts", phenology.SapEnd: "last good sap", phenology.BudSwell: "buds swell",
 	phenology.Flowering: "in flower", phenology.BudBreak: "buds break", phenology.LeafOut: "leaves out",
 	phenology.FloweringEnd: "flowers over", phenology.FruitRipe: "seed ripe", phenology.SeedFall: "seed begins to fall",
-	phenology.SeedFallEnd: "most seed down", phenology.LeafColor: "leaves colored", phenology.LeafFall: "half the leaves down",
-	phenology.Dormant: "bare, at rest",
+	phenology.SeedFallEnd: "most seed down", phenology.LeafColor: "leaves colored",
+	phenology.LeafFall: "half the leaves down",
+	phenology.Dormant:  "bare, at rest",
 }
 
 // Phase says in a word or two what has come with a phase.
 func Phase(p phenology.Phase, as phrase.Speech) string {
-	if isFrench(as) {
-		return frenchPhases[p].noun
-	}
-	return phaseNames[p]
+	return in(as, phaseNames[p], frenchPhases[p].noun)
 }
 
 // SpellName names what is to be seen, as it stands beside the days on which it can be.
 func SpellName(s calendar.Sight, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.spellName(s.Phase)
-	}
 	switch s.Phase {
 	case phenology.SapStart:
-		return "sap"
+		return in(as, "sap", "coulée")
 	case phenology.BudSwell:
-		return "buds swelling"
+		return in(as, "buds swelling", "bourgeons")
 	case phenology.Flowering:
-		return "flowers"
+		return in(as, "flowers", "fleurs")
 	case phenology.BudBreak:
-		return "young leaves"
+		return in(as, "young leaves", "jeunes feuilles")
 	case phenology.LeafOut:
-		return "in leaf"
+		return in(as, "in leaf", "en feuilles")
 	case phenology.FruitRipe:
-		return "ripe seed"
+		return in(as, "ripe seed", "samares mûres")
 	case phenology.SeedFall:
-		return "falling seed"
+		return in(as, "falling seed", "chute des samares")
 	case phenology.LeafColor:
-		return "color"
-	default:
-		return "bare"
+		return in(as, "color", "couleurs")
 	}
+	return in(as, "bare", "sans feuilles")
 }
 
 // RowName names a row of work in a strip of the year; the species is nil where it is of several.
 func RowName(a calendar.Activity, t calendar.Task, sp *phenology.Species, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.rowName(t, sp)
-	}
 	of := ""
 	if sp != nil {
-		of = " " + sp.Name()
+		of = in(as, " ", ", ") + TreeName(sp, as)
 	}
-	switch {
-	case a == calendar.FieldTrip:
+	switch t {
+	case calendar.TaskTap:
+		return in(as, "Tap", "Entaillage") + of
+	case calendar.TaskRun:
+		return in(as, "Runs of sap", "Coulées")
+	case calendar.TaskWarmSpell:
+		return in(as, "Warm spells", "Redoux")
+	case calendar.TaskFreezeUp:
+		return in(as, "Hard freeze-ups", "Gros gels")
+	case calendar.TaskGather:
+		return in(as, "Gather"+of+" sap", "Saison des sucres"+of)
+	case calendar.TaskLast:
+		return in(as, "Last runs,", "Fin de saison") + of
+	case calendar.TaskPull:
+		return in(as, "Pull the taps,", "Désentaillage") + of
+	}
+	switch a {
+	case calendar.FieldTrip:
 		return "Field trips"
-	case a == calendar.TwigSurvey:
+	case calendar.TwigSurvey:
 		return "Winter twigs"
-	case a == calendar.SeedCollection:
+	case calendar.SeedCollection:
 		return "Seed of" + of
-	case t == calendar.TaskTap:
-		return "Tap" + of
-	case t == calendar.TaskRun:
-		return "Runs of sap"
-	case t == calendar.TaskWarmSpell, t == calendar.TaskFreezeUp:
-		return phrase.Capital(WarningName(tapping.WarningKind(t), as)) + "s"
-	case t == calendar.TaskGather:
-		return "Gather" + of + " sap"
-	case t == calendar.TaskLast:
-		return "Last runs," + of
-	case t == calendar.TaskPull:
-		return "Pull the taps," + of
 	}
 	return phrase.Capital(a.Title()) + of
 }
 
 // DaysTo says how far a day is from today.
 func DaysTo(today, day civil.Date, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.daysTo(int(day - today))
-	}
+	l := tongue{as}
 	switch n := int(day - today); {
 	case n < 0:
-		return phrase.Count(-n, "day") + " ago"
+		return l.say("%s ago", "il y a %s", l.days(-n))
 	case n == 0:
-		return "today"
+		return in(as, "today", "aujourd'hui")
 	case n == 1:
-		return "tomorrow"
+		return in(as, "tomorrow", "demain")
 	default:
-		return fmt.Sprintf("in %d days", n)
+		return l.say("in %s", "dans %s", l.days(n))
 	}
-}
-
-// WeekPrice says what a week early or late costs; "" where there is nothing to decide.
-func WeekPrice(f *tapping.TapFacts, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.weekPrice(f)
-	}
-	p := f.Price
-	if p == nil || p.Caught.IsZero() {
-		return ""
-	}
-	var weeks []string
-	if !p.WeekEarlier.IsZero() && p.Best-7 >= f.AsOf {
-		weeks = append(weeks, "a week earlier "+share(p.WeekEarlier))
-	}
-	if !p.WeekLater.IsZero() {
-		weeks = append(weeks, "a week later "+share(p.WeekLater))
-	}
-	text := fmt.Sprintf("Begun on %s, holes catch %s of the season's run days", phrase.ShortDate(p.Best), share(p.Caught))
-	if weeks == nil {
-		return text + "."
-	}
-	return text + "; " + phrase.Join(weeks) + "."
 }
 
 // Ahead says by how many days something is ahead of the usual; below 0 it is behind.
 func Ahead(days int, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.ahead(days)
-	}
+	l := tongue{as}
 	switch {
 	case days > 0:
-		return phrase.Count(days, "day") + " ahead"
+		return l.say("%s ahead", "%s d'avance", l.days(days))
 	case days < 0:
-		return phrase.Count(-days, "day") + " behind"
+		return l.say("%s behind", "%s de retard", l.days(-days))
 	}
-	return "as usual"
+	return in(as, "as usual", "comme d'habitude")
 }
 
 // SpringDay is one phase of a spring beside past ones: its own day and its days in eight years of ten, and the middle
@@ -158,75 +121,43 @@ type SpringDay struct {
 
 // SpringAhead says how far ahead a spring is by one of its phases.
 func SpringAhead(s SpringDay, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.springAhead(int(s.Usual - s.Middle))
-	}
-	switch days := int(s.Usual - s.Middle); {
+	days := int(s.Usual - s.Middle)
+	switch text := Ahead(days, as); {
 	case days > 0:
-		return Ahead(days, as) + " of the usual"
+		return text + in(as, " of the usual", " sur l'habitude")
 	case days < 0:
-		return Ahead(days, as) + " the usual"
+		return text + in(as, " the usual", " sur l'habitude")
+	default:
+		return text
 	}
-	return Ahead(0, as)
 }
 
 // Spring says when one of a spring's phases comes, and when it usually does.
 func Spring(s SpringDay, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.spring(s)
+	l := tongue{as}
+	when := l.the(s.Middle)
+	if !s.Come {
+		when = l.say("about %s (8 years in 10: %s)", "vers %s (8 années sur 10\u00a0: %s)", when,
+			l.span(civil.Span{First: s.Early, Last: s.Late}))
 	}
-	text := fmt.Sprintf("%s, %s: ", phrase.Capital(s.Species.Name()), Phase(s.Phase, as))
-	if s.Come {
-		text += phrase.ShortDate(s.Middle)
-	} else {
-		text += fmt.Sprintf("about %s (8 years in 10: %s)", phrase.ShortDate(s.Middle),
-			phrase.Span(civil.Span{First: s.Early, Last: s.Late}))
-	}
-	return text + fmt.Sprintf(". Usual day: %s (%s).", phrase.ShortDate(s.Usual), phrase.Count(s.Years, "past year"))
+	return l.say("%s, %s: %s. Usual day: %s (%s).", "%s, %s\u00a0: %s. D'habitude\u00a0: %s (%s).",
+		phrase.Capital(l.tree(s.Species)), Phase(s.Phase, as), when, l.the(s.Usual), l.pastYears(s.Years))
 }
 
 // HeatSoFar says how much heat a season has gathered by a day, in degree-days above a base in degrees Celsius, beside
 // the middle of past years.
 func HeatSoFar(by civil.Date, base, now, usual float64, years int, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.heatSoFar(by, base, now, usual, years)
+	l := tongue{as}
+	switch most := max(now, usual); {
+	case most < 5 && (now < usual-2 || now > usual+2):
+		return l.say("Heat to %s: hardly any yet.", "Chaleur jusqu'au %s\u00a0: presque rien encore.", l.day(by))
+	case most < 5:
+		return l.say("Heat to %s: hardly any yet, as is usual.",
+			"Chaleur jusqu'au %s\u00a0: presque rien encore, comme d'habitude.", l.day(by))
 	}
-	text := fmt.Sprintf("Heat to %s: %s degree-days above %s; usual by then %s (%s).",
-		phrase.ShortDate(by), as.DegreeDays(now), as.Settings(base), as.DegreeDays(usual), phrase.Count(years, "past year"))
-	if math.Max(now, usual) < 5 {
-		text = fmt.Sprintf("Heat to %s: hardly any yet, as is usual.", phrase.ShortDate(by))
-		if now < usual-2 || now > usual+2 {
-			text = fmt.Sprintf("Heat to %s: hardly any yet.", phrase.ShortDate(by))
-		}
-	}
-	return text
-}
-
-// Headline says an entry as it stands where it is the next thing to do: for tapping what is advised in a few words,
-// else what it is.
-func Headline(e *calendar.Entry) string {
-	name := e.Species[0].Name()
-	if f, ok := e.Facts.(*tapping.TapFacts); ok {
-		if isFrench(e.Speech) {
-			return cmp.Or(inFrench{e.Speech}.headline(e, f), Brief(e).Summary)
-		}
-		switch f.Advice {
-		case tapping.TapNow:
-			return "Tap " + name + " now"
-		case tapping.Wait, tapping.WaitAgain:
-			if from, ok := f.RunFrom.Get(); ok {
-				return fmt.Sprintf("Tap %s after the first run day from %s on", name, phrase.ShortDate(from))
-			}
-			return fmt.Sprintf("Wait until %s to tap %s", f.Later.Or(f.Best).Format("Mon 2 Jan"), name)
-		case tapping.TapOrWait:
-			return fmt.Sprintf("Tap %s today, or wait until %s", name, f.Later.Or(f.Best).Format("Mon 2 Jan"))
-		case tapping.PlanAhead:
-			return fmt.Sprintf("Plan to tap %s about %s", name, phrase.ShortDate(f.Best))
-		case tapping.NoRecord:
-			return "Tap " + name + " by the forecast"
-		}
-	}
-	return EntryName(e)
+	return l.say("Heat to %s: %s degree-days above %s; usual by then %s (%s).",
+		"Chaleur jusqu'au %s\u00a0: %s degrés-jours au-dessus de %s; d'habitude à cette date, %s (%s).",
+		l.day(by), l.DegreeDays(now), l.setting(base), l.DegreeDays(usual), l.pastYears(years))
 }
 
 // EntryName names a piece of work, with the stand that it is at.
@@ -240,23 +171,20 @@ func EntryName(e *calendar.Entry) string {
 
 // NoNext says why nothing is next.
 func NoNext(as phrase.Speech) string {
-	if isFrench(as) {
-		return "Il ne reste rien à faire dans les jours de ce calendrier."
-	}
-	return "Nothing is left to do in the days of this schedule."
+	return in(as, "Nothing is left to do in the days of this schedule.",
+		"Il ne reste rien à faire dans les jours de ce calendrier.")
 }
 
 // LastDay says until when work can be done or, of a trip, on which day to fall back.
 func LastDay(e *calendar.Entry) string {
+	l := tongue{e.Speech}
 	switch rain := outing.RainDate(e); {
 	case rain != nil:
-		return "rain date " + rain.Format("Mon 2 Jan")
+		return "rain date " + weekday(*rain)
 	case e.Activity == calendar.FieldTrip:
 		return "no rain date"
-	case e.Window.Days() > 1 && isFrench(e.Speech):
-		return "dernier jour " + french.TheWeekday(e.Window.Last)
 	case e.Window.Days() > 1:
-		return "last day " + e.Window.Last.Format("Mon 2 Jan")
+		return l.say("last day %s", "dernier jour %s", l.weekday(e.Window.Last))
 	}
 	return ""
 }
@@ -264,15 +192,12 @@ func LastDay(e *calendar.Entry) string {
 // MovedBy says by how many days an entry moved; below 0 it is earlier now, and 0 means that only its end is another
 // day.
 func MovedBy(e *calendar.Entry, days int, since string) string {
-	if isFrench(e.Speech) {
-		return inFrench{e.Speech}.movedBy(e, days, since)
-	}
-	text := "Moved " + since
+	l, how := tongue{e.Speech}, in(e.Speech, "Moved", "Changé")
 	switch {
 	case days > 0:
-		text = phrase.Count(days, "day") + " later " + since
+		how = l.say("%s later", "%s plus tard", l.days(days))
 	case days < 0:
-		text = phrase.Count(-days, "day") + " earlier " + since
+		how = l.say("%s earlier", "%s plus tôt", l.days(-days))
 	}
-	return text + ", was " + was(e.Moved, e.Speech)
+	return l.say("%s %s, was %s", "%s %s; avant\u00a0: %s", how, since, was(e.Moved, e.Speech))
 }

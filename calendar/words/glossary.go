@@ -33,9 +33,12 @@ var terms = []struct {
 	Term
 }{
 	{"twig", "arrangement", Term{Word: "opposite", Text: "two buds or leaves at one height", Sketch: OppositeTwig}},
-	{"twig", "arrangement", Term{Word: "alternate", Text: "one bud or leaf at a time, by turns", Sketch: AlternateTwig}},
-	{"bud", "scales", Term{Word: "scales", Text: "small leaves over a bud, like shingles or two shells", Sketch: BudScales}},
-	{"leaf", "leaflets", Term{Word: "leaflet", Text: "one blade of several in a leaf; the bud is at the foot of the whole leaf"}},
+	{"twig", "arrangement", Term{Word: "alternate", Text: "one bud or leaf at a time, by turns",
+		Sketch: AlternateTwig}},
+	{"bud", "scales", Term{Word: "scales", Text: "small leaves over a bud, like shingles or two shells",
+		Sketch: BudScales}},
+	{"leaf", "leaflets", Term{Word: "leaflet", Text: "one blade of several in a leaf; the bud is at the " +
+		"foot of the whole leaf"}},
 	{"leaf", "lobe-depth", Term{Word: "lobe", Text: "a part of the blade between two deep gaps"}},
 	{"twig", "scar-shape", Term{Word: "leaf scar", Text: "the mark that a fallen leaf leaves under a bud"}},
 	{"twig", "bundle-scars", Term{Word: "dots in the scar", Text: "where the leaf's veins ran into the twig"}},

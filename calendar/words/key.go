@@ -2,6 +2,7 @@ package words
 
 import (
 	"strconv"
+	"strings"
 
 	"treewhen/calendar/phrase"
 	"treewhen/phenology"
@@ -44,17 +45,9 @@ func KeyEnds(k *traits.Key) string {
 	if len(k.Left) == 0 {
 		return ""
 	}
-	groups := make([]string, len(k.Left))
-	for i, g := range k.Left {
-		groups[i] = eitherOf(g)
-	}
-	return "Our tables hold nothing to ask further that day: " + phrase.Clauses(groups)
+	return "Our tables hold nothing to ask further that day: " + phrase.Clauses(each(k.Left, eitherOf))
 }
 
 func eitherOf(species []*phenology.Species) string {
-	text := species[0].Name()
-	for _, sp := range species[1:] {
-		text += " or " + sp.Name()
-	}
-	return text
+	return strings.Join(each(species, (*phenology.Species).Name), " or ")
 }

@@ -29,16 +29,13 @@ func Letter(s *outing.Sheet) []LetterLine {
 	}
 	weather := phrase.Capital(Warmth(s.Conditions, s.Speech)) + "."
 	return append(lines, LetterLine{"Weather", weather}, LetterLine{"To bring", letterKit(s)},
-		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and who is not " +
-			"to be in pictures."})
+		LetterLine{"Please tell", "Allergies (bees, nuts, pollen, latex), asthma, medicine that must come along, and " +
+			"who is not to be in pictures."})
 }
 
 // letterPurpose says what an outing is for.
 func letterPurpose(s *outing.Sheet) string {
-	names := make([]string, len(s.Species))
-	for i, x := range s.Species {
-		names[i] = x.Species.Name()
-	}
+	names := each(s.Species, func(x outing.SheetSpecies) string { return x.Species.Name() })
 	trees := fmt.Sprintf("%d kinds of trees", len(names))
 	if len(names) <= outing.MostShown {
 		trees = phrase.Join(names)
@@ -49,10 +46,7 @@ func letterPurpose(s *outing.Sheet) string {
 	if len(s.Named) == 0 {
 		return "To learn these trees: " + trees + "."
 	}
-	see := make([]string, len(s.Named))
-	for i, n := range s.Named {
-		see[i] = sight(n.See)
-	}
+	see := each(s.Named, func(n outing.NamedSight) string { return sight(n.See) })
 	return "To see " + phrase.Join(see) + " on trees: " + trees + "."
 }
 
@@ -61,11 +55,10 @@ func letterSure(named []outing.NamedSight) string {
 	if len(named) == 0 {
 		return ""
 	}
-	said := make([]string, len(named))
-	for i, n := range named {
-		p := float64(n.Chance)
-		said[i] = fmt.Sprintf("%s on at least one of them: %s chance", phrase.Capital(sight(n.See)), phrase.Percent(p))
-	}
+	said := each(named, func(n outing.NamedSight) string {
+		return fmt.Sprintf("%s on at least one of them: %s chance", phrase.Capital(sight(n.See)),
+			phrase.Percent(float64(n.Chance)))
+	})
 	return strings.Join(said, ". ") +
 		". Spring and autumn come early or late by a week or two; the day stays unless you hear."
 }
@@ -77,7 +70,8 @@ func letterKit(s *outing.Sheet) string {
 		list += ", a warm layer, hat and gloves"
 	}
 	if s.Kit.Repellent {
-		list += "; long trousers and socks, since ticks are about: look for ticks that evening, and see a doctor about a rash"
+		list += "; long trousers and socks, since ticks are about: look for ticks that evening, and see a " +
+			"doctor about a rash"
 	}
 	return list + "."
 }

@@ -1,12 +1,10 @@
 package words
 
 import (
-	"fmt"
 	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/civil"
 )
@@ -21,75 +19,72 @@ func Moved(e *calendar.Entry) string {
 	if m.WasBest.Known() {
 		is.WasBest = civil.Some(e.Best)
 	}
-	if isFrench(e.Speech) {
-		return Brief(e).Summary + french.Colon + "était " + was(m, e.Speech) + ", est " + was(is, e.Speech)
-	}
-	return Brief(e).Summary + ": was " + was(m, e.Speech) + ", is " + was(is, e.Speech)
+	return tongue{e.Speech}.say("%s: was %s, is %s", "%s\u00a0: était %s, est %s", Brief(e).Summary, was(m, e.Speech),
+		was(is, e.Speech))
 }
 
 // Revision says what became of a published event: what it was, and what it is.
 func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.revision(title, was, is)
-	}
-	days := func(m calendar.Memory) string { return span(m.Window, m.Best) }
+	l := tongue{as}
+	wasOn, isOn := l.spanAndBest(was.Window, was.Best), l.spanAndBest(is.Window, is.Best)
 	var parts []string
 	switch {
 	case is.Cancelled:
-		return title + ": no longer expected, was " + days(was)
+		return l.say("%s: no longer expected, was %s", "%s\u00a0: n'est plus attendu, était %s", title, wasOn)
 	case was.Cancelled:
-		return title + ": expected again, " + days(is)
-	case days(was) != days(is):
-		parts = append(parts, "was "+days(was)+", is "+days(is))
+		return l.say("%s: expected again, %s", "%s\u00a0: de nouveau attendu, %s", title, isOn)
+	case wasOn != isOn:
+		parts = append(parts, l.say("was %s, is %s", "était %s, est %s", wasOn, isOn))
 	}
-	for _, name := range []string{"advice", "size"} { // of tapping
-		if a, b := was.Told[name], is.Told[name]; a != b && a != "" && b != "" {
-			parts = append(parts, fmt.Sprintf("%s was %s, is %s", name, toldWord(a), toldWord(b)))
+	for _, told := range []struct{ key, french string }{{"advice", "conseil"}, {"size", "ampleur"}} { // of tapping
+		if a, b := was.Told[told.key], is.Told[told.key]; a != b && a != "" && b != "" {
+			parts = append(parts, l.say("%s was %s, is %s", "%s\u00a0: %s, maintenant %s",
+				in(as, told.key, told.french),
+				l.told(a), l.told(b)))
 		}
 	}
 	if was.Chance != is.Chance && was.Chance >= 0 && is.Chance >= 0 {
-		parts = append(parts, fmt.Sprintf("chance was %d %%, is %d %%", was.Chance, is.Chance))
+		parts = append(parts, l.say("chance was %d %%, is %d %%",
+			"chances\u00a0: %d\u00a0%%, maintenant %d\u00a0%%", was.Chance, is.Chance))
 	}
-	if days(was) == days(is) {
-		title += ", " + days(is)
+	if wasOn == isOn {
+		title += ", " + isOn
 	}
 	if len(parts) == 0 {
-		return title + ": its details changed"
+		parts = []string{in(as, "its details changed", "détails changés")}
 	}
-	return title + ": " + strings.Join(parts, "; ")
+	return title + l.colon() + strings.Join(parts, "; ")
 }
 
-// toldWord says a word that an essence tells.
-func toldWord(told string) string {
-	switch told {
-	case "tap-now":
+// told says a word that an essence tells.
+func (l tongue) told(word string) string {
+	if said, ok := frenchTold[word]; ok && isFrench(l.Speech) {
+		return said
+	}
+	switch {
+	case isFrench(l.Speech):
+		return phrase.OneLine(word)
+	case word == string(tapping.TapNow):
 		return "tap"
-	case string(tapping.SizeMiddling):
+	case word == string(tapping.SizeMiddling):
 		return "medium"
 	}
-	return strings.ReplaceAll(told, "-", " ")
+	return strings.ReplaceAll(word, "-", " ")
+}
+
+var frenchTold = map[string]string{
+	"tap-now": "entaillez", "wait": "attendez", "wait-again": "attendez de nouveau", "tapped": "entaillé",
+	"taken-done": "supposé fait", "too-late": "trop tard", "over": "fini", "no-record": "sans relevés",
+	"small": "petite", "middling": "moyenne", "large": "grosse", "unknown": "inconnue",
 }
 
 // was says the days that an entry was on, and the best of them where that is known to be another.
-func was(m *calendar.Moved, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.span(m.Was, m.WasBest)
-	}
-	return span(m.Was, m.WasBest)
-}
+func was(m *calendar.Moved, as phrase.Speech) string { return tongue{as}.spanAndBest(m.Was, m.WasBest) }
 
-// shortDate writes a day without its year, as it stands in a sentence.
-func shortDate(d civil.Date, as phrase.Speech) string {
-	if isFrench(as) {
-		return french.The(d)
-	}
-	return phrase.ShortDate(d)
-}
-
-func span(days civil.Span, best civil.Maybe) string {
-	text := phrase.Span(days)
+func (l tongue) spanAndBest(days civil.Span, best civil.Maybe) string {
+	text := l.span(days)
 	if day, ok := best.Get(); ok && days.Days() > 1 {
-		text += " (best " + phrase.ShortDate(day) + ")"
+		text += l.say(" (best %s)", " (au mieux %s)", l.the(day))
 	}
 	return text
 }

@@ -8,7 +8,6 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
-	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology/problem"
 )
@@ -38,7 +37,7 @@ func Notes(list []calendar.Note, as phrase.Speech) []string {
 	}
 	for i, text := range said {
 		if of := sites[text]; len(of) > 0 {
-			said[i] = ofSites(of, as) + LabelsIn(as).Colon() + text
+			said[i] = ofSites(of, as) + tongue{as}.colon() + text
 		}
 	}
 	return said
@@ -50,15 +49,11 @@ const mostSites = 3
 // ofSites names the sites that a text is of, the first few if there are many.
 func ofSites(names []string, as phrase.Speech) string {
 	more := len(names) - mostSites
-	switch said := isFrench(as); {
-	case said && more > 1:
-		return fmt.Sprintf("%s et %d autres sites", strings.Join(names[:mostSites], ", "), more)
-	case said:
-		return french.Join(names)
-	case more > 1:
-		return fmt.Sprintf("%s and %d more sites", strings.Join(names[:mostSites], ", "), more)
+	if more > 1 {
+		return tongue{as}.say("%s and %d more sites", "%s et %d autres sites",
+			strings.Join(names[:mostSites], ", "), more)
 	}
-	return phrase.Join(names)
+	return Join(names, as)
 }
 
 // note says one note, without its site.

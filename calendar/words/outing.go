@@ -96,11 +96,10 @@ func chances(list []outing.NamedSight) string {
 	if len(list) < 2 {
 		return ""
 	}
-	said := make([]string, len(list))
-	for i, s := range list {
-		said[i] = fmt.Sprintf("%s %s (%d species may, expect %.1f)", sight(s.See), phrase.Percent(float64(s.Chance)),
+	said := each(list, func(s outing.NamedSight) string {
+		return fmt.Sprintf("%s %s (%d species may, expect %.1f)", sight(s.See), phrase.Percent(float64(s.Chance)),
 			s.Among, s.Expected)
-	}
+	})
 	return "The chance of each: " + phrase.Join(said) + ". The trip's is that of the least likely."
 }
 
@@ -142,7 +141,8 @@ func tripReasons(e *calendar.Entry, f *outing.Trip) (list []string) {
 func chosen(f *outing.Trip) string {
 	free := phrase.Count(f.FreeDays, "free day")
 	of := func(shows calendar.Amount) string { return phrase.Percent(float64(shows) / f.Wished) }
-	text, trips := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s.", f.Order, f.Of, free), "These trips"
+	text, trips := fmt.Sprintf("Trip %d of %d, chosen together from what is left of %s.", f.Order, f.Of, free),
+		"These trips"
 	if f.Of == 1 {
 		text, trips = fmt.Sprintf("Chosen from what is left of %s.", free), "This trip"
 	}
@@ -211,11 +211,7 @@ func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 	t.Verdict = goOn(e) + "."
 	best := fmt.Sprintf("On the best day, %s; %s", Sun(f.Conditions), Warmth(f.Conditions, e.Speech))
 	if len(f.Nearly) > 0 {
-		days := make([]string, len(f.Nearly))
-		for i, d := range f.Nearly {
-			days[i] = d.Format("Mon 2 Jan")
-		}
-		best += ". Nearly as good: " + phrase.Join(days)
+		best += ". Nearly as good: " + phrase.Join(each(f.Nearly, weekday))
 	}
 	t.Reasons = []string{twigSeason(f), best + "."}
 	if text := leftOut(&f.LeftOut, e.Speech); text != "" {
@@ -225,11 +221,8 @@ func saySurvey(t *Text, e *calendar.Entry, f *outing.Survey) {
 		t.LookFor = append(t.LookFor, common(f.Common, e.Speech))
 	}
 	for _, x := range f.Look {
-		said := make([]string, len(x.Traits))
-		for k, trait := range x.Traits {
-			said[k] = Trait(trait.Trait, e.Speech)
-		}
-		if len(said) > 0 {
+		if len(x.Traits) > 0 {
+			said := each(x.Traits, func(c outing.SheetTrait) string { return Trait(c.Trait, e.Speech) })
 			t.LookFor = append(t.LookFor, x.Species.Name()+": "+phrase.Clauses(said))
 		}
 	}
@@ -247,8 +240,8 @@ func twigSeason(f *outing.Survey) string {
 	between := func(s civil.Span) string {
 		return "between " + phrase.ShortDate(s.First) + " and " + phrase.ShortDate(s.Last)
 	}
-	return fmt.Sprintf("%s is bare last, %s, 8 years in 10. %s swells first, %s. "+
-		"After a late autumn and before an early spring, %s is left.",
+	return fmt.Sprintf("%s is bare last, %s, 8 years in 10. %s swells first, %s. After a late autumn and before an "+
+		"early spring, %s is left.",
 		phrase.Capital(open.Species.Name()), between(open.Days),
 		phrase.Capital(shut.Species.Name()), between(shut.Days), left)
 }

@@ -3,7 +3,6 @@ package words
 import (
 	"fmt"
 	"path/filepath"
-	"slices"
 
 	"treewhen/calendar"
 	"treewhen/calendar/outing"
@@ -25,8 +24,8 @@ func outingNote(notes []calendar.Note, i int, as phrase.Speech) (text string, ok
 		if x.Trips == 1 {
 			are = "is"
 		}
-		return fmt.Sprintf("%s of the school year from %s %s planned from %s on; "+
-			"trips made or booked count once their dates stand under booked in the plan",
+		return fmt.Sprintf("%s of the school year from %s %s planned from %s on; trips made or booked count once "+
+			"their dates stand under booked in the plan",
 			phrase.Count(x.Trips, "trip"), phrase.ShortDate(x.YearFrom), are, phrase.ShortDate(x.From)), true
 	case outing.FewerTrips:
 		return fmt.Sprintf("%s, not %d, in the school year from %s: %s",
@@ -90,7 +89,8 @@ func taken(t *outing.Taken) string {
 		n    int
 		what string
 	}{
-		{t.OutOfTerm, "are out of term"}, {t.Closed, "are closed"}, {t.Busy, "are taken by " + fileNames(t.Calendars)},
+		{t.OutOfTerm, "are out of term"}, {t.Closed, "are closed"},
+		{t.Busy, "are taken by " + phrase.Join(each(t.Calendars, filepath.Base))},
 		{t.Dark, "are dark at " + Hours(t.Hours)},
 	} {
 		if x.n > 0 {
@@ -102,14 +102,6 @@ func taken(t *outing.Taken) string {
 	}
 	return fmt.Sprintf("Of the %d days from %s to %s on weekdays that suit, %s.", t.Suit,
 		phrase.ShortDate(t.Year.First), phrase.ShortDate(t.Year.Last), phrase.Join(parts))
-}
-
-func fileNames(paths []string) string {
-	names := slices.Clone(paths)
-	for i := range names {
-		names[i] = filepath.Base(names[i])
-	}
-	return phrase.Join(names)
 }
 
 // leftOut says how many days each bound of a survey took; "" for none.

@@ -6,6 +6,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/phenology/civil"
 )
 
@@ -27,27 +28,31 @@ type Notice struct {
 
 // NotUpToDate says since when a page is not up to date, and why, and the day that it takes as today.
 func NotUpToDate(why Trouble, since time.Time, asOf civil.Date, as phrase.Speech) Notice {
+	l, n := tongue{as}, Notice{Head: in(as, "Not up to date.", "Pas à jour.")}
+	what := in(as, "it waits to be worked out anew", "le calcul se fait attendre")
+	if why != Overdue {
+		what = in(as, "the files behind it cannot be read", "les fichiers qu'il lui faut sont illisibles")
+		n.More = in(as, "The server's log says which file, and what is wrong with it.",
+			"Le journal du serveur dit quel fichier, et ce qui n'y va pas.")
+	}
+	when := since.Format("2 January 2006 15:04 MST")
 	if isFrench(as) {
-		return inFrench{as}.notUpToDate(why, since, asOf)
+		zone, _ := since.Zone()
+		when = fmt.Sprintf("%s à %s (%s),", french.Dated(civil.FromTime(since)),
+			french.Clock(since.Hour()*60+since.Minute()), zone)
 	}
-	what, log := "the files behind it cannot be read", "The server's log says which file, and what is wrong with it."
-	if why == Overdue {
-		what, log = "it waits to be worked out anew", ""
-	}
-	return Notice{"Not up to date.", fmt.Sprintf("Since %s %s; it shows what was worked out before, as of %s.",
-		since.Format("2 January 2006 15:04 MST"), what, asOf.Format("2 January 2006")), log}
+	n.Why = l.say("Since %s %s; it shows what was worked out before, as of %s.",
+		"Depuis le %s %s; on voit ici ce qui a été calculé avant, en date du %s.", when, what, FullDay(asOf, as))
+	return n
 }
 
 // PageDay says which day a page is of; of one in a file, which is read on other days, that this is what it calls today.
 func PageDay(asOf civil.Date, file bool, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.pageDay(asOf, file)
-	}
-	day := asOf.Format("Monday 2 January 2006")
+	day := in(as, asOf.Format("Monday 2 January 2006"), french.Full(asOf))
 	if file {
-		return "Today is taken to be " + day
+		return tongue{as}.say("Today is taken to be %s", "Aujourd'hui est pris pour le %s", day)
 	}
-	return day
+	return phrase.Capital(day)
 }
 
 // WallDay writes the day of a piece of work on a wall: with its weekday if it is on that day alone.
@@ -60,24 +65,21 @@ func WallDay(e *calendar.Entry) string {
 
 // WallFoot says on a wall of which day its dates are, and how many pieces of work have no room there.
 func WallFoot(asOf civil.Date, left int, hatched bool, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.wallFoot(asOf, left)
-	}
-	text := "A bar holds the days for the work, as full as it is likely; the day named is the best."
-	if hatched {
+	l := tongue{as}
+	text := in(as, "A bar holds the days for the work, as full as it is likely; the day named is the best.",
+		"Une barre contient les jours du travail, aussi pleine qu'il est probable; le jour nommé est le meilleur.")
+	if hatched && !isFrench(as) {
 		text += " Hatched days are closed."
 	}
-	text += " Worked out on " + asOf.Format("2 January 2006") + ": dates move."
+	text += l.say(" Worked out on %s: dates move.", " Calculé le %s\u00a0: les dates changent.", FullDay(asOf, as))
 	if left > 0 {
-		text += fmt.Sprintf(" %d more in the calendar.", left)
+		text += in(as, fmt.Sprintf(" %d more in the calendar.", left),
+			" "+french.Count(left, "autre travail", "autres travaux")+" dans le calendrier.")
 	}
 	return text
 }
 
 // WallEmpty says on a wall that there is no work.
 func WallEmpty(as phrase.Speech) string {
-	if isFrench(as) {
-		return "Aucun travail durant ces mois."
-	}
-	return "No work in these months."
+	return in(as, "No work in these months.", "Aucun travail durant ces mois.")
 }

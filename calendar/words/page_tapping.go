@@ -5,48 +5,44 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/phrase/french"
 	"treewhen/calendar/tapping"
+	"treewhen/phenology/civil"
 )
 
 // TapVerdictOf says what to do about the tapping of one of several species.
 func TapVerdictOf(a *tapping.Account) string {
-	if isFrench(a.Speech) {
-		return inFrench{a.Speech}.tapVerdictOf(a)
-	}
-	return phrase.Capital(a.Species.Name()) + ": " + phrase.Uncapital(TapVerdict(a.Tap, a.Speech))
+	l := tongue{a.Speech}
+	return phrase.Capital(l.tree(a.Species)) + l.colon() + phrase.Uncapital(TapVerdict(a.Tap, a.Speech))
 }
 
 // RunAhead says which run of sap comes, when, how likely, and how much it may bring.
 func RunAhead(e *calendar.Entry) string {
-	if isFrench(e.Speech) {
-		return inFrench{e.Speech}.runAhead(e)
-	}
-	said := Brief(e)
-	text := said.Summary + ", " + phrase.Span(e.Window) + " (" + said.Sure() + ")"
+	l, said := tongue{e.Speech}, Brief(e)
+	text := said.Summary + ", " + l.span(e.Window) + " (" + said.Sure() + ")"
 	if f, ok := e.Facts.(*tapping.RunFacts); ok && f.Volume != nil {
-		text += ": " + Volume(f.Volume, e.Speech)
+		text += l.colon() + Volume(f.Volume, e.Speech)
 	}
 	return text + "."
 }
 
-// hardlyAny is up to which share of the warmth that swells buds none is spoken of. Our own choice: half of the least that
-// is told.
+// hardlyAny is up to which share of the warmth that swells buds none is spoken of. Our own choice: half of the least
+// that is told.
 const hardlyAny = 0.005
 
 // BudsBrief says how far the buds are in a line.
 func BudsBrief(b *tapping.Buds, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.budsBrief(b)
-	}
-	by := phrase.ShortDate(b.By)
+	l := tongue{as}
 	if b.Share < hardlyAny && b.P50 < hardlyAny {
-		return fmt.Sprintf("Buds by %s: hardly any warmth yet, as is usual.", by)
+		return l.say("Buds by %s: hardly any warmth yet, as is usual.",
+			"Bourgeons, au %s\u00a0: presque pas de chaleur encore, comme d'habitude.", l.day(b.By))
 	}
-	far := share(b.Share) + " of the warmth that swells them"
+	far := l.say("%s of the warmth that swells them", "%s de la chaleur qui les gonfle", l.share(b.Share))
 	if b.Share >= 1 {
-		far = "warm enough to swell; look at them"
+		far = in(as, "warm enough to swell; look at them", "assez de chaleur pour se gonfler; regardez-les")
 	}
-	return fmt.Sprintf("Buds by %s: %s; usual by then %s.", by, far, share(met(b.P50)))
+	return l.say("Buds by %s: %s; usual by then %s.", "Bourgeons, au %s\u00a0: %s; d'habitude à cette date, %s.",
+		l.day(b.By), far, l.share(met(b.P50)))
 }
 
 // BookedSoFar says what a place's book has of this season.
@@ -62,38 +58,29 @@ func SapHeading(a *tapping.Account) string {
 
 // RunHow says how a run is known: it was measured, or how likely it is on its best day.
 func RunHow(r *tapping.RunFacts, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.runHow(r)
-	}
 	if best := r.BestDay(); best.Forecast {
-		return share(best.Likelihood) + " chance"
+		return Chance(float64(best.Likelihood), as)
 	}
-	return "measured"
+	return in(as, "measured", "mesurée")
 }
 
 // ShareOf says which day it is, of those that a season prices.
 func ShareOf(d tapping.DayShare, p *tapping.Price, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.shareOf(d, p)
-	}
+	l := tongue{as}
 	switch d.Weeks {
 	case -2:
-		return "two weeks earlier"
+		return in(as, "two weeks earlier", "deux semaines plus tôt")
 	case -1:
-		return "a week earlier"
+		return in(as, "a week earlier", "une semaine plus tôt")
 	case 1:
-		return "a week later"
+		return in(as, "a week later", "une semaine plus tard")
 	case 2:
-		return "two weeks later"
+		return in(as, "two weeks later", "deux semaines plus tard")
 	}
-	return fmt.Sprintf("best; %s to %s are within %s of it", phrase.ShortDate(p.First), phrase.ShortDate(p.Last),
-		phrase.Percent(tapping.Plateau))
+	good := in(as, phrase.ShortDate(p.First)+" to "+phrase.ShortDate(p.Last),
+		french.ShortSpan(civil.Span{First: p.First, Last: p.Last}))
+	return l.say("best; %s are within %s of it", "au mieux; %s, à moins de %s", good, l.share(tapping.Plateau))
 }
 
 // BudsScale names the end of the line on which it is drawn how far buds are.
-func BudsScale(as phrase.Speech) string {
-	if isFrench(as) {
-		return "gonflement"
-	}
-	return "buds swell"
-}
+func BudsScale(as phrase.Speech) string { return in(as, "buds swell", "gonflement") }

@@ -12,10 +12,7 @@ type Program struct {
 
 // ProgramsIn is what is known of calendar programs, in a plan's language.
 func ProgramsIn(as phrase.Speech) []Program {
-	if isFrench(as) {
-		return frenchPrograms
-	}
-	return Programs
+	return in(as, Programs, frenchPrograms)
 }
 
 // Programs is what is known of calendar programs, as of November 2026: by their makers' help and their own code where
@@ -42,7 +39,8 @@ var Programs = []Program{
 		"iPhone, iPad", "tap subscribe; or Settings, Apps, Calendar, Calendar Accounts, Add Account, Other",
 		"by Fetch New Data", "once Remove Alarms is switched off (from memory)",
 	},
-	{"Thunderbird", "New Calendar, On the Network", "every 30 minutes, or as you set it", "yes, with Show Reminders on"},
+	{"Thunderbird", "New Calendar, On the Network", "every 30 minutes, or as you set it",
+		"yes, with Show Reminders on"},
 	{
 		"Nextcloud", "New calendar, New subscription from link",
 		"as the calendar asked for when it was subscribed to, else weekly",

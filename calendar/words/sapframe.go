@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"strings"
 
 	"treewhen/calendar/phrase"
@@ -31,10 +30,7 @@ type SapFrame struct {
 
 // SapFrameIn returns the words in a plan's language.
 func SapFrameIn(as phrase.Speech) *SapFrame {
-	if isFrench(as) {
-		return &frenchSapFrame
-	}
-	return &sapFrame
+	return in(as, &sapFrame, &frenchSapFrame)
 }
 
 var sapFrame = SapFrame{
@@ -45,8 +41,8 @@ var sapFrame = SapFrame{
 	Measured: "measured",
 	Ran:      "ran", Ahead: "forecast", Usual: "usual", Tap: "tap", Tapped: "tapped", End: "end", Today: "today",
 	TapMark: 'T', EndMark: 'E', DryMark: 'D',
-	Legend: [2]string{"A column is 2 days. Sap runs: # likely to four fifths and more, + to a half,\n" +
-		". to a quarter. T tap, - within ", " of the best. E likely end, - eight years\nin ten."},
+	Legend: [2]string{"A column is 2 days. Sap runs: # likely to four fifths and more, + to a half,\n. to a " +
+		"quarter. T tap, - within ", " of the best. E likely end, - eight years\nin ten."},
 	LegendDry:      " D holes dry.",
 	Backtest:       "tapping looked back on",
 	BacktestTable:  "season  run days   advice          mean best day   rule of thumb   hindsight",
@@ -55,15 +51,16 @@ var sapFrame = SapFrame{
 }
 
 var frenchSapFrame = SapFrame{
-	Note: "note" + french.Colon, RunDay: "Journée de coulée" + french.Colon,
+	Note: "note\u00a0: ", RunDay: "Journée de coulée\u00a0: ",
 	Crew: "UNE SEULE ÉQUIPE POUR TOUTES", How: "COMMENT ENTAILLER", Care: "PRUDENCE", Rests: "SOURCES",
 	TapTable: "début              des coulées heures  de la récolte du meilleur jour", Best: "au mieux",
 	RunTable: "coulée             jours heures ampleur  meilleur jour", SpanWide: 18, SizeWide: 8,
 	Measured: "mesuré",
-	Ran:      "coulé", Ahead: "prévu", Usual: "usuel", Tap: "entailler", Tapped: "entaillé", End: "fin", Today: "ce jour",
+	Ran:      "coulé", Ahead: "prévu", Usual: "usuel", Tap: "entailler", Tapped: "entaillé", End: "fin",
+	Today:   "ce jour",
 	TapMark: 'E', EndMark: 'F', DryMark: 'S',
-	Legend: [2]string{"Une colonne vaut 2 jours. Ça coule" + french.Colon + "# probable aux 4/5 et plus, + à moitié,\n" +
-		". au quart. E entailler, - à moins de ", " du meilleur. F fin probable, -\nhuit années sur dix."},
+	Legend: [2]string{"Une colonne vaut 2 jours. Ça coule\u00a0: # probable aux 4/5 et plus, + à moitié,\n. au " +
+		"quart. E entailler, - à moins de ", " du meilleur. F fin probable, -\nhuit années sur dix."},
 	LegendDry:      " S entailles à sec.",
 	Backtest:       "retour sur l'entaillage",
 	BacktestTable:  "saison  journées   conseil           meilleur moyen    règle du pouce    après coup",
@@ -73,59 +70,35 @@ var frenchSapFrame = SapFrame{
 
 // SapAsOf says of which day a text of seasons of sap is.
 func SapAsOf(d civil.Date, as phrase.Speech) string {
-	if isFrench(as) {
-		return "saison des sucres en date du " + french.Full(d)
-	}
-	return "sap as of " + phrase.LongDate(d)
+	return tongue{as}.say("sap as of %s", "saison des sucres en date du %s", in(as, phrase.LongDate, french.Full)(d))
 }
 
 // SapHead names a season of sap.
 func SapHead(sp *phenology.Species, season int, as phrase.Speech) string {
-	if isFrench(as) {
-		return fmt.Sprintf("%s, saison %d", phrase.Capital(TreeName(sp, as)), season)
-	}
-	return fmt.Sprintf("%s, season %d", sp.Name(), season)
+	return tongue{as}.say("%s, season %d", "%s, saison %d",
+		in(as, sp.Name(), phrase.Capital(frenchTree(sp).noun)), season)
 }
 
 // GoodDay says how likely a tapping day is a good one.
 func GoodDay(p float64, as phrase.Speech) string {
-	of := WellTimed
-	if isFrench(as) {
-		of = inFrench{as}.wellTimed()
-	}
-	return Chance(p, as) + " " + of + "."
+	return Chance(p, as) + " " + tongue{as}.wellTimed() + "."
 }
 
 // Drilling says over how many days the taps are drilled.
 func Drilling(days int, as phrase.Speech) string {
-	if isFrench(as) {
-		return fmt.Sprintf("Compte %s de perçage, une part égale des entailles chaque jour.",
-			french.Count(days, "jour", "jours"))
-	}
-	return fmt.Sprintf("Counts %d days of drilling, an equal part of the taps each day.", days)
+	return tongue{as}.say("Counts %s of drilling, an equal part of the taps each day.",
+		"Compte %s de perçage, une part égale des entailles chaque jour.", tongue{as}.days(days))
 }
 
 // SizeName is how large a run is in a table; "" where it is not known.
 func SizeName(s tapping.RunSize, as phrase.Speech) string {
-	said := RunSize(s, "")
-	if isFrench(as) {
-		said = strings.TrimSuffix(frenchSize(s), "coulée")
-	}
-	return strings.TrimSpace(said)
-}
-
-// NightAndDay writes a day's minimum and maximum, given in degrees Celsius, to the degree.
-func NightAndDay(low, high float64, as phrase.Speech) string {
-	if isFrench(as) {
-		return strings.TrimPrefix(inFrench{as}.nightAndDay(low, high), "de ")
-	}
-	return as.Readings(low, high)
+	return strings.TrimSpace(strings.TrimSuffix(tongue{as}.runSize(s), in(as, "run", "coulée")))
 }
 
 // SourceName cites a source.
 func SourceName(s phenology.Source, as phrase.Speech) string {
 	if isFrench(as) {
-		return inFrench{as}.source(s)
+		return frenchSource(s)
 	}
 	return s.String()
 }

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"strings"
 
 	"treewhen/calendar"
@@ -27,10 +26,7 @@ type ScheduleFrame struct {
 
 // ScheduleFrameIn returns the words in a plan's language.
 func ScheduleFrameIn(as phrase.Speech) *ScheduleFrame {
-	if isFrench(as) {
-		return &frenchScheduleFrame
-	}
-	return &scheduleFrame
+	return in(as, &scheduleFrame, &frenchScheduleFrame)
 }
 
 var scheduleFrame = ScheduleFrame{
@@ -45,7 +41,7 @@ var scheduleFrame = ScheduleFrame{
 
 // Tapping has no days of rain, and none that are closed.
 var frenchScheduleFrame = ScheduleFrame{
-	Note: "note" + french.Colon, Open: "À FAIRE EN CE MOMENT", Nothing: "Rien à faire ces jours-là.",
+	Note: "note\u00a0: ", Open: "À FAIRE EN CE MOMENT", Nothing: "Rien à faire ces jours-là.",
 	Wide: len("au mieux dim. 28 fevr."), At: french.Colon,
 	Doubt: "doute", Do: "à faire", Chance: "chances", Why: "pourquoi", LookFor: "à surveiller", Bring: "à apporter",
 	TakeCare: "prudence", Sources: "sources", Always: "PRUDENCE, TOUJOURS",
@@ -57,49 +53,33 @@ var frenchScheduleFrame = ScheduleFrame{
 
 // ScheduleAsOf says of which day a schedule is, and of which days its work.
 func ScheduleAsOf(s *calendar.Schedule) string {
-	if isFrench(s.Speech) {
-		const short = "2 janv. 2006"
-		return fmt.Sprintf("en date du %s; travaux du %s au %s", french.Full(s.AsOf),
-			french.Format(s.Span.First, short), french.Format(s.Span.Last, short))
+	day := func(d civil.Date) string {
+		return in(s.Speech, d.Format("Mon 2 Jan 2006"), french.Format(d, "2 janv. 2006"))
 	}
-	return fmt.Sprintf("as of %s; work from %s to %s", phrase.LongDate(s.AsOf), phrase.LongDate(s.Span.First),
-		phrase.LongDate(s.Span.Last))
+	return tongue{s.Speech}.say("as of %s; work from %s to %s", "en date du %s; travaux du %s au %s",
+		in(s.Speech, phrase.LongDate, french.Full)(s.AsOf), day(s.Span.First), day(s.Span.Last))
 }
 
 // ScheduleBest says which day of an entry is its best, or was; "" of a spell of weather, which has none.
 func ScheduleBest(e *calendar.Entry, asOf civil.Date) string {
-	if e.Task.IsSpell() {
+	l, going := tongue{e.Speech}, !e.State.Over()
+	switch best := Day(e.Best, e.Speech); {
+	case e.Task.IsSpell():
 		return ""
-	}
-	past := e.Best < asOf
-	since := past && !e.State.Over() && e.Task == calendar.TaskTap
-	weekly := past && !e.State.Over() && e.Task == calendar.TaskSprouting
-	if isFrench(e.Speech) {
-		switch {
-		case !past:
-			return "au mieux " + french.ShortWeekday(e.Best)
-		case since:
-			return "depuis le " + french.Short(e.Best)
-		}
-		return "c'était le " + french.Short(e.Best)
-	}
-	switch {
-	case !past:
-		return "best " + weekday(e.Best)
-	case since:
-		return "since " + phrase.ShortDate(e.Best)
-	case weekly:
+	case e.Best >= asOf:
+		return l.say("best %s", "au mieux %s", Weekday(e.Best, e.Speech))
+	case going && e.Task == calendar.TaskTap:
+		return l.say("since %s", "depuis le %s", best)
+	case going && e.Task == calendar.TaskSprouting && !isFrench(e.Speech):
 		return "every week"
+	default:
+		return l.say("was best %s", "c'était le %s", best)
 	}
-	return "was best " + phrase.ShortDate(e.Best)
 }
 
 // CareOf heads the cautions of an activity.
 func CareOf(a calendar.Activity, as phrase.Speech) string {
-	if isFrench(as) {
-		return "PRUDENCE" + french.Colon + strings.ToUpper(ActivityName(a, as))
-	}
-	return "TAKE CARE: " + strings.ToUpper(a.Title())
+	return tongue{as}.say("TAKE CARE: %s", "PRUDENCE\u00a0: %s", strings.ToUpper(ActivityName(a, as)))
 }
 
 // ChartMonth names a month in so many columns and a space behind it.

@@ -113,7 +113,8 @@ func sayCollection(t *Text, e *calendar.Entry, f *seed.Collection) {
 	}
 	t.Verdict = "Collect between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) +
 		", best about " + weekday(e.Best) + "." + visitAdvice[f.Visits]
-	t.ChanceOf = "of ripe seed between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) +
+	t.ChanceOf = "of ripe seed between " + phrase.ShortDate(e.Window.First) + " and " +
+		phrase.ShortDate(e.Window.Last) +
 		", if there is a crop"
 	sayCollectionReasons(t, e, f)
 	t.LookFor = signs(sp, e.Speech)
@@ -142,8 +143,8 @@ func sayCollectionReasons(t *Text, e *calendar.Entry, f *seed.Collection) {
 			phrase.Count(o.Days, "day"))
 	}
 	if e.Site.Southern() {
-		t.reason("The species is not native south of the equator: half a year was added to its northern dates, " +
-			"which nobody has tested.")
+		t.reason("The species is not native south of the equator: half a year was added to its northern dates, which " +
+			"nobody has tested.")
 	}
 	if f.Crop != nil {
 		t.reason("%s", cropScouted(f.Crop, sp))
@@ -185,8 +186,8 @@ func cropScouted(n *calendar.CropNote, sp *phenology.Species) string {
 	}
 	switch {
 	case n.Crop == calendar.LightCrop:
-		return text + ". Collect only what you cannot do without: in light years insects and animals take most, " +
-			"and more of the rest is empty."
+		return text + ". Collect only what you cannot do without: in light years insects and animals take most, and " +
+			"more of the rest is empty."
 	case n.Crop == calendar.BumperCrop && sp.Seed.Storage == phenology.Orthodox:
 		return text + ". Its seed keeps: collect for the lean years too."
 	case n.Crop == calendar.BumperCrop:
@@ -244,8 +245,8 @@ func standSuffix(s *calendar.Stand) string {
 	return " (" + s.Name + ")"
 }
 
-const countFullSeed = "Count full seed on a sample of branches of many trees before you plan on a crop; cut some open: " +
-	"empty and wormy seed is no crop."
+const countFullSeed = "Count full seed on a sample of branches of many trees before you plan on a crop; cut some " +
+	"open: empty and wormy seed is no crop."
 
 func sayScout(t *Text, e *calendar.Entry, f *seed.Scout) {
 	sp := e.Species[0]

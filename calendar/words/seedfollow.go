@@ -17,43 +17,35 @@ func sayFollowing(t *Text, e *calendar.Entry, f seed.Facts) {
 	switch f := f.(type) {
 	case *seed.Cleaning:
 		t.Verdict = "Clean the seed as it comes in, " + days + ": heaps heat and mold."
+		sayCleaning(t, sp, f)
 	case *seed.Store:
 		t.Verdict = "Store the seed, " + days + "; it waits until " + phrase.ShortDate(f.Until) + "."
 		if f.Stratifies != nil {
-			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " + phrase.ShortDate(f.Until) + "."
+			t.Verdict = "Store the seed moist and cold, " + days + ", until it is sown, " +
+				phrase.ShortDate(f.Until) + "."
 		}
+		sayStore(t, sp, f)
 	case *seed.Test:
 		t.Verdict = "Test a sample, " + days + ", before " + phrase.ShortDate(f.Before) + "."
+		sayTest(t, sp, f)
 	case *seed.Sprouting:
 		t.Verdict = "Look for roots every week, " + days + "."
+		saySprouting(t, sp, f)
 	case *seed.Stratification:
-		by := e.Window.Last
+		by, s := e.Window.Last, f.Begins()
 		if f.LastStart != 0 {
 			by = f.LastStart
 		}
-		s := f.Begins()
 		t.Verdict = fmt.Sprintf("Begin %s, best %s, by %s at the latest: %d days %s and moist%s.",
 			phrase.ShortDate(e.Window.First), best, phrase.ShortDate(by), s.Days, s.Kind, degreesOf(*s.Of, t.as))
+		sayStratification(t, f)
 	case *seed.Sow:
-		t.Verdict = "Sow between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) + ", best " + best + "."
-	case *seed.Germination:
-		t.Verdict = "Count what has come up, " + days + ", best " + best + "."
-	}
-	switch f := f.(type) {
-	case *seed.Cleaning:
-		sayCleaning(t, sp, f)
-	case *seed.Store:
-		sayStore(t, sp, f)
-	case *seed.Test:
-		sayTest(t, sp, f)
-	case *seed.Sprouting:
-		saySprouting(t, sp, f)
-	case *seed.Stratification:
-		sayStratification(t, sp, f)
-	case *seed.Sow:
+		t.Verdict = "Sow between " + phrase.ShortDate(e.Window.First) + " and " + phrase.ShortDate(e.Window.Last) +
+			", best " + best + "."
 		saySow(t, sp, f)
 	case *seed.Germination:
-		sayGermination(t, sp, f)
+		t.Verdict = "Count what has come up, " + days + ", best " + best + "."
+		sayGermination(t, f)
 	}
 }
 
@@ -102,7 +94,7 @@ func sayStore(t *Text, sp *phenology.Species, f *seed.Store) {
 	t.Sources = cite(t.Sources, sp.Seed.StorageSource)
 }
 
-func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
+func sayStratification(t *Text, f *seed.Stratification) {
 	s := f.Begins()
 	long := ""
 	if s.Of.MinDays < s.Of.MaxDays {
@@ -122,8 +114,8 @@ func sayStratification(t *Text, sp *phenology.Species, f *seed.Stratification) {
 	}
 	if f.Step == 1 {
 		t.LookFor = append(stepsBefore(f.Treatment, t.as), treatmentNote(f.Treatment.How, t.as)...)
-		t.sight("Seed moist, not wet, in a bag or box that lets air through; " +
-			"look for mold and early roots every week or two.")
+		t.sight("Seed moist, not wet, in a bag or box that lets air through; look for mold and early roots " +
+			"every week or two.")
 	}
 	t.Sources = cite(t.Sources, f.Treatment.How.Source)
 }
@@ -157,14 +149,14 @@ func saySow(t *Text, sp *phenology.Species, f *seed.Sow) {
 	t.Sources = citations(how.Source, sp.Seed.StorageSource)
 }
 
-func sayGermination(t *Text, sp *phenology.Species, f *seed.Germination) {
+func sayGermination(t *Text, f *seed.Germination) {
 	if f.Wintered {
 		t.reason("Sown in autumn, it comes up in spring (common practice, no source).")
 	} else {
 		t.reason("%d to %d days after sowing (common practice, no source).", seed.GerminateFrom, seed.GerminateUntil)
 	}
-	t.sight("Count what has come up on a marked length of bed, against what was sown. " +
-		"The rest may come in the second spring: do not dig it over.")
+	t.sight("Count what has come up on a marked length of bed, against what was sown. The rest may come in the " +
+		"second spring: do not dig it over.")
 	t.Sources = citations(phenology.CommonPractice)
 }
 
@@ -184,10 +176,7 @@ func stepsBefore(f *seed.Treatment, as phrase.Speech) (list []string) {
 
 // Treatment says a pre-treatment; "" if it has no steps.
 func Treatment(p *phenology.Pretreatment, as phrase.Speech) string {
-	var steps []string
-	for _, s := range p.Steps {
-		steps = append(steps, treatmentStep(s, as))
-	}
+	steps := each(p.Steps, func(s phenology.TreatmentStep) string { return treatmentStep(s, as) })
 	return phrase.Capital(strings.Join(steps, ", then "))
 }
 

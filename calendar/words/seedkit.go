@@ -3,6 +3,7 @@ package words
 import (
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
+	"treewhen/phenology"
 )
 
 var kit = map[seed.Kit]string{
@@ -34,8 +35,5 @@ var kit = map[seed.Kit]string{
 
 // Kit says something to have at hand, and the species that it is for.
 func Kit(item seed.KitItem, as phrase.Speech) (what string, of []string) {
-	for _, sp := range item.For {
-		of = append(of, sp.Name())
-	}
-	return as.Measures(kit[item.What]), of
+	return as.Measures(kit[item.What]), each(item.For, (*phenology.Species).Name)
 }

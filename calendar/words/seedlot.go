@@ -66,20 +66,21 @@ var keeps = map[phenology.StorageClass]string{
 
 // sayMoistStore says why seed is kept moist and cold, which stratifies it.
 func sayMoistStore(t *Text, sp *phenology.Species, f *seed.Store) {
-	t.reason("Its seed %s: it is kept moist and cold until it is sown on %s, which is its stratification: %s; here it "+
-		"gets %s.", keeps[sp.Seed.Storage], phrase.LongDate(f.Until), treatmentStep(*f.Stratifies.Of, t.as),
+	t.reason("Its seed %s: it is kept moist and cold until it is sown on %s, which is its stratification: "+
+		"%s; here it gets %s.", keeps[sp.Seed.Storage], phrase.LongDate(f.Until), treatmentStep(*f.Stratifies.Of, t.as),
 		phrase.Count(f.Stratifies.Days, "day"))
 	t.reason("%s", sowingReason(f.Sowing, t.as))
 	if f.Late != nil {
 		t.reason("%s", putOff(f.Late))
 	}
-	t.sight("Seed moist, not wet, in a bag or box that lets air through; look for mold and early roots every week or two.")
+	t.sight("Seed moist, not wet, in a bag or box that lets air through; look for mold and early roots " +
+		"every week or two.")
 }
 
 func sayTest(t *Text, sp *phenology.Species, f *seed.Test) {
 	t.reason("So that it is known by %s how much of it to treat and to sow.", phrase.LongDate(f.Before))
-	t.sight("Draw a sample through the whole lot; cut 50 seeds, or sow 100 under warmth and light after their treatment. " +
-		"Weigh, dry and weigh again for its water.")
+	t.sight("Draw a sample through the whole lot; cut 50 seeds, or sow 100 under warmth and light after their " +
+		"treatment. Weigh, dry and weigh again for its water.")
 	if sp.Seed.Storage == phenology.Orthodox {
 		t.sight("Dry seed that is to keep has 6 to 10 percent of water, by weight.")
 	}
@@ -91,7 +92,8 @@ func saySprouting(t *Text, sp *phenology.Species, f *seed.Sprouting) {
 	t.reason("It has lain moist and cold since %s; it needs %s at least, and is to be sown on %s.",
 		phrase.LongDate(f.Since), phrase.Count(f.Least, "day"), phrase.LongDate(f.Until))
 	t.sight("Look every week: roots, mold, dry spots; turn it and let air in.")
-	t.sight("Once the first roots show, sow, or chill it to just above freezing; write it into the book of lots: sprouting.")
+	t.sight("Once the first roots show, sow, or chill it to just above freezing; write it into the book " +
+		"of lots: sprouting.")
 	if len(sp.Seed.Pretreatments) > 0 {
 		t.LookFor = append(treatmentNote(&sp.Seed.Pretreatments[0], t.as), t.LookFor...)
 		t.Sources = citations(sp.Seed.Pretreatments[0].Source)

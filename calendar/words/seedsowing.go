@@ -16,13 +16,14 @@ func sowingReason(s *seed.Sowing, as phrase.Speech) string {
 	text := map[seed.By]string{
 		seed.ByPlanForSpecies: "The plan's sowing date for this species.",
 		seed.ByPlan:           "The plan's sowing date.",
-		seed.ByUsual: "The usual sowing date; set activities.seed-collection.sowing to your own, " +
-			"or to last-frost.",
-		seed.ByNoFrost: "The usual sowing date, since the last frost is not known here; " +
-			"set activities.seed-collection.sowing to your own.",
+		seed.ByUsual: "The usual sowing date; set activities.seed-collection.sowing to your own, or to " +
+			"last-frost.",
+		seed.ByNoFrost: "The usual sowing date, since the last frost is not known here; set " +
+			"activities.seed-collection.sowing to your own.",
 	}[s.By]
 	if s.Frost != nil {
-		text = fmt.Sprintf("Frost kills seedlings, not seed in the ground, and they come up %d days after sowing or later. ",
+		text = fmt.Sprintf("Frost kills seedlings, not seed in the ground, and they come up %d days "+
+			"after sowing or later. ",
 			seed.GerminateFrom) + frostAfter(s.Frost, as)
 	}
 	if s.SecondSpring {
@@ -36,9 +37,9 @@ func frostAfter(f *seed.Frost, as phrase.Speech) string {
 	if f.Drawn {
 		what = "springs drawn from " + normals(f.BuiltIn)
 	}
-	return fmt.Sprintf("%s chance of frost after %s (%s or below in the shelter). Half of the last frosts are over by "+
-		"%s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). "+
-		"Beds on low ground freeze later.",
+	return fmt.Sprintf("%s chance of frost after %s (%s or below in the shelter). Half of the last frosts are over "+
+		"by %s (%d %s, standard deviation %d days; normal distribution, after Thom and Shaw 1958). Beds on low "+
+		"ground freeze later.",
 		phrase.Percent(float64(f.Still)), phrase.ShortDate(f.After), as.Settings(0),
 		phrase.ShortDate(f.Half), f.Years, what, f.SD)
 }
@@ -51,8 +52,8 @@ func tooEarly(s *seed.Shortfall) string {
 			least = append(least, fmt.Sprintf("%s %d", step.Kind, step.MinDays))
 		}
 	}
-	return fmt.Sprintf("sowing %s on %s leaves %s after its seed is ready, on %s, and it needs at least %d (%s): "+
-		"%s short; the last good start for that date is %s",
+	return fmt.Sprintf("sowing %s on %s leaves %s after its seed is ready, on %s, and it needs at least %d (%s): %s "+
+		"short; the last good start for that date is %s",
 		s.Species.Name(), phrase.LongDate(s.Wanted), phrase.Count(max(0, int(s.Wanted-s.Ready)), "day"),
 		phrase.LongDate(s.Ready), s.Needs, strings.Join(least, ", then "),
 		phrase.Count(int(s.Earliest()-s.Wanted), "day"), phrase.LongDate(s.LastStart()))
@@ -72,8 +73,8 @@ func seedProblem(p calendar.Problem) (problem.Problem, bool) {
 	if !ok {
 		return problem.Problem{}, false
 	}
-	hint := fmt.Sprintf("sow it on %s or later, or in the second spring: "+
-		"activities.seed-collection.sowing_of: {%s: second-spring}", s.Earliest().Format("01-02"), s.Species.ID)
+	hint := fmt.Sprintf("sow it on %s or later, or in the second spring: activities.seed-collection.sowing_of: "+
+		"{%s: second-spring}", s.Earliest().Format("01-02"), s.Species.ID)
 	return problem.Problem{Line: p.Line, Field: p.Site, Text: tooEarly(&s), Hint: hint}, true
 }
 
@@ -97,15 +98,11 @@ func seedNote(says any, as phrase.Speech) string {
 		return at(n.Stand, "no collection dates for %s: %s outside its range; %s is as far as dates are carried",
 			n.Species.Name(), as.Way(float64(n.KM)), as.Way(seed.ReachKM))
 	case *seed.AllTooFar:
-		var names []string
-		for _, sp := range n.Species {
-			names = append(names, sp.Name())
-		}
 		return fmt.Sprintf("no collection dates for %s, whose range ends more than %s away",
-			phrase.Join(names), as.Way(seed.ReachKM))
+			phrase.Join(each(n.Species, (*phenology.Species).Name)), as.Way(seed.ReachKM))
 	case seed.OutsideRange:
-		return at(n.Stand, "%s: %s outside its range; its dates are widened, "+
-			"and it may set no good seed here", n.Species.Name(), as.Way(float64(n.KM)))
+		return at(n.Stand, "%s: %s outside its range; its dates are widened, and it may set no good seed here",
+			n.Species.Name(), as.Way(float64(n.KM)))
 	case seed.NothingToCollect:
 		return at(n.Stand, "no %s collection in %d: you found no crop on %s",
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))

@@ -86,10 +86,7 @@ func Ground(list []*phenology.Trait, as phrase.Speech) string {
 	if len(list) == 0 {
 		return ""
 	}
-	said := make([]string, len(list))
-	for i, t := range list {
-		said[i] = Trait(t, as)
-	}
+	said := each(list, func(t *phenology.Trait) string { return Trait(t, as) })
 	return "on the ground, if it is this tree's: " + strings.Join(said, ", ")
 }
 
@@ -140,12 +137,12 @@ var (
 	surveyCautions = ofNone(
 		"Ice, snow and early dusk: tell somebody where you go, and keep off frozen ponds and flooded river margins.",
 		"Blaze orange in hunting season; leave of the landowner first.",
-		"Learn poison ivy's hairy vines and bare stems: they raise a rash in winter too. "+
-			"Box elder seedlings are its look-alike in leaf.",
+		"Learn poison ivy's hairy vines and bare stems: they raise a rash in winter too. Box elder seedlings are its "+
+			"look-alike in leaf.",
 	)
 	tripCautions = ofNone(
-		"Leave of the landowner and your school's own rules come first; "+
-			"check roads, parking and who is allergic to what.",
+		"Leave of the landowner and your school's own rules come first; check roads, parking and who "+
+			"is allergic to what.",
 		"Ticks, poison ivy and, near rivers, high water; blaze orange in hunting season.",
 	)
 )

@@ -1,21 +1,17 @@
 package words
 
 import (
-	"fmt"
 	"slices"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 // sayTapping says the details of an entry of tapping.
 func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
-	if isFrench(e.Speech) {
-		inFrench{e.Speech}.say(t, e, facts)
-		return
-	}
 	switch f := facts.(type) {
 	case *tapping.TapFacts:
 		t.tap(e, f)
@@ -30,16 +26,13 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 
 // briefTapping says what a line of an entry of tapping shows.
 func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
-	if isFrench(e.Speech) {
-		inFrench{e.Speech}.brief(t, e, facts)
-		return
-	}
-	name := e.Species[0].Name()
+	l := tongue{e.Speech}
+	tree := l.tree(e.Species[0])
 	switch e.Task {
 	case calendar.TaskTap:
-		t.Summary = "Tap " + name
+		t.Summary = l.say("Tap %s", "Entailler %s", l.theTree(e.Species[0]))
 		if e.State == calendar.Done {
-			t.Basis = "your plan says it is done"
+			t.Basis = in(e.Speech, "your plan says it is done", "votre plan dit que c'est fait")
 		}
 	case calendar.TaskRun:
 		var size tapping.RunSize
@@ -49,149 +42,210 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		case tapping.Line:
 			size = f.Size
 		}
-		t.Summary = phrase.Capital(RunSize(size, "run")) + " of sap"
-		t.Basis = "the forecast"
+		t.Summary = phrase.Capital(l.say("%s of sap", "%s", l.runSize(size)))
+		t.Basis = l.forecast(e)
 		if e.State == calendar.Observed {
-			t.Basis = "temperatures of these days"
+			t.Fact = in(e.Speech, "measured", "mesurée")
 		}
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
-		t.Summary = phrase.Capital(WarningName(tapping.WarningKind(e.Task), e.Speech))
-		t.Basis = "the forecast"
-		switch {
-		case e.State == calendar.Observed:
-			t.Basis = "temperatures of these days"
-		case e.Probability == 1: // see [tapping.Warning.Measured]
-			t.Basis, t.Fact = "temperatures of its first days, then the forecast", "begun"
+		t.Summary = phrase.Capital(l.warningName(tapping.WarningKind(e.Task)))
+		t.Basis = l.forecast(e)
+		if e.State != calendar.Observed && e.Probability == 1 { // see [tapping.Warning.Measured]
+			t.Basis = in(e.Speech, "temperatures of its first days, then the forecast",
+				"les températures des premiers jours, puis les prévisions")
+			t.Fact = in(e.Speech, "begun", "commencé")
 		}
 	case calendar.TaskGather:
-		t.Summary = "Gather and boil " + name + " sap"
+		t.Summary = l.say("Gather and boil %s sap", "Saison des sucres, %s", tree)
 	case calendar.TaskLast:
-		t.Summary = "Last runs of " + name + " sap"
+		t.Summary = l.say("Last runs of %s sap", "Fin de saison, %s", tree)
 	case calendar.TaskPull:
-		t.Summary = "Pull the taps and clean, " + name
+		t.Summary = l.say("Pull the taps and clean, %s", "Désentailler, %s", tree)
 	}
+}
+
+// forecast says what a run of sap or a warning rests on.
+func (l tongue) forecast(e *calendar.Entry) string {
+	if e.State == calendar.Observed {
+		return in(l.Speech, "temperatures of these days", "les températures de ces jours")
+	}
+	return in(l.Speech, "the forecast", "les prévisions")
 }
 
 // tap says the tapping itself.
 func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
-	sp := e.Species[0]
+	l, sp := tongue{e.Speech}, e.Species[0]
 	t.Verdict = TapVerdict(f, e.Speech)
-	t.Care = "landowner's leave, ice underfoot, limbs overhead, food-grade gear"
+	t.Care = in(e.Speech, "landowner's leave, ice underfoot, limbs overhead, food-grade gear",
+		"permission du propriétaire, glace au sol, branches accrochées, matériel de qualité alimentaire")
 	switch f.Advice {
 	case tapping.Tapped:
-		t.LookFor = []string{"Spouts that leak or lines that sag; squirrels chew tubing."}
+		t.LookFor = []string{in(e.Speech, "Spouts that leak or lines that sag; squirrels chew tubing.",
+			"Chalumeaux qui fuient, tubulure qui pend; les écureuils rongent les tubes.")}
 		return
 	case tapping.NoRecord:
-		t.ChanceOf = "that sap has not yet run in earnest on " + phrase.ShortDate(e.Best)
+		t.ChanceOf = l.say("that sap has not yet run in earnest on %s",
+			"que l'eau n'ait pas encore coulé pour de bon %s", l.the(e.Best))
 		t.Reasons = []string{
-			fmt.Sprintf("By the place alone the start is known to %s: too wide to drill by, so that no alarm rings.",
-				phrase.Count(int(f.Start.P90-f.Start.P10), "day")),
-			"Ten years of daily temperatures from a station near by would narrow this to the days that matter.",
+			l.say("By the place alone the start is known to %s: too wide to drill by, so that no alarm rings.",
+				"D'après l'emplacement seulement, le début est connu à %s près\u00a0: trop large pour percer, "+
+					"donc aucun rappel.",
+				l.days(int(f.Start.P90-f.Start.P10))),
+			in(e.Speech, "Ten years of daily temperatures from a station near by would narrow this to "+
+				"the days that matter.",
+				"Dix années de températures quotidiennes d'une station voisine préciseraient les dates."),
 		}
-		t.LookFor = append([]string{"Nights below freezing and days above it in the forecast."},
-			TapGuidance(sp, f.Rule, e.Speech)...)
 	default:
-		t.ChanceOf = WellTimed
-		if days := f.DaysToTap; days > 1 {
-			t.Reasons = append(t.Reasons, fmt.Sprintf("The job takes %s: begun on %s, it is done on %s.",
-				phrase.Count(days, "day"),
-				phrase.ShortDate(e.Best), phrase.ShortDate(addDays(e.Best, days-1))))
+		t.ChanceOf = l.wellTimed()
+		if n := f.DaysToTap; n > 1 {
+			t.Reasons = append(t.Reasons, l.say("The job takes %s: begun on %s, it is done on %s.",
+				"Le travail prend %s\u00a0: commencé %s, il est fini %s.",
+				l.days(n), l.the(e.Best), l.the(e.Best+civil.Date(n-1))))
 		}
 		if f.Advice != tapping.TooLate { // else nothing is left to be priced
 			t.Reasons = append(t.Reasons, TapPrice(f, true, e.Speech))
 		}
 		t.Reasons = append(t.Reasons, HoleLife(f.Hole, e.Speech), RunDay(sp.Sap.Run, e.Speech))
-		t.LookFor = []string{"Nights below freezing and days above it in the forecast."}
-		if sp.Sap.Run.Drive == phenology.RootPressure {
-			t.LookFor[0] = "Thawed soil and nights above freezing; a pricked twig that drips."
-		}
-		t.LookFor = append(t.LookFor, TapGuidance(sp, f.Rule, e.Speech)...)
 	}
-	t.Sources = citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
+	sign := in(e.Speech, "Nights below freezing and days above it in the forecast.",
+		"Des nuits sous zéro et des jours de dégel dans les prévisions.")
+	if pressed(sp) && (isFrench(e.Speech) || f.Advice != tapping.NoRecord) {
+		sign = in(e.Speech, "Thawed soil and nights above freezing; a pricked twig that drips.",
+			"Sol dégelé et nuits au-dessus du point de congélation; un rameau piqué qui goutte.")
+	}
+	t.LookFor = append([]string{sign}, TapGuidance(sp, f.Rule, e.Speech)...)
+	t.Sources = l.citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
-		if r.Kind == tapping.RingSoon {
-			t.Reminders = append(t.Reminders, "Get ready to tap "+sp.Name()+": about "+weekday(e.Best))
-		} else {
-			t.Reminders = append(t.Reminders, t.Summary+" from "+weekday(e.Best))
-		}
+		t.Reminders = append(t.Reminders, l.tapReminder(e, r))
 	}
+}
+
+// tapReminder says what a reminder of tapping rings for.
+func (l tongue) tapReminder(e *calendar.Entry, r calendar.Reminder) string {
+	switch soon := r.Kind == tapping.RingSoon; {
+	case isFrench(l.Speech):
+		return frenchTapReminder(e, soon)
+	case soon:
+		return "Get ready to tap " + e.Species[0].Name() + ": about " + weekday(e.Best)
+	}
+	return "Tap " + e.Species[0].Name() + " from " + weekday(e.Best)
 }
 
 // run says one run.
 func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
-	rule := e.Species[0].Sap.Run
-	days := phrase.Span(e.Window)
-	t.Care = "boiling sap scalds; vent steam and smoke"
-	if f.Over {
-		t.Verdict = "These days had the freeze and thaw of a run. How much came, the buckets know."
-		if rule.Drive == phenology.RootPressure {
-			t.Verdict = "These days and nights were as warm as a run needs. How much came, the buckets know."
+	l, rule := tongue{e.Speech}, e.Species[0].Sap.Run
+	ready := in(e.Speech, "Buckets and tanks empty, lines tight, the pan and wood ready.",
+		"Chaudières et réservoirs vides, tubulure étanche, panne et bois prêts.")
+	t.Care = l.boilCare()
+	switch {
+	case f.Over && rule.Drive == phenology.RootPressure:
+		t.Verdict = in(e.Speech, "These days and nights were as warm as a run needs. How much came, the buckets know.",
+			"Ces jours et ces nuits ont été assez doux pour une coulée. Combien est venu, les chaudières le savent.")
+	case f.Over:
+		t.Verdict = in(e.Speech, "These days had the freeze and thaw of a run. How much came, the buckets know.",
+			"Ces jours ont eu le gel et le dégel d'une coulée. Combien est venu, les chaudières le savent.")
+	default:
+		t.Verdict = l.say("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.",
+			"Préparez-vous à ramasser %s\u00a0: chaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
+			l.span(e.Window))
+		t.ChanceOf = l.say("that sap runs on %s, errors of the forecast allowed for",
+			"que ça coule %s, erreurs des prévisions comprises", l.the(e.Best))
+		if isFrench(e.Speech) {
+			t.Headline, t.named = frenchRunTitle(f.Size, e.Probability, e.Window)
+			t.remind(e, frenchRunReminder(e.Window.First))
+			break
 		}
-	} else {
-		of := RunSize(f.Size, "run") + " " + phrase.Confidence(e.Probability) + " "
-		t.Headline, t.named = phrase.Capital(of)+days, len(RunSize(f.Size, "run"))
-		t.Verdict = fmt.Sprintf("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.", days)
+		size := phrase.Capital(l.runSize(f.Size))
+		of := size + " " + phrase.Confidence(e.Probability) + " "
+		t.Headline, t.named = of+phrase.Span(e.Window), len(size)
 		if f.Volume != nil {
 			t.Verdict += " " + phrase.Capital(Volume(f.Volume, e.Speech)) + "."
 		}
-		t.ChanceOf = "that sap runs on " + phrase.ShortDate(e.Best) + ", errors of the forecast allowed for"
-		t.remind(e, phrase.Capital(of)+weekday(e.Window.First)+": empty the tanks")
+		t.remind(e, of+weekday(e.Window.First)+": empty the tanks")
 	}
-	t.Reasons = []string{runDays(&f.Run, e.Speech), runSize(&f.Run), RunDay(rule, e.Speech)}
-	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
-	t.Sources = citations(rule.Source)
+	t.Reasons = []string{l.runDays(&f.Run), l.runBeside(&f.Run), RunDay(rule, e.Speech)}
+	t.LookFor = []string{ready}
+	t.Sources = l.citations(rule.Source)
 	if f.Thaw.First {
-		t.Reasons = append(firstThaw(f.Thaw, e.Speech), t.Reasons...)
-		t.Sources = append(t.Sources, trunkThaw)
+		t.Reasons = append(l.firstThaw(f.Thaw), t.Reasons...)
+		t.Sources = append(t.Sources, in(e.Speech, trunkThaw, frenchTrunkThaw))
 	}
+}
+
+func (l tongue) boilCare() string {
+	return in(l.Speech, "boiling sap scalds; vent steam and smoke", "le sirop bouillant brûle; évacuez vapeur et fumée")
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.
 func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
-	sp := e.Species[0]
-	best := phrase.ShortDate(e.Best)
-	first, last := phrase.ShortDate(e.Window.First), phrase.ShortDate(e.Window.Last)
-	t.Care = "boiling sap scalds; vent steam and smoke"
+	l, sp := tongue{e.Speech}, e.Species[0]
+	first, best, last := l.day(e.Window.First), l.the(e.Best), l.the(e.Window.Last)
+	end := SapEnd(sp, f, e.Speech)
+	t.Care = l.boilCare()
+	t.ChanceOf = l.say("that the last good sap has run by %s",
+		"que la dernière bonne eau ait coulé au plus tard %s", best)
 	switch e.Task {
 	case calendar.TaskGather:
-		t.Verdict = fmt.Sprintf("Gather after each run and boil within days, from %s to about %s.", first, last)
-		t.ChanceOf = "that the season is on, on " + best
-		t.Reasons = []string{fmt.Sprintf("Sap starts %s to %s and ends %s to %s, 8 years in 10.",
-			phrase.ShortDate(f.Start.P10), phrase.ShortDate(f.Start.P90), phrase.ShortDate(f.End.P10),
-			phrase.ShortDate(f.End.P90))}
+		t.Verdict = l.say("Gather after each run and boil within days, from %s to about %s.",
+			"Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers %s.", first, last)
+		t.ChanceOf = l.say("that the season is on, on %s", "que la saison soit en cours %s", best)
+		t.Reasons = []string{l.say("Sap starts %s and ends %s, 8 years in 10.",
+			"La coulée commence %s et finit %s, 8 années sur 10.", l.between(f.Start), l.between(f.End))}
 		if n := f.RunDays; n != nil {
 			t.Reasons = append(t.Reasons, RunDaysLeft(n, f.Spoils, e.Speech), RunDay(sp.Sap.Run, e.Speech))
 		}
-		t.Reasons = append(append(t.Reasons, SapEnd(sp, f, e.Speech)), SapQuantities(sp, f.Quantities, e.Speech)...)
-		t.LookFor = []string{"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils."}
+		t.Reasons = append(append(t.Reasons, end), SapQuantities(sp, f.Quantities, e.Speech)...)
+		t.LookFor = []string{in(e.Speech,
+			"Clear sap. Stop when buds swell, or when sap turns cloudy or smells off while it boils.",
+			"Une eau claire. Arrêtez quand les bourgeons se gonflent, ou quand l'eau devient trouble ou sent "+
+				"mauvais en bouillant.")}
 	case calendar.TaskLast:
-		t.Verdict = fmt.Sprintf("From %s on, boil a cupful and taste it before you fire the pan.", first)
-		t.ChanceOf = "that the last good sap has run by " + best
+		t.Verdict = l.say("From %s on, boil a cupful and taste it before you fire the pan.",
+			"À partir du %s, faites bouillir une tasse d'eau et goûtez avant d'allumer l'évaporateur.", first)
 		if f.HolesEnd {
-			t.ChanceOf = "that sap is still good when the holes dry"
+			t.ChanceOf = in(e.Speech, "that sap is still good when the holes dry",
+				"que l'eau soit encore bonne quand les entailles seront à sec")
 		}
-		t.Reasons = []string{SapEnd(sp, f, e.Speech)}
-		t.LookFor = []string{"Swelling buds; cloudy or yellowing sap."}
-		t.remind(e, "Taste "+sp.Name()+" sap before you boil, from "+first)
+		t.Reasons = []string{end}
+		t.LookFor = []string{in(e.Speech, "Swelling buds; cloudy or yellowing sap.",
+			"Bourgeons qui se gonflent; eau trouble ou jaunâtre.")}
+		t.remind(e, in(e.Speech, "Taste "+sp.Name()+" sap before you boil, from "+first,
+			"Fin de saison\u00a0: goûtez l'eau"))
 	case calendar.TaskPull:
-		t.Verdict = fmt.Sprintf("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.", best, last)
-		t.Care = "food gear: hot water only; wet ground, loose limbs"
-		t.ChanceOf = "that the last good sap has run by " + best
+		t.Verdict = l.say("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.",
+			"Désentaillez quand l'eau s'arrête ou tourne\u00a0: vers %s, au plus tard %s. Ne bouchez pas les trous.",
+			best,
+			last)
+		t.Care = in(e.Speech, "food gear: hot water only; wet ground, loose limbs",
+			"matériel alimentaire, à l'eau chaude seulement; sol détrempé, branches accrochées")
 		if f.HolesEnd {
-			t.ChanceOf = "that holes are dry or sap is over by " + best + ", if holes last as assumed"
+			t.ChanceOf = l.say("that holes are dry or sap is over by %s, if holes last as assumed",
+				"que les entailles soient à sec ou la saison finie %s, si elles durent comme supposé", best)
 		}
-		t.Reasons = []string{SapEnd(sp, f, e.Speech), "One hole a season: pull every spout so that the tree can close it, and " +
-			"do not plug it. Drilling anew in a season wounds the tree twice; common guidance is against it."}
-		t.LookFor = []string{"Swelling buds, cloudy sap, an off smell from the pan."}
-		t.remind(e, "Pull "+sp.Name()+" spouts: about "+weekday(e.Best))
+		t.Reasons = []string{end, l.say(
+			"One hole a season: pull every spout so that the tree can close it, and do not plug it. Drilling anew in "+
+				"a season wounds the tree twice; common guidance is against it.",
+			"Une entaille par saison\u00a0: retirez le chalumeau et ne bouchez pas le trou, que l'arbre refermera. "+
+				"Percer de nouveau dans la même saison le blesse deux fois; les recommandations "+
+				"usuelles le déconseillent.")}
+		t.LookFor = []string{in(e.Speech, "Swelling buds, cloudy sap, an off smell from the pan.",
+			"Bourgeons qui se gonflent, eau trouble, mauvaise odeur de la panne.")}
+		t.remind(e, l.pullReminder(e))
 	}
-	t.Sources = citations(f.Sources...)
+	t.Sources = l.citations(f.Sources...)
+}
+
+// pullReminder says what a reminder of pulling the taps rings for.
+func (l tongue) pullReminder(e *calendar.Entry) string {
+	if isFrench(l.Speech) {
+		return frenchPullReminder(e)
+	}
+	return "Pull " + e.Species[0].Name() + " spouts: about " + weekday(e.Best)
 }
 
 // tappingNote says a note of tapping.
 func tappingNote(n tapping.NoDates, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.noDates(n.Species, n.Lack)
-	}
-	return fmt.Sprintf("no tapping dates for %s: %s", n.Species.Name(), Lack(n.Lack, as))
+	l := tongue{as}
+	return l.say("no tapping dates for %s: %s", "pas de dates d'entaillage pour %s\u00a0: %s", l.theTree(n.Species),
+		Lack(n.Lack, as))
 }

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"math"
 
 	"treewhen/calendar/phrase"
@@ -11,56 +10,59 @@ import (
 
 // SeasonTold tells a season in a few numbers, beside the mean of the others on record.
 func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.seasonTold(season, t)
-	}
-	first, ok := t.First.Get()
-	so := "So far"
+	l, so := tongue{as}, in(as, "So far", "Jusqu'ici")
 	if t.Over {
-		so = "The season"
+		so = in(as, "The season", "La saison")
 	}
 	if to, ok := t.To.Get(); ok {
-		so = "To " + phrase.ShortDate(to) + ", where the record ends"
+		so = l.say("To %s, where the record ends", "Jusqu'au %s, où finissent les relevés", l.day(to))
 	}
+	first, ok := t.First.Get()
 	if !ok {
-		return so + ": no day yet on which sap was likely to run and to be good."
+		return l.say("%s: no day yet on which sap was likely to run and to be good.",
+			"%s\u00a0: pas encore de jour où une bonne eau a probablement coulé.", so)
 	}
-	when, days := phrase.ShortDate(first)+" alone", runDaysInAll(float64(t.Days))
+	when := l.say("%s alone", "%s seulement", l.the(first))
 	if last := t.Last.Or(first); last > first {
-		when = phrase.ShortDate(first) + " first and on " + phrase.ShortDate(last) + " last"
+		when = l.say("%s first and on %s last", "%s pour commencer et %s pour finir", l.the(first), l.the(last))
 	}
-	text := fmt.Sprintf("%s: good sap likely ran on %s; with days that may have been runs, about %s and %.0f hours in all", so,
-		when, days, t.Hours)
+	text := l.say("%s: good sap likely ran on %s; with days that may have been runs, about %s and %s in all",
+		"%s\u00a0: une bonne eau a probablement coulé %s; avec les jours incertains, environ %s et %s en tout",
+		so, when, l.runDaysInAll(float64(t.Days)), l.hours(float64(t.Hours)))
 	if b := t.Best; b != nil {
-		text += fmt.Sprintf("; the best run was %s (%.0f hours)", phrase.Span(b.Span), b.Hours)
+		text += l.say("; the best run was %s (%s)", "; la meilleure coulée\u00a0: %s (%s)", l.span(b.Span),
+			l.hours(float64(b.Hours)))
 	}
 	if u := t.Usual; u.Seasons > 0 && t.Over {
-		text += fmt.Sprintf(". Mean of the %s on record: %s to %s, about %s and %.0f hours",
-			phrase.Count(u.Seasons, "other season"), phrase.ShortDate(season.Date(u.First)),
-			phrase.ShortDate(season.Date(u.Last)), runDaysInAll(float64(u.Days)), u.Hours)
+		text += l.say(". Mean of the %s on record: %s to %s, about %s and %s",
+			". Moyenne de %s dans les relevés\u00a0: du %s au %s, %s, environ %s",
+			l.count(u.Seasons, "other season", "autre saison", "autres saisons"), l.day(season.Date(u.First)),
+			l.day(season.Date(u.Last)), l.runDaysInAll(float64(u.Days)), l.hours(float64(u.Hours)))
 	}
 	text += "."
 	if t.Volume != nil {
-		text += " " + VolumeSoFar(t.Volume, as)
+		text += " " + l.volumeSoFar(t.Volume)
 	}
 	return text
 }
 
 // runDaysInAll counts run days that are a sum of chances.
-func runDaysInAll(days float64) string { return phrase.Count(int(math.Round(days)), "run day") }
+func (l tongue) runDaysInAll(days float64) string {
+	return l.count(int(math.Round(days)), "run day", "journée de coulée", "journées de coulée")
+}
 
 // BudsFar says how far the buds are, beside past years on the same day.
 func BudsFar(b *tapping.Buds, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.budsFar(b)
-	}
-	far := share(b.Share) + " of the warmth that swells them has come"
+	l := tongue{as}
+	far := l.say("%s of the warmth that swells them has come",
+		"%s de la chaleur qui les gonfle est venue", l.share(b.Share))
 	if b.Share >= 1 {
-		far = "the warmth that usually swells them has come; look at them"
+		far = in(as, "the warmth that usually swells them has come; look at them",
+			"la chaleur qui les gonfle d'ordinaire est venue; regardez-les")
 	}
-	return fmt.Sprintf("Buds, by %s: %s. By that day of %s it was %s, and %s to %s in eight of ten.",
-		phrase.ShortDate(b.By), far, phrase.Count(b.Years, "past year"), share(met(b.P50)), share(met(b.P10)),
-		share(met(b.P90)))
+	return l.say("Buds, by %s: %s. By that day of %s it was %s, and %s to %s in eight of ten.",
+		"Bourgeons, au %s\u00a0: %s. Le même jour de %s\u00a0: %s; de %s à %s, 8 années sur 10.",
+		l.day(b.By), far, l.pastYears(b.Years), l.share(met(b.P50)), l.share(met(b.P10)), l.share(met(b.P90)))
 }
 
 // met is a share of the warmth that swells buds as it is told: all of it, once there is more.

@@ -1,42 +1,35 @@
 package words
 
 import (
-	"fmt"
-
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 )
 
 // RunVolume says how much sap a run may bring, and how roughly that is known.
 func RunVolume(v *tapping.Volume, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.runVolume(v)
-	}
-	return fmt.Sprintf("From %s very roughly %s may come, two times of three: a day is known to a factor of two at best.",
-		tapsOf(v), as.Liquid(v.Range.Low, v.Range.High))
+	l := tongue{as}
+	return l.say("From %s very roughly %s may come, two times of three: a day is known to a factor of two at best.",
+		"Pour %s, très approximativement %s d'eau, deux fois sur trois\u00a0: une journée n'est connue qu'au double "+
+			"ou à la moitié près.", l.tapsOf(v), l.volumes(v.Range))
 }
 
-// VolumeSoFar says how much sap may have run into the holes of a season.
-func VolumeSoFar(v *tapping.Volume, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.volumeSoFar(v)
-	}
-	return fmt.Sprintf("By these hours very roughly %s may have come from %s, two times of three.",
-		as.Liquid(v.Range.Low, v.Range.High), tapsOf(v))
+// volumeSoFar says how much sap may have run into the holes of a season.
+func (l tongue) volumeSoFar(v *tapping.Volume) string {
+	return l.say("By these hours very roughly %s may have come from %s, two times of three.",
+		"D'après ces heures, très approximativement %s d'eau pour %s, deux fois sur trois.",
+		l.volumes(v.Range), l.tapsOf(v))
 }
 
 // Volume says in a few words how much sap may come, two times of three.
 func Volume(v *tapping.Volume, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.brings(v)
-	}
-	return fmt.Sprintf("very roughly %s from %s", as.Liquid(v.Range.Low, v.Range.High), tapsOf(v))
+	l := tongue{as}
+	return l.say("very roughly %s from %s", "très approximativement %s pour %s", l.volumes(v.Range), l.tapsOf(v))
 }
 
 // tapsOf counts the taps that a volume is of; without their number it is of one.
-func tapsOf(v *tapping.Volume) string {
+func (l tongue) tapsOf(v *tapping.Volume) string {
 	if v.Taps > 1 {
-		return phrase.Count(v.Taps, "tap")
+		return l.count(v.Taps, "tap", "entaille", "entailles")
 	}
-	return "a tap"
+	return in(l.Speech, "a tap", "une entaille")
 }

@@ -98,10 +98,7 @@ func states(t *phenology.Trait) string {
 		return phrase.Range(t.Low, t.High, 0) + " " + unit
 	}
 	c := traits.CharacterOf(t.Organ, t.Name)
-	said := make([]string, len(t.States))
-	for i, s := range t.States {
-		said[i] = c.StateSays(s)
-	}
+	said := each(t.States, c.StateSays)
 	if n := len(said); n > 2 {
 		return strings.Join(said[:n-1], ", ") + " or " + said[n-1]
 	}
@@ -110,15 +107,13 @@ func states(t *phenology.Trait) string {
 
 // common says what several species share: in the words of their profiles, if these are the same.
 func common(list []outing.Common, as phrase.Speech) string {
-	said := make([]string, len(list))
-	for i, c := range list {
-		said[i] = Trait(c[0], as)
+	said := each(list, func(c outing.Common) string {
+		shared := *c[0]
 		if slices.ContainsFunc(c, func(t *phenology.Trait) bool { return t.Text != c[0].Text }) {
-			plain := *c[0]
-			plain.Text = ""
-			said[i] = Trait(&plain, as)
+			shared.Text = ""
 		}
-	}
+		return Trait(&shared, as)
+	})
 	return "All of them: " + phrase.Clauses(said)
 }
 

@@ -1,5 +1,6 @@
-// Package words says what was decided: every sentence that a person reads is written here, one file a craft. It reads facts
-// and decides nothing. Whatever is changed here changes no identifier, no date and no revision of a published event.
+// Package words says what was decided: every sentence that a person reads is written here, one file a craft. It reads
+// facts and decides nothing. Whatever is changed here changes no identifier, no date and no revision of a published
+// event.
 package words
 
 import (
@@ -18,7 +19,7 @@ import (
 type Text struct {
 	Summary   string   // without the site: "Tap sugar maple"
 	Headline  string   // the title in a calendar, where that says more: "Small run very likely 18 Mar"; "" for Summary
-	Fact      string   // in place of how sure: "measured" or "done" where nothing of it is still to come, or a condition
+	Fact      string   // in place of how sure: "measured", "done" where nothing is still to come, or a condition
 	Word      string   // how sure it is in a word or two; a Fact goes before it
 	Verdict   string   // what to do, and when, in words a crew can act on
 	ChanceOf  string   // what the probability is of, behind "95 % chance": "that seed is ripe and has not fallen"
@@ -38,8 +39,8 @@ type Text struct {
 	named  int           // characters of Headline that say what it is; the rest follows the season
 }
 
-// Speaker is implemented by facts of a craft that is not this program's: they say their entry themselves. How sure it is
-// and, unless they say it, what it rests on, is said for them.
+// Speaker is implemented by facts of a craft that is not this program's: they say their entry themselves. How sure it
+// is and, unless they say it, what it rests on, is said for them.
 type Speaker interface {
 	calendar.Facts
 	Say(*calendar.Entry) Text
@@ -88,26 +89,17 @@ func Brief(e *calendar.Entry) Text {
 	if t.Basis == "" {
 		t.Basis = Basis(e.Rests, e.Speech)
 	}
-	t.Word, t.chance, t.as = phrase.Confidence(e.Probability), e.Probability, e.Speech
-	if isFrench(e.Speech) {
-		t.Word = french.Confidence(e.Probability, false)
-	}
+	t.Word, t.chance, t.as = tongue{e.Speech}.confidence(e.Probability), e.Probability, e.Speech
 	return t
 }
 
 // overWord says in a word what an entry is of which nothing is still to come.
 func overWord(s calendar.State, as phrase.Speech) string {
-	switch said := isFrench(as); {
-	case said && s == calendar.Done:
-		return "fait"
-	case said && s == calendar.Observed:
-		return "mesuré"
-	}
 	switch s {
 	case calendar.Done:
-		return "done"
+		return in(as, "done", "fait")
 	case calendar.Observed:
-		return "measured"
+		return in(as, "measured", "mesuré")
 	}
 	return ""
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 )
@@ -17,10 +18,11 @@ const NoWorkday = "its days leave no working day: this is the next, or bring han
 func WeekTable(c *seed.Crew) (lines []string) {
 	switch {
 	case !c.Counted:
-		lines = append(lines, "The plan gives no people-days (activities.seed-collection.work), so tasks are counted, not days.")
+		lines = append(lines, "The plan gives no people-days (activities.seed-collection.work), so tasks are "+
+			"counted, not days.")
 	case c.WeekHas > 0:
-		lines = append(lines, fmt.Sprintf("People-days by the plan's own figures; a full week has %s, a week with days off "+
-			"its share of them.", figure(c.WeekHas)))
+		lines = append(lines, fmt.Sprintf("People-days by the plan's own figures; a full week has %s, a week with "+
+			"days off its share of them.", figure(c.WeekHas)))
 	default:
 		lines = append(lines, "People-days by the plan's own figures; set people_days_a_week to see clashes.")
 	}
@@ -37,8 +39,9 @@ func WeekTable(c *seed.Crew) (lines []string) {
 		}
 	}
 	if visits > 0 {
-		lines = append(lines, fmt.Sprintf("%s where trees stand are put together into %s to stands (v) on %s (d), where their "+
-			"days allow.", phrase.Count(tasks, "task"), phrase.Count(visits, "visit"), phrase.Count(drives, "drive")))
+		lines = append(lines, fmt.Sprintf("%s where trees stand are put together into %s to stands (v) on %s (d), "+
+			"where their days allow.", phrase.Count(tasks, "task"), phrase.Count(visits, "visit"),
+			phrase.Count(drives, "drive")))
 	}
 	lines = append(lines, "A task counts in the week of the day on which it is to be done, which is a working day ("+
 		weekdays(c.Days.Weekdays)+").")
@@ -46,10 +49,7 @@ func WeekTable(c *seed.Crew) (lines []string) {
 		lines = append(lines, fmt.Sprintf("Left out: %s whose days are over.", phrase.Count(c.Past, "task")))
 	}
 	if c.Counted && len(c.Uncount) > 0 {
-		var names []string
-		for _, task := range c.Uncount {
-			names = append(names, string(task))
-		}
+		names := each(c.Uncount, func(t calendar.Task) string { return string(t) })
 		lines = append(lines, "Without figures, and so not counted: "+phrase.Join(names)+".")
 	}
 	return lines
@@ -86,11 +86,7 @@ func weekdays(list []time.Weekday) string {
 	if run {
 		return list[0].String() + " to " + list[len(list)-1].String()
 	}
-	var names []string
-	for _, d := range list {
-		names = append(names, d.String())
-	}
-	return phrase.Join(names)
+	return phrase.Join(each(list, time.Weekday.String))
 }
 
 // figure writes a figure of two decimals at most without needless zeros.
