@@ -83,7 +83,6 @@ var allowed = map[string][]string{
 	"calendar/alerts": {"calendar", "calendar/phrase", "calendar/planfile", "calendar/tapping", "calendar/words"},
 	"calendar/alerts/deliver": {
 		"calendar", "calendar/alerts", "calendar/planfile", "calendar/regular", "calendar/staging", "calendar/words",
-		"github.com/wneessen/go-mail",
 	},
 }
 
