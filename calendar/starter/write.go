@@ -57,8 +57,8 @@ func (s *Draft) Render(feedID calendar.UUID) ([]byte, error) {
 		name string
 		has  bool
 	}{
-		{"title", true}, {"french", french}, {"feeds", true}, {"activities", tapping || seed || twig}, {"tapping", tapping},
-		{"seed", seed}, {"twig", twig}, {"site", true}, {"stands", seed}, {"species", true},
+		{"title", true}, {"french", french}, {"feeds", true}, {"activities", tapping || seed || twig},
+		{"tapping", tapping}, {"seed", seed}, {"twig", twig}, {"site", true}, {"stands", seed}, {"species", true},
 	} {
 		if part.has {
 			_, text, _ := strings.Cut(planText, "=== "+part.name+"\n")
@@ -105,8 +105,8 @@ func (s *Draft) prohibited() string {
 	for _, sp := range s.Chosen {
 		if r, j := law.Forbidding(sp, s.Spot.Latitude, s.Spot.Longitude, s.Spot.Zone); r != nil {
 			ids = append(ids, sp.ID)
-			notes += fmt.Sprintf("    # In %s that may be so of %s (judged by the nearest town, %s): see treewhen species %s.\n",
-				r.Where, sp.Name(), j.Town, sp.ID)
+			notes += fmt.Sprintf("    # In %s that may be so of %s (judged by the nearest town, %s): "+
+				"see treewhen species %s.\n", r.Where, sp.Name(), j.Town, sp.ID)
 		}
 	}
 	if ids == nil {

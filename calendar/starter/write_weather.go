@@ -21,7 +21,8 @@ func (s *Draft) weatherLines() (record, forecast string) {
 			why = "No station is named yet, for no weather service was asked."
 		}
 		record = fmt.Sprintf("    # %s\n"+
-			"    # treewhen init looks for stations near the trees when it can reach the service; or put a station's identifier here.\n"+
+			"    # treewhen init looks for stations near the trees when it can reach the service; "+
+			"or put a station's identifier here.\n"+
 			"    #temperatures:\n    #  - {service: %s, station: %s}", why, w.Asked.Name, w.Asked.Records.Example)
 		return record, "    #forecast:\n    #" + forecast
 	}

@@ -109,7 +109,8 @@ func refusal(err error) string {
 	case errors.Is(err, context.Canceled):
 		return failure(err)
 	case said && late:
-		return "it does not take the mail: " + strings.TrimSpace(fmt.Sprintf("%d %s", reply.Code, enhanced.FindString(reply.Msg)))
+		code := fmt.Sprintf("%d %s", reply.Code, enhanced.FindString(reply.Msg))
+		return "it does not take the mail: " + strings.TrimSpace(code)
 	case late:
 		return "it broke off, or does not answer in time"
 	case said:
