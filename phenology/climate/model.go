@@ -61,8 +61,8 @@ type chances struct {
 	even    rangecode.Chance // of bits of which nothing is known
 }
 
-// number has the chances of the bits of a number: for each length whether it is longer, the sign, and for each length the
-// bit behind the highest.
+// number has the chances of the bits of a number: for each length whether it is longer, the sign, and for each length
+// the bit behind the highest.
 type number struct {
 	length [lengths]rangecode.Chance
 	sign   rangecode.Chance

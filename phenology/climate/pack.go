@@ -38,8 +38,8 @@ func Pack(rows []Row) ([]byte, error) {
 			return nil, fmt.Errorf("found the cell at %v, %v twice", r.Latitude, r.Longitude)
 		}
 		if list := append(r.Tenths[:], r.Elevation); slices.Min(list) < least || slices.Max(list) > most {
-			return nil, fmt.Errorf("the cell at %v, %v: found %v, want values from %d to %d", r.Latitude, r.Longitude, list,
-				least, most)
+			return nil, fmt.Errorf("the cell at %v, %v: found %v, want values from %d to %d", r.Latitude,
+				r.Longitude, list, least, most)
 		}
 		blocks[at][i] = r
 	}

@@ -22,11 +22,12 @@ const (
 // normals is the packed table, to a tenth of a degree, 0.28 MB: as exact as its source. A mean and two harmonics a
 // cell would be less and 0.6 K off (1.0 in the worst month), nearly as much again as the table's own error.
 //
-// It begins with the model: the weights of each layer, varints, and the chances to begin with, a byte each. Then come the
-// number of blocks, for each its row and column and the length of its packed bytes, and these one after another. A block
-// is a bit a cell, row by row from the south-west, set where there is land; then the elevations of these cells
-// (metres), and month by month the minima and then the maxima (tenths of a degree), each value as its difference
-// from what those before it let expect (see [model]). Numbers of the index are varints of package encoding/binary.
+// It begins with the model: the weights of each layer, varints, and the chances to begin with, a byte each. Then
+// come the number of blocks, for each its row and column and the length of its packed bytes, and these one after
+// another. A block is a bit a cell, row by row from the south-west, set where there is land; then the elevations of
+// these cells (metres), and month by month the minima and then the maxima (tenths of a degree), each value as its
+// difference from what those before it let expect (see [model]). Its bits are those of package rangecode; numbers of
+// the index are varints of package encoding/binary.
 //
 //go:embed normals.bin
 var normals []byte
