@@ -7,15 +7,10 @@
 package gazetteer
 
 import (
-	"bytes"
 	"cmp"
-	"compress/gzip"
 	_ "embed"
 	"fmt"
-	"io"
-	"slices"
 	"strconv"
-	"strings"
 	"sync"
 )
 
@@ -67,9 +62,9 @@ func thousands(n int) string {
 	return s
 }
 
-// The table is a run of gzip members, which gunzip takes for one: a head, then a member for each region.
+// The table is a head, then a member for each region: see [Pack].
 //
-//go:embed towns.tsv.gz
+//go:embed towns.bin
 var packed []byte
 
 // part is the towns of one region. They are unpacked when they are first asked for: who asks what is near a place needs
@@ -77,7 +72,7 @@ var packed []byte
 type part struct {
 	region                   *Region
 	south, north, west, east float64  // of its towns, degrees
-	zones                    []string // that they keep
+	zones                    []string // that they keep, in the order of their numbers in the member
 	towns                    func() []Town
 }
 
@@ -110,115 +105,6 @@ func whole(parts []*part) *table {
 		t.folded[i] = Fold(t.towns[i].Name)
 	}
 	return t
-}
-
-// unpack returns the text of the first gzip member of data, and how long the member is.
-func unpack(data []byte) (text string, length int, err error) {
-	r := bytes.NewReader(data)
-	z, err := gzip.NewReader(r)
-	if err != nil {
-		return "", 0, err
-	}
-	z.Multistream(false)
-	b, err := io.ReadAll(z)
-	return string(b), len(data) - r.Len(), err
-}
-
-// readParts reads the head of a table: lines that begin with # are comments, a line "zones" names the time zones, each
-// other a region by country and code, the length of its member in bytes, the southernmost and northernmost latitude and
-// the westernmost and easternmost longitude of its towns in hundredths of a degree, and the numbers of their zones.
-func readParts(data []byte) (list []*part, err error) {
-	head, length, err := unpack(data)
-	if err != nil {
-		return nil, err
-	}
-	data = data[length:]
-	var zones []string
-	for line := range strings.Lines(head) {
-		f := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
-		switch {
-		case strings.HasPrefix(line, "#"):
-			continue
-		case f[0] == "zones":
-			zones = f[1:]
-			continue
-		case len(f) < 7:
-			return nil, fmt.Errorf("found %q, want a region with 6 figures or more", line)
-		}
-		n := make([]int, len(f)-1)
-		for i := range n {
-			if n[i], err = strconv.Atoi(f[i+1]); err != nil {
-				return nil, fmt.Errorf("%s: %w", f[0], err)
-			}
-		}
-		i := slices.IndexFunc(regions, func(r Region) bool { return "@"+r.Country+"-"+r.Code == f[0] })
-		if i < 0 || n[0] < 0 || n[0] > len(data) {
-			return nil, fmt.Errorf("there is no region %s, or not all of it", f[0])
-		}
-		p := &part{region: &regions[i]}
-		p.south, p.north, p.west, p.east = float64(n[1])/100, float64(n[2])/100, float64(n[3])/100, float64(n[4])/100
-		for _, z := range n[5:] {
-			if z < 0 || z >= len(zones) {
-				return nil, fmt.Errorf("%s: there is no time zone %d", f[0], z)
-			}
-			p.zones = append(p.zones, zones[z])
-		}
-		member := data[:n[0]]
-		data = data[n[0]:]
-		p.towns = sync.OnceValue(func() []Town {
-			text, _, err := unpack(member)
-			var towns []Town
-			if err == nil {
-				towns, err = parse(text, p.region, zones)
-			}
-			if err != nil {
-				panic("gazetteer: " + f[0] + ": " + err.Error())
-			}
-			return towns
-		})
-		list = append(list, p)
-	}
-	if len(data) > 0 {
-		return nil, fmt.Errorf("%d bytes are left over after the last region", len(data))
-	}
-	return list, nil
-}
-
-// parse reads the member of a region: a line of its code that begins with @, and a line for each town.
-func parse(text string, region *Region, zones []string) ([]Town, error) {
-	towns := make([]Town, 0, strings.Count(text, "\n"))
-	for line := range strings.Lines(text) {
-		if strings.HasPrefix(line, "@") {
-			continue
-		}
-		one, err := parseTown(strings.Split(strings.TrimSuffix(line, "\n"), "\t"), zones)
-		if err != nil {
-			return nil, fmt.Errorf("found %q, want a town: %w", line, err)
-		}
-		one.Region = region
-		towns = append(towns, one)
-	}
-	return towns, nil
-}
-
-func parseTown(f, zones []string) (t Town, err error) {
-	if len(f) != 6 {
-		return t, fmt.Errorf("found %d columns, want 6", len(f))
-	}
-	var n [5]int
-	for i := range n {
-		if f[i+1] == "" {
-			continue
-		}
-		if n[i], err = strconv.Atoi(f[i+1]); err != nil {
-			return t, err
-		}
-	}
-	if n[3] < 0 || n[3] >= len(zones) {
-		return t, fmt.Errorf("there is no time zone %d", n[3])
-	}
-	return Town{Name: f[0], Latitude: float64(n[0]) / 100, Longitude: float64(n[1]) / 100,
-		Elevation: float64(n[2]), HasElevation: f[3] != "", Zone: zones[n[3]], People: n[4]}, nil
 }
 
 // byPeople puts the larger towns first; of two as large, by region and name.

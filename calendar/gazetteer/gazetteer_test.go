@@ -1,6 +1,7 @@
 package gazetteer
 
 import (
+	"bytes"
 	"cmp"
 	"flag"
 	"fmt"
@@ -311,6 +312,46 @@ func TestNearMissesNone(t *testing.T) {
 			rt.Fatal("not by distance")
 		}
 	})
+}
+
+// What is packed comes back, and the tables are what packing makes of what they hold.
+func TestPackedTables(t *testing.T) {
+	for name, data := range map[string][]byte{"towns": packed, "villages": packedVillages} {
+		list, err := readParts(data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := Pack(whole(list).towns)
+		if err != nil || !bytes.Equal(again, data) {
+			t.Errorf("%s: found %d bytes and %v, want the table's %d", name, len(again), err, len(data))
+		}
+		if !bytes.HasPrefix(data, []byte(Attribution)) {
+			t.Errorf("%s: the table does not say whose work it is", name)
+		}
+	}
+	odd := []Town{
+		{Name: "Hamlet", Region: &regions[0], Latitude: 71.11, Longitude: -179.99, Zone: "B/b", Elevation: -86, HasElevation: true, People: 9},
+		{Name: "Hamlets", Region: &regions[0], Latitude: 51.01, Longitude: -100, Zone: "A/a", HasElevation: true, People: 99},
+		{Name: "Été", Region: &regions[0], Latitude: 51, Longitude: -100.5, Zone: "A/a", People: 8_900_000},
+		{Name: "Èté", Region: &regions[5], Latitude: 14, Longitude: -92, Zone: "A/a", Elevation: 4200, HasElevation: true},
+	}
+	data, err := Pack(odd)
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := readParts(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := whole(list).towns; !slices.Equal(got, odd) {
+		t.Errorf("found %+v, want %+v", got, odd)
+	}
+	for cut := range len(data) {
+		list, err := readParts(data[:cut])
+		if err == nil {
+			t.Fatalf("found no error in the first %d bytes of %d: %v", cut, len(data), list)
+		}
+	}
 }
 
 func BenchmarkLoad(b *testing.B) {

@@ -8,6 +8,9 @@ type Region struct {
 	Source  string // the code that GeoNames has for it
 }
 
+// key names the region in a table: US-VT.
+func (r *Region) key() string { return r.Country + "-" + r.Code }
+
 // Regions returns every region of the three countries, by country and code.
 func Regions() []Region { return regions }
 

@@ -9,7 +9,7 @@ import (
 // codes, in the form of the table of towns. They are there to be found by name only. What is near a place, and so its
 // law, is asked of the towns, whose middles, heights and zones are better known.
 //
-//go:embed villages.tsv.gz
+//go:embed villages.bin
 var packedVillages []byte
 
 // all unpacks towns and villages once.

@@ -15,7 +15,7 @@ var rotation = regexp.MustCompile(`rotate\((-?[0-9.]+) 30 12\)`)
 // The wings of keys stand as far apart as the middle of what is measured of them.
 func TestWingsAreDrawnToTheirDegrees(t *testing.T) {
 	for _, row := range [][2]float64{{0, 60}, {40, 70}, {160, 180}, {60, 100}} {
-		found := rotation.FindAllStringSubmatch(string(draw(words.Term{Sketch: words.WingAngle, Low: row[0], High: row[1]})), -1)
+		found := rotation.FindAllStringSubmatch(draw(words.Term{Sketch: words.WingAngle, Low: row[0], High: row[1]}).String(), -1)
 		if len(found) != 2 {
 			t.Fatalf("%v: found %d wings", row, len(found))
 		}

@@ -1,16 +1,15 @@
 package page
 
 import (
-	"bytes"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
-	"html/template"
 	"io"
 	"slices"
-	"sync"
+	"strings"
 
 	"treewhen/calendar"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
@@ -42,9 +41,6 @@ const MaxPageSites = 12
 // mostNotes is how many notes stand on a page unfolded; what is of the whole plan comes first.
 const mostNotes = 3
 
-//go:embed page.html
-var pageHTML string
-
 // The style of a page: its colours, that of pictures, and the rest.
 var (
 	//go:embed palette.css
@@ -57,28 +53,13 @@ var (
 	pageCSS = paletteCSS + pictureCSS + restCSS
 )
 
-//go:embed page.js
-var pageJS string
-
-// The template of pages, by the language that its words are in.
+// The script of a page, and the shapes that its drawings use.
 var (
-	englishTemplate = sync.OnceValue(func() *template.Template { return templateIn(phrase.Speech{}) })
-	frenchTemplate  = sync.OnceValue(func() *template.Template { return templateIn(phrase.Speech{Language: phrase.French}) })
+	//go:embed page.js
+	pageJS string
+	//go:embed shapes.svg
+	shapes string
 )
-
-func templateIn(as phrase.Speech) *template.Template {
-	return template.Must(template.New("page").Funcs(template.FuncMap{
-		"t":     func() *words.PageFrame { return words.PageFrameIn(as) },
-		"colon": func() string { return words.LabelsIn(as).Colon() },
-	}).Parse(pageHTML))
-}
-
-func pageTemplate(as phrase.Speech) *template.Template {
-	if as.Language == phrase.French {
-		return frenchTemplate()
-	}
-	return englishTemplate()
-}
 
 // PagePolicy returns the Content-Security-Policy of pages: the style and script that are in them, by their hashes
 // (CSP level 3), and nothing from anywhere.
@@ -95,18 +76,13 @@ func cspHash(text string) string {
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
 
-// pageIcon is a leaf, for the tab of a browser.
-const pageIcon = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 16 16'%3E" +
-	"%3Cpath d='M2 14C2 6 7 2 14 2c0 7-4 12-12 12z' fill='%23567a2e'/%3E%3Cpath d='M2 14 10 6' stroke='%23f6f1e4'/%3E%3C/svg%3E"
-
 // WritePage writes a page. The same page gives the same bytes.
 func WritePage(w io.Writer, p Page) error {
 	v := pageView{
 		as:    p.Plan.Speech,
-		Title: phrase.OneLine(p.Schedule.Title), Policy: PagePolicy(), Icon: template.URL(pageIcon),
-		CSS: template.CSS(pageCSS), JS: template.JS(pageJS),
-		AsOf: p.Schedule.AsOf, Span: p.Schedule.Span,
-		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: template.URL(p.All),
+		Title: phrase.OneLine(p.Schedule.Title),
+		AsOf:  p.Schedule.AsOf, Span: p.Schedule.Span,
+		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: p.All,
 	}
 	doubts, notes := parted(p.Schedule.Notes)
 	v.Doubts, v.Notes = words.Notes(doubts, p.Plan.Speech), words.Notes(notes, p.Plan.Speech)
@@ -139,11 +115,9 @@ func WritePage(w io.Writer, p Page) error {
 	if !full {
 		v.overview(p, links)
 	}
-	var b bytes.Buffer
-	if err := pageTemplate(v.as).Execute(&b, v); err != nil {
-		return err
-	}
-	_, err := w.Write(bytes.ReplaceAll(b.Bytes(), []byte(" %"), []byte("\u00a0%"))) // no line ends between the two
+	html := pageWriter{t: words.PageFrameIn(v.as), colon: words.LabelsIn(v.as).Colon()}
+	html.page(&v)
+	_, err := io.WriteString(w, strings.ReplaceAll(html.HTML().String(), " %", "\u00a0%")) // no line ends between the two
 	return err
 }
 
@@ -169,35 +143,25 @@ func addNew(list, more []string) []string {
 	return list
 }
 
-// pageView is what the template shows.
+// pageView is what a page shows.
 type pageView struct {
 	as        phrase.Speech
 	Title     string
 	Climate   string // whose work the built-in climate is; "" where nothing rests on it
-	Policy    string
-	Icon      template.URL
-	CSS       template.CSS
-	JS        template.JS
 	AsOf      civil.Date
 	Span      civil.Span
 	Doubts    []string // what is wrong with the temperatures, said before all else
 	Notes     []string
 	MoreNotes []string
-	All       template.URL
+	All       string
 	Credit    []string
 	Script    bool
 	Programs  []words.Program // how to subscribe in them, where there is something to subscribe to
 	Crew      []string        // how one crew taps all bushes, the first line what it is about
 	Next      []pageNext      // of each site, in the plan's order; of many, the soonest first
 	Sites     []pageSite      // none where there are too many
-	Map       template.HTML
+	Map       markup.HTML
 	Many      []pageRow
 	ManyMoved int       // of how many it is known that work moved since last week
 	ByName    []pageRow // the same; none where they are too many
 }
-
-// Day says which day the page takes as today.
-func (v pageView) Day() string { return words.PageDay(v.AsOf, !v.Script, v.as) }
-
-// Until writes the last day of the schedule.
-func (v pageView) Until() string { return words.FullDay(v.Span.Last, v.as) }

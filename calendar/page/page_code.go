@@ -2,12 +2,11 @@ package page
 
 import (
 	"fmt"
-	"html"
-	"html/template"
 	"strings"
 
 	"github.com/boombuler/barcode/qr"
 
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -18,10 +17,10 @@ const quiet = 4
 
 // drawCode draws an address as a QR code of medium error correction, a path of runs along its rows; "" for one that is
 // too long for any.
-func drawCode(site *phenology.Site, address string, as phrase.Speech) template.HTML {
+func drawCode(site *phenology.Site, address string, as phrase.Speech) markup.HTML {
 	code, err := qr.Encode(address, qr.M, qr.Auto)
 	if err != nil {
-		return ""
+		return markup.HTML{}
 	}
 	n := code.Bounds().Dx()
 	black := func(x, y int) bool {
@@ -40,8 +39,8 @@ func drawCode(site *phenology.Site, address string, as phrase.Speech) template.H
 			}
 		}
 	}
-	return template.HTML(fmt.Sprintf(
+	return markup.Make(
 		`<svg class="code" viewBox="0 0 %d %d" role="img" aria-label="%s">`+
 			`<rect class="white" width="%d" height="%d"/><path class="black" d="%s"/></svg>`,
-		n+2*quiet, n+2*quiet, html.EscapeString(fmt.Sprintf(words.PageFrameIn(as).Code, site.Name)), n+2*quiet, n+2*quiet, path.String()))
+		n+2*quiet, n+2*quiet, fmt.Sprintf(words.PageFrameIn(as).Code, site.Name), n+2*quiet, n+2*quiet, path.String())
 }

@@ -1,8 +1,7 @@
 package page
 
 import (
-	"html/template"
-
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -11,12 +10,12 @@ import (
 // pageFeeds are the feeds of a site.
 type pageFeeds struct {
 	List []pageFeed
-	Code template.HTML // of the address of the first, for a telephone's camera; "" where the server does not know it
+	Code markup.HTML // of the address of the first, for a telephone's camera; "" where the server does not know it
 }
 
 type pageFeed struct {
 	Name            string
-	Address, Webcal template.URL
+	Address, Webcal string
 }
 
 // feedsView makes links; nil where there are none. Their addresses are the server's own making, and no script can hide
@@ -28,10 +27,10 @@ func feedsView(site *phenology.Site, feeds []FeedLink, as phrase.Speech) *pageFe
 	v := &pageFeeds{}
 	for _, f := range feeds {
 		name := words.FeedName(site.Name, f.Activity, as)
-		link := pageFeed{Name: name, Address: template.URL(f.Address)}
+		link := pageFeed{Name: name, Address: f.Address}
 		if phrase.IsWebAddress(f.Webcal) {
-			link.Webcal = template.URL(f.Webcal)
-			if v.Code == "" {
+			link.Webcal = f.Webcal
+			if v.Code.Empty() {
 				v.Code = drawCode(site, f.Webcal, as)
 			}
 		}

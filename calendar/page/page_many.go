@@ -3,12 +3,12 @@ package page
 import (
 	"cmp"
 	"fmt"
-	"html/template"
 	"slices"
 	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
@@ -25,8 +25,8 @@ func Overview(entries []*calendar.Entry, asOf civil.Date) []*calendar.Entry {
 type pageRow struct {
 	pageNext
 	Mini string // a path of what is next, over the next hundred days, a hundred wide and ten high
-	Page template.URL
-	Feed template.URL
+	Page string
+	Feed string
 }
 
 // overview shows what is next at each of many sites, the soonest first, and on a map.
@@ -49,10 +49,10 @@ func (v *pageView) overview(p Page, links map[string][]FeedLink) {
 		}
 		for _, f := range links[site.ID] {
 			if f.Activity == "" {
-				row.Feed = template.URL(f.Address)
+				row.Feed = f.Address
 			}
 		}
-		if row.Page = template.URL(p.Pages[site.ID]); row.Mini == "" && row.Page == "" {
+		if row.Page = p.Pages[site.ID]; row.Mini == "" && row.Page == "" {
 			row.Page, row.Feed = row.Feed, ""
 		}
 		v.Many = append(v.Many, row)
@@ -105,12 +105,12 @@ func mini(ahead []*calendar.Entry, asOf civil.Date) string {
 const mapWide, mapHigh = 640.0, 400.0
 
 // drawMap draws a map of dots.
-func drawMap(m *glance.Map, as phrase.Speech) template.HTML {
+func drawMap(m *glance.Map, as phrase.Speech) markup.HTML {
 	if m == nil {
-		return ""
+		return markup.HTML{}
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="map" viewBox="0 0 %g %g" role="img"`+
+	var b markup.Writer
+	b.Put(`<svg class="map" viewBox="0 0 %g %g" role="img"`+
 		` aria-label="%s">`, m.Wide, m.High, words.PageFrameIn(as).Map)
 	line := func(class string, lines [][]glance.Point) {
 		var path strings.Builder
@@ -124,24 +124,24 @@ func drawMap(m *glance.Map, as phrase.Speech) template.HTML {
 			}
 		}
 		if path.Len() > 0 {
-			fmt.Fprintf(&b, `<path class="%s" d="%s"/>`, class, path.String())
+			b.Put(`<path class="%s" d="%s"/>`, class, path.String())
 		}
 	}
 	line("grid", m.Grid)
 	line("coast", m.Coast)
 	for band := len(bandNames) - 1; band >= 0; band-- {
-		fmt.Fprintf(&b, `<g class="band%d">`, band)
+		b.Put(`<g class="band%d">`, band)
 		for _, d := range m.Dots {
 			if d.Band == band {
-				fmt.Fprintf(&b, `<circle cx="%.0f" cy="%.0f" r="%d"/>`, d.X, d.Y, 7-2*band)
+				b.Put(`<circle cx="%.0f" cy="%.0f" r="%d"/>`, d.X, d.Y, 7-2*band)
 			}
 		}
-		b.WriteString(`</g>`)
+		b.Put(`</g>`)
 	}
 	for _, l := range m.Labels {
-		fmt.Fprintf(&b, `<text class="scale" x="%.0f" y="%.0f">%s</text>`, l.X, l.Y, l.Text)
+		b.Put(`<text class="scale" x="%.0f" y="%.0f">%s</text>`, l.X, l.Y, l.Text)
 	}
-	b.WriteString(`</svg><ul class="key">`)
+	b.Put(`</svg><ul class="key">`)
 	for band, name := range bandNames {
 		n := 0
 		for _, d := range m.Dots {
@@ -149,10 +149,10 @@ func drawMap(m *glance.Map, as phrase.Speech) template.HTML {
 				n++
 			}
 		}
-		fmt.Fprintf(&b, `<li><svg width="16" height="16" class="band%d" aria-hidden="true">`+
+		b.Put(`<li><svg width="16" height="16" class="band%d" aria-hidden="true">`+
 			`<circle cx="8" cy="8" r="%d"/></svg>%s: %s</li>`,
 			band, 7-2*band, phrase.Capital(name), phrase.Count(n, "site"))
 	}
-	b.WriteString(`</ul>`)
-	return template.HTML(b.String())
+	b.Put(`</ul>`)
+	return b.HTML()
 }

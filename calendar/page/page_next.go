@@ -34,9 +34,6 @@ type pageNext struct {
 	as       phrase.Speech
 }
 
-// None says why nothing is next.
-func (n pageNext) None() string { return words.NoNext(n.as) }
-
 // mostThen is how many pieces of work are named after the next one.
 const mostThen = 2
 

@@ -2,11 +2,10 @@ package page
 
 import (
 	"fmt"
-	"html/template"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
@@ -20,9 +19,9 @@ type pageSap struct {
 	Shares   []pageShare
 	Catches  string // what the shares are of
 	Buds     string
-	Far      template.HTML // the buds, drawn; "" for none
-	Runs     []pageRun
-	Facts    []string // the season so far or told, its book, its end
+	Far      markup.HTML // the buds, drawn; "" for none
+	Runs     [][]string  // past or to come, a row each
+	Facts    []string    // the season so far or told, its book, its end
 }
 
 // pageShare is what holes catch that are begun on a day.
@@ -30,9 +29,6 @@ type pageShare struct {
 	Day, Share, Hours, OfBest, Which string
 	Wide                             int // of 100
 }
-
-// pageRun is a run of sap, past or to come.
-type pageRun struct{ Days, Hours, Size, How, Brings string }
 
 // sapViews shows the seasons of sap of a place.
 func sapViews(list []*tapping.Account) (views []pageSap) {
@@ -70,12 +66,12 @@ func sapView(a *tapping.Account) pageSap {
 	}
 	for i := range a.Runs {
 		r := &a.Runs[i]
-		run := pageRun{Days: words.Days(r.Span, a.Speech), Hours: fmt.Sprintf("%.0f", r.Hours),
-			Size: words.SizeName(r.Size, a.Speech), How: words.RunHow(r, a.Speech)}
+		brings := ""
 		if r.Volume != nil {
-			run.Brings = words.Volume(r.Volume, a.Speech)
+			brings = words.Volume(r.Volume, a.Speech)
 		}
-		v.Runs = append(v.Runs, run)
+		v.Runs = append(v.Runs, []string{words.Days(r.Span, a.Speech), fmt.Sprintf("%.0f", r.Hours),
+			words.SizeName(r.Size, a.Speech), words.RunHow(r, a.Speech), brings})
 	}
 	if b := a.Gather.Buds; b != nil {
 		v.Buds, v.Far = words.BudsFar(b, a.Speech), drawBuds(b, a.Speech)
@@ -100,19 +96,18 @@ const budsHigh, budsBase = 34, 14
 
 // drawBuds draws how far the buds are on a line to the warmth that swells them: what past years had on the same day as a
 // band with its middle, this year as a pin.
-func drawBuds(b *tapping.Buds, as phrase.Speech) template.HTML {
+func drawBuds(b *tapping.Buds, as phrase.Speech) markup.HTML {
 	x := func(share tapping.Share) string { return percentOf(2 + 96*float64(min(max(share, 0), 1))) }
-	var d strings.Builder
-	fmt.Fprintf(&d, `<svg class="buds leaf" width="100%%" height="%d" role="img" aria-label="%s">`, budsHigh,
-		template.HTMLEscapeString(words.BudsFar(b, as)))
-	fmt.Fprintf(&d, `<line class="base" x1="2%%" x2="98%%" y1="%d" y2="%[1]d"/>`, budsBase)
-	fmt.Fprintf(&d, `<line class="band" x1="%s" x2="%s" y1="%d" y2="%[3]d"/>`, x(b.P10), x(b.P90), budsBase)
-	fmt.Fprintf(&d, `<line class="stem" x1="%s" x2="%[1]s" y1="%d" y2="%d"/>`, x(b.P50), budsBase-6, budsBase+6)
-	fmt.Fprintf(&d, `<circle class="pin known" cx="%s" cy="%d" r="5"/>`, x(b.Share), budsBase)
-	fmt.Fprintf(&d, `<text class="scale" x="2%%" y="%d">%[2]s</text><text class="scale right" x="98%%" y="%[1]d">%[3]s</text>`,
-		budsHigh-3, words.Percent(0, as), words.BudsScale(as))
-	d.WriteString(`</svg>`)
-	return template.HTML(d.String())
+	var d markup.Writer
+	d.Put(`<svg class="buds leaf" width="100%%" height="%d" role="img" aria-label="%s">`, budsHigh,
+		words.BudsFar(b, as))
+	d.Put(`<line class="base" x1="2%%" x2="98%%" y1="%d" y2="%d"/>`, budsBase, budsBase)
+	d.Put(`<line class="band" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x(b.P10), x(b.P90), budsBase, budsBase)
+	d.Put(`<line class="stem" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x(b.P50), x(b.P50), budsBase-6, budsBase+6)
+	d.Put(`<circle class="pin known" cx="%s" cy="%d" r="5"/>`, x(b.Share), budsBase)
+	d.Put(`<text class="scale" x="2%%" y="%d">%s</text><text class="scale right" x="98%%" y="%d">%s</text></svg>`,
+		budsHigh-3, words.Percent(0, as), budsHigh-3, words.BudsScale(as))
+	return d.HTML()
 }
 
 // sap adds to what is next at a site how its seasons of sap stand: what the card's own piece of work does not say.

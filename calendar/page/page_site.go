@@ -2,12 +2,12 @@ package page
 
 import (
 	"fmt"
-	"html/template"
 	"slices"
 	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/calendar/words"
@@ -20,9 +20,9 @@ type pageSite struct {
 	ID, Name  string
 	Kind      string // its activities, in words
 	Sap       []pageSap
-	Year      []template.HTML // in parts
-	Hatched   bool            // some days of it are closed
-	Dates     []datesRow
+	Year      []markup.HTML // in parts
+	Hatched   bool          // some days of it are closed
+	Dates     [][]string
 	Undated   []string
 	Left      int // species whose year is not drawn
 	Spring    *pageSpring
@@ -100,7 +100,7 @@ func siteView(pl *calendar.Place, p *Page, entries []*calendar.Entry, feeds []Fe
 	v.Dates, v.Undated = datesOf(year, s.Speech)
 	v.Spring = springView(SpringOf(pl, entries, s.AsOf), s.Speech)
 	if v.Spring != nil {
-		v.Spring.Alone = template.URL(p.Pictures[site.ID])
+		v.Spring.Alone = p.Pictures[site.ID]
 	}
 	v.Weather, v.NoWeather = weatherView(pl, s.AsOf, s.Speech)
 	return v

@@ -2,14 +2,13 @@ package page
 
 import (
 	"fmt"
-	"html"
-	"html/template"
 	"io"
 	"math"
 	"strconv"
 	"strings"
 
 	"treewhen/calendar/glance"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -18,12 +17,12 @@ import (
 
 // pageSpring is a spring against the years, drawn, in a sentence and as a table.
 type pageSpring struct {
-	Drawing template.HTML
+	Drawing markup.HTML
 	Chief   string // by how much it is ahead
 	By      string // by what
 	Heat    string
-	Alone   template.URL // where the picture is by itself; "" for nowhere
-	Days    []string     // every phase, each a sentence
+	Alone   string   // where the picture is by itself; "" for nowhere
+	Days    []string // every phase, each a sentence
 }
 
 func springView(s *glance.Spring, as phrase.Speech) *pageSpring {
@@ -33,7 +32,7 @@ func springView(s *glance.Spring, as phrase.Speech) *pageSpring {
 	d := &springDrawing{Spring: s, as: as, scale: 1, x: func(day float64) string {
 		return percentOf(yearMargin + (100-2*yearMargin)*(day-float64(s.Span.First))/float64(s.Span.Days()))
 	}, id: "spring-" + s.Site.ID}
-	v := &pageSpring{Drawing: template.HTML(d.draw()), Chief: chiefOf(s, as), By: chiefDay(s, as), Heat: heatOf(s, as)}
+	v := &pageSpring{Drawing: d.draw(), Chief: chiefOf(s, as), By: chiefDay(s, as), Heat: heatOf(s, as)}
 	for i := range s.Rows {
 		day := springDay(&s.Rows[i])
 		v.Days = append(v.Days, phrase.Capital(words.SpringAhead(day, as))+words.LabelsIn(as).Colon()+phrase.Uncapital(words.Spring(day, as)))
@@ -72,7 +71,7 @@ type springDrawing struct {
 	scale float64                  // of all heights
 	x     func(day float64) string // where a moment lies
 	id    string
-	b     strings.Builder
+	b     markup.Writer
 }
 
 // The measures of the drawing, in CSS pixels.
@@ -92,13 +91,13 @@ func (d *springDrawing) px(y float64) string {
 	return strconv.FormatFloat(math.Round(y*d.scale*10)/10, 'f', -1, 64)
 }
 
-func (d *springDrawing) draw() string {
-	fmt.Fprintf(&d.b, `<svg class="spring" width="100%%" height="%s" role="img" aria-labelledby="%s-title">`+
-		`<title id="%s-title">%s</title>`, d.px(d.height()), d.id, d.id, html.EscapeString(fmt.Sprintf(words.PageFrameIn(d.as).SpringOf,
-		d.Site.Name, words.PastYears(len(d.Heat.Past), d.as), chiefOf(d.Spring, d.as))))
+func (d *springDrawing) draw() markup.HTML {
+	d.b.Put(`<svg class="spring" width="100%%" height="%s" role="img" aria-labelledby="%s-title">`+
+		`<title id="%s-title">%s</title>`, d.px(d.height()), d.id, d.id, fmt.Sprintf(words.PageFrameIn(d.as).SpringOf,
+		d.Site.Name, words.PastYears(len(d.Heat.Past), d.as), chiefOf(d.Spring, d.as)))
 	d.rows()
-	d.b.WriteString(`</svg>`)
-	return d.b.String()
+	d.b.Put(`</svg>`)
+	return d.b.HTML()
 }
 
 // rows draws all that is in the drawing.
@@ -109,12 +108,12 @@ func (d *springDrawing) rows() {
 		if mo++; i%2 == 1 {
 			d.box("month", m, springHead, d.height()-springHead, "", m.Days())
 		}
-		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="%s">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
+		d.b.Put(`<text class="month-name" x="%s" y="%s">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
 			d.px(springHead-5), words.Month(m.First, d.as))
 	}
 	today := d.x(float64(d.AsOf) + 0.5)
 	if d.Span.Contains(d.AsOf) {
-		fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="%s"`+
+		d.b.Put(`<line class="today" x1="%s" x2="%s" y1="%s"`+
 			` y2="%s"/>`, today, today, d.px(springHead), d.px(d.height()))
 	}
 	d.heat()
@@ -132,7 +131,7 @@ func (d *springDrawing) box(class string, days civil.Span, y, high float64, path
 	unit := strings.TrimLeft(first, "0123456789.-")
 	from, _ := strconv.ParseFloat(strings.TrimSuffix(first, unit), 64)
 	to, _ := strconv.ParseFloat(strings.TrimSuffix(last, unit), 64)
-	fmt.Fprintf(&d.b, `<svg x="%s" y="%s" width="%s%s" height="%s" viewBox="0 0 %d 100"`+
+	d.b.Put(`<svg x="%s" y="%s" width="%s%s" height="%s" viewBox="0 0 %d 100"`+
 		` preserveAspectRatio="none"><path class="%s" d="%s"/></svg>`,
 		first, d.px(y), strconv.FormatFloat(to-from, 'f', 2, 64), unit, d.px(high), wide, class, path)
 }
@@ -171,26 +170,26 @@ func (d *springDrawing) heat() {
 			d.box("this forecast", d.Span, springHead, springHeat-8, curve(d.Heat.This, n-1), d.Span.Days())
 		}
 	}
-	fmt.Fprintf(&d.b, `<text class="scale" x="%s" y="%s">%s</text>`, d.x(float64(d.Span.First)+2),
-		d.px(springHead+13), html.EscapeString(words.PageFrameIn(d.as).Heat))
+	d.b.Put(`<text class="scale" x="%s" y="%s">%s</text>`, d.x(float64(d.Span.First)+2),
+		d.px(springHead+13), words.PageFrameIn(d.as).Heat)
 }
 
 // row draws one phase.
 func (d *springDrawing) row(r *glance.SpringRow, y float64) {
 	at := func(day civil.Date) string { return d.x(float64(day) + 0.5) }
-	fmt.Fprintf(&d.b, `<g class="%s">`, toneOf(r.Phase))
+	d.b.Put(`<g class="%s">`, toneOf(r.Phase))
 	name, anchor, x := words.TreeName(r.Species, d.as)+", "+words.Phase(r.Phase, d.as), "start", d.x(float64(d.Span.First)+2)
-	fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%s" y2="%s"/>`, d.x(float64(d.Span.First)),
+	d.b.Put(`<line class="base" x1="%s" x2="%s" y1="%s" y2="%s"/>`, d.x(float64(d.Span.First)),
 		d.x(float64(d.Span.Last+1)), d.px(y+springRow-2), d.px(y+springRow-2))
-	fmt.Fprintf(&d.b, `<text class="row" x="%s" text-anchor="%s"`+
+	d.b.Put(`<text class="row" x="%s" text-anchor="%s"`+
 		` y="%s">%s</text>`, x, anchor, d.px(y+13),
-		html.EscapeString(name))
-	fmt.Fprintf(&d.b, `<text class="ahead" x="%s" text-anchor="end" y="%s">%s</text>`, d.x(float64(d.Span.Last)),
-		d.px(y+13), html.EscapeString(words.Ahead(r.Ahead(), d.as)))
+		name)
+	d.b.Put(`<text class="ahead" x="%s" text-anchor="end" y="%s">%s</text>`, d.x(float64(d.Span.Last)),
+		d.px(y+13), words.Ahead(r.Ahead(), d.as))
 	stack := map[civil.Date]int{}
 	for _, p := range r.Past {
 		if d.Span.Contains(p) {
-			fmt.Fprintf(&d.b, `<circle class="dot" cx="%s" cy="%s"`+
+			d.b.Put(`<circle class="dot" cx="%s" cy="%s"`+
 				` r="%s"/>`, at(p),
 				d.px(y+springRow-7-float64(min(stack[p], 2))*4), d.px(2))
 			stack[p]++
@@ -205,7 +204,7 @@ func (d *springDrawing) row(r *glance.SpringRow, y float64) {
 	if r.Basis <= phenology.BasisReached {
 		class = "pin known"
 	}
-	fmt.Fprintf(&d.b, `<circle class="%s" cx="%s" cy="%s" r="%s"/></g>`, class, at(r.Middle), d.px(y+24), d.px(4))
+	d.b.Put(`<circle class="%s" cx="%s" cy="%s" r="%s"/></g>`, class, at(r.Middle), d.px(y+24), d.px(4))
 }
 
 // spindle is an outline in a box of 100 by 100 that begins and ends in points and is thickest at a place along it.
@@ -228,22 +227,21 @@ func WriteSpring(w io.Writer, s *glance.Spring, as phrase.Speech) error {
 	}
 	const top, foot = 164.0, 34.0
 	d.scale = (pictureHigh - top - foot) / d.height()
-	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" width="%d" height="%d"`+
+	d.b.Put(`<svg xmlns="http://www.w3.org/2000/svg" class="picture" width="%d" height="%d"`+
 		` viewBox="0 0 %d %d" role="img" aria-labelledby="t"><title id="t">%s%s%s</title><style>%s</style>`,
-		pictureWide, pictureHigh, pictureWide, pictureHigh, html.EscapeString(s.Site.Name), words.LabelsIn(as).Colon(),
-		html.EscapeString(chiefOf(s, as)), pictureStyle())
-	fmt.Fprintf(&d.b, `<rect class="ground" width="%d" height="%d"/>`, pictureWide, pictureHigh)
-	fmt.Fprintf(&d.b, `<text class="title" x="48" y="48">%s</text>`+
+		pictureWide, pictureHigh, pictureWide, pictureHigh, s.Site.Name, words.LabelsIn(as).Colon(),
+		chiefOf(s, as), markup.File(pictureStyle()))
+	d.b.Put(`<rect class="ground" width="%d" height="%d"/>`, pictureWide, pictureHigh)
+	d.b.Put(`<text class="title" x="48" y="48">%s</text>`+
 		`<text class="chief" x="48" y="98">%s</text><text class="what" x="48" y="134">%s</text>`,
-		html.EscapeString(words.SpringTitle(fit(s.Site.Name, 50), s.Season.Year, s.AsOf, as)), chiefOf(s, as),
-		html.EscapeString(fit(chiefDay(s, as), 110)))
-	fmt.Fprintf(&d.b, `<svg y="%g" width="%d" height="%g" overflow="visible">`, top, pictureWide, pictureHigh-top-foot)
+		words.SpringTitle(fit(s.Site.Name, 50), s.Season.Year, s.AsOf, as), chiefOf(s, as),
+		fit(chiefDay(s, as), 110))
+	d.b.Put(`<svg y="%g" width="%d" height="%g" overflow="visible">`, top, pictureWide, pictureHigh-top-foot)
 	d.rows()
-	fmt.Fprintf(&d.b, `</svg>`+
-		`<text class="foot" x="48" y="%d">%s %s</text></svg>`,
-		pictureHigh-14, words.PageFrameIn(as).SpringFoot, html.EscapeString(heatOf(s, as)))
-	d.b.WriteString("\n")
-	_, err := io.WriteString(w, d.b.String())
+	d.b.Put(`</svg>`+
+		`<text class="foot" x="48" y="%d">%s %s</text></svg>`+"\n",
+		pictureHigh-14, words.PageFrameIn(as).SpringFoot, heatOf(s, as))
+	_, err := io.WriteString(w, d.b.HTML().String())
 	return err
 }
 

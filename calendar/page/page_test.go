@@ -162,7 +162,7 @@ func TestPageKeepsToItself(t *testing.T) {
 			t.Errorf("found %s", tag)
 		}
 		for _, m := range regexp.MustCompile(`(?:href|xlink:href)="([^"]*)"`).FindAllStringSubmatch(tag, -1) {
-			if a := m[1]; !strings.HasPrefix(a, "#") && !strings.HasPrefix(a, "feeds/") && !strings.HasPrefix(a, "webcal://example.org/") && !strings.HasPrefix(a, "data:image/svg&#43;xml,") {
+			if a := m[1]; !strings.HasPrefix(a, "#") && !strings.HasPrefix(a, "feeds/") && !strings.HasPrefix(a, "webcal://example.org/") && !strings.HasPrefix(a, "data:image/svg+xml,") {
 				t.Errorf("found link %s", a)
 			}
 		}
@@ -173,6 +173,12 @@ func TestPageKeepsToItself(t *testing.T) {
 	}
 	if !strings.Contains(html, "Two places &amp; a &lt;spring&gt;") || !strings.Contains(html, "All of this is &lt;invented&gt;.") {
 		t.Error("texts are not escaped")
+	}
+	bad := testPage()
+	bad.All, bad.Pictures = "JavaScript:alert(1)", map[string]string{calendartest.Sugarbush().ID: "data:text/html,x"}
+	bad.Feeds[0].Address, bad.Feeds[1].Address = "javascript:alert(1)", `x" onclick="alert(1)`
+	if got := renderPage(t, bad); regexp.MustCompile(`(?i)href="(javascript|data:text)|\sonclick="`).MatchString(got) || !strings.Contains(got, `href="#"`) {
+		t.Error("the page leads to a script")
 	}
 	file := testPage()
 	file.Feeds = nil

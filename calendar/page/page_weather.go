@@ -3,14 +3,13 @@ package page
 import (
 	"cmp"
 	"fmt"
-	"html"
-	"html/template"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"treewhen/calendar"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -20,7 +19,7 @@ import (
 
 // pageWeather is this season's temperatures against the record.
 type pageWeather struct {
-	Drawing template.HTML
+	Drawing markup.HTML
 	Caption string
 	Runs    string   // in words; "" where no species here is tapped
 	RunDays []string // month by month
@@ -203,7 +202,7 @@ const (
 )
 
 // draw draws the temperatures as SVG 1.1, per cent across and pixels down, as the year is.
-func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) template.HTML {
+func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) markup.HTML {
 	low, high := t.bounds()
 	y := func(c float64) float64 { return weatherTop + weatherHeight*(high-c)/(high-low) }
 	n := len(t.days)
@@ -211,19 +210,19 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 	x := func(day float64) string { return percentOf(weatherMargin + (100-2*weatherMargin)*day/float64(n)) }
 	height := weatherTop + weatherHeight + weatherFoot
 	id := "temperatures-" + site.ID
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="weather" width="100%%" height="%d" role="img" aria-labelledby="%s-title"><title id="%s-title">%s</title>`,
-		height, id, id, html.EscapeString(fmt.Sprintf(words.PageFrameIn(as).Weather, site.Name, words.Day(t.span.First, as), words.LongDay(t.last(), as))))
-	fmt.Fprintf(&b, `<svg x="%s" width="%s" height="%d" viewBox="0 0 %d %d" preserveAspectRatio="none">`,
+	var b markup.Writer
+	b.Put(`<svg class="weather" width="100%%" height="%d" role="img" aria-labelledby="%s-title"><title id="%s-title">%s</title>`,
+		height, id, id, fmt.Sprintf(words.PageFrameIn(as).Weather, site.Name, words.Day(t.span.First, as), words.LongDay(t.last(), as)))
+	b.Put(`<svg x="%s" width="%s" height="%d" viewBox="0 0 %d %d" preserveAspectRatio="none">`,
 		percentOf(weatherMargin), percentOf(100-2*weatherMargin), height, n, height)
-	b.WriteString(`<path class="usual" d="` + t.band(y) + `"/>`)
+	b.Put(`<path class="usual" d="%s"/>`, t.band(y))
 	marks := scaleMarks(low, high, as.Units)
 	for _, c := range marks {
 		class := "grid"
 		if c == 0 {
 			class = "freezing"
 		}
-		fmt.Fprintf(&b, `<path class="%s" d="M0 %sH%d"/>`, class, px(y(c)), n)
+		b.Put(`<path class="%s" d="M0 %sH%d"/>`, class, px(y(c)), n)
 	}
 	var observed, forecast strings.Builder
 	for i, day := range t.days {
@@ -236,11 +235,11 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 		}
 		fmt.Fprintf(to, "M%.1f %sV%s", float64(i)+0.5, px(y(day.Max)), px(y(day.Min)+0.1))
 	}
-	fmt.Fprintf(&b, `<path class="day" d="%s"/><path class="day forecast" d="%s"/></svg>`, observed.String(), forecast.String())
+	b.Put(`<path class="day" d="%s"/><path class="day forecast" d="%s"/></svg>`, observed.String(), forecast.String())
 	for _, c := range marks {
-		fmt.Fprintf(&b, `<text class="scale" x="0" y="%s">%s</text>`, px(y(c)+3.5), words.Degrees(c, as))
+		b.Put(`<text class="scale" x="0" y="%s">%s</text>`, px(y(c)+3.5), words.Degrees(c, as))
 		if as.Units == "" {
-			fmt.Fprintf(&b, `<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5),
+			b.Put(`<text class="scale right" x="100%%" y="%s">%s °F</text>`, px(y(c)+3.5),
 				phrase.US.Reading(c))
 		}
 	}
@@ -251,20 +250,20 @@ func (t *seasonTemperatures) draw(site *phenology.Site, as phrase.Speech) templa
 			if t.span.First+civil.Date(i) > t.observed {
 				class = "run forecast"
 			}
-			fmt.Fprintf(&b, `<circle class="%s" cx="%s" cy="%d" r="3"/>`, class, x(float64(i)+0.5), at)
+			b.Put(`<circle class="%s" cx="%s" cy="%d" r="3"/>`, class, x(float64(i)+0.5), at)
 		}
 	}
 	for m := t.span.First; m <= t.span.Last; {
 		yr, mo, _ := m.Date()
 		next := civil.Of(yr, mo+1, 1)
-		fmt.Fprintf(&b, `<line class="tick" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x(float64(m-t.span.First)), x(float64(m-t.span.First)), at+10, at+16)
-		fmt.Fprintf(&b, `<text class="month-name" x="%s" y="%d">%s</text>`, x(float64(m-t.span.First)+float64(next-m)/2), at+26, words.LongMonth(m, as))
+		b.Put(`<line class="tick" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x(float64(m-t.span.First)), x(float64(m-t.span.First)), at+10, at+16)
+		b.Put(`<text class="month-name" x="%s" y="%d">%s</text>`, x(float64(m-t.span.First)+float64(next-m)/2), at+26, words.LongMonth(m, as))
 		m = next
 	}
 	today := x(float64(t.asOf-t.span.First) + 0.5)
-	fmt.Fprintf(&b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/><text class="today-name" x="%s" y="12">%s</text></svg>`,
+	b.Put(`<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/><text class="today-name" x="%s" y="12">%s</text></svg>`,
 		today, today, at+8, today, words.PageFrameIn(as).Today)
-	return template.HTML(b.String())
+	return b.HTML()
 }
 
 // scaleMarks are the temperatures, in degrees Celsius, at which a scale from a low one to a high one has its lines:

@@ -2,8 +2,6 @@ package page
 
 import (
 	"fmt"
-	"html"
-	"html/template"
 	"math"
 	"strconv"
 	"strings"
@@ -11,6 +9,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology"
@@ -37,7 +36,7 @@ type yearDrawing struct {
 	as   phrase.Speech
 	site *phenology.Site
 	part int // from 1
-	b    strings.Builder
+	b    markup.Writer
 	y    int      // where the next row begins
 	says []string // what is drawn, a sentence a row
 }
@@ -47,7 +46,7 @@ const partHigh = 620
 
 // drawYear draws a place's year as SVG 1.1, in parts of some rows each. Height is chance: what is certain fills its
 // row. A pin stands on the best day of a piece of work, full once nothing can move it; a triangle is an alarm.
-func drawYear(site *phenology.Site, year *glance.Year, as phrase.Speech) (parts []template.HTML) {
+func drawYear(site *phenology.Site, year *glance.Year, as phrase.Speech) (parts []markup.HTML) {
 	d := &yearDrawing{Year: year, as: as, site: site, part: 1, y: yearHead}
 	next := func(high int) {
 		if d.y > yearHead && d.y+high > partHigh {
@@ -67,45 +66,45 @@ func drawYear(site *phenology.Site, year *glance.Year, as phrase.Speech) (parts 
 }
 
 // close puts the months and today behind the rows.
-func (d *yearDrawing) close() template.HTML {
-	rows := d.b.String()
-	d.b.Reset()
+func (d *yearDrawing) close() markup.HTML {
+	rows := d.b.HTML()
+	d.b = markup.Writer{}
 	d.open()
 	x := d.x(float64(d.AsOf) + 0.5)
-	fmt.Fprintf(&d.b, `<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y) // behind the names of rows
-	d.b.WriteString(rows)
-	fmt.Fprintf(&d.b, `<text class="today-name" x="%s" y="12">%s</text></svg>`, x, words.PageFrameIn(d.as).Today)
-	return template.HTML(d.b.String())
+	d.b.Put(`<line class="today" x1="%s" x2="%s" y1="16" y2="%d"/>`, x, x, d.y) // behind the names of rows
+	d.b.Put(`%s`, rows)
+	d.b.Put(`<text class="today-name" x="%s" y="12">%s</text></svg>`, x, words.PageFrameIn(d.as).Today)
+	return d.b.HTML()
 }
 
 // open writes all that stands behind the rows.
 func (d *yearDrawing) open() {
 	id := fmt.Sprintf("year-%s-%d", d.site.ID, d.part)
-	fmt.Fprintf(&d.b, `<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`,
+	d.b.Put(`<svg class="year" width="100%%" height="%d" role="img" aria-labelledby="%s-title %s-desc">`,
 		d.y, id, id)
-	fmt.Fprintf(&d.b, `<title id="%s-title">%s</title>`, id,
-		html.EscapeString(fmt.Sprintf(words.PageFrameIn(d.as).YearOf,
-			d.site.Name, words.MonthOf(d.Span.First, d.as), words.MonthOf(d.Span.Last, d.as))))
-	fmt.Fprintf(&d.b, `<desc id="%s-desc">%s %s</desc>`, id, html.EscapeString(strings.Join(d.says, " ")),
+	d.b.Put(`<title id="%s-title">%s</title>`, id,
+		fmt.Sprintf(words.PageFrameIn(d.as).YearOf,
+			d.site.Name, words.MonthOf(d.Span.First, d.as), words.MonthOf(d.Span.Last, d.as)))
+	d.b.Put(`<desc id="%s-desc">%s %s</desc>`, id, strings.Join(d.says, " "),
 		words.PageFrameIn(d.as).SameDays)
 	for i, m := range d.Months {
 		x, w := d.x(float64(m.First)), d.width(float64(m.Days()))
 		if i%2 == 1 {
-			fmt.Fprintf(&d.b, `<rect class="month" x="%s" y="32" width="%s" height="%d"/>`, x, w, d.y-32)
+			d.b.Put(`<rect class="month" x="%s" y="32" width="%s" height="%d"/>`, x, w, d.y-32)
 		}
-		fmt.Fprintf(&d.b, `<text class="month-name" x="%s" y="46">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
+		d.b.Put(`<text class="month-name" x="%s" y="46">%s</text>`, d.x(float64(m.First)+float64(m.Days())/2),
 			words.Month(m.First, d.as))
 		if i == 0 || m.First.Month() == 1 {
-			fmt.Fprintf(&d.b, `<text class="year-name" x="%s" y="28">%s</text>`, x, m.First.Format("2006"))
+			d.b.Put(`<text class="year-name" x="%s" y="28">%s</text>`, x, m.First.Format("2006"))
 		}
 	}
 }
 
 // name writes a row's name and returns where what it holds begins.
 func (d *yearDrawing) name(text, class string) int {
-	fmt.Fprintf(&d.b, `<text class="%s" x="%s"`+
+	d.b.Put(`<text class="%s" x="%s"`+
 		` y="%d">%s</text>`, class, d.x(float64(d.Span.First)), d.y+13,
-		html.EscapeString(text))
+		text)
 	return d.y + rowName
 }
 
@@ -115,22 +114,22 @@ func (d *yearDrawing) work(r glance.WorkRow) {
 	d.says = append(d.says, name+words.LabelsIn(d.as).Colon()+bestDays(r, d.as)+".")
 	top := d.name(name, "row")
 	base := top + rowHigh
-	fmt.Fprintf(&d.b, `<g class="%s">`, r.Activity)
+	d.b.Put(`<g class="%s">`, r.Activity)
 	if r.Activity == calendar.FieldTrip || r.Activity == calendar.TwigSurvey {
 		for _, s := range d.Shut {
 			if s = s.Intersect(d.Span); !s.Empty() {
-				fmt.Fprintf(&d.b, `<rect class="shut" fill="url(#hatch)" x="%s" y="%d" width="%s"`+
+				d.b.Put(`<rect class="shut" fill="url(#hatch)" x="%s" y="%d" width="%s"`+
 					` height="%d"/>`, d.x(float64(s.First)), top,
 					d.width(float64(s.Days())), rowHigh)
 			}
 		}
 	}
-	fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
+	d.b.Put(`<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
 		d.x(float64(d.Span.Last+1)), base, base)
 	for _, e := range r.Entries {
 		d.piece(e, top)
 	}
-	d.b.WriteString(`</g>`)
+	d.b.Put(`</g>`)
 	d.y = base + rowGap
 }
 
@@ -149,7 +148,7 @@ func (d *yearDrawing) piece(e *calendar.Entry, top int) {
 	if e.Activity == calendar.SeedCollection && e.Task != calendar.TaskCollect {
 		if d.Span.Contains(e.Best) {
 			x := d.x(float64(e.Best) + 0.5)
-			fmt.Fprintf(&d.b, `<line class="tick" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x, x, base-6, base)
+			d.b.Put(`<line class="tick" x1="%s" x2="%s" y1="%d" y2="%d"/>`, x, x, base-6, base)
 		}
 		return
 	}
@@ -161,16 +160,16 @@ func (d *yearDrawing) piece(e *calendar.Entry, top int) {
 	switch w := e.Window.Intersect(d.Span); {
 	case e.Task == calendar.TaskRainDate:
 		if d.Span.Contains(e.Best) {
-			fmt.Fprintf(&d.b, `<circle class="pin rain" cx="%s" cy="%d" r="3"/>`, x, base-4)
+			d.b.Put(`<circle class="pin rain" cx="%s" cy="%d" r="3"/>`, x, base-4)
 		}
 		return
 	case w.Empty():
 		return
 	case e.Window.Days() == 1:
-		fmt.Fprintf(&d.b, `<line class="shaft" x1="%s" x2="%s" y1="%.1f" y2="%d"/>`, x, x, y, base)
+		d.b.Put(`<line class="shaft" x1="%s" x2="%s" y1="%.1f" y2="%d"/>`, x, x, y, base)
 	default:
 		left, wide := d.x(float64(w.First)), d.width(float64(w.Days()))
-		fmt.Fprintf(&d.b, `<rect class="whole" x="%s" y="%d" width="%s" height="%d"/>`+
+		d.b.Put(`<rect class="whole" x="%s" y="%d" width="%s" height="%d"/>`+
 			`<rect class="area" x="%s" y="%.1f" width="%s" height="%.1f"/>`,
 			left, top, wide, rowHigh, left, y, wide, high)
 	}
@@ -179,7 +178,7 @@ func (d *yearDrawing) piece(e *calendar.Entry, top int) {
 	}
 	for _, r := range e.Reminders {
 		if on := r.Day(); on >= d.AsOf && d.Span.Contains(on) && e.Activity != calendar.SeedCollection {
-			fmt.Fprintf(&d.b, `<use href="#alarm" x="%s" y="%d"/>`, d.x(float64(on)+0.5), base+2)
+			d.b.Put(`<use href="#alarm" x="%s" y="%d"/>`, d.x(float64(on)+0.5), base+2)
 		}
 	}
 }
@@ -190,11 +189,11 @@ func (d *yearDrawing) pin(e *calendar.Entry, x string, top int, y float64) {
 	if e.Settled || e.State != calendar.Open {
 		class = "pin known"
 	}
-	fmt.Fprintf(&d.b, `<line class="stem" x1="%s" x2="%s" y1="%d" y2="%.1f"/>`, x, x, top, y)
+	d.b.Put(`<line class="stem" x1="%s" x2="%s" y1="%d" y2="%.1f"/>`, x, x, top, y)
 	if e.Window.Days() > 1 {
-		fmt.Fprintf(&d.b, `<line class="stem in" x1="%s" x2="%s" y1="%.1f" y2="%d"/>`, x, x, y, top+rowHigh)
+		d.b.Put(`<line class="stem in" x1="%s" x2="%s" y1="%.1f" y2="%d"/>`, x, x, y, top+rowHigh)
 	}
-	fmt.Fprintf(&d.b, `<circle class="%s" cx="%s" cy="%d" r="4"/>`, class, x, top)
+	d.b.Put(`<circle class="%s" cx="%s" cy="%d" r="4"/>`, class, x, top)
 }
 
 // tree draws one species' year.
@@ -206,27 +205,26 @@ func (d *yearDrawing) tree(r glance.TreeRow) {
 	top := d.name(words.TreeName(r.Species, d.as), "species")
 	for lane := range r.Lanes() {
 		base := top + lane*(rowHigh+laneGap) + rowHigh
-		fmt.Fprintf(&d.b, `<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
+		d.b.Put(`<line class="base" x1="%s" x2="%s" y1="%d" y2="%d"/>`, d.x(float64(d.Span.First)),
 			d.x(float64(d.Span.Last+1)), base, base)
 	}
 	for i := range r.Spells {
 		s := &r.Spells[i]
 		base := top + s.Lane*(rowHigh+laneGap) + rowHigh
-		fmt.Fprintf(&d.b, `<g class="%s">`, toneOf(s.See.Phase))
-		fmt.Fprintf(&d.b, `<svg x="%s" y="%d" width="%s" height="%d" viewBox="0 0 %d 100"`+
+		d.b.Put(`<g class="%s">`, toneOf(s.See.Phase))
+		d.b.Put(`<svg x="%s" y="%d" width="%s" height="%d" viewBox="0 0 %d 100"`+
 			` preserveAspectRatio="none"><path class="area" d="%s"/></svg>`,
 			d.x(float64(s.Days.First)), base-rowHigh, d.width(float64(s.Days.Days())), rowHigh, s.Days.Days(), outline(s.Chance))
 		first, last := d.x(float64(s.Days.First)), d.x(float64(s.Days.Last+1))
-		x, side := last, `dx="3"`
-		switch s.NameAt(d.Span, nameDays(s.See, d.as)) {
-		case glance.Before:
-			x, side = first, `dx="-3" text-anchor="end"`
-		case glance.OnFirst:
+		at, x, name := s.NameAt(d.Span, nameDays(s.See, d.as)), last, words.SpellName(s.See, d.as)
+		if at == glance.Before || at == glance.OnFirst {
 			x = first
-		case glance.OnLast:
-			side = `dx="-3" text-anchor="end"`
 		}
-		fmt.Fprintf(&d.b, `<text class="what" x="%s" %s y="%d">%s</text></g>`, x, side, base-3, words.SpellName(s.See, d.as))
+		if at == glance.Before || at == glance.OnLast {
+			d.b.Put(`<text class="what" x="%s" dx="-3" text-anchor="end" y="%d">%s</text></g>`, x, base-3, name)
+		} else {
+			d.b.Put(`<text class="what" x="%s" dx="3" y="%d">%s</text></g>`, x, base-3, name)
+		}
 	}
 	d.y = top + r.Lanes()*(rowHigh+laneGap) + rowGap - laneGap
 }
@@ -316,14 +314,11 @@ func (d *yearDrawing) say(r glance.TreeRow) {
 	}
 }
 
-// datesRow is a row of the table of dates.
-type datesRow struct{ Species, Phase, P10, P50, P90, Basis string }
-
 // datesOf are the dates of a year's phases, and what could not be dated.
-func datesOf(y *glance.Year, as phrase.Speech) (rows []datesRow, undated []string) {
+func datesOf(y *glance.Year, as phrase.Speech) (rows [][]string, undated []string) {
 	for _, r := range y.Trees {
 		for _, e := range r.Dated {
-			rows = append(rows, datesRow{words.TreeName(r.Species, as), words.Phase(e.Phase, as),
+			rows = append(rows, []string{words.TreeName(r.Species, as), words.Phase(e.Phase, as),
 				words.YearDay(e.P10(), as), words.YearDay(e.P50(), as), words.YearDay(e.P90(), as),
 				words.Basis(calendar.RestsOn(e), as)})
 		}

@@ -3,39 +3,37 @@ package page
 import (
 	"cmp"
 	_ "embed"
-	"fmt"
-	"html"
-	"html/template"
 	"io"
 	"slices"
-	"strings"
-	"sync"
 
 	"treewhen/calendar"
 	"treewhen/calendar/glance"
+	"treewhen/calendar/page/markup"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/words"
 	"treewhen/phenology/civil"
 )
 
-//go:embed wall.html
-var wallPage string
-
-var wallTemplate = sync.OnceValue(func() *template.Template { return template.Must(template.New("wall").Parse(wallPage)) })
+//go:embed wall.css
+var wallCSS string
 
 // Wall is a site's year for the wall: the work of twelve months as a strip, drawn as large as there is room.
 type Wall struct {
 	Name    string
-	Drawing template.HTML
+	Drawing markup.HTML
 }
 
 // WriteWall writes a page for print, a sheet for each site, on paper of any size that lies across.
-func WriteWall(w io.Writer, title string, as phrase.Speech, walls []Wall) error {
-	return wallTemplate().Execute(w, struct {
-		Title, Lang string
-		CSS         template.CSS
-		Walls       []Wall
-	}{phrase.OneLine(title), words.PageFrameIn(as).Lang, template.CSS(pictureStyle()), walls})
+func WriteWall(to io.Writer, title string, as phrase.Speech, walls []Wall) error {
+	var w markup.Writer
+	w.Put(`<svg width="0" height="0" style="position:absolute" aria-hidden="true"><defs>` +
+		`<pattern id="hatch" width="2" height="2" patternUnits="userSpaceOnUse">` +
+		`<path class="hatch" d="M0 2L2 0"/></pattern>` +
+		"</defs></svg>\n")
+	for _, wall := range walls {
+		w.Put(`<section class="sheet">%s</section>`+"\n", wall.Drawing)
+	}
+	return printed(to, words.PageFrameIn(as).Lang, phrase.OneLine(title), pictureStyle()+"\n"+wallCSS, "", w.HTML())
 }
 
 // The measures of a sheet in millimetres of A4; on other paper it grows or shrinks as a whole. From three metres a letter
@@ -56,18 +54,19 @@ func NewWall(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date, as 
 	rows, left := wallRows(entries, year.Span)
 	d := &wallDrawing{Year: year, as: as, row: min(widestRow, (wallHigh-wallTop-wallFoot)/float64(max(1, len(rows))))}
 	name := pl.Site().Name
-	fmt.Fprintf(&d.b, `<svg viewBox="0 0 %g %g" preserveAspectRatio="xMidYMin meet" role="img" aria-label="%s"><text class="name" x="0" y="12">%s</text>`,
-		wallWide, wallHigh, html.EscapeString(name), html.EscapeString(fit(name, 46)))
+	d.b.Put(`<svg viewBox="0 0 %g %g" preserveAspectRatio="xMidYMin meet" role="img" aria-label="%s">`+
+		`<text class="name" x="0" y="12">%s</text>`,
+		wallWide, wallHigh, name, fit(name, 46))
 	d.months()
 	for i, e := range rows {
 		d.piece(e, wallTop+float64(i)*d.row)
 	}
 	if len(rows) == 0 {
-		fmt.Fprintf(&d.b, `<text class="month-name" x="%g" y="%g">%s</text>`, wallWide/2, wallHigh/2, words.WallEmpty(as))
+		d.b.Put(`<text class="month-name" x="%g" y="%g">%s</text>`, wallWide/2, wallHigh/2, words.WallEmpty(as))
 	}
-	fmt.Fprintf(&d.b, `<text class="foot" x="0" y="%g">%s</text></svg>`, wallHigh-2,
-		html.EscapeString(words.WallFoot(asOf, left, len(year.Shut) > 0, as)))
-	return Wall{Name: name, Drawing: template.HTML(d.b.String())}
+	d.b.Put(`<text class="foot" x="0" y="%g">%s</text></svg>`, wallHigh-2,
+		words.WallFoot(asOf, left, len(year.Shut) > 0, as))
+	return Wall{Name: name, Drawing: d.b.HTML()}
 }
 
 // wallRows chooses what stands on a wall, by its best day, and how much is left out: of seed the collections alone if all
@@ -98,7 +97,7 @@ type wallDrawing struct {
 	*glance.Year
 	as  phrase.Speech
 	row float64 // how high a row is
-	b   strings.Builder
+	b   markup.Writer
 }
 
 func (d *wallDrawing) x(day civil.Date) float64 {
@@ -110,13 +109,13 @@ func (d *wallDrawing) months() {
 	for i, m := range d.Months {
 		x, wide := d.x(m.First), d.x(m.Last+1)-d.x(m.First)
 		if i%2 == 1 {
-			fmt.Fprintf(&d.b, `<rect class="month" x="%.1f" y="20" width="%.1f" height="%g"/>`, x, wide, wallHigh-wallFoot-20)
+			d.b.Put(`<rect class="month" x="%.1f" y="20" width="%.1f" height="%g"/>`, x, wide, wallHigh-wallFoot-20)
 		}
-		fmt.Fprintf(&d.b, `<text class="month-name" x="%.1f" y="30">%s</text>`, x+wide/2, words.Month(m.First, d.as))
+		d.b.Put(`<text class="month-name" x="%.1f" y="30">%s</text>`, x+wide/2, words.Month(m.First, d.as))
 	}
 	for _, s := range d.Shut {
 		if s = s.Intersect(d.Span); !s.Empty() {
-			fmt.Fprintf(&d.b, `<rect fill="url(#hatch)" x="%.1f" y="%g" width="%.1f" height="3"/>`, d.x(s.First), wallTop-5,
+			d.b.Put(`<rect fill="url(#hatch)" x="%.1f" y="%g" width="%.1f" height="3"/>`, d.x(s.First), wallTop-5,
 				d.x(s.Last+1)-d.x(s.First))
 		}
 	}
@@ -131,19 +130,19 @@ func (d *wallDrawing) piece(e *calendar.Entry, y float64) {
 		full = e.Probability
 	}
 	size := d.row * wallLetter
-	fmt.Fprintf(&d.b, `<g class="%s" font-size="%.1f"><rect class="whole" x="%.1f" y="%.1f" width="%.1f" height="%.1f"/>`+
-		`<rect class="area" x="%.1[3]f" y="%.1[7]f" width="%.1[5]f" height="%.1[8]f"/>`,
-		e.Activity, size, x, y, end-x, high, y+high*(1-full), high*full)
+	d.b.Put(`<g class="%s" font-size="%.1f"><rect class="whole" x="%.1f" y="%.1f" width="%.1f" height="%.1f"/>`+
+		`<rect class="area" x="%.1f" y="%.1f" width="%.1f" height="%.1f"/>`,
+		e.Activity, size, x, y, end-x, high, x, y+high*(1-full), end-x, high*full)
 	if e.Window.Days() > 1 && d.Span.Contains(e.Best) {
 		best := (d.x(e.Best) + d.x(e.Best+1)) / 2
-		fmt.Fprintf(&d.b, `<line class="best" x1="%.1f" x2="%.1[1]f" y1="%.1f" y2="%.1f"/>`, best, y, y+high)
+		d.b.Put(`<line class="best" x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f"/>`, best, best, y, y+high)
 	}
 	day, name := words.WallDay(e), words.EntryName(e)
 	at, anchor, room := end+2, "start", wallWide-end-2
 	if room < x-2 && room < size*letterWide*float64(len([]rune(day+name))+1) {
 		at, anchor, room = x-2, "end", x-2
 	}
-	fmt.Fprintf(&d.b, `<text x="%.1f" y="%.1f" text-anchor="%s"><tspan class="on">%s</tspan> %s</text></g>`,
-		at, y+high/2+size*0.35, anchor, html.EscapeString(day),
-		html.EscapeString(fit(name, int(room/size/letterWide)-len([]rune(day))-1)))
+	d.b.Put(`<text x="%.1f" y="%.1f" text-anchor="%s"><tspan class="on">%s</tspan> %s</text></g>`,
+		at, y+high/2+size*0.35, anchor, day,
+		fit(name, int(room/size/letterWide)-len([]rune(day))-1))
 }

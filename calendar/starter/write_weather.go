@@ -7,34 +7,38 @@ import (
 	"treewhen/calendar/words"
 )
 
-// fillWeather fills in where the temperatures come from.
-func (s *Draft) fillWeather(f *starterFields) {
+// weatherLines says where the temperatures come from, and where those of the days ahead.
+func (s *Draft) weatherLines() (record, forecast string) {
 	w := &s.Weather
-	f.Contact = s.Contact
 	if w.Asked == nil { // nobody looked
 		records, forecasts := services.For(s.country())
 		w.Asked, w.Forecast, w.Fault = records[0], forecasts[0], services.Offline
 	}
-	f.RecordService, f.RecordExample = string(w.Asked.Name), w.Asked.Records.Example
+	forecast = fmt.Sprintf("  - {service: %s%s}", w.Forecast.Name, s.atAddress(w.Forecast))
 	if len(w.Records) == 0 {
-		why := words.ServiceFault(w.Fault)
-		f.NoStation = fmt.Sprintf("No station was found: %s was asked, and %s.", w.Asked.Agency, why)
+		why := fmt.Sprintf("No station was found: %s was asked, and %s.", w.Asked.Agency, words.ServiceFault(w.Fault))
 		if w.Fault == services.Offline {
-			f.NoStation = "No station is named yet, for no weather service was asked."
+			why = "No station is named yet, for no weather service was asked."
 		}
+		record = fmt.Sprintf("    # %s\n"+
+			"    # treewhen init looks for stations near the trees when it can reach the service; "+
+			"or put a station's identifier here.\n"+
+			"    #temperatures:\n    #  - {service: %s, station: %s}", why, w.Asked.Name, w.Asked.Records.Example)
+		return record, "    #forecast:\n    #" + forecast
 	}
+	record = "    temperatures:"
 	for _, c := range w.Records {
-		line := fmt.Sprintf("{service: %s, station: %s", w.Asked.Name, yamlText(c.ID))
+		record += fmt.Sprintf("\n      # %s\n      - {service: %s, station: %s",
+			c.Describe(s.Spot.metres(), s.Spot.Units), w.Asked.Name, yamlText(c.ID))
 		if c.Elevation != nil {
-			line += fmt.Sprintf(", elevation: %.0f m", *c.Elevation)
+			record += fmt.Sprintf(", elevation: %.0f m", *c.Elevation)
 		}
 		if !c.Order.IsZero() {
-			line += ", " + c.Order.String()
+			record += ", " + c.Order.String()
 		}
-		f.Stations = append(f.Stations, line+s.atAddress(w.Asked)+"}")
-		f.StationNotes = append(f.StationNotes, c.Describe(s.Spot.metres(), s.Spot.Units))
+		record += s.atAddress(w.Asked) + "}"
 	}
-	f.Forecast = fmt.Sprintf("{service: %s%s}", w.Forecast.Name, s.atAddress(w.Forecast))
+	return record, "    forecast:\n    " + forecast
 }
 
 // atAddress is the key for a server that answers in a service's place.

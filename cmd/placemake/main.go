@@ -5,8 +5,8 @@
 //	go run ./cmd/placemake ranges ../shared/data/ranges profiles/ranges/ranges.bin
 //	go run ./cmd/placemake zones tz.js calendar/zone/zones.txt
 //	go run ./cmd/placemake coast land-50m.json calendar/glance/coast.bin
-//	go run ./cmd/placemake towns FOLDER calendar/gazetteer/towns.tsv.gz
-//	go run ./cmd/placemake villages FOLDER calendar/gazetteer/villages.tsv.gz
+//	go run ./cmd/placemake towns FOLDER calendar/gazetteer/towns.bin
+//	go run ./cmd/placemake villages FOLDER calendar/gazetteer/villages.bin
 //
 // The third reads tz.js of the npm package @photostructure/tz-lookup; the table in the repository is of its version
 // 11.7.0. The fourth reads land-50m.json of the npm package world-atlas 2.0.2, which is Natural Earth's land at

@@ -2,11 +2,8 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"cmp"
-	"compress/gzip"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -161,81 +158,25 @@ func withoutTwins(places []place) []place {
 	return kept
 }
 
-// placeTable writes places as package gazetteer reads them: a head that says where each region's are and how far they
-// reach, then the regions, each packed by itself.
+// placeTable packs places as package gazetteer reads them.
 func placeTable(places []place) ([]byte, error) {
-	var zones []string
-	for _, p := range places {
-		if !slices.Contains(zones, p.zone) {
-			zones = append(zones, p.zone)
+	regions := map[string]*gazetteer.Region{}
+	for i, r := range gazetteer.Regions() {
+		regions["@"+r.Country+"-"+r.Code] = &gazetteer.Regions()[i]
+	}
+	towns := make([]gazetteer.Town, len(places))
+	for i, p := range places {
+		towns[i] = gazetteer.Town{Name: p.name, Region: regions[p.region], Zone: p.zone, People: twoFigures(p.people),
+			Latitude: math.Round(p.latitude*100) / 100, Longitude: math.Round(p.longitude*100) / 100}
+		if p.elevation != "" {
+			metres, err := strconv.Atoi(p.elevation)
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", p.name, err)
+			}
+			towns[i].Elevation, towns[i].HasElevation = float64(metres), true
 		}
 	}
-	slices.Sort(zones)
-	var head strings.Builder
-	fmt.Fprintf(&head, "# %s\n", gazetteer.Attribution)
-	head.WriteString("# regions: length in bytes, south, north, west and east of their towns in hundredths of a " +
-		"degree, numbers of their time zones from 0\n")
-	head.WriteString("# towns: name, latitude and longitude in hundredths of a degree, elevation in metres, " +
-		"time zone by its number, people to two figures\n")
-	fmt.Fprintf(&head, "zones\t%s\n", strings.Join(zones, "\t"))
-	var members []byte
-	for len(places) > 0 {
-		n := slices.IndexFunc(places, func(p place) bool { return p.region != places[0].region })
-		if n < 0 {
-			n = len(places)
-		}
-		about, member, err := regionOf(places[:n], zones)
-		if err != nil {
-			return nil, err
-		}
-		fmt.Fprintf(&head, "%s\t%d\t%s\n", places[0].region, len(member), about)
-		members = append(members, member...)
-		places = places[n:]
-	}
-	data, err := compress(head.String())
-	return append(data, members...), err
-}
-
-// regionOf packs the places of one region, and returns what the head says of them.
-func regionOf(places []place, zones []string) (about string, member []byte, err error) {
-	var b strings.Builder
-	fmt.Fprintln(&b, places[0].region)
-	var latitudes, longitudes, kept []int
-	for _, p := range places {
-		people := ""
-		if p.people > 0 {
-			people = strconv.Itoa(twoFigures(p.people))
-		}
-		latitude, longitude := int(math.Round(p.latitude*100)), int(math.Round(p.longitude*100))
-		zone := slices.Index(zones, p.zone)
-		fmt.Fprintf(&b, "%s\t%d\t%d\t%s\t%d\t%s\n", p.name, latitude, longitude, p.elevation, zone, people)
-		latitudes, longitudes = append(latitudes, latitude), append(longitudes, longitude)
-		if !slices.Contains(kept, zone) {
-			kept = append(kept, zone)
-		}
-	}
-	slices.Sort(kept)
-	about = fmt.Sprintf("%d\t%d\t%d\t%d",
-		slices.Min(latitudes), slices.Max(latitudes), slices.Min(longitudes), slices.Max(longitudes))
-	for _, zone := range kept {
-		about += fmt.Sprintf("\t%d", zone)
-	}
-	member, err = compress(b.String())
-	return about, member, err
-}
-
-// compress makes a gzip member; its header bears no time, so the same table is the same file.
-func compress(text string) ([]byte, error) {
-	var b bytes.Buffer
-	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
-	if err != nil {
-		return nil, err
-	}
-	if _, err := io.WriteString(z, text); err != nil {
-		return nil, err
-	}
-	err = z.Close()
-	return b.Bytes(), err
+	return gazetteer.Pack(towns)
 }
 
 // twoFigures rounds a number to two significant figures.

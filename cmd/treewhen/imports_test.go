@@ -15,7 +15,8 @@ var allowed = map[string][]string{
 	"phenology/problem":      {},
 	"phenology/normal":       {},
 	"phenology/weather":      {},
-	"phenology/climate":      {},
+	"phenology/rangecode":    {},
+	"phenology/climate":      {"phenology/rangecode"},
 	"phenology":              {"phenology/climate", "phenology/normal", "phenology/weather"},
 	"phenology/awayfromhome": {},
 	"phenology/traits":       {"phenology", "phenology/normal"},
@@ -41,7 +42,8 @@ var allowed = map[string][]string{
 	"calendar/glance":        {"calendar", "calendar/outing", "calendar/tapping", "phenology", "phenology/traits"},
 	"calendar/ical":          {"calendar", "calendar/busy", "calendar/contentline", "calendar/icslint", "calendar/phrase", "calendar/words", "github.com/arran4/golang-ical"},
 	"calendar/text":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/words", "calendar/seed", "calendar/tapping", "github.com/rivo/uniseg", "phenology"},
-	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/phrase", "calendar/seed", "calendar/tapping", "calendar/words", "github.com/boombuler/barcode/qr", "phenology", "phenology/climate", "phenology/weather"},
+	"calendar/page/markup":   {},
+	"calendar/page":          {"calendar", "calendar/glance", "calendar/outing", "calendar/page/markup", "calendar/phrase", "calendar/seed", "calendar/tapping", "calendar/words", "github.com/boombuler/barcode/qr", "phenology", "phenology/climate", "phenology/weather"},
 	"calendar/calendartest":  {"calendar", "phenology", "phenology/weather", "profiles"},
 	"calendar/ical/icaltest": {"calendar", "calendar/calendartest", "calendar/ical", "calendar/icslint", "calendar/words", "phenology", "github.com/emersion/go-ical"},
 	"calendar/planfile":      {"calendar", "calendar/busy", "calendar/icslint", "calendar/phrase", "calendar/services", "calendar/tapping", "phenology", "phenology/weather", "profiles/strictyaml"},
@@ -82,7 +84,6 @@ var allowed = map[string][]string{
 	"calendar/alerts": {"calendar", "calendar/phrase", "calendar/planfile", "calendar/tapping", "calendar/words"},
 	"calendar/alerts/deliver": {
 		"calendar", "calendar/alerts", "calendar/planfile", "calendar/regular", "calendar/staging", "calendar/words",
-		"github.com/wneessen/go-mail",
 	},
 }
 

@@ -324,6 +324,9 @@ func TestPack(t *testing.T) {
 	if _, err := Pack([]Row{{Latitude: 40, Longitude: -72.125}}); err == nil {
 		t.Error("found no error for a cell off the grid")
 	}
+	if _, err := Pack([]Row{{Latitude: 40.125, Longitude: -72.125, Elevation: 7001}}); err == nil {
+		t.Error("found no error for a mountain that is none")
+	}
 	if _, err := Pack([]Row{{Latitude: 40.125, Longitude: -72.125}, {Latitude: 40.125,
 		Longitude: -72.125}}); err == nil {
 		t.Error("found no error for a cell that stands twice")
@@ -344,7 +347,7 @@ func FuzzIndex(f *testing.F) {
 			return
 		}
 		for _, b := range got.blocks {
-			if err := b.unpack(); err == nil && len(b.packed) == 0 {
+			if err := b.unpack(&got.model); err == nil && len(b.packed) == 0 {
 				t.Error("nothing unpacked to something")
 			}
 		}

@@ -1,13 +1,13 @@
 package climate
 
 import (
-	"bytes"
 	"cmp"
-	"compress/flate"
 	"encoding/binary"
 	"fmt"
 	"math"
 	"slices"
+
+	"treewhen/phenology/rangecode"
 )
 
 // Row is a cell of the table as its source has it.
@@ -37,6 +37,10 @@ func Pack(rows []Row) ([]byte, error) {
 		if blocks[at][i] != nil {
 			return nil, fmt.Errorf("found the cell at %v, %v twice", r.Latitude, r.Longitude)
 		}
+		if list := append(r.Tenths[:], r.Elevation); slices.Min(list) < least || slices.Max(list) > most {
+			return nil, fmt.Errorf("the cell at %v, %v: found %v, want values from %d to %d", r.Latitude,
+				r.Longitude, list, least, most)
+		}
 		blocks[at][i] = r
 	}
 	order := make([]place, 0, len(blocks))
@@ -48,52 +52,117 @@ func Pack(rows []Row) ([]byte, error) {
 			b.column))
 	})
 
-	head := binary.AppendUvarint(nil, uint64(len(order)))
+	list := make([]*packing, len(order))
+	for n, at := range order {
+		list[n] = newPacking(blocks[at])
+	}
+	m := modelOf(list)
+	data := m.append(nil)
+	data = binary.AppendUvarint(data, uint64(len(order)))
 	var body []byte
-	for _, at := range order {
-		packed, err := packBlock(blocks[at])
-		if err != nil {
-			return nil, err
-		}
-		head = binary.AppendVarint(head, int64(at.row))
-		head = binary.AppendVarint(head, int64(at.column))
-		head = binary.AppendUvarint(head, uint64(len(packed)))
+	for n, at := range order {
+		e := rangecode.NewPacker()
+		m.block(e, list[n].has, &list[n].values)
+		packed := e.Bytes()
+		data = binary.AppendVarint(data, int64(at.row))
+		data = binary.AppendVarint(data, int64(at.column))
+		data = binary.AppendUvarint(data, uint64(len(packed)))
 		body = append(body, packed...)
 	}
-	return append(head, body...), nil
+	return append(data, body...), nil
 }
 
-func packBlock(of map[int]*Row) ([]byte, error) {
-	data := make([]byte, block*block/8)
-	for i := range of {
-		data[i/8] |= 1 << (i % 8)
-	}
-	land := landOf(data)
-	list := func(value func(r *Row) int) {
-		at := func(i int) int { return value(of[i]) }
-		for k, i := range land.list {
-			data = binary.AppendVarint(data, int64(at(i)-land.expected(k, at)))
+// packing is a block that is to be packed.
+type packing struct {
+	rows   map[int]*Row
+	land   *land
+	values values
+}
+
+func newPacking(rows map[int]*Row) *packing {
+	p := &packing{rows: rows}
+	p.land = new(chances).walk(rangecode.NewPacker(), p.has)
+	for _, i := range p.land.list {
+		p.values[0] = append(p.values[0], int32(rows[i].Elevation))
+		for month, t := range rows[i].Tenths {
+			p.values[1+month] = append(p.values[1+month], int32(t))
 		}
 	}
-	list(func(r *Row) int { return r.Elevation })
-	for m := range 24 {
-		list(func(r *Row) int {
-			if m%12 > 0 {
-				return r.Tenths[m] - r.Tenths[m-1]
+	return p
+}
+
+func (p *packing) has(cell int) bool { return p.rows[cell] != nil }
+
+// modelOf finds the weights with which the values of all blocks are least off, and the chances that fit them.
+func modelOf(list []*packing) *model {
+	m := &model{}
+	for layer := range layers {
+		kin := siblings(layer)
+		n := signsOf(kin)
+		sums, sides := make([][]float64, n), make([]float64, n)
+		for i := range sums {
+			sums[i] = make([]float64, n)
+			sums[i][i] = 1 // keeps weights small where nothing tells
+		}
+		signs := make([]float64, n)
+		for _, p := range list {
+			for k, near := range p.land.near {
+				if near[0] < 0 {
+					continue
+				}
+				p.land.signs(&p.values, k, layer, kin, func(i int, sign int32) { signs[i] = float64(sign) })
+				off := float64(p.values[layer][k] - p.values[layer][near[0]])
+				for i, a := range signs {
+					for j, b := range signs {
+						sums[i][j] += a * b
+					}
+					sides[i] += a * off
+				}
 			}
-			return r.Tenths[m]
-		})
+		}
+		m.weights[layer] = make([]int32, n)
+		for i, w := range solve(sums, sides) {
+			m.weights[layer][i] = int32(max(-32000, min(32000, math.Round(256*w))))
+		}
 	}
-	var b bytes.Buffer
-	w, err := flate.NewWriter(&b, flate.BestCompression)
-	if err != nil {
-		return nil, err
+	m.start.each(func(c *rangecode.Chance) { *c = rangecode.Start(128, 0) })
+	learning := *m
+	for _, p := range list { // each goes on with what the one before it taught
+		_, taught := learning.block(rangecode.NewPacker(), p.has, &p.values)
+		learning.start = *taught
 	}
-	if _, err := w.Write(data); err != nil {
-		return nil, err
+	learning.start.each(func(c *rangecode.Chance) { *c = rangecode.Start(c.Share(), learnt) })
+	return &learning
+}
+
+// solve solves a system of linear equations that is symmetric and positive definite, by elimination.
+func solve(a [][]float64, b []float64) []float64 {
+	n := len(b)
+	for i := range n {
+		for r := i + 1; r < n; r++ {
+			by := a[r][i] / a[i][i]
+			for c := i; c < n; c++ {
+				a[r][c] -= by * a[i][c]
+			}
+			b[r] -= by * b[i]
+		}
 	}
-	if err := w.Close(); err != nil {
-		return nil, err
+	for i := n - 1; i >= 0; i-- {
+		for c := i + 1; c < n; c++ {
+			b[i] -= a[i][c] * b[c]
+		}
+		b[i] /= a[i][i]
 	}
-	return b.Bytes(), nil
+	return b
+}
+
+// append writes the model as it stands at the head of a table.
+func (m *model) append(data []byte) []byte {
+	for _, weights := range m.weights {
+		for _, w := range weights {
+			data = binary.AppendVarint(data, int64(w))
+		}
+	}
+	m.start.each(func(c *rangecode.Chance) { data = append(data, c.Share()) })
+	return data
 }

@@ -2,13 +2,13 @@ package climate
 
 import (
 	"bytes"
-	"compress/flate"
 	_ "embed"
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"io"
 	"sync"
+
+	"treewhen/phenology/rangecode"
 )
 
 // The table's grid: cells of a quarter of a degree, numbered from the equator and from Greenwich, in blocks of 16
@@ -19,15 +19,15 @@ const (
 	block = 16   // cells on a side
 )
 
-// normals is the packed table, to a tenth of a degree, 0.42 MB: as exact as its source. A mean and two harmonics a
-// cell would be half of that and 0.6 K off (1.0 in the worst month), nearly as much again as the table's own error.
+// normals is the packed table, to a tenth of a degree, 0.28 MB: as exact as its source. A mean and two harmonics a
+// cell would be less and 0.6 K off (1.0 in the worst month), nearly as much again as the table's own error.
 //
-// It begins with the number of blocks, then for each its row and column and the length of its packed bytes, then
-// these one after another. Unpacked, a block is a bit a cell, row by row from the south-west, set where there is
-// land; then one list for the elevations of these cells (metres) and one for each month's minima and then maxima
-// (tenths of a degree). Each value is the difference from what its neighbours let expect (see land.expected);
-// temperatures after January are first made differences from the month before. Numbers are varints of package
-// encoding/binary, signed but for counts and lengths.
+// It begins with the model: the weights of each layer, varints, and the chances to begin with, a byte each. Then
+// come the number of blocks, for each its row and column and the length of its packed bytes, and these one after
+// another. A block is a bit a cell, row by row from the south-west, set where there is land; then the elevations of
+// these cells (metres), and month by month the minima and then the maxima (tenths of a degree), each value as its
+// difference from what those before it let expect (see [model]). Its bits are those of package rangecode; numbers of
+// the index are varints of package encoding/binary.
 //
 //go:embed normals.bin
 var normals []byte
@@ -40,6 +40,7 @@ type record struct {
 
 // cells is the whole table, its blocks unpacked as they are asked for.
 type cells struct {
+	model  model
 	blocks map[[2]int]*lazyBlock
 }
 
@@ -62,7 +63,11 @@ var table = sync.OnceValue(func() *cells {
 var errShort = errors.New("the table ends before its blocks do")
 
 func index(data []byte) (*cells, error) {
+	t := &cells{}
 	r := bytes.NewReader(data)
+	if err := t.model.read(r); err != nil {
+		return nil, errShort
+	}
 	n, err := binary.ReadUvarint(r)
 	if err != nil || n > uint64(len(data)) {
 		return nil, errShort
@@ -81,7 +86,7 @@ func index(data []byte) (*cells, error) {
 		}
 		list[i] = entry{[2]int{int(row), int(column)}, int(length)}
 	}
-	t := &cells{blocks: make(map[[2]int]*lazyBlock, n)}
+	t.blocks = make(map[[2]int]*lazyBlock, n)
 	rest := data[len(data)-r.Len():]
 	for _, e := range list {
 		if e.length > len(rest) {
@@ -104,7 +109,7 @@ func (t *cells) at(row, column int) *record {
 		return nil
 	}
 	b.once.Do(func() {
-		if err := b.unpack(); err != nil {
+		if err := b.unpack(&t.model); err != nil {
 			panic(fmt.Sprintf("climate: block %d, %d: %v", down, left, err))
 		}
 	})
@@ -118,81 +123,68 @@ func floorDiv(n int) int {
 	return n / block
 }
 
-func (b *lazyBlock) unpack() error {
-	data, err := io.ReadAll(flate.NewReader(bytes.NewReader(b.packed)))
-	if err != nil {
-		return err
+// errBlock is said of a block that holds other bits than were packed.
+var errBlock = errors.New("it is not as it was packed")
+
+func (b *lazyBlock) unpack(m *model) error {
+	c := rangecode.NewReader(b.packed)
+	var of values
+	land, _ := m.block(c, func(int) bool { return false }, &of)
+	if !c.Whole() {
+		return errBlock
 	}
-	const bits = block * block / 8
-	if len(data) < bits {
-		return errShort
-	}
-	land := landOf(data)
 	records := make([]record, len(land.list))
 	for k, i := range land.list {
+		records[k].elevation = int16(of[0][k])
+		for month := range records[k].tenths {
+			records[k].tenths[month] = int16(of[1+month][k])
+		}
 		b.cells[i] = &records[k]
 	}
-	data = data[bits:]
-	var got [block * block]int
-	read := func(take func(k, v int)) error {
-		for k, i := range land.list {
-			v, size := binary.Varint(data)
-			if size <= 0 {
-				return errShort
+	return nil
+}
+
+// read reads the model at the head of a table.
+func (m *model) read(r *bytes.Reader) error {
+	for layer := range m.weights {
+		m.weights[layer] = make([]int32, signsOf(siblings(layer)))
+		for i := range m.weights[layer] {
+			w, err := binary.ReadVarint(r)
+			if err != nil {
+				return err
 			}
-			data = data[size:]
-			got[i] = int(v) + land.expected(k, func(i int) int { return got[i] })
-			take(k, got[i])
+			m.weights[layer][i] = int32(int16(w))
 		}
-		return nil
 	}
-	err = read(func(k, v int) { records[k].elevation = int16(v) })
-	for m := 0; m < 24 && err == nil; m++ {
-		err = read(func(k, v int) {
-			if m%12 > 0 {
-				v += int(records[k].tenths[m-1])
-			}
-			records[k].tenths[m] = int16(v)
-		})
-	}
-	if err == nil && len(data) > 0 {
-		err = fmt.Errorf("it has %d bytes too many", len(data))
-	}
+	var err error
+	m.start.each(func(c *rangecode.Chance) {
+		share, failed := r.ReadByte()
+		if failed != nil {
+			err = failed
+		}
+		*c = rangecode.Start(share, learnt)
+	})
 	return err
 }
 
-// land is which cells of a block have values, numbered row by row from the south-west.
-type land struct {
-	list []int
-	has  [block * block]bool
-}
+// learnt is for how many bits what the whole table tells of a chance counts. Our own choice, by trial.
+const learnt = 30
 
-// landOf reads the bits of a block.
-func landOf(bits []byte) *land {
-	l := &land{}
-	for i := range l.has {
-		if bits[i/8]&(1<<(i%8)) != 0 {
-			l.list = append(l.list, i)
-			l.has[i] = true
+// each calls f for every chance.
+func (all *chances) each(f func(*rangecode.Chance)) {
+	for i := range all.land {
+		f(&all.land[i])
+	}
+	for kind := range all.numbers {
+		for context := range all.numbers[kind] {
+			of := &all.numbers[kind][context]
+			f(&of.sign)
+			for i := range of.length {
+				f(&of.length[i])
+			}
+			for i := range of.second {
+				f(&of.second[i])
+			}
 		}
 	}
-	return l
-}
-
-// expected returns what a block's neighbours let expect of its k-th cell of land: that the surface goes on from the
-// cells to the west and south as it did there, as far as there are any.
-func (l *land) expected(k int, value func(cell int) int) int {
-	i := l.list[k]
-	west, south := i%block > 0 && l.has[i-1], i >= block && l.has[i-block]
-	switch {
-	case west && south && l.has[i-block-1]:
-		return value(i-1) + value(i-block) - value(i-block-1)
-	case west:
-		return value(i - 1)
-	case south:
-		return value(i - block)
-	case k > 0:
-		return value(l.list[k-1])
-	}
-	return 0
 }

@@ -1,16 +1,18 @@
 package deliver
 
 import (
+	"bytes"
 	"context"
-	"crypto/tls"
 	"errors"
 	"fmt"
+	"io"
+	"mime"
+	"mime/quotedprintable"
 	netmail "net/mail"
 	"net/textproto"
+	"regexp"
 	"strings"
 	"time"
-
-	"github.com/wneessen/go-mail"
 
 	"treewhen/calendar/alerts"
 	"treewhen/calendar/planfile"
@@ -19,113 +21,103 @@ import (
 
 // mail hands an alert to the plan's SMTP server: RFC 5321. It returns what went wrong.
 func (s *Sender) mail(ctx context.Context, to *planfile.Recipient, m alerts.Message) string {
-	letter, err := s.letter(to, m)
+	sender, err := netmail.ParseAddress(s.plan.Alerts.Mail.From.Reveal())
 	if err != nil {
 		return "the mail cannot be written"
 	}
-	client, err := s.client()
+	recipient, err := netmail.ParseAddress(to.Mail.Reveal())
 	if err != nil {
-		return "the mail server's settings do not fit together"
+		return "the mail cannot be written"
 	}
-	if err := client.DialWithContext(ctx); err != nil {
-		return "the mail server: " + refusal(err)
-	}
-	err = client.Send(letter)
-	goodbye(client)
-	if err != nil && !letter.IsDelivered() { // what goes wrong once a mail is taken changes nothing
+	letter := s.letter(sender, recipient, m, time.Now())
+	if err := s.hand(ctx, sender.Address, recipient.Address, letter); err != nil {
+		if ctx.Err() != nil {
+			err = ctx.Err()
+		}
 		return "the mail server: " + refusal(err)
 	}
 	return ""
 }
 
-// goodbye ends a connection. A server that does not answer to that is not waited for.
-func goodbye(client *mail.Client) {
-	done := make(chan struct{})
-	go func() {
-		client.Close()
-		close(done)
-	}()
-	select {
-	case <-done:
-	case <-time.After(goodbyeTime):
+// letter writes an alert as a mail of plain text: RFC 5322.
+func (s *Sender) letter(from, to *netmail.Address, m alerts.Message, now time.Time) []byte {
+	var b bytes.Buffer
+	for _, field := range []string{
+		"Date: " + now.Format(time.RFC1123Z),
+		"From: " + from.String(),
+		"To: " + to.String(),
+		"Subject: " + mime.QEncoding.Encode("utf-8", m.Title),
+		// What is sent again after a doubt is the same mail, and many a mailbox shows it once. The right side must be a
+		// name of the sender's: RFC 5322 section 3.6.4.
+		"Message-ID: <" + m.ID + "@" + domain(from.Address) + ">",
+		"Auto-Submitted: auto-generated", // RFC 3834: nobody's holiday notice comes back
+		"MIME-Version: 1.0",
+		"Content-Type: text/plain; charset=utf-8",
+		"Content-Transfer-Encoding: quoted-printable",
+	} {
+		b.WriteString(folded(field) + "\r\n")
 	}
+	b.WriteString("\r\n")
+	body := quotedprintable.NewWriter(&b) // writes to memory, which takes all of it
+	io.WriteString(body, m.Message+"\n\n"+words.AlertFooter(s.plan.Title, s.plan.Speech)+"\n")
+	body.Close()
+	return b.Bytes()
 }
 
-const goodbyeTime = 5 * time.Second
+// mostLetters is how many letters a line of a mail should have at most: RFC 5322 section 2.1.1.
+const mostLetters = 78
 
-// letter writes an alert as a mail of plain text: RFC 5322.
-func (s *Sender) letter(to *planfile.Recipient, m alerts.Message) (*mail.Msg, error) {
-	server := s.plan.Alerts.Mail
-	letter := mail.NewMsg(
-		mail.WithCharset(mail.CharsetUTF8), mail.WithEncoding(mail.EncodingQP), mail.WithNoDefaultUserAgent(),
-	)
-	err := errors.Join(letter.From(server.From.Reveal()), letter.To(to.Mail.Reveal()))
-	letter.Subject(m.Title)
-	letter.SetDate()
-	// What is sent again after a doubt is the same mail, and many a mailbox shows it once. The right side must be a
-	// name of the sender's: RFC 5322 section 3.6.4.
-	letter.SetMessageIDWithValue(m.ID + "@" + domain(server.From.Reveal()))
-	letter.SetGenHeader("Auto-Submitted", "auto-generated") // RFC 3834: nobody's holiday notice comes back
-	letter.SetBodyString(mail.TypeTextPlain, m.Message+"\n\n"+words.AlertFooter(s.plan.Title, s.plan.Speech)+"\n")
-	return letter, err
+// folded breaks a header field at its spaces into lines, where it has some: RFC 5322 section 2.2.3.
+func folded(field string) string {
+	var b strings.Builder
+	for len(field) > mostLetters {
+		at := strings.LastIndexByte(field[1:mostLetters+1], ' ') + 1 // a line that goes on begins with one
+		if at == 0 {
+			if at = strings.IndexByte(field[1:], ' ') + 1; at == 0 {
+				break
+			}
+		}
+		b.WriteString(field[:at] + "\r\n")
+		field = field[at:]
+	}
+	return b.String() + field
 }
 
 // domain returns what stands behind the sign of an address.
-func domain(address string) string {
-	a, err := netmail.ParseAddress(address)
-	if err != nil {
-		return "localhost"
-	}
-	return a.Address[strings.LastIndexByte(a.Address, '@')+1:]
-}
+func domain(address string) string { return address[strings.LastIndexByte(address, '@')+1:] }
 
-// client returns a client for the plan's mail server. Without TLS it says nothing that is secret, unless the plan
-// says that TLS is not wanted.
-func (s *Sender) client() (*mail.Client, error) {
-	server := s.plan.Alerts.Mail
-	host := strings.Trim(server.Host.Reveal(), "[]")
-	options := []mail.Option{
-		mail.WithPort(server.Port), mail.WithTimeout(s.patience.mail), mail.WithHELO(domain(server.From.Reveal())),
-		mail.WithTLSConfig(&tls.Config{ServerName: host, RootCAs: s.trusted, MinVersion: tls.VersionTLS12}),
-		mail.WithoutNoop(),
-	}
-	plain, login := mail.SMTPAuthPlain, mail.SMTPAuthLogin
-	switch server.TLS {
-	case planfile.FromTLS:
-		options = append(options, mail.WithSSL())
-	case planfile.NoTLS:
-		options = append(options, mail.WithTLSPolicy(mail.NoTLS))
-		plain, login = mail.SMTPAuthPlainNoEnc, mail.SMTPAuthLoginNoEnc
-	default:
-		options = append(options, mail.WithTLSPolicy(mail.TLSMandatory))
-	}
-	if server.Password != nil {
-		options = append(options,
-			mail.WithUsername(server.User.Reveal()), mail.WithPassword(s.secrets[server.Password]),
-			mail.WithOpportunisticSMTPAuth(
-				mail.SMTPAuthSCRAMSHA256, mail.SMTPAuthSCRAMSHA1, plain, login, mail.SMTPAuthCramMD5,
-			),
-		)
-	}
-	return mail.NewClient(host, options...)
-}
+// untaken is an error from the moment on at which the server was told of a mail, and before it said that it has it.
+type untaken struct{ error }
+
+func (u untaken) Unwrap() error { return u.error }
+
+// What keeps a mail from being handed over before a server has refused anything.
+var (
+	errNoTLS   = errors.New("no TLS")
+	errNoLogin = errors.New("no way to log in")
+)
+
+// enhanced is the status of RFC 3463 before the words of an answer.
+var enhanced = regexp.MustCompile(`^[245]\.\d{1,3}\.\d{1,3}\b`)
 
 // refusal says what an error of the mail server's is: by its number where it gave one, whose words may hold
 // addresses.
 func refusal(err error) string {
-	var sent *mail.SendError
 	var reply *textproto.Error
+	said, late := errors.As(err, &reply), errors.As(err, new(untaken))
 	switch {
-	case errors.As(err, &sent) && sent.ErrorCode() > 0:
-		code := fmt.Sprintf("%d %s", sent.ErrorCode(), sent.EnhancedStatusCode())
+	case errors.Is(err, context.Canceled):
+		return failure(err)
+	case said && late:
+		code := fmt.Sprintf("%d %s", reply.Code, enhanced.FindString(reply.Msg))
 		return "it does not take the mail: " + strings.TrimSpace(code)
-	case errors.As(err, &sent):
+	case late:
 		return "it broke off, or does not answer in time"
-	case errors.As(err, &reply):
+	case said:
 		return fmt.Sprintf("it does not let us in: %d", reply.Code)
-	case errors.Is(err, mail.ErrNoSupportedAuthDiscovered):
+	case errors.Is(err, errNoLogin):
 		return "it knows no way to take a password that is known here"
-	case strings.Contains(err.Error(), "STARTTLS"): // the library has no error of its own for it
+	case errors.Is(err, errNoTLS):
 		return "it offers no TLS, want it to; or tls: none in the plan, if what is sent may be read on its way"
 	}
 	return failure(err)

@@ -10,6 +10,7 @@ import (
 	"crypto/x509/pkix"
 	"errors"
 	"io"
+	"maps"
 	"math/big"
 	"net"
 	"net/http"
@@ -31,6 +32,7 @@ import (
 type mailServer struct {
 	host, port string
 	trusted    *x509.CertPool
+	ways       map[string]func() sasl.Server // to log in; nil: PLAIN
 
 	mu    sync.Mutex
 	got   []string                       // what was taken, as it came
@@ -127,9 +129,17 @@ func (m *mailServer) NewSession(*smtp.Conn) (smtp.Session, error) {
 
 type session struct{ *mailServer }
 
-func (s *session) AuthMechanisms() []string { return []string{sasl.Plain} }
+func (s *session) AuthMechanisms() []string {
+	if s.ways == nil {
+		return []string{sasl.Plain}
+	}
+	return slices.Sorted(maps.Keys(s.ways))
+}
 
-func (s *session) Auth(string) (sasl.Server, error) {
+func (s *session) Auth(way string) (sasl.Server, error) {
+	if s.ways != nil {
+		return s.ways[way](), s.step("auth " + way)
+	}
 	return sasl.NewPlainServer(func(_, user, password string) error {
 		if user != "bush@example.org" || password != serverPassword {
 			return errors.New("bush@example.org is not who it says")
