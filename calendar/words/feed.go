@@ -160,7 +160,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 		line("", l.Settled)
 	}
 	if m := e.Moved; m != nil {
-		line("", l.Moved[0]+shortDate(m.On, e.Speech)+l.Moved[1]+was(m, e.Speech)+l.Moved[2])
+		line("", l.Moved[0]+shortDate(m.On, e.Speech)+l.Moved[1]+was(e, m)+l.Moved[2])
 	}
 	line(l.TakeCare, t.Care)
 	basis := t.Basis

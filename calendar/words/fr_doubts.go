@@ -236,7 +236,7 @@ func (f inFrench) span(days civil.Span, best civil.Maybe) string {
 
 // revision says what became of a published event: see [Revision].
 func (f inFrench) revision(title string, was, is calendar.Memory) string {
-	days := func(m calendar.Memory) string { return f.span(m.Window, m.Best) }
+	days := func(m calendar.Memory) string { return f.span(m.Window, m.BestTold()) }
 	var parts []string
 	switch {
 	case is.Cancelled:

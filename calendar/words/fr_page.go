@@ -196,5 +196,5 @@ func (f inFrench) movedBy(e *calendar.Entry, days int, since string) string {
 	case days < 0:
 		text = french.Count(-days, "jour", "jours") + " plus tôt " + since
 	}
-	return text + "; avant" + french.Colon + was(e.Moved, e.Speech)
+	return text + "; avant" + french.Colon + was(e, e.Moved)
 }

@@ -274,5 +274,5 @@ func MovedBy(e *calendar.Entry, days int, since string) string {
 	case days < 0:
 		text = phrase.Count(-days, "day") + " earlier " + since
 	}
-	return text + ", was " + was(e.Moved, e.Speech)
+	return text + ", was " + was(e, e.Moved)
 }

@@ -22,9 +22,9 @@ func Moved(e *calendar.Entry) string {
 		is.WasBest = civil.Some(e.Best)
 	}
 	if isFrench(e.Speech) {
-		return Brief(e).Summary + french.Colon + "était " + was(m, e.Speech) + ", est " + was(is, e.Speech)
+		return Brief(e).Summary + french.Colon + "était " + was(e, m) + ", est " + was(e, is)
 	}
-	return Brief(e).Summary + ": was " + was(m, e.Speech) + ", is " + was(is, e.Speech)
+	return Brief(e).Summary + ": was " + was(e, m) + ", is " + was(e, is)
 }
 
 // Revision says what became of a published event: what it was, and what it is.
@@ -32,7 +32,7 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
 	if isFrench(as) {
 		return inFrench{as}.revision(title, was, is)
 	}
-	days := func(m calendar.Memory) string { return span(m.Window, m.Best) }
+	days := func(m calendar.Memory) string { return span(m.Window, m.BestTold()) }
 	var parts []string
 	switch {
 	case is.Cancelled:
@@ -70,12 +70,17 @@ func toldWord(told string) string {
 	return strings.ReplaceAll(told, "-", " ")
 }
 
-// was says the days that an entry was on, and the best of them where that is known to be another.
-func was(m *calendar.Moved, as phrase.Speech) string {
-	if isFrench(as) {
-		return inFrench{as}.span(m.Was, m.WasBest)
+// was says the days that an entry was on, and the best of them where that is known to be another. A spell of weather has
+// none.
+func was(e *calendar.Entry, m *calendar.Moved) string {
+	best := m.WasBest
+	if e.Task.IsSpell() {
+		best = civil.Maybe{}
 	}
-	return span(m.Was, m.WasBest)
+	if isFrench(e.Speech) {
+		return inFrench{e.Speech}.span(m.Was, best)
+	}
+	return span(m.Was, best)
 }
 
 // shortDate writes a day without its year, as it stands in a sentence.
