@@ -226,7 +226,7 @@ func (f *following) sow(facts *Sow) {
 	e := f.entry(calendar.TaskSow, facts)
 	on := facts.Sowing.On
 	e.Best, e.Window = on, civil.Span{First: on - sowSpread, Last: on + sowSpread}
-	if facts.Sowing.By == ByFrost {
+	if facts.Sowing.By == ByFrost || facts.Late != nil && facts.Late.ByDays() { // it cannot be sown before
 		e.Window = civil.Span{First: on, Last: on + 2*sowSpread}
 	}
 	f.add(e)

@@ -4,11 +4,9 @@ import (
 	"fmt"
 	"strings"
 
-	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 	"treewhen/phenology"
-	"treewhen/phenology/problem"
 )
 
 // sowingReason says why a species is sown on its day.
@@ -58,23 +56,22 @@ func tooEarly(s *seed.Shortfall) string {
 		phrase.Count(int(s.Earliest()-s.Wanted), "day"), phrase.LongDate(s.LastStart()))
 }
 
-// putOff says why a sowing is put off.
+// putOff says to when a sowing is put off, and why.
 func putOff(s *seed.Shortfall) string {
-	if s.CannotWait() {
-		return "Put off, since " + tooEarly(s) + ", and its seed cannot wait for another spring."
+	text := "Put off to another spring, since " + tooEarly(s)
+	if s.ByDays() {
+		text = "Put off to " + phrase.LongDate(s.Sown) + ", since " + tooEarly(s)
 	}
-	return "Put off to another spring, since " + tooEarly(s) + "."
+	if s.CannotWait() {
+		text += ", and its seed cannot wait for another spring"
+	}
+	return text + "."
 }
 
-// seedProblem says what a plan asks of seed work and cannot have.
-func seedProblem(p calendar.Problem) (problem.Problem, bool) {
-	s, ok := p.Says.(seed.Shortfall)
-	if !ok {
-		return problem.Problem{}, false
-	}
-	hint := fmt.Sprintf("sow it on %s or later, or in the second spring: "+
+// SowingHint says what to write into the plan so that a sowing need not be put off.
+func SowingHint(s *seed.Shortfall) string {
+	return fmt.Sprintf("sow it on %s or later, or in the second spring: "+
 		"activities.seed-collection.sowing_of: {%s: second-spring}", s.Earliest().Format("01-02"), s.Species.ID)
-	return problem.Problem{Line: p.Line, Field: p.Site, Text: tooEarly(&s), Hint: hint}, true
 }
 
 // seedNote says a note of seed work; "" if it is another's.
@@ -111,6 +108,8 @@ func seedNote(says any, as phrase.Speech) string {
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
 	case *seed.Short:
 		return short(n.Need, as)
+	case seed.Shortfall:
+		return tooEarly(&n) + "; it is put off to " + phrase.LongDate(n.Sown)
 	case seed.NoFrost:
 		why := "there is neither a record of temperatures nor normals"
 		if n.Record {

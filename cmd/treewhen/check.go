@@ -12,6 +12,7 @@ import (
 	"treewhen/calendar/doubts"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
 	"treewhen/calendar/starter"
 	"treewhen/calendar/words"
 )
@@ -82,6 +83,15 @@ func report(out io.Writer, in *inputs.Inputs) {
 		w.line(0, "species without dates to collect by:")
 		for _, text := range list {
 			w.line(2, "%s", text)
+		}
+	}
+	if list := doubts.TooEarly(in); len(list) > 0 {
+		w.line(0, "")
+		w.line(0, "sowing dates that leave too little time:")
+		for i := range list {
+			s := list[i].Says.(seed.Shortfall)
+			text := words.Notes(list[i:i+1], w.as)[0]
+			w.line(2, "%s:%d: %s; %s", in.Plan.File, s.Line, text, words.SowingHint(&s))
 		}
 	}
 	if list := in.DoubtfulSightings(); len(list) > 0 {
