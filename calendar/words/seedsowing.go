@@ -12,8 +12,8 @@ import (
 // sowingReason says why a species is sown on its day.
 func sowingReason(s *seed.Sowing, as phrase.Speech) string {
 	text := map[seed.By]string{
-		seed.ByPlanForSpecies: "The plan's sowing date for this species.",
-		seed.ByPlan:           "The plan's sowing date.",
+		seed.ByPlanForSpecies: "The plan's sowing date for this species, " + phrase.LongDate(s.On) + ".",
+		seed.ByPlan:           "The plan's sowing date, " + phrase.LongDate(s.On) + ".",
 		seed.ByUsual: "The usual sowing date; set activities.seed-collection.sowing to your own, " +
 			"or to last-frost.",
 		seed.ByNoFrost: "The usual sowing date, since the last frost is not known here; " +
