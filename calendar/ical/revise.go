@@ -103,6 +103,9 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		}
 		next.stamp = later(f.AsOf, old.stamp)
 		next.forget(f.AsOf)
+		if err := next.keepShorts(old); err != nil {
+			return nil, Changes{}, err
+		}
 		if err := put(next); err != nil {
 			return nil, Changes{}, err
 		}
