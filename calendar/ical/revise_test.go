@@ -287,6 +287,12 @@ func TestWhatMovedIsRemembered(t *testing.T) {
 	if got := words.Revision(told[1].Title, told[1].Was, told[1].Is, phrase.Speech{}); got != "Tap sugar maple: no longer expected, was 20 to 30 Mar (best 22 Mar)" {
 		t.Errorf("found %q", got)
 	}
+	f.Previous = previous(t, icaltest.Render(t, f))
+	publish("2027-02-24", "2027-03-20", "2027-03-30")
+	back := told[len(told)-1]
+	if got := words.Revision(back.Title, back.Was, back.Is, phrase.Speech{}); got != "Tap sugar maple: expected again, 20 to 30 Mar (best 22 Mar)" {
+		t.Errorf("found %q", got)
+	}
 }
 
 func TestCancelledEventSaysSoAndIsSilent(t *testing.T) {
