@@ -225,7 +225,7 @@ func (v voice) alarm(s standing, e *event, said *words.Text, short string, plann
 	if text == "" {
 		text = phrase.OneLine(said.Summary)
 	}
-	a := alarm{uid: uid, trigger: trigger(s.begins(), planned.at), text: short + text}
+	a := alarm{uid: uid, trigger: trigger(s.begins(), planned.at), text: cmp.Or(planned.said, short+text)}
 	if planned.short && err == nil {
 		a.trigger = trigger(0, 0)
 		a.own, err = v.ring(s, e, planned.at, a)

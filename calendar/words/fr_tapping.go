@@ -135,7 +135,7 @@ func (f inFrench) run(t *Text, e *calendar.Entry, facts *tapping.RunFacts) {
 			french.Span(e.Window), french.Colon)
 		t.ChanceOf = fmt.Sprintf("que ça coule %s, erreurs des prévisions comprises", french.The(e.Best))
 		alarm := func(le, day, then string) string { return "Coulée " + le + day + french.Colon + then }
-		first := e.Window.First
+		first := stillToCome(e, facts)
 		t.remind(e, french.Fitting(room, alarm("le ", french.Day(first), "videz les réservoirs"),
 			alarm("le ", french.Short(first), "videz les réservoirs"), alarm("", french.Short(first), "videz les "+
 				"réservoirs")))

@@ -8,6 +8,7 @@ import (
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 // sayTapping says the details of an entry of tapping.
@@ -135,7 +136,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 			t.Verdict += " " + phrase.Capital(Volume(f.Volume, e.Speech)) + "."
 		}
 		t.ChanceOf = "that sap runs on " + phrase.ShortDate(e.Best) + ", errors of the forecast allowed for"
-		t.remind(e, phrase.Capital(of)+weekday(e.Window.First)+": empty the tanks")
+		t.remind(e, phrase.Capital(of)+weekday(stillToCome(e, f))+": empty the tanks")
 	}
 	t.Reasons = []string{runDays(&f.Run, e.Speech), runSize(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{"Buckets and tanks empty, lines tight, the pan and wood ready."}
@@ -144,6 +145,15 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		t.Reasons = append(firstThaw(f.Thaw, e.Speech), t.Reasons...)
 		t.Sources = append(t.Sources, trunkThaw)
 	}
+}
+
+// stillToCome returns the first day of a run that is not measured yet: an alarm that rings while it runs is not for
+// yesterday.
+func stillToCome(e *calendar.Entry, f *tapping.RunFacts) civil.Date {
+	if i := slices.IndexFunc(f.Days, func(d tapping.RunDay) bool { return d.Forecast }); i > 0 {
+		return f.Days[i].Date
+	}
+	return e.Window.First
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.
