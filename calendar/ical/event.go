@@ -196,7 +196,7 @@ func (v voice) event(s standing) (event, error) {
 	lasting := []string{said.Care, short, e.color, v.page}
 	for _, d := range s.Doubts {
 		if d.Grave() { // news as soon as it is so, and as soon as it is so no more
-			lasting = append(lasting, fmt.Sprint(d))
+			lasting = append(lasting, words.Doubt(d, s.Speech))
 		}
 	}
 	e.facts.said = [2]uint32{markOf(v.mark, lasting...), markOf(noMark, said.Summary)}

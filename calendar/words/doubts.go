@@ -45,12 +45,10 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 	case calendar.Incomplete:
 		return fmt.Sprintf("The forecast lacks temperatures for %s; nothing after that day is used.", day)
 	case calendar.BeginsLate:
-		return fmt.Sprintf("No forecast: it begins on %s, too long after the last measured day, %s.",
-			day, phrase.ShortDate(observed))
+		return fmt.Sprintf("No forecast: it begins too long after the last measured day, %s.", phrase.ShortDate(observed))
 	case calendar.Bridged:
-		return fmt.Sprintf("Measured days end on %s and the forecast begins on %s. What lies between is guessed, so "+
-			"that chances are less sure.",
-			phrase.ShortDate(observed), day)
+		return fmt.Sprintf("Measured days end on %s. What lies between them and the forecast is guessed, so that chances "+
+			"are less sure.", phrase.ShortDate(observed)) // no day that is another every morning
 	case calendar.ShortRecord:
 		return fmt.Sprintf("The record holds %s. Dates need %d years at least, and ten narrow them; until then they "+
 			"rest on the place alone.",

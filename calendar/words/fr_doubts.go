@@ -43,11 +43,10 @@ func (f inFrench) doubt(d calendar.Doubt) string {
 	case calendar.Incomplete:
 		return fmt.Sprintf("Il manque aux prévisions des températures pour %s; rien après ce jour ne sert.", day)
 	case calendar.BeginsLate:
-		return none(fmt.Sprintf("elles commencent %s, trop longtemps après le dernier jour mesuré, %s", day,
-			french.The(observed)))
+		return none("elles commencent trop longtemps après le dernier jour mesuré, " + french.The(observed))
 	case calendar.Bridged:
-		return fmt.Sprintf("Les jours mesurés finissent %s et les prévisions commencent %s. Entre les deux, c'est "+
-			"deviné%sles chances sont moins sûres.", french.The(observed), day, french.Colon)
+		return fmt.Sprintf("Les jours mesurés finissent %s. Entre eux et les prévisions, c'est deviné%sles chances sont "+
+			"moins sûres.", french.The(observed), french.Colon)
 	case calendar.ShortRecord:
 		return fmt.Sprintf("Les relevés ont %s. Il faut au moins %d années pour donner des dates, et dix pour les "+
 			"préciser; d'ici là, elles reposent sur l'emplacement seulement.", french.Count(d.Days, "jour mesuré",

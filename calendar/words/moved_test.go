@@ -39,3 +39,19 @@ func TestNoDayOfASpellIsTheBest(t *testing.T) {
 		}
 	}
 }
+
+// What is said of a gap before a forecast stands in feeds, and does not change because a morning passes.
+func TestAGapIsSaidAlikeEveryMorning(t *testing.T) {
+	last := civil.Some(civil.Of(2027, time.March, 3))
+	for _, what := range []calendar.Flaw{calendar.BeginsLate, calendar.Bridged} {
+		for _, as := range []phrase.Speech{{}, {Language: phrase.French}} {
+			said := map[string]bool{}
+			for day := civil.Date(8); day < 11; day++ {
+				said[Doubt(calendar.Doubt{What: what, Day: last.Or(0) + day, Observed: last}, as)] = true
+			}
+			if len(said) != 1 {
+				t.Errorf("%s: %v", what, said)
+			}
+		}
+	}
+}
