@@ -91,10 +91,6 @@ type Schedule struct {
 	Accounts []any      // what the crafts tell of places beside their pieces of work: see [Work]
 	Notes    []Note     // what a reader must know of the whole: invented data, phases that could not be dated
 	Speech   phrase.Speech
-
-	// Problems are what the plan asks for and cannot have, such as a sowing date that leaves no time for
-	// stratification. Whoever has the plan's file names it in them, and refuses the plan.
-	Problems []Problem
 }
 
 // Title returns the activity as a heading.

@@ -66,6 +66,15 @@ func (m Memory) Day(name string) civil.Maybe {
 	return civil.Some(civil.FromTime(t))
 }
 
+// BestTold returns the day that is told as the best: of a spell of weather, whose events alone tell whether it has begun,
+// none is.
+func (m Memory) BestTold() civil.Maybe {
+	if _, spell := m.Told["begun"]; spell {
+		return civil.Maybe{}
+	}
+	return m.Best
+}
+
 // Stand is a part of a place where seed is collected: its own height, its own trees.
 type Stand struct {
 	ID      string // a-z 0-9 -

@@ -23,7 +23,6 @@ func (s *Schedule) Add(w *Work) {
 	s.Entries = append(s.Entries, w.Entries...)
 	s.Notes = append(s.Notes, w.Notes...)
 	s.Accounts = append(s.Accounts, w.Accounts...)
-	s.Problems = append(s.Problems, w.Problems...)
 }
 
 // IsOpen reports whether work can be done on the as-of day.

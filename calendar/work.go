@@ -9,11 +9,10 @@ import (
 
 // Work is the work at one place, while it is worked out and after.
 type Work struct {
-	Plan     *Plan
-	Place    *Place
-	Entries  []*Entry // those that lie in the plan's span
-	Notes    []Note
-	Problems []Problem
+	Plan    *Plan
+	Place   *Place
+	Entries []*Entry // those that lie in the plan's span
+	Notes   []Note
 	// Accounts are what the crafts tell of the place beside its pieces of work, each of a type of its own: how a season
 	// of sap stands. They keep nothing of the place's outlook.
 	Accounts []any
@@ -132,20 +131,5 @@ func (w *Work) Note(says any) {
 	n := Note{w.Place.Site(), says}
 	if !slices.Contains(w.Notes, n) {
 		w.Notes = append(w.Notes, n)
-	}
-}
-
-// Problem is what a plan asks for at a place and cannot have.
-type Problem struct {
-	Line int    // of the plan
-	Site string // its id
-	Says any    // what, as its craft has it: a comparable type of its own, which package words puts into words
-}
-
-// Problem keeps what is wrong with the plan itself, once.
-func (w *Work) Problem(line int, says any) {
-	p := Problem{line, w.Place.Site().ID, says}
-	if !slices.Contains(w.Problems, p) {
-		w.Problems = append(w.Problems, p)
 	}
 }

@@ -22,7 +22,7 @@ type Want struct {
 
 // All works out the work of some days at every site, and of each keeps what is wanted: the schedule, and the plan with
 // its places. What look makes of each place and its entries is returned in the same order; it may be nil, and is called by
-// several goroutines. An error is a [problem.List] where the plan asks for what it cannot have.
+// several goroutines.
 func All[T any](
 	ctx context.Context, in *inputs.Inputs, days civil.Span, want Want, look func(*calendar.Place, []*calendar.Entry) T,
 ) (*calendar.Plan, *calendar.Schedule, []T, error) {
@@ -62,7 +62,7 @@ func All[T any](
 		return nil, nil, nil, err
 	}
 	s.Sort()
-	return plan, s, looks, refused(in, s.Problems)
+	return plan, s, looks, nil
 }
 
 // inSeason keeps the entries of a season; 0 is all of them.

@@ -3,9 +3,7 @@ package build
 import (
 	"context"
 
-	"treewhen/calendar"
 	"treewhen/calendar/inputs"
-	"treewhen/calendar/words"
 	"treewhen/phenology/parallel"
 )
 
@@ -34,13 +32,4 @@ func Each[T any](
 		}
 		return nil
 	})
-}
-
-// refused is the error for a plan that asks for what it cannot have; nil for one that does not.
-func refused(in *inputs.Inputs, problems []calendar.Problem) error {
-	said := words.Problems(problems)
-	for i := range said {
-		said[i].File = in.Plan.File
-	}
-	return said.Err()
 }

@@ -70,39 +70,27 @@ func (m *Feeds) Plan() *calendar.Plan {
 
 // Each makes the feeds of every site. What is made of one is handed to finish, as soon as it is made and by several
 // goroutines, to put it away and let go what is not wanted; then, in order and one at a time, to emit. Neither is
-// called for a site whose feeds cannot be made, which ends the whole. What is wrong with the plan goes before what is
-// wrong with a feed.
+// called for a site whose feeds cannot be made, which ends the whole.
 func (m *Feeds) Each(
 	ctx context.Context, told Progress, finish func(*SiteFeeds) error, emit func(*inputs.Place, *SiteFeeds),
 ) error {
 	type made struct {
 		SiteFeeds
-		problems []calendar.Problem
-		err      error
+		err error
 	}
 	m.Plan() // before there are several goroutines
-	var problems []calendar.Problem
-	err := Each(ctx, m.In, told, func(pl *inputs.Place) *made {
+	return Each(ctx, m.In, told, func(pl *inputs.Place) *made {
 		s := &made{}
-		s.err = m.site(pl, &s.SiteFeeds)
-		if s.Work != nil { // else not even what is in place could be read
-			s.problems = s.Work.Problems
-		}
-		if s.err == nil {
+		if s.err = m.site(pl, &s.SiteFeeds); s.err == nil {
 			s.err = finish(&s.SiteFeeds)
 		}
 		return s
 	}, func(pl *inputs.Place, s *made) error {
-		problems = append(problems, s.problems...)
 		if s.err == nil {
 			emit(pl, &s.SiteFeeds)
 		}
 		return s.err
 	})
-	if wrong := refused(m.In, problems); wrong != nil && !errors.Is(err, context.Canceled) {
-		return wrong
-	}
-	return err
 }
 
 // site works out a site and renders its feeds.

@@ -6,11 +6,13 @@ import (
 	"slices"
 
 	"treewhen/calendar"
+	"treewhen/calendar/build"
 	"treewhen/calendar/gazetteer"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/law"
 	"treewhen/calendar/seed"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 // Species is something to look at with a species at a site: either a rule on collecting its seed, or a distance.
@@ -71,6 +73,25 @@ func Undated(in *inputs.Inputs) (notes []calendar.Note) {
 			}
 			if why := seed.WhyUndated(outlook, sp, season); why != nil {
 				notes = append(notes, calendar.Note{Site: &outlook.Site, Says: why})
+			}
+		}
+	}
+	return notes
+}
+
+// TooEarly returns which sowing dates of the plan's leave no time for what a species that it names needs before.
+func TooEarly(in *inputs.Inputs) (notes []calendar.Note) {
+	plan := in.Schedule(civil.Span{First: in.AsOf, Last: in.AsOf + 365})
+	for _, pl := range in.Places {
+		if opt := pl.Site.Options.Seed; !pl.Chosen() || !opt.SowingSet && len(opt.SowingOf) == 0 ||
+			!slices.Contains(pl.Site.Activities, calendar.SeedCollection) {
+			continue
+		}
+		place := *in.Ready(pl)
+		place.Activities = []calendar.Activity{calendar.SeedCollection}
+		for _, n := range build.At(plan, &place).Notes {
+			if _, is := n.Says.(seed.Shortfall); is {
+				notes = append(notes, n)
 			}
 		}
 	}

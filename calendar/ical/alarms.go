@@ -136,7 +136,8 @@ type plannedAlarm struct {
 	at       moment
 	reminder int    // which of the entry's reminders it is of
 	short    bool   // it stands in a short event of its own
-	was      *alarm // it rang and is a reminder of the entry no more: its short event stays as it was
+	was      *alarm // it rang, and its short event stays as it was
+	said     string // what it rang with; "": it has not rung
 }
 
 // begins returns when the entry's event begins, by the clocks of its site.
@@ -191,6 +192,10 @@ func (f *Feed) plan(s *standing, old *publishedEvent) {
 			continue // nothing that rang is put elsewhere, to ring again
 		case has:
 			a.at, a.short = was.at, was.own != nil // it stays as it was: a program that knows it rings it no more
+			a.said = was.alarm.text                // and so do the words that it rang with
+			if a.short && was.alarm.uid != "" {    // else somebody has edited it
+				a.was = was.alarm
+			}
 			s.alarms = append(s.alarms, a)
 			continue
 		case r.Day() >= f.AsOf:

@@ -196,7 +196,7 @@ func (v voice) event(s standing) (event, error) {
 	lasting := []string{said.Care, short, e.color, v.page}
 	for _, d := range s.Doubts {
 		if d.Grave() { // news as soon as it is so, and as soon as it is so no more
-			lasting = append(lasting, fmt.Sprint(d))
+			lasting = append(lasting, words.Doubt(d, s.Speech))
 		}
 	}
 	e.facts.said = [2]uint32{markOf(v.mark, lasting...), markOf(noMark, said.Summary)}
@@ -225,7 +225,7 @@ func (v voice) alarm(s standing, e *event, said *words.Text, short string, plann
 	if text == "" {
 		text = phrase.OneLine(said.Summary)
 	}
-	a := alarm{uid: uid, trigger: trigger(s.begins(), planned.at), text: short + text}
+	a := alarm{uid: uid, trigger: trigger(s.begins(), planned.at), text: cmp.Or(planned.said, short+text)}
 	if planned.short && err == nil {
 		a.trigger = trigger(0, 0)
 		a.own, err = v.ring(s, e, planned.at, a)

@@ -102,6 +102,9 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		}
 		next.stamp = later(f.AsOf, old.stamp)
 		next.forget(f.AsOf)
+		if err := next.keepShorts(old); err != nil {
+			return nil, Changes{}, err
+		}
 		put(next)
 	}
 
@@ -147,9 +150,12 @@ type Revision struct {
 // tell tells of a revision whoever asked to be told.
 func (f *Feed) tell(old *publishedEvent, now *event) {
 	if f.Revised != nil {
-		was, title := old.known(), []rune(old.summary)
-		if was.name > 0 && was.name < len(title) {
-			title = title[:was.name]
+		was, title, name := old.known(), []rune(old.summary), old.known().name
+		if old.cancelled() { // whose title begins with a word that says so
+			title, name = []rune(now.summary), now.facts.name
+		}
+		if name > 0 && name < len(title) {
+			title = title[:name]
 		}
 		f.Revised(Revision{UID: now.uid, Title: string(title), Was: old.memory(was), Is: now.memory(now.facts)})
 	}

@@ -133,7 +133,7 @@ func TestRevisions(t *testing.T) {
 		"three days off, fourteen ahead":     {first, revised("2027-02-24", moved(3), "20270313")},
 		"two days off, fourteen ahead":       {first, reworded("2027-02-24", moved(2))},
 		"two days early, into the fortnight": {first, revised("2027-02-23", moved(-2), "20270308")},
-		"a day off, four days ahead":         {first, reworded("2027-03-06", moved(1))},
+		"a day off, four days ahead":         {first, kept("2027-03-06", moved(1))}, // its alarm has rung, with the day of then
 		"two days off, four days ahead":      {first, revised("2027-03-06", moved(2), "20270312")},
 		"it began a week before":             {first, kept("2027-03-15", with(tap, func(e *calendar.Entry) { e.Window.First -= 7 }))},
 		"it began more than that before":     {first, revised("2027-03-15", with(tap, func(e *calendar.Entry) { e.Window.First -= 8 }), "20270302")},
@@ -285,6 +285,12 @@ func TestWhatMovedIsRemembered(t *testing.T) {
 	f.AsOf, f.Entries = calendartest.Day("2027-02-23"), nil
 	icaltest.Render(t, f)
 	if got := words.Revision(told[1].Title, told[1].Was, told[1].Is, phrase.Speech{}); got != "Tap sugar maple: no longer expected, was 20 to 30 Mar (best 22 Mar)" {
+		t.Errorf("found %q", got)
+	}
+	f.Previous = previous(t, icaltest.Render(t, f))
+	publish("2027-02-24", "2027-03-20", "2027-03-30")
+	back := told[len(told)-1]
+	if got := words.Revision(back.Title, back.Was, back.Is, phrase.Speech{}); got != "Tap sugar maple: expected again, 20 to 30 Mar (best 22 Mar)" {
 		t.Errorf("found %q", got)
 	}
 }

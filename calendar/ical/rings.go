@@ -1,6 +1,8 @@
 package ical
 
 import (
+	"bytes"
+	"errors"
 	"iter"
 	"slices"
 	"time"
@@ -96,6 +98,28 @@ func (f *Feed) callOff(old *publishedEvent, alarms []plannedAlarm) (list []*even
 		}
 	}
 	return list
+}
+
+// keepShorts lets short events stay that say what is published of them already, though their event is written anew.
+func (e *event) keepShorts(old *publishedEvent) error {
+	for short := range e.shorts() {
+		for was := range old.shorts() {
+			if was.uid != short.uid || !short.stamp.IsZero() {
+				continue
+			}
+			now := *short
+			now.stamp, now.sequence = was.stamp, was.sequence
+			a, err := now.renderAlone()
+			b, err2 := was.renderAlone()
+			if err := errors.Join(err, err2); err != nil {
+				return err
+			}
+			if bytes.Equal(a, b) {
+				*short = now
+			}
+		}
+	}
+	return nil
 }
 
 // forget leaves out short events that were called off a while ago. It is done when their event is written anew: that

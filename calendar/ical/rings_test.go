@@ -106,4 +106,26 @@ func TestShortEvents(t *testing.T) {
 	if got := rungOn(t, data, promised("2027-03-13").UID, calendartest.Day("2027-03-10")); len(got) != 1 || got[0] != "soon" {
 		t.Errorf("found %v to have rung", got)
 	}
+
+	// What rang keeps every byte when the event moves, words and all; and what is still to ring, when it alone stays.
+	data = nil
+	first10 := string(publish("2027-03-10", promised("2027-03-13")))
+	moved := string(publish("2027-03-11", promised("2027-03-28")))
+	again := string(publish("2027-03-20", with(promised("2027-03-28"), func(e *calendar.Entry) { e.Probability /= 3 })))
+	if a, b := shortOf(first10, "20270310"), shortOf(moved, "20270310"); a == "" || a != b {
+		t.Errorf("found what rang as\n%s\nafterwards as\n%s", a, b)
+	}
+	if a, b := shortOf(moved, "20270328"), shortOf(again, "20270328"); a == "" || a != b || again == moved {
+		t.Errorf("found what is still to ring as\n%s\nafterwards as\n%s", a, b)
+	}
+}
+
+// shortOf returns the short event of a feed that begins on a day; "" if it has none.
+func shortOf(feed, day string) string {
+	for _, e := range strings.Split(feed, "BEGIN:VEVENT")[1:] {
+		if e, _, _ = strings.Cut(e, "END:VEVENT"); strings.Contains(e, "rings-for=") && strings.Contains(e, "DTSTART:"+day) {
+			return e
+		}
+	}
+	return ""
 }

@@ -36,6 +36,9 @@ func WriteWall(to io.Writer, title string, as phrase.Speech, walls []Wall) error
 	return printed(to, words.PageFrameIn(as).Lang, phrase.OneLine(title), pictureStyle()+"\n"+wallCSS, "", w.HTML())
 }
 
+// WallPolicy returns the Content-Security-Policy of that page: it has styles and nothing else.
+func WallPolicy() string { return "default-src 'none'; style-src 'unsafe-inline'" }
+
 // The measures of a sheet in millimetres of A4; on other paper it grows or shrinks as a whole. From three metres a letter
 // of four millimetres can be read by who sees as most people do: five minutes of arc, the line of an eye chart that counts
 // as normal (Snellen 1862, from memory).

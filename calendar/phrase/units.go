@@ -177,7 +177,7 @@ func (u Units) Either(metric, us string) string {
 // measure is a length, a temperature, a sum of degree-days or a weight as profiles write them: "35 to 60 mm",
 // "1 to 4 C", "a kilogram".
 var measure = sync.OnceValue(func() *regexp.Regexp {
-	const number = `([0-9]+(?:\.[0-9]+)?)`
+	const number = `(-?[0-9]+(?:\.[0-9]+)?)`
 	return regexp.MustCompile(number + `(?: to ` + number + `)? (mm|cm|°?C|degree-days)\b|\ba kilogram\b`)
 })
 

@@ -76,6 +76,8 @@ func TestMeasuresKeepWhatWasKnown(t *testing.T) {
 		{"a bud", func(u Units) string { return u.Measures("2 mm") }, "2 mm", "2 mm", "0.08 in"},
 		{"a profile's cold store", func(u Units) string { return u.Measures("sealed, at 1 to 4 C; 3 years") },
 			"sealed, at 1 to 4 C; 3 years", "sealed, at 1 to 4 °C; 3 years", "sealed, at 34 to 39 °F; 3 years"},
+		{"a profile's freezer", func(u Units) string { return u.Measures("at -18 °C, or at -10 to -20 °C") },
+			"at -18 °C, or at -10 to -20 °C", "at −18 °C, or at −10 to −20 °C", "at 0 °F, or at 14 to −4 °F"},
 		{"heat in a profile", func(u Units) string { return u.Measures("once 625 degree-days over 5 C have come") },
 			"once 625 degree-days over 5 C have come", "once 625 degree-days over 5 °C have come",
 			"once 1130 degree-days over 41 °F have come"},

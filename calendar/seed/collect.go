@@ -33,10 +33,25 @@ type Work struct {
 	*calendar.Work
 	far    []*phenology.Species // that the place is too far away for
 	inHand []*hand              // the lots of the place
+	crew   Workdays
 }
 
 // At begins the seed work at a place.
-func At(w *calendar.Work) *Work { return &Work{Work: w} }
+func At(w *calendar.Work) *Work {
+	s := &Work{Work: w}
+	if slices.Contains(w.Place.Activities, calendar.SeedCollection) {
+		// What began before the span, or is done after it, is put on a working day as well.
+		const around = 366
+		s.crew = newWorkdays(&w.Place.Options.Seed.Outings, w.Place.Site(), w.Plan.Span.First-around, w.Plan.Span.Last)
+	}
+	return s
+}
+
+// Add keeps an entry if it lies in the plan's span, its best day one on which the crew works.
+func (w *Work) Add(e *calendar.Entry) *calendar.Entry {
+	w.onWorkday(e)
+	return w.Work.Add(e)
+}
 
 // Season adds the seed work of the seed of one season.
 func (w *Work) Season(season int) {
@@ -243,11 +258,11 @@ func (w *Work) collect(
 	sp *phenology.Species, est phenology.Estimates, l lot, outside float64, crop *calendar.CropNote,
 ) *calendar.Entry {
 	ripe, fall := est.Get(phenology.FruitRipe), est.Get(phenology.SeedFall)
-	best, visit := l.time.best()
+	best, _ := l.time.best()
 	law := w.Place.Law(sp)
 	f := &Collection{
-		Ripe: usually(ripe), Stays: int(math.Round(l.time.stay)), One: calendar.Chance(visit), Visits: visitsFor(visit),
-		Crop: crop, MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, est.Season.Year, l.stand),
+		Ripe: usually(ripe), Stays: int(math.Round(l.time.stay)), Crop: crop,
+		MayForbid: law.MayForbid(), Law: law, Need: w.need(sp, est.Season.Year, l.stand),
 	}
 	if fall.HasDate() {
 		falls := usually(fall)
@@ -266,6 +281,9 @@ func (w *Work) collect(
 	f.Sources = est.Cited(phases...)
 	e := standEntry(sp, est.Season.Year, calendar.TaskCollect, l.stand, f)
 	e.Window, e.Best = l.time.window(), best
+	w.onWorkday(e)
+	visit := l.time.on(e.Best)
+	f.One, f.Visits = calendar.Chance(visit), visitsFor(visit)
 	e.Probability = min(l.time.within(e.Window), surest)
 	e.Settled = calendar.Settled(l.time.rests...)
 	e.Rests = calendar.RestsOn(l.time.rests...)

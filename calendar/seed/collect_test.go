@@ -158,9 +158,6 @@ func TestStratificationEndsAtSowing(t *testing.T) {
 	p.Options.Seed.Sowing, p.Options.Seed.SowingSet = civil.MonthDay{Month: time.May, Day: 5}, true
 	p.Species = find(t, "sugar maple", "white ash", "black cherry", "flowering dogwood", "black ash", "paper birch")
 	s := buildSeed(p)
-	if len(s.Problems) != 0 {
-		t.Fatal(s.Problems)
-	}
 	for _, tt := range []struct {
 		id    string
 		steps [][2]int // least and most days of each, in order
@@ -189,7 +186,8 @@ func TestStratificationEndsAtSowing(t *testing.T) {
 					t.Errorf("%s: step %d does not follow step %d", tt.id, i+2, i+1)
 				}
 			}
-			if days := int(end - e.Best); days < tt.steps[i][0] || days > tt.steps[i][1] {
+			const weekend = 3 // it begins on the Friday before, or ends on the Monday after
+			if days := int(end - e.Best); days < tt.steps[i][0] || days > tt.steps[i][1]+weekend {
 				t.Errorf("%s step %d takes %d days, the manual has %d to %d", tt.id, i+1, days, tt.steps[i][0], tt.steps[i][1])
 			}
 		}
@@ -227,31 +225,42 @@ func TestSowingDateThatLeavesNoTime(t *testing.T) {
 	p.Species = find(t, "nannyberry")
 	p.Options.Seed.Sowing, p.Options.Seed.SowingSet, p.Options.Seed.SowingLine = civil.MonthDay{Month: time.February, Day: 15}, true, 7
 	s := buildSeed(p)
-	if len(s.Problems) != 1 {
-		t.Fatalf("%d problems, want 1: %v", len(s.Problems), s.Problems)
+	if len(s.Notes) != 1 {
+		t.Fatalf("%d notes, want 1: %v", len(s.Notes), s.Notes)
 	}
 	// Ready when the last of the lot is clean; it needs at least 150 days warm and 60 cold (Agriculture Handbook 727, Viburnum).
 	ready := one(t, s, "viburnum-lentago", 2027, calendar.TaskCollect).Best + civil.Date(p.Species[0].Seed.ProcessingDays())
 	const least = 150 + 60
 	sowing := calendartest.Day("2028-02-15")
-	want := seed.Shortfall{Species: p.Species[0], How: &p.Species[0].Seed.Pretreatments[0], Wanted: sowing, Ready: ready, Needs: least}
-	if got := s.Problems[0]; got != (calendar.Problem{Line: 7, Site: "mill-fork", Says: want}) {
-		t.Errorf("problem %+v, want %+v", got, want)
+	want := seed.Shortfall{Species: p.Species[0], How: &p.Species[0].Seed.Pretreatments[0], Wanted: sowing, Ready: ready, Needs: least,
+		Sown: calendartest.Day("2029-02-15"), Line: 7}
+	if got := s.Notes[0]; got.Says != want || got.Site.ID != "mill-fork" {
+		t.Errorf("note %+v, want %+v", got, want)
 	}
 
 	// What the hint proposes is taken.
 	p.Options.Seed.SowingOf = map[string]calendar.SowingRule{"viburnum-lentago": {Second: true}}
 	s = buildtest.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
-	if len(s.Problems) != 0 || one(t, s, "viburnum-lentago", 2027, calendar.TaskSow).Best != calendartest.Day("2029-02-15") {
-		t.Errorf("second spring: %v", s.Problems)
+	if len(s.Notes) != 0 || one(t, s, "viburnum-lentago", 2027, calendar.TaskSow).Best != calendartest.Day("2029-02-15") {
+		t.Errorf("second spring: %v", s.Notes)
 	}
+
+	// A few days are made good by sowing so much later.
+	p.Options.Seed.SowingOf = nil
+	p.Options.Seed.Sowing = civil.MonthDay{Month: (ready + least - 1).Month(), Day: (ready + least - 1).Day()}
+	s = buildSeed(p)
+	if sow := one(t, s, "viburnum-lentago", 2027, calendar.TaskSow); sow.Best < ready+least || sow.Window.First != ready+least ||
+		len(s.Notes) != 2 || s.Notes[1].Says.(seed.Shortfall).Sown != ready+least { // the first is of the season before
+		t.Errorf("a day short: %v, sown on %s of %v", s.Notes, sow.Best, sow.Window)
+	}
+	p.Options.Seed.Sowing = civil.MonthDay{Month: time.February, Day: 15}
 
 	// A library's worth of species is no choice of the owner's: the date is put off, and the entry says so.
 	p.Options.Seed.SowingOf, p.Chosen = nil, false
 	s = buildtest.Schedule(&calendar.Plan{AsOf: calendartest.Day("2027-03-01"), Span: calendartest.Span("2027-03-01", "2029-12-31"), Places: []*calendar.Place{p}})
 	sow := one(t, s, "viburnum-lentago", 2027, calendar.TaskSow)
-	if len(s.Problems) != 0 || sow.Best != calendartest.Day("2029-02-15") || *sow.Facts.(*seed.Sow).Late != want {
-		t.Errorf("not chosen: %v, sown on %s, put off for %+v", s.Problems, sow.Best, sow.Facts.(*seed.Sow).Late)
+	if len(s.Notes) != 0 || sow.Best != calendartest.Day("2029-02-15") || *sow.Facts.(*seed.Sow).Late != want {
+		t.Errorf("not chosen: %v, sown on %s, put off for %+v", s.Notes, sow.Best, sow.Facts.(*seed.Sow).Late)
 	}
 }
 
@@ -528,9 +537,6 @@ func TestAutumnSowing(t *testing.T) {
 	rule := calendar.SowingRule{On: civil.MonthDay{Month: time.October, Day: 25}}
 	p.Options.Seed.SowingOf = map[string]calendar.SowingRule{"quercus-rubra": rule, "fraxinus-americana": rule}
 	s := buildSeed(p)
-	if len(s.Problems) != 0 {
-		t.Fatal(s.Problems)
-	}
 	for id, warm := range map[string]bool{"quercus-rubra": false, "fraxinus-americana": true} {
 		sow := one(t, s, id, 2027, calendar.TaskSow)
 		f := sow.Facts.(*seed.Sow)

@@ -45,7 +45,7 @@ func TestVisits(t *testing.T) {
 // What stands in feeds keeps to the letters that they have room for.
 func TestEssence(t *testing.T) {
 	two := &Treatment{Steps: []Step{{Kind: phenology.WarmStratify, Days: 60}, {Kind: phenology.ColdStratify, Days: 90}}}
-	late := &Shortfall{Species: &phenology.Species{Seed: &phenology.Seed{Storage: phenology.Orthodox}}}
+	late := &Shortfall{Needs: sowSpread + 1, Species: &phenology.Species{Seed: &phenology.Seed{Storage: phenology.Orthodox}}}
 	soon := &Shortfall{Species: &phenology.Species{Seed: &phenology.Seed{Storage: phenology.Recalcitrant}}}
 	form := regexp.MustCompile(`^[a-z0-9-]+$`)
 	for _, tt := range []struct {

@@ -14,6 +14,7 @@ const (
 	freshDays     = 7   // within which seed that must not dry is sown
 	sowSpread     = 7   // days to either side of a sowing date
 	startSpread   = 3   // days to either side of the start of a stratification
+	weekend       = 2   // days
 	storeFrom     = 14  // days between clean seed and its treatment from which it is put in store
 	earlySeed     = 213 // day of the season, 1 August: what is ripe before it and needs no treatment is sown at once
 	germinateBest = 21  // days after sowing
@@ -99,6 +100,7 @@ func (f *following) process() {
 		e.Best = f.first + 1
 		e.Window = civil.Span{First: f.window.First, Last: f.window.Last + civil.Date(max(days, 1))}
 		f.add(e)
+		f.ready = max(f.ready, e.Best-1)
 	}
 	f.ready += civil.Date(max(days, 1))
 }
@@ -145,6 +147,9 @@ func (f *following) sowLater() {
 		return
 	}
 	start := sow.On - civil.Date(treat.total())
+	if len(treat.Steps) > 1 && start-weekend >= f.ready {
+		start -= weekend // so that steps may begin on working days and none is cut short
+	}
 	if start-f.ready > storeFrom {
 		f.store(&Store{Until: start})
 		if f.hand != nil {
@@ -152,8 +157,8 @@ func (f *following) sowLater() {
 		}
 	}
 	for i, step := range treat.Steps {
-		f.stratify(&Stratification{Step: i + 1, Treatment: treat, Sowing: &sow, Late: late}, start)
-		start += civil.Date(step.Days)
+		begun := f.stratify(&Stratification{Step: i + 1, Treatment: treat, Sowing: &sow, Late: late}, start)
+		start = max(start, begun) + civil.Date(step.Days)
 	}
 	f.sow(&Sow{How: InSpring, Treatment: treat, Sowing: &sow, Late: late})
 }
@@ -211,14 +216,17 @@ func tellStep(step int) []string {
 	return nil
 }
 
-// stratify schedules the start of one step of a treatment.
-func (f *following) stratify(facts *Stratification, start civil.Date) {
-	if last := facts.Sowing.On - civil.Date(facts.Least()); last > start {
+// stratify schedules the start of one step of a treatment, and returns its best day.
+func (f *following) stratify(facts *Stratification, start civil.Date) civil.Date {
+	last := max(facts.Sowing.On-civil.Date(facts.Least()), start)
+	if last > start {
 		facts.LastStart = last
 	}
 	e := f.entry(calendar.TaskStratify, facts, tellStep(facts.Step)...)
-	e.Best, e.Window = start, civil.Span{First: max(start-startSpread, min(f.ready, start)), Last: start + startSpread}
+	e.Best = start
+	e.Window = civil.Span{First: max(start-startSpread, min(f.ready, start)), Last: min(start+startSpread, last)}
 	f.add(e)
+	return e.Best
 }
 
 // sow schedules the sowing of treated or stored seed, and the look at what has come up.
@@ -226,7 +234,7 @@ func (f *following) sow(facts *Sow) {
 	e := f.entry(calendar.TaskSow, facts)
 	on := facts.Sowing.On
 	e.Best, e.Window = on, civil.Span{First: on - sowSpread, Last: on + sowSpread}
-	if facts.Sowing.By == ByFrost {
+	if facts.Sowing.By == ByFrost || facts.Late != nil && facts.Late.ByDays() { // it cannot be sown before
 		e.Window = civil.Span{First: on, Last: on + 2*sowSpread}
 	}
 	f.add(e)

@@ -64,14 +64,16 @@ type NoFrost struct {
 	Found  phenology.FewFrosts // what it has
 }
 
-// Shortfall is how many days a sowing date is too early for any treatment: a problem of the plan if its owner set the
-// date and chose the species, and else why sowing is put off.
+// Shortfall is how many days a sowing date is too early for any treatment, which is why sowing is put off. It is a note
+// if the plan's owner set the date and chose the species.
 type Shortfall struct {
 	Species *phenology.Species      `json:"-"`
 	How     *phenology.Pretreatment `json:"-"` // the shortest
 	Wanted  civil.Date              `json:"wanted"`
 	Ready   civil.Date              `json:"ready"`
 	Needs   int                     `json:"needs_days"` // at least
+	Sown    civil.Date              `json:"-"`          // when it is sown instead
+	Line    int                     `json:"-"`          // of the plan that set the date; 0 where none did
 }
 
 // Earliest returns the first day on which it can be sown.
@@ -83,11 +85,15 @@ func (s *Shortfall) LastStart() civil.Date { return s.Wanted - civil.Date(s.Need
 // CannotWait reports whether its seed cannot wait for another spring.
 func (s *Shortfall) CannotWait() bool { return s.Species.Seed.Storage == phenology.Recalcitrant }
 
+// ByDays reports whether sowing is put off by the days that are short, and not to another spring: a few days are within
+// those over which it is sown anyway.
+func (s *Shortfall) ByDays() bool { return s.CannotWait() || s.Earliest()-s.Wanted <= sowSpread }
+
 func (s *Shortfall) essence() []calendar.Fact {
 	switch {
 	case s == nil:
 		return nil
-	case s.CannotWait():
+	case s.ByDays():
 		return []calendar.Fact{{Name: "put-off", Value: "days"}}
 	}
 	return []calendar.Fact{{Name: "put-off", Value: "to-another-spring"}}

@@ -110,18 +110,20 @@ func (w *Work) frost(year int) *Frost {
 	}
 }
 
-// late puts off a sowing date that is too early for any treatment. Where the plan's owner set the date and named the
-// species, it is a problem of the plan.
+// late puts off a sowing date that is too early for any treatment, and notes that where the plan's owner set the date and
+// named the species.
 func (w *Work) late(sp *phenology.Species, sow *Sowing, ready civil.Date, shortest *Treatment) *Shortfall {
-	s := &Shortfall{Species: sp, How: shortest.How, Wanted: sow.On, Ready: ready, Needs: shortest.least}
-	if sow.own() && w.Place.Chosen && w.Plan.Span.Contains(sow.On) {
-		w.Problem(sow.line, *s)
+	s := &Shortfall{
+		Species: sp, How: shortest.How, Wanted: sow.On, Ready: ready, Needs: shortest.least, Line: sow.line,
 	}
-	if s.CannotWait() {
+	if s.ByDays() {
 		sow.On = s.Earliest()
 	}
 	for sow.On < s.Earliest() {
 		sow.On = yearLater(sow.On)
+	}
+	if s.Sown = sow.On; sow.own() && w.Place.Chosen && w.Plan.Span.Contains(s.Wanted) {
+		w.Note(*s)
 	}
 	return s
 }

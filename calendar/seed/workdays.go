@@ -67,12 +67,41 @@ func (w *Workdays) in(s civil.Span) (days []civil.Date) {
 
 // nearest returns the working day of a span nearest to a day, the later of two equally near; false if there is none.
 func (w *Workdays) nearest(d civil.Date, s civil.Span) (best civil.Date, ok bool) {
-	for _, day := range w.in(s) {
-		if !ok || civil.Apart(day, d) <= civil.Apart(best, d) {
-			best, ok = day, true
+	for off := civil.Date(0); d+off <= s.Last || d-off >= s.First; off++ {
+		for _, day := range []civil.Date{d + off, d - off} {
+			if s.Contains(day) && w.open(day) {
+				return day, true
+			}
 		}
 	}
-	return best, ok
+	return 0, false
+}
+
+// onWorkday moves the best day of work to come to the nearest day of its window on which the crew works; of what cannot
+// be done sooner, to the next.
+func (w *Work) onWorkday(e *calendar.Entry) {
+	if e.State.Over() || w.crew.open(e.Best) {
+		return
+	}
+	later := civil.Span{First: e.Best, Last: e.Window.Last}
+	day, ok := w.crew.nearest(e.Best, e.Window)
+	if next, open := w.crew.nearest(e.Best, later); open && !maySooner(e) {
+		day = next
+	}
+	if ok {
+		e.Best = day
+	}
+}
+
+// maySooner reports whether work may be done before its best day: what follows other work, or takes its days, may not.
+func maySooner(e *calendar.Entry) bool {
+	switch f := e.Facts.(type) {
+	case *Stratification:
+		return f.Step == 1
+	case *Cleaning, *Store, *Sprouting, *Test, *Sow:
+		return false
+	}
+	return true
 }
 
 // after returns the first working day from a day on, and the day itself where there is none within reach.

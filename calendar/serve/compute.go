@@ -89,10 +89,15 @@ func (s *Server) makeFeeds(
 	plan := feeds.Plan()
 	schedule := calendar.NewSchedule(plan)
 	shown = page.Page{Plan: plan, Pages: map[string]string{}, Pictures: map[string]string{}}
+	var walls []page.Wall
 	keep := func(*build.SiteFeeds) error { return nil }
 	err = feeds.Each(ctx, nil, keep, func(pl *inputs.Place, made *build.SiteFeeds) {
 		due = append(due, alerts.Due(in.AsOf, made.Work.Entries)...)
 		own = append(own, s.siteDocuments(in, &shown, made)...)
+		if len(in.Places) <= mostOwnPages {
+			ahead := current(&calendar.Schedule{AsOf: in.AsOf, Entries: made.Work.Entries})
+			walls = append(walls, page.NewWall(made.Place, ahead.Entries, in.AsOf, in.Plan.Speech))
+		}
 		if len(in.Places) > page.MaxPageSites {
 			made.Place, made.Work.Entries = in.Named(pl), page.Overview(made.Work.Entries, in.AsOf)
 		}
@@ -103,6 +108,9 @@ func (s *Server) makeFeeds(
 	})
 	schedule.Sort()
 	shown.Schedule = current(schedule)
+	if err == nil && len(walls) > 0 {
+		own = append(own, s.wall(in, walls))
+	}
 	return files, shown, own, due, err
 }
 

@@ -14,6 +14,16 @@ import (
 // some 50 kB of memory each.
 const mostOwnPages = 200
 
+// wall is the sheets for the wall of all sites, as a document. With a key it has that of the page, so that whoever has the
+// page's address has its own: /wall/ in place of /page/.
+func (s *Server) wall(in *inputs.Inputs, walls []page.Wall) feed.Document {
+	var b strings.Builder
+	page.WriteWall(&b, in.Plan.Title, in.Plan.Speech, walls)
+	d := s.page(in, b.String())
+	d.Path, d.Policy = "/wall/", page.WallPolicy()+"; frame-ancestors 'none'"
+	return d
+}
+
 // siteDocuments makes what a site has of its own: the picture of its spring and, where the page does not show it in
 // full, a page. It notes on the page where they are. What cannot be made is left out.
 func (s *Server) siteDocuments(in *inputs.Inputs, shown *page.Page, made *build.SiteFeeds) []feed.Document {

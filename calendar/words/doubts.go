@@ -44,14 +44,13 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 		return l.say("The forecast lacks temperatures for %s; nothing after that day is used.",
 			"Il manque aux prévisions des températures pour %s; rien après ce jour ne sert.", l.the(d.Day))
 	case calendar.BeginsLate:
-		return l.say("No forecast: it begins on %s, too long after the last measured day, %s.",
-			"Pas de prévisions\u00a0: elles commencent %s, trop longtemps après le dernier jour mesuré, %s.",
-			l.the(d.Day), l.the(observed))
-	case calendar.Bridged:
-		return l.say("Measured days end on %s and the forecast begins on %s. What lies between is guessed, so that "+
-			"chances are less sure.",
-			"Les jours mesurés finissent %s et les prévisions commencent %s. Entre les deux, c'est deviné\u00a0: les "+
-				"chances sont moins sûres.", l.the(observed), l.the(d.Day))
+		return l.say("No forecast: it begins too long after the last measured day, %s.",
+			"Pas de prévisions\u00a0: elles commencent trop longtemps après le dernier jour mesuré, %s.", l.the(observed))
+	case calendar.Bridged: // no day that is another every morning
+		return l.say("Measured days end on %s. What lies between them and the forecast is guessed, so that chances are "+
+			"less sure.",
+			"Les jours mesurés finissent %s. Entre eux et les prévisions, c'est deviné\u00a0: les chances sont moins "+
+				"sûres.", l.the(observed))
 	case calendar.ShortRecord:
 		return l.say("The record holds %s. Dates need %d years at least, and ten narrow them; until then they rest "+
 			"on the place alone.",

@@ -158,7 +158,7 @@ func (l *Labels) Describe(e *calendar.Entry, t *Text) string {
 		line("", l.Settled)
 	}
 	if m := e.Moved; m != nil {
-		line("", l.Moved[0]+tongue{e.Speech}.the(m.On)+l.Moved[1]+was(m, e.Speech)+l.Moved[2])
+		line("", l.Moved[0]+tongue{e.Speech}.the(m.On)+l.Moved[1]+was(e, m)+l.Moved[2])
 	}
 	line(l.TakeCare, t.Care)
 	basis := t.Basis

@@ -199,5 +199,5 @@ func MovedBy(e *calendar.Entry, days int, since string) string {
 	case days < 0:
 		how = l.say("%s earlier", "%s plus tôt", l.days(-days))
 	}
-	return l.say("%s %s, was %s", "%s %s; avant\u00a0: %s", how, since, was(e.Moved, e.Speech))
+	return l.say("%s %s, was %s", "%s %s; avant\u00a0: %s", how, since, was(e, e.Moved))
 }

@@ -19,14 +19,14 @@ func Moved(e *calendar.Entry) string {
 	if m.WasBest.Known() {
 		is.WasBest = civil.Some(e.Best)
 	}
-	return tongue{e.Speech}.say("%s: was %s, is %s", "%s\u00a0: était %s, est %s", Brief(e).Summary, was(m, e.Speech),
-		was(is, e.Speech))
+	return tongue{e.Speech}.say("%s: was %s, is %s", "%s\u00a0: était %s, est %s", Brief(e).Summary, was(e, m),
+		was(e, is))
 }
 
 // Revision says what became of a published event: what it was, and what it is.
 func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
 	l := tongue{as}
-	wasOn, isOn := l.spanAndBest(was.Window, was.Best), l.spanAndBest(is.Window, is.Best)
+	wasOn, isOn := l.spanAndBest(was.Window, was.BestTold()), l.spanAndBest(is.Window, is.BestTold())
 	var parts []string
 	switch {
 	case is.Cancelled:
@@ -78,8 +78,15 @@ var frenchTold = map[string]string{
 	"small": "petite", "middling": "moyenne", "large": "grosse", "unknown": "inconnue",
 }
 
-// was says the days that an entry was on, and the best of them where that is known to be another.
-func was(m *calendar.Moved, as phrase.Speech) string { return tongue{as}.spanAndBest(m.Was, m.WasBest) }
+// was says the days that an entry was on, and the best of them where that is known to be another. A spell of weather has
+// none.
+func was(e *calendar.Entry, m *calendar.Moved) string {
+	best := m.WasBest
+	if e.Task.IsSpell() {
+		best = civil.Maybe{}
+	}
+	return tongue{e.Speech}.spanAndBest(m.Was, best)
+}
 
 func (l tongue) spanAndBest(days civil.Span, best civil.Maybe) string {
 	text := l.span(days)

@@ -9,7 +9,6 @@ import (
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
-	"treewhen/phenology/problem"
 )
 
 // Notes says what a reader must know of a plan's places.
@@ -65,15 +64,4 @@ func note(says any, as phrase.Speech) string {
 		return phrase.Uncapital(Doubt(n, as))
 	}
 	return cmp.Or(seedNote(says, as), fmt.Sprint(says))
-}
-
-// Problems says what a plan asks for and cannot have. The plan's file is for the caller to name.
-func Problems(list []calendar.Problem) problem.List {
-	var said problem.List
-	for _, p := range list {
-		if s, ok := seedProblem(p); ok {
-			said = append(said, s)
-		}
-	}
-	return said
 }

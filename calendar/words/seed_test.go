@@ -97,9 +97,6 @@ func TestAllSeedWorkIsSaid(t *testing.T) {
 				t.Errorf("a note without words: %q", n)
 			}
 		}
-		if len(words.Problems(s.Problems)) != len(s.Problems) {
-			t.Errorf("problems without words: %v", s.Problems)
-		}
 	}
 	for _, task := range calendar.SeedTasks() {
 		if tasks[task] == 0 {
@@ -120,24 +117,25 @@ func TestEveryKitItemIsSaid(t *testing.T) {
 	}
 }
 
-func TestAProblemNamesWhatToDo(t *testing.T) {
+func TestASowingPutOffNamesWhatToDo(t *testing.T) {
 	p := calendartest.Nursery()
 	p.Options.Seed.Sowing, p.Options.Seed.SowingSet, p.Options.Seed.SowingLine = civil.MonthDay{Month: time.February, Day: 15}, true, 7
-	found := words.Problems(seedWork(p, species(t, "nannyberry")).Problems)
-	if len(found) != 1 || found[0].Line != 7 || found[0].Field != "mill-fork" {
-		t.Fatalf("problems %+v", found)
+	w := seedWork(p, species(t, "nannyberry"))
+	found := words.Notes(w.Notes, phrase.Speech{})
+	if len(found) != 1 {
+		t.Fatalf("notes %q", found)
 	}
 	for _, want := range []string{"sowing nannyberry on Tue 15 Feb 2028 leaves 135 days", "at least 210 (warm 150, then cold 60)",
-		"75 days short", "the last good start for that date is Tue 20 Jul 2027"} {
-		if !strings.Contains(found[0].Text, want) {
-			t.Errorf("%q lacks %q", found[0].Text, want)
+		"75 days short", "the last good start for that date is Tue 20 Jul 2027; it is put off to Thu 15 Feb 2029"} {
+		if !strings.Contains(found[0], want) {
+			t.Errorf("%q lacks %q", found[0], want)
 		}
 	}
-	if want := "sowing_of: {viburnum-lentago: second-spring}"; !strings.Contains(found[0].Hint, want) {
-		t.Errorf("hint %q lacks %q", found[0].Hint, want)
+	put := w.Notes[0].Says.(seed.Shortfall)
+	if got, want := words.SowingHint(&put), "sowing_of: {viburnum-lentago: second-spring}"; !strings.Contains(got, want) {
+		t.Errorf("hint %q lacks %q", got, want)
 	}
-	p.Chosen = false
-	if sow := first(t, seedWork(p, species(t, "nannyberry")), calendar.TaskStratify); !has(sow.Reasons, "Put off to another spring, since sowing nannyberry") {
+	if sow := first(t, w, calendar.TaskStratify); !has(sow.Reasons, "Put off to another spring, since sowing nannyberry") {
 		t.Errorf("reasons %q", sow.Reasons)
 	}
 }

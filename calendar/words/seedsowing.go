@@ -4,22 +4,20 @@ import (
 	"fmt"
 	"strings"
 
-	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/seed"
 	"treewhen/phenology"
-	"treewhen/phenology/problem"
 )
 
 // sowingReason says why a species is sown on its day.
 func sowingReason(s *seed.Sowing, as phrase.Speech) string {
 	text := map[seed.By]string{
-		seed.ByPlanForSpecies: "The plan's sowing date for this species.",
-		seed.ByPlan:           "The plan's sowing date.",
-		seed.ByUsual: "The usual sowing date; set activities.seed-collection.sowing to your own, or to " +
-			"last-frost.",
-		seed.ByNoFrost: "The usual sowing date, since the last frost is not known here; set " +
-			"activities.seed-collection.sowing to your own.",
+		seed.ByPlanForSpecies: "The plan's sowing date for this species, " + phrase.LongDate(s.On) + ".",
+		seed.ByPlan:           "The plan's sowing date, " + phrase.LongDate(s.On) + ".",
+		seed.ByUsual: "The usual sowing date; set activities.seed-collection.sowing to your own, " +
+			"or to last-frost.",
+		seed.ByNoFrost: "The usual sowing date, since the last frost is not known here; " +
+			"set activities.seed-collection.sowing to your own.",
 	}[s.By]
 	if s.Frost != nil {
 		text = fmt.Sprintf("Frost kills seedlings, not seed in the ground, and they come up %d days "+
@@ -59,23 +57,22 @@ func tooEarly(s *seed.Shortfall) string {
 		phrase.Count(int(s.Earliest()-s.Wanted), "day"), phrase.LongDate(s.LastStart()))
 }
 
-// putOff says why a sowing is put off.
+// putOff says to when a sowing is put off, and why.
 func putOff(s *seed.Shortfall) string {
-	if s.CannotWait() {
-		return "Put off, since " + tooEarly(s) + ", and its seed cannot wait for another spring."
+	text := "Put off to another spring, since " + tooEarly(s)
+	if s.ByDays() {
+		text = "Put off to " + phrase.LongDate(s.Sown) + ", since " + tooEarly(s)
 	}
-	return "Put off to another spring, since " + tooEarly(s) + "."
+	if s.CannotWait() {
+		text += ", and its seed cannot wait for another spring"
+	}
+	return text + "."
 }
 
-// seedProblem says what a plan asks of seed work and cannot have.
-func seedProblem(p calendar.Problem) (problem.Problem, bool) {
-	s, ok := p.Says.(seed.Shortfall)
-	if !ok {
-		return problem.Problem{}, false
-	}
-	hint := fmt.Sprintf("sow it on %s or later, or in the second spring: activities.seed-collection.sowing_of: "+
-		"{%s: second-spring}", s.Earliest().Format("01-02"), s.Species.ID)
-	return problem.Problem{Line: p.Line, Field: p.Site, Text: tooEarly(&s), Hint: hint}, true
+// SowingHint says what to write into the plan so that a sowing need not be put off.
+func SowingHint(s *seed.Shortfall) string {
+	return fmt.Sprintf("sow it on %s or later, or in the second spring: "+
+		"activities.seed-collection.sowing_of: {%s: second-spring}", s.Earliest().Format("01-02"), s.Species.ID)
 }
 
 // seedNote says a note of seed work; "" if it is another's.
@@ -108,6 +105,8 @@ func seedNote(says any, as phrase.Speech) string {
 			n.Species.Name(), n.Season, phrase.LongDate(n.Scouted))
 	case *seed.Short:
 		return short(n.Need, as)
+	case seed.Shortfall:
+		return tooEarly(&n) + "; it is put off to " + phrase.LongDate(n.Sown)
 	case seed.NoFrost:
 		why := "there is neither a record of temperatures nor normals"
 		if n.Record {

@@ -152,7 +152,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 			"que ça coule %s, erreurs des prévisions comprises", l.the(e.Best))
 		if isFrench(e.Speech) {
 			t.Headline, t.named = frenchRunTitle(f.Size, e.Probability, e.Window)
-			t.remind(e, frenchRunReminder(e.Window.First))
+			t.remind(e, frenchRunReminder(stillToCome(e, f)))
 			break
 		}
 		size := phrase.Capital(l.runSize(f.Size))
@@ -161,7 +161,7 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		if f.Volume != nil {
 			t.Verdict += " " + phrase.Capital(Volume(f.Volume, e.Speech)) + "."
 		}
-		t.remind(e, of+weekday(e.Window.First)+": empty the tanks")
+		t.remind(e, of+weekday(stillToCome(e, f))+": empty the tanks")
 	}
 	t.Reasons = []string{l.runDays(&f.Run), l.runBeside(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{ready}
@@ -174,6 +174,15 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 
 func (l tongue) boilCare() string {
 	return in(l.Speech, "boiling sap scalds; vent steam and smoke", "le sirop bouillant brûle; évacuez vapeur et fumée")
+}
+
+// stillToCome returns the first day of a run that is not measured yet: an alarm that rings while it runs is not for
+// yesterday.
+func stillToCome(e *calendar.Entry, f *tapping.RunFacts) civil.Date {
+	if i := slices.IndexFunc(f.Days, func(d tapping.RunDay) bool { return d.Forecast }); i > 0 {
+		return f.Days[i].Date
+	}
+	return e.Window.First
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.

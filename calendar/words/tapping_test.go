@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
@@ -76,6 +77,24 @@ func TestEveryAdviceIsSaid(t *testing.T) {
 			if !strings.Contains(text, part) {
 				t.Errorf("%s: %q is not in: %s", c.advice, part, text)
 			}
+		}
+	}
+}
+
+// An alarm that rings while a run is on says from which day sap is still to come.
+func TestARunThatIsOnRingsForWhatIsToCome(t *testing.T) {
+	first := civil.Of(2027, time.March, 3)
+	e := &calendar.Entry{Task: calendar.TaskRun, Activity: calendar.Tapping, Window: civil.Span{First: first, Last: first + 4},
+		Species:   []*phenology.Species{{ID: "acer-rubrum", Common: []string{"red maple"}, Sap: phenology.Sap{Run: &phenology.RunRule{}}}},
+		Reminders: []calendar.Reminder{{Kind: tapping.RingLargeRun, On: first}}}
+	for measured, want := range []string{"Wed 3 Mar: empty", "Thu 4 Mar: empty", "Fri 5 Mar: empty"} {
+		f := &tapping.RunFacts{Run: tapping.Run{Span: e.Window, Size: tapping.SizeMiddling}}
+		for i := range e.Window.Days() {
+			f.Days = append(f.Days, tapping.RunDay{Date: first + civil.Date(i), Forecast: i >= measured})
+		}
+		e.Facts = f
+		if got := Say(e).Reminders[0]; !strings.Contains(got, want) {
+			t.Errorf("%d days measured: %q", measured, got)
 		}
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"treewhen/calendar/doubts"
 	"treewhen/calendar/inputs"
 	"treewhen/calendar/phrase"
+	"treewhen/calendar/seed"
 	"treewhen/calendar/starter"
 	"treewhen/calendar/words"
 )
@@ -78,6 +79,13 @@ func report(out io.Writer, in *inputs.Inputs) {
 	reportTemperatures(w, in)
 	reportDoubts(w, in)
 	reportList(w, "species without dates to collect by:", words.Notes(doubts.Undated(in), w.as))
+	early := doubts.TooEarly(in)
+	short := words.Notes(early, w.as)
+	for i := range early {
+		s := early[i].Says.(seed.Shortfall)
+		short[i] = fmt.Sprintf("%s:%d: %s; %s", in.Plan.File, s.Line, short[i], words.SowingHint(&s))
+	}
+	reportList(w, "sowing dates that leave too little time:", short)
 	reportList(w, "doubtful sightings:", in.DoubtfulSightings())
 	reportCredit(w, in)
 	reportList(w, "species profiles:", in.Library.Notes())

@@ -61,7 +61,7 @@ var allowed = map[string][]string{
 		"calendar", "calendar/busy", "calendar/fetch", "calendar/law", "calendar/phrase", "calendar/planfile", "calendar/regular", "calendar/services",
 		"calendar/supply", "calendar/tapping", "calendar/words", "phenology", "phenology/climate", "phenology/parallel", "phenology/weather", "profiles",
 	},
-	"calendar/doubts":          {"calendar", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/seed", "phenology"},
+	"calendar/doubts":          {"calendar", "calendar/build", "calendar/gazetteer", "calendar/inputs", "calendar/law", "calendar/seed", "phenology", "phenology/civil"},
 	"calendar/serve":           {"calendar", "calendar/alerts", "calendar/alerts/deliver", "calendar/build", "calendar/feed", "calendar/ical", "calendar/inputs", "calendar/page", "calendar/staging", "calendar/words", "phenology"},
 	"calendar/build/buildtest": {"calendar", "calendar/build"},
 	"calendar/starter": {

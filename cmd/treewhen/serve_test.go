@@ -234,6 +234,11 @@ func TestServe(t *testing.T) {
 	if _, _, b := s.get("/feeds/ridge.field-trip.ics"); b != revised {
 		t.Error("the last good feed is gone")
 	}
+	code, header, wall := s.get("/wall/")
+	if code != 200 || header.Get("Cache-Control") != "no-cache" || strings.Count(wall, `<section class="sheet">`) != 1 ||
+		!strings.Contains(wall, "Not up to date") {
+		t.Errorf("sheets for the wall: found %d, %v", code, header)
+	}
 	if !strings.Contains(s.log.String(), plan+":1:") {
 		t.Errorf("the log does not say where: %s", s.log)
 	}
@@ -336,7 +341,11 @@ func TestServeKey(t *testing.T) {
 	if !strings.Contains(page, "webcal://example.org/trees/feeds/") {
 		t.Error("the page has no webcal address")
 	}
-	for _, path := range []string{"/", "/page/", "/feeds/ridge.ics", "/feeds/"} {
+	key := strings.TrimPrefix(told, "https://example.org/trees/page/")
+	if code, header, _ := s.get("/wall/" + key); code != 200 || !strings.HasPrefix(header.Get("Cache-Control"), "private") {
+		t.Errorf("sheets for the wall: found %d, %v", code, header)
+	}
+	for _, path := range []string{"/", "/page/", "/wall/", "/feeds/ridge.ics", "/feeds/"} {
 		if code, _, body := s.get(path); code != 404 || strings.Contains(body, "idge") {
 			t.Errorf("%s: found %d, %q", path, code, body)
 		}

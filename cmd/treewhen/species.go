@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -57,28 +58,55 @@ var speciesCommand = command{
 // speciesWidth is the width of the list of species, in columns.
 const speciesWidth = 100
 
-// listSpecies writes a line for each species, or two where the phases of its temperatures are many.
+// speciesGroups are the headings of the list of species, each with its families; the last has all others.
+var speciesGroups = []struct{ heading, families string }{
+	{"MAPLES AND BUCKEYES", "Sapindaceae"},
+	{"BIRCHES, ALDERS, HAZELS, HORNBEAMS", "Betulaceae"},
+	{"OAKS, BEECH, CHESTNUT", "Fagaceae"},
+	{"HICKORIES AND WALNUTS", "Juglandaceae"},
+	{"POPLARS AND WILLOWS", "Salicaceae"},
+	{"ASHES", "Oleaceae"},
+	{"CHERRIES, HAWTHORNS, SERVICEBERRIES", "Rosaceae"},
+	{"DOGWOODS AND TUPELOS", "Cornaceae Nyssaceae"},
+	{"CONIFERS", "Pinaceae Cupressaceae Taxaceae"},
+	{"OTHERS", ""},
+}
+
+// listSpecies writes a line for each species, or two where the phases of its temperatures are many, group by group.
 func listSpecies(w io.Writer, all []*phenology.Species) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "%-26s %-22s %-10s %s\n", "species", "name", "tapped", "dated from temperatures")
-	for _, sp := range all {
-		var dated []string
-		for _, r := range sp.Phases {
-			if r.Model != nil && slices.ContainsFunc(r.Model.Models,
-				func(m phenology.Model) bool { return m.Kind() != "lag" }) {
-				dated = append(dated, r.Phase.String())
+	listed := map[*phenology.Species]bool{}
+	for _, g := range speciesGroups {
+		first := true
+		for _, sp := range all {
+			of := g.families == "" || slices.Contains(strings.Fields(g.families), sp.Family)
+			if listed[sp] || !of {
+				continue
 			}
-		}
-		phases := strings.Join(dated, ", ")
-		if phases == "" {
-			phases = "-"
-		}
-		head := fmt.Sprintf("%-26s %s %-10s ", sp.ID, text.Pad(sp.Name(), 22), sp.Sap.Tapped)
-		columns := text.Width(head)
-		for _, line := range wrap(phases, speciesWidth-columns) {
-			fmt.Fprintln(b, head+line)
-			head = strings.Repeat(" ", columns)
+			if first {
+				fmt.Fprintf(b, "\n%s\n", g.heading)
+			}
+			first, listed[sp] = false, true
+			listOne(b, sp)
 		}
 	}
 	return b.Flush()
+}
+
+func listOne(b *bufio.Writer, sp *phenology.Species) {
+	var dated []string
+	for _, r := range sp.Phases {
+		if r.Model != nil && slices.ContainsFunc(r.Model.Models,
+			func(m phenology.Model) bool { return m.Kind() != "lag" }) {
+			dated = append(dated, r.Phase.String())
+		}
+	}
+	phases := cmp.Or(strings.Join(dated, ", "), "-")
+	head := fmt.Sprintf("%-26s %s %-10s ", sp.ID, text.Pad(sp.Name(), 22), sp.Sap.Tapped)
+	columns := text.Width(head)
+	for _, line := range wrap(phases, speciesWidth-columns) {
+		fmt.Fprintln(b, head+line)
+		head = strings.Repeat(" ", columns)
+	}
 }

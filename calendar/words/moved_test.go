@@ -1,0 +1,57 @@
+package words
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"treewhen/calendar"
+	"treewhen/calendar/phrase"
+	"treewhen/calendar/tapping"
+	"treewhen/phenology"
+	"treewhen/phenology/civil"
+)
+
+// A spell of weather has days, and none of them is the best for anything; a tapping that moved has.
+func TestNoDayOfASpellIsTheBest(t *testing.T) {
+	first := civil.Of(2027, time.March, 3)
+	for _, of := range []calendar.Facts{&tapping.WarningFacts{}, &tapping.TapFacts{}} {
+		task, want := calendar.TaskTap, true
+		if _, spell := of.(*tapping.WarningFacts); spell {
+			task, want = calendar.TaskWarmSpell, false
+		}
+		was := calendar.Memory{Window: civil.Span{First: first, Last: first + 2}, Best: civil.Some(first), Told: map[string]string{}}
+		for _, fact := range of.Essence() {
+			was.Told[fact.Name] = "no"
+		}
+		is := was
+		is.Window.Last += 4
+		for _, lang := range []phrase.Language{"", phrase.French} {
+			as := phrase.Speech{Language: lang}
+			e := &calendar.Entry{Task: task, Activity: calendar.Tapping, Window: is.Window, Best: first, Speech: as, Facts: of,
+				Species: []*phenology.Species{{ID: "acer-saccharum", Common: []string{"sugar maple"}}},
+				Moved:   &calendar.Moved{On: first - 1, Was: was.Window, WasBest: was.Best}}
+			for _, text := range []string{Moved(e), Revision("It", was, is, as)} {
+				if got := strings.Contains(text, "best") || strings.Contains(text, "mieux"); got != want {
+					t.Errorf("%s: %q", task, text)
+				}
+			}
+		}
+	}
+}
+
+// What is said of a gap before a forecast stands in feeds, and does not change because a morning passes.
+func TestAGapIsSaidAlikeEveryMorning(t *testing.T) {
+	last := civil.Some(civil.Of(2027, time.March, 3))
+	for _, what := range []calendar.Flaw{calendar.BeginsLate, calendar.Bridged} {
+		for _, as := range []phrase.Speech{{}, {Language: phrase.French}} {
+			said := map[string]bool{}
+			for day := civil.Date(8); day < 11; day++ {
+				said[Doubt(calendar.Doubt{What: what, Day: last.Or(0) + day, Observed: last}, as)] = true
+			}
+			if len(said) != 1 {
+				t.Errorf("%s: %v", what, said)
+			}
+		}
+	}
+}
