@@ -152,8 +152,7 @@ func whole(x float64) json.Number { return number(x, 0) }
 // sapColumns are the columns of sap seasons as CSV. Programs rely on them.
 var sapColumns = []string{
 	"site", "species", "season", "advice", "start_p10", "start_p50", "start_p90", "end_p10", "end_p50", "end_p90",
-	"tap",
-	"tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone",
+	"tap", "tap_first", "tap_last", "caught", "caught_week_earlier", "caught_week_later", "caught_waiting", "gone",
 	"missed_first_run", "confidence", "holes_dry", "run_days_p10", "run_days_p50", "run_days_p90", "basis", "years",
 	"caught_of_best", "caught_hours",
 }

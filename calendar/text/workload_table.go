@@ -14,8 +14,8 @@ import (
 // workloadColumns are the columns of a workload as CSV.
 var workloadColumns = []string{
 	"week", "best", "start", "end", "site", "stand", "seed_zone", "species", "task", "people_days", "confidence",
-	"basis",
-	"summary", "uid", "day", "visit", "permit", "lot", "need_clean_kg", "need_fruit_kg", "need_fruit_l", "drive",
+	"basis", "summary", "uid", "day", "visit", "permit", "lot", "need_clean_kg", "need_fruit_kg", "need_fruit_l",
+	"drive",
 }
 
 // WriteWorkloadCSV writes a workload as CSV, one task a row, by the day on which it is to be done. "week" is that day's

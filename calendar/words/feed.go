@@ -29,24 +29,25 @@ type Labels struct {
 	NoLongerOn string // of the day in NoLonger
 }
 
-// french reports whether the words are French.
-func (l *Labels) french() bool { return strings.Contains(l.DayForm, "janv") }
+// speech is of which language the words are, by the form of their days: what is published with a feed tells them apart
+// by their fields, so that none can be added.
+func (l *Labels) speech() phrase.Speech {
+	if strings.Contains(l.DayForm, "janv") {
+		return phrase.Speech{Language: phrase.French}
+	}
+	return phrase.Speech{}
+}
 
 // day writes a day in one of the forms of l.
 func (l *Labels) day(d civil.Date, form string) string {
-	if l.french() {
+	if isFrench(l.speech()) {
 		return french.Format(d, form)
 	}
 	return d.Format(form)
 }
 
 // Colon is what stands between a name and what is said of it.
-func (l *Labels) Colon() string {
-	if l.french() {
-		return french.Colon
-	}
-	return ": "
-}
+func (l *Labels) Colon() string { return tongue{l.speech()}.colon() }
 
 // LabelsIn are the words in a plan's language.
 func LabelsIn(as phrase.Speech) *Labels {
@@ -107,9 +108,7 @@ func (l *Labels) RingText(title string, window civil.Span) string {
 	days := l.day(window.First, l.DayForm)
 	if window.Days() > 1 {
 		days += l.AnyDay[1] + l.day(window.Last, l.DayForm)
-		if l.french() {
-			days = "du " + days
-		}
+		days = in(l.speech(), "", "du ") + days
 	}
 	return title + l.Colon() + days + "."
 }
@@ -119,7 +118,7 @@ func (l *Labels) CancelledTitle(title string, name int) string {
 	if r := []rune(title); name > 0 && name < len(r) {
 		title = string(r[:name])
 	}
-	if l.french() {
+	if isFrench(l.speech()) {
 		return frenchCancelled(title)
 	}
 	return l.Cancelled + title
@@ -128,6 +127,24 @@ func (l *Labels) CancelledTitle(title string, name int) string {
 // CancelledText is the description of what is no longer expected.
 func (l *Labels) CancelledText(asOf civil.Date, description string) string {
 	return shortened(l.NoLonger[0]+l.day(asOf, l.NoLongerOn)+l.NoLonger[1], description)
+}
+
+// CalendarTitle names the calendar of an activity at a site; "" is all of them.
+func (l *Labels) CalendarTitle(site string, a calendar.Activity) string {
+	if a == "" {
+		return site
+	}
+	return site + l.Colon() + ActivityName(a, l.speech())
+}
+
+// CalendarText says what the calendars of a plan hold. Demo is whether it is the demonstration.
+func (l *Labels) CalendarText(plan string, demo bool) string {
+	text := tongue{l.speech()}.say("What trees do and the work that follows, from %s.",
+		"La saison des sucres et le travail qui suit, d'après %s.", plan)
+	if demo && !isFrench(l.speech()) {
+		text += " A demonstration: places, people and weather are invented."
+	}
+	return text
 }
 
 // MostDescribed is how many characters a description has at most: what a telephone shows of an event without being

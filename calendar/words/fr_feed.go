@@ -24,35 +24,12 @@ var frenchLabels = Labels{
 
 // frenchCancelled is [Labels.CancelledTitle] in French: where there is no room, what follows a colon is left out.
 func frenchCancelled(title string) string {
-	if at := strings.LastIndex(title,
-		french.Colon); at > 0 && utf8.RuneCountInString(frenchLabels.Cancelled+title) > room {
+	at := strings.LastIndex(title, french.Colon)
+	if at > 0 && utf8.RuneCountInString(frenchLabels.Cancelled+title) > room {
 		title = title[:at]
 	}
 	if !strings.Contains(title, french.Colon) { // else a site's short name begins it
 		title = phrase.Uncapital(title)
 	}
 	return frenchLabels.Cancelled + title
-}
-
-// CalendarTitle names the calendar of an activity at a site; "" is all of them.
-func (l *Labels) CalendarTitle(site string, a calendar.Activity) string {
-	switch {
-	case a == "":
-		return site
-	case l.french():
-		return site + french.Colon + "entaillage"
-	}
-	return site + ": " + a.Title()
-}
-
-// CalendarText says what the calendars of a plan hold. Demo is whether it is the demonstration.
-func (l *Labels) CalendarText(plan string, demo bool) string {
-	if l.french() {
-		return "La saison des sucres et le travail qui suit, d'après " + plan + "."
-	}
-	text := "What trees do and the work that follows, from " + plan + "."
-	if demo {
-		text += " A demonstration: places, people and weather are invented."
-	}
-	return text
 }

@@ -51,8 +51,8 @@ func LikelyRuns(past int, observed civil.Span, ahead int, last civil.Date, as ph
 	}
 	text := l.say("%s from %s to %s", "%s du %s au %s", likely, l.day(observed.First), l.day(observed.Last))
 	if last > observed.Last {
-		text += l.say("; %d more in the forecast to %s", "; %d de plus dans les prévisions jusqu'au %s", ahead,
-			l.day(last))
+		text += l.say("; %d more in the forecast to %s", "; %d de plus dans les prévisions jusqu'au %s",
+			ahead, l.day(last))
 	}
 	return text + "."
 }

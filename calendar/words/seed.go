@@ -214,18 +214,6 @@ func collectFrom(sp *phenology.Species) []string {
 	return []string{"Collect from " + strings.TrimPrefix(strings.TrimSuffix(from, "."), "from ") + "."}
 }
 
-// lotLabel says what to write on the bag.
-func lotLabel(sp *phenology.Species, s *calendar.Stand, height string) string {
-	text := "Label every bag: " + sp.Botanical + ", date, place, number of trees"
-	if s != nil {
-		text += ", " + s.Name + ", " + height
-		if s.SeedZone != "" {
-			text += ", seed zone " + s.SeedZone
-		}
-	}
-	return text + "."
-}
-
 // collectionSources are the sources of a collection, of its dates first.
 func collectionSources(sp *phenology.Species, f *seed.Collection) []string {
 	list := citations(f.Sources...)

@@ -40,6 +40,18 @@ func zone(label string) string {
 	return "zone " + label
 }
 
+// lotLabel says what to write on the bag.
+func lotLabel(sp *phenology.Species, s *calendar.Stand, height string) string {
+	text := "Label every bag: " + sp.Botanical + ", date, place, number of trees"
+	if s != nil {
+		text += ", " + s.Name + ", " + height
+		if s.SeedZone != "" {
+			text += ", seed zone " + s.SeedZone
+		}
+	}
+	return text + "."
+}
+
 // sayLot says where the seed comes from that work is of.
 func sayLot(t *Text, l *calendar.Lot) {
 	if l == nil || len(l.Stands) == 0 {

@@ -109,6 +109,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	}
 	sign := in(e.Speech, "Nights below freezing and days above it in the forecast.",
 		"Des nuits sous zéro et des jours de dégel dans les prévisions.")
+	// From the place alone English looks for the same with birches as with maples.
 	if pressed(sp) && (isFrench(e.Speech) || f.Advice != tapping.NoRecord) {
 		sign = in(e.Speech, "Thawed soil and nights above freezing; a pricked twig that drips.",
 			"Sol dégelé et nuits au-dessus du point de congélation; un rameau piqué qui goutte.")
@@ -223,8 +224,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	case calendar.TaskPull:
 		t.Verdict = l.say("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.",
 			"Désentaillez quand l'eau s'arrête ou tourne\u00a0: vers %s, au plus tard %s. Ne bouchez pas les trous.",
-			best,
-			last)
+			best, last)
 		t.Care = in(e.Speech, "food gear: hot water only; wet ground, loose limbs",
 			"matériel alimentaire, à l'eau chaude seulement; sol détrempé, branches accrochées")
 		if f.HolesEnd {

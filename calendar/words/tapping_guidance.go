@@ -101,8 +101,7 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 			"D'après la règle traditionnelle que le plan demande\u00a0: une entaille dès %s, deux dès %s, trois dès "+
 				"%s, quatre dès %s. Les études ne la recommandent plus; la règle prudente dit une dès %s, deux dès %s.",
 			l.length("25 cm", "10 in"), l.length("38 cm", "15 in"), l.length("50 cm", "20 in"),
-			l.length("64 cm", "25 in"),
-			one, two)
+			l.length("64 cm", "25 in"), one, two)
 	}
 	return []string{
 		trees,
@@ -158,8 +157,8 @@ func SapQuantities(sp *phenology.Species, q *tapping.Quantities, as phrase.Speec
 		"À un taux de sucre de %[1]s\u00a0%%, un %[2]s de sirop demande environ %[4]s %[5]ss d'eau%[6]s (règle de "+
 			"%[7]d; sucre\u00a0: %[8]s).",
 		in(as, phrase.Range(q.Sugar.Low, q.Sugar.High, 1), figures(q.Sugar)), measure, syrup,
-		in(as, phrase.Range, french.Range)(q.PerSyrup.Low, q.PerSyrup.High, 0), measure, more, tapping.SugarRule,
-		source)}
+		in(as, phrase.Range, french.Range)(q.PerSyrup.Low, q.PerSyrup.High, 0), measure, more,
+		tapping.SugarRule, source)}
 	if q.Sap == nil {
 		return list
 	}

@@ -18,8 +18,8 @@ func RunDay(r *phenology.RunRule, as phrase.Speech) string {
 		return l.say("Run day: the last %d nights above %s and days above %s, on average. Near these limits a "+
 			"day counts in part.",
 			"Journée de coulée\u00a0: en moyenne sur %d jours, des nuits au-dessus de %s et des jours au-dessus de "+
-				"%s. Près de ces limites, une journée compte en partie.", phenology.PressureDays, l.limit(r.Night),
-			l.limit(r.Day))
+				"%s. Près de ces limites, une journée compte en partie.",
+			phenology.PressureDays, l.limit(r.Night), l.limit(r.Day))
 	}
 	return l.say("Run day: hours of thaw soon after a freeze. It counts in full if the night was %s or colder and "+
 		"the day %s or warmer, else in part; of the catch, if it thaws %g hours or more.",
@@ -79,9 +79,8 @@ func (l tongue) runBeside(r *tapping.Run) string {
 	return l.say("A %s beside past runs here: %s. Small is the lesser half of them, large the greatest fifth. "+
 		"Trees differ widely.",
 		"%s parmi les coulées passées d'ici\u00a0: %s. Petite\u00a0: la moitié la plus faible; grosse\u00a0: le "+
-			"cinquième le plus fort. Les arbres diffèrent beaucoup.", in(l.Speech, l.runSize(r.Size),
-			phrase.Capital(l.runSize(r.Size))),
-		hours)
+			"cinquième le plus fort. Les arbres diffèrent beaucoup.",
+		in(l.Speech, l.runSize(r.Size), phrase.Capital(l.runSize(r.Size))), hours)
 }
 
 // CrewOrder says how one crew serves several bushes, a line a bush under one that says whether they clash.
@@ -119,8 +118,8 @@ func (l tongue) turn(t *tapping.Turn) string {
 			"à peine moins qu'à son meilleur jour, %s", best)
 	default:
 		return l.say("catches %s less of run days than from its own best day, %s",
-			"%s de moins des journées de coulée qu'à son meilleur jour, %s", l.count(n, "point", "point", "points"),
-			best)
+			"%s de moins des journées de coulée qu'à son meilleur jour, %s",
+			l.count(n, "point", "point", "points"), best)
 	}
 }
 
