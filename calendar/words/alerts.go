@@ -26,7 +26,7 @@ func Trial(title, message string, as phrase.Speech) (string, string) {
 	l := tongue{as}
 	return l.say("Trial: %s", "Essai\u00a0: %s", title),
 		l.say("This is a trial. What you will be told next, when its time has come:\n\n%s",
-			"Ceci est un essai. Ce qui vous sera dit ensuite, le moment venu\u00a0: \n\n%s", message)
+			"Ceci est un essai. Ce qui vous sera dit ensuite, le moment venu\u00a0:\n\n%s", message)
 }
 
 // AlertFooter is what stands under an alert that is sent by mail.

@@ -109,8 +109,7 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	}
 	sign := in(e.Speech, "Nights below freezing and days above it in the forecast.",
 		"Des nuits sous zéro et des jours de dégel dans les prévisions.")
-	// From the place alone English looks for the same with birches as with maples.
-	if pressed(sp) && (isFrench(e.Speech) || f.Advice != tapping.NoRecord) {
+	if pressed(sp) {
 		sign = in(e.Speech, "Thawed soil and nights above freezing; a pricked twig that drips.",
 			"Sol dégelé et nuits au-dessus du point de congélation; un rameau piqué qui goutte.")
 	}

@@ -98,3 +98,18 @@ func TestARunThatIsOnRingsForWhatIsToCome(t *testing.T) {
 		}
 	}
 }
+
+// Birches run by the pressure of their roots: nobody is sent to wait for frosts before tapping one, by whatever it is dated.
+func TestBirchesAreNotTappedByFrost(t *testing.T) {
+	birch := &phenology.Species{ID: "betula-papyrifera", Common: []string{"paper birch"},
+		Sap: phenology.Sap{Run: &phenology.RunRule{Drive: phenology.RootPressure}}}
+	day := civil.Of(2027, time.April, 10)
+	for _, advice := range []tapping.Advice{tapping.NoRecord, tapping.PlanAhead} {
+		e := &calendar.Entry{Task: calendar.TaskTap, Activity: calendar.Tapping, Best: day,
+			Window: civil.Span{First: day, Last: day}, Species: []*phenology.Species{birch},
+			Facts: &tapping.TapFacts{Advice: advice, AsOf: day, Evidence: tapping.Evidence{Years: 9}, Price: &tapping.Price{Best: day}}}
+		if got := Say(e).LookFor[0]; !strings.Contains(got, "Thawed soil") {
+			t.Errorf("%s: look for %q", advice, got)
+		}
+	}
+}
