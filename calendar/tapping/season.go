@@ -59,7 +59,7 @@ func SeasonAt(p *calendar.Plan, pl *calendar.Place, sp *phenology.Species, seaso
 	if !dated(est) {
 		return nil
 	}
-	return newSeason(p, pl, est, hoursBefore)
+	return newSeason(p, pl, est, sizesBefore)
 }
 
 // dated reports whether a season of sap has a start and an end.
@@ -67,7 +67,7 @@ func dated(est phenology.Estimates) bool {
 	return est.Get(phenology.SapStart).HasDate() && est.Get(phenology.SapEnd).HasDate()
 }
 
-func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, past pastHours) *Season {
+func newSeason(p *calendar.Plan, pl *calendar.Place, est phenology.Estimates, past pastSizes) *Season {
 	s := &Season{
 		Place: pl, Species: est.Species, Season: est.Season, AsOf: p.AsOf, Speech: p.Speech,
 		Start: est.Get(phenology.SapStart), End: est.Get(phenology.SapEnd), Estimates: est,
