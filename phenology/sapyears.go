@@ -51,8 +51,8 @@ func (o *Outlook) SapYears(sp *Species, season int, first SeasonDay) []SapYear {
 	return o.estimator(sp, o.Site.Season(season)).sapYears(first, new(sapRoom))
 }
 
-// LookAtSapYears hands what [Outlook.SapYears] returns to a function, for as long as that takes: what is decided on dozens
-// of mornings that are past keeps none of them.
+// LookAtSapYears hands what [Outlook.SapYears] returns to a function, which must not keep it: of what is decided on
+// dozens of mornings that are past, the years are not wanted again, and their room is used for the next.
 func (o *Outlook) LookAtSapYears(sp *Species, season int, first SeasonDay, look func([]SapYear)) {
 	if o.Temps == nil || sp.Sap.Run == nil {
 		look(nil)

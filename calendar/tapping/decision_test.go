@@ -195,6 +195,25 @@ func TestTappingDecisionProperties(t *testing.T) {
 	})
 }
 
+// What most days are evened by in one go is what the others are day by day.
+func TestSmoothed(t *testing.T) {
+	y := &phenology.SapYear{First: 1, Known: 20}
+	for i := range 60 {
+		y.Flow = append(y.Flow, math.Abs(math.Sin(float64(i*i))))
+	}
+	for i, got := range smoothed(y, y.Flow, nil) {
+		reach := max(0, min(drawnSmooth, (i-19)/2))
+		sum, weight := 0.0, 0.0
+		for k := i - reach; k <= min(i+reach, len(y.Flow)-1); k++ {
+			w := float64(reach + 1 - max(k-i, i-k))
+			sum, weight = sum+w*y.Flow[k], weight+w
+		}
+		if want := sum / weight; math.Abs(got-want) > 1e-14 {
+			t.Errorf("day %d: %v, want %v", i, got, want)
+		}
+	}
+}
+
 // A decision over thirty years is to take less than 2 ms a site.
 func BenchmarkDecideTapping30Years(b *testing.B) {
 	p := calendartest.MadePlan(civil.Of(2027, time.March, 1), 30, 0, "sugar maple")

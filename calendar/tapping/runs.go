@@ -60,7 +60,7 @@ const longestPressed = 28
 // findRuns finds the season's own runs, and compares them with those of past seasons. What a run is, which one it is
 // and how large is told by the rule alone, over the same days of every season, and so is the same for all species that
 // share the rule; of these runs a species' season has those that begin in it.
-func (s *Season) findRuns(known map[int]calendar.Memory, past pastHours) {
+func (s *Season) findRuns(known map[int]calendar.Memory, past pastSizes) {
 	t := s.Place.Outlook.Temps
 	if t == nil {
 		return
@@ -83,11 +83,10 @@ func (s *Season) findRuns(known map[int]calendar.Memory, past pastHours) {
 	if len(s.Runs) == 0 {
 		return
 	}
-	hours := past(t, rule, s.Season)
-	if len(hours) < fewestRuns {
+	b := past(t, rule, s.Season)
+	if b == nil {
 		return
 	}
-	b := sizeBounds{phenology.QuantileOf(hours, 0.5), phenology.QuantileOf(hours, 0.8)}
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		r.Size = b.size(float64(r.Hours))
@@ -97,16 +96,20 @@ func (s *Season) findRuns(known map[int]calendar.Memory, past pastHours) {
 	}
 }
 
-// pastHours returns for how many hours sap ran in each run of a rule in the seasons before one.
-type pastHours func(*phenology.Temperatures, phenology.RunRule, phenology.Season) []float64
+// pastSizes returns how large the runs of a rule were in the seasons before one; nil where there were too few.
+type pastSizes func(*phenology.Temperatures, phenology.RunRule, phenology.Season) *sizeBounds
 
-func hoursBefore(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) (list []float64) {
+func sizesBefore(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) *sizeBounds {
+	var hours []float64
 	for season.Year--; season.Date(FirstRunDay) >= t.Series().First; season.Year-- {
 		for _, r := range runsIn(t, rule, season, nil) {
-			list = append(list, float64(r.Hours))
+			hours = append(hours, float64(r.Hours))
 		}
 	}
-	return list
+	if len(hours) < fewestRuns {
+		return nil
+	}
+	return &sizeBounds{phenology.QuantileOf(hours, 0.5), phenology.QuantileOf(hours, 0.8)}
 }
 
 // sizeHeld is to which share of its bound a run to come must shrink to be called smaller than it was told to be: what

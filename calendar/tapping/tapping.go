@@ -13,8 +13,8 @@ import (
 // work is the tapping at one place in one season.
 type work struct {
 	*calendar.Work
-	sap  map[string]*Season   // by species
-	past map[string][]float64 // hours of past runs, by rule
+	sap  map[string]*Season     // by species
+	past map[string]*sizeBounds // by which runs are sized, by rule
 }
 
 // Schedule adds the tapping of all species of a place in a season to its work.
@@ -22,7 +22,7 @@ func Schedule(at *calendar.Work, season int) {
 	if at.Plan.AsOf > at.Place.Outlook.Site.Season(season).Date(365) {
 		return // long over
 	}
-	w := &work{Work: at, sap: map[string]*Season{}, past: map[string][]float64{}}
+	w := &work{Work: at, sap: map[string]*Season{}, past: map[string]*sizeBounds{}}
 	for _, sp := range at.Place.Species {
 		w.tapping(sp, season)
 	}
@@ -65,16 +65,16 @@ func (w *work) tapping(sp *phenology.Species, season int) {
 func (w *work) seasonOf(est phenology.Estimates) *Season {
 	key := est.Species.ID
 	if w.sap[key] == nil {
-		w.sap[key] = newSeason(w.Plan, w.Place, est, w.hoursBefore)
+		w.sap[key] = newSeason(w.Plan, w.Place, est, w.sizesBefore)
 	}
 	return w.sap[key]
 }
 
-// hoursBefore is what all species share of which the sap runs by the same rule.
-func (w *work) hoursBefore(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) []float64 {
+// sizesBefore is what all species share of which the sap runs by the same rule.
+func (w *work) sizesBefore(t *phenology.Temperatures, rule phenology.RunRule, season phenology.Season) *sizeBounds {
 	key := ruleKey(rule)
 	if _, ok := w.past[key]; !ok {
-		w.past[key] = hoursBefore(t, rule, season)
+		w.past[key] = sizesBefore(t, rule, season)
 	}
 	return w.past[key]
 }
