@@ -149,13 +149,14 @@ func (c *days) again(f *file, d civil.Date, s slot, row Day, line int) {
 	switch {
 	case differ(was.Min, row.Min) || differ(was.Max, row.Max):
 		c.repeats.contest(d, before, line, c.repeats.adjacent)
-		f.notes.add(NoteDuplicate, line, "%v was given on line %d as %s; this row, %s, counts, being the last", d, before,
-			dayText(was), dayText(row))
-	case count(row) > count(was):
-		f.notes.add(NoteDuplicate, line, "%v was given on line %d with less; the fuller row, this one, counts", d, before)
-	default:
-		f.notes.add(NoteDuplicate, line, "%v was given on line %d as %s; what this row, %s, leaves empty stays as it was",
+		f.notes.add(NoteDuplicate, line, "%v was given on line %d as %s; this row, %s, counts, being the last",
 			d, before, dayText(was), dayText(row))
+	case count(row) > count(was):
+		f.notes.add(NoteDuplicate, line, "%v was given on line %d with less; the fuller row, this one, counts",
+			d, before)
+	default:
+		f.notes.add(NoteDuplicate, line, "%v was given on line %d as %s; what this row, %s, leaves empty stays as "+
+			"it was", d, before, dayText(was), dayText(row))
 	}
 }
 
