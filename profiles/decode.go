@@ -184,7 +184,7 @@ func (p *profile) quantity(m *strictyaml.Map, key string,
 	return out
 }
 
-// value is what a getter of a map returned: the zero value where it has nothing, and where it has told of what is wrong.
+// value is what a getter of a map returned: the zero value where there is nothing, or nothing right, which it told of.
 func value[T any](v T, _ bool) T { return v }
 
 func (p *profile) statement(m *strictyaml.Map) phenology.Statement {

@@ -83,7 +83,8 @@ func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 		Start: dayOf(m, "start", phase), ChillStart: dayOf(m, "chill-start", phase),
 		Base:        value(m.Quantity("base", strictyaml.Temperature)),
 		ChillBelow:  value(m.Quantity("chill-below", strictyaml.Temperature)),
-		Requirement: value(m.Float("requirement")), Extra: value(m.Float("extra")), Decay: value(m.FloatIn("decay", 0, 1)),
+		Requirement: value(m.Float("requirement")), Extra: value(m.Float("extra")),
+		Decay:  value(m.FloatIn("decay", 0, 1)),
 		Method: forcingMethod(m),
 	}
 }
