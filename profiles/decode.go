@@ -184,11 +184,12 @@ func (p *profile) quantity(m *strictyaml.Map, key string,
 	return out
 }
 
-func (p *profile) statement(m *strictyaml.Map) (s phenology.Statement) {
+// value is what a getter of a map returned: the zero value where there is nothing, or nothing right, which it told of.
+func value[T any](v T, _ bool) T { return v }
+
+func (p *profile) statement(m *strictyaml.Map) phenology.Statement {
 	m.Required("text")
-	s.Text, _ = m.Text("text")
-	s.Source = p.source(m)
-	return s
+	return phenology.Statement{Text: value(m.Text("text")), Source: p.source(m)}
 }
 
 var seenForm = regexp.MustCompile(`^([a-z-]+(?:\+\d+)?) to ([a-z-]+(?:\+\d+)?)$`)
@@ -203,14 +204,10 @@ func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
 	t.Text, _ = m.Text("text")
 	t.NeedsHandling, _ = m.Bool("handling")
 	t.Source, t.Also = p.sourcesOf(m)
-	switch m.Has("measure") {
-	case true:
-		m.Required("unit")
-		if m.Has("states") {
-			m.ReportKey("states", "found states beside a measure, want one of the two")
-		}
-	default:
+	if !m.Has("measure") {
 		m.Required("states")
+	} else if m.Required("unit"); m.Has("states") {
+		m.ReportKey("states", "found states beside a measure, want one of the two")
 	}
 	if v, ok := m.Get("seen"); ok {
 		text, _ := v.Text()
@@ -234,30 +231,26 @@ func (p *profile) trait(m *strictyaml.Map) (t phenology.Trait) {
 	return t
 }
 
-func (p *profile) caution(m *strictyaml.Map) (c phenology.Caution) {
+func (p *profile) caution(m *strictyaml.Map) phenology.Caution {
 	m.Required("text")
-	c.Activities, _ = m.Texts("activities")
-	c.InLeaf, _ = m.Bool("in-leaf")
-	c.Text, _ = m.Text("text")
-	c.Source = p.source(m)
-	return c
+	return phenology.Caution{
+		Activities: value(m.Texts("activities")), InLeaf: value(m.Bool("in-leaf")), Text: value(m.Text("text")),
+		Source: p.source(m),
+	}
 }
 
-func (p *profile) regulation(m *strictyaml.Map) (r phenology.Regulation) {
+func (p *profile) regulation(m *strictyaml.Map) phenology.Regulation {
 	m.Required("where", "text", "collecting")
-	r.Where, _ = m.Text("where")
-	r.Text, _ = m.Text("text")
-	r.Collecting, _ = m.Bool("collecting")
-	r.Source = p.source(m)
-	return r
+	return phenology.Regulation{
+		Where: value(m.Text("where")), Text: value(m.Text("text")), Collecting: value(m.Bool("collecting")),
+		Source: p.source(m),
+	}
 }
 
-func (p *profile) dispute(m *strictyaml.Map) (d phenology.Dispute) {
+func (p *profile) dispute(m *strictyaml.Map) phenology.Dispute {
 	m.Required("about", "used", "other", "why")
-	d.About, _ = m.Text("about")
-	d.Used, _ = m.Text("used")
-	d.Other, _ = m.Text("other")
-	d.Why, _ = m.Text("why")
-	d.Source = p.source(m)
-	return d
+	return phenology.Dispute{
+		About: value(m.Text("about")), Used: value(m.Text("used")), Other: value(m.Text("other")),
+		Why: value(m.Text("why")), Source: p.source(m),
+	}
 }

@@ -42,17 +42,16 @@ func (p *profile) phase(phase phenology.Phase, m *strictyaml.Map) *phenology.Pha
 	r.Moves, _ = strictyaml.GetOneOf(m, "moves", phenology.MovesLater, phenology.MovesEarlier, phenology.MovesNot)
 	if g, ok := m.Map("gradient"); ok {
 		g.Required("north")
-		r.Gradient = &phenology.Gradient{Source: p.source(g)}
-		r.Gradient.North, _ = g.FloatIn("north", -15, 15)
+		r.Gradient = &phenology.Gradient{Source: p.source(g), North: value(g.FloatIn("north", -15, 15))}
 		r.Gradient.Up, r.Gradient.OfHeight = g.FloatIn("up", -10, 10)
 		g.Done()
 	}
 	r.References = each(m, "references", p.reference)
 	if months, ok := m.Map("months"); ok {
 		months.Required("from", "to")
-		r.Months = &phenology.Months{Source: p.source(months)}
-		r.Months.From, _ = months.IntIn("from", 1, 12)
-		r.Months.To, _ = months.IntIn("to", 1, 12)
+		r.Months = &phenology.Months{
+			Source: p.source(months), From: value(months.IntIn("from", 1, 12)), To: value(months.IntIn("to", 1, 12)),
+		}
 		months.Done()
 	}
 	if dating, ok := m.Map("dating"); ok {
@@ -67,11 +66,10 @@ func (p *profile) reference(m *strictyaml.Map) (r phenology.Reference) {
 	r.Latitude, _ = m.FloatIn("latitude", -90, 90)
 	r.Longitude, _ = m.FloatIn("longitude", -180, 180)
 	r.Elevation, _ = m.Quantity("elevation", strictyaml.Length)
-	if day, ok := m.MonthDay("date"); ok {
+	if day, ok := m.MonthDay("date"); ok && r.Latitude < 0 {
+		r.Day = southernDay(day.YearDay()).End()
+	} else if ok {
 		r.Day = phenology.SeasonDay(day.YearDay()).End()
-		if r.Latitude < 0 {
-			r.Day = southernDay(day.YearDay()).End()
-		}
 	}
 	if later, ok := m.Bool("following-year"); ok && later {
 		r.Day += 365
@@ -105,10 +103,10 @@ func (p *profile) dating(phase phenology.Phase, m *strictyaml.Map) *phenology.Ph
 	d.Residual, _ = m.Float("residual")
 	if score, ok := m.Map("score"); ok {
 		score.Required("years", "rmse", "mean-date-rmse")
-		d.Score = &phenology.Score{}
-		d.Score.Years, _ = score.IntIn("years", 1, 1000)
-		d.Score.RMSE, _ = score.Float("rmse")
-		d.Score.MeanRMSE, _ = score.Float("mean-date-rmse")
+		d.Score = &phenology.Score{
+			Years: value(score.IntIn("years", 1, 1000)), RMSE: value(score.Float("rmse")),
+			MeanRMSE: value(score.Float("mean-date-rmse")),
+		}
 		score.Done()
 	}
 	d.Source = p.source(m)

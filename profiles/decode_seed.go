@@ -21,11 +21,13 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 	}
 	if d, ok := m.Map("dispersal"); ok {
 		d.Required("agent", "gather")
-		s.Dispersal = &phenology.Dispersal{Source: p.source(d)}
-		s.Dispersal.Agent, _ = strictyaml.GetOneOf(d, "agent", phenology.ByWind, phenology.ByWater, phenology.ByBirds,
-			phenology.ByAnimals, phenology.ByGravity, phenology.ByItself)
-		s.Dispersal.Gather, _ = strictyaml.GetOneOf(d, "gather", phenology.BeforeFall, phenology.WhileFalling,
-			phenology.OnceFallen)
+		s.Dispersal = &phenology.Dispersal{
+			Source: p.source(d),
+			Agent: value(strictyaml.GetOneOf(d, "agent", phenology.ByWind, phenology.ByWater, phenology.ByBirds,
+				phenology.ByAnimals, phenology.ByGravity, phenology.ByItself)),
+			Gather: value(strictyaml.GetOneOf(d, "gather",
+				phenology.BeforeFall, phenology.WhileFalling, phenology.OnceFallen)),
+		}
 		d.Done()
 	}
 	s.Processing = each(m, "processing", func(m *strictyaml.Map) (step phenology.Process) {
@@ -36,8 +38,7 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 		return step
 	})
 	if keep, ok := m.Map("keep"); ok {
-		s.Keep = &phenology.Keeping{Statement: p.statement(keep)}
-		s.Keep.Moist, _ = keep.Bool("moist")
+		s.Keep = &phenology.Keeping{Statement: p.statement(keep), Moist: value(keep.Bool("moist"))}
 		keep.Done()
 	}
 	if storage, ok := m.Map("storage"); ok {
@@ -59,8 +60,7 @@ func (p *profile) seed(m *strictyaml.Map) *phenology.Seed {
 
 func (p *profile) pretreatment(m *strictyaml.Map) (t phenology.Pretreatment) {
 	m.Required("steps")
-	t.Note, _ = m.Text("note")
-	t.Source = p.source(m)
+	t.Note, t.Source = value(m.Text("note")), p.source(m)
 	t.Steps = each(m, "steps", func(m *strictyaml.Map) (s phenology.TreatmentStep) {
 		m.Required("kind")
 		s.Kind, _ = strictyaml.GetOneOf(m, "kind",

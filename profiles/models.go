@@ -53,12 +53,11 @@ func (p *profile) model(phase phenology.Phase, m *strictyaml.Map) phenology.Mode
 
 func thermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "base", "requirement")
-	var t phenology.ThermalTime
-	t.Start = dayOf(m, "start", phase)
-	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
-	t.Requirement, _ = m.Float("requirement")
-	t.Method = forcingMethod(m)
-	t.DayLengthExponent, _ = m.FloatIn("day-length-exponent", 0, 20)
+	t := phenology.ThermalTime{
+		Start: dayOf(m, "start", phase), Base: value(m.Quantity("base", strictyaml.Temperature)),
+		Requirement: value(m.Float("requirement")), Method: forcingMethod(m),
+		DayLengthExponent: value(m.FloatIn("day-length-exponent", 0, 20)),
+	}
 	if m.Has("upper") || m.Has("cutoff") {
 		m.Required("upper", "cutoff")
 		t.Upper, _ = m.Quantity("upper", strictyaml.Temperature)
@@ -80,16 +79,14 @@ func forcingMethod(m *strictyaml.Map) phenology.ForcingMethod {
 
 func chillingThermalTime(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "base", "chill-start", "chill-below", "requirement", "extra", "decay")
-	var t phenology.ChillingThermalTime
-	t.Start = dayOf(m, "start", phase)
-	t.ChillStart = dayOf(m, "chill-start", phase)
-	t.Base, _ = m.Quantity("base", strictyaml.Temperature)
-	t.ChillBelow, _ = m.Quantity("chill-below", strictyaml.Temperature)
-	t.Requirement, _ = m.Float("requirement")
-	t.Extra, _ = m.Float("extra")
-	t.Decay, _ = m.FloatIn("decay", 0, 1)
-	t.Method = forcingMethod(m)
-	return t
+	return phenology.ChillingThermalTime{
+		Start: dayOf(m, "start", phase), ChillStart: dayOf(m, "chill-start", phase),
+		Base:        value(m.Quantity("base", strictyaml.Temperature)),
+		ChillBelow:  value(m.Quantity("chill-below", strictyaml.Temperature)),
+		Requirement: value(m.Float("requirement")), Extra: value(m.Float("extra")),
+		Decay:  value(m.FloatIn("decay", 0, 1)),
+		Method: forcingMethod(m),
+	}
 }
 
 func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
@@ -130,12 +127,10 @@ func chillingThenForcing(phase phenology.Phase, m *strictyaml.Map) phenology.Mod
 
 func degreeDayLag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("after", "base", "requirement")
-	var l phenology.DegreeDayLag
-	l.After, _ = strictyaml.GetAs(m, "after", phenology.ParsePhase)
-	l.Base, _ = m.Quantity("base", strictyaml.Temperature)
-	l.Requirement, _ = m.Float("requirement")
-	l.Method = forcingMethod(m)
-	return l
+	return phenology.DegreeDayLag{
+		After: phaseOf(m, "after"), Base: value(m.Quantity("base", strictyaml.Temperature)),
+		Requirement: value(m.Float("requirement")), Method: forcingMethod(m),
+	}
 }
 
 func autumnCooling(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
@@ -154,11 +149,15 @@ func autumnCooling(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 
 func warmthShift(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("from", "to", "days-per-degree")
-	var w phenology.WarmthShift
-	w.From = dayOf(m, "from", phase)
-	w.To = dayOf(m, "to", phase)
-	w.DaysPerDegree, _ = m.FloatIn("days-per-degree", -20, 20)
-	return w
+	return phenology.WarmthShift{
+		From: dayOf(m, "from", phase), To: dayOf(m, "to", phase),
+		DaysPerDegree: value(m.FloatIn("days-per-degree", -20, 20)),
+	}
+}
+
+// phaseOf reads the name of a phase.
+func phaseOf(m *strictyaml.Map, key string) phenology.Phase {
+	return value(strictyaml.GetAs(m, key, phenology.ParsePhase))
 }
 
 // dayOf reads a day of the northern calendar as a day of the season, 0 where there is none. For what happens before the
@@ -177,34 +176,24 @@ func dayOf(m *strictyaml.Map, key string, phase phenology.Phase) phenology.Seaso
 
 func lag(_ phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("after", "days", "spread")
-	var l phenology.Lag
-	l.After, _ = strictyaml.GetAs(m, "after", phenology.ParsePhase)
-	l.Days, _ = m.FloatIn("days", -365, 365)
-	l.Spread, _ = m.Float("spread")
-	return l
+	return phenology.Lag{
+		After: phaseOf(m, "after"), Days: value(m.FloatIn("days", -365, 365)), Spread: value(m.Float("spread")),
+	}
 }
 
 func runCount(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "runs")
-	var r phenology.RunCount
-	r.Start = dayOf(m, "start", phase)
-	r.Runs, _ = m.Float("runs")
-	return r
+	return phenology.RunCount{Start: dayOf(m, "start", phase), Runs: value(m.Float("runs"))}
 }
 
 func runShare(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "share", "before")
-	var r phenology.RunShare
-	r.Start = dayOf(m, "start", phase)
-	r.Share, _ = m.Float("share")
-	r.Before, _ = strictyaml.GetAs(m, "before", phenology.ParsePhase)
-	return r
+	return phenology.RunShare{
+		Start: dayOf(m, "start", phase), Share: value(m.Float("share")), Before: phaseOf(m, "before"),
+	}
 }
 
 func lastRun(phase phenology.Phase, m *strictyaml.Map) phenology.Model {
 	m.Required("start", "before")
-	var r phenology.LastRun
-	r.Start = dayOf(m, "start", phase)
-	r.Before, _ = strictyaml.GetAs(m, "before", phenology.ParsePhase)
-	return r
+	return phenology.LastRun{Start: dayOf(m, "start", phase), Before: phaseOf(m, "before")}
 }

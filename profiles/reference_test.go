@@ -9,7 +9,7 @@ import (
 )
 
 // keyRead is how the package asks a map of a profile for a key.
-var keyRead = regexp.MustCompile(`(?:\b\w+\.(?:Text|Texts|Map|Maps|List|Date|Bool|FloatIn|FloatRange|IntIn|Quantity|QuantityRange|MonthDay|Get|Has)\(|(?:GetAs|GetOneOf|each|dayOf|p\.quantity)\(\w+, )"([a-z_-]+)"`)
+var keyRead = regexp.MustCompile(`(?:\b\w+\.(?:Text|Texts|Map|Maps|List|Date|Bool|FloatIn|FloatRange|IntIn|Quantity|QuantityRange|MonthDay|Get|Has)\(|(?:GetAs|GetOneOf|each|dayOf|phaseOf|p\.quantity)\(\w+, )"([a-z_-]+)"`)
 
 // Every key that is read is described.
 func TestEveryKeyIsDescribed(t *testing.T) {

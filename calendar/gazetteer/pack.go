@@ -26,12 +26,12 @@ const seaLevel = 1000
 
 // Pack returns a table of towns, which stand region by region and in it by name; cmd/placemake makes it so.
 //
-// It begins with [Attribution] on a line, and the length of its head. The head is text: a line "zones" names the time
-// zones, each other a region by country and code, the length of its member in bytes, the southernmost and northernmost
-// latitude and the westernmost and easternmost longitude of its towns in hundredths of a degree, and the numbers of
-// their zones. The members follow one after another: the number of towns, their columns, and of each name what is not
-// that of the one before, a line each. Columns apart take a third less than rows. Head and members are packed by package
-// compress/flate, numbers are varints of package encoding/binary.
+// It begins with [Attribution] on a line, and the length of its head. The head is text: a line "zones" names the
+// time zones, each other a region by country and code, the length of its member in bytes, the southernmost and
+// northernmost latitude and the westernmost and easternmost longitude of its towns in hundredths of a degree, and
+// the numbers of their zones. The members follow one after another: the number of towns, their columns, and of each
+// name what is not that of the one before, a line each. Columns apart take a third less than rows. Head and members
+// are packed by package compress/flate, numbers are varints of package encoding/binary.
 func Pack(towns []Town) ([]byte, error) {
 	var zones []string
 	for i := range towns {

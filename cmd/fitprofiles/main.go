@@ -55,7 +55,6 @@ var spring = []phenology.Phase{phenology.Flowering, phenology.BudBreak, phenolog
 type fitter struct {
 	forest *opendata.Forest
 	temps  *phenology.Temperatures
-	folder string
 }
 
 func run(data fs.FS, folder string) error {
@@ -63,7 +62,7 @@ func run(data fs.FS, folder string) error {
 	if err != nil {
 		return err
 	}
-	f := &fitter{forest: forest, temps: temps, folder: folder}
+	f := &fitter{forest: forest, temps: temps}
 	autumn := f.autumn()
 	library := profiles.Builtin()
 	for _, sp := range library.All() {

@@ -26,7 +26,8 @@ func climateTable(from string) ([]byte, error) {
 		return nil, fmt.Errorf("%s:1: %w", from, err)
 	}
 	if head[0] != "lat" || head[2] != "elevation_m" || head[3] != "tmin01" || head[26] != "tmax12" {
-		return nil, fmt.Errorf("%s:1: found columns %v, want lat, lon, elevation_m, tmin01 to 12, tmax01 to 12", from, head)
+		return nil, fmt.Errorf("%s:1: found columns %v, want lat, lon, elevation_m, tmin01 to 12, tmax01 to 12",
+			from, head)
 	}
 	var rows []climate.Row
 	for n := 2; ; n++ {

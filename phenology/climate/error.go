@@ -14,11 +14,6 @@ const (
 	Mountains                     // west of 105 degrees west, where the land rises and falls
 )
 
-// String names the region.
-func (r Region) String() string {
-	return [...]string{"the east", "the west", "the north", "the coast of California", "western mountains"}[r]
-}
-
 // Error returns how far monthly means may be off in a region once they have been moved to a station's height: the
 // root mean square in K. As it was measured for the table before it was made warmer, it is 0.78 in the east (eight
 // stations of 1991 to 2020, 24 monthly values each; nine of 1961 to 1990 had 0.73), 1.08 in the west (annual means

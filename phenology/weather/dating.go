@@ -31,7 +31,7 @@ type ownDating struct {
 	// Mean absolute difference between the day-to-day change of the maximum and that of the minimum dated so many days
 	// later, from -1 to 2; degrees Celsius.
 	errors      [4]float64
-	late, early score // positive: the maxima look dated a day late, a day early
+	late, early float64 // scores; positive: the maxima look dated a day late, a day early
 }
 
 // dateAlone compares a record's maxima with its own minima.
@@ -51,7 +51,7 @@ func dateAlone(s Series) ownDating {
 	for k := range o.errors {
 		o.errors[k] /= float64(max(o.days, 1))
 	}
-	o.late, o.early = scoreOf(late), scoreOf(early)
+	o.late, o.early = score(late), score(early)
 	return o
 }
 
@@ -61,12 +61,12 @@ func (o ownDating) says() (late int, ok bool) {
 	switch {
 	case o.days < ownDatingDays:
 		return 0, false
-	case o.late.z > ownDatingScore:
+	case o.late > ownDatingScore:
 		return 1, true
-	case o.early.z > ownDatingScore:
+	case o.early > ownDatingScore:
 		return -1, true
 	}
-	return 0, o.late.z < -ownDatingScore && o.early.z < -ownDatingScore
+	return 0, o.late < -ownDatingScore && o.early < -ownDatingScore
 }
 
 func (o ownDating) finding() (Finding, bool) {
@@ -79,12 +79,12 @@ func (o ownDating) finding() (Finding, bool) {
 		f.Text = fmt.Sprintf("its maxima look dated one day late, or its minima one day early: from day to day the "+
 			"maxima change with the minimum of the morning before (difference %s) rather than with that of the next "+
 			"(%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to tell "+
-			"which before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late.z)
+			"which before ordering it", degrees(o.errors[0]), degrees(o.errors[2]), o.days, o.late)
 	} else {
 		f.Text = fmt.Sprintf("its maxima look dated one day early, or its minima one day late: from day to day the "+
 			"maxima change with the minimum dated two days later (difference %s) rather than with that of their own "+
 			"day (%s), on the mean of %d days, %.1f standard errors apart; compare with a neighbouring station to "+
-			"tell which before ordering it", degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early.z)
+			"tell which before ordering it", degrees(o.errors[3]), degrees(o.errors[1]), o.days, o.early)
 	}
 	f.suggest(Correction{ShiftMax: -late})
 	return f, true
@@ -140,9 +140,9 @@ func changes(s Series, value func(*Day) *float64) []float64 {
 type pair struct {
 	JoinOffset
 	isMax   bool
-	changes int      // days that its lag's errors are the mean of
-	gain    [3]score // by which each lag beats lag 0, per day
-	fahren  float64  // the spread of the daily differences around 'the lesser is the other in Fahrenheit'
+	changes int        // days that its lag's errors are the mean of
+	gain    [3]float64 // scores by which each lag beats lag 0, per day
+	fahren  float64    // the spread of the daily differences around 'the lesser is the other in Fahrenheit'
 }
 
 // comparison is a pair of records.
@@ -179,7 +179,7 @@ func (p *pair) findLag(trusted, lesser Series, value func(*Day) *float64) {
 	}
 	for k := range p.LagErrors {
 		p.LagErrors[k] /= float64(max(p.changes, 1))
-		p.gain[k] = scoreOf(gains[k])
+		p.gain[k] = score(gains[k])
 	}
 	if p.changes < pairDatingDays {
 		return
@@ -190,7 +190,7 @@ func (p *pair) findLag(trusted, lesser Series, value func(*Day) *float64) {
 			best = k
 		}
 	}
-	if p.gain[best].z > pairDatingScore && p.LagErrors[best] < pairDatingRatio*p.LagErrors[1] {
+	if p.gain[best] > pairDatingScore && p.LagErrors[best] < pairDatingRatio*p.LagErrors[1] {
 		p.Lag = best - 1
 	}
 }

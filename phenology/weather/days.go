@@ -129,8 +129,7 @@ func (c *days) again(f *file, d civil.Date, s slot, row Day, line int) {
 	if same(was.Min, row.Min) && same(was.Max, row.Max) {
 		s.day().Flags |= row.Flags
 		c.repeats.same++
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with the same temperatures",
-			d, before)
+		f.notes.add(NoteDuplicate, line, "%v was given on line %d with the same temperatures", d, before)
 		return
 	}
 	if count(row) == 2 {
@@ -150,17 +149,14 @@ func (c *days) again(f *file, d civil.Date, s slot, row Day, line int) {
 	switch {
 	case differ(was.Min, row.Min) || differ(was.Max, row.Max):
 		c.repeats.contest(d, before, line, c.repeats.adjacent)
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; this row, %s, counts, being the "+
-			"last",
+		f.notes.add(NoteDuplicate, line, "%v was given on line %d as %s; this row, %s, counts, being the last",
 			d, before, dayText(was), dayText(row))
 	case count(row) > count(was):
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d with less; the fuller row, this one, "+
-			"counts",
+		f.notes.add(NoteDuplicate, line, "%v was given on line %d with less; the fuller row, this one, counts",
 			d, before)
 	default:
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%v was given on line %d as %s; what this row, %s, leaves empty "+
-			"stays as it was",
-			d, before, dayText(was), dayText(row))
+		f.notes.add(NoteDuplicate, line, "%v was given on line %d as %s; what this row, %s, leaves empty stays as "+
+			"it was", d, before, dayText(was), dayText(row))
 	}
 }
 
@@ -200,12 +196,10 @@ func (c *days) putOne(f *file, d civil.Date, line int, isMax bool, v float64, fl
 	case same(was, v):
 		*lineOf = before
 		c.repeats.same++
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d with the same value",
-			name, d, before)
+		f.notes.add(NoteDuplicate, line, "%s of %v was given on line %d with the same value", name, d, before)
 	default:
 		c.repeats.contest(d, int(before), line, c.repeats.adjacent)
-		f.notes.add(NoteDuplicate, line, oneDay(d), "%s of %v was given on line %d as %s; this one, %s, counts, "+
-			"being the last",
+		f.notes.add(NoteDuplicate, line, "%s of %v was given on line %d as %s; this one, %s, counts, being the last",
 			name, d, before, number(was), number(v))
 	}
 	s.day().Flags |= flags
@@ -217,7 +211,7 @@ func same(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }
 func (c *days) order(f *file, d civil.Date, line, which int) {
 	if c.rows[which] > 0 && d < c.last[which] {
 		c.disordered++
-		f.notes.add(NoteDisorder, line, oneDay(d), "%v comes after %v; the rows were sorted by date", d, c.last[which])
+		f.notes.add(NoteDisorder, line, "%v comes after %v; the rows were sorted by date", d, c.last[which])
 	}
 	c.repeats.adjacent = c.rows[which] > 0 && d == c.last[which]
 	c.rows[which]++

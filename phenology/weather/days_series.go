@@ -10,8 +10,7 @@ import (
 func (c *days) series(f *file, s scale) Series {
 	if steps := max(c.rows[0]-1, 0) + max(c.rows[1]-1, 0); steps > 1 && c.disordered == steps {
 		f.notes.drop(NoteDisorder)
-		f.notes.add(NoteDisorder, 0, c.seen,
-			"the rows run from the latest day to the earliest; they were sorted by date")
+		f.notes.add(NoteDisorder, 0, "the rows run from the latest day to the earliest; they were sorted by date")
 	}
 	if !c.any {
 		return Series{}
@@ -76,9 +75,8 @@ func (c *days) doubt(f *file, s scale, d civil.Date, t slot, day *Day) {
 	check(day.Max, t.maxLine(), c.maxName)
 	if day.Min > day.Max {
 		c.reversed.add(d, t.line())
-		f.notes.add(NoteReversed, t.line(), oneDay(d),
-			"%v has a minimum of %s above its maximum of %s %s; neither is used",
-			d, number(day.Min), number(day.Max), s)
+		f.notes.add(NoteReversed, t.line(), "%v has a minimum of %s above its maximum of %s %s; neither is used", d,
+			number(day.Min), number(day.Max), s)
 		day.Flags |= Suspect
 	}
 	if day.Complete() {
@@ -105,6 +103,11 @@ func rangeHint(v float64, s scale, format Format) string {
 func (c *days) gaps(f *file) {
 	yearEnds := 0
 	run := noDays // without both values
+	note := func(text string, args ...any) {
+		if told := f.notes.add(NoteGap, c.lineAt(run.First), text, args...); !told {
+			f.notes.gapDays += run.Days()
+		}
+	}
 	tell := func() {
 		if run.Empty() {
 			return
@@ -115,14 +118,13 @@ func (c *days) gaps(f *file) {
 			civil.Leap(run.First.Year()) && run.First.YearDay() == 366:
 			yearEnds++
 		case run.Days() > 1:
-			f.notes.add(NoteGap, c.lineAt(run.First), run,
-				"%v to %v: %d days without both temperatures", run.First, run.Last, run.Days())
+			note("%v to %v: %d days without both temperatures", run.First, run.Last, run.Days())
 		case c.empty(run.First):
-			f.notes.add(NoteGap, c.lineAt(run.First), run, "%v has no temperatures", run.First)
+			note("%v has no temperatures", run.First)
 		case math.IsNaN(s.day().Min):
-			f.notes.add(NoteGap, c.lineAt(run.First), run, "%v has no minimum", run.First)
+			note("%v has no minimum", run.First)
 		default:
-			f.notes.add(NoteGap, c.lineAt(run.First), run, "%v has no maximum", run.First)
+			note("%v has no maximum", run.First)
 		}
 		run = noDays
 	}
@@ -147,8 +149,8 @@ func (c *days) gaps(f *file) {
 	})
 	tell()
 	if yearEnds > 0 {
-		f.notes.add(NoteGap, 0, noDays,
-			"31 December is missing in %s: this format has none in leap years", plural(yearEnds, "year"))
+		f.notes.add(NoteGap, 0, "31 December is missing in %s: this format has none in leap years",
+			plural(yearEnds, "year"))
 	}
 }
 

@@ -14,15 +14,14 @@ type repeats struct {
 	contested int  // rows that say something else
 	beside    int  // of these, the ones right below the row that they contradict
 	first     civil.Date
-	last      civil.Date
 	lines     [2]int // of the first that is contradicted, and of what contradicts it
 }
 
 func (r *repeats) contest(d civil.Date, before, line int, adjacent bool) {
 	if r.contested == 0 {
-		r.first, r.last, r.lines = d, d, [2]int{before, line}
+		r.first, r.lines = d, [2]int{before, line}
 	}
-	r.first, r.last = min(r.first, d), max(r.last, d)
+	r.first = min(r.first, d)
 	r.contested++
 	if adjacent {
 		r.beside++
@@ -56,16 +55,15 @@ func (r *repeats) check(f *file, rows int) bool {
 
 // reversed counts the days with a minimum above the maximum.
 type reversed struct {
-	days, of    int // of those with both
-	first, last civil.Date
-	line        int // of the first
+	days, of int // of those with both
+	first    civil.Date
+	line     int // of the first
 }
 
 func (r *reversed) add(d civil.Date, line int) {
 	if r.days == 0 {
 		r.first, r.line = d, line
 	}
-	r.last = d
 	r.days++
 }
 
@@ -96,19 +94,16 @@ func (c *days) warnings(file string) (list []Note) {
 			text = fmt.Sprintf("%d days have a minimum above their maximum, the first %v; neither is used", r.days,
 				r.first)
 		}
-		span := civil.Span{First: r.first, Last: r.last}
-		list = append(list, Note{Kind: NoteReversed, File: file, Line: r.line, Days: span, Text: text})
+		list = append(list, Note{Kind: NoteReversed, File: file, Line: r.line, Text: text})
 	}
 	if r := &c.repeats; r.contested > 0 {
 		text := fmt.Sprintf("%v is given again with other temperatures than on line %d; the last row counts", r.first,
 			r.lines[0])
 		if r.contested > 1 {
 			text = fmt.Sprintf("%d rows give a day again with other temperatures, the first one of line %d; the last "+
-				"row of each counts",
-				r.contested, r.lines[0])
+				"row of each counts", r.contested, r.lines[0])
 		}
-		span := civil.Span{First: r.first, Last: r.last}
-		list = append(list, Note{Kind: NoteDuplicate, File: file, Line: r.lines[1], Days: span, Text: text})
+		list = append(list, Note{Kind: NoteDuplicate, File: file, Line: r.lines[1], Text: text})
 	}
 	return list
 }

@@ -32,8 +32,8 @@ func (f *file) ghcnValue(d civil.Date, line int, isMax bool, v float64, measurem
 		if check == "" {
 			check = "check with flag " + string(rune(quality))
 		}
-		f.notes.add(NoteDropped, line, oneDay(d), "%s of %v (%s in the file) failed the publisher's %s and was left "+
-			"out", f.days.name(isMax), d, number(v), check)
+		f.notes.add(NoteDropped, line, "%s of %v (%s in the file) failed the publisher's %s and was left out",
+			f.days.name(isMax), d, number(v), check)
 		return math.NaN(), 0
 	}
 	if measurement == ghcnLagged {

@@ -21,7 +21,7 @@ func (f *file) wideScale(point bool) scale {
 	const surely = 25.0 // below this, whole degrees
 	run := number(e.coldest) + " to " + number(e.hottest)
 	decide := func(s scale, why string, args ...any) scale {
-		f.notes.add(NoteUnit, 0, noDays, "TMAX and TMIN are read as %s: %s", s, fmt.Sprintf(why, args...))
+		f.notes.add(NoteUnit, 0, "TMAX and TMIN are read as %s: %s", s, fmt.Sprintf(why, args...))
 		return s
 	}
 	isTenths := !point && (e.hottest > hottestF || e.coldest < coldestF)

@@ -19,7 +19,6 @@ type Source struct {
 
 // JoinReport tells what [Join] did with one source.
 type JoinReport struct {
-	Source   int // from 0, in order of trust
 	Name     string
 	Span     civil.Span // that the source covers
 	Used     int        // days of the joined series that have a value from it
@@ -60,7 +59,7 @@ func Join(sources []Source) (Series, []JoinReport) {
 	var height *float64 // of the most trusted source
 	for i, s := range sources {
 		r := &reports[i]
-		*r = JoinReport{Source: i, Name: s.Name, Span: s.Series.Span()}
+		*r = JoinReport{Name: s.Name, Span: s.Series.Span()}
 		s.Series, r.Reversed = usable(s.Series)
 		if len(s.Series.Days) == 0 {
 			continue

@@ -13,22 +13,21 @@ const maxNotes = 20
 
 // notes collects what a person should know of a readable file.
 type notes struct {
-	file  string
-	list  []Note
-	tally map[NoteKind]*tally
+	file    string
+	list    []Note
+	tally   map[NoteKind]*tally
+	gapDays int // in the gaps that are only counted
 }
 
 type tally struct {
 	told, more int
 	line       int // of the first that is only counted
-	days       int // in those that are only counted
 }
 
 var noDays = civil.Span{First: 0, Last: -1}
 
-func oneDay(d civil.Date) civil.Span { return civil.Span{First: d, Last: d} }
-
-func (n *notes) add(kind NoteKind, line int, days civil.Span, text string, args ...any) {
+// add keeps a note, or only counts it where there are enough of its kind, and reports which.
+func (n *notes) add(kind NoteKind, line int, text string, args ...any) (told bool) {
 	t := n.tally[kind]
 	if t == nil {
 		if n.tally == nil {
@@ -42,11 +41,11 @@ func (n *notes) add(kind NoteKind, line int, days civil.Span, text string, args 
 			t.line = line
 		}
 		t.more++
-		t.days += days.Days()
-		return
+		return false
 	}
 	t.told++
-	n.list = append(n.list, Note{Kind: kind, File: n.file, Line: line, Days: days, Text: fmt.Sprintf(text, args...)})
+	n.list = append(n.list, Note{Kind: kind, File: n.file, Line: line, Text: fmt.Sprintf(text, args...)})
+	return true
 }
 
 // all returns the notes in order of line.
@@ -65,9 +64,9 @@ func (n *notes) all() []Note {
 		}
 		text := fmt.Sprintf("%d %s more", t.more, r.what)
 		if r.kind == NoteGap {
-			text = fmt.Sprintf("%d gaps more, %d days together", t.more, t.days)
+			text = fmt.Sprintf("%d gaps more, %d days together", t.more, n.gapDays)
 		}
-		n.list = append(n.list, Note{Kind: r.kind, File: n.file, Line: t.line, Days: noDays, Text: text})
+		n.list = append(n.list, Note{Kind: r.kind, File: n.file, Line: t.line, Text: text})
 	}
 	slices.SortStableFunc(n.list, func(a, b Note) int { return cmp.Compare(a.Line, b.Line) })
 	return n.list

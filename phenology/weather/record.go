@@ -2,8 +2,6 @@ package weather
 
 import (
 	"fmt"
-
-	"treewhen/phenology/civil"
 )
 
 // Record is what one file or source held.
@@ -53,8 +51,7 @@ const (
 type Note struct {
 	Kind NoteKind
 	File string
-	Line int        // 0 where no line is to blame
-	Days civil.Span // the days it is about; empty where none
+	Line int // 0 where no line is to blame
 	Text string
 }
 

@@ -45,17 +45,15 @@ func spreadOf(values []float64) float64 {
 	return mean(values[:n]) / ofNormal
 }
 
-// score is the mean of a sample and how many standard errors it is off zero.
-type score struct{ mean, z float64 }
-
-func scoreOf(values []float64) score {
+// score returns how many standard errors the mean of a sample is off zero; 0 where that cannot be told.
+func score(values []float64) float64 {
 	n := float64(len(values))
 	m, q := mean(values), 0.0
 	for _, v := range values {
 		q += (v - m) * (v - m)
 	}
 	if len(values) < 2 || q == 0 {
-		return score{mean: m}
+		return 0
 	}
-	return score{m, m / math.Sqrt(q/(n-1)/n)}
+	return m / math.Sqrt(q/(n-1)/n)
 }

@@ -75,7 +75,7 @@ func (s *stations) check(f *file) bool {
 		return false
 	case s.want != "" && len(s.ids) == 0:
 		if len(f.problems.list) == 0 {
-			f.notes.add(NoteStation, 0, noDays, "the file does not name its station; it is taken to be %q as asked for",
+			f.notes.add(NoteStation, 0, "the file does not name its station; it is taken to be %q as asked for",
 				s.want)
 			f.record.Station.ID = s.want
 		}
@@ -83,7 +83,7 @@ func (s *stations) check(f *file) bool {
 		f.problems.add(0, "", "", "the file holds no station %q, only %s", s.want, names(""))
 		return false
 	case s.want != "" && len(s.ids) > 1:
-		f.notes.add(NoteStation, 0, noDays, "the file holds several stations; %q is read, not %s", s.taken,
+		f.notes.add(NoteStation, 0, "the file holds several stations; %q is read, not %s", s.taken,
 			names(s.taken))
 	}
 	if s.found && f.record.Station.ID == "" {
