@@ -218,13 +218,11 @@ func tellStep(step int) []string {
 
 // stratify schedules the start of one step of a treatment, and returns its best day.
 func (f *following) stratify(facts *Stratification, start civil.Date) civil.Date {
-	last := max(facts.Sowing.On-civil.Date(facts.Least()), start)
-	if last > start {
+	if last := facts.Sowing.On - civil.Date(facts.Least()); last > start {
 		facts.LastStart = last
 	}
 	e := f.entry(calendar.TaskStratify, facts, tellStep(facts.Step)...)
-	e.Best = start
-	e.Window = civil.Span{First: max(start-startSpread, min(f.ready, start)), Last: min(start+startSpread, last)}
+	e.Best, e.Window = start, civil.Span{First: max(start-startSpread, min(f.ready, start)), Last: start + startSpread}
 	f.add(e)
 	return e.Best
 }

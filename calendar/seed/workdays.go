@@ -77,31 +77,29 @@ func (w *Workdays) nearest(d civil.Date, s civil.Span) (best civil.Date, ok bool
 	return 0, false
 }
 
-// onWorkday moves the best day of work to come to the nearest day of its window on which the crew works; of what cannot
-// be done sooner, to the next.
+// onWorkday moves the best day of work to come to the nearest day of its window on which the crew works: of what follows
+// other work, or takes its days, to the next if there is one, and of what leaves no day to lose, to the one before.
 func (w *Work) onWorkday(e *calendar.Entry) {
 	if e.State.Over() || w.crew.open(e.Best) {
 		return
 	}
-	later := civil.Span{First: e.Best, Last: e.Window.Last}
-	day, ok := w.crew.nearest(e.Best, e.Window)
-	if next, open := w.crew.nearest(e.Best, later); open && !maySooner(e) {
-		day = next
-	}
-	if ok {
-		e.Best = day
-	}
-}
-
-// maySooner reports whether work may be done before its best day: what follows other work, or takes its days, may not.
-func maySooner(e *calendar.Entry) bool {
+	days := e.Window
 	switch f := e.Facts.(type) {
-	case *Stratification:
-		return f.Step == 1
 	case *Cleaning, *Store, *Sprouting, *Test, *Sow:
-		return false
+		days.First = e.Best
+	case *Stratification:
+		if f.Step > 1 {
+			days.First = e.Best
+		} else if f.LastStart == 0 {
+			days.Last = e.Best
+		}
 	}
-	return true
+	for _, days := range []civil.Span{days, e.Window} {
+		if day, ok := w.crew.nearest(e.Best, days); ok {
+			e.Best = day
+			return
+		}
+	}
 }
 
 // after returns the first working day from a day on, and the day itself where there is none within reach.

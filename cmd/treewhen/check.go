@@ -79,16 +79,22 @@ func report(out io.Writer, in *inputs.Inputs) {
 	reportTemperatures(w, in)
 	reportDoubts(w, in)
 	reportList(w, "species without dates to collect by:", words.Notes(doubts.Undated(in), w.as))
-	early := doubts.TooEarly(in)
-	short := words.Notes(early, w.as)
-	for i := range early {
-		s := early[i].Says.(seed.Shortfall)
-		short[i] = fmt.Sprintf("%s:%d: %s; %s", in.Plan.File, s.Line, short[i], words.SowingHint(&s))
-	}
-	reportList(w, "sowing dates that leave too little time:", short)
+	reportEarly(w, in)
 	reportList(w, "doubtful sightings:", in.DoubtfulSightings())
 	reportCredit(w, in)
 	reportList(w, "species profiles:", in.Library.Notes())
+}
+
+// reportEarly writes which sowing dates of the plan's are too early, and what to write in their place.
+func reportEarly(w *reportWriter, in *inputs.Inputs) {
+	early := doubts.TooEarly(in)
+	var list []string
+	for i, n := range early {
+		s := n.Says.(seed.Shortfall)
+		said := words.Notes(early[i:i+1], w.as)[0]
+		list = append(list, fmt.Sprintf("%s:%d: %s; %s", in.Plan.File, s.Line, said, words.SowingHint(&s)))
+	}
+	reportList(w, "sowing dates that leave too little time:", list)
 }
 
 // reportList writes a list under its title, if there is anything on it.
