@@ -34,12 +34,7 @@ func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
 		}
 	}
 	if list, ok := listOf(m, "booked", "", strictyaml.Value.Date); ok {
-		o.Booked = nil
-		for _, d := range list {
-			if !slices.Contains(o.Booked, d) {
-				o.Booked = append(o.Booked, d)
-			}
-		}
+		o.Booked = unique(list)
 		if len(list) > maxBooked {
 			m.ReportKey("booked", "found %d dates, want at most %d", len(list), maxBooked)
 		}
