@@ -62,10 +62,5 @@ func CompareEntries(a, b *Entry) int {
 
 // Settled reports whether nothing still to come can move any of the estimates.
 func Settled(list ...phenology.Estimate) bool {
-	for _, e := range list {
-		if e.Basis > phenology.BasisReached {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(list, func(e phenology.Estimate) bool { return e.Basis > phenology.BasisReached })
 }

@@ -1,6 +1,7 @@
 package busy
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 )
@@ -16,10 +17,7 @@ const noon = 12 * 60
 
 // lost returns which minutes of a day are lost.
 func (h halves) lost() (from, to int) {
-	at := h.at
-	if at == 0 {
-		at = noon
-	}
+	at := cmp.Or(h.at, noon)
 	switch {
 	case h.late && h.release:
 		return 0, 24 * 60

@@ -32,7 +32,7 @@ func (w Words) Read(r io.Reader, name string, span civil.Span) (*Diary, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	f := &file{name: name, zones: map[string]*fileZone{}, known: map[string]zone{}, judge: newJudge(w)}
+	f := &file{name: name, zones: map[string]fileZone{}, known: map[string]zone{}, judge: newJudge(w)}
 	if len(data) > MaxBytes {
 		f.wrong.Add(name, 0, "", "found more than %d MiB, want a calendar of %d MiB at most", MaxBytes>>20,
 			MaxBytes>>20)
@@ -59,7 +59,7 @@ type file struct {
 	name   string
 	wrong  problem.List
 	events []component
-	zones  map[string]*fileZone
+	zones  map[string]fileZone
 	known  map[string]zone // by TZID, once looked up; nil: nobody knows it
 	judge  *judge
 	notes  []string // what was not read, and the like

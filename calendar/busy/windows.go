@@ -1,6 +1,7 @@
 package busy
 
 import (
+	"cmp"
 	_ "embed"
 	"regexp"
 	"strings"
@@ -46,11 +47,7 @@ func desktopZone(id string) (zone, bool) {
 	t := windowsZones()
 	id = strings.TrimSpace(id)
 	if m := offsetName().FindStringSubmatch(id); m != nil {
-		minutes := m[3]
-		if minutes == "" {
-			minutes = "00"
-		}
-		d, err := time.ParseDuration(m[1] + m[2] + "h" + minutes + "m")
+		d, err := time.ParseDuration(m[1] + m[2] + "h" + cmp.Or(m[3], "00") + "m")
 		return fixedZone(d), err == nil && d.Abs() <= 14*time.Hour
 	}
 	if last := id[strings.LastIndexByte(id, '/')+1:]; strings.EqualFold(last, "UTC") {

@@ -36,10 +36,8 @@ func (z ianaZone) wall(instant time.Time) time.Time {
 	return instant.UTC().Add(time.Duration(offset) * time.Second)
 }
 
-// fileZone is a zone that a calendar file defines: a VTIMEZONE, RFC 5545 section 3.6.5.
-type fileZone struct {
-	changes []zoneChange // by onset
-}
+// fileZone is a zone that a calendar file defines, by the onsets of its changes: a VTIMEZONE, RFC 5545 section 3.6.5.
+type fileZone []zoneChange
 
 // zoneChange is a change of the clocks.
 type zoneChange struct {
@@ -47,9 +45,9 @@ type zoneChange struct {
 	from, to time.Duration // offsets from UTC
 }
 
-func (z *fileZone) instant(wall time.Time) time.Time {
-	offset := z.changes[0].from
-	for _, c := range z.changes {
+func (z fileZone) instant(wall time.Time) time.Time {
+	offset := z[0].from
+	for _, c := range z {
 		if wall.Before(c.onset) {
 			break
 		}
@@ -62,9 +60,9 @@ func (z *fileZone) instant(wall time.Time) time.Time {
 	return wall.Add(-offset)
 }
 
-func (z *fileZone) wall(instant time.Time) time.Time {
-	offset := z.changes[0].from
-	for _, c := range z.changes {
+func (z fileZone) wall(instant time.Time) time.Time {
+	offset := z[0].from
+	for _, c := range z {
 		if instant.Before(c.onset.Add(-c.from)) {
 			break
 		}
@@ -99,17 +97,16 @@ func (f *file) zone(c component) {
 		f.add(c.Line, "", "found a VTIMEZONE without STANDARD or DAYLIGHT, want at least one of them")
 		return
 	}
-	z := &fileZone{}
+	var z fileZone
 	for _, child := range c.Children {
 		changes, ok := f.changesOf(component{child})
 		if !ok {
 			return
 		}
-		z.changes = append(z.changes, changes...)
+		z = append(z, changes...)
 	}
-	slices.SortStableFunc(z.changes, func(a, b zoneChange) int { return a.onset.Compare(b.onset) })
-	z.changes = slices.Compact(z.changes)
-	f.zones[id.Value] = z
+	slices.SortStableFunc(z, func(a, b zoneChange) int { return a.onset.Compare(b.onset) })
+	f.zones[id.Value] = slices.Compact(z)
 }
 
 // changesOf reads the changes of the clocks that a STANDARD or DAYLIGHT tells of, false where something is wrong with

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/subtle"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"sync/atomic"
@@ -122,12 +123,7 @@ func (f *file) send(w http.ResponseWriter, r *http.Request) {
 }
 
 func hasAny(h http.Header, names ...string) bool {
-	for _, name := range names {
-		if h.Get(name) != "" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(names, func(name string) bool { return h.Get(name) != "" })
 }
 
 // acceptsGzip reads Accept-Encoding, RFC 9110 section 12.5.3.

@@ -7,6 +7,7 @@
 package fetch
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"net/http"
@@ -103,14 +104,10 @@ func checkRedirect(r *http.Request, via []*http.Request) error {
 func (c *Client) Ask(ctx context.Context, r Request) (*Answer, error) {
 	ctx, cancel := context.WithTimeout(ctx, c.total)
 	defer cancel()
-	tries := r.Tries
-	if tries == 0 {
-		tries = c.tries
-	}
 	pause := firstWait
 	for try := 1; ; try++ {
 		got, err := c.inTurn(ctx, r)
-		if err == nil || !MayPass(err) || try == tries {
+		if err == nil || !MayPass(err) || try == cmp.Or(r.Tries, c.tries) {
 			return got, err
 		}
 		if c.Wait(ctx, min(max(pause, Pause(err)), longest)) != nil {

@@ -46,15 +46,15 @@ func (c *Client) Get(
 	first, _, _ := strings.Cut(err.Error(), "\n")
 	return fmt.Sprintf(
 		"%s; using the copy of %s, %s old", first, kept.Confirmed.UTC().Format(CopyTime),
-		Age(c.Now().Sub(kept.Confirmed)),
+		age(c.Now().Sub(kept.Confirmed)),
 	), kept.Confirmed, nil
 }
 
 // CopyTime is how the time of a copy is written, in UTC.
 const CopyTime = "2 January 2006 15:04 UTC"
 
-// Age writes how old something is as people do.
-func Age(d time.Duration) string {
+// age writes how old something is as people do.
+func age(d time.Duration) string {
 	n, unit := int(d/(24*time.Hour)), "day"
 	switch {
 	case d < 2*time.Hour:

@@ -1,6 +1,7 @@
 package fetch
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net"
@@ -45,10 +46,7 @@ type knownHosts struct {
 var ports = map[string]string{"http": "80", "https": "443", "socks5": "1080", "socks5h": "1080"}
 
 func (k *knownHosts) add(u *url.URL) {
-	port := u.Port()
-	if port == "" {
-		port = ports[u.Scheme]
-	}
+	port := cmp.Or(u.Port(), ports[u.Scheme])
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	k.hosts[net.JoinHostPort(u.Hostname(), port)] = true

@@ -222,7 +222,7 @@ func TestAlarmsOfTheVersionBefore(t *testing.T) {
 // also those after its start.
 func asBefore(t testing.TB, data []byte) []byte {
 	t.Helper()
-	event := icaltest.Entries(t, data)[0]
+	event := entriesOf(t, data)[0]
 	begins, err := event.Props.Get("DTSTART").DateTime(time.UTC)
 	if err != nil {
 		t.Fatal(err)

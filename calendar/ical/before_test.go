@@ -26,7 +26,7 @@ func atBefore(asOf string) ical.Feed {
 		t.Summary, t.ChanceOf = "Field trip: flowers and young leaves", "that at least one of 3 species shows flowers; expect 1.2 of them"
 		t.LookFor = []string{"Flowers: red maple 40 %, silver maple 21 %.", "All 3 pairs can be told apart at a glance."}
 	})
-	icaltest.Told(trip, fact("for", "flowers+young-leaves"), fact("rain", calendartest.Day("2027-05-04")))
+	tells(trip, fact("for", "flowers+young-leaves"), fact("rain", calendartest.Day("2027-05-04")))
 	f := icaltest.Feed(asOf, icaltest.TapEntry("2027-03-10", "2027-03-20"), gather, trip)
 	f.Say = func(e *calendar.Entry) words.Text {
 		t := words.Say(e)
@@ -60,7 +60,7 @@ func TestFeedOfTheVersionBefore(t *testing.T) {
 		t.Errorf("found %+v, want %+v", changes, want)
 	}
 	before, after := rawEvents(t, old), rawEvents(t, data)
-	for _, event := range icaltest.Entries(t, data) {
+	for _, event := range entriesOf(t, data) {
 		uid := event.Props.Get("UID").Value
 		raw := after[uid]
 		// What rings after the start of its event has gone into an event of its own, and rings as it did.
@@ -106,7 +106,7 @@ func TestFactsMoveOverTheVersionBefore(t *testing.T) {
 		return func(f *ical.Feed) { change(f.Entries[i]) }
 	}
 	tell := func(i int, facts ...calendar.Fact) func(*ical.Feed) {
-		return func(f *ical.Feed) { icaltest.Told(f.Entries[i], facts...) }
+		return func(f *ical.Feed) { tells(f.Entries[i], facts...) }
 	}
 	for name, row := range map[string]struct {
 		change  func(*ical.Feed)

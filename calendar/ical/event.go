@@ -81,29 +81,24 @@ func (e *event) renderAlone() ([]byte, error) {
 		v.SetProperty(ics.ComponentPropertyDtStart, e.clock(e.hours.Start), e.zoneParameter()...)
 		v.SetProperty(ics.ComponentPropertyDtEnd, e.clock(e.hours.End), e.zoneParameter()...)
 	}
+	known := func(property ics.ComponentProperty, value string) {
+		if value != "" {
+			v.SetProperty(property, value)
+		}
+	}
 	v.SetSummary(e.summary)
-	if e.location != "" {
-		v.SetLocation(e.location)
-	}
-	if e.geo != "" {
-		v.SetProperty(ics.ComponentPropertyGeo, e.geo)
-	}
+	known(ics.ComponentPropertyLocation, e.location)
+	known(ics.ComponentPropertyGeo, e.geo)
 	for _, c := range e.categories {
 		v.AddCategory(c) // one a property: the library would escape the comma between two
 	}
-	if e.color != "" {
-		v.SetColor(e.color)
-	}
+	known(ics.ComponentPropertyColor, e.color)
 	v.SetTimeTransparency(ics.TransparencyTransparent) // days on which work is possible leave their owner free
 	for _, uid := range e.after {
 		v.AddProperty(ics.ComponentPropertyRelatedTo, uid)
 	}
-	if e.description != "" {
-		v.SetDescription(e.description)
-	}
-	if e.url != "" {
-		v.SetURL(e.url)
-	}
+	known(ics.ComponentPropertyDescription, e.description)
+	known(ics.ComponentPropertyUrl, e.url)
 	if e.facts != nil {
 		v.AddProperty(factsProperty, e.facts.String())
 	}

@@ -43,7 +43,7 @@ func text(t testing.TB, props goical.Props, name string) string {
 func TestFeedIsReadByAnotherParser(t *testing.T) {
 	tap, gather := icaltest.TapEntry("2027-03-03", "2027-03-12"), icaltest.GatherEntry("2027-03-05", "2027-04-10")
 	gather.Settled = true
-	icaltest.Told(tap, fact("advice", "wait"), fact("run", civil.Some(calendartest.Day("2027-03-08"))), fact("ice", civil.Maybe{}))
+	tells(tap, fact("advice", "wait"), fact("run", civil.Some(calendartest.Day("2027-03-08"))), fact("ice", civil.Maybe{}))
 	f := icaltest.Feed("2027-02-01", gather, tap)
 	f.Zone = "America/Chicago"
 	data := icaltest.Render(t, f)

@@ -114,28 +114,23 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		}
 	}
 	for _, old := range before {
+		forgotten := f.AsOf > old.window.Last.AddYears(pastYears)
+		if old.cancelled() {
+			forgotten = f.AsOf > civil.FromTime(old.stamp)+cancelledDays
+		}
 		switch {
 		case expected[old.uid]:
-			continue
-		case old.cancelled():
-			if f.AsOf > civil.FromTime(old.stamp)+cancelledDays {
-				changes.Dropped++
-				continue
-			}
-		case old.window.Last < f.AsOf:
-			if f.AsOf > old.window.Last.AddYears(pastYears) {
-				changes.Dropped++
-				continue
-			}
-		default:
+		case !old.cancelled() && f.AsOf <= old.window.Last:
 			changes.Cancelled++
 			next := f.cancel(&old, speaks.labels)
 			f.tell(&old, &next)
 			put(next)
-			continue
+		case forgotten:
+			changes.Dropped++
+		default:
+			changes.Kept++
+			events = append(events, old)
 		}
-		changes.Kept++
-		events = append(events, old)
 	}
 	return events, changes, failed
 }

@@ -86,7 +86,7 @@ func TestRevisions(t *testing.T) {
 		return r
 	}
 	told := func(facts ...calendar.Fact) *calendar.Entry {
-		return with(tap, func(e *calendar.Entry) { icaltest.Told(e, facts...) })
+		return with(tap, func(e *calendar.Entry) { tells(e, facts...) })
 	}
 	toldFirst := func(facts ...calendar.Fact) run {
 		r := first
@@ -415,7 +415,7 @@ func TestRevisionsProperty(t *testing.T) {
 							facts = append(facts, fact(f.name, f.value.Draw(t, f.name)))
 						}
 					}
-					icaltest.Told(e, facts...)
+					tells(e, facts...)
 					entries[i] = e
 				}
 				if rapid.IntRange(0, 3).Draw(t, "expected") > 0 {
@@ -770,4 +770,23 @@ func FuzzTexts(f *testing.F) {
 			t.Fatalf("%v", found)
 		}
 	})
+}
+
+// tells makes an entry of [icaltest.Own] tell some facts and no other, and returns it.
+func tells(e *calendar.Entry, facts ...calendar.Fact) *calendar.Entry {
+	own := e.Facts.(icaltest.Own)
+	own.Tells = facts
+	e.Facts = own
+	return e
+}
+
+// entriesOf returns the events of a feed that stand for entries.
+func entriesOf(t testing.TB, data []byte) (list []goical.Event) {
+	t.Helper()
+	for _, e := range icaltest.Read(t, data).Events() {
+		if icaltest.RingsFor(e) == "" {
+			list = append(list, e)
+		}
+	}
+	return list
 }

@@ -144,7 +144,7 @@ func TestOtherWordsAreNoRevision(t *testing.T) {
 
 // While the words change a date, a chance or an advice moves as well: that event is revised and no other.
 func TestFactsMoveAmongOtherWords(t *testing.T) {
-	tell := func(e *calendar.Entry, advice string) { icaltest.Told(e, fact("advice", advice)) }
+	tell := func(e *calendar.Entry, advice string) { tells(e, fact("advice", advice)) }
 	for name, move := range map[string]func(*calendar.Entry){
 		"a date":     func(e *calendar.Entry) { e.Window.Last += 12 },
 		"a best day": func(e *calendar.Entry) { e.Best += 8 },

@@ -34,9 +34,8 @@ func (in *Inputs) resolveOutings(s *planfile.Site, wrong *problem.List) {
 // hasTrait reports whether any species has a trait.
 func (in *Inputs) hasTrait(see calendar.Sight) bool {
 	return in.Library.Any(func(sp *phenology.Species) bool {
-		return slices.ContainsFunc(sp.Traits, func(t phenology.Trait) bool {
-			return t.Organ == see.Organ && t.Name == see.Name
-		})
+		_, _, _, has := see.Spell(sp)
+		return has
 	})
 }
 

@@ -3,6 +3,7 @@ package planfile
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -46,6 +47,16 @@ func listOf[T any](
 		}
 	}
 	return list, ok
+}
+
+// unique returns each item of a list once, where it stands first.
+func unique[T comparable](list []T) (once []T) {
+	for _, item := range list {
+		if !slices.Contains(once, item) {
+			once = append(once, item)
+		}
+	}
+	return once
 }
 
 // readWord reads what is resolved later.

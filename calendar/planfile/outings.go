@@ -34,12 +34,7 @@ func readTrip(m *strictyaml.Map, o *calendar.TripOptions) {
 		}
 	}
 	if list, ok := listOf(m, "booked", "", strictyaml.Value.Date); ok {
-		o.Booked = nil
-		for _, d := range list {
-			if !slices.Contains(o.Booked, d) {
-				o.Booked = append(o.Booked, d)
-			}
-		}
+		o.Booked = unique(list)
 		if len(list) > maxBooked {
 			m.ReportKey("booked", "found %d dates, want at most %d", len(list), maxBooked)
 		}
@@ -158,7 +153,8 @@ func readCalendar(m *strictyaml.Map) calendar.CalendarFile {
 	m.Required("file")
 	set(&file.Path)(m.Text("file"))
 	said := map[string]string{}
-	words := func(key string, list []string) []string {
+	words := func(key string) []string {
+		list, _ := m.Texts(key)
 		for i, text := range list {
 			if i == maxWords {
 				m.ReportKey(key, "found %d, want at most %d", len(list), maxWords)
@@ -176,15 +172,7 @@ func readCalendar(m *strictyaml.Map) calendar.CalendarFile {
 		}
 		return list
 	}
-	if list, ok := m.Texts("taken"); ok {
-		file.Words.Taken = words("taken", list)
-	}
-	if list, ok := m.Texts("half"); ok {
-		file.Words.Half = words("half", list)
-	}
-	if list, ok := m.Texts("free"); ok {
-		file.Words.Free = words("free", list)
-	}
+	file.Words.Taken, file.Words.Half, file.Words.Free = words("taken"), words("half"), words("free")
 	m.Done()
 	return file
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // keyRead is how the package asks a map of the plan for a key.
-var keyRead = regexp.MustCompile(`(?:\b\w+\.(?:Text|Texts|Map|Maps|List|Date|Bool|Floats|FloatIn|FloatRange|IntIn|Quantity|MonthDay|Get|Has)\(|(?:GetAs|GetOneOf|listOf|wholeDays|readOffset|readPath|readSecret|readSources)\(\w+, )"([a-z_-]+)"`)
+var keyRead = regexp.MustCompile(`(?:\b\w+\.(?:Text|Texts|Map|Maps|List|Date|Bool|Floats|FloatIn|FloatRange|IntIn|Quantity|MonthDay|Get|Has)\(|(?:GetAs|GetOneOf|listOf|wholeDays|readOffset|readPath|readSecret|readSources)\(\w+, |\bwords\()"([a-z_-]+)"`)
 
 // Every key that is read is described; the other way round, the documented plan is read whole.
 func TestEveryKeyIsDescribed(t *testing.T) {

@@ -2,7 +2,6 @@ package planfile
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 
 	"treewhen/calendar"
@@ -61,18 +60,13 @@ func readShared(m *strictyaml.Map, s *Site, sets map[string][]Source) {
 }
 
 // readActivities reads a list of activities, each once.
-func readActivities(m *strictyaml.Map) (activities []calendar.Activity, ok bool) {
+func readActivities(m *strictyaml.Map) ([]calendar.Activity, bool) {
 	all := calendar.Activities()
 	none := "found none, want at least one of " + ActivityNames()
 	list, ok := listOf(m, "activities", none, func(v strictyaml.Value) (calendar.Activity, bool) {
 		return strictyaml.OneOf(v, all...)
 	})
-	for _, a := range list {
-		if !slices.Contains(activities, a) {
-			activities = append(activities, a)
-		}
-	}
-	return activities, ok
+	return unique(list), ok
 }
 
 // ActivityNames lists what can be scheduled, as plans and options name it.

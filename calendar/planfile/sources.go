@@ -23,68 +23,60 @@ func readSets(m *strictyaml.Map) map[string][]Source {
 	return sets
 }
 
-// setOf returns the set that a source names, where there may be one.
-func setOf(m *strictyaml.Map, sets map[string][]Source) (name string, ok bool) {
-	if sets == nil {
-		return "", false
-	}
-	return m.Text("set")
-}
-
 // readSources reads where temperatures come from; of services, those that are known there will do, and of sets, those
 // that the plan names.
-func readSources(m *strictyaml.Map, key string, known []services.Name, sets map[string][]Source) []Source {
+func readSources(
+	m *strictyaml.Map, key string, known []services.Name, sets map[string][]Source,
+) (sources []Source) {
 	list, _ := m.List(key)
-	var sources []Source
 	for _, v := range list {
-		s := Source{Path: Path{Line: v.Line()}}
 		if v.IsScalar() {
-			s.Path.Path, _ = v.Text()
-			sources = append(sources, s)
-			continue
-		}
-		sm, ok := v.Map()
-		if !ok {
-			continue
-		}
-		if name, ok := setOf(sm, sets); ok {
-			set, ok := sets[name]
-			if !ok {
-				sm.ReportKey("set", "found %q, want the name of a list under temperature_sets", name)
-			}
+			path, _ := v.Text()
+			sources = append(sources, Source{Path: Path{path, v.Line()}})
+		} else if sm, ok := v.Map(); ok {
+			sources = append(sources, readSource(sm, known, sets)...)
 			sm.Done()
-			sources = append(sources, set...)
-			continue
 		}
-		s.Path.Path, _ = sm.Text("file")
-		address, remote := strictyaml.GetAs(sm, "url", ParseAddress)
-		switch {
-		case sm.Has("service") && (sm.Has("file") || sm.Has("url")):
-			sm.ReportKey("service", "found a service beside a file or a url, want one of them")
-		case sm.Has("service"):
-			readService(sm, &s, known)
-			readValley(sm, &s)
-			sm.Done()
-			sources = append(sources, s)
-			continue
-		case sm.Has("file") && sm.Has("url"):
-			sm.ReportKey("url", "found both file and url, want one of them")
-		case sm.Has("url"):
-			s.Path.Path, s.Remote = address, remote
-		default:
-			sm.Required("file")
-		}
-		s.Format, _ = strictyaml.GetOneOf(sm, "format", weather.FormatAuto, weather.FormatPlain, weather.FormatGHCNDly,
-			weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
-		s.Unit, _ = strictyaml.GetOneOf(sm, "unit", weather.Celsius, weather.Fahrenheit)
-		s.Station, _ = sm.Text("station")
-		readValley(sm, &s)
-		setNew(&s.Elevation)(sm.Quantity("elevation", strictyaml.Length))
-		s.Correction = readCorrection(sm)
-		sm.Done()
-		sources = append(sources, s)
 	}
 	return sources
+}
+
+// readSource reads a source, or names those of a set.
+func readSource(m *strictyaml.Map, known []services.Name, sets map[string][]Source) []Source {
+	if sets != nil {
+		if name, ok := m.Text("set"); ok {
+			set, ok := sets[name]
+			if !ok {
+				m.ReportKey("set", "found %q, want the name of a list under temperature_sets", name)
+			}
+			return set
+		}
+	}
+	s := Source{Path: Path{Line: m.Line()}}
+	s.Path.Path, _ = m.Text("file")
+	address, remote := strictyaml.GetAs(m, "url", ParseAddress)
+	switch {
+	case m.Has("service") && (m.Has("file") || m.Has("url")):
+		m.ReportKey("service", "found a service beside a file or a url, want one of them")
+	case m.Has("service"):
+		readService(m, &s, known)
+		readValley(m, &s)
+		return []Source{s}
+	case m.Has("file") && m.Has("url"):
+		m.ReportKey("url", "found both file and url, want one of them")
+	case m.Has("url"):
+		s.Path.Path, s.Remote = address, remote
+	default:
+		m.Required("file")
+	}
+	s.Format, _ = strictyaml.GetOneOf(m, "format", weather.FormatAuto, weather.FormatPlain, weather.FormatGHCNDly,
+		weather.FormatGHCNCSV, weather.FormatCanada, weather.FormatGridCell)
+	s.Unit, _ = strictyaml.GetOneOf(m, "unit", weather.Celsius, weather.Fahrenheit)
+	s.Station, _ = m.Text("station")
+	readValley(m, &s)
+	setNew(&s.Elevation)(m.Quantity("elevation", strictyaml.Length))
+	s.Correction = readCorrection(m)
+	return []Source{s}
 }
 
 // valley is said of a thermometer that stands on a valley's floor: in the place of a station's name, since no agency

@@ -109,9 +109,9 @@ func readSowing(m *strictyaml.Map, o *calendar.SeedOptions) {
 func parseSowing(text string) (civil.MonthDay, error) {
 	d, err := civil.ParseMonthDay(text)
 	if err != nil {
-		return d, fmt.Errorf("found %q, want a month and a day such as 05-01, or %s", text, lastFrost)
+		err = fmt.Errorf("found %q, want a month and a day such as 05-01, or %s", text, lastFrost)
 	}
-	return d, nil
+	return d, err
 }
 
 func parseSowingRule(text string) (calendar.SowingRule, error) {
@@ -120,10 +120,9 @@ func parseSowingRule(text string) (calendar.SowingRule, error) {
 	}
 	d, err := civil.ParseMonthDay(text)
 	if err != nil {
-		return calendar.SowingRule{}, fmt.Errorf("found %q, want a month and a day such as 10-15, or second-spring",
-			text)
+		err = fmt.Errorf("found %q, want a month and a day such as 10-15, or second-spring", text)
 	}
-	return calendar.SowingRule{On: d}, nil
+	return calendar.SowingRule{On: d}, err
 }
 
 // readWork reads how much work tasks are, in people-days, and how much a week holds.

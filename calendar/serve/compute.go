@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io/fs"
@@ -154,10 +155,7 @@ func (s *Server) load(ctx context.Context) (*inputs.Inputs, error) {
 		o.Say = nil // said at the start
 	}
 	o.Log = func(format string, args ...any) { s.log.Println(fmt.Sprintf(format, args...)) }
-	zone := s.zone
-	if zone == nil {
-		zone = time.Local
-	}
+	zone := cmp.Or(s.zone, time.Local)
 	for {
 		o.Today = civil.FromTime(time.Now().In(zone))
 		in, err := inputs.Read(ctx, &o)
@@ -214,12 +212,10 @@ func (s *Server) next(now time.Time) time.Time {
 		at = time.Date(y, m, d+1, s.Daily/60, s.Daily%60, 0, 0, s.zone)
 	}
 	again := now.Add(fetchAgain)
-	if ask := s.good.NextAsk(again); !s.good.Remote && !ask.IsZero() {
-		again = ask
-	} else if !s.good.Remote {
-		return at
+	if !s.good.Remote {
+		again = s.good.NextAsk(again)
 	}
-	if again.Before(at) {
+	if !again.IsZero() && again.Before(at) {
 		return again
 	}
 	return at

@@ -143,18 +143,15 @@ func readCanadaNear(body []byte) (Stations, error) {
 		first, ok1 := startOfDay(p.First)
 		last, ok2 := startOfDay(p.Last)
 		if !ok1 || !ok2 || len(at) < 2 { // no daily record, or nowhere
-			list.Dropped++
 			continue
 		}
 		s := Station{
 			ID: p.ID, Name: p.Name, Longitude: float64(at[0]), Latitude: float64(at[1]), Elevation: p.Elevation.known(),
 			First: first, Last: last, Fullness: math.NaN(),
 		}
-		if !s.sound(canadaStation) {
-			list.Dropped++
-			continue
+		if s.sound(canadaStation) {
+			list.List = append(list.List, s)
 		}
-		list.List = append(list.List, s)
 	}
 	return list, nil
 }

@@ -135,7 +135,6 @@ func readNOAANear(body []byte) (Stations, error) {
 	}
 	for _, r := range answer.Results {
 		if len(r.BoundingPoints) == 0 || len(r.BoundingPoints[0].Coordinates) < 2 {
-			list.Dropped += len(r.Stations)
 			continue
 		}
 		at := r.BoundingPoints[0].Coordinates
@@ -145,11 +144,9 @@ func readNOAANear(body []byte) (Stations, error) {
 				Longitude: float64(at[0]), Latitude: float64(at[1]),
 				Elevation: s.Elevation.known(), Fullness: math.NaN(),
 			}
-			if !st.covers(s.DataTypes) || !st.sound(noaaStation) {
-				list.Dropped++
-				continue
+			if st.covers(s.DataTypes) && st.sound(noaaStation) {
+				list.List = append(list.List, st)
 			}
-			list.List = append(list.List, st)
 		}
 	}
 	return list, nil

@@ -20,12 +20,11 @@ type Station struct {
 	Fullness            float64 // share of the days that have values; NaN where the service does not say
 }
 
-// Stations are those of one answer.
+// Stations are those of one answer that have temperatures, days and a place.
 type Stations struct {
-	List    []Station
-	Rows    int // of the answer
-	More    int // how many rows there are in all; 0 where the answer has them all
-	Dropped int // stations without temperatures, days or a place
+	List []Station
+	Rows int // of the answer
+	More int // how many rows there are in all; 0 where the answer has them all
 }
 
 // sound reports whether a station can be asked for.

@@ -179,19 +179,16 @@ func stage(path string, write func(io.Writer) error) (staged stagedFile, err err
 			err = problem.OfFile(err)
 		}
 	}()
-	if err = write(f); err != nil {
-		return staged, err
+	if err = write(f); err == nil {
+		err = f.Chmod(mode)
 	}
-	if err = f.Chmod(mode); err != nil {
-		return staged, err
+	if err == nil {
+		err = f.Sync()
 	}
-	if err = f.Sync(); err != nil {
-		return staged, err
+	if err == nil {
+		err = f.Close()
 	}
-	if err = f.Close(); err != nil {
-		return staged, err
-	}
-	return stagedFile{path, f.Name()}, nil
+	return stagedFile{path, f.Name()}, err
 }
 
 // stagedName is the pattern of the name of a file that a process stages: ".NAME.treewhen-PROCESS-RANDOM".

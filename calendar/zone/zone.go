@@ -58,8 +58,7 @@ func At(latitude, longitude float64) string {
 		return "Etc/GMT" // the map ends below the pole
 	}
 	x := min((180+longitude)*rootColumns/360, math.Nextafter(rootColumns, 0))
-	y := (90 - latitude) * rootRows / 180
-	y = min(y, math.Nextafter(rootRows, 0))
+	y := min((90-latitude)*rootRows/180, math.Nextafter(rootRows, 0))
 	column, row := math.Floor(x), math.Floor(y)
 	leaf := base*base - len(t.names) // the first number that is a zone
 	n := node(t.tree, int(row)*rootColumns+int(column))

@@ -27,14 +27,6 @@ func Said(e *calendar.Entry, change func(*words.Text)) *calendar.Entry {
 	return e
 }
 
-// Told makes an entry of [Own] tell some facts and no other, and returns it.
-func Told(e *calendar.Entry, tells ...calendar.Fact) *calendar.Entry {
-	own := e.Facts.(Own)
-	own.Tells = tells
-	e.Facts = own
-	return e
-}
-
 // TapEntry returns an entry to tap sugar maple, best on the third day of its window.
 func TapEntry(first, last string) *calendar.Entry {
 	w, site, tree := calendartest.Span(first, last), calendartest.Sugarbush(), calendartest.Maple()

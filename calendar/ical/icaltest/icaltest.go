@@ -76,17 +76,6 @@ func RingsFor(e goical.Event) string {
 	return ""
 }
 
-// Entries returns the events of a feed that stand for entries.
-func Entries(t testing.TB, data []byte) (list []goical.Event) {
-	t.Helper()
-	for _, e := range Read(t, data).Events() {
-		if RingsFor(e) == "" {
-			list = append(list, e)
-		}
-	}
-	return list
-}
-
 // Alarm is an alarm as a program has it that goes by the clocks of the site.
 type Alarm struct {
 	UID, Text string
