@@ -34,6 +34,11 @@ type twigs struct {
 
 // Survey schedules the winter after a season: from the last leaf down to the first bud swelling.
 func (w *Work) Survey(season int) {
+	// Leaves fall in the second half of a growing year.
+	const halfYear = 182
+	if w.Plan.Span.Last < w.Place.Site().Season(season).Date(halfYear) {
+		return
+	}
 	t := &twigs{Work: w, season: season, allBare: map[civil.Date]float64{}, usual: map[civil.Date]Conditions{}}
 	opt := &w.Place.Options.Twig
 	for _, sp := range w.Place.Species {

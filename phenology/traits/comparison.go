@@ -56,11 +56,8 @@ func (c *Comparison) Pair(pair int) Pair {
 	of := &c.of.pairs[pair]
 	p := Pair{A: c.of.species[of.a].species, B: c.of.species[of.b].species, Day: c.Day, Ease: c.ease[pair]}
 	for _, x := range c.of.splitsOf(pair) {
-		switch seen := chance(c.now, &x); {
-		case x.doubt != Hint && (x.doubt.ease() == p.Ease || p.Ease == NotApart):
-			p.P = max(p.P, seen)
-		case x.doubt == Hint && seen >= splitAt:
-			p.Hints = append(p.Hints, c.split(&x))
+		if x.doubt == Hint && chance(c.now, &x) >= splitAt {
+			p.Hints = append(p.Hints, c.of.told(&x))
 		}
 	}
 	by := c.appendBy(nil, pair)
@@ -69,7 +66,7 @@ func (c *Comparison) Pair(pair int) Pair {
 			cmp.Compare(chance(c.now, &y), chance(c.now, &x)))
 	})
 	for i := range by {
-		p.By = append(p.By, c.split(&by[i]))
+		p.By = append(p.By, c.of.told(&by[i]))
 	}
 	if c.misled[pair] {
 		p.Close = c.close(pair)
@@ -87,9 +84,9 @@ func (c *Comparison) appendBy(list []split, pair int) []split {
 	return list
 }
 
-// split returns a character as it is that day.
-func (c *Comparison) split(x *split) Split {
-	return Split{A: c.of.traits[x.a].Trait, B: c.of.traits[x.b].Trait, Doubt: x.doubt, P: chance(c.now, x)}
+// told returns a character as others are told of it.
+func (s *Separator) told(x *split) Split {
+	return Split{s.traits[x.a].Trait, s.traits[x.b].Trait, x.doubt}
 }
 
 // close returns the colors of a pair that mislead: see [Pair.Close].
@@ -98,13 +95,13 @@ func (c *Comparison) close(pair int) (list []Split) {
 		if x.doubt != NoDoubt {
 			break // the surest come first
 		}
-		if t := c.of.traits[x.a].Trait; chance(c.now, &x) >= splitAt && (isPlan(t) || isColor(t)) {
+		if x.plain && chance(c.now, &x) >= splitAt {
 			return nil
 		}
 	}
 	for _, x := range c.of.alikeOf(pair) {
 		if chance(c.now, &x) >= splitAt {
-			list = append(list, c.split(&x))
+			list = append(list, c.of.told(&x))
 		}
 	}
 	return list

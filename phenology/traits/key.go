@@ -127,7 +127,7 @@ func (c *Comparison) seenOn(list []int, is character) []*phenology.Trait {
 // shows returns a trait of a species that can likely be seen on the day last looked at, nil if there is none. What says
 // that something is not there asks for nothing.
 func (c *Comparison) shows(x *described, is character) *phenology.Trait {
-	for _, i := range x.at[c.of.forms.numbers[is]] {
+	for i := x.at[c.of.forms.numbers[is]]; i != 0; i = c.of.traits[i].next {
 		if t := &c.of.traits[i]; c.now[t.spell] >= splitAt && !ProvesNothing(t.Trait) {
 			return t.Trait
 		}

@@ -47,7 +47,6 @@ const (
 type Split struct {
 	A, B  *phenology.Trait
 	Doubt Doubt
-	P     float64 // that it can be seen on both, on the day asked about
 }
 
 // ease returns how well a character with such a doubt tells two species apart. A hint never does.
@@ -74,7 +73,6 @@ type Pair struct {
 	A, B *phenology.Species
 	Day  civil.Date
 	Ease Ease
-	P    float64 // that the best character of that ease can be seen on both; for [NotApart], of any
 	By   []Split // the characters likely there that day, the best first
 
 	// Close are colors that both show that day and that are the same or only a shade apart, where nothing in the plan

@@ -27,9 +27,12 @@ type Separator struct {
 	steady []civil.Span // by spell: the days on which that is the chance
 	stale  []bool       // by species: a chance has changed since pairs were last expected to be told apart
 
-	ahead   []aYear // by spell, as far as they were asked for: the year after it
+	ahead   [][]float64 // by spell: the chances on the days after a day, as far as they were asked for
 	aheadOf civil.Date
-	found   []candidate // room to work in
+
+	// Room to work in.
+	sorted [Hint + 1][]split
+	found  []candidate
 }
 
 // watched is a spell of a watch.
@@ -64,10 +67,10 @@ func NewSeparator(watches []*Watch) *Separator {
 	}
 	s.forms.said = make([][]verdict, len(s.forms.shown))
 	for _, d := range s.species {
-		d.at = make([][]int, len(s.forms.shown))
-		for i := range d.species.Traits {
-			is := s.traits[d.first+i].is
-			d.at[is] = append(d.at[is], d.first+i)
+		d.at = make([]int, len(s.forms.shown))
+		for i := d.first + len(d.species.Traits) - 1; i >= d.first; i-- {
+			t := &s.traits[i]
+			t.next, d.at[t.is] = d.at[t.is], i
 		}
 	}
 	s.characters = slices.SortedFunc(maps.Keys(s.forms.numbers), order)
@@ -87,7 +90,7 @@ func NewSeparator(watches []*Watch) *Separator {
 	}
 	s.now[0] = 1
 	s.stale = slices.Repeat([]bool{true}, n)
-	s.ahead = make([]aYear, len(s.spells))
+	s.ahead = make([][]float64, len(s.spells))
 	return s
 }
 
@@ -158,18 +161,18 @@ func (s *Separator) Expected(d civil.Date) (sum float64, pairs int) {
 // expected returns what the best character of a pair is worth on the day last asked about: its chance, or where it
 // needs care half of that.
 func (s *Separator) expected(pair int) (best float64) {
-	for _, x := range s.splitsOf(pair) {
-		worth := 1.0
-		switch x.doubt.ease() {
-		case WithCare:
-			worth = 0.5
-		case NotApart:
-			worth = 0
-		}
+	splits := s.splitsOf(pair)
+	for i := range splits {
+		worth := worths[splits[i].doubt]
 		if best >= worth { // nor can any that comes after it be worth more
 			break
 		}
-		best = max(best, chance(s.now, &x)*worth)
+		if p := chance(s.now, &splits[i]) * worth; p > best {
+			best = p
+		}
 	}
 	return best
 }
+
+// worths are what characters are worth that can be seen, by their doubt.
+var worths = [...]float64{NoDoubt: 1, Handling: 0.5, Presence: 0.5, Shade: 0.5, Age: 0.5, Hint: 0}
