@@ -41,13 +41,12 @@ func (w *Work) Survey(season int) {
 	}
 	t := &twigs{Work: w, season: season, allBare: map[civil.Date]float64{}, usual: map[civil.Date]Conditions{}}
 	opt := &w.Place.Options.Twig
-	for _, sp := range w.Place.Species {
-		if len(opt.Targets) > 0 && !slices.Contains(opt.Targets, sp.ID) {
-			continue
-		}
-		if sp.Phase(phenology.LeafFall) == nil {
-			continue // an evergreen has no bare twigs
-		}
+	// An evergreen has no bare twigs.
+	deciduous := slices.DeleteFunc(slices.Clone(w.Place.Species), func(sp *phenology.Species) bool {
+		return len(opt.Targets) > 0 && !slices.Contains(opt.Targets, sp.ID) || sp.Phase(phenology.LeafFall) == nil
+	})
+	w.Ready(deciduous, season, season+1)
+	for _, sp := range deciduous {
 		watch := w.watch(sp)
 		spell, ok := watch.Spell(phenology.Moment{Phase: phenology.LeafFall},
 			phenology.Moment{Phase: phenology.BudSwell}, season)

@@ -31,9 +31,12 @@ func (t *tripYear) wish() {
 	}
 	first := phenology.SeasonAt(*t.Place.Site(), t.period.First).Year - 1
 	last := phenology.SeasonAt(*t.Place.Site(), t.period.Last).Year
+	t.Ready(slices.DeleteFunc(slices.Clone(t.Place.Species), func(sp *phenology.Species) bool {
+		return !slices.ContainsFunc(wishes, func(wish calendar.Wish) bool { return wish.For(sp) })
+	}), first, last)
 	for _, wish := range wishes {
 		for i, sp := range t.Place.Species {
-			if len(wish.Species) > 0 && !slices.Contains(wish.Species, sp.ID) {
+			if !wish.For(sp) {
 				continue
 			}
 			from, to, allYear, ok := wish.See.Spell(sp)
