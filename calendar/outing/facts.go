@@ -69,7 +69,7 @@ type Trip struct {
 	Of       int             `json:"of"`    // trips that were chosen together
 	FreeDays int             `json:"free_days"`
 	Shows    calendar.Amount `json:"shows"`                   // of what is wished for, all these trips together
-	Held     calendar.Amount `json:"held_back,omitempty"`     // what the best choice, without published days, shows more
+	Held     calendar.Amount `json:"held_back,omitempty"`     // what the best choice shows more, were no day published
 	Wished   float64         `json:"wished"`                  // the weights of all wishes
 	Weighted bool            `json:"weighted"`                // some wish weighs more or less than one
 	OneLess  calendar.Amount `json:"one_trip_less,omitempty"` // what so many would show; 0: not known

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"treewhen/phenology"
-	"treewhen/phenology/civil"
 )
 
 // Key is a way to any of some species by questions with two answers each, worked out for the characters that can likely
@@ -14,7 +13,6 @@ import (
 type Key struct {
 	Questions []Question // the first is asked first
 	Left      [][]*phenology.Species
-	Day       civil.Date
 	byEye     bool
 }
 
@@ -37,7 +35,7 @@ type Side struct {
 // are told in Left.
 // With byEye it asks for nothing that must be cut, scraped, smelled or held under a lens.
 func (c *Comparison) Key(byEye bool) *Key {
-	k := &Key{Day: c.Day, byEye: byEye}
+	k := &Key{byEye: byEye}
 	all := make([]int, len(c.of.species))
 	for i := range all {
 		all[i] = i
