@@ -29,7 +29,7 @@ func (s *Separator) On(d civil.Date) *Comparison {
 		ease: make([]Ease, len(s.pairs)), misled: make([]bool, len(s.pairs))}
 	for i := range s.pairs {
 		c.ease[i] = NotApart
-		for _, x := range s.splitsOf(i) { // the surest first
+		for _, x := range s.pairs[i].splits { // the surest first
 			if chance(c.now, &x) >= splitAt {
 				c.ease[i] = x.doubt.ease()
 				break
@@ -55,7 +55,7 @@ func (c *Comparison) Chance(species, trait int) float64 {
 func (c *Comparison) Pair(pair int) Pair {
 	of := &c.of.pairs[pair]
 	p := Pair{A: c.of.species[of.a].species, B: c.of.species[of.b].species, Day: c.Day, Ease: c.ease[pair]}
-	for _, x := range c.of.splitsOf(pair) {
+	for _, x := range c.of.pairs[pair].splits {
 		if x.doubt == Hint && chance(c.now, &x) >= splitAt {
 			p.Hints = append(p.Hints, c.of.told(&x))
 		}
@@ -76,7 +76,7 @@ func (c *Comparison) Pair(pair int) Pair {
 
 // appendBy appends the characters, likely there that day, that tell a pair apart, the surest first; a hint does not.
 func (c *Comparison) appendBy(list []split, pair int) []split {
-	for _, x := range c.of.splitsOf(pair) {
+	for _, x := range c.of.pairs[pair].splits {
 		if x.doubt != Hint && chance(c.now, &x) >= splitAt {
 			list = append(list, x)
 		}
@@ -91,7 +91,7 @@ func (s *Separator) told(x *split) Split {
 
 // close returns the colors of a pair that mislead: see [Pair.Close].
 func (c *Comparison) close(pair int) (list []Split) {
-	for _, x := range c.of.splitsOf(pair) {
+	for _, x := range c.of.pairs[pair].splits {
 		if x.doubt != NoDoubt {
 			break // the surest come first
 		}
@@ -99,7 +99,7 @@ func (c *Comparison) close(pair int) (list []Split) {
 			return nil
 		}
 	}
-	for _, x := range c.of.alikeOf(pair) {
+	for _, x := range c.of.pairs[pair].alike {
 		if chance(c.now, &x) >= splitAt {
 			list = append(list, c.of.told(&x))
 		}

@@ -17,18 +17,6 @@ const (
 	NotApart             // by no character that both have
 )
 
-// String returns the ease in words.
-func (e Ease) String() string {
-	switch e {
-	case Apart:
-		return "apart"
-	case WithCare:
-		return "with care"
-	default:
-		return "not apart"
-	}
-}
-
 // Doubt is why a character tells two species apart only with care.
 type Doubt uint8
 

@@ -33,8 +33,12 @@ func (c *Comparison) Settled(pair int) Pair {
 	if len(p.By) > 0 {
 		better = min(better, p.By[0].Doubt)
 	}
-	splits := c.of.splitsOf(pair)
-	p.Settle = c.of.settlement(splits, better)
+	// The soonest of less doubt than the day's own: one that anybody can make, and failing that one that needs
+	// handling. A better character is worth waiting for.
+	splits := c.of.pairs[pair].splits
+	for doubt := NoDoubt; doubt < better && p.Settle == nil; doubt++ {
+		p.Settle = c.of.settlementBy(splits, doubt)
+	}
 	if p.Ease == NotApart && p.Settle != nil {
 		// Where there is nothing to go by on the day, a season is too long to wait for what shows at a glance.
 		const season = 90
@@ -43,17 +47,6 @@ func (c *Comparison) Settled(pair int) Pair {
 		}
 	}
 	return p
-}
-
-// settlement returns the soonest check in the year after the day, of less doubt than the day's own: one that anybody
-// can make, and failing that one that needs handling. A better character is worth waiting a fortnight for.
-func (s *Separator) settlement(splits []split, better Doubt) *Settlement {
-	for doubt := NoDoubt; doubt < better; doubt++ {
-		if got := s.settlementBy(splits, doubt); got != nil {
-			return got
-		}
-	}
-	return nil
 }
 
 // settlementBy returns the soonest check in the year after the day among characters of one doubt.
