@@ -34,6 +34,9 @@ var sightKinds = []sightKind{
 	{phenology.LeafFall, []phenology.Phase{phenology.BudSwell}},
 }
 
+// For reports whether the wish is for a species.
+func (w *Wish) For(sp *phenology.Species) bool { return len(w.Species) == 0 || slices.Contains(w.Species, sp.ID) }
+
 // DefaultWishes are the sights wished for where a plan names none: what a class can see without touching anything.
 var DefaultWishes = []Wish{
 	{See: Sight{Phase: phenology.Flowering}, Weight: 1},

@@ -1,10 +1,12 @@
 package calendar
 
 import (
+	"context"
 	"slices"
 
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/phenology/parallel"
 )
 
 // Work is the work at one place, while it is worked out and after.
@@ -40,6 +42,28 @@ func NewWork(p *Plan, place *Place) *Work {
 		}
 	}
 	return w
+}
+
+// Ready works out what [Work.In] is going to be asked, on all cores: some species in seasons from a first to a last.
+func (w *Work) Ready(species []*phenology.Species, first, last int) {
+	var keys []estimateKey
+	var of []*phenology.Species
+	for _, sp := range species {
+		for season := first; season <= last; season++ {
+			key := estimateKey{sp.ID, season}
+			if _, known := w.estimates[key]; !known {
+				keys, of = append(keys, key), append(of, sp)
+			}
+		}
+	}
+	date := func(i int) phenology.Estimates { return w.Place.Outlook.Estimate(of[i], keys[i].season) }
+	n := 0
+	// Nothing ends it early.
+	_ = parallel.InOrder(context.Background(), len(keys), date, func(got phenology.Estimates) error {
+		w.estimates[keys[n]] = got
+		n++
+		return nil
+	})
 }
 
 // In returns a species' estimates in a season. They are worked out once.

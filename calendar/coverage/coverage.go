@@ -219,12 +219,16 @@ func (p *Problem) gains() []float64 {
 			if w.chance(j) == 0 || w.Weight == 0 {
 				continue
 			}
+			// As [Wish.after] has it: all that the day shows behind those before it begins, and nothing behind those
+			// that showed as much. Between lie a few.
 			row, lower, upper := gain[j*n:(j+1)*n], w.Lower[j], w.Upper[j]
-			for i, before := range w.Upper[:j] {
-				if before >= upper {
-					break // nor is anything added to what later days have shown
-				}
-				row[i] += w.Weight * (upper - max(lower, before)) // see after
+			begun, _ := slices.BinarySearch(w.Upper[:j], lower)
+			all := w.Weight * (upper - lower)
+			for i := range row[:begun] {
+				row[i] += all
+			}
+			for i := begun; i < j && w.Upper[i] < upper; i++ {
+				row[i] += w.Weight * (upper - w.Upper[i])
 			}
 		}
 	}

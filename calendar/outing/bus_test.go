@@ -15,8 +15,8 @@ func TestRideTakesItsTime(t *testing.T) {
 	trips := func(bus calendar.Bus) int {
 		plan := calendartest.School(func(p *calendar.Place) {
 			p.Options.Trip.Bus = bus
-			p.Options.Trip.Busy = []*busy.Diary{diaryOf(t, "BEGIN:VEVENT\nUID:m\nSUMMARY:Meeting\nDTSTART:20260803T114500\n"+
-				"DTEND:20260803T121500\nRRULE:FREQ=DAILY\nEND:VEVENT")}
+			p.Options.Trip.Busy = []*busy.Diary{diaryOf(t, "BEGIN:VEVENT\nUID:m\nSUMMARY:Meeting\n"+
+				"DTSTART:20260803T114500\nDTEND:20260803T121500\nRRULE:FREQ=DAILY\nEND:VEVENT")}
 		})
 		return len(pick(buildtest.Schedule(plan), calendar.TaskTrip))
 	}

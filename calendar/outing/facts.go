@@ -9,8 +9,6 @@ import (
 	"cmp"
 	"encoding/json"
 	"slices"
-	"strconv"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
@@ -71,7 +69,7 @@ type Trip struct {
 	Of       int             `json:"of"`    // trips that were chosen together
 	FreeDays int             `json:"free_days"`
 	Shows    calendar.Amount `json:"shows"`                   // of what is wished for, all these trips together
-	Held     calendar.Amount `json:"held_back,omitempty"`     // what the best choice, without published days, shows more
+	Held     calendar.Amount `json:"held_back,omitempty"`     // what the best choice shows more, were no day published
 	Wished   float64         `json:"wished"`                  // the weights of all wishes
 	Weighted bool            `json:"weighted"`                // some wish weighs more or less than one
 	OneLess  calendar.Amount `json:"one_trip_less,omitempty"` // what so many would show; 0: not known
@@ -199,105 +197,4 @@ func SheetOf(e *calendar.Entry) *Sheet {
 		return f.OfDay().Sheet
 	}
 	return nil
-}
-
-// Essence tells the trip's number, what it is for, the chances of what is named, and the rain date.
-func (t *Trip) Essence() []calendar.Fact {
-	list := t.Visit.essence(t.Also...)
-	if t.Rain != nil {
-		list = append(list, calendar.Fact{Name: "rain", Value: t.Rain.To})
-	}
-	return list
-}
-
-// Essence tells the trip's number and day, what it is for and the chances of what is named.
-func (r *RainDay) Essence() []calendar.Fact {
-	return append(r.Visit.essence(), calendar.Fact{Name: "trip", Value: r.For})
-}
-
-// Essence tells nothing: its window, its hours and its best day are all that a survey is.
-func (s *Survey) Essence() []calendar.Fact { return nil }
-
-func (v *Visit) essence(also ...calendar.Sight) []calendar.Fact {
-	theme := slug(v.Theme)
-	for _, see := range also {
-		theme += "+" + slug(see)
-	}
-	list := []calendar.Fact{{Name: "number", Value: strconv.Itoa(v.Number)}, {Name: "for", Value: theme}}
-	for _, s := range v.Sights.Named() {
-		for _, x := range s.On {
-			if !x.AllYear { // nothing can change it
-				list = append(list, calendar.Fact{Name: slug(s.See) + "-" + x.Species.ID, Value: calendar.Chance(x.P)})
-			}
-		}
-	}
-	// By name, so that the order does not follow the chances.
-	slices.SortFunc(list[2:], func(a, b calendar.Fact) int { return strings.Compare(a.Name, b.Name) })
-	return list
-}
-
-// slug returns a sight as a name of a-z 0-9 and -. Whatever else a profile has in the name of a trait stands in it as a
-// number.
-func slug(see calendar.Sight) string {
-	var b strings.Builder
-	for _, r := range see.String() {
-		switch {
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == '-':
-			b.WriteRune(r)
-		case r == ' ':
-			b.WriteByte('-')
-		default:
-			b.WriteString(strconv.FormatInt(int64(r), 16))
-		}
-	}
-	return b.String()
-}
-
-// Lighten returns the facts without the sheet, which outputs that print none have no use for.
-func (t *Trip) Lighten() calendar.Facts {
-	light := *t
-	light.Sheet = nil
-	return &light
-}
-
-// Lighten returns the facts without the sheet.
-func (r *RainDay) Lighten() calendar.Facts {
-	light := *r
-	light.Sheet = nil
-	return &light
-}
-
-// Lighten returns the facts without the sheet.
-func (s *Survey) Lighten() calendar.Facts {
-	light := *s
-	light.Sheet = nil
-	return &light
-}
-
-// Line returns the facts that the lines of an entry without its details need.
-func (t *Trip) Line() calendar.Facts {
-	light := *t
-	light.Visit = t.Visit.line()
-	light.Adds, light.Taken.Calendars = nil, nil
-	return &light
-}
-
-// Line returns the facts that the lines of an entry without its details need.
-func (r *RainDay) Line() calendar.Facts { return &RainDay{r.Visit.line(), r.For, r.Move} }
-
-// Line returns the facts that the lines of an entry without its details need.
-func (s *Survey) Line() calendar.Facts {
-	light := *s
-	light.Day, light.Common, light.Look = s.Day.line(), nil, nil
-	return &light
-}
-
-func (v Visit) line() Visit {
-	v.Day, v.Sights = v.Day.line(), nil
-	return v
-}
-
-func (d Day) line() Day {
-	d.Sheet, d.Care, d.Sources = nil, nil, nil
-	return d
 }

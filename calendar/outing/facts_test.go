@@ -98,7 +98,8 @@ func TestRecalledRipeningIsNeverAlmostSure(t *testing.T) {
 	trip := func(seen bool) *calendar.Entry {
 		plan := calendartest.School(func(place *calendar.Place) {
 			place.Species = nil
-			for _, name := range []string{"box elder", "sugar maple", "Norway maple", "red oak", "white oak", "paper birch"} {
+			names := []string{"box elder", "sugar maple", "Norway maple", "red oak", "white oak", "paper birch"}
+			for _, name := range names {
 				sp, err := profiles.Builtin().Find(name)
 				if err != nil {
 					t.Fatal(err)
@@ -107,7 +108,8 @@ func TestRecalledRipeningIsNeverAlmostSure(t *testing.T) {
 				for _, year := range []string{"2024", "2025", "2026"} {
 					if seen {
 						place.Outlook.Sightings = append(place.Outlook.Sightings, phenology.Sighting{
-							Date: calendartest.Day(year + "-09-20"), Site: place.Site().ID, Species: sp.ID, Phase: phenology.FruitRipe,
+							Date: calendartest.Day(year + "-09-20"), Site: place.Site().ID, Species: sp.ID,
+							Phase: phenology.FruitRipe,
 						})
 					}
 				}
@@ -120,7 +122,8 @@ func TestRecalledRipeningIsNeverAlmostSure(t *testing.T) {
 	}
 	recalled := trip(false)
 	if p := recalled.Probability; p > calendar.SurestRecalled || p < 0.8 || !recalled.Rests.Recalled {
-		t.Errorf("found %.2f, recalled: %v; want %g at most, and that said", p, recalled.Rests.Recalled, calendar.SurestRecalled)
+		t.Errorf("found %.2f, recalled: %v; want %g at most, and that said", p, recalled.Rests.Recalled,
+			calendar.SurestRecalled)
 	}
 	for _, s := range outing.SheetOf(recalled).Sights {
 		for _, x := range s.On {
@@ -130,6 +133,7 @@ func TestRecalledRipeningIsNeverAlmostSure(t *testing.T) {
 		}
 	}
 	if e := trip(true); e.Probability <= calendar.SurestRecalled || e.Rests.Recalled {
-		t.Errorf("seen here: found %.2f, recalled: %v; want more than what is recalled may have", e.Probability, e.Rests.Recalled)
+		t.Errorf("seen here: found %.2f, recalled: %v; want more than what is recalled may have", e.Probability,
+			e.Rests.Recalled)
 	}
 }

@@ -20,7 +20,8 @@ func TestLeavesOnTheGround(t *testing.T) {
 				t.Errorf("%s, %s: found %v on the ground", day, x.Species.ID, x.Ground)
 			}
 			for _, c := range x.Traits {
-				if c.Name == "litter" || len(c.States) == 1 && c.States[0] == "none" && c.Name != "smell" && c.Name != "coat" {
+				none := len(c.States) == 1 && c.States[0] == "none" && c.Name != "smell" && c.Name != "coat"
+				if c.Name == "litter" || none {
 					t.Errorf("%s, %s: found %s %v on the sheet", day, x.Species.ID, c.Name, c.States)
 				}
 			}

@@ -102,8 +102,10 @@ func TestTripsAreRevisedSeldom(t *testing.T) {
 		before = now
 	}
 	reworded -= moved
-	t.Logf("%d trips and rain dates: %d moves, %d revisions without one; %d times a chance was another", len(trips), moved, reworded, naive)
+	t.Logf("%d trips and rain dates: %d moves, %d revisions without one; %d times a chance was another",
+		len(trips), moved, reworded, naive)
 	if reworded > 4*len(trips) || naive < 3*reworded {
-		t.Errorf("%d trips and rain dates: %d revisions that moved no day, of %d changes of chance", len(trips), reworded, naive)
+		t.Errorf("%d trips and rain dates: %d revisions that moved no day, of %d changes of chance",
+			len(trips), reworded, naive)
 	}
 }

@@ -35,9 +35,11 @@ func TestTripsKeepToThePlan(t *testing.T) {
 			return "assembly"
 		case d.Weekday() == time.Thursday && int(d-calendartest.Day("2027-01-07"))%14 == 0:
 			return "bus"
-		case calendartest.Span("2027-04-24", "2027-05-02").Contains(d) || calendartest.Span("2027-05-12", "2027-05-14").Contains(d):
+		case calendartest.Span("2027-04-24", "2027-05-02").Contains(d),
+			calendartest.Span("2027-05-12", "2027-05-14").Contains(d):
 			return "closed"
-		case !calendartest.Span("2027-03-15", "2027-06-15").Contains(d) && !calendartest.Span("2027-08-30", "2027-12-17").Contains(d):
+		case !calendartest.Span("2027-03-15", "2027-06-15").Contains(d) &&
+			!calendartest.Span("2027-08-30", "2027-12-17").Contains(d):
 			return "out of term"
 		}
 		return ""
@@ -145,7 +147,8 @@ func TestNoDayIsBetter(t *testing.T) {
 	}
 	// Five species, each to a five-hundredth of its outcomes.
 	if chosen < best-5./outcomes {
-		t.Errorf("found %v and %v worth %.3f, every pair tried: %v worth %.3f", trips[0].Best, trips[1].Best, chosen, where, best)
+		t.Errorf("found %v and %v worth %.3f, every pair tried: %v worth %.3f", trips[0].Best, trips[1].Best, chosen,
+			where, best)
 	}
 	// The trips say that value.
 	if trip := tripOf(trips[0]); math.Abs(float64(trip.Shows)-chosen) > 5./outcomes || trip.Wished != 5 {
@@ -192,7 +195,8 @@ func TestBookedTrips(t *testing.T) {
 		t.Errorf("found %d trips, want 4", len(free))
 	}
 	// In autumn, the trips of spring stand under booked and are over: they count, and are no work ahead.
-	plan.Places[0].Options.Trip.Booked = []civil.Date{calendartest.Day("2027-04-21"), calendartest.Day("2027-05-06"), calendartest.Day("2027-05-20")}
+	plan.Places[0].Options.Trip.Booked = []civil.Date{calendartest.Day("2027-04-21"), calendartest.Day("2027-05-06"),
+		calendartest.Day("2027-05-20")}
 	plan.AsOf, plan.Span = calendartest.Day("2027-08-01"), calendartest.Span("2027-08-01", "2028-07-31")
 	if trips := pick(buildtest.Schedule(plan), calendar.TaskTrip); len(trips) != 1 {
 		t.Errorf("found %d trips, want the one that is left", len(trips))
@@ -231,7 +235,8 @@ func TestTripsThatCannotBe(t *testing.T) {
 			var notes []any
 			for _, n := range s.Notes {
 				says := n.Says
-				if left, ok := says.(outing.NoDayLeft); ok && left.Taken.Closed == left.Taken.Suit-left.Taken.OutOfTerm {
+				left, ok := says.(outing.NoDayLeft)
+				if ok && left.Taken.Closed == left.Taken.Suit-left.Taken.OutOfTerm {
 					says = outing.NoDayLeft{}
 				}
 				notes = append(notes, says)
@@ -260,10 +265,12 @@ func TestSchoolYears(t *testing.T) {
 		}
 	}
 	south := calendartest.School(func(p *calendar.Place) {
-		p.Outlook.Site.Latitude, p.Outlook.Site.Longitude, p.Outlook.Site.Zone = -43.2, 171.5, calendartest.Zone("Pacific/Auckland")
+		p.Outlook.Site.Latitude, p.Outlook.Site.Longitude = -43.2, 171.5
+		p.Outlook.Site.Zone = calendartest.Zone("Pacific/Auckland")
 		p.Options.Trip.Terms, p.Options.Trip.YearStarts = nil, civil.MonthDay{}
 	})
-	if trips := pick(buildtest.Schedule(south), calendar.TaskTrip); len(trips) < 4 || trips[3].Best > calendartest.Day("2027-12-31") {
+	trips := pick(buildtest.Schedule(south), calendar.TaskTrip)
+	if len(trips) < 4 || trips[3].Best > calendartest.Day("2027-12-31") {
 		t.Errorf("found %d trips, want four until December, when a southern school year ends", len(trips))
 	}
 	flowers := 0

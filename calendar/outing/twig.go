@@ -34,15 +34,19 @@ type twigs struct {
 
 // Survey schedules the winter after a season: from the last leaf down to the first bud swelling.
 func (w *Work) Survey(season int) {
+	// Leaves fall in the second half of a growing year.
+	const halfYear = 182
+	if w.Plan.Span.Last < w.Place.Site().Season(season).Date(halfYear) {
+		return
+	}
 	t := &twigs{Work: w, season: season, allBare: map[civil.Date]float64{}, usual: map[civil.Date]Conditions{}}
 	opt := &w.Place.Options.Twig
-	for _, sp := range w.Place.Species {
-		if len(opt.Targets) > 0 && !slices.Contains(opt.Targets, sp.ID) {
-			continue
-		}
-		if sp.Phase(phenology.LeafFall) == nil {
-			continue // an evergreen has no bare twigs
-		}
+	// An evergreen has no bare twigs.
+	deciduous := slices.DeleteFunc(slices.Clone(w.Place.Species), func(sp *phenology.Species) bool {
+		return len(opt.Targets) > 0 && !slices.Contains(opt.Targets, sp.ID) || sp.Phase(phenology.LeafFall) == nil
+	})
+	w.Ready(deciduous, season, season+1)
+	for _, sp := range deciduous {
 		watch := w.watch(sp)
 		spell, ok := watch.Spell(phenology.Moment{Phase: phenology.LeafFall},
 			phenology.Moment{Phase: phenology.BudSwell}, season)

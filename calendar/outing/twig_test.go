@@ -84,9 +84,9 @@ func TestTwigSurvey(t *testing.T) {
 	}
 }
 
-// A survey that stands on a day in people's calendars stays on it while no other is clearly better, moves from a day that
-// is no longer free, and counts as made once its day has come. Where its whole window is published, as it was before, any
-// day of that was as good.
+// A survey that stands on a day in people's calendars stays on it while no other is clearly better, moves from a day
+// that is no longer free, and counts as made once its day has come. Where its whole window is published, as it was
+// before, any day of that was as good.
 func TestSurveyKeepsItsPublishedDay(t *testing.T) {
 	survey := func(asOf civil.Date, memory *calendar.Memory, change func(*calendar.TwigOptions)) *calendar.Entry {
 		plan := calendartest.School(func(p *calendar.Place) {

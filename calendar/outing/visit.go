@@ -181,11 +181,14 @@ func (t *tripYear) shows(trips int) calendar.Amount {
 
 // moveNear compares trip n with the free day nearest to d; nil if there is none.
 func (t *tripYear) moveNear(n int, d civil.Date) *Move {
-	to, ok := t.nearestOpen(d)
-	if !ok {
-		return nil
+	for by := civil.Date(0); by <= aWeekWithin; by++ {
+		for _, to := range []civil.Date{d - by, d + by} {
+			if to >= t.Plan.AsOf && t.diary.open(to) && !t.taken[to] {
+				return t.move(n, to)
+			}
+		}
 	}
-	return t.move(n, to)
+	return nil
 }
 
 // move compares trip n with having it on another day.
@@ -201,18 +204,6 @@ func (t *tripYear) move(n int, to civil.Date) *Move {
 		m.Worth = Forbidden
 	}
 	return m
-}
-
-// nearestOpen returns the free day nearest to d.
-func (t *tripYear) nearestOpen(d civil.Date) (civil.Date, bool) {
-	for by := civil.Date(0); by <= aWeekWithin; by++ {
-		for _, to := range []civil.Date{d - by, d + by} {
-			if to >= t.Plan.AsOf && t.diary.open(to) && !t.taken[to] {
-				return to, true
-			}
-		}
-	}
-	return 0, false
 }
 
 // rainDate returns the free day after trip n that loses least.

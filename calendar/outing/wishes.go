@@ -31,9 +31,12 @@ func (t *tripYear) wish() {
 	}
 	first := phenology.SeasonAt(*t.Place.Site(), t.period.First).Year - 1
 	last := phenology.SeasonAt(*t.Place.Site(), t.period.Last).Year
+	t.Ready(slices.DeleteFunc(slices.Clone(t.Place.Species), func(sp *phenology.Species) bool {
+		return !slices.ContainsFunc(wishes, func(wish calendar.Wish) bool { return wish.For(sp) })
+	}), first, last)
 	for _, wish := range wishes {
 		for i, sp := range t.Place.Species {
-			if len(wish.Species) > 0 && !slices.Contains(wish.Species, sp.ID) {
+			if !wish.For(sp) {
 				continue
 			}
 			from, to, allYear, ok := wish.See.Spell(sp)
@@ -61,11 +64,7 @@ func (t *tripYear) wish() {
 				if !dated {
 					continue
 				}
-				sum := 0.0
-				for _, d := range t.problem.Days {
-					sum += s.On(d)
-				}
-				if sum > best+1e-9 {
+				if sum := s.DaysOn(t.problem.Days); sum > best+1e-9 {
 					best, item.spell = sum, s
 				}
 			}
@@ -78,22 +77,23 @@ func (t *tripYear) wish() {
 				item.recall = from.Recalled || to.Recalled
 			}
 			t.wishes = append(t.wishes, item)
-			t.problem.Wishes = append(t.problem.Wishes, item.chances(t.problem.Days))
+			chances := coverage.Wish{Weight: item.weight}
+			item.show(&chances, t.problem.Days)
+			t.problem.Wishes = append(t.problem.Wishes, chances)
 		}
 	}
 }
 
-// chances are the bounds of a wish on each of some days.
-func (x *tripWish) chances(days []civil.Date) coverage.Wish {
-	w := coverage.Wish{Weight: x.weight, Lower: make([]float64, len(days)), Upper: make([]float64, len(days))}
-	for i, d := range days {
-		if x.always {
-			w.Upper[i] = 1
-			continue
+// show sets the bounds of a wish to those of some days.
+func (x *tripWish) show(w *coverage.Wish, days []civil.Date) {
+	w.Lower, w.Upper = slices.Grow(w.Lower[:0], len(days)), slices.Grow(w.Upper[:0], len(days))
+	for _, d := range days {
+		lower, upper := 0.0, 1.0
+		if !x.always {
+			lower, upper = x.spell.Gone(d), x.spell.Come(d)
 		}
-		w.Lower[i], w.Upper[i] = x.spell.Gone(d), x.spell.Come(d)
+		w.Lower, w.Upper = append(w.Lower, lower), append(w.Upper, upper)
 	}
-	return w
 }
 
 // on returns the chance that the thing can be seen on a day.
@@ -121,9 +121,10 @@ func (t *tripYear) value(n int, d civil.Date) float64 {
 	for i := range all {
 		all[i] = i
 	}
+	var w coverage.Wish
 	for i := range t.wishes {
-		w := t.wishes[i].chances(days)
-		sum += w.Weight * w.Shown(all)
+		t.wishes[i].show(&w, days)
+		sum += t.wishes[i].weight * w.Shown(all)
 	}
 	return sum
 }

@@ -33,7 +33,7 @@ var allowed = map[string][]string{
 	"calendar/busy":          {"calendar/contentline", "github.com/arran4/golang-ical", "github.com/teambition/rrule-go"},
 	"calendar/coverage":      {},
 	"calendar/zone":          {},
-	"calendar":               {"phenology", "phenology/weather", "calendar/busy", "calendar/phrase"},
+	"calendar":               {"phenology", "phenology/parallel", "phenology/weather", "calendar/busy", "calendar/phrase"},
 	"calendar/tapping":       {"calendar", "calendar/phrase", "phenology", "phenology/normal", "phenology/weather"},
 	"calendar/seed":          {"calendar", "calendar/busy", "calendar/phrase", "phenology"},
 	"calendar/outing":        {"calendar", "calendar/busy", "calendar/coverage", "calendar/phrase", "phenology", "phenology/traits"},

@@ -1,7 +1,6 @@
 package traits
 
 import (
-	"cmp"
 	"slices"
 
 	"treewhen/phenology"
@@ -16,16 +15,16 @@ type numbered struct {
 	is    int // its character
 	form  int // which of the forms that species show of that
 	spell int // in which it can be seen
-	of    int // which trait of its species' profile it is, or is taken from
+	next  int // the next trait of its species' profile that is of its character; 0: none
 }
 
 // described is a species with its traits ready to be compared with another's: numbers of a separator's traits, 0 where
 // there is no such thing.
 type described struct {
 	species *phenology.Species
-	first   int     // of its profile's traits, which follow each other
-	at      [][]int // by character: those of its profile
-	colors  []int   // of them: see isColor
+	first   int   // of its profile's traits, which follow each other
+	at      []int // by character: the first of its profile
+	colors  []int // of its profile: see isColor
 	// The form of an evergreen's leaves, and of a deciduous species, in its place, that it has none from leaf fall
 	// until its buds break: nobody needs a bud to tell a spruce from a bare larch.
 	evergreen, bare int
@@ -41,6 +40,7 @@ type split struct {
 	a, b           int32 // traits
 	spellA, spellB int32 // in which they can be seen
 	handy          int8  // rank of the character
+	plain          bool  // it is of the plan of the plant, or a color by which people know a tree
 	doubt          Doubt
 }
 
@@ -48,14 +48,15 @@ type split struct {
 type verdict struct {
 	known bool
 	apart bool // they share no state
-	near  bool // they are a shade apart
+	near  bool // of colors: they are a shade apart, or the same
 	doubt Doubt
 }
 
 // forms has what is shown of each character, each once: the library's species show the same few of most.
 type forms struct {
 	numbers map[character]int
-	ranks   []int8
+	ranks   []int8               // by character
+	plain   []bool               // by character: see [split]
 	shown   [][]*phenology.Trait // by character
 	said    [][]verdict          // by character: of every two forms, row by row
 }
@@ -68,6 +69,7 @@ func (f *forms) number(t *phenology.Trait) (is, form int) {
 		is = len(f.shown)
 		f.numbers[name] = is
 		f.shown, f.ranks = append(f.shown, nil), append(f.ranks, int8(Rank(t)))
+		f.plain = append(f.plain, isPlan(t) || isColor(t))
 	}
 	form = slices.IndexFunc(f.shown[is], func(o *phenology.Trait) bool {
 		return o.Low == t.Low && o.High == t.High && o.Unit == t.Unit && o.NeedsHandling == t.NeedsHandling &&
@@ -88,8 +90,13 @@ func (f *forms) of(x, y *numbered) *verdict {
 	}
 	v := &f.said[x.is][x.form*n+y.form]
 	if !v.known {
-		near, _ := closeness(x.Trait, y.Trait)
-		*v = verdict{true, x.Name != "litter" && disjoint(x.Trait, y.Trait), near, doubtOf(x.Trait, y.Trait)}
+		v.known = true
+		if v.apart = x.Name != "litter" && disjoint(x.Trait, y.Trait); v.apart {
+			v.doubt = doubtOf(x.Trait, y.Trait)
+		}
+		if isColor(x.Trait) {
+			v.near, _ = closeness(x.Trait, y.Trait)
+		}
 	}
 	return v
 }
@@ -99,13 +106,13 @@ func (s *Separator) describe(w *Watch) *described {
 	sp := w.Species
 	d := &described{species: sp, first: len(s.traits)}
 	spells := len(s.spells) // of other species
-	add := func(t *phenology.Trait, of int, absent bool) int {
+	add := func(t *phenology.Trait, absent bool) int {
 		is, form := s.forms.number(t)
-		s.traits = append(s.traits, numbered{t, is, form, s.spellOf(w, spells, t, absent), of})
+		s.traits = append(s.traits, numbered{t, is, form, s.spellOf(w, spells, t, absent), 0})
 		return len(s.traits) - 1
 	}
 	for i := range sp.Traits {
-		k := add(&sp.Traits[i], i, false)
+		k := add(&sp.Traits[i], false)
 		if isColor(&sp.Traits[i]) {
 			d.colors = append(d.colors, k)
 		}
@@ -117,7 +124,7 @@ func (s *Separator) describe(w *Watch) *described {
 		case is == character{"fruit", "kind"} && !t.AllYear:
 			none := *t
 			none.States, none.Text = []string{"none"}, ""
-			d.fruit, d.fruitGone = k, add(&none, i, true)
+			d.fruit, d.fruitGone = k, add(&none, true)
 		case is != character{"leaf", "form"}:
 		case t.AllYear && d.evergreen == 0:
 			d.evergreen = k
@@ -126,16 +133,15 @@ func (s *Separator) describe(w *Watch) *described {
 		}
 	}
 	if inSeason > 0 && sp.Phase(phenology.LeafFall) != nil && sp.Phase(phenology.BudBreak) != nil {
-		leaf := &s.traits[inSeason]
-		bare, of := *leaf.Trait, leaf.of
+		leaf := s.traits[inSeason].Trait
+		bare := *leaf
 		bare.States, bare.Text = []string{"bare"}, ""
 		bare.From, bare.To = phenology.Moment{Phase: phenology.LeafFall}, phenology.Moment{Phase: phenology.BudBreak}
-		needles := slices.ContainsFunc(leaf.States, isNeedle)
-		d.bare = add(&bare, of, false)
-		if !needles {
+		d.bare = add(&bare, false)
+		if !slices.ContainsFunc(leaf.States, isNeedle) {
 			broad := bare
 			broad.States, broad.AllYear = []string{"no-needles"}, true
-			d.broad = add(&broad, of, false)
+			d.broad = add(&broad, false)
 		}
 	}
 	return d
@@ -158,28 +164,34 @@ func (s *Separator) leafless(evergreen, other *described) int {
 // split returns how two traits of one character tell their species apart.
 func (s *Separator) split(a, b int, doubt Doubt) split {
 	x, y := &s.traits[a], &s.traits[b]
-	return split{int32(a), int32(b), int32(x.spell), int32(y.spell), s.forms.ranks[x.is], doubt}
+	return split{int32(a), int32(b), int32(x.spell), int32(y.spell), s.forms.ranks[x.is], s.forms.plain[x.is], doubt}
 }
 
 // appendSplits appends the characters in which two species share no state, the surest first.
 func (s *Separator) appendSplits(list []split, a, b *described) []split {
-	before := len(list)
+	for doubt := range s.sorted {
+		s.sorted[doubt] = s.sorted[doubt][:0]
+	}
+	add := func(x, y int, doubt Doubt) { s.sorted[doubt] = append(s.sorted[doubt], s.split(x, y, doubt)) }
 	for x := a.first; x < a.first+len(a.species.Traits); x++ {
-		for _, y := range b.at[s.traits[x].is] {
+		for y := b.at[s.traits[x].is]; y != 0; y = s.traits[y].next {
 			if v := s.forms.of(&s.traits[x], &s.traits[y]); v.apart {
-				list = append(list, s.split(x, y, v.doubt))
+				add(x, y, v.doubt)
 			}
 		}
 	}
 	if x := s.leafless(a, b); x != 0 {
-		list = append(list, s.split(a.evergreen, x, NoDoubt))
+		add(a.evergreen, x, NoDoubt)
 	} else if x := s.leafless(b, a); x != 0 {
-		list = append(list, s.split(x, b.evergreen, NoDoubt))
+		add(x, b.evergreen, NoDoubt)
 	}
 	if a.fruit != 0 && b.fruit != 0 {
-		list = append(list, s.split(a.fruit, b.fruitGone, Presence), s.split(a.fruitGone, b.fruit, Presence))
+		add(a.fruit, b.fruitGone, Presence)
+		add(a.fruitGone, b.fruit, Presence)
 	}
-	slices.SortStableFunc(list[before:], func(x, y split) int { return cmp.Compare(x.doubt, y.doubt) })
+	for _, splits := range s.sorted {
+		list = append(list, splits...)
+	}
 	return list
 }
 
@@ -188,7 +200,7 @@ func (s *Separator) appendSplits(list []split, a, b *described) []split {
 func (s *Separator) appendAlike(list []split, a, b *described) []split {
 	for _, apart := range []bool{true, false} {
 		for _, x := range a.colors {
-			for _, y := range b.at[s.traits[x].is] {
+			for y := b.at[s.traits[x].is]; y != 0; y = s.traits[y].next {
 				if v := s.forms.of(&s.traits[x], &s.traits[y]); v.apart == apart && (v.near || !apart) {
 					list = append(list, s.split(x, y, Shade))
 				}

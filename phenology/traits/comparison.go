@@ -29,7 +29,7 @@ func (s *Separator) On(d civil.Date) *Comparison {
 		ease: make([]Ease, len(s.pairs)), misled: make([]bool, len(s.pairs))}
 	for i := range s.pairs {
 		c.ease[i] = NotApart
-		for _, x := range s.splitsOf(i) { // the surest first
+		for _, x := range s.pairs[i].splits { // the surest first
 			if chance(c.now, &x) >= splitAt {
 				c.ease[i] = x.doubt.ease()
 				break
@@ -55,12 +55,9 @@ func (c *Comparison) Chance(species, trait int) float64 {
 func (c *Comparison) Pair(pair int) Pair {
 	of := &c.of.pairs[pair]
 	p := Pair{A: c.of.species[of.a].species, B: c.of.species[of.b].species, Day: c.Day, Ease: c.ease[pair]}
-	for _, x := range c.of.splitsOf(pair) {
-		switch seen := chance(c.now, &x); {
-		case x.doubt != Hint && (x.doubt.ease() == p.Ease || p.Ease == NotApart):
-			p.P = max(p.P, seen)
-		case x.doubt == Hint && seen >= splitAt:
-			p.Hints = append(p.Hints, c.split(&x))
+	for _, x := range c.of.pairs[pair].splits {
+		if x.doubt == Hint && chance(c.now, &x) >= splitAt {
+			p.Hints = append(p.Hints, c.of.told(&x))
 		}
 	}
 	by := c.appendBy(nil, pair)
@@ -69,7 +66,7 @@ func (c *Comparison) Pair(pair int) Pair {
 			cmp.Compare(chance(c.now, &y), chance(c.now, &x)))
 	})
 	for i := range by {
-		p.By = append(p.By, c.split(&by[i]))
+		p.By = append(p.By, c.of.told(&by[i]))
 	}
 	if c.misled[pair] {
 		p.Close = c.close(pair)
@@ -79,7 +76,7 @@ func (c *Comparison) Pair(pair int) Pair {
 
 // appendBy appends the characters, likely there that day, that tell a pair apart, the surest first; a hint does not.
 func (c *Comparison) appendBy(list []split, pair int) []split {
-	for _, x := range c.of.splitsOf(pair) {
+	for _, x := range c.of.pairs[pair].splits {
 		if x.doubt != Hint && chance(c.now, &x) >= splitAt {
 			list = append(list, x)
 		}
@@ -87,24 +84,24 @@ func (c *Comparison) appendBy(list []split, pair int) []split {
 	return list
 }
 
-// split returns a character as it is that day.
-func (c *Comparison) split(x *split) Split {
-	return Split{A: c.of.traits[x.a].Trait, B: c.of.traits[x.b].Trait, Doubt: x.doubt, P: chance(c.now, x)}
+// told returns a character as others are told of it.
+func (s *Separator) told(x *split) Split {
+	return Split{s.traits[x.a].Trait, s.traits[x.b].Trait, x.doubt}
 }
 
 // close returns the colors of a pair that mislead: see [Pair.Close].
 func (c *Comparison) close(pair int) (list []Split) {
-	for _, x := range c.of.splitsOf(pair) {
+	for _, x := range c.of.pairs[pair].splits {
 		if x.doubt != NoDoubt {
 			break // the surest come first
 		}
-		if t := c.of.traits[x.a].Trait; chance(c.now, &x) >= splitAt && (isPlan(t) || isColor(t)) {
+		if x.plain && chance(c.now, &x) >= splitAt {
 			return nil
 		}
 	}
-	for _, x := range c.of.alikeOf(pair) {
+	for _, x := range c.of.pairs[pair].alike {
 		if chance(c.now, &x) >= splitAt {
-			list = append(list, c.split(&x))
+			list = append(list, c.of.told(&x))
 		}
 	}
 	return list

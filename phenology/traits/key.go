@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"treewhen/phenology"
-	"treewhen/phenology/civil"
 )
 
 // Key is a way to any of some species by questions with two answers each, worked out for the characters that can likely
@@ -14,7 +13,6 @@ import (
 type Key struct {
 	Questions []Question // the first is asked first
 	Left      [][]*phenology.Species
-	Day       civil.Date
 	byEye     bool
 }
 
@@ -37,7 +35,7 @@ type Side struct {
 // are told in Left.
 // With byEye it asks for nothing that must be cut, scraped, smelled or held under a lens.
 func (c *Comparison) Key(byEye bool) *Key {
-	k := &Key{Day: c.Day, byEye: byEye}
+	k := &Key{byEye: byEye}
 	all := make([]int, len(c.of.species))
 	for i := range all {
 		all[i] = i
@@ -127,7 +125,7 @@ func (c *Comparison) seenOn(list []int, is character) []*phenology.Trait {
 // shows returns a trait of a species that can likely be seen on the day last looked at, nil if there is none. What says
 // that something is not there asks for nothing.
 func (c *Comparison) shows(x *described, is character) *phenology.Trait {
-	for _, i := range x.at[c.of.forms.numbers[is]] {
+	for i := x.at[c.of.forms.numbers[is]]; i != 0; i = c.of.traits[i].next {
 		if t := &c.of.traits[i]; c.now[t.spell] >= splitAt && !ProvesNothing(t.Trait) {
 			return t.Trait
 		}

@@ -15,8 +15,9 @@ import (
 // taught are the species that a class meets in eastern North America and that the profiles describe in full.
 var taught = []string{
 	"abies-balsamea", "acer-negundo", "acer-pensylvanicum", "acer-platanoides", "acer-rubrum", "acer-saccharinum",
-	"acer-saccharum", "acer-spicatum", "betula-alleghaniensis", "betula-lenta", "betula-papyrifera", "betula-populifolia",
-	"carya-ovata", "fagus-grandifolia", "fraxinus-americana", "fraxinus-pennsylvanica", "juglans-cinerea",
+	"acer-saccharum", "acer-spicatum", "betula-alleghaniensis", "betula-lenta", "betula-papyrifera",
+	"betula-populifolia", "carya-ovata", "fagus-grandifolia", "fraxinus-americana", "fraxinus-pennsylvanica",
+	"juglans-cinerea",
 	"juglans-nigra", "larix-laricina", "ostrya-virginiana", "picea-glauca", "picea-rubens", "pinus-resinosa",
 	"pinus-strobus", "populus-deltoides", "populus-tremuloides", "prunus-serotina", "quercus-alba",
 	"quercus-macrocarpa", "quercus-rubra", "quercus-velutina", "thuja-occidentalis", "tilia-americana",
@@ -173,7 +174,8 @@ func TestKeysReachEverySpecies(t *testing.T) {
 			}
 			first := k.Questions[0].Sides[0].Seen
 			if plan := first.Name == "arrangement" || first.Name == "form"; !plan && len(wood) > len(fiveMaples) {
-				t.Errorf("%v: the first question is %s %s, want how twigs sit or leaves are made", d, first.Organ, first.Name)
+				t.Errorf("%v: the first question is %s %s, want how twigs sit or leaves are made", d, first.Organ,
+					first.Name)
 			}
 		}
 	}
@@ -215,7 +217,8 @@ func checkWay(t *testing.T, printed map[string]map[string][]step, d civil.Date, 
 		}
 		for _, x := range printed[season][sp.ID] {
 			if x.organ == seen.Organ && x.name == seen.Name && !admits(seen, x.state) {
-				t.Errorf("%v: on the way to %s: %s %s %v, where Otis has %s", d, sp.ID, x.organ, x.name, seen.States, x.state)
+				t.Errorf("%v: on the way to %s: %s %s %v, where Otis has %s", d, sp.ID, x.organ, x.name, seen.States,
+					x.state)
 			}
 		}
 	}

@@ -18,7 +18,7 @@ type onset struct {
 	all   float64
 }
 
-func newOnset(e phenology.Estimate) *onset {
+func newOnset(e *phenology.Estimate) *onset {
 	o := &onset{dist: e.Dist, all: e.Dist.CDF(math.Inf(1))}
 	first, last := math.Inf(1), math.Inf(-1)
 	for _, c := range e.Dist {

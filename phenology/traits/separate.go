@@ -17,18 +17,6 @@ const (
 	NotApart             // by no character that both have
 )
 
-// String returns the ease in words.
-func (e Ease) String() string {
-	switch e {
-	case Apart:
-		return "apart"
-	case WithCare:
-		return "with care"
-	default:
-		return "not apart"
-	}
-}
-
 // Doubt is why a character tells two species apart only with care.
 type Doubt uint8
 
@@ -47,7 +35,6 @@ const (
 type Split struct {
 	A, B  *phenology.Trait
 	Doubt Doubt
-	P     float64 // that it can be seen on both, on the day asked about
 }
 
 // ease returns how well a character with such a doubt tells two species apart. A hint never does.
@@ -74,7 +61,6 @@ type Pair struct {
 	A, B *phenology.Species
 	Day  civil.Date
 	Ease Ease
-	P    float64 // that the best character of that ease can be seen on both; for [NotApart], of any
 	By   []Split // the characters likely there that day, the best first
 
 	// Close are colors that both show that day and that are the same or only a shade apart, where nothing in the plan

@@ -20,16 +20,17 @@ type Separator struct {
 	forms      forms
 	characters []character
 	pairs      []compared // of the first species with each after it, then of the second, and so on
-	splits     []split    // of all pairs
-	alike      []split    // of all pairs, colors in which they are the same or a shade apart: see [Pair.Close]
 
 	now    []float64    // by spell: the chance on the day last asked about
 	steady []civil.Span // by spell: the days on which that is the chance
 	stale  []bool       // by species: a chance has changed since pairs were last expected to be told apart
 
-	ahead   []aYear // by spell, as far as they were asked for: the year after it
+	ahead   [][]float64 // by spell: the chances on the days after a day, as far as they were asked for
 	aheadOf civil.Date
-	found   []candidate // room to work in
+
+	// Room to work in.
+	sorted [Hint + 1][]split
+	found  []candidate
 }
 
 // watched is a spell of a watch.
@@ -51,9 +52,10 @@ func (s *watched) on(d civil.Date) (p float64, steady civil.Span) {
 
 // compared is two species with what their profiles say of each other, whatever the day.
 type compared struct {
-	a, b          int     // species
-	splits, alike int     // how many of the separator's it and the pairs before it have
-	expected      float64 // that they can be told apart, as last asked for
+	a, b     int     // species
+	splits   []split // the surest first
+	alike    []split // colors in which they are the same or a shade apart: see [Pair.Close]
+	expected float64 // that they can be told apart, as last asked for
 }
 
 // NewSeparator compares every pair of species by the traits in their profiles.
@@ -64,21 +66,24 @@ func NewSeparator(watches []*Watch) *Separator {
 	}
 	s.forms.said = make([][]verdict, len(s.forms.shown))
 	for _, d := range s.species {
-		d.at = make([][]int, len(s.forms.shown))
-		for i := range d.species.Traits {
-			is := s.traits[d.first+i].is
-			d.at[is] = append(d.at[is], d.first+i)
+		d.at = make([]int, len(s.forms.shown))
+		for i := d.first + len(d.species.Traits) - 1; i >= d.first; i-- {
+			t := &s.traits[i]
+			t.next, d.at[t.is] = d.at[t.is], i
 		}
 	}
 	s.characters = slices.SortedFunc(maps.Keys(s.forms.numbers), order)
 	n := len(s.species)
 	s.pairs = make([]compared, 0, n*(n-1)/2)
-	const usual = 9 // characters that tell a pair apart
-	s.splits = make([]split, 0, usual*cap(s.pairs))
+	const usual = 10 // characters that tell a pair apart or in which it is alike
+	room := make([]split, 0, usual*cap(s.pairs))
 	for i, a := range s.species {
 		for k, b := range s.species[i+1:] {
-			s.splits, s.alike = s.appendSplits(s.splits, a, b), s.appendAlike(s.alike, a, b)
-			s.pairs = append(s.pairs, compared{a: i, b: i + 1 + k, splits: len(s.splits), alike: len(s.alike)})
+			first := len(room)
+			room = s.appendSplits(room, a, b)
+			alike := len(room)
+			room = s.appendAlike(room, a, b)
+			s.pairs = append(s.pairs, compared{a: i, b: i + 1 + k, splits: room[first:alike], alike: room[alike:]})
 		}
 	}
 	s.now, s.steady = make([]float64, len(s.spells)), make([]civil.Span, len(s.spells))
@@ -87,7 +92,7 @@ func NewSeparator(watches []*Watch) *Separator {
 	}
 	s.now[0] = 1
 	s.stale = slices.Repeat([]bool{true}, n)
-	s.ahead = make([]aYear, len(s.spells))
+	s.ahead = make([][]float64, len(s.spells))
 	return s
 }
 
@@ -107,24 +112,6 @@ func (s *Separator) spellOf(w *Watch, first int, t *phenology.Trait, absent bool
 // pairOf returns the number of a pair of species, the first before the second.
 func (s *Separator) pairOf(a, b int) int {
 	return a*len(s.species) - a*(a+1)/2 + b - a - 1
-}
-
-// splitsOf returns the characters that tell a pair apart.
-func (s *Separator) splitsOf(pair int) []split {
-	first := 0
-	if pair > 0 {
-		first = s.pairs[pair-1].splits
-	}
-	return s.splits[first:s.pairs[pair].splits]
-}
-
-// alikeOf returns the colors in which a pair is alike.
-func (s *Separator) alikeOf(pair int) []split {
-	first := 0
-	if pair > 0 {
-		first = s.pairs[pair-1].alike
-	}
-	return s.alike[first:s.pairs[pair].alike]
 }
 
 // look takes the chances of a day. What cannot be dated has none.
@@ -147,7 +134,7 @@ func (s *Separator) Expected(d civil.Date) (sum float64, pairs int) {
 	for i := range s.pairs {
 		p := &s.pairs[i]
 		if s.stale[p.a] || s.stale[p.b] {
-			p.expected = s.expected(i)
+			p.expected = s.expected(p)
 		}
 		sum += p.expected
 	}
@@ -157,19 +144,18 @@ func (s *Separator) Expected(d civil.Date) (sum float64, pairs int) {
 
 // expected returns what the best character of a pair is worth on the day last asked about: its chance, or where it
 // needs care half of that.
-func (s *Separator) expected(pair int) (best float64) {
-	for _, x := range s.splitsOf(pair) {
-		worth := 1.0
-		switch x.doubt.ease() {
-		case WithCare:
-			worth = 0.5
-		case NotApart:
-			worth = 0
-		}
+func (s *Separator) expected(of *compared) (best float64) {
+	for i := range of.splits {
+		worth := worths[of.splits[i].doubt]
 		if best >= worth { // nor can any that comes after it be worth more
 			break
 		}
-		best = max(best, chance(s.now, &x)*worth)
+		if p := chance(s.now, &of.splits[i]) * worth; p > best {
+			best = p
+		}
 	}
 	return best
 }
+
+// worths are what characters are worth that can be seen, by their doubt.
+var worths = [...]float64{NoDoubt: 1, Handling: 0.5, Presence: 0.5, Shade: 0.5, Age: 0.5, Hint: 0}

@@ -10,12 +10,6 @@ import (
 // yearAhead is how many days after the day asked about a settlement is looked for.
 const yearAhead = 366
 
-// aYear is a spell's chances on the days of a year, and the highest of them.
-type aYear struct {
-	p   []float64
-	top float64
-}
-
 // candidate is a character that settles a pair, and on which day after the day asked about, 0 for the first.
 type candidate struct {
 	split *split
@@ -30,15 +24,21 @@ func (c *Comparison) Settled(pair int) Pair {
 		return p
 	}
 	if c.of.aheadOf != c.Day {
-		clear(c.of.ahead)
+		for i, p := range c.of.ahead {
+			c.of.ahead[i] = p[:0]
+		}
 		c.of.aheadOf = c.Day
 	}
 	better := Presence // what the day's characters do, none needs to wait for
 	if len(p.By) > 0 {
 		better = min(better, p.By[0].Doubt)
 	}
-	splits := c.of.splitsOf(pair)
-	p.Settle = c.of.settlement(splits, better)
+	// The soonest of less doubt than the day's own: one that anybody can make, and failing that one that needs
+	// handling. A better character is worth waiting for.
+	splits := c.of.pairs[pair].splits
+	for doubt := NoDoubt; doubt < better && p.Settle == nil; doubt++ {
+		p.Settle = c.of.settlementBy(splits, doubt)
+	}
 	if p.Ease == NotApart && p.Settle != nil {
 		// Where there is nothing to go by on the day, a season is too long to wait for what shows at a glance.
 		const season = 90
@@ -47,17 +47,6 @@ func (c *Comparison) Settled(pair int) Pair {
 		}
 	}
 	return p
-}
-
-// settlement returns the soonest check in the year after the day, of less doubt than the day's own: one that anybody
-// can make, and failing that one that needs handling. A better character is worth waiting a fortnight for.
-func (s *Separator) settlement(splits []split, better Doubt) *Settlement {
-	for doubt := NoDoubt; doubt < better; doubt++ {
-		if got := s.settlementBy(splits, doubt); got != nil {
-			return got
-		}
-	}
-	return nil
 }
 
 // settlementBy returns the soonest check in the year after the day among characters of one doubt.
@@ -83,62 +72,42 @@ func (s *Separator) settlementBy(splits []split, doubt Doubt) *Settlement {
 		best := slices.MinFunc(s.found, func(x, y candidate) int {
 			return cmp.Or(cmp.Compare(x.split.handy, y.split.handy), cmp.Compare(x.on, y.on))
 		})
-		x := best.split
-		got := &Settlement{Split: Split{A: s.traits[x.a].Trait, B: s.traits[x.b].Trait, Doubt: x.doubt}}
-		got.P, got.Span = s.run(x, enough, best.on)
-		return got
+		return &Settlement{s.told(best.split), s.run(best.split, enough, best.on)}
 	}
 	return nil
 }
 
-// after returns a spell's chances on the days after the day last asked about.
-func (s *Separator) after(spell int32) *aYear {
-	o := &s.ahead[spell]
-	if o.p != nil {
-		return o
-	}
-	if spell == 0 {
-		*o = aYear{slices.Repeat([]float64{1}, yearAhead), 1}
-		return o
-	}
-	o.p = make([]float64, 0, yearAhead)
-	for len(o.p) < yearAhead {
-		d := s.aheadOf + 1 + civil.Date(len(o.p))
-		p, steady := s.spells[spell].on(d)
-		for ; d <= steady.Last && len(o.p) < yearAhead; d++ {
-			o.p = append(o.p, p)
+// after returns a spell's chance so many days behind the day after the day last asked about.
+func (s *Separator) after(spell int32, days int) float64 {
+	for len(s.ahead[spell]) <= days {
+		d := s.aheadOf + 1 + civil.Date(len(s.ahead[spell]))
+		p, steady := 1.0, civil.Span{Last: d + yearAhead}
+		if spell > 0 {
+			p, steady = s.spells[spell].on(d)
+		}
+		for ; d <= min(steady.Last, s.aheadOf+yearAhead); d++ {
+			s.ahead[spell] = append(s.ahead[spell], p)
 		}
 	}
-	o.top = slices.Max(o.p)
-	return o
+	return s.ahead[spell][days]
 }
 
 // firstDay returns the first day, up to a last one, after the day last asked about on which a character can be seen on
 // both with enough probability: 0 for the first.
 func (s *Separator) firstDay(x *split, enough float64, last int) (on int, ok bool) {
-	a, b := s.after(x.spellA), s.after(x.spellB)
-	if a.top*b.top < enough {
-		return 0, false
-	}
 	for i := range min(last+1, yearAhead) {
-		if a.p[i]*b.p[i] >= enough {
+		if s.after(x.spellA, i)*s.after(x.spellB, i) >= enough {
 			return i, true
 		}
 	}
 	return 0, false
 }
 
-// run returns the days, from a first one on, on which a character can be seen on both with enough probability, and the
-// highest of these probabilities.
-func (s *Separator) run(x *split, enough float64, on int) (top float64, span civil.Span) {
-	a, b := s.after(x.spellA), s.after(x.spellB)
-	span.First = s.aheadOf + 1 + civil.Date(on)
-	for i := on; i < yearAhead; i++ {
-		p := a.p[i] * b.p[i]
-		if p < enough {
-			break
-		}
-		span.Last, top = s.aheadOf+1+civil.Date(i), max(top, p)
+// run returns the days, from a first one on, on which a character can be seen on both with enough probability.
+func (s *Separator) run(x *split, enough float64, on int) civil.Span {
+	last := on
+	for last+1 < yearAhead && s.after(x.spellA, last+1)*s.after(x.spellB, last+1) >= enough {
+		last++
 	}
-	return top, span
+	return civil.Span{First: s.aheadOf + 1 + civil.Date(on), Last: s.aheadOf + 1 + civil.Date(last)}
 }

@@ -1,6 +1,8 @@
 package traits
 
 import (
+	"slices"
+
 	"treewhen/phenology"
 	"treewhen/phenology/civil"
 )
@@ -33,6 +35,19 @@ func (s *Spell) Gone(d civil.Date) float64 {
 		return s.gone.by(d)
 	}
 	return s.To.By(d)
+}
+
+// DaysOn returns how many of some days, rising, it can be expected to be on.
+func (s *Spell) DaysOn(days []civil.Date) (sum float64) {
+	if s.come != nil { // none before the first chance and, but for what rounding left, behind the last
+		first, _ := slices.BinarySearch(days, s.come.moves.First)
+		last, _ := slices.BinarySearch(days, max(s.come.moves.Last, s.gone.moves.Last)+1)
+		sum, days = max(0, s.come.all-s.gone.all)*float64(len(days)-last), days[first:last]
+	}
+	for _, d := range days {
+		sum += s.On(d)
+	}
+	return sum
 }
 
 // On returns the probability that the spell is on that day.

@@ -34,7 +34,8 @@ func TestPairsThatTablesGetWrong(t *testing.T) {
 	}
 	// White ash's leaf is whitish or paler below, green ash's green, in some trees paler as well (Otis 1915; Dame &
 	// Brooks 1904).
-	if by := names(pair(july, "fraxinus-americana", "fraxinus-pennsylvanica").By); slices.Contains(by, "leaf underside") {
+	by = names(pair(july, "fraxinus-americana", "fraxinus-pennsylvanica").By)
+	if slices.Contains(by, "leaf underside") {
 		t.Errorf("white and green ash in July: found %v", by)
 	}
 	// Needles: five in white pine's bundles, two in red pine's (Otis 1915); single and flat against bundled; scales

@@ -54,17 +54,17 @@ func NewWatch(site phenology.Site, sp *phenology.Species, in func(season int) ph
 func (w *Watch) Near(d civil.Date, days civil.Date) (list []phenology.Phase) {
 	const margin = 2 // days: more than a date is rounded by
 	in := w.in(phenology.SeasonAt(w.site, d).Year)
-	for _, p := range w.Species.Phases {
-		est := in.Get(p.Phase)
+	for i := range in.List {
+		est := &in.List[i]
 		if !est.HasDate() {
 			continue
 		}
 		// Most are far off, or near beyond doubt, which their chances tell sooner than their dates.
-		o := w.onset(est, phenology.Moment{Phase: p.Phase}, false)
+		o := w.onset(est, phenology.Moment{Phase: est.Phase}, false)
 		switch {
 		case o.by(d+days+margin) < 0.1 || o.by(d-days-margin) > 0.9:
 		case o.by(d+days-margin) > 0.1 && o.by(d-days+margin) < 0.9, est.P10()-days <= d && d <= est.P90()+days:
-			list = append(list, p.Phase)
+			list = append(list, est.Phase)
 		}
 	}
 	return list
@@ -94,14 +94,14 @@ func (w *Watch) spell(from, to phenology.Moment, season int) *foundSpell {
 		}
 	}
 	if s.ok {
-		s.come, s.gone = w.onset(s.From, from, false), w.onset(s.To, to, true)
+		s.come, s.gone = w.onset(&s.From, from, false), w.onset(&s.To, to, true)
 	}
 	w.spells[key] = s
 	return s
 }
 
 // onset returns what the watch remembers of one of its estimates, which is that of a moment's begin or end.
-func (w *Watch) onset(e phenology.Estimate, m phenology.Moment, over bool) *onset {
+func (w *Watch) onset(e *phenology.Estimate, m phenology.Moment, over bool) *onset {
 	key := onsetKey{m, over && m.Month != 0, e.Season.Year}
 	if w.onsets[key] == nil {
 		w.onsets[key] = newOnset(e)
@@ -157,7 +157,7 @@ func (w *Watch) begin(b *between, i int, d civil.Date) civil.Date {
 		if !e.HasDate() {
 			return d
 		}
-		b.begins[i] = w.onset(e, b.from, false)
+		b.begins[i] = w.onset(&e, b.from, false)
 	}
 	return b.begins[i].moves.First
 }
