@@ -152,12 +152,10 @@ func (o *Outlook) seasonShift(key seenKey, season Season, day float64) (z, share
 
 // anomalies returns what was seen in a season against what its temperatures said, in order of day.
 func (o *Outlook) anomalies(season Season) *anomalies {
-	o.memo.mu.Lock()
-	got, ok := o.memo.seasons[season]
-	o.memo.mu.Unlock()
-	if ok {
-		return got
-	}
+	return o.memo.seasons.of(season, func() *anomalies { return o.newAnomalies(season) })
+}
+
+func (o *Outlook) newAnomalies(season Season) *anomalies {
 	var list []anomaly
 	known := o.lastKnown(season)
 	for _, sp := range o.Known {
@@ -180,14 +178,7 @@ func (o *Outlook) anomalies(season Season) *anomalies {
 		}
 	}
 	slices.SortStableFunc(list, func(a, b anomaly) int { return cmp.Compare(a.day, b.day) })
-	got = newAnomalies(list)
-	o.memo.mu.Lock()
-	defer o.memo.mu.Unlock()
-	if o.memo.seasons == nil {
-		o.memo.seasons = map[Season]*anomalies{}
-	}
-	o.memo.seasons[season] = got
-	return got
+	return newAnomalies(list)
 }
 
 // lastKnown returns the last day of which anything is known in a season: of its temperatures, or of what was seen.

@@ -1,6 +1,7 @@
 package phenology
 
 import (
+	"slices"
 	"sort"
 
 	"treewhen/phenology/civil"
@@ -19,7 +20,8 @@ func (t *Temperatures) covered(first, last civil.Date) bool {
 	if first < t.series.First || last > t.series.Last() {
 		return false
 	}
-	return t.absent == nil || t.absent[t.index(last)+1] == t.absent[t.index(first)]
+	next, _ := slices.BinarySearch(t.absent, int32(t.index(first)))
+	return next == len(t.absent) || t.absent[next] > int32(t.index(last))
 }
 
 // inventedIn returns how many days from first to last were filled, forecast or drawn.

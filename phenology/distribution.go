@@ -91,6 +91,17 @@ func (d Distribution) Later(days, sd float64) Distribution {
 	return moved
 }
 
+// meanAndSquares returns the mean of some values and the sum of the squares of how far they lie from it.
+func meanAndSquares(values []float64) (mean, squares float64) {
+	for _, v := range values {
+		mean += v / float64(len(values))
+	}
+	for _, v := range values {
+		squares += (v - mean) * (v - mean)
+	}
+	return mean, squares
+}
+
 // QuantileOf returns the p-th quantile, p in [0, 1], of some values, interpolated between the nearest two. It panics if
 // there are none.
 func QuantileOf(values []float64, p float64) float64 {

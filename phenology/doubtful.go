@@ -109,15 +109,12 @@ func (o *Outlook) expects(sp *Species, r *PhaseRecord, season Season) (mean, sd 
 	if o.whole != nil && season.Date(lastDay) <= *o.Until {
 		return o.whole.expects(sp, r, season)
 	}
-	key := localKey{seenKey{sp.ID, r.Phase}, season}
-	if known, ok := o.memo.expected.Load(key); ok {
-		return known.(expectation).mean, known.(expectation).sd
-	}
-	got := expectation{math.NaN(), 0}
-	if est := o.withoutSightings().estimator(sp, season).phase(r.Phase); est.HasDate() {
-		got = expectation{est.Dist.Mean(), est.Dist.SD()}
-	}
-	o.memo.expected.Store(key, got)
+	got := o.memo.expected.of(localKey{seenKey{sp.ID, r.Phase}, season}, func() expectation {
+		if est := o.withoutSightings().estimator(sp, season).phase(r.Phase); est.HasDate() {
+			return expectation{est.Dist.Mean(), est.Dist.SD()}
+		}
+		return expectation{math.NaN(), 0}
+	})
 	return got.mean, got.sd
 }
 

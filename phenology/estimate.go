@@ -33,23 +33,26 @@ const halfDay = 0.5
 
 // P10 returns the early date: the days from it to [Estimate.P90], both included, hold the phase in eight years of ten,
 // and one in ten comes before. It panics if e has no date, as P50, P90 and Dates do.
-func (e Estimate) P10() civil.Date {
-	return e.Season.Nearest(min(e.Dist.Quantile(0.1)+halfDay, e.Dist.Quantile(0.5)))
-}
+func (e Estimate) P10() civil.Date { return e.early(e.Dist.Quantile(0.5)) }
 
 // P50 returns the middle date, before and after which the phase comes equally often.
 func (e Estimate) P50() civil.Date { return e.Quantile(0.5) }
 
 // P90 returns the late date, by which the phase has come in nine years of ten.
-func (e Estimate) P90() civil.Date {
-	return e.Season.Nearest(max(e.Dist.Quantile(0.9)-halfDay, e.Dist.Quantile(0.5)))
-}
+func (e Estimate) P90() civil.Date { return e.late(e.Dist.Quantile(0.5)) }
 
 // Dates returns P10, P50 and P90 in less time than the three, of which each looks for the middle.
 func (e Estimate) Dates() (p10, p50, p90 civil.Date) {
-	early, middle, late := e.Dist.Quantile(0.1), e.Dist.Quantile(0.5), e.Dist.Quantile(0.9)
-	return e.Season.Nearest(min(early+halfDay, middle)), e.Season.Nearest(middle),
-		e.Season.Nearest(max(late-halfDay, middle))
+	middle := e.Dist.Quantile(0.5)
+	return e.early(middle), e.Season.Nearest(middle), e.late(middle)
+}
+
+func (e Estimate) early(middle float64) civil.Date {
+	return e.Season.Nearest(min(e.Dist.Quantile(0.1)+halfDay, middle))
+}
+
+func (e Estimate) late(middle float64) civil.Date {
+	return e.Season.Nearest(max(e.Dist.Quantile(0.9)-halfDay, middle))
 }
 
 // HasDate reports whether there is a date at all; if not, Lack tells why.

@@ -92,13 +92,7 @@ func (t *Temperatures) LastFrost() (LastFrost, error) {
 	if springs := len(days) + free; springs < FrostYears || free > springs/10 {
 		return LastFrost{}, FewFrosts{Springs: springs, Without: free}
 	}
-	f := LastFrost{Years: len(days), Drawn: t.normals}
-	for _, d := range days {
-		f.Mean += d / float64(len(days))
-	}
-	for _, d := range days {
-		f.SD += (d - f.Mean) * (d - f.Mean)
-	}
-	f.SD = max(1, math.Sqrt(f.SD/float64(len(days)-1)))
-	return f, nil
+	mean, squares := meanAndSquares(days)
+	return LastFrost{Years: len(days), Mean: mean, SD: max(1, math.Sqrt(squares/float64(len(days)-1))),
+		Drawn: t.normals}, nil
 }

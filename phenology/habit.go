@@ -47,14 +47,8 @@ func ownVariance(doubt float64) float64 {
 
 // meanAndNoise returns the mean of errors and the variance of each about it, blended with a model's own residual.
 func meanAndNoise(errors []float64, residual float64) (mean, noise float64) {
-	n, square := float64(len(errors)), 0.0
-	for _, e := range errors {
-		mean += e / n
-	}
-	for _, e := range errors {
-		square += (e - mean) * (e - mean)
-	}
-	return mean, (square + residualWeight*residual*residual) / (n - 1 + residualWeight)
+	mean, square := meanAndSquares(errors)
+	return mean, (square + residualWeight*residual*residual) / (float64(len(errors)) - 1 + residualWeight)
 }
 
 // yearError is by how much a phase was seen later than modelled in a season.
@@ -65,24 +59,15 @@ type yearError struct {
 
 // modelErrors returns the errors of a model at the site in all seasons but one. They are worked out once.
 func (o *Outlook) modelErrors(sp *Species, r *PhaseRecord, but Season) (late []float64) {
-	key := seenKey{sp.ID, r.Phase}
-	o.memo.mu.Lock()
-	list, ok := o.memo.errors[key]
-	o.memo.mu.Unlock()
-	if !ok {
+	list := o.memo.errors.of(seenKey{sp.ID, r.Phase}, func() (list []yearError) {
 		for _, year := range o.SeenSeasons(sp, r) {
 			seen, _ := o.SeenOn(sp, r, year)
 			if day, ok := o.modelled(sp, r, year); ok {
 				list = append(list, yearError{year, seen - day})
 			}
 		}
-		o.memo.mu.Lock()
-		if o.memo.errors == nil {
-			o.memo.errors = map[seenKey][]yearError{}
-		}
-		o.memo.errors[key] = list
-		o.memo.mu.Unlock()
-	}
+		return list
+	})
 	for _, e := range list {
 		if e.season != but {
 			late = append(late, e.late)

@@ -74,8 +74,8 @@ type estimator struct {
 	species  *Species
 	season   Season
 	members  []member
-	ensemble *ensemble // of the members
-	done     map[Phase]*ensembleEstimate
+	ensemble *ensemble                     // of the members
+	done     [phaseCount]*ensembleEstimate // nil until a phase is dated, underWay while it is
 
 	observed civil.Date // last day of the season that was observed
 	pass     pass
@@ -89,7 +89,7 @@ type estimator struct {
 
 // estimator begins to date a species in a season.
 func (o *Outlook) estimator(sp *Species, season Season) *estimator {
-	e := &estimator{outlook: o, species: sp, season: season, done: map[Phase]*ensembleEstimate{}}
+	e := &estimator{outlook: o, species: sp, season: season}
 	if o.Temps != nil {
 		cut := o.Temps.Last()
 		e.observed = o.Temps.observed
@@ -143,14 +143,19 @@ func (t *Temperatures) members(s Season, cut civil.Date) []member {
 	return members
 }
 
+// underWay stands for the estimate of a phase that is being dated.
+var underWay = &ensembleEstimate{}
+
 // phase dates one phase, and first those it depends on.
 func (e *estimator) phase(p Phase) *ensembleEstimate {
-	if got, begun := e.done[p]; got != nil {
-		return got
-	} else if begun { // profiles are checked to have no cycle of lags; should one slip through, it ends here
+	switch got := e.done[p]; got {
+	case nil:
+	case underWay: // profiles are checked to have no cycle of lags; should one slip through, it ends here
 		return &ensembleEstimate{Estimate: undated(p, e.season, LackEnd)}
+	default:
+		return got
 	}
-	e.done[p] = nil
+	e.done[p] = underWay
 	var got *ensembleEstimate
 	if record := e.species.Phase(p); record != nil {
 		got = e.record(record)

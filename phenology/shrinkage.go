@@ -82,25 +82,13 @@ func (o *Outlook) errors(sp *Species, r *PhaseRecord, but Season,
 func (o *Outlook) local(sp *Species, r *PhaseRecord, season Season, carried float64) shrinkage {
 	residual := tails * r.Model.Residual
 	transfer := math.Hypot(carried, o.transferSD(r))
-	key := localKey{seenKey{sp.ID, r.Phase}, season}
 	if len(o.Sightings) == 0 {
 		return shrinkage{sd: math.Hypot(residual, transfer)}
 	}
-	o.memo.mu.Lock()
-	got, ok := o.memo.local[key]
-	o.memo.mu.Unlock()
-	if ok {
-		return got
-	}
-	errorsOf := func(sp *Species, r *PhaseRecord) []float64 { return o.modelErrors(sp, r, season) }
-	got = shrinkTo(o.habit(sp, r, transfer, errorsOf), errorsOf(sp, r), residual, transfer)
-	o.memo.mu.Lock()
-	defer o.memo.mu.Unlock()
-	if o.memo.local == nil {
-		o.memo.local = map[localKey]shrinkage{}
-	}
-	o.memo.local[key] = got
-	return got
+	return o.memo.local.of(localKey{seenKey{sp.ID, r.Phase}, season}, func() shrinkage {
+		errorsOf := func(sp *Species, r *PhaseRecord) []float64 { return o.modelErrors(sp, r, season) }
+		return shrinkTo(o.habit(sp, r, transfer, errorsOf), errorsOf(sp, r), residual, transfer)
+	})
 }
 
 // shrink is shrinkTo where nothing is known of the observer.
@@ -174,8 +162,7 @@ func (o *Outlook) learnPlace(est *Estimate, sp *Species, r *PhaseRecord, season 
 
 // modelled returns the day on which the models have a phase in a season, by that season's own days alone.
 func (o *Outlook) modelled(sp *Species, r *PhaseRecord, season Season) (float64, bool) {
-	d := &estimator{outlook: o, species: sp, season: season, done: map[Phase]*ensembleEstimate{}, alone: true}
-	d.observed = o.Temps.observed
+	d := &estimator{outlook: o, species: sp, season: season, observed: o.Temps.observed, alone: true}
 	d.follow([]member{{cut: min(d.observed, season.Date(lastDay)), donor: season.Year, shift: -1 << 20}})
 	for _, m := range r.Model.Models {
 		if other, ok := DependsOn(m); ok {

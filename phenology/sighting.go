@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sync"
 
 	"treewhen/phenology/civil"
 )
@@ -112,14 +111,8 @@ func medianError(days []float64) float64 {
 	if n < 2 {
 		return 0
 	}
-	mean, square := 0.0, 0.0
-	for _, d := range days {
-		mean += d / n
-	}
-	for _, d := range days {
-		square += (d - mean) * (d - mean)
-	}
-	return 1.2533 * math.Sqrt(square/(n-1)/n)
+	_, squares := meanAndSquares(days)
+	return 1.2533 * math.Sqrt(squares/(n-1)/n)
 }
 
 // SeenSeasons returns the seasons in which a phase was seen at the site, in order.
@@ -131,40 +124,6 @@ func (o *Outlook) SeenSeasons(sp *Species, r *PhaseRecord) []Season {
 		}
 	}
 	return seasons
-}
-
-// memo is what an outlook has worked out from its sightings, and of its site. It is safe for use by several goroutines.
-type memo struct {
-	spring sync.Once
-	warmth float64 // of spring at the site, degrees Celsius; NaN where it is not known
-
-	normals sync.Once
-	drawn   *Outlook // see [Outlook.onNormals]
-
-	whole    sync.Once
-	record   *Outlook // see [Outlook.KnownOn]
-	expected sync.Map // of localKey: see [Outlook.expects]
-
-	mu      sync.Mutex
-	indexed bool
-	seen    map[seenKey][]seenDate // at this site
-	doubts  []DoubtfulSighting
-	errors  map[seenKey][]yearError
-	plain   sync.Once
-	alone   *Outlook // see [Outlook.withoutSightings]
-	local   map[localKey]shrinkage
-	seasons map[Season]*anomalies
-	past    map[civil.Date]*Outlook
-}
-
-type seenKey struct {
-	species string
-	phase   Phase
-}
-
-type localKey struct {
-	seenKey
-	season Season
 }
 
 // seenDate is a day on which a stage of a phase was seen.
@@ -217,23 +176,16 @@ func (o *Outlook) asKnownOn(d civil.Date) *Outlook {
 	if !o.Judged {
 		vetted = o.Vetted()
 	}
-	o.memo.mu.Lock()
-	defer o.memo.mu.Unlock()
-	if past, ok := o.memo.past[d]; ok {
-		return past
-	}
-	past := &Outlook{Site: o.Site, Temps: o.Temps, Normals: o.Normals, Known: o.Known, Until: &d, Judged: true}
-	for _, s := range vetted {
-		// Sightings of later seasons stay: they teach of the site, not of this season.
-		if s.Date <= d || s.Date > d+seasonApart {
-			past.Sightings = append(past.Sightings, s)
+	return o.memo.past.of(d, func() *Outlook {
+		past := &Outlook{Site: o.Site, Temps: o.Temps, Normals: o.Normals, Known: o.Known, Until: &d, Judged: true}
+		for _, s := range vetted {
+			// Sightings of later seasons stay: they teach of the site, not of this season.
+			if s.Date <= d || s.Date > d+seasonApart {
+				past.Sightings = append(past.Sightings, s)
+			}
 		}
-	}
-	if o.memo.past == nil {
-		o.memo.past = map[civil.Date]*Outlook{}
-	}
-	o.memo.past[d] = past
-	return past
+		return past
+	})
 }
 
 // seasonApart is how many days after a spring phase the next season's first begins at the earliest.

@@ -16,7 +16,7 @@ type Temperatures struct {
 	series weather.Series
 
 	observed civil.Date // last day that was observed, not forecast
-	absent   []int32    // running count of days without both values; nil where there are none
+	absent   []int32    // the places in the series of the days without both values, in order: there are few
 	invented []int32    // running count of days that no thermometer stands behind; nil where there are none
 	normals  bool       // every day was drawn from monthly normals
 	climb    float64    // metres by which the record was moved up to the site
@@ -40,23 +40,19 @@ type Temperatures struct {
 // as the record. A forecast is of use up to its first gap; what comes behind that is left out.
 func NewTemperatures(site Site, s weather.Series) *Temperatures {
 	t := &Temperatures{site: site, series: s, observed: s.First - 1, normals: true, normalSD: stationNormalSD}
-	room := len(s.Days) + 1
-	var absent, invented int32
+	invented := int32(0)
 	for i := range s.Days {
 		d := &s.Days[i]
 		switch {
 		case !d.Complete():
-			absent++
-			if t.absent == nil {
-				t.absent = make([]int32, room)
-			}
+			t.absent = append(t.absent, int32(i))
 		case d.Flags == 0: // most days
 			t.observed, t.normals = s.First+civil.Date(i), false
 		default:
 			if d.Flags.Invented() {
 				invented++
 				if t.invented == nil {
-					t.invented = make([]int32, room)
+					t.invented = make([]int32, len(s.Days)+1)
 				}
 			}
 			if d.Flags&(weather.Forecast|weather.Synthetic) == 0 {
@@ -65,9 +61,6 @@ func NewTemperatures(site Site, s weather.Series) *Temperatures {
 			if d.Flags&weather.Synthetic == 0 {
 				t.normals = false
 			}
-		}
-		if t.absent != nil {
-			t.absent[i+1] = absent
 		}
 		if t.invented != nil {
 			t.invented[i+1] = invented

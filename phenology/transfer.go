@@ -2,7 +2,6 @@ package phenology
 
 import (
 	"math"
-	"sync"
 
 	"treewhen/phenology/climate"
 )
@@ -163,18 +162,14 @@ func (o *Outlook) springHere() float64 {
 
 // springs keeps what is known of the springs of places of reference: there are few of them, and all sites ask for
 // the same.
-var springs sync.Map
+var springs kept[[3]float64, float64]
 
 // springAt returns the normal mean temperature of February to May at a place of reference, NaN where it is not
 // known.
 func springAt(latitude, longitude, elevation float64) float64 {
-	at := [3]float64{latitude, longitude, elevation}
-	if got, ok := springs.Load(at); ok {
-		return got.(float64)
-	}
-	got := warmthOfSpring(latitude, longitude, elevation)
-	springs.Store(at, got)
-	return got
+	return springs.of([3]float64{latitude, longitude, elevation}, func() float64 {
+		return warmthOfSpring(latitude, longitude, elevation)
+	})
 }
 
 func warmthOfSpring(latitude, longitude, elevation float64) float64 {
