@@ -35,7 +35,9 @@ var sightKinds = []sightKind{
 }
 
 // For reports whether the wish is for a species.
-func (w *Wish) For(sp *phenology.Species) bool { return len(w.Species) == 0 || slices.Contains(w.Species, sp.ID) }
+func (w *Wish) For(sp *phenology.Species) bool {
+	return len(w.Species) == 0 || slices.Contains(w.Species, sp.ID)
+}
 
 // DefaultWishes are the sights wished for where a plan names none: what a class can see without touching anything.
 var DefaultWishes = []Wish{
