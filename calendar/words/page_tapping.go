@@ -79,7 +79,8 @@ func ShareOf(d tapping.DayShare, p *tapping.Price, as phrase.Speech) string {
 	}
 	good := in(as, phrase.ShortDate(p.First)+" to "+phrase.ShortDate(p.Last),
 		french.ShortSpan(civil.Span{First: p.First, Last: p.Last}))
-	return l.say("best; %s are within %s of it", "au mieux; %s, à moins de %s", good, l.share(tapping.Plateau))
+	return l.say("best; %s are within %s of it", "au mieux; %s, à moins de %s du meilleur", good,
+		l.share(tapping.Plateau))
 }
 
 // BudsScale names the end of the line on which it is drawn how far buds are.
