@@ -13,7 +13,8 @@ import (
 // TapVerdictOf says what to do about the tapping of one of several species.
 func TapVerdictOf(a *tapping.Account) string {
 	l := tongue{a.Speech}
-	return phrase.Capital(l.tree(a.Species)) + l.colon() + phrase.Uncapital(TapVerdict(a.Tap, a.Speech))
+	tree, verdict := phrase.Capital(l.tree(a.Species)), TapVerdict(a.Tap, a.Speech)
+	return in(a.Speech, tree+": "+phrase.Uncapital(verdict), tree+". "+verdict) // a verdict may have its own colon
 }
 
 // RunAhead says which run of sap comes, when, how likely, and how much it may bring.

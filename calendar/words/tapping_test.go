@@ -113,3 +113,22 @@ func TestBirchesAreNotTappedByFrost(t *testing.T) {
 		}
 	}
 }
+
+// Of what has begun nothing is said as if it were still a chance: "begun", and not "begun of a day so warm".
+func TestNoChanceOfWhatHasBegun(t *testing.T) {
+	first := civil.Of(2027, time.March, 11)
+	for _, language := range []phrase.Language{phrase.English, phrase.French} {
+		for probability, of := range map[float64]bool{1: false, 0.8: true} {
+			e := &calendar.Entry{
+				Task: calendar.TaskWarmSpell, Activity: calendar.Tapping, Window: civil.Span{First: first, Last: first + 3},
+				Best: first, Probability: probability, Speech: phrase.Speech{Language: language},
+				Species: []*phenology.Species{{ID: "acer-rubrum", Common: []string{"red maple"}}},
+				Facts: &tapping.WarningFacts{Warning: tapping.Warning{Kind: tapping.WarmSpell,
+					Span: civil.Span{First: first, Last: first + 3}}},
+			}
+			if said := Say(e); (said.ChanceOf != "") != of || (said.Fact == "") != of {
+				t.Errorf("%v: found %q and %q of a chance of %v", language, said.Fact, said.ChanceOf, probability)
+			}
+		}
+	}
+}
