@@ -20,10 +20,16 @@ func Book(b *tapping.Book, as phrase.Speech) []string {
 	for i := len(b.Past) - 1; i >= 0 && i >= len(b.Past)-3; i-- {
 		list = append(list, l.say("%d: %s.", "%d\u00a0: %s.", b.Past[i].Season, l.booked(b.Past[i])))
 	}
-	if t := b.Tuning; t.Seasons < tapping.TunedAfter {
+	switch t := b.Tuning; {
+	case t.Seasons < tapping.TunedAfter && t.Odd > 0:
+		list = append(list, l.say("Volumes are not tuned to the book: its sap is more than %d times what is to be "+
+			"expected, or less than a %[1]dth. Check taps and units in plan and book.",
+			"Les volumes ne sont pas réglés sur votre cahier\u00a0: son eau est plus de %d fois ce qui est à prévoir, "+
+				"ou moins du %[1]de. Vérifiez entailles et unités au plan et au cahier.", tapping.OddTimes))
+	case t.Seasons < tapping.TunedAfter:
 		list = append(list, in(as, "Once two whole seasons are in the book, the volumes to expect are tuned to them.",
 			"Dès que deux saisons entières y seront, les volumes à prévoir seront réglés sur elles."))
-	} else {
+	default:
 		list = append(list, l.say("Volumes are tuned to %s of the book: times %s of what is usual; a season's total "+
 			"still differs by a factor of about %s.",
 			"Les volumes sont réglés sur %s de votre cahier\u00a0: %s fois l'ordinaire; le total d'une saison diffère "+

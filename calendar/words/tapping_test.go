@@ -132,3 +132,16 @@ func TestNoChanceOfWhatHasBegun(t *testing.T) {
 		}
 	}
 }
+
+// A book that is far off tunes nothing, and whoever keeps it is told what to look at, and not to wait for more seasons.
+func TestOddBook(t *testing.T) {
+	for language, want := range map[phrase.Language]string{
+		phrase.English: "more than 10 times what is to be expected, or less than a 10th. Check taps and units",
+		phrase.French:  "plus de 10 fois ce qui est à prévoir, ou moins du 10e. Vérifiez entailles et unités",
+	} {
+		book := &tapping.Book{Tuning: tapping.Tuning{Factor: 1, Odd: 2}}
+		if said := strings.Join(Book(book, phrase.Speech{Language: language}), " "); !strings.Contains(said, want) {
+			t.Errorf("%q lacks %q", said, want)
+		}
+	}
+}
