@@ -42,8 +42,8 @@ type Tuning struct {
 // Milder is by how many degrees Celsius thresholds are above the usual ones.
 type Milder struct{ Night, Day float64 }
 
-// OddTimes is how far off a season's sap may be for volumes to be tuned to it: what is off by more is of other taps than
-// the plan says, or in other units. Our own choice; bushes differ by much less.
+// OddTimes is how far off a season's sap may be for volumes to be tuned to it: what is off by more is of other taps
+// than the plan says, or in other units. Our own choice; bushes differ by much less.
 const OddTimes = 10
 
 // TunedAfter is after how many whole past seasons in the book volumes are tuned to it; our own choice.
@@ -135,8 +135,8 @@ func (s *Season) tune(past []Booked) Tuning {
 	return t
 }
 
-// isMaplesBook reports whether the season is of birches, and trees that run by freeze and thaw are tapped there as well:
-// a book does not say of which trees its sap is, and nearly all will be of those.
+// isMaplesBook reports whether the season is of birches, and trees that run by freeze and thaw are tapped there as
+// well: a book does not say of which trees its sap is, and nearly all will be of those.
 func (s *Season) isMaplesBook() bool {
 	return s.Species.Sap.Run.Drive == phenology.RootPressure &&
 		slices.ContainsFunc(s.Place.Species, func(sp *phenology.Species) bool {
