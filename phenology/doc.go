@@ -8,12 +8,12 @@
 // The way to a date, which the example walks:
 //
 //   - A [Site] is a place. Its daily minima and maxima, a [treewhen/phenology/weather.Series], become [Temperatures].
-//   - A [Species] holds for each of its phases a [PhaseRecord]: dates published for other places, and a [PhaseModel] that
-//     turns temperatures into a date. Package profiles has a library of species.
-//   - An [Outlook] is the site with all that is known of it: its Temperatures, if it has any, and the [Sightings] of whoever
-//     looks at its trees. [Outlook.Estimate] dates the phases of a species in one [Season].
-//   - An [Estimate] is what came out: a [Distribution], of which [Estimate.P10], [Estimate.P50] and [Estimate.P90] are the
-//     early, the middle and the late date, and the [Basis] on which it rests; or no date, and the reason.
+//   - A [Species] holds for each of its phases a [PhaseRecord]: dates published for other places, and a [PhaseModel]
+//     that turns temperatures into a date. Package profiles has a library of species.
+//   - An [Outlook] is the site with all that is known of it: its Temperatures, if it has any, and the [Sightings] of
+//     whoever looks at its trees. [Outlook.Estimate] dates the phases of a species in one [Season].
+//   - An [Estimate] is what came out: a [Distribution], of which [Estimate.P10], [Estimate.P50] and [Estimate.P90] are
+//     the early, the middle and the late date, and the [Basis] on which it rests; or no date, and the reason.
 //
 // A season under way is completed by what came after this day in each past year of the record, one member of an
 // ensemble a year. Each member is dated by the models, and the dates, each as uncertain as the models were on years

@@ -43,9 +43,10 @@ type forcing struct {
 	run      runKey      // sap runs: the rule that is summed
 }
 
-// sumList keeps what was summed of each forcing. All models of a library ask for some dozens of forcings, and of so many
-// a list finds one sooner than a map, which would have to hash a dozen numbers and words first. Several goroutines may
-// look at once. Whoever keeps sums holds a lock, and has summed them: from then on they are seen, and stay as they are.
+// sumList keeps what was summed of each forcing. All models of a library ask for some dozens of forcings, and of so
+// many a list finds one sooner than a map, which would have to hash a dozen numbers and words first. Several goroutines
+// may look at once. Whoever keeps sums holds a lock, and has summed them: from then on they are seen, and stay as they
+// are.
 type sumList[S any] struct{ list atomic.Pointer[[]summed[S]] }
 
 type summed[S any] struct {

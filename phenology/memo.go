@@ -41,8 +41,8 @@ type localKey struct {
 	season Season
 }
 
-// kept is what was worked out by key. Several goroutines may ask. Two that ask for the same at once both work it out, to
-// the same: what is worked out may ask for more of its kind, so that nobody else is kept waiting for it.
+// kept is what was worked out by key. Several goroutines may ask. Two that ask for the same at once both work it out,
+// to the same: what is worked out may ask for more of its kind, so that nobody else is kept waiting for it.
 type kept[K comparable, V any] struct {
 	mu   sync.Mutex
 	list map[K]V

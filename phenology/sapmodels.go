@@ -54,8 +54,8 @@ func (m LastRun) before(p *pass, end float64) (fix, bool) {
 // fifths are the middles of the five fifths of a normal distribution, in standard deviations.
 var fifths = [...]float64{normal.Quantile(0.1), normal.Quantile(0.3), 0, normal.Quantile(0.7), normal.Quantile(0.9)}
 
-// spreadOf returns by how many days the last run lies off its middle, in each fifth of the days on which the other phase
-// may come along the member of the pass, and the day by which that is known.
+// spreadOf returns by how many days the last run lies off its middle, in each fifth of the days on which the other
+// phase may come along the member of the pass, and the day by which that is known.
 func (m LastRun) spreadOf(p *pass, middle fix) (off [len(fifths)]float64, known civil.Date) {
 	end, _ := p.other(m.Before)
 	sd := p.estimator.phase(m.Before).sd()

@@ -23,9 +23,9 @@ type SapYear struct {
 	End    SeasonDay // by which sap has turned off-flavoured, as good as surely: buds swell on a day known to some days
 }
 
-// WholeThaw is for how long it thaws on a day that brings all that a day can, hours above freezing. Source: fitted, apart
-// from this program, to a record of about fifty buckets (Whately, Massachusetts, 2013: Smith College MacLeish Field
-// Station, CC0), 15 to 21 hours; a long thaw brings more, and deeper frost does not.
+// WholeThaw is for how long it thaws on a day that brings all that a day can, hours above freezing. Source: fitted,
+// apart from this program, to a record of about fifty buckets (Whately, Massachusetts, 2013: Smith College MacLeish
+// Field Station, CC0), 15 to 21 hours; a long thaw brings more, and deeper frost does not.
 const WholeThaw = 18.0
 
 // HoleWarmthBase is the temperature above which warmth dries holes, degrees Celsius: that of refrigerators, below which

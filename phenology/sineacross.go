@@ -17,17 +17,21 @@ import "math"
 //
 // Here the sum is its own Chebyshev expansion on [0, 1], ended after 16 terms and written in powers of u. Each term of
 // the expansion is less than a sixth of the one before, so that what is left out is 4e-16 of the whole: what arithmetic
-// rounds off anyway. No two near numbers are subtracted, as they are in the closed form where a tip is small. It is done
-// in half of the time of math.Acos and the closed form (BenchmarkSineAcross); the test holds it against both.
+// rounds off anyway. No two near numbers are subtracted, as they are in the closed form where a tip is small. It is
+// done in half of the time of math.Acos and the closed form (BenchmarkSineAcross); the test holds it against both.
 //
-// The powers are added up in pairs of pairs, as Estrin (1960) has it, since one after the other each would wait for the
-// one before.
+// The powers are added up in pairs of pairs, as Estrin (1960) has it, since one after the other each would wait for
+// the one before.
 func sineAcross(tmin, tmax, base float64) float64 {
 	const (
-		c0, c1, c2, c3     = 0.3001054387190353, 0.015005271935986225, 0.0024115615582600176, 0.0005582319374665867
-		c4, c5, c6, c7     = 0.000155415189624419, 4.8435243094739264e-05, 1.6159092935630267e-05, 6.3132829342577186e-06
-		c8, c9, c10, c11   = 3.6974046810308023e-07, 5.028557892767723e-06, -6.9471832826771845e-06, 9.160156898052893e-06
-		c12, c13, c14, c15 = -7.853347299769775e-06, 4.67512872216398e-06, -1.66143779066992e-06, 2.8760884544506675e-07
+		c0, c1   = 0.3001054387190353, 0.015005271935986225
+		c2, c3   = 0.0024115615582600176, 0.0005582319374665867
+		c4, c5   = 0.000155415189624419, 4.8435243094739264e-05
+		c6, c7   = 1.6159092935630267e-05, 6.3132829342577186e-06
+		c8, c9   = 3.6974046810308023e-07, 5.028557892767723e-06
+		c10, c11 = -6.9471832826771845e-06, 9.160156898052893e-06
+		c12, c13 = -7.853347299769775e-06, 4.67512872216398e-06
+		c14, c15 = -1.66143779066992e-06, 2.8760884544506675e-07
 	)
 	tip, over := tmax-base, 0.0
 	if mean := (tmin + tmax) / 2; mean > base {

@@ -21,8 +21,8 @@ type Want struct {
 }
 
 // All works out the work of some days at every site, and of each keeps what is wanted: the schedule, and the plan with
-// its places. What look makes of each place and its entries is returned in the same order; it may be nil, and is called by
-// several goroutines.
+// its places. What look makes of each place and its entries is returned in the same order; it may be nil, and is called
+// by several goroutines.
 func All[T any](
 	ctx context.Context, in *inputs.Inputs, days civil.Span, want Want, look func(*calendar.Place, []*calendar.Entry) T,
 ) (*calendar.Plan, *calendar.Schedule, []T, error) {

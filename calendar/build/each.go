@@ -15,7 +15,8 @@ type Progress func(done, of int)
 // does not grow with the number of sites but by what is kept of the results. It stops at the first error of emit, or
 // when ctx ends.
 func Each[T any](
-	ctx context.Context, in *inputs.Inputs, told Progress, work func(*inputs.Place) T, emit func(*inputs.Place, T) error,
+	ctx context.Context, in *inputs.Inputs, told Progress, work func(*inputs.Place) T,
+	emit func(*inputs.Place, T) error,
 ) error {
 	done := 0
 	return parallel.InOrder(ctx, len(in.Places), func(i int) T { return work(in.Places[i]) }, func(result T) error {

@@ -217,16 +217,17 @@ func of(entries []*calendar.Entry, a calendar.Activity) (kept []*calendar.Entry)
 	return kept
 }
 
-// Feed describes a feed of some entries at some places: those of a site, of an activity at it, or, with neither named, of
-// the plan.
+// Feed describes a feed of some entries at some places: those of a site, of an activity at it, or, with neither named,
+// of the plan.
 func Feed(
 	in *inputs.Inputs, title, site string, a calendar.Activity, entries []*calendar.Entry, places ...*inputs.Place,
 ) ical.Feed {
 	labels := words.LabelsIn(in.Plan.Speech)
 	f := ical.Feed{
-		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title, Description: labels.CalendarText(in.Plan.Title, in.Demo),
-		Zone: zoneOf(places), Labels: labels,
-		Refresh: refresh(in.AsOf, entries), AsOf: in.AsOf, Entries: entries, Days: in.Plan.FeedDays, Color: ical.Color(a),
+		UID: calendar.CalendarUID(in.FeedID(), site, a), Name: title,
+		Description: labels.CalendarText(in.Plan.Title, in.Demo), Zone: zoneOf(places), Labels: labels,
+		Refresh: refresh(in.AsOf, entries), AsOf: in.AsOf, Entries: entries, Days: in.Plan.FeedDays,
+		Color: ical.Color(a),
 	}
 	if in.Plan.FeedKey == "" { // else who is told of an event is not told where the page is
 		f.Page = in.Plan.Address

@@ -18,8 +18,8 @@ func Phases(in *inputs.Inputs, pl *inputs.Place, season int) (list []phenology.E
 	return list
 }
 
-// StandPhases dates the phases of a site's stands, each of its own species, at its own height and with its own offset. Its
-// site's id is that of site and stand, as observations write it.
+// StandPhases dates the phases of a site's stands, each of its own species, at its own height and with its own offset.
+// Its site's id is that of site and stand, as observations write it.
 func StandPhases(in *inputs.Inputs, pl *inputs.Place, season int) (list []phenology.Estimates) {
 	if len(pl.Stands) == 0 {
 		return nil

@@ -14,10 +14,11 @@ import (
 
 // SapWant says what is wanted of seasons of sap.
 type SapWant struct {
-	Season  int  // 0: the one under way or, once it is over, the next
-	Past    bool // with 0: for some weeks after its end the one that is over too, before the next
-	Told    Progress
-	Undated func(pl *inputs.Place, sp *phenology.Species) // is told of every tapped species whose season cannot be dated
+	Season int  // 0: the one under way or, once it is over, the next
+	Past   bool // with 0: for some weeks after its end the one that is over too, before the next
+	Told   Progress
+	// Undated is told of every tapped species whose season cannot be dated.
+	Undated func(pl *inputs.Place, sp *phenology.Species)
 }
 
 // Sap works out the season of every bush, and returns what keep keeps of each, in the order of sites and species. Keep
@@ -54,7 +55,8 @@ func Sap[T any](
 		return nil
 	})
 	if err == nil && len(all) == 0 {
-		err = errors.New("the plan has no site with tapping among its activities and a tapped species whose sap can be dated")
+		err = errors.New("the plan has no site with tapping among its activities and a tapped species whose sap " +
+			"can be dated")
 	}
 	return plan, all, err
 }

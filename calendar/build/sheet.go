@@ -34,8 +34,8 @@ func sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 	}
 	switch len(sites) {
 	case 0:
-		return nil, problem.Usagef("sheet: no site of the plan has field trips or twig surveys; name one with --site, " +
-			"or a nursery's stand with --stand")
+		return nil, problem.Usagef("sheet: no site of the plan has field trips or twig surveys; name one with " +
+			"--site, or a nursery's stand with --stand")
 	case 1:
 	default:
 		return nil, problem.Usagef(
@@ -72,7 +72,8 @@ func sheet(in *inputs.Inputs, day *civil.Date) (*outing.Sheet, error) {
 		return outing.SheetOf(next), nil
 	case day == nil:
 		return nil, fmt.Errorf(
-			"%s: no field trip and no twig survey within a year of %s; name a day with --date, or a nursery's stand with --stand",
+			"%s: no field trip and no twig survey within a year of %s; name a day with --date, or a nursery's stand "+
+				"with --stand",
 			chosen.Site.ID, in.AsOf,
 		)
 	}

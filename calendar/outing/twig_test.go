@@ -8,7 +8,9 @@ import (
 	"treewhen/calendar/busy"
 	"treewhen/calendar/calendartest"
 	"treewhen/calendar/outing"
+	"treewhen/phenology"
 	"treewhen/phenology/civil"
+	"treewhen/profiles"
 )
 
 func TestTwigSurvey(t *testing.T) {
@@ -124,5 +126,28 @@ func TestSurveyKeepsItsPublishedDay(t *testing.T) {
 	}
 	if e := survey(free.Best+3, nil, nil); e.Best < free.Best+3 {
 		t.Errorf("found %s that is over and was never published, want a day to come", e.Best)
+	}
+}
+
+// No winter is missed for being looked for in the second half of its growing year alone: nowhere does a species of the
+// library drop its leaves sooner, even in the earliest year of a thousand.
+func TestLeavesFallInTheSecondHalfOfTheYear(t *testing.T) {
+	dated := 0
+	for _, at := range [][3]float64{{30, -90, 5}, {36, -120, 900}, {45, -73, 50}, {49, -123, 40}, {58, -112, 250},
+		{-39, -72, 300}} {
+		o := &phenology.Outlook{Site: phenology.Site{ID: "at", Latitude: at[0], Longitude: at[1], Elevation: at[2]}}
+		for _, sp := range profiles.Builtin().All() {
+			fall := o.Estimate(sp, 2027).Get(phenology.LeafFall)
+			if !fall.HasDate() {
+				continue
+			}
+			dated++
+			if day := fall.Season.Day(fall.Quantile(0.001)); day <= 182 {
+				t.Errorf("%v: %s drops its leaves from day %d of its season", at, sp.ID, day)
+			}
+		}
+	}
+	if dated < 100 {
+		t.Errorf("only %d dates: too few to tell", dated)
 	}
 }

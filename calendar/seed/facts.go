@@ -60,7 +60,7 @@ type Collection struct {
 	MayForbid bool               `json:"may_be_forbidden,omitempty"` // collecting it here, by law
 	Crop      *calendar.CropNote `json:"crop,omitempty"`             // as it was scouted; nil if nobody has looked
 
-	Need      *Need              `json:"need,omitempty"` // what is to be brought home; nil where no seedlings are wanted
+	Need      *Need              `json:"need,omitempty"` // what is to be brought home; nil: no seedlings are wanted
 	Lot       *calendar.Lot      `json:"-"`              // what was collected; nil while it is to be done
 	Law       *calendar.Law      `json:"-"`              // nil if none is of it
 	Elevation float64            `json:"-"`              // of the stand, metres; 0 for the place as a whole

@@ -77,8 +77,9 @@ func (w *Workdays) nearest(d civil.Date, s civil.Span) (best civil.Date, ok bool
 	return 0, false
 }
 
-// onWorkday moves the best day of work to come to the nearest day of its window on which the crew works: of what follows
-// other work, or takes its days, to the next if there is one, and of what leaves no day to lose, to the one before.
+// onWorkday moves the best day of work to come to the nearest day of its window on which the crew works: of what
+// follows other work, or takes its days, to the next if there is one, and of what leaves no day to lose, to the one
+// before.
 func (w *Work) onWorkday(e *calendar.Entry) {
 	if e.State.Over() || w.crew.open(e.Best) {
 		return

@@ -2,6 +2,7 @@ package tapping
 
 import (
 	"math"
+	"slices"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
@@ -31,6 +32,7 @@ type Tuning struct {
 	Factor  float64 // by which expected volumes are multiplied; 1 until [TunedAfter] seasons are in
 	Spread  float64 // of a season's total about what is expected after that, as a standard deviation of logarithms
 	Seasons int     // that it rests on
+	Odd     int     // others, of which the sap is more than [OddTimes] what was to be expected, or as much less
 
 	Hole       Trial  // of how long holes last
 	Thresholds Trial  // of the night and the day from which a day counts as a run day, for volumes alone
@@ -39,6 +41,10 @@ type Tuning struct {
 
 // Milder is by how many degrees Celsius thresholds are above the usual ones.
 type Milder struct{ Night, Day float64 }
+
+// OddTimes is how far off a season's sap may be for volumes to be tuned to it: what is off by more is of other taps
+// than the plan says, or in other units. Our own choice; bushes differ by much less.
+const OddTimes = 10
 
 // TunedAfter is after how many whole past seasons in the book volumes are tuned to it; our own choice.
 const TunedAfter = 2
@@ -49,9 +55,9 @@ const (
 	leastSigma = 0.15 // two seasons alike do not make the third certain
 )
 
-// book reads the place's book; nil where it has nothing up to the as-of day.
+// book reads the place's book; nil where it has nothing of the season's sap up to the as-of day.
 func (s *Season) book() *Book {
-	if len(s.Place.Book) == 0 {
+	if len(s.Place.Book) == 0 || s.isMaplesBook() {
 		return nil
 	}
 	bySeason := map[int]*Booked{}
@@ -106,8 +112,14 @@ func (s *Season) tune(past []Booked) Tuning {
 	t := Tuning{Factor: 1, Spread: bushSpread}
 	var logs []float64
 	for _, b := range past {
-		if expected := s.expectedThen(b); b.Days >= fewestDays && expected > 0 {
-			logs = append(logs, math.Log(b.Sap/expected))
+		expected := s.expectedThen(b)
+		if b.Days < fewestDays || expected <= 0 {
+			continue
+		}
+		if off := math.Log(b.Sap / expected); math.Abs(off) < math.Log(OddTimes) {
+			logs = append(logs, off)
+		} else {
+			t.Odd++
 		}
 	}
 	if t.Seasons = len(logs); t.Seasons < TunedAfter {
@@ -121,6 +133,15 @@ func (s *Season) tune(past []Booked) Tuning {
 	t.Factor = math.Exp(m)
 	t.Spread = max(leastSigma, math.Sqrt(square/(n-1)*(1+1/n))) // the mean of few is itself uncertain
 	return t
+}
+
+// isMaplesBook reports whether the season is of birches, and trees that run by freeze and thaw are tapped there as
+// well: a book does not say of which trees its sap is, and nearly all will be of those.
+func (s *Season) isMaplesBook() bool {
+	return s.Species.Sap.Run.Drive == phenology.RootPressure &&
+		slices.ContainsFunc(s.Place.Species, func(sp *phenology.Species) bool {
+			return Tappable(sp) && sp.Sap.Run.Drive != phenology.RootPressure
+		})
 }
 
 // expectedThen is the volume that was to be expected of a season that the book has, litres; 0 where the record lacks it.

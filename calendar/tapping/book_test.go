@@ -53,6 +53,14 @@ func TestVolumesAtWhately(t *testing.T) {
 	if tuned.Seasons != 3 || math.Abs(tuned.Factor-2) > 0.1 || tuned.Spread > bushSpread {
 		t.Errorf("tuned to twice the usual: %+v", tuned.Tuning)
 	}
+	// Of birches in the same bush, which run when maples are done, the book tells nothing; nor does it of one taphole.
+	if birch := SeasonAt(p, &double, species(t, "paper birch"), 2013).Book; birch != nil {
+		t.Errorf("birches have the book of maples: %+v", birch.Tuning)
+	}
+	double.Options.Tapping.Taps = 0
+	if one := SeasonAt(p, &double, sp, 2013).Book; one.Odd != 3 || one.Seasons != 0 || one.Factor != 1 {
+		t.Errorf("a taphole is tuned to a bush: %+v", one.Tuning)
+	}
 }
 
 // A day that is likely to run brings a tap between half a litre and a few litres: fifty buckets brought 1.1 litres in the

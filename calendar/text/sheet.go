@@ -152,8 +152,8 @@ func (t *textWriter) sheetSpecies(x *outing.SheetSpecies, lines, limit int, chan
 		return b.String() + ground
 	}
 	most := 1
-	for most < min(len(x.Traits), limit) && (limit > usualTraits || len(wrapText(text(most+1), textWidth,
-		6)) <= lines) {
+	fits := func(n int) bool { return len(wrapText(text(n), textWidth, 6)) <= lines }
+	for most < min(len(x.Traits), limit) && (limit > usualTraits || fits(most+1)) {
 		most++
 	}
 	said := text(most)

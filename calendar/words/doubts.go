@@ -18,7 +18,7 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 	switch d.What {
 	case calendar.Stale:
 		return l.say("Temperatures end on %s. What is dated after that rests on past years.",
-			"Les températures finissent le %s. Les dates d'après reposent sur les années passées.",
+			"Les températures finissent le %s. Les dates qui suivent reposent sur les années passées.",
 			YearDay(observed, as))
 	case calendar.Missing:
 		return l.say("No forecast: its file is missing.", "Pas de prévisions\u00a0: leur fichier manque.") + watch
@@ -29,7 +29,7 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 			"Pas de prévisions\u00a0: leur fichier est illisible.") + watch
 	case calendar.OtherUnit:
 		return l.say("No forecast: its degrees are in another unit than the plan says.",
-			"Pas de prévisions\u00a0: leurs degrés sont dans une autre unité que ne dit le plan.") + watch
+			"Pas de prévisions\u00a0: leurs degrés sont dans une autre unité que celle du plan.") + watch
 	case calendar.Ended:
 		return l.say("No forecast: its file ends on %s. Fetch a newer one.",
 			"Pas de prévisions\u00a0: leur fichier finit %s. Prenez-en un plus récent.", l.the(d.Day))

@@ -13,7 +13,8 @@ import (
 // TapVerdictOf says what to do about the tapping of one of several species.
 func TapVerdictOf(a *tapping.Account) string {
 	l := tongue{a.Speech}
-	return phrase.Capital(l.tree(a.Species)) + l.colon() + phrase.Uncapital(TapVerdict(a.Tap, a.Speech))
+	tree, verdict := phrase.Capital(l.tree(a.Species)), TapVerdict(a.Tap, a.Speech)
+	return in(a.Speech, tree+": "+phrase.Uncapital(verdict), tree+". "+verdict) // a verdict may have its own colon
 }
 
 // RunAhead says which run of sap comes, when, how likely, and how much it may bring.
@@ -79,7 +80,8 @@ func ShareOf(d tapping.DayShare, p *tapping.Price, as phrase.Speech) string {
 	}
 	good := in(as, phrase.ShortDate(p.First)+" to "+phrase.ShortDate(p.Last),
 		french.ShortSpan(civil.Span{First: p.First, Last: p.Last}))
-	return l.say("best; %s are within %s of it", "au mieux; %s, à moins de %s", good, l.share(tapping.Plateau))
+	return l.say("best; %s are within %s of it", "au mieux; %s, à moins de %s du meilleur", good,
+		l.share(tapping.Plateau))
 }
 
 // BudsScale names the end of the line on which it is drawn how far buds are.

@@ -22,6 +22,9 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	case *tapping.WarningFacts:
 		t.warning(e, f)
 	}
+	if t.Fact != "" {
+		t.ChanceOf = "" // nothing is chance any more
+	}
 }
 
 // briefTapping says what a line of an entry of tapping shows.

@@ -12,20 +12,27 @@ import (
 // Book says what a place's book has of a season, what seasons before brought, and what is tuned to them.
 func Book(b *tapping.Book, as phrase.Speech) []string {
 	l := tongue{as}
-	list := []string{in(as, "The book has nothing of this season yet.", "Votre livre n'a encore rien de cette saison.")}
+	list := []string{in(as, "The book has nothing of this season yet.",
+		"Votre cahier n'a encore rien de cette saison.")}
 	if b.This.Days > 0 || b.This.Syrup > 0 {
-		list[0] = l.say("By the book, %s.", "D'après votre livre, %s.", l.booked(b.This))
+		list[0] = l.say("By the book, %s.", "D'après votre cahier, %s.", l.booked(b.This))
 	}
 	for i := len(b.Past) - 1; i >= 0 && i >= len(b.Past)-3; i-- {
 		list = append(list, l.say("%d: %s.", "%d\u00a0: %s.", b.Past[i].Season, l.booked(b.Past[i])))
 	}
-	if t := b.Tuning; t.Seasons < tapping.TunedAfter {
+	switch t := b.Tuning; {
+	case t.Seasons < tapping.TunedAfter && t.Odd > 0:
+		list = append(list, l.say("Volumes are not tuned to the book: its sap is more than %d times what is to be "+
+			"expected, or less than a %[1]dth. Check taps and units in plan and book.",
+			"Les volumes ne sont pas réglés sur votre cahier\u00a0: son eau est plus de %d fois ce qui est à prévoir, "+
+				"ou moins du %[1]de. Vérifiez entailles et unités au plan et au cahier.", tapping.OddTimes))
+	case t.Seasons < tapping.TunedAfter:
 		list = append(list, in(as, "Once two whole seasons are in the book, the volumes to expect are tuned to them.",
 			"Dès que deux saisons entières y seront, les volumes à prévoir seront réglés sur elles."))
-	} else {
+	default:
 		list = append(list, l.say("Volumes are tuned to %s of the book: times %s of what is usual; a season's total "+
 			"still differs by a factor of about %s.",
-			"Les volumes sont réglés sur %s de votre livre\u00a0: %s fois l'ordinaire; le total d'une saison diffère "+
+			"Les volumes sont réglés sur %s de votre cahier\u00a0: %s fois l'ordinaire; le total d'une saison diffère "+
 				"encore d'un facteur d'environ %s.",
 			l.count(t.Seasons, "season", "saison", "saisons"), l.twoDigits(t.Factor), l.twoDigits(math.Exp(t.Spread))))
 	}
@@ -64,13 +71,13 @@ func (l tongue) booked(b tapping.Booked) string {
 func (l tongue) tuned(t *tapping.Tuning) (list []string) {
 	noBetter := func(what string) string {
 		return l.say("Tried on the book, each season left out in turn: tuning %s foretells no better; the usual stays.",
-			"Essayé sur votre livre, chaque saison mise de côté à son tour\u00a0: régler %s ne prévoit pas mieux; on "+
+			"Essayé sur votre cahier, chaque saison mise de côté à son tour\u00a0: régler %s ne prévoit pas mieux; on "+
 				"garde l'ordinaire.", what)
 	}
 	switch {
 	case t.Hole.Kept:
 		list = append(list, l.say("How long holes last is tuned to the book: %s.",
-			"La durée des entailles est réglée sur votre livre\u00a0: %s.", l.closer(t.Hole)))
+			"La durée des entailles est réglée sur votre cahier\u00a0: %s.", l.closer(t.Hole)))
 	case t.Hole.Seasons > 0:
 		list = append(list, noBetter(in(l.Speech, "how long holes last", "la durée des entailles")))
 	}

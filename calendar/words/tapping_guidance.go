@@ -77,13 +77,13 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 		return []string{
 			l.say("Sound trees at least %s across at breast height; one tap a year, and rest the tree in other "+
 				"years: birches wall off wounds poorly (growers' practice).",
-				"Des arbres sains d'au moins %s à hauteur de poitrine; une entaille par année, et des années de "+
-					"repos\u00a0: le bouleau compartimente mal ses blessures (usage de producteurs).",
+				"Des arbres sains d'au moins %s de diamètre à hauteur de poitrine; une entaille par année, et des "+
+					"années de repos\u00a0: le bouleau compartimente mal ses blessures (usage de producteurs).",
 				l.length("20 cm", "8 in")),
 			l.say("Clean, sharp bit; hole about %s wide and %s deep, sloping slightly up (from memory). Defer "+
 				"to local guidelines.",
-				"Mèche propre et affûtée; trou de %s de large et de %s de profond, en pente légère vers le haut (de "+
-					"mémoire). Les recommandations de votre région priment.", bit, l.length("4 cm", "1.5 in")),
+				"Mèche propre et affûtée; trou d'environ %s de large et %s de profond, en pente légère vers le haut "+
+					"(de mémoire). Les recommandations de votre région priment.", bit, l.length("4 cm", "1.5 in")),
 		}
 	}
 	trees := l.say("Sound trees at least %s across at breast height. One tap up to %s, two above, never three (the "+
@@ -109,7 +109,7 @@ func TapGuidance(sp *phenology.Species, rule calendar.TapsByDiameter, as phrase.
 			"side of old holes and %s above or below (University of Vermont, as extension sheets tell it). Defer "+
 			"to local guidelines.",
 			"Mèche propre et affûtée. Trou de %s de large et de %s de profond dans du bois blanc et sain, en pente "+
-				"légère vers le haut. Restez à %s à côté des vieux trous et à %s au-dessus ou au-dessous (Université "+
+				"légère vers le haut. Laissez %s à côté des vieux trous et %s au-dessus ou au-dessous (Université "+
 				"du Vermont, d'après des feuillets de vulgarisation). Les recommandations de votre région priment.",
 			bit, l.length("4 to 5 cm", "1.5 to 2 in"), l.length("5 to 10 cm", "2 to 4 in"),
 			l.length("15 to 30 cm", "6 to 12 in")),

@@ -113,3 +113,35 @@ func TestBirchesAreNotTappedByFrost(t *testing.T) {
 		}
 	}
 }
+
+// Of what has begun nothing is said as if it were still a chance: "begun", and not "begun of a day so warm".
+func TestNoChanceOfWhatHasBegun(t *testing.T) {
+	first := civil.Of(2027, time.March, 11)
+	for _, language := range []phrase.Language{phrase.English, phrase.French} {
+		for probability, of := range map[float64]bool{1: false, 0.8: true} {
+			e := &calendar.Entry{
+				Task: calendar.TaskWarmSpell, Activity: calendar.Tapping, Window: civil.Span{First: first, Last: first + 3},
+				Best: first, Probability: probability, Speech: phrase.Speech{Language: language},
+				Species: []*phenology.Species{{ID: "acer-rubrum", Common: []string{"red maple"}}},
+				Facts: &tapping.WarningFacts{Warning: tapping.Warning{Kind: tapping.WarmSpell,
+					Span: civil.Span{First: first, Last: first + 3}}},
+			}
+			if said := Say(e); (said.ChanceOf != "") != of || (said.Fact == "") != of {
+				t.Errorf("%v: found %q and %q of a chance of %v", language, said.Fact, said.ChanceOf, probability)
+			}
+		}
+	}
+}
+
+// A book that is far off tunes nothing, and whoever keeps it is told what to look at, and not to wait for more seasons.
+func TestOddBook(t *testing.T) {
+	for language, want := range map[phrase.Language]string{
+		phrase.English: "more than 10 times what is to be expected, or less than a 10th. Check taps and units",
+		phrase.French:  "plus de 10 fois ce qui est à prévoir, ou moins du 10e. Vérifiez entailles et unités",
+	} {
+		book := &tapping.Book{Tuning: tapping.Tuning{Factor: 1, Odd: 2}}
+		if said := strings.Join(Book(book, phrase.Speech{Language: language}), " "); !strings.Contains(said, want) {
+			t.Errorf("%q lacks %q", said, want)
+		}
+	}
+}

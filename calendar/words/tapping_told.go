@@ -35,7 +35,7 @@ func SeasonTold(season phenology.Season, t *tapping.Told, as phrase.Speech) stri
 	}
 	if u := t.Usual; u.Seasons > 0 && t.Over {
 		text += l.say(". Mean of the %s on record: %s to %s, about %s and %s",
-			". Moyenne de %s dans les relevés\u00a0: du %s au %s, %s, environ %s",
+			". Moyenne de %s dans les relevés\u00a0: du %s au %s, environ %s et %s",
 			l.count(u.Seasons, "other season", "autre saison", "autres saisons"), l.day(season.Date(u.First)),
 			l.day(season.Date(u.Last)), l.runDaysInAll(float64(u.Days)), l.hours(float64(u.Hours)))
 	}

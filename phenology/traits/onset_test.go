@@ -35,10 +35,12 @@ func TestWatchRemembersWhatEstimatesSay(t *testing.T) {
 }
 
 // What a watch does not ask for is nothing: a trait's chance is that of the spells of the season before the day's, of
-// its own and of the next, to the last bit.
+// its own and of the next, to the last bit. South of the equator, where nothing is measured, a season begins in July.
 func TestWatchMissesNoSpell(t *testing.T) {
 	temps := phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))
-	for _, o := range []*phenology.Outlook{{Site: here, Temps: temps}, {Site: school}} {
+	south := school
+	south.Latitude = -south.Latitude
+	for _, o := range []*phenology.Outlook{{Site: here, Temps: temps}, {Site: school}, {Site: south}} {
 		for _, sp := range profiles.Builtin().All() {
 			known := map[int]phenology.Estimates{}
 			in := func(season int) phenology.Estimates {
@@ -55,7 +57,8 @@ func TestWatchMissesNoSpell(t *testing.T) {
 				}
 				for d := civil.Of(2026, 1, 1); d < civil.Of(2027, 2, 1); d += 5 {
 					want, dated := 0.0, false
-					for season := d.Year() - 1; season <= d.Year()+1; season++ {
+					year := phenology.SeasonAt(o.Site, d).Year
+					for season := year - 1; season <= year+1; season++ {
 						if s, ok := eager.Spell(x.From, x.To, season); ok {
 							want, dated = want+s.On(d), true
 						}
