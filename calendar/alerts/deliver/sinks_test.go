@@ -9,6 +9,7 @@ import (
 	"crypto/x509"
 	"crypto/x509/pkix"
 	"errors"
+	"fmt"
 	"io"
 	"maps"
 	"math/big"
@@ -38,18 +39,22 @@ type mailServer struct {
 	got   []string                       // what was taken, as it came
 	fails func(step string, n int) error // asked at "hello", "auth", "from", "to", "data" and, once the mail is here, "end"
 	asked map[string]int
+	paths []string // from whom and to whom, with what was asked for
 }
 
 const serverPassword = "correct-horse-battery"
 
-// startMail starts a server. tlsFrom is when TLS begins: planfile.StartTLS, FromTLS or NoTLS.
-func startMail(t testing.TB, tlsFrom planfile.TLS) *mailServer {
+// startMail starts a server that is set in some other ways. tlsFrom is when TLS begins: planfile.StartTLS, FromTLS or NoTLS.
+func startMail(t testing.TB, tlsFrom planfile.TLS, set ...func(*smtp.Server)) *mailServer {
 	t.Helper()
 	m := &mailServer{asked: map[string]int{}}
 	certificate, pool := selfSigned(t)
 	m.trusted = pool
 	server := smtp.NewServer(m)
 	server.Domain, server.AllowInsecureAuth = "localhost", tlsFrom == planfile.NoTLS
+	for _, do := range set {
+		do(server)
+	}
 	listener, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -102,6 +107,13 @@ func (m *mailServer) step(name string) error {
 	return fails(name, n)
 }
 
+// times returns how often a step was asked.
+func (m *mailServer) times(step string) int {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.asked[step]
+}
+
 // texts returns the mails that were taken, as they came.
 func (m *mailServer) texts() []string {
 	m.mu.Lock()
@@ -148,10 +160,22 @@ func (s *session) Auth(way string) (sasl.Server, error) {
 	}), nil
 }
 
-func (s *session) Mail(string, *smtp.MailOptions) error { return s.step("from") }
-func (s *session) Rcpt(string, *smtp.RcptOptions) error { return s.step("to") }
-func (s *session) Reset()                               {}
-func (s *session) Logout() error                        { return nil }
+func (s *session) Mail(from string, asked *smtp.MailOptions) error {
+	s.mu.Lock()
+	s.paths = append(s.paths, fmt.Sprint(from, " ", asked.UTF8))
+	s.mu.Unlock()
+	return s.step("from")
+}
+
+func (s *session) Rcpt(to string, _ *smtp.RcptOptions) error {
+	s.mu.Lock()
+	s.paths = append(s.paths, to)
+	s.mu.Unlock()
+	return s.step("to")
+}
+
+func (s *session) Reset()        {}
+func (s *session) Logout() error { return nil }
 
 func (s *session) Data(r io.Reader) error {
 	if err := s.step("data"); err != nil {
@@ -209,6 +233,13 @@ func startSink(t testing.TB, answer func(n int, w http.ResponseWriter, r *http.R
 func (s *sink) texts() []string {
 	texts, _ := s.taken()
 	return texts
+}
+
+// times returns how often it was asked.
+func (s *sink) times() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.asked
 }
 
 func (s *sink) taken() ([]string, []http.Header) {
