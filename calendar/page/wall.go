@@ -33,7 +33,8 @@ func WriteWall(to io.Writer, title string, as phrase.Speech, walls []Wall) error
 	for _, wall := range walls {
 		w.Put(`<section class="sheet">%s</section>`+"\n", wall.Drawing)
 	}
-	return printed(to, words.PageFrameIn(as).Lang, phrase.OneLine(title), pictureStyle()+"\n"+wallCSS, "", w.HTML())
+	return printed(to, words.PageFrameIn(as).Lang, phrase.OneLine(title), markup.File(pictureStyle()+"\n"+wallCSS), "",
+		w.HTML())
 }
 
 // WallPolicy returns the Content-Security-Policy of that page: it has styles and nothing else.
