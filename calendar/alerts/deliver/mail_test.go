@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/hmac"
 	"crypto/md5"
+	"crypto/tls"
 	"encoding/hex"
 	"errors"
 	"fmt"
@@ -175,6 +176,19 @@ func TestAddressesOfAllLetters(t *testing.T) {
 			t.Errorf("%v: found %v, %q", row, err, m.paths)
 		}
 	}
+}
+
+// A server whose TLS is older than 1.2 (RFC 8996) is told nothing.
+func TestOldTLSIsRefused(t *testing.T) {
+	m := startMail(t, planfile.StartTLS, func(s *smtp.Server) {
+		s.TLSConfig.MinVersion, s.TLSConfig.MaxVersion = tls.VersionTLS10, tls.VersionTLS11
+	})
+	p := mailPlan(t, m, planfile.StartTLS, ", user: bush@example.org, password: {env: PASSWORD}")
+	err := sender(t, p, m, nil).Send(t.Context(), p.Alerts.To[0], message())
+	if err == nil || !strings.Contains(err.Error(), "it breaks off the handshake of TLS") || m.times("auth") > 0 {
+		t.Errorf("found %v", err)
+	}
+	saysNothing(t, err)
 }
 
 // Whoever stops the program is not kept waiting by a server.

@@ -52,9 +52,6 @@ func startMail(t testing.TB, tlsFrom planfile.TLS, set ...func(*smtp.Server)) *m
 	m.trusted = pool
 	server := smtp.NewServer(m)
 	server.Domain, server.AllowInsecureAuth = "localhost", tlsFrom == planfile.NoTLS
-	for _, do := range set {
-		do(server)
-	}
 	listener, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -65,6 +62,9 @@ func startMail(t testing.TB, tlsFrom planfile.TLS, set ...func(*smtp.Server)) *m
 		server.TLSConfig = config
 	case planfile.FromTLS:
 		listener = tls.NewListener(listener, config)
+	}
+	for _, do := range set {
+		do(server)
 	}
 	m.host, m.port, _ = net.SplitHostPort(listener.Addr().String())
 	go server.Serve(listener)

@@ -98,8 +98,9 @@ func greeting(from string) string {
 	return "localhost"
 }
 
-// begin tells a server from whom a mail is. [smtp.Client.Mail] asks for SMTPUTF8 wherever it is offered, and a relay may
-// then refuse to pass the mail to a server without it: RFC 6531 section 3.4 wants it asked for only where it is needed.
+// begin tells a server from whom a mail is. [smtp.Client.Mail] asks for SMTPUTF8 wherever it is offered, and a relay
+// may then refuse to pass the mail to a server without it: RFC 6531 section 3.4 wants it asked for only where it is
+// needed.
 func begin(client *smtp.Client, from, to string) error {
 	command := "MAIL FROM:<" + from + ">"
 	if !ascii(from + to) {
