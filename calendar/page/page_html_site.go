@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-
-	"treewhen/calendar/phrase"
 )
 
 // site writes a site in full.
@@ -210,9 +208,9 @@ func (w *pageWriter) entry(e *pageEntry) {
 		if e.Hours != "" {
 			best += ", " + e.Hours
 		}
-		w.Put("%s ", phrase.Sentence(w.t.BestDay+best)) // a French month may end in a stop of its own
+		w.Put("%s ", ended(w.t.BestDay+best))
 	}
-	w.Put("%s</p>\n", phrase.Sentence(w.t.BasedOn+e.Basis))
+	w.Put("%s</p>\n", ended(w.t.BasedOn+e.Basis))
 	if len(e.Reasons) > 0 || len(e.LookFor) > 0 || len(e.Kit) > 0 || len(e.Sources) > 0 {
 		w.why(e)
 	}

@@ -108,7 +108,7 @@ func (d *yearDrawing) name(text, class string) int {
 // work draws a row of work.
 func (d *yearDrawing) work(r glance.WorkRow) {
 	name := words.RowName(r.Activity, r.Task, r.Species, d.as)
-	d.says = append(d.says, name+words.LabelsIn(d.as).Colon()+bestDays(r, d.as)+".")
+	d.says = append(d.says, ended(name+words.LabelsIn(d.as).Colon()+bestDays(r, d.as)))
 	top := d.name(name, "row")
 	base := top + rowHigh
 	d.b.Put(`<g class="%s">`, r.Activity)
@@ -128,6 +128,9 @@ func (d *yearDrawing) work(r glance.WorkRow) {
 	d.b.Put(`</g>`)
 	d.y = base + rowGap
 }
+
+// ended ends a sentence with a stop, unless a French month has done so.
+func ended(text string) string { return strings.TrimSuffix(text, ".") + "." }
 
 // bestDays lists the best days of a row of work.
 func bestDays(r glance.WorkRow, as phrase.Speech) string {

@@ -114,7 +114,7 @@ func (d *yearDrawing) say(r glance.TreeRow) {
 	}
 	if list != nil {
 		d.says = append(d.says,
-			words.TreeName(r.Species, d.as)+words.LabelsIn(d.as).Colon()+strings.Join(list, "; ")+".")
+			ended(words.TreeName(r.Species, d.as)+words.LabelsIn(d.as).Colon()+strings.Join(list, "; ")))
 	}
 }
 
