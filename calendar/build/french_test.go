@@ -77,7 +77,7 @@ var wrongFrench = regexp.MustCompile(strings.Join([]string{
 	`[^\x{a0}]%`, `% chance\b`, `[^\x{a0}]°[CF]`, `[^\x{a0}]:(?: |$)`, `\x{202f}`, `\p{L} [;?!,]`, `  `,
 	`\b1 (?:janv|févr|mars|avr|mai|juin)`, `\b[01] (?:jours|années|heures)\b`, `\d\.\d`, `-\d+\x{a0}°`,
 	`\b[dl][ea] (?:érab|eau|entaill|emplac|année|autre)`, `\bque (?:elle|ils?|on)\b`, `\bde les?\b`, `\bà le\b`,
-	`[0-9]-[0-9] (?:mars|avr)`,
+	`[0-9]-[0-9] (?:mars|avr)`, `\p{L}\.\.(?:[^.]|$)`,
 }, "|"))
 
 // checkFrenchFeed reports English in a feed, and titles and alarms of more than forty letters.

@@ -19,14 +19,15 @@ func draw(t words.Term) markup.HTML {
 		twig(&b, [2]int{18, 1}, [2]int{29, -1}, [2]int{40, 1})
 	case words.BudScales:
 		b.Put(`<path d="M12 46C4 30 8 14 16 4c8 10 12 26 4 42zM16 4v42"/>` +
-			`<path d="M40 46c-8-16-4-32 6-42 10 10 14 26 6 42zM40 40c4-8 8-10 12-2M38 30c4-8 10-10 16 0M42 20c3-7 6-7 9 0"/>`)
+			`<path d="M40 46c-8-16-4-32 6-42 10 10 14 26 6 42z` +
+			`M40 40c4-8 8-10 12-2M38 30c4-8 10-10 16 0M42 20c3-7 6-7 9 0"/>`)
 	case words.WingAngle:
 		wings(&b, (t.Low+t.High)/2)
 	default:
 		return markup.HTML{}
 	}
-	return markup.Make(`<svg viewBox="0 0 60 50" fill="none" stroke="#111" stroke-width="1.6" aria-hidden="true">%s</svg>`,
-		b.HTML())
+	return markup.Make(`<svg viewBox="0 0 60 50" fill="none" stroke="#111" stroke-width="1.6" aria-hidden="true">`+
+		`%s</svg>`, b.HTML())
 }
 
 // twig draws a twig with a bud at its end and others, each at a height: to the right of it with 1, to the left with -1.

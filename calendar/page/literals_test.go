@@ -35,6 +35,21 @@ var (
 	inElement   = regexp.MustCompile(`(?s)<(script|style)>((?:[^<]|<[^/])*)$`)
 )
 
+// ofProgram reports whether a text is made of files of the program and of nothing else.
+func ofProgram(e ast.Expr) bool {
+	switch e := e.(type) {
+	case *ast.Ident:
+		return slices.Contains([]string{"pageCSS", "pageJS", "shapes", "sheetCSS", "letterCSS", "standSheetCSS", "wallCSS"}, e.Name)
+	case *ast.CallExpr:
+		name, ok := e.Fun.(*ast.Ident)
+		return ok && name.Name == "pictureStyle"
+	case *ast.BinaryExpr:
+		return ofProgram(e.X) && ofProgram(e.Y)
+	}
+	_, literal := literalOf(e)
+	return literal
+}
+
 // checkLiteral says what is wrong with where the verbs of a piece of HTML stand: escaping keeps a text between elements and
 // between double quotes, but not in a script, a style, the name of an attribute or one that is run.
 func checkLiteral(text string, values []string) error {
@@ -49,7 +64,7 @@ func checkLiteral(text string, values []string) error {
 		value, before := values[n], text[:at[0]]
 		n++
 		if in := inElement.FindStringSubmatch(before); in != nil {
-			if value != "File" || in[2] != "" {
+			if value != "File" && value != "style" || strings.TrimSpace(in[2]) != "" {
 				return fmt.Errorf("a text in a %s", in[1])
 			}
 			continue
@@ -102,6 +117,9 @@ func TestTextsStandWhereEscapingHolds(t *testing.T) {
 				return true
 			}
 			name, ok := call.Fun.(*ast.SelectorExpr)
+			if ok && name.Sel.Name == "File" && !ofProgram(call.Args[0]) {
+				t.Errorf("%s: found taken in as it is what may be no file of the program", set.Position(call.Pos()))
+			}
 			if !ok || !slices.Contains([]string{"Put", "Make", "Some", "Each"}, name.Sel.Name) {
 				return true
 			}
@@ -114,8 +132,11 @@ func TestTextsStandWhereEscapingHolds(t *testing.T) {
 			var values []string // what they are made by
 			for _, arg := range call.Args[1:] {
 				made := ""
-				if call, ok := arg.(*ast.CallExpr); ok {
-					if name, ok := call.Fun.(*ast.SelectorExpr); ok {
+				switch arg := arg.(type) {
+				case *ast.Ident:
+					made = arg.Name
+				case *ast.CallExpr:
+					if name, ok := arg.Fun.(*ast.SelectorExpr); ok {
 						made = name.Sel.Name
 					}
 				}

@@ -6,7 +6,6 @@ import (
 	"encoding/base64"
 	"io"
 	"slices"
-	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/page/markup"
@@ -117,8 +116,7 @@ func WritePage(w io.Writer, p Page) error {
 	}
 	html := pageWriter{t: words.PageFrameIn(v.as), colon: words.LabelsIn(v.as).Colon()}
 	html.page(&v)
-	_, err := io.WriteString(w, strings.ReplaceAll(html.HTML().String(), " %", "\u00a0%")) // no line ends between the two
-	return err
+	return write(w, html.HTML())
 }
 
 // parted parts doubts about temperatures from other notes.

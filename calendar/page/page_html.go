@@ -29,7 +29,8 @@ func (w *pageWriter) page(v *pageView) {
 	// A leaf, for the tab of a browser.
 	w.Put(`<link rel="icon" href="data:image/svg+xml,%%3Csvg%%20xmlns=%%27http://www.w3.org/2000/svg%%27%%20` +
 		`viewBox=%%270%%200%%2016%%2016%%27%%3E` +
-		`%%3Cpath%%20d=%%27M2%%2014C2%%206%%207%%202%%2014%%202c0%%207-4%%2012-12%%2012z%%27%%20fill=%%27%%23567a2e%%27/%%3E` +
+		`%%3Cpath%%20d=%%27M2%%2014C2%%206%%207%%202%%2014%%202c0%%207-4%%2012-12%%2012z%%27` +
+		`%%20fill=%%27%%23567a2e%%27/%%3E` +
 		`%%3Cpath%%20d=%%27M2%%2014%%2010%%206%%27%%20stroke=%%27%%23f6f1e4%%27/%%3E%%3C/svg%%3E">`)
 	w.Put(`
 <style>%s</style>
@@ -67,8 +68,8 @@ func (w *pageWriter) page(v *pageView) {
 	w.Put("<p>%s</p>\n", w.t.Estimates)
 	w.Some("<p>%s</p>\n", v.Climate)
 	if v.Script {
-		w.Put(`<p class="unseen" id="said" role="status" data-copied="%s" data-cannot="%s" data-subscribe="%s"></p>`+"\n",
-			w.t.Copied, w.t.CannotCopy, w.t.Subscribe)
+		w.Put(`<p class="unseen" id="said" role="status" data-copied="%s" data-cannot="%s"`+
+			` data-subscribe="%s"></p>`+"\n", w.t.Copied, w.t.CannotCopy, w.t.Subscribe)
 	}
 	w.Put("</footer>\n")
 	if v.Script {

@@ -204,12 +204,13 @@ func (w *pageWriter) entry(e *pageEntry) {
 	w.Put("%s", e.Sure)
 	w.Some(` <span class="of">%s</span>`, e.Of)
 	w.Put("</p>\n" + `<p class="basis">`)
-	if e.Best != "" {
-		w.Put("%s%s", w.t.BestDay, e.Best)
-		w.Some(", %s", e.Hours)
-		w.Put(". ")
+	if best := e.Best; best != "" {
+		if e.Hours != "" {
+			best += ", " + e.Hours
+		}
+		w.Put("%s ", ended(w.t.BestDay+best))
 	}
-	w.Put("%s%s.</p>\n", w.t.BasedOn, e.Basis)
+	w.Put("%s</p>\n", ended(w.t.BasedOn+e.Basis))
 	if len(e.Reasons) > 0 || len(e.LookFor) > 0 || len(e.Kit) > 0 || len(e.Sources) > 0 {
 		w.why(e)
 	}

@@ -75,6 +75,12 @@ func nextView(
 // thenOf says what comes after the next piece of work: "Also now: A; then 17 Apr: B".
 func thenOf(list []*calendar.Entry, asOf civil.Date, as phrase.Speech) string {
 	said := words.PageFrameIn(as)
+	day := func(d civil.Date) string { // with its year if it is another
+		if d.Year() == asOf.Year() {
+			return words.Day(d, as)
+		}
+		return words.YearDay(d, as)
+	}
 	var parts []string
 	for i, e := range list {
 		text := words.Brief(e).Summary
@@ -83,9 +89,9 @@ func thenOf(list []*calendar.Entry, asOf civil.Date, as phrase.Speech) string {
 		case e.Best <= asOf:
 			text = said.AlsoNow + text
 		case i == 0 || list[i-1].Best <= asOf:
-			text = fmt.Sprintf(said.Then, words.Day(e.Best, as)) + text
+			text = fmt.Sprintf(said.Then, day(e.Best)) + text
 		default:
-			text = words.Day(e.Best, as) + words.LabelsIn(as).Colon() + text
+			text = day(e.Best) + words.LabelsIn(as).Colon() + text
 		}
 		parts = append(parts, text)
 	}

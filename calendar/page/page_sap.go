@@ -94,8 +94,8 @@ func sapView(a *tapping.Account) pageSap {
 // The measures of the drawing of buds, in CSS pixels.
 const budsHigh, budsBase = 34, 14
 
-// drawBuds draws how far the buds are on a line to the warmth that swells them: what past years had on the same day as a
-// band with its middle, this year as a pin.
+// drawBuds draws how far the buds are on a line to the warmth that swells them: what past years had on the same day as
+// a band with its middle, this year as a pin.
 func drawBuds(b *tapping.Buds, as phrase.Speech) markup.HTML {
 	x := func(share tapping.Share) string { return percentOf(2 + 96*float64(min(max(share, 0), 1))) }
 	var d markup.Writer
@@ -160,7 +160,8 @@ func budsOf(list []*tapping.Account, a *tapping.Account, b *tapping.Buds) string
 	if len(list) == 1 {
 		return words.BudsBrief(b, a.Speech)
 	}
-	return phrase.Capital(words.TreeName(a.Species, a.Speech)) + words.LabelsIn(a.Speech).Colon() + phrase.Uncapital(words.BudsBrief(b, a.Speech))
+	return phrase.Capital(words.TreeName(a.Species, a.Speech)) + words.LabelsIn(a.Speech).Colon() +
+		phrase.Uncapital(words.BudsBrief(b, a.Speech))
 }
 
 // crewAhead is how many days before its first turn a page tells the order of a crew: a season ahead, by past years

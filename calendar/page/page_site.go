@@ -148,8 +148,8 @@ func (v *pageSite) list(s *calendar.Schedule, entries []*calendar.Entry, oneKind
 func (v *pageSite) entry(e *calendar.Entry, oneKind bool) pageEntry {
 	said := words.Say(e)
 	view := pageEntry{
-		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: words.ActivityName(e.Activity, e.Speech), What: said.Summary,
-		First: e.Window.First, Last: e.Window.Last, When: words.Days(e.Window, e.Speech),
+		ID: "work-" + e.UID, Activity: string(e.Activity), Kind: words.ActivityName(e.Activity, e.Speech),
+		What: said.Summary, First: e.Window.First, Last: e.Window.Last, When: words.Days(e.Window, e.Speech),
 		Best: words.Weekday(e.Best, e.Speech),
 		Sure: said.Sure(), Of: said.ChanceOf, Chance: chanceOf(e, &said), Basis: said.Basis,
 		Verdict: said.Verdict, Doubts: said.Doubts, Reasons: said.Reasons, LookFor: said.LookFor, Kit: said.Kit,

@@ -35,7 +35,8 @@ func springView(s *glance.Spring, as phrase.Speech) *pageSpring {
 	v := &pageSpring{Drawing: d.draw(), Chief: chiefOf(s, as), By: chiefDay(s, as), Heat: heatOf(s, as)}
 	for i := range s.Rows {
 		day := springDay(&s.Rows[i])
-		v.Days = append(v.Days, phrase.Capital(words.SpringAhead(day, as))+words.LabelsIn(as).Colon()+phrase.Uncapital(words.Spring(day, as)))
+		v.Days = append(v.Days, phrase.Capital(words.SpringAhead(day, as))+words.LabelsIn(as).Colon()+
+			phrase.Uncapital(words.Spring(day, as)))
 	}
 	return v
 }
@@ -178,12 +179,10 @@ func (d *springDrawing) heat() {
 func (d *springDrawing) row(r *glance.SpringRow, y float64) {
 	at := func(day civil.Date) string { return d.x(float64(day) + 0.5) }
 	d.b.Put(`<g class="%s">`, toneOf(r.Phase))
-	name, anchor, x := words.TreeName(r.Species, d.as)+", "+words.Phase(r.Phase, d.as), "start", d.x(float64(d.Span.First)+2)
 	d.b.Put(`<line class="base" x1="%s" x2="%s" y1="%s" y2="%s"/>`, d.x(float64(d.Span.First)),
 		d.x(float64(d.Span.Last+1)), d.px(y+springRow-2), d.px(y+springRow-2))
-	d.b.Put(`<text class="row" x="%s" text-anchor="%s"`+
-		` y="%s">%s</text>`, x, anchor, d.px(y+13),
-		name)
+	d.b.Put(`<text class="row" x="%s" text-anchor="start" y="%s">%s, %s</text>`, d.x(float64(d.Span.First)+2),
+		d.px(y+13), words.TreeName(r.Species, d.as), words.Phase(r.Phase, d.as))
 	d.b.Put(`<text class="ahead" x="%s" text-anchor="end" y="%s">%s</text>`, d.x(float64(d.Span.Last)),
 		d.px(y+13), words.Ahead(r.Ahead(), d.as))
 	stack := map[civil.Date]int{}
@@ -256,9 +255,9 @@ func fit(text string, most int) string {
 	if len([]rune(text)) <= most {
 		return text
 	}
-	cut := string([]rune(text)[:most-1])
+	cut := string([]rune(text)[:max(most-1, 0)])
 	if i := strings.LastIndexByte(cut, ' '); i > 0 {
 		cut = cut[:i]
 	}
-	return cut + "…"
+	return strings.TrimRight(cut, ",;:") + "…"
 }

@@ -3,6 +3,7 @@ package page
 import (
 	_ "embed"
 	"io"
+	"strings"
 
 	"treewhen/calendar/outing"
 	"treewhen/calendar/page/markup"
@@ -22,7 +23,7 @@ var (
 )
 
 // printed writes a page for print, that needs nothing but itself. Its body is of a class, "" for none.
-func printed(to io.Writer, lang, title, style, class string, body markup.HTML) error {
+func printed(to io.Writer, lang, title string, style markup.HTML, class string, body markup.HTML) error {
 	var w markup.Writer
 	w.Put(`<!doctype html>
 <html lang="%s">
@@ -30,15 +31,21 @@ func printed(to io.Writer, lang, title, style, class string, body markup.HTML) e
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>%s</title>
-<style>%s</style>
+<style>
+%s</style>
 </head>
-`, lang, title, markup.File(style))
+`, lang, title, style)
 	if class == "" {
 		w.Put("<body>\n")
 	}
 	w.Some(`<body class="%s">`+"\n", class)
 	w.Put("%s</body>\n</html>\n", body)
-	_, err := io.WriteString(to, w.HTML().String())
+	return write(to, w.HTML())
+}
+
+// write writes a page. No line of it ends before a sign of per cent.
+func write(to io.Writer, page markup.HTML) error {
+	_, err := io.WriteString(to, strings.ReplaceAll(page.String(), " %", "\u00a0%"))
 	return err
 }
 
@@ -62,7 +69,7 @@ func WriteLetterHTML(to io.Writer, s *outing.Sheet) error {
 	w.Put("</dl>\n" + `<div class="slip">`)
 	w.Each("<div>%s <span></span></div>\n", words.LetterSlip())
 	w.Put("</div>\n")
-	return printed(to, "en", title, "\n"+letterCSS, "", w.HTML())
+	return printed(to, "en", title, markup.File(letterCSS), "", w.HTML())
 }
 
 // WriteSheetHTML writes a sheet as a page to print.
@@ -107,7 +114,7 @@ func WriteSheetHTML(to io.Writer, s *outing.Sheet) error {
 	if len(s.Species) > outing.MostShown {
 		class = "crowded"
 	}
-	return printed(to, "en", title+", "+day, "\n"+sheetCSS, class, w.HTML())
+	return printed(to, "en", title+", "+day, markup.File(sheetCSS), class, w.HTML())
 }
 
 // sheetSpecies writes what there is to see of a species, as much as has room on a page.
@@ -182,5 +189,5 @@ func WriteStandSheetHTML(to io.Writer, s *seed.StandSheet) error {
 		}
 		w.Put("</div>\n")
 	}
-	return printed(to, "en", s.Stand.Name+", "+phrase.LongDate(s.Days.First), "\n"+standSheetCSS, "", w.HTML())
+	return printed(to, "en", s.Stand.Name+", "+phrase.LongDate(s.Days.First), markup.File(standSheetCSS), "", w.HTML())
 }

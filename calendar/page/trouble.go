@@ -10,8 +10,8 @@ import (
 	"treewhen/calendar/words"
 )
 
-// WithTrouble returns a page or a picture that is written already with a notice in it that it is not up to date, and why.
-// A picture has no room for where more of it is to be read.
+// WithTrouble returns a page or a picture that is written already with a notice in it that it is not up to date, and
+// why. A picture has no room for where more of it is to be read.
 func WithTrouble(document []byte, n words.Notice) []byte {
 	said := markup.Make(`<p class="trouble" role="status"><strong>%s</strong> %s</p>`+"\n",
 		n.Head, strings.TrimSpace(n.Why+" "+n.More)).String()

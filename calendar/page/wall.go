@@ -33,15 +33,16 @@ func WriteWall(to io.Writer, title string, as phrase.Speech, walls []Wall) error
 	for _, wall := range walls {
 		w.Put(`<section class="sheet">%s</section>`+"\n", wall.Drawing)
 	}
-	return printed(to, words.PageFrameIn(as).Lang, phrase.OneLine(title), pictureStyle()+"\n"+wallCSS, "", w.HTML())
+	return printed(to, words.PageFrameIn(as).Lang, phrase.OneLine(title), markup.File(pictureStyle()+"\n"+wallCSS), "",
+		w.HTML())
 }
 
 // WallPolicy returns the Content-Security-Policy of that page: it has styles and nothing else.
 func WallPolicy() string { return "default-src 'none'; style-src 'unsafe-inline'" }
 
-// The measures of a sheet in millimetres of A4; on other paper it grows or shrinks as a whole. From three metres a letter
-// of four millimetres can be read by who sees as most people do: five minutes of arc, the line of an eye chart that counts
-// as normal (Snellen 1862, from memory).
+// The measures of a sheet in millimetres of A4; on other paper it grows or shrinks as a whole. From three metres a
+// letter of four millimetres can be read by who sees as most people do: five minutes of arc, the line of an eye chart
+// that counts as normal (Snellen 1862, from memory).
 const (
 	wallWide, wallHigh = 277.0, 190.0
 	wallTop, wallFoot  = 38.0, 9.0 // above the first row, below the last
@@ -53,7 +54,9 @@ const (
 
 // NewWall draws a place's year for the wall.
 func NewWall(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date, as phrase.Speech) Wall {
-	year := glance.NewYear(soonest(pl, entries, 1), entries, asOf, func(see calendar.Sight) int { return nameDays(see, as) })
+	year := glance.NewYear(soonest(pl, entries, 1), entries, asOf, func(see calendar.Sight) int {
+		return nameDays(see, as)
+	})
 	rows, left := wallRows(entries, year.Span)
 	d := &wallDrawing{Year: year, as: as, row: min(widestRow, (wallHigh-wallTop-wallFoot)/float64(max(1, len(rows))))}
 	name := pl.Site().Name
@@ -72,9 +75,9 @@ func NewWall(pl *calendar.Place, entries []*calendar.Entry, asOf civil.Date, as 
 	return Wall{Name: name, Drawing: d.b.HTML()}
 }
 
-// wallRows chooses what stands on a wall, by its best day, and how much is left out: of seed the collections alone if all
-// of its way has no room, and no more than can be read from afar. What a forecast brings, runs and spells of weather, is
-// past before the sheet is.
+// wallRows chooses what stands on a wall, by its best day, and how much is left out: of seed the collections alone if
+// all of its way has no room, and no more than can be read from afar. What a forecast brings, runs and spells of
+// weather, is past before the sheet is.
 func wallRows(entries []*calendar.Entry, span civil.Span) (rows []*calendar.Entry, left int) {
 	all, chief := 0, []*calendar.Entry{}
 	for _, e := range entries {

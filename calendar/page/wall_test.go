@@ -10,10 +10,20 @@ import (
 	"strings"
 	"testing"
 
+	"treewhen/calendar"
 	"treewhen/calendar/ical/icaltest"
 	"treewhen/calendar/page"
 	"treewhen/calendar/words"
 )
+
+// What takes the whole year has room for its name at neither side, and is drawn all the same.
+func TestWallOfAYear(t *testing.T) {
+	p := testPage()
+	wall := page.NewWall(p.Plan.Places[0], []*calendar.Entry{icaltest.TapEntry("2027-01-01", "2028-12-31")}, p.Plan.AsOf, p.Plan.Speech)
+	if !strings.Contains(wall.Drawing.String(), "</tspan> …</text>") {
+		t.Errorf("found %s", wall.Drawing)
+	}
+}
 
 // A wall has a sheet a site, each piece of work with its day, letters that can be read from three metres, and nothing
 // that leaves the paper. What has no room is counted.

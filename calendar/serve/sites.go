@@ -14,8 +14,8 @@ import (
 // some 50 kB of memory each.
 const mostOwnPages = 200
 
-// wall is the sheets for the wall of all sites, as a document. With a key it has that of the page, so that whoever has the
-// page's address has its own: /wall/ in place of /page/.
+// wall is the sheets for the wall of all sites, as a document. With a key it has that of the page, so that whoever has
+// the page's address has its own: /wall/ in place of /page/.
 func (s *Server) wall(in *inputs.Inputs, walls []page.Wall) feed.Document {
 	var b strings.Builder
 	page.WriteWall(&b, in.Plan.Title, in.Plan.Speech, walls)

@@ -50,8 +50,8 @@ const (
 	lengths  = 13 // the most bits that a number may have
 )
 
-// What a value may be at least and at most, be it metres or tenths of a degree; so that by no more than 13 bits one is
-// off.
+// What a value may be at least and at most, be it metres or tenths of a degree: so far apart that none is off by more
+// than a number of [lengths] bits.
 const least, most = -1000, 7000
 
 // chances are those of every bit of a block.

@@ -48,8 +48,7 @@ func Pack(rows []Row) ([]byte, error) {
 		order = append(order, at)
 	}
 	slices.SortFunc(order, func(a, b place) int {
-		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.column,
-			b.column))
+		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.column, b.column))
 	})
 
 	list := make([]*packing, len(order))

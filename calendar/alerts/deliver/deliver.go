@@ -113,6 +113,7 @@ func failure(err error) string {
 	var dns *net.DNSError
 	var invalid *tls.CertificateVerificationError
 	var record tls.RecordHeaderError
+	var operation *net.OpError
 	var timeout net.Error
 	switch {
 	case errors.Is(err, context.Canceled):
@@ -124,6 +125,8 @@ func failure(err error) string {
 			"here"
 	case errors.As(err, &record):
 		return "it does not speak TLS there"
+	case errors.As(err, &operation) && operation.Op == "remote error": // an alert of TLS: RFC 8446 section 6
+		return "it breaks off the handshake of TLS, of which version 1.2 or later is spoken here"
 	case errors.Is(err, syscall.ECONNREFUSED):
 		return "it refuses connections"
 	case errors.Is(err, context.DeadlineExceeded), errors.Is(err, os.ErrDeadlineExceeded),

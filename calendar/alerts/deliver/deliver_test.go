@@ -74,8 +74,8 @@ func TestMailIsHandedOver(t *testing.T) {
 				continue
 			}
 			list := m.taken(t)
-			if len(list) != 1 || (m.asked["auth"] > 0) != (login != "") {
-				t.Errorf("%s%s: found %d mails, asked %v", way, login, len(list), m.asked)
+			if logins := m.times("auth"); len(list) != 1 || (logins > 0) != (login != "") {
+				t.Errorf("%s%s: found %d mails and %d logins", way, login, len(list), logins)
 				continue
 			}
 			letter := list[0]
@@ -148,7 +148,7 @@ func TestMailThatFails(t *testing.T) {
 				t.Errorf("found %v, want %q", err, row.want)
 			}
 			saysNothing(t, err)
-			if row.server == planfile.NoTLS && m.asked["auth"] > 0 {
+			if row.server == planfile.NoTLS && m.times("auth") > 0 {
 				t.Error("found the password sent on a connection without TLS")
 			}
 		})
@@ -227,8 +227,8 @@ func TestPostThatFails(t *testing.T) {
 			t.Errorf("%s: found %v, want %q", name, err, row.want)
 		}
 		saysNothing(t, err)
-		if s.asked != 1 {
-			t.Errorf("%s: found %d requests, want one: redirects are not followed", name, s.asked)
+		if n := s.times(); n != 1 {
+			t.Errorf("%s: found %d requests, want one: redirects are not followed", name, n)
 		}
 	}
 	s := startSink(t, nil)

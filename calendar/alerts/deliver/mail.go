@@ -30,7 +30,7 @@ func (s *Sender) mail(ctx context.Context, to *planfile.Recipient, m alerts.Mess
 		return "the mail cannot be written"
 	}
 	letter := s.letter(sender, recipient, m, time.Now())
-	if err := s.hand(ctx, sender.Address, recipient.Address, letter); err != nil {
+	if err := s.hand(ctx, path(sender), path(recipient), letter); err != nil {
 		if ctx.Err() != nil {
 			err = ctx.Err()
 		}
@@ -83,6 +83,11 @@ func folded(field string) string {
 	return b.String() + field
 }
 
+// path returns an address as a server is told it, in quotes where it must be: RFC 5321 section 4.1.2.
+func path(a *netmail.Address) string {
+	return strings.Trim((&netmail.Address{Address: a.Address}).String(), "<>")
+}
+
 // domain returns what stands behind the sign of an address.
 func domain(address string) string { return address[strings.LastIndexByte(address, '@')+1:] }
 
@@ -95,6 +100,7 @@ func (u untaken) Unwrap() error { return u.error }
 var (
 	errNoTLS   = errors.New("no TLS")
 	errNoLogin = errors.New("no way to log in")
+	errNoUTF8  = errors.New("no SMTPUTF8")
 )
 
 // enhanced is the status of RFC 3463 before the words of an answer.
@@ -117,6 +123,8 @@ func refusal(err error) string {
 		return fmt.Sprintf("it does not let us in: %d", reply.Code)
 	case errors.Is(err, errNoLogin):
 		return "it knows no way to take a password that is known here"
+	case errors.Is(err, errNoUTF8):
+		return "it takes no address with letters outside ASCII"
 	case errors.Is(err, errNoTLS):
 		return "it offers no TLS, want it to; or tls: none in the plan, if what is sent may be read on its way"
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/hmac"
 	"crypto/md5"
+	"crypto/tls"
 	"encoding/hex"
 	"errors"
 	"fmt"
@@ -15,6 +16,7 @@ import (
 	"time"
 
 	"github.com/emersion/go-sasl"
+	"github.com/emersion/go-smtp"
 
 	"treewhen/calendar/alerts"
 	"treewhen/calendar/planfile"
@@ -100,8 +102,8 @@ func TestWaysToLogIn(t *testing.T) {
 			}
 			continue
 		}
-		if err != nil || len(m.taken(t)) != 1 || m.asked["auth "+row.want] != 1 {
-			t.Errorf("%v: found %v, asked %v", row, err, m.asked)
+		if err != nil || len(m.taken(t)) != 1 || m.times("auth "+row.want) != 1 {
+			t.Errorf("%v: found %v, %d mails", row, err, len(m.taken(t)))
 		}
 	}
 	m := startMail(t, planfile.StartTLS)
@@ -144,6 +146,49 @@ func TestLetter(t *testing.T) {
 			t.Errorf("%.20q: found %v, %v, %v", title, list, err, letter.Header)
 		}
 	}
+}
+
+// Letters outside ASCII in an address go only to a server that takes them, and nothing is asked for that a mail does not
+// need: RFC 6531 section 3.4. What must stand in quotes does.
+func TestAddressesOfAllLetters(t *testing.T) {
+	for _, row := range []struct {
+		from, to string
+		offers   bool
+		want     []string // nil: not sent
+	}{
+		{"bush@example.org", "crew@example.org", true, []string{"bush@example.org false", "crew@example.org"}},
+		{"bush@example.org", "érable@exämple.org", true, []string{"bush@example.org true", "érable@exämple.org"}},
+		{"érable@exämple.org", "crew@example.org", true, []string{"érable@exämple.org true", "crew@example.org"}},
+		{"bush@example.org", "érable@example.org", false, nil},
+		{"bush@example.org", "Crew <\"a>b\"@example.org>", false, []string{"bush@example.org false", "a>b@example.org"}},
+	} {
+		m := startMail(t, planfile.StartTLS, func(s *smtp.Server) { s.EnableSMTPUTF8 = row.offers })
+		p := planOf(t, fmt.Sprintf("  mail: {server: %s, port: %s, from: %q}\n  to: [{mail: %q}]", m.host, m.port, row.from, row.to))
+		err := sender(t, p, m, nil).Send(t.Context(), p.Alerts.To[0], message())
+		saysNothing(t, err)
+		if row.want == nil {
+			if err == nil || !strings.Contains(err.Error(), "it takes no address with letters outside ASCII") || m.times("from") > 0 {
+				t.Errorf("%v: found %v", row, err)
+			}
+			continue
+		}
+		if err != nil || !slices.Equal(m.paths, row.want) || len(m.taken(t)) != 1 {
+			t.Errorf("%v: found %v, %q", row, err, m.paths)
+		}
+	}
+}
+
+// A server whose TLS is older than 1.2 (RFC 8996) is told nothing.
+func TestOldTLSIsRefused(t *testing.T) {
+	m := startMail(t, planfile.StartTLS, func(s *smtp.Server) {
+		s.TLSConfig.MinVersion, s.TLSConfig.MaxVersion = tls.VersionTLS10, tls.VersionTLS11
+	})
+	p := mailPlan(t, m, planfile.StartTLS, ", user: bush@example.org, password: {env: PASSWORD}")
+	err := sender(t, p, m, nil).Send(t.Context(), p.Alerts.To[0], message())
+	if err == nil || !strings.Contains(err.Error(), "it breaks off the handshake of TLS") || m.times("auth") > 0 {
+		t.Errorf("found %v", err)
+	}
+	saysNothing(t, err)
 }
 
 // Whoever stops the program is not kept waiting by a server.

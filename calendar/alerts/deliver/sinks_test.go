@@ -9,6 +9,7 @@ import (
 	"crypto/x509"
 	"crypto/x509/pkix"
 	"errors"
+	"fmt"
 	"io"
 	"maps"
 	"math/big"
@@ -38,12 +39,13 @@ type mailServer struct {
 	got   []string                       // what was taken, as it came
 	fails func(step string, n int) error // asked at "hello", "auth", "from", "to", "data" and, once the mail is here, "end"
 	asked map[string]int
+	paths []string // from whom and to whom, with what was asked for
 }
 
 const serverPassword = "correct-horse-battery"
 
-// startMail starts a server. tlsFrom is when TLS begins: planfile.StartTLS, FromTLS or NoTLS.
-func startMail(t testing.TB, tlsFrom planfile.TLS) *mailServer {
+// startMail starts a server that is set in some other ways. tlsFrom is when TLS begins: planfile.StartTLS, FromTLS or NoTLS.
+func startMail(t testing.TB, tlsFrom planfile.TLS, set ...func(*smtp.Server)) *mailServer {
 	t.Helper()
 	m := &mailServer{asked: map[string]int{}}
 	certificate, pool := selfSigned(t)
@@ -60,6 +62,9 @@ func startMail(t testing.TB, tlsFrom planfile.TLS) *mailServer {
 		server.TLSConfig = config
 	case planfile.FromTLS:
 		listener = tls.NewListener(listener, config)
+	}
+	for _, do := range set {
+		do(server)
 	}
 	m.host, m.port, _ = net.SplitHostPort(listener.Addr().String())
 	go server.Serve(listener)
@@ -100,6 +105,13 @@ func (m *mailServer) step(name string) error {
 		return nil
 	}
 	return fails(name, n)
+}
+
+// times returns how often a step was asked.
+func (m *mailServer) times(step string) int {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.asked[step]
 }
 
 // texts returns the mails that were taken, as they came.
@@ -148,10 +160,22 @@ func (s *session) Auth(way string) (sasl.Server, error) {
 	}), nil
 }
 
-func (s *session) Mail(string, *smtp.MailOptions) error { return s.step("from") }
-func (s *session) Rcpt(string, *smtp.RcptOptions) error { return s.step("to") }
-func (s *session) Reset()                               {}
-func (s *session) Logout() error                        { return nil }
+func (s *session) Mail(from string, asked *smtp.MailOptions) error {
+	s.mu.Lock()
+	s.paths = append(s.paths, fmt.Sprint(from, " ", asked.UTF8))
+	s.mu.Unlock()
+	return s.step("from")
+}
+
+func (s *session) Rcpt(to string, _ *smtp.RcptOptions) error {
+	s.mu.Lock()
+	s.paths = append(s.paths, to)
+	s.mu.Unlock()
+	return s.step("to")
+}
+
+func (s *session) Reset()        {}
+func (s *session) Logout() error { return nil }
 
 func (s *session) Data(r io.Reader) error {
 	if err := s.step("data"); err != nil {
@@ -209,6 +233,13 @@ func startSink(t testing.TB, answer func(n int, w http.ResponseWriter, r *http.R
 func (s *sink) texts() []string {
 	texts, _ := s.taken()
 	return texts
+}
+
+// times returns how often it was asked.
+func (s *sink) times() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.asked
 }
 
 func (s *sink) taken() ([]string, []http.Header) {

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"treewhen/calendar/planfile"
 )
@@ -41,7 +42,7 @@ func (s *Sender) hand(ctx context.Context, from, to string, letter []byte) error
 		return err
 	}
 	wait()
-	if err := client.Hello(domain(from)); err != nil {
+	if err := client.Hello(greeting(from)); err != nil {
 		return err
 	}
 	if server.TLS != planfile.FromTLS && server.TLS != planfile.NoTLS {
@@ -63,8 +64,11 @@ func (s *Sender) hand(ctx context.Context, from, to string, letter []byte) error
 			return err
 		}
 	}
+	if offered, _ := client.Extension("SMTPUTF8"); !offered && !ascii(from+to) {
+		return errNoUTF8
+	}
 	for _, step := range []func() error{
-		func() error { return client.Mail(from) },
+		func() error { return begin(client, from, to) },
 		func() error { return client.Rcpt(to) },
 		func() error { return give(client, letter, wait) },
 	} {
@@ -80,6 +84,37 @@ func (s *Sender) hand(ctx context.Context, from, to string, letter []byte) error
 
 // goodbyeTime is how long a server's answer to a goodbye is waited for.
 const goodbyeTime = 5 * time.Second
+
+// ascii reports whether a text has no letter outside ASCII.
+func ascii(text string) bool {
+	return !strings.ContainsFunc(text, func(r rune) bool { return r > unicode.MaxASCII })
+}
+
+// greeting returns the name under which a server is greeted: ASCII, whatever it offers (RFC 6531 section 3.7.1).
+func greeting(from string) string {
+	if name := domain(from); ascii(name) {
+		return name
+	}
+	return "localhost"
+}
+
+// begin tells a server from whom a mail is. [smtp.Client.Mail] asks for SMTPUTF8 wherever it is offered, and a relay
+// may then refuse to pass the mail to a server without it: RFC 6531 section 3.4 wants it asked for only where it is
+// needed.
+func begin(client *smtp.Client, from, to string) error {
+	command := "MAIL FROM:<" + from + ">"
+	if !ascii(from + to) {
+		command += " BODY=8BITMIME SMTPUTF8"
+	}
+	id, err := client.Text.Cmd("%s", command)
+	if err != nil {
+		return err
+	}
+	client.Text.StartResponse(id)
+	defer client.Text.EndResponse(id)
+	_, _, err = client.Text.ReadResponse(250)
+	return err
+}
 
 // give hands over the text of a mail.
 func give(client *smtp.Client, letter []byte, wait func()) error {

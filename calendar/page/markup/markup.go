@@ -1,15 +1,14 @@
 // Package markup answers: how does text get into HTML and SVG, and cannot get out of its place?
 //
 // Elements are written as literals of the program, with verbs as in package fmt where values go. Every value is escaped
-// but what this package made itself, so that nobody can forget it; a text that is no literal cannot stand in a literal's
-// place, since its type has no name outside.
+// but what this package made itself, so that nobody can forget it; a text that is no literal cannot stand in a
+// literal's place, since its type has no name outside.
 package markup
 
 import (
 	"fmt"
 	"html"
 	"net/url"
-	"strconv"
 	"strings"
 )
 
@@ -22,7 +21,7 @@ func (h HTML) Empty() bool { return h.text == "" }
 // String returns what is written.
 func (h HTML) String() string { return h.text }
 
-// File takes in a file that is part of the program: a style or a script.
+// File takes in a file that is part of the program, a style or a script, as it is. Nothing else may be given to it.
 func File(text string) HTML { return HTML{text} }
 
 // literal is a text that stands in the program: only a constant without a type of its own can be given as one.
@@ -42,8 +41,8 @@ type Writer struct{ b strings.Builder }
 func (w *Writer) HTML() HTML { return HTML{w.b.String()} }
 
 // Put writes elements. A verb such as %s, %d or %.1f takes the next value, %% is a sign of per cent. A verb may stand
-// between elements and within an attribute's double quotes. Where an address belongs, one that could run a script
-// becomes "#".
+// between elements and within an attribute's double quotes, where there may be no HTML. Where an address belongs, one
+// that could run a script becomes "#".
 func (w *Writer) Put(format literal, values ...any) {
 	rest := string(format)
 	for {
@@ -61,6 +60,10 @@ func (w *Writer) Put(format literal, values ...any) {
 		if n == 0 || len(values) == 0 {
 			panic("markup: more verbs than values in " + string(format))
 		}
+		at := string(format[:len(format)-len(after)])
+		if _, is := values[0].(HTML); is && strings.LastIndexByte(at, '<') > strings.LastIndexByte(at, '>') {
+			panic("markup: HTML within a tag in " + string(format))
+		}
 		w.value(after[:n], values[0], strings.HasSuffix(before, `href="`))
 		rest, values = after[n:], values[1:]
 	}
@@ -71,23 +74,20 @@ func (w *Writer) Put(format literal, values ...any) {
 
 // value writes a value by its verb.
 func (w *Writer) value(verb string, value any, address bool) {
+	text := ""
 	switch v := value.(type) {
 	case HTML:
 		w.b.WriteString(v.text)
 		return
 	case string:
-		if address {
-			v = harmless(v)
-		}
-		w.b.WriteString(html.EscapeString(v))
-		return
-	case int:
-		if verb == "d" {
-			w.b.WriteString(strconv.Itoa(v))
-			return
-		}
+		text = v
+	default:
+		text = fmt.Sprintf("%"+verb, value)
 	}
-	w.b.WriteString(html.EscapeString(fmt.Sprintf("%"+verb, value)))
+	if address {
+		text = harmless(text)
+	}
+	w.b.WriteString(html.EscapeString(text))
 }
 
 // harmless returns an address as it is if it is relative or of a scheme that fetches or subscribes.

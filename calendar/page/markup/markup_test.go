@@ -46,6 +46,9 @@ func TestPut(t *testing.T) {
 	}
 }
 
+// address is a text of a type of its own.
+type address string
+
 // An address of any scheme that could do more than fetch or subscribe leads nowhere.
 func TestAddresses(t *testing.T) {
 	for _, row := range []struct{ address, want string }{
@@ -59,13 +62,17 @@ func TestAddresses(t *testing.T) {
 		if got := markup.Make(`<a href="%s">`, row.address).String(); got != `<a href="`+row.want+`">` {
 			t.Errorf("%q: found %s, want %s", row.address, got, row.want)
 		}
+		if got := markup.Make(`<a href="%v">`, address(row.address)).String(); got != `<a href="`+row.want+`">` {
+			t.Errorf("%q of a type of its own: found %s, want %s", row.address, got, row.want)
+		}
 	}
 }
 
 func TestVerbsWithoutValues(t *testing.T) {
 	for name, wrong := range map[string]func(){
 		"a verb without a value": func() { markup.Make("%s") }, "a value without a verb": func() { markup.Make("x", 1) },
-		"no verb": func() { markup.Make("% ", 1) },
+		"no verb":              func() { markup.Make("% ", 1) },
+		"HTML in an attribute": func() { markup.Make(`<i>a</i><a title="%s">`, markup.Make("<b>")) },
 	} {
 		func() {
 			defer func() {
