@@ -349,6 +349,10 @@ func TestCropsFromScoutingNotes(t *testing.T) {
 		}
 		return n
 	}
+	early := one(t, notes(), "acer-saccharum", 2027, calendar.TaskScout).Window.First - 10
+	if n := scouted(notes(crop(early.String(), calendar.GoodCrop))); n != 0 {
+		t.Errorf("the crop was scouted ten days early, and %d scoutings are left", n)
+	}
 	if n := scouted(notes(crop("2027-02-10", calendar.GoodCrop))); n != 1 {
 		t.Errorf("buds were seen in February, and %d scoutings are left, want 1", n)
 	}

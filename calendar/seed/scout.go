@@ -9,6 +9,9 @@ import (
 	"treewhen/phenology/civil"
 )
 
+// scoutedEarly is how many days before the days for it a look at the crop is as good. Our own choice.
+const scoutedEarly = 14
+
 // scout schedules the look at the crop, eight to five weeks before the collection, or, where flowers come later than
 // that, as soon as they have set.
 func (w *Work) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop *calendar.CropNote) *calendar.Entry {
@@ -23,7 +26,7 @@ func (w *Work) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop
 	if e.Best, e.Window, byFlowers = scoutDays(collect.Best, f.Weeks, flower); byFlowers {
 		f.Weeks, f.AfterFlowering = 0, int(e.Best-flower.Or(0))
 	}
-	if crop != nil && crop.Date >= e.Window.First {
+	if crop != nil && crop.Date >= e.Window.First-scoutedEarly {
 		return nil // it has been done
 	}
 	e.Probability, e.Rests = collect.Probability, collect.Rests
