@@ -155,7 +155,8 @@ func (t *tripYear) keptTheme(d civil.Date, number int, adds []Add) []Add {
 func (t *tripYear) keptRain(n, number int, best civil.Date) civil.Date {
 	d := t.problem.Days[t.days[n]]
 	rain, ok := t.Place.Published(t.tripUID(calendar.TaskRainDate, number))
-	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) || !t.diary.open(rain) || t.taken[rain] ||
+	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) ||
+		!t.diary.open(rain) || t.taken[rain] ||
 		t.value(n, rain) < t.value(n, best)-worthMoving*t.problem.Total() {
 		return best
 	}

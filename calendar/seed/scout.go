@@ -34,8 +34,8 @@ func (w *Work) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop
 }
 
 // scoutDays returns the best day for a look at the crop that is collected on a day, the days around it, and whether
-// flowers set it. Before these have set there is no crop to see. The days are as many whichever sets them, so that they do
-// not jump where both are nearly alike.
+// flowers set it. Before these have set there is no crop to see. The days are as many whichever sets them, so that they
+// do not jump where both are nearly alike.
 func scoutDays(collect civil.Date, weeks int, flower civil.Maybe) (best civil.Date, days civil.Span, byFlowers bool) {
 	best = collect - civil.Date(7*weeks)
 	first := best - 14

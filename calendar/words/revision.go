@@ -86,8 +86,9 @@ func (l tongue) became(fact, was, is string) []string {
 
 // toldNames are facts that are told by their values, in English and in French where tapping has them.
 var toldNames = map[string][2]string{
-	"advice": {"advice", "conseil"}, "size": {"size", "ampleur"}, "since": {"day first advised", "premier jour conseillé"},
-	"crop": {"crop"}, "rain": {"rain date"}, "trip": {"the trip's day"}, "number": {"number in its school year"},
+	"advice": {"advice", "conseil"}, "size": {"size", "ampleur"},
+	"since": {"day first advised", "premier jour conseillé"},
+	"crop":  {"crop"}, "rain": {"rain date"}, "trip": {"the trip's day"}, "number": {"number in its school year"},
 	"step": {"step"},
 }
 
@@ -103,7 +104,8 @@ var becomes = map[string][2]string{
 	"visits=one": {"one visit will do"}, "visits=one-checked": {"let the ripeness checks set its day"},
 	"visits=as-checks-decide": {"one visit is not to be relied on"},
 
-	"crop=": {"its crop is not known"}, "may-forbid=yes": {"law may forbid it"}, "may-forbid=": {"law is not known to forbid it"},
+	"crop=": {"its crop is not known"}, "may-forbid=yes": {"law may forbid it"},
+	"may-forbid=": {"law is not known to forbid it"},
 	"how=at-once": {"is sown fresh"}, "how=for-winter": {"is sown for a winter in the bed"},
 	"how=in-spring": {"is sown in spring"}, "how=sprouted": {"is sown since it has roots"},
 	"wintered=yes": {"it was sown in autumn"}, "wintered=": {"it was sown in spring"}, "rain=": {"has no rain date"},
