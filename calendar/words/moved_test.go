@@ -78,6 +78,7 @@ func TestARevisionSaysWhatChanged(t *testing.T) {
 		want    string
 	}{
 		{told(), told(), english, "its details changed"},
+		{calendar.Memory{Window: told().Window, Chance: 70}, told("crop", "good"), english, "its details changed"},
 		{told(), done, english, "is done"},
 		{hours, later, english, "hours were 09:00 to 11:00, are 09:00 to 11:30"},
 		{told("crop", "good"), told("crop", "light"), english, "crop was good, is light"},

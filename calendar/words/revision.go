@@ -35,6 +35,9 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech, species .
 		parts = append(parts, l.say("hours were %s, are %s", "heures\u00a0: %s, maintenant %s", Hours(was.Hours),
 			Hours(is.Hours)))
 	}
+	if was.Told == nil { // an event of before facts were told: nothing is known to be another
+		is.Told = nil
+	}
 	for _, fact := range slices.Sorted(maps.Keys(is.Told)) {
 		parts = append(parts, l.became(fact, was.Told[fact], is.Told[fact])...)
 	}
