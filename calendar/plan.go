@@ -46,6 +46,8 @@ type Memory struct {
 	Window    civil.Span
 	Best      civil.Maybe
 	Cancelled bool
+	State     string            // of [State], "" if it told none
+	Hours     Hours             // of an appointment
 	Chance    int               // that it told, in hundredths; below 0 if it told none
 	Moved     *Moved            // its last move; nil if it never moved
 	Told      map[string]string // its essence as feeds write it, by the names of facts: see [Facts.Essence]

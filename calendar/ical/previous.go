@@ -121,11 +121,11 @@ func (p *Previous) Memory() map[string]calendar.Memory {
 
 // memory returns what an event tells, of which some facts are known; nil for none.
 func (e *event) memory(f *facts) calendar.Memory {
-	m := calendar.Memory{Window: e.window, Cancelled: e.cancelled(), Chance: noChance}
+	m := calendar.Memory{Window: e.window, Cancelled: e.cancelled(), Hours: e.hours, Chance: noChance}
 	if f == nil {
 		return m
 	}
-	m.Best, m.Moved, m.Chance = f.best, f.moved, f.chance
+	m.Best, m.Moved, m.State, m.Chance = f.best, f.moved, f.state, f.chance
 	if f.version != 0 { // else it was read out of words
 		m.Told = make(map[string]string, len(f.essence))
 		for _, fact := range f.essence {

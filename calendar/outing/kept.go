@@ -2,6 +2,7 @@ package outing
 
 import (
 	"slices"
+	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/coverage"
@@ -131,12 +132,30 @@ func (t *tripYear) numbers() map[civil.Date]int {
 	return numbers
 }
 
+// What the best theme of a trip adds and is likely is more than the published one's by so much for that to go. Two that
+// are much alike else take turns with every night's temperatures. Our own choice.
+const (
+	themeAdds   = 0.75 // the share of what the best adds that stays
+	themeLikely = 0.1  // the chance below the best's that stays
+)
+
+// keptTheme puts what a trip was published for before what else it adds, while that is nearly as good.
+func (t *tripYear) keptTheme(d civil.Date, number int, adds []Add) []Add {
+	told, _, _ := strings.Cut(t.Place.Memory[t.tripUID(calendar.TaskTrip, number)].Told["for"], "+")
+	i := slices.IndexFunc(adds, func(a Add) bool { return slug(a.See) == told })
+	if i < 0 || adds[i].By < themeAdds*adds[0].By || t.anyOf(adds[i].See, d) < t.anyOf(adds[0].See, d)-themeLikely {
+		return adds
+	}
+	kept := adds[i]
+	return slices.Insert(slices.Delete(adds, i, i+1), 0, kept)
+}
+
 // keptRain returns the published rain date of a trip on its published day, if it is still free and as good as the best
 // within [worthMoving].
 func (t *tripYear) keptRain(n, number int, best civil.Date) civil.Date {
 	d := t.problem.Days[t.days[n]]
 	rain, ok := t.Place.Published(t.tripUID(calendar.TaskRainDate, number))
-	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) || rain < t.Plan.AsOf ||
+	if !ok || rain <= d || rain > d+civil.Date(t.Place.Options.Trip.RainWithin) ||
 		!t.diary.open(rain) || t.taken[rain] ||
 		t.value(n, rain) < t.value(n, best)-worthMoving*t.problem.Total() {
 		return best

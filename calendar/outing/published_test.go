@@ -258,3 +258,52 @@ func TestPublishedDaysStay(t *testing.T) {
 		})
 	}
 }
+
+// The rain date of a booked trip stays when it is past, with its feed and without, and does not go on by a day every day.
+func TestARainDateDoesNotMoveOn(t *testing.T) {
+	day := pick(buildtest.Schedule(calendartest.School(nil)), calendar.TaskTrip)[0].Best
+	rainOn := func(asOf civil.Date, memory map[string]calendar.Memory) *calendar.Entry {
+		plan := calendartest.School(func(p *calendar.Place) {
+			p.Options.Trip.Booked, p.Memory = []civil.Date{day}, memory
+		})
+		plan.AsOf, plan.Span = asOf, civil.Span{First: day - 14, Last: day + 300}
+		return pick(buildtest.Schedule(plan), calendar.TaskRainDate)[0]
+	}
+	first := rainOn(day-1, nil)
+	memory := map[string]calendar.Memory{first.UID: {Window: first.Window}, first.After[0]: {Window: civil.Span{First: day, Last: day}}}
+	for asOf := day; asOf <= day+9; asOf++ {
+		for _, of := range []map[string]calendar.Memory{nil, memory} {
+			if e := rainOn(asOf, of); e.Best != first.Best {
+				t.Errorf("%v, with a feed %v: found the rain date on %v, want %v", asOf, of != nil, e.Best, first.Best)
+			}
+		}
+	}
+}
+
+// Of two sights of which a trip shows nearly as much, the one that was published stays; one that shows much less goes.
+func TestAThemeStays(t *testing.T) {
+	day := pick(buildtest.Schedule(calendartest.School(nil)), calendar.TaskTrip)[0].Best
+	trip := func(see calendar.Sight, times float64, memory map[string]calendar.Memory) *calendar.Entry {
+		return pick(buildtest.Schedule(calendartest.School(func(p *calendar.Place) {
+			p.Options.Trip.Booked, p.Options.Trip.Trips, p.Memory = []civil.Date{day}, 1, memory
+			p.Options.Trip.Wishes = slices.Clone(calendar.DefaultWishes)
+			for i, w := range p.Options.Trip.Wishes {
+				if w.See == see {
+					p.Options.Trip.Wishes[i].Weight *= times
+				}
+			}
+		})), calendar.TaskTrip)[0]
+	}
+	e := trip(calendar.Sight{}, 1, nil)
+	top, other := tripOf(e).Adds[0], tripOf(e).Adds[1]
+	for _, row := range []struct {
+		share calendar.Amount // of what the best adds, that the other one is made to add by its weight
+		want  calendar.Sight
+	}{{0.9, other.See}, {0.6, top.See}} {
+		memory := map[string]calendar.Memory{e.UID: {Window: e.Window, Told: map[string]string{"for": other.See.String() + "+other"}}}
+		got := tripOf(trip(other.See, float64(row.share*top.By/other.By), memory))
+		if got.Theme != row.want {
+			t.Errorf("%v of %v: found %v of %v, want %v", row.share, top, got.Theme, got.Adds, row.want)
+		}
+	}
+}

@@ -21,7 +21,7 @@ const (
 // entry makes the entries of trip n that lie in the plan's days: its own and its rain date's.
 func (t *tripYear) entry(n, number int) {
 	d := t.problem.Days[t.days[n]]
-	adds := t.adds(n)
+	adds := t.keptTheme(d, number, t.adds(n))
 	made := t.madeOn(d)
 	var rain civil.Date
 	var hasRain bool
@@ -211,7 +211,7 @@ func (t *tripYear) rainDate(n int) (civil.Date, bool) {
 	d := t.problem.Days[t.days[n]]
 	best, top := civil.Date(0), -1.0
 	for r := d + 1; r <= d+civil.Date(t.Place.Options.Trip.RainWithin); r++ {
-		if !t.diary.open(r) || t.taken[r] || r < t.Plan.AsOf {
+		if !t.diary.open(r) || t.taken[r] { // nor does it move on once it is past
 			continue
 		}
 		if v := t.value(n, r); v > top+1e-9 {

@@ -21,6 +21,7 @@ type Page struct {
 	Schedule *calendar.Schedule // of Plan
 	Feeds    []FeedLink         // where to subscribe; none for a page that is a file
 	Pages    map[string]string  // the address of a site's own page, by its ID; for a page of more than [MaxPageSites]
+	Wall     string             // the address of the sheets for the wall; "" for none
 	All      string             // of a page of one site: the address of that of all sites; "" for none
 	Pictures map[string]string  // the address of a site's picture of this spring, by its ID
 }
@@ -81,7 +82,7 @@ func WritePage(w io.Writer, p Page) error {
 		as:    p.Plan.Speech,
 		Title: phrase.OneLine(p.Schedule.Title),
 		AsOf:  p.Schedule.AsOf, Span: p.Schedule.Span,
-		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: p.All,
+		Credit: p.Plan.Credit, Script: len(p.Feeds) > 0, All: p.All, Wall: p.Wall,
 	}
 	doubts, notes := parted(p.Schedule.Notes)
 	v.Doubts, v.Notes = words.Notes(doubts, p.Plan.Speech), words.Notes(notes, p.Plan.Speech)
@@ -151,7 +152,7 @@ type pageView struct {
 	Doubts    []string // what is wrong with the temperatures, said before all else
 	Notes     []string
 	MoreNotes []string
-	All       string
+	All, Wall string
 	Credit    []string
 	Script    bool
 	Programs  []words.Program // how to subscribe in them, where there is something to subscribe to

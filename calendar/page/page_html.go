@@ -43,6 +43,9 @@ func (w *pageWriter) page(v *pageView) {
 	if v.All != "" {
 		w.Put(`<p><a href="%s">%s</a></p>`+"\n", v.All, w.t.AllSites)
 	}
+	if v.Wall != "" {
+		w.Put(`<p><a href="%s">%s</a></p>`+"\n", v.Wall, w.t.ForTheWall)
+	}
 	w.Put(`<p class="day"><time datetime="%s">%s</time></p>`+"\n", v.AsOf, words.PageDay(v.AsOf, !v.Script, v.as))
 	w.Each(`<p class="doubt">%s</p>`+"\n", v.Doubts)
 	w.Put("</header>\n" + `<main id="sites">` + "\n")

@@ -252,7 +252,8 @@ func signed(number string) string {
 	return strings.Replace(number, "-", "−", 1)
 }
 
-// Rough writes a figure to two digits, one below one, with spaces between thousands from ten thousand on; "0" of none.
+// Rough writes a figure to two digits, one below one, with narrow no-break spaces (U+202F) between thousands from ten
+// thousand on, so that no line ends within it; "0" of none.
 func Rough(x float64) string {
 	if x <= 0 {
 		return "0"
@@ -267,7 +268,7 @@ func Rough(x float64) string {
 		return text
 	}
 	for i := len(text) - 3; i > 0; i -= 3 {
-		text = text[:i] + " " + text[i:]
+		text = text[:i] + "\u202f" + text[i:]
 	}
 	return text
 }

@@ -220,6 +220,51 @@ func TestSeedThatDoesNotKeepIsSownAtOnce(t *testing.T) {
 	}
 }
 
+// A sowing that is some seven days short is put off as it was told the morning before, by days or to another spring, until
+// it is clearly the other; without a feed the seven days decide.
+func TestHowASowingIsPutOffStays(t *testing.T) {
+	p := calendartest.Nursery()
+	p.Species = find(t, "nannyberry")
+	ready := one(t, buildSeed(p), "viburnum-lentago", 2027, calendar.TaskCollect).Best + civil.Date(p.Species[0].Seed.ProcessingDays())
+	earliest := ready + 150 + 60 // as in [TestSowingDateThatLeavesNoTime]
+	span := calendartest.Span("2027-03-01", "2029-12-31")
+	told := ""
+	morning := func(short int) string {
+		wanted := earliest - civil.Date(short)
+		p.Options.Seed.Sowing, p.Options.Seed.SowingSet = civil.MonthDay{Month: wanted.Month(), Day: wanted.Day()}, true
+		s := buildtest.Schedule(&calendar.Plan{AsOf: span.First, Span: span, Places: []*calendar.Place{p}})
+		e := one(t, s, "viburnum-lentago", 2027, calendar.TaskSow)
+		told = ""
+		for _, f := range e.Facts.Essence() {
+			if f.Name == "put-off" {
+				told = f.Value.(string)
+			}
+		}
+		if by := e.Best - wanted; (told == "days") != (by > 2 && by < 30) || (told == "to-another-spring") != (by > 300) {
+			t.Errorf("%d days short: told %q, and sown %d days later", short, told, by)
+		}
+		p.Memory = map[string]calendar.Memory{e.UID: {Window: e.Window, Told: map[string]string{"put-off": told}}}
+		return told
+	}
+	for _, row := range []struct {
+		short []int
+		want  string
+	}{
+		{[]int{7, 8, 7, 9, 11, 8, 6}, "days"}, {[]int{12, 8, 7, 6, 4, 7, 9}, "to-another-spring"}, {[]int{3, 7, 8}, "days"}, {[]int{0}, ""},
+	} {
+		for _, short := range row.short {
+			if got := morning(short); got != row.want {
+				t.Errorf("%d days short: found %q, want %q", short, got, row.want)
+			}
+		}
+	}
+	for short, want := range map[int]string{7: "days", 8: "to-another-spring"} {
+		if p.Memory = nil; morning(short) != want {
+			t.Errorf("%d days short, without a feed: found %q, want %q", short, told, want)
+		}
+	}
+}
+
 func TestSowingDateThatLeavesNoTime(t *testing.T) {
 	p := calendartest.Nursery()
 	p.Species = find(t, "nannyberry")
@@ -303,6 +348,10 @@ func TestCropsFromScoutingNotes(t *testing.T) {
 			}
 		}
 		return n
+	}
+	early := one(t, notes(), "acer-saccharum", 2027, calendar.TaskScout).Window.First - 10
+	if n := scouted(notes(crop(early.String(), calendar.GoodCrop))); n != 0 {
+		t.Errorf("the crop was scouted ten days early, and %d scoutings are left", n)
 	}
 	if n := scouted(notes(crop("2027-02-10", calendar.GoodCrop))); n != 1 {
 		t.Errorf("buds were seen in February, and %d scoutings are left, want 1", n)

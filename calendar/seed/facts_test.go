@@ -7,6 +7,7 @@ import (
 
 	"treewhen/calendar"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 func TestTestByFruit(t *testing.T) {
@@ -91,5 +92,30 @@ func TestFactsInJSON(t *testing.T) {
 		if got, err := json.Marshal(tt.facts); err != nil || string(got) != tt.want {
 			t.Errorf("%T: %s (%v), want %s", tt.facts, got, err, tt.want)
 		}
+	}
+}
+
+// The days of a look at the crop move as far as the flowers and the collection that set them, and no farther where the one
+// takes over from the other; none lies before the crop can be seen.
+func TestScoutingDoesNotJump(t *testing.T) {
+	const collect = civil.Date(1000)
+	by := map[bool]bool{}
+	var before civil.Span
+	for flower := collect - 80; flower < collect; flower++ {
+		best, days, byFlowers := scoutDays(collect, 5, civil.Some(flower))
+		by[byFlowers] = true
+		if flower > collect-80 && (civil.Apart(days.First, before.First) > 1 || civil.Apart(days.Last, before.Last) > 1) {
+			t.Errorf("flowers %d days before: found %v after %v", collect-flower, days, before)
+		}
+		if !days.Contains(best) || best > collect-7 || days.First < min(flower+afterFlowersMin, best)-4 {
+			t.Errorf("flowers %d days before: found %v in %v, want a crop to see", collect-flower, best, days)
+		}
+		before = days
+	}
+	if !by[true] || !by[false] {
+		t.Error("want both to set the day")
+	}
+	if best, days, _ := scoutDays(collect, 8, civil.Maybe{}); best != collect-56 || days != (civil.Span{First: best - 14, Last: best + 7}) {
+		t.Errorf("found %v in %v", best, days)
 	}
 }

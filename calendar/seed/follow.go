@@ -132,7 +132,7 @@ func (f *following) sowLater() {
 	treat, ok := fitTreatment(f.sp.Seed.Pretreatments, int(sow.On-f.ready))
 	var late *Shortfall
 	if !ok {
-		late = f.w.late(f.sp, &sow, f.ready, treat)
+		late = f.late(&sow, treat)
 		treat, _ = fitTreatment(f.sp.Seed.Pretreatments, int(sow.On-f.ready))
 	}
 	if k := f.sp.Seed.Keep; k != nil && k.Moist && len(treat.Steps) == 1 &&

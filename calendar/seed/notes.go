@@ -74,6 +74,8 @@ type Shortfall struct {
 	Needs   int                     `json:"needs_days"` // at least
 	Sown    civil.Date              `json:"-"`          // when it is sown instead
 	Line    int                     `json:"-"`          // of the plan that set the date; 0 where none did
+
+	bears int // more days than [sowSpread] for which it is put off by days, since that was told before
 }
 
 // Earliest returns the first day on which it can be sown.
@@ -87,14 +89,32 @@ func (s *Shortfall) CannotWait() bool { return s.Species.Seed.Storage == phenolo
 
 // ByDays reports whether sowing is put off by the days that are short, and not to another spring: a few days are within
 // those over which it is sown anyway.
-func (s *Shortfall) ByDays() bool { return s.CannotWait() || s.Earliest()-s.Wanted <= sowSpread }
+func (s *Shortfall) ByDays() bool {
+	return s.CannotWait() || int(s.Earliest()-s.Wanted) <= sowSpread+s.bears
+}
+
+// The values of the fact that tells how sowing is put off.
+const (
+	putOff       = "put-off"
+	putOffDays   = "days"
+	putOffSpring = "to-another-spring"
+)
+
+// stays is by how many days more or fewer may be short for what was told before to stay. The day on which seed will be
+// ready goes to and fro with every night's temperatures. Our own choice.
+const stays = 4
+
+// hold holds to what a feed told before of how it is put off; "" where it told nothing.
+func (s *Shortfall) hold(told string) {
+	s.bears = map[string]int{putOffDays: stays, putOffSpring: -stays}[told]
+}
 
 func (s *Shortfall) essence() []calendar.Fact {
 	switch {
 	case s == nil:
 		return nil
 	case s.ByDays():
-		return []calendar.Fact{{Name: "put-off", Value: "days"}}
+		return []calendar.Fact{{Name: putOff, Value: putOffDays}}
 	}
-	return []calendar.Fact{{Name: "put-off", Value: "to-another-spring"}}
+	return []calendar.Fact{{Name: putOff, Value: putOffSpring}}
 }

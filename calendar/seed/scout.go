@@ -9,26 +9,44 @@ import (
 	"treewhen/phenology/civil"
 )
 
+// scoutedEarly is how many days before the days for it a look at the crop is as good. Our own choice.
+const scoutedEarly = 14
+
 // scout schedules the look at the crop, eight to five weeks before the collection, or, where flowers come later than
 // that, as soon as they have set.
 func (w *Work) scout(sp *phenology.Species, est phenology.Estimates, l lot, crop *calendar.CropNote) *calendar.Entry {
 	collect := l.collect
 	f := &Scout{Weeks: w.Place.Options.Seed.ScoutWeeks, Collect: collect.Best, Of: collect.Facts.(*Collection)}
 	e := standEntry(sp, collect.Season, calendar.TaskScout, l.stand, f)
-	e.Best = collect.Best - civil.Date(7*f.Weeks)
-	e.Window = civil.Span{First: e.Best - 14, Last: e.Best + 7}
-	if flower := est.Get(phenology.Flowering); flower.HasDate() {
-		if day := flower.P50(); day < collect.Best && e.Best < day+afterFlowersMin {
-			e.Best = min(day+afterFlowersMin, collect.Best-7)
-			e.Window = civil.Span{First: e.Best - 4, Last: e.Best + 4}
-			f.Weeks, f.AfterFlowering = 0, int(e.Best-day)
-		}
+	var flower civil.Maybe
+	if est := est.Get(phenology.Flowering); est.HasDate() {
+		flower = civil.Some(est.P50())
 	}
-	if crop != nil && crop.Date >= e.Window.First {
+	var byFlowers bool
+	if e.Best, e.Window, byFlowers = scoutDays(collect.Best, f.Weeks, flower); byFlowers {
+		f.Weeks, f.AfterFlowering = 0, int(e.Best-flower.Or(0))
+	}
+	if crop != nil && crop.Date >= e.Window.First-scoutedEarly {
 		return nil // it has been done
 	}
 	e.Probability, e.Rests = collect.Probability, collect.Rests
 	return w.Add(e)
+}
+
+// scoutDays returns the best day for a look at the crop that is collected on a day, the days around it, and whether
+// flowers set it. Before these have set there is no crop to see. The days are as many whichever sets them, so that they
+// do not jump where both are nearly alike.
+func scoutDays(collect civil.Date, weeks int, flower civil.Maybe) (best civil.Date, days civil.Span, byFlowers bool) {
+	best = collect - civil.Date(7*weeks)
+	first := best - 14
+	if day, ok := flower.Get(); ok && day < collect {
+		set := day + afterFlowersMin
+		if byFlowers = best < set; byFlowers {
+			best = min(set, collect-7)
+		}
+		first = max(first, min(set, best)-4)
+	}
+	return best, civil.Span{First: first, Last: min(best+7, max(best+4, collect-7))}, byFlowers
 }
 
 // ripenessChecks schedules two looks before the seed is ripe; the second says when to come again.

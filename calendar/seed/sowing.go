@@ -112,10 +112,13 @@ func (w *Work) frost(year int) *Frost {
 
 // late puts off a sowing date that is too early for any treatment, and notes that where the plan's owner set the date and
 // named the species.
-func (w *Work) late(sp *phenology.Species, sow *Sowing, ready civil.Date, shortest *Treatment) *Shortfall {
+func (f *following) late(sow *Sowing, shortest *Treatment) *Shortfall {
 	s := &Shortfall{
-		Species: sp, How: shortest.How, Wanted: sow.On, Ready: ready, Needs: shortest.least, Line: sow.line,
+		Species: f.sp, How: shortest.How, Wanted: sow.On, Ready: f.ready, Needs: shortest.least, Line: sow.line,
 	}
+	w := f.w
+	s.hold(w.Place.Memory[calendar.UID(w.Plan.FeedID, w.Place.Site().ID, calendar.SeedCollection, []string{f.sp.ID},
+		calendar.TaskSow, f.season, f.tell...)].Told[putOff])
 	if s.ByDays() {
 		sow.On = s.Earliest()
 	}

@@ -110,7 +110,8 @@ func (s *Server) makeFeeds(
 	schedule.Sort()
 	shown.Schedule = current(schedule)
 	if err == nil && len(walls) > 0 {
-		own = append(own, s.wall(in, walls))
+		wall := s.wall(in, walls)
+		own, shown.Wall = append(own, wall), seen(s.page(in, ""), wall)
 	}
 	return files, shown, own, due, err
 }

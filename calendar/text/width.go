@@ -59,8 +59,8 @@ func lastSpace(s string, room, from int) int {
 			size = len(cluster)
 		}
 		after := s[i+size:]
-		if s[i:i+size] == " " && i > from && !strings.HasPrefix(after, "%") && !strings.HasPrefix(after, "°") &&
-			!inFigure(s[:i], after) { // elsewhere a figure would lose its unit, or its thousands
+		if s[i:i+size] == " " && i > from && !strings.HasPrefix(after, "%") &&
+			!strings.HasPrefix(after, "°") { // elsewhere a figure would lose its unit
 			if columns <= room {
 				best = i
 			} else if best < 0 {
@@ -74,10 +74,4 @@ func lastSpace(s string, room, from int) int {
 		i += size
 	}
 	return best
-}
-
-// inFigure reports whether a space parts the thousands of a figure: "11 000".
-func inFigure(before, after string) bool {
-	digits := len(after) - len(strings.TrimLeft(after, "0123456789"))
-	return digits == 3 && before != "" && before[len(before)-1] >= '0' && before[len(before)-1] <= '9'
 }

@@ -64,8 +64,8 @@ func TestWrapWide(t *testing.T) {
 			t.Errorf("%s: found %q", word, got)
 		}
 	}
-	if got := wrapText("some 11 000 to 32 000 gallons of 2031 600", 8, 0); strings.Join(got, "|") !=
-		"some|11 000|to|32 000|gallons|of|2031 600" {
+	if got := wrapText("some 11\u202f000 to 32\u202f000 gallons of 2031 600", 8, 0); strings.Join(got, "|") !=
+		"some|11\u202f000|to|32\u202f000|gallons|of 2031|600" {
 		t.Errorf("a figure has lost its thousands: %q", got)
 	}
 	if got := wrapText("\u6953 at 12 °C and 30 %", 9, 0); strings.Join(got, "|") != "\u6953 at|12 °C and|30 %" {

@@ -55,3 +55,50 @@ func TestAGapIsSaidAlikeEveryMorning(t *testing.T) {
 		}
 	}
 }
+
+// A revision says which fact became another, in words and not in the names of feeds; the general words are for what has no
+// name.
+func TestARevisionSaysWhatChanged(t *testing.T) {
+	told := func(facts ...string) calendar.Memory {
+		m := calendar.Memory{Window: civil.Span{First: 3, Last: 3}, State: "open", Chance: 70, Told: map[string]string{}}
+		for i := 0; i < len(facts); i += 2 {
+			m.Told[facts[i]] = facts[i+1]
+		}
+		return m
+	}
+	done, hours, chance := told(), told(), told("flowering-acer-rubrum", "30%")
+	done.State, hours.Hours, chance.Chance = "done", calendar.Hours{Start: 9 * 60, End: 11 * 60}, 71
+	later := hours
+	later.Hours.End += 30
+	var english phrase.Speech
+	french := phrase.Speech{Language: phrase.French}
+	for _, row := range []struct {
+		was, is calendar.Memory
+		as      phrase.Speech
+		want    string
+	}{
+		{told(), told(), english, "its details changed"},
+		{calendar.Memory{Window: told().Window, Chance: 70}, told("crop", "good"), english, "its details changed"},
+		{told(), done, english, "is done"},
+		{hours, later, english, "hours were 09:00 to 11:00, are 09:00 to 11:30"},
+		{told("crop", "good"), told("crop", "light"), english, "crop was good, is light"},
+		{told(), told("crop", "good"), english, "crop is good"},
+		{told("visits", "one"), told("visits", "as-checks-decide"), english, "one visit is not to be relied on"},
+		{told(), told("put-off", "to-another-spring"), english, "sowing is put off to another spring"},
+		{told("put-off", "days"), told(), english, "sowing is not put off"},
+		{told("rain", "20270501"), told("rain", "20270503"), english, "rain date was 1 May, is 3 May"},
+		{told("for", "leaf-color"), told("for", "seed-fall+fruit-ripe+fruit-angle"), english,
+			"is to see falling seed, seed ripe and fruit angle"},
+		{told("flowering-acer-rubrum", "30%", "leaf-color-acer-rubrum", "50%"), chance, english,
+			"chance of red maple in autumn color was 50 %, is under 20 %; chance was 70 %, is 71 %"},
+		{told("advice", "wait"), told("advice", "tap-now"), french, "conseil\u00a0: attendez, maintenant entaillez"},
+		{told("begun", "no"), told("begun", "yes"), french, "est commencé"},
+		{told("holes-end-it", "no"), told("holes-end-it", "yes"), french, "les entailles tarissent avant la fin de la saison"},
+	} {
+		red := &phenology.Species{ID: "acer-rubrum", Common: []string{"red maple"}}
+		_, got, _ := strings.Cut(Revision("It", row.was, row.is, row.as, red), tongue{row.as}.colon())
+		if got != row.want {
+			t.Errorf("found %q, want %q", got, row.want)
+		}
+	}
+}

@@ -13,7 +13,7 @@ import (
 // empty, in any language.
 type PageFrame struct {
 	Lang                                              string // RFC 5646
-	Skip, AllSites, Next, Crew                        string
+	Skip, AllSites, ForTheWall, Next, Crew            string
 	Many, ManyMoved, ManyStill, ByName                string
 	Calendar, InFull, MoreNotes, AnyDay               string
 	BestDay, BasedOn, Why, WhyDays, LookFor, Bring    string
@@ -76,7 +76,7 @@ func PageFrameIn(as phrase.Speech) *PageFrame {
 
 var pageFrame = PageFrame{
 	Lang: "en", Skip: "Skip to the sites", AllSites: "All sites", Next: "Sites, and what is next",
-	Crew: "One crew for all bushes",
+	Crew: "One crew for all bushes", ForTheWall: "The year, to print for the wall",
 	Many: "%d sites, what is next first", ManyMoved: "At %d of them work has moved since last week.",
 	ManyStill: "No work is known to have moved since last week.", ByName: "By name", Calendar: "calendar",
 	InFull: "A site in full: give its id with --site.", MoreNotes: "%d more notes on this schedule",
@@ -129,7 +129,7 @@ var pageFrame = PageFrame{
 
 var frenchPageFrame = PageFrame{
 	Lang: "fr-CA", Skip: "Aller aux sites", AllSites: "Tous les sites", Next: "Les sites, et ce qui vient",
-	Crew:      "Une seule équipe pour toutes les érablières",
+	Crew: "Une seule équipe pour toutes les érablières", ForTheWall: "L'année, à imprimer pour le mur",
 	Many:      "%d sites, le plus pressé d'abord",
 	ManyMoved: "Le travail a changé de jour à %d d'entre eux depuis la semaine dernière.",
 	ManyStill: "Aucun travail n'a changé de jour, à ce qu'on sait, depuis la semaine dernière.", ByName: "Par nom",

@@ -93,7 +93,7 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 			f.Data = nil
 		}
 		return nil
-	}, func(_ *inputs.Place, made *build.SiteFeeds) {
+	}, func(pl *inputs.Place, made *build.SiteFeeds) {
 		due = append(due, alerts.Due(in.AsOf, made.Work.Entries)...)
 		for _, f := range made.Files {
 			fmt.Fprintf(&told, "%s: %s\n", f.Path, summary(f))
@@ -104,7 +104,8 @@ func (p *program) writeFeeds(ctx context.Context, in *inputs.Inputs, o *inputOpt
 				continue // what was revised is told with the feed of everything
 			}
 			for _, r := range f.Revised {
-				fmt.Fprintf(&told, "  %s\n", words.Revision(r.Title, r.Was, r.Is, in.Plan.Speech))
+				fmt.Fprintf(&told, "  %s\n", words.Revision(r.Title, r.Was, r.Is, in.Plan.Speech,
+					pl.Species...))
 			}
 		}
 		for _, n := range made.Work.Notes {

@@ -234,6 +234,9 @@ func TestServe(t *testing.T) {
 	if _, _, b := s.get("/feeds/ridge.field-trip.ics"); b != revised {
 		t.Error("the last good feed is gone")
 	}
+	if !strings.Contains(page, `<a href="wall/">`) {
+		t.Error("the page does not lead to the sheets for the wall")
+	}
 	code, header, wall := s.get("/wall/")
 	if code != 200 || header.Get("Cache-Control") != "no-cache" || strings.Count(wall, `<section class="sheet">`) != 1 ||
 		!strings.Contains(wall, "Not up to date") {
@@ -342,6 +345,9 @@ func TestServeKey(t *testing.T) {
 		t.Error("the page has no webcal address")
 	}
 	key := strings.TrimPrefix(told, "https://example.org/trees/page/")
+	if !strings.Contains(page, `<a href="../../wall/`+key+`">`) {
+		t.Error("the page does not lead to the sheets for the wall")
+	}
 	if code, header, _ := s.get("/wall/" + key); code != 200 || !strings.HasPrefix(header.Get("Cache-Control"), "private") {
 		t.Errorf("sheets for the wall: found %d, %v", code, header)
 	}

@@ -47,7 +47,7 @@ func Range(lo, hi float64, decimals int) string {
 
 // Rough writes a figure to two digits as [phrase.Rough] does, with a comma and with no-break spaces between thousands.
 func Rough(x float64) string {
-	return strings.NewReplacer(".", ",", " ", NoBreak).Replace(phrase.Rough(x))
+	return strings.NewReplacer(".", ",", "\u202f", NoBreak).Replace(phrase.Rough(x))
 }
 
 // RoughRange writes a run of figures to two digits each.
