@@ -85,10 +85,11 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 	e.Window = r.Span
 	best := r.BestDay()
 	e.Best, e.Probability = best.Date, float64(best.Likelihood)
-	if r.Over { // it stands as a record
-		e.State, e.Rests.Basis, e.Settled, e.Probability = calendar.Observed, phenology.BasisReached, true, 1
+	if r.Begun() { // how likely its days to come are is told of each
+		e.Probability = 1
 	}
-	if r.Over {
+	if r.Over { // it stands as a record
+		e.State, e.Rests.Basis, e.Settled = calendar.Observed, phenology.BasisReached, true
 		return e
 	}
 	// A run of some size is worth waking for however late it is known; a small one only if it is known before.

@@ -147,6 +147,7 @@ type SeasonFacts struct {
 // RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
 type RunFacts struct {
 	Run
+	AsOf civil.Date `json:"-"`
 	Thaw Thaw `json:"first_thaw,omitzero"` // of the run after the first hard thaw
 	// that may come into the holes; nil of a run that is over, and where it ends before they are drilled. Of several
 	// species: from the least to the most, were all holes in one of them
@@ -155,7 +156,10 @@ type RunFacts struct {
 }
 
 // Line is what is left of an entry's facts where one line of it is shown.
-type Line struct{ Size RunSize }
+type Line struct {
+	Size  RunSize
+	Begun bool
+}
 
 // NoDates is the note that a species' tapping cannot be dated at a place.
 type NoDates struct {
@@ -206,7 +210,7 @@ func (Line) Essence() []calendar.Fact { return nil }
 
 // Line returns what one line of text needs.
 func (f *TapFacts) Line() calendar.Facts    { return Line{} }
-func (f *RunFacts) Line() calendar.Facts    { return Line{f.Size} }
+func (f *RunFacts) Line() calendar.Facts    { return Line{f.Size, f.Begun()} }
 func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
 
 // TapFacts returns the facts of tapping.

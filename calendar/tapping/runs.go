@@ -17,7 +17,7 @@ type Run struct {
 	Span   civil.Span `json:"-"`
 	Size   RunSize    `json:"size,omitempty"`
 	Hours  Hours      `json:"hours"` // for which sap may be expected to run, over all its days
-	Over   bool       `json:"over"`  // all of its days are observed
+	Over   bool       `json:"over"`  // all of its days are observed, and past
 	Days   []RunDay   `json:"days"`
 }
 
@@ -70,6 +70,8 @@ func (s *Season) findRuns(known map[int]calendar.Memory, past pastSizes) {
 	runs := runsIn(t, rule, s.Season, known)
 	list := make([]numbered, len(runs))
 	for i := range runs {
+		// A row of today, be it in the record, is not all of the day to whoever reads it in the morning.
+		runs[i].Over = runs[i].Over && runs[i].Span.Last < s.AsOf
 		list[i] = numbered{&runs[i].Number, runs[i].Span, runs[i].Over}
 	}
 	renumber(list, known)
@@ -296,6 +298,9 @@ func (r *Run) BestDay() RunDay {
 	}
 	return best
 }
+
+// Begun reports whether its first day is observed, so that there is no doubt left that it runs.
+func (r *Run) Begun() bool { return !r.Days[0].Forecast }
 
 // runsAhead is how many of the runs in a forecast are made entries of: more would be noise, and less sure.
 const runsAhead = 2

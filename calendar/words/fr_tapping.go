@@ -37,7 +37,10 @@ func frenchTapReminder(e *calendar.Entry, soon bool) string {
 }
 
 // frenchRunReminder says what a reminder of a run rings for.
-func frenchRunReminder(first civil.Date) string {
+func frenchRunReminder(first civil.Date, begun bool) string {
+	if begun {
+		return "Coulée commencée" + french.Colon + "videz les réservoirs"
+	}
 	alarm := func(day string) string { return "Coulée " + day + french.Colon + "videz les réservoirs" }
 	return french.Fitting(room, alarm(french.The(first)), alarm("le "+french.Short(first)), alarm(french.Short(first)))
 }

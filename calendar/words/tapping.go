@@ -35,25 +35,25 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 			t.Basis = in(e.Speech, "your plan says it is done", "votre plan dit que c'est fait")
 		}
 	case calendar.TaskRun:
-		var size tapping.RunSize
+		var is tapping.Line
 		switch f := facts.(type) {
 		case *tapping.RunFacts:
-			size = f.Size
+			is = tapping.Line{Size: f.Size, Begun: f.Begun()}
 		case tapping.Line:
-			size = f.Size
+			is = f
 		}
-		t.Summary = phrase.Capital(l.say("%s of sap", "%s", l.runSize(size)))
-		t.Basis = l.forecast(e)
-		if e.State == calendar.Observed {
+		t.Summary = phrase.Capital(l.say("%s of sap", "%s", l.runSize(is.Size)))
+		switch t.Basis = l.forecast(e); {
+		case e.State == calendar.Observed:
 			t.Fact = in(e.Speech, "measured", "mesurée")
+		case is.Begun:
+			t.begun(e, "commencée")
 		}
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
 		t.Summary = phrase.Capital(l.warningName(tapping.WarningKind(e.Task)))
 		t.Basis = l.forecast(e)
 		if e.State != calendar.Observed && e.Probability == 1 { // see [tapping.Warning.Measured]
-			t.Basis = in(e.Speech, "temperatures of its first days, then the forecast",
-				"les températures des premiers jours, puis les prévisions")
-			t.Fact = in(e.Speech, "begun", "commencé")
+			t.begun(e, "commencé")
 		}
 	case calendar.TaskGather:
 		t.Summary = l.say("Gather and boil %s sap", "Saison des sucres, %s", tree)
@@ -62,6 +62,13 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	case calendar.TaskPull:
 		t.Summary = l.say("Pull the taps and clean, %s", "Désentailler, %s", tree)
 	}
+}
+
+// begun says that of a run or a warning the first days are measured.
+func (t *Text) begun(e *calendar.Entry, french string) {
+	t.Basis = in(e.Speech, "temperatures of its first days, then the forecast",
+		"les températures des premiers jours, puis les prévisions")
+	t.Fact = in(e.Speech, "begun", french)
 }
 
 // forecast says what a run of sap or a warning rests on.
@@ -145,14 +152,22 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		t.Verdict = in(e.Speech, "These days had the freeze and thaw of a run. How much came, the buckets know.",
 			"Ces jours ont eu le gel et le dégel d'une coulée. Combien est venu, les chaudières le savent.")
 	default:
+		ahead := civil.Span{First: e.Window.Clamp(f.AsOf), Last: e.Window.Last}
 		t.Verdict = l.say("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.",
 			"Préparez-vous à ramasser %s\u00a0: chaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
-			l.span(e.Window))
-		t.ChanceOf = l.say("that sap runs on %s, errors of the forecast allowed for",
-			"que ça coule %s, erreurs des prévisions comprises", l.the(e.Best))
+			l.span(ahead))
+		chanceOf := func(best civil.Date) string {
+			return l.say("that sap runs on %s, errors of the forecast allowed for",
+				"que ça coule %s, erreurs des prévisions comprises", l.the(best))
+		}
+		if best := f.BestDay(); !f.Begun() {
+			t.ChanceOf = chanceOf(e.Best)
+		} else if best.Forecast { // of what has begun, the chance is that it goes on
+			t.Verdict += " " + Chance(float64(best.Likelihood), e.Speech) + " " + chanceOf(best.Date) + "."
+		}
 		if isFrench(e.Speech) {
 			t.Headline, t.named = frenchRunTitle(f.Size, e.Probability, e.Window)
-			t.remind(e, frenchRunReminder(stillToCome(e, f)))
+			t.remind(e, frenchRunReminder(e.Window.First, f.Begun()))
 			break
 		}
 		size := phrase.Capital(l.runSize(f.Size))
@@ -161,7 +176,10 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		if f.Volume != nil {
 			t.Verdict += " " + phrase.Capital(Volume(f.Volume, e.Speech)) + "."
 		}
-		t.remind(e, of+weekday(stillToCome(e, f))+": empty the tanks")
+		if of += weekday(e.Window.First); f.Begun() {
+			of = size + " begun, to " + weekday(e.Window.Last)
+		}
+		t.remind(e, of+": empty the tanks")
 	}
 	t.Reasons = []string{l.runDays(&f.Run), l.runBeside(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{ready}
@@ -174,15 +192,6 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 
 func (l tongue) boilCare() string {
 	return in(l.Speech, "boiling sap scalds; vent steam and smoke", "le sirop bouillant brûle; évacuez vapeur et fumée")
-}
-
-// stillToCome returns the first day of a run that is not measured yet: an alarm that rings while it runs is not for
-// yesterday.
-func stillToCome(e *calendar.Entry, f *tapping.RunFacts) civil.Date {
-	if i := slices.IndexFunc(f.Days, func(d tapping.RunDay) bool { return d.Forecast }); i > 0 {
-		return f.Days[i].Date
-	}
-	return e.Window.First
 }
 
 // sapSeason says the gathering, the last runs or the pulling of the taps.
