@@ -129,20 +129,26 @@ func degreesKey(c float64) string {
 	return strconv.FormatFloat(c, 'g', -1, 64)
 }
 
-// gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
+// gatherEntry is the season of gathering and boiling: from the first run in a hole to the end. Its chance is that the
+// season comes into its days at all: on any one of them it is another.
 func (s *Season) gatherEntry() *calendar.Entry {
-	e := s.entry(calendar.TaskGather, s.toldFacts())
+	f := s.toldFacts()
+	e := s.entry(calendar.TaskGather, f)
 	e.Rests = calendar.RestsOn(s.Start, s.End)
 	told := s.told[calendar.TaskGather]
 	start := s.spread(s.Start).P50
 	e.Window = civil.Span{First: max(start, s.TapDay.Or(start)), Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
-	on := func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) }
 	if best, ok := s.bestToGather(e.Window); ok {
-		e.Best, e.Probability = best, max(0, on(best))
+		e.Best = best
 	} else {
-		e.Best, e.Probability = e.Window.Likeliest(on)
+		e.Best, _ = e.Window.Likeliest(func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
+	}
+	over := s.End.By(e.Window.First - 1)
+	e.Probability = min(surestForecast, max(0, s.Start.By(e.Window.Last)-over))
+	if f.Begun = e.Window.First <= s.AsOf && over == 0 && calendar.Settled(s.Start); f.Begun {
+		e.Probability = 1
 	}
 	return e
 }

@@ -11,6 +11,7 @@ import (
 // Facts are those of an entry of tapping: [*TapFacts], [*RunFacts], [*SeasonFacts] or, of each, [Line].
 type Facts interface {
 	calendar.Facts
+	Line() calendar.Facts // a [Line]: what one line of text needs
 	ofTapping()
 }
 
@@ -137,6 +138,7 @@ type SeasonFacts struct {
 	Dry        civil.Maybe     `json:"holes_dry,omitzero"` // as in [TapFacts]
 	RunDays    *RunDays        `json:"run_days,omitempty"` // of the gathering
 	Quantities *Quantities     `json:"quantities,omitempty"`
+	Begun      bool            `json:"begun,omitempty"`       // of the gathering: sap has run in it, measured or seen
 	Told       *Told           `json:"season_told,omitempty"` // of the gathering, from its first run days on
 	Buds       *Buds           `json:"buds,omitempty"`        // of the gathering, while it is not over
 	// holes are dry before the season's end, or may be: the probability is of that
@@ -148,7 +150,7 @@ type SeasonFacts struct {
 type RunFacts struct {
 	Run
 	AsOf civil.Date `json:"-"`
-	Thaw Thaw `json:"first_thaw,omitzero"` // of the run after the first hard thaw
+	Thaw Thaw       `json:"first_thaw,omitzero"` // of the run after the first hard thaw
 	// that may come into the holes; nil of a run that is over, and where it ends before they are drilled. Of several
 	// species: from the least to the most, were all holes in one of them
 	Volume *Volume          `json:"sap_litres,omitempty"`
@@ -158,7 +160,7 @@ type RunFacts struct {
 // Line is what is left of an entry's facts where one line of it is shown.
 type Line struct {
 	Size  RunSize
-	Begun bool
+	Begun bool // of a run or a gathering
 }
 
 // NoDates is the note that a species' tapping cannot be dated at a place.
@@ -211,7 +213,8 @@ func (Line) Essence() []calendar.Fact { return nil }
 // Line returns what one line of text needs.
 func (f *TapFacts) Line() calendar.Facts    { return Line{} }
 func (f *RunFacts) Line() calendar.Facts    { return Line{f.Size, f.Begun()} }
-func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
+func (f Line) Line() calendar.Facts         { return f }
+func (f *SeasonFacts) Line() calendar.Facts { return Line{Begun: f.Begun} }
 
 // TapFacts returns the facts of tapping.
 func (s *Season) TapFacts() *TapFacts {

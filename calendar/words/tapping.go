@@ -28,6 +28,7 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	l := tongue{e.Speech}
 	tree := l.tree(e.Species[0])
+	is, _ := facts.Line().(tapping.Line)
 	switch e.Task {
 	case calendar.TaskTap:
 		t.Summary = l.say("Tap %s", "Entailler %s", l.theTree(e.Species[0]))
@@ -35,13 +36,6 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 			t.Basis = in(e.Speech, "your plan says it is done", "votre plan dit que c'est fait")
 		}
 	case calendar.TaskRun:
-		var is tapping.Line
-		switch f := facts.(type) {
-		case *tapping.RunFacts:
-			is = tapping.Line{Size: f.Size, Begun: f.Begun()}
-		case tapping.Line:
-			is = f
-		}
 		t.Summary = phrase.Capital(l.say("%s of sap", "%s", l.runSize(is.Size)))
 		switch t.Basis = l.forecast(e); {
 		case e.State == calendar.Observed:
@@ -57,6 +51,12 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		}
 	case calendar.TaskGather:
 		t.Summary = l.say("Gather and boil %s sap", "Saison des sucres, %s", tree)
+		switch {
+		case is.Begun && e.Settled:
+			t.Fact = in(e.Speech, "measured", "mesurée")
+		case is.Begun:
+			t.Fact = in(e.Speech, "begun", "commencée")
+		}
 	case calendar.TaskLast:
 		t.Summary = l.say("Last runs of %s sap", "Fin de saison, %s", tree)
 	case calendar.TaskPull:
@@ -206,7 +206,7 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	case calendar.TaskGather:
 		t.Verdict = l.say("Gather after each run and boil within days, from %s to about %s.",
 			"Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers %s.", first, last)
-		t.ChanceOf = l.say("that the season is on, on %s", "que la saison soit en cours %s", best)
+		t.ChanceOf = l.say("that sap runs between %s and %s", "que ça coule entre %s et %s", l.the(e.Window.First), last)
 		t.Reasons = []string{l.say("Sap starts %s and ends %s, 8 years in 10.",
 			"La coulée commence %s et finit %s, 8 années sur 10.", l.between(f.Start), l.between(f.End))}
 		if n := f.RunDays; n != nil {
