@@ -130,6 +130,7 @@ type Evidence struct {
 
 // SeasonFacts are the facts of gathering, of the last runs and of pulling the taps: when sap runs, and when it ends.
 type SeasonFacts struct {
+	AsOf       civil.Date      `json:"-"`
 	Start      Spread          `json:"sap_start"`
 	End        Spread          `json:"sap_end"`            // of sap worth boiling
 	Spoils     phenology.Phase `json:"spoiled_by"`         // from which sap is no longer worth boiling
@@ -270,7 +271,7 @@ func (s *Season) evidence() Evidence {
 // SeasonFacts returns the facts of the season's course and end, with the citations behind some of its phases.
 func (s *Season) SeasonFacts(cited ...phenology.Phase) *SeasonFacts {
 	f := &SeasonFacts{
-		Start: s.spread(s.Start), End: s.spread(s.End), Spoils: s.Spoiler(), TapDay: s.TapDay, Dry: s.Dry,
+		AsOf: s.AsOf, Start: s.spread(s.Start), End: s.spread(s.End), Spoils: s.Spoiler(), TapDay: s.TapDay, Dry: s.Dry,
 		Sources: s.sources(cited...),
 	}
 	if swell := s.Estimates.Get(f.Spoils); swell.HasDate() {

@@ -123,17 +123,19 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	t.LookFor = append([]string{sign}, TapGuidance(sp, f.Rule, e.Speech)...)
 	t.Sources = l.citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
-		t.Reminders = append(t.Reminders, l.tapReminder(e, r))
+		t.Reminders = append(t.Reminders, l.tapReminder(e, r, f.AsOf))
 	}
 }
 
 // tapReminder says what a reminder of tapping rings for.
-func (l tongue) tapReminder(e *calendar.Entry, r calendar.Reminder) string {
+func (l tongue) tapReminder(e *calendar.Entry, r calendar.Reminder, asOf civil.Date) string {
 	switch soon := r.Kind == tapping.RingSoon; {
 	case isFrench(l.Speech):
-		return frenchTapReminder(e, soon)
+		return frenchTapReminder(e, soon, asOf)
 	case soon:
 		return "Get ready to tap " + e.Species[0].Name() + ": about " + weekday(e.Best)
+	case asOf > e.Best:
+		return "Tap " + e.Species[0].Name() + ": advised since " + weekday(e.Best)
 	}
 	return "Tap " + e.Species[0].Name() + " from " + weekday(e.Best)
 }
@@ -227,8 +229,11 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.Reasons = []string{end}
 		t.LookFor = []string{in(e.Speech, "Swelling buds; cloudy or yellowing sap.",
 			"Bourgeons qui se gonflent; eau trouble ou jaunâtre.")}
-		t.remind(e, in(e.Speech, "Taste "+sp.Name()+" sap before you boil, from "+first,
-			"Fin de saison\u00a0: goûtez l'eau"))
+		from := ""
+		if f.AsOf <= e.Window.First {
+			from = in(e.Speech, ", from "+first, "")
+		}
+		t.remind(e, in(e.Speech, "Taste "+sp.Name()+" sap before you boil"+from, "Fin de saison\u00a0: goûtez l'eau"))
 	case calendar.TaskPull:
 		t.Verdict = l.say("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.",
 			"Désentaillez quand l'eau s'arrête ou tourne\u00a0: vers %s, au plus tard %s. Ne bouchez pas les trous.",
@@ -247,15 +252,19 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 				"usuelles le déconseillent.")}
 		t.LookFor = []string{in(e.Speech, "Swelling buds, cloudy sap, an off smell from the pan.",
 			"Bourgeons qui se gonflent, eau trouble, mauvaise odeur de la panne.")}
-		t.remind(e, l.pullReminder(e))
+		t.remind(e, l.pullReminder(e, f.AsOf))
 	}
 	t.Sources = l.citations(f.Sources...)
 }
 
-// pullReminder says what a reminder of pulling the taps rings for.
-func (l tongue) pullReminder(e *calendar.Entry) string {
-	if isFrench(l.Speech) {
-		return frenchPullReminder(e)
+// pullReminder says what a reminder of pulling the taps rings for. One that rings late, since its day has come to lie
+// in the past, names the last day.
+func (l tongue) pullReminder(e *calendar.Entry, asOf civil.Date) string {
+	switch late := asOf > e.Best; {
+	case isFrench(l.Speech):
+		return frenchPullReminder(e, late)
+	case late:
+		return "Pull " + e.Species[0].Name() + " spouts by " + weekday(e.Window.Last)
 	}
 	return "Pull " + e.Species[0].Name() + " spouts: about " + weekday(e.Best)
 }

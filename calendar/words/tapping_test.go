@@ -121,6 +121,38 @@ func TestARunThatIsOnRingsForWhatIsToCome(t *testing.T) {
 	}
 }
 
+// An alarm that was missed and rings late names no day that is past as if it were to come.
+func TestLateAlarmsNameNoPastDay(t *testing.T) {
+	best := civil.Of(2027, time.April, 2)
+	for _, row := range []struct {
+		task     calendar.Task
+		language phrase.Language
+		onDay    string
+		late     string
+	}{
+		{calendar.TaskPull, "", "Pull red maple spouts: about Fri 2 Apr", "Pull red maple spouts by Fri 16 Apr"},
+		{calendar.TaskPull, phrase.French, "Désentaillez vers le 2 avril",
+			"Désentaillez d'ici le 16 avril"},
+		{calendar.TaskTap, "", "Tap red maple from Fri 2 Apr", "Tap red maple: advised since Fri 2 Apr"},
+		{calendar.TaskTap, phrase.French, "Entaillez l'érable rouge dès le 2 avril", "Entaillez l'érable rouge, conseillé"},
+		{calendar.TaskLast, "", "Taste red maple sap before you boil, from 2 Apr", "Taste red maple sap before you boil"},
+	} {
+		for late, want := range []string{row.onDay, row.late} {
+			var facts calendar.Facts = &tapping.SeasonFacts{AsOf: best + civil.Date(late)}
+			if row.task == calendar.TaskTap {
+				facts = &tapping.TapFacts{AsOf: best + civil.Date(late), Price: &tapping.Price{Best: best}, Advice: tapping.TapNow}
+			}
+			e := &calendar.Entry{Task: row.task, Activity: calendar.Tapping, Window: civil.Span{First: best, Last: best + 14},
+				Best: best, Facts: facts, Species: []*phenology.Species{{ID: "acer-rubrum", Common: []string{"red maple"},
+					Sap: phenology.Sap{Run: &phenology.RunRule{}}}},
+				Reminders: []calendar.Reminder{{Kind: tapping.RingPull, On: best}}, Speech: phrase.Speech{Language: row.language}}
+			if got := phrase.OneLine(Say(e).Reminders[0]); got != want {
+				t.Errorf("%s, %d days late: rings %q, want %q", row.task, late, got, want)
+			}
+		}
+	}
+}
+
 // Birches run by the pressure of their roots: nobody is sent to wait for frosts before tapping one, by whatever it is dated.
 func TestBirchesAreNotTappedByFrost(t *testing.T) {
 	birch := &phenology.Species{ID: "betula-papyrifera", Common: []string{"paper birch"},
