@@ -1,6 +1,7 @@
 package tapping
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 
@@ -19,6 +20,9 @@ type Run struct {
 	Hours  Hours      `json:"hours"` // for which sap may be expected to run, over all its days
 	Over   bool       `json:"over"`  // all of its days are observed, and past
 	Days   []RunDay   `json:"days"`
+
+	told  bool  // a feed tells of it already
+	takes []int // numbers of others that a feed tells of, of which days to come are this one's now
 }
 
 // RunDay is one day of a run.
@@ -78,9 +82,19 @@ func (s *Season) findRuns(known map[int]calendar.Memory, past pastSizes) {
 	for _, r := range runs {
 		// A run that was told of is not called off for an end of the season that the next forecast puts off again.
 		m, held := known[r.Number]
-		if r.Span.First <= last || held && !m.Cancelled {
-			s.Runs = append(s.Runs, r)
+		r.told = held && !m.Cancelled
+		if !r.told && r.Span.First > last {
+			continue
 		}
+		for _, n := range slices.Sorted(maps.Keys(known)) {
+			m := known[n]
+			m.Window.First = max(m.Window.First, s.AsOf)
+			stands := slices.ContainsFunc(runs, func(other Run) bool { return other.Number == n })
+			if !m.Cancelled && !stands && !m.Window.Empty() && m.Window.Overlaps(r.Span) {
+				r.takes = append(r.takes, n)
+			}
+		}
+		s.Runs = append(s.Runs, r)
 	}
 	if len(s.Runs) == 0 {
 		return
@@ -211,13 +225,17 @@ func toldOf(
 	}
 	known := map[int]calendar.Memory{}
 	for n, last := 1, 0; n <= last+mostUnknown; n++ {
-		tell := append(slices.Clone(more), strconv.Itoa(n))
-		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, task, season, tell...)
-		if m, ok := pl.Memory[uid]; ok {
+		if m, ok := pl.Memory[uidOf(p, pl, task, season, n, more...)]; ok {
 			known[n], last = m, n
 		}
 	}
 	return known
+}
+
+// uidOf returns the identifier of one of several that a season has of a task.
+func uidOf(p *calendar.Plan, pl *calendar.Place, task calendar.Task, season, number int, more ...string) string {
+	tell := append(slices.Clone(more), strconv.Itoa(number))
+	return calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, task, season, tell...)
 }
 
 // mostUnknown is after how many numbers that a feed does not know no more are looked for: numbers are given in turn,
@@ -306,7 +324,7 @@ func (r *Run) Begun() bool { return !r.Days[0].Forecast }
 const runsAhead = 2
 
 // runsTold returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
-// before them, which are records by now. Where holes are not drilled yet, these are the ones from the best day on.
+// before them, which are records by now; and any that a feed tells of already. Where holes are not drilled yet, these are the ones from the best day on.
 func (s *Season) runsTold() []Run {
 	var list []Run
 	ahead := 0
@@ -319,8 +337,8 @@ func (s *Season) runsTold() []Run {
 			continue
 		}
 		if !r.Over {
-			if ahead++; ahead > runsAhead {
-				break
+			if ahead++; ahead > runsAhead && !r.told {
+				continue
 			}
 		}
 		list = append(list, r)

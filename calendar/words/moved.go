@@ -29,6 +29,9 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
 	wasOn, isOn := l.spanAndBest(was.Window, was.BestTold()), l.spanAndBest(is.Window, is.BestTold())
 	var parts []string
 	switch {
+	case is.PartOf != (civil.Span{}):
+		return l.say("%s: part of the run of %s, was %s", "%s\u00a0: fait partie de la coulée %s, était %s", title,
+			l.span(is.PartOf), wasOn)
 	case is.Cancelled:
 		return l.say("%s: no longer expected, was %s", "%s\u00a0: n'est plus attendu, était %s", title, wasOn)
 	case was.Cancelled:

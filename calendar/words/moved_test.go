@@ -40,6 +40,25 @@ func TestNoDayOfASpellIsTheBest(t *testing.T) {
 	}
 }
 
+// A run that has become part of another is not said to be expected no longer.
+func TestRunThatIsPartOfAnother(t *testing.T) {
+	day := civil.Of(2027, time.March, 10)
+	was := calendar.Memory{Window: civil.Span{First: day, Last: day}}
+	is := was
+	is.Cancelled, is.PartOf = true, civil.Span{First: day - 8, Last: day + 1}
+	for lang, want := range map[phrase.Language][2]string{
+		"": {"It: part of the run of 2 to 11 Mar, was 10 Mar", "Part of the run of 2 to 11 Mar, as of 5 March 2027. What stood here:"},
+		phrase.French: {"It\u00a0: fait partie de la coulée du 2 au 11 mars, était le 10 mars",
+			"Fait partie de la coulée du 2 au 11 mars, depuis le 5 mars 2027. Ici se trouvait\u00a0:"},
+	} {
+		as := phrase.Speech{Language: lang}
+		text := LabelsIn(as).CancelledText(day-5, is.PartOf, "It.")
+		if got := Revision("It", was, is, as); got != want[0] || !strings.HasPrefix(text, want[1]) {
+			t.Errorf("found %q and %q, want %q", got, text, want)
+		}
+	}
+}
+
 // What is said of a gap before a forecast stands in feeds, and does not change because a morning passes.
 func TestAGapIsSaidAlikeEveryMorning(t *testing.T) {
 	last := civil.Some(civil.Of(2027, time.March, 3))
