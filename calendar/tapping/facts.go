@@ -162,6 +162,7 @@ type RunFacts struct {
 type Line struct {
 	Size  RunSize
 	Begun bool // of a run or a gathering
+	Ahead bool // of a run: days of it are still to come
 }
 
 // NoDates is the note that a species' tapping cannot be dated at a place.
@@ -212,8 +213,10 @@ func (f *SeasonFacts) Essence() []calendar.Fact {
 func (Line) Essence() []calendar.Fact { return nil }
 
 // Line returns what one line of text needs.
-func (f *TapFacts) Line() calendar.Facts    { return Line{} }
-func (f *RunFacts) Line() calendar.Facts    { return Line{f.Size, f.Begun()} }
+func (f *TapFacts) Line() calendar.Facts { return Line{} }
+func (f *RunFacts) Line() calendar.Facts {
+	return Line{f.Size, f.Begun(), f.Days[len(f.Days)-1].Forecast}
+}
 func (f Line) Line() calendar.Facts         { return f }
 func (f *SeasonFacts) Line() calendar.Facts { return Line{Begun: f.Begun} }
 

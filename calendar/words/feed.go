@@ -75,6 +75,7 @@ func (t *Text) Title() (title string, name int) {
 	title = phrase.OneLine(t.Summary)
 	name = utf8.RuneCountInString(title)
 	switch {
+	case t.same:
 	case t.Fact != "":
 		title += " (" + phrase.OneLine(t.Fact) + ")"
 	case t.Headline != "":

@@ -46,7 +46,13 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech) string {
 				l.told(a), l.told(b)))
 		}
 	}
-	if was.Chance != is.Chance && was.Chance >= 0 && is.Chance >= 0 {
+	_, run := is.Told["size"]
+	switch _, spell := is.Told["begun"]; {
+	case was.Chance == is.Chance, was.Chance < 0, is.Chance < 0,
+		was.Chance == 99 && is.Chance == 100 && !run && !spell:
+	case is.Chance == 100 && (run || spell): // no chance is told of what has happened
+		parts = append(parts, in(as, "has begun", "a commencé"))
+	default:
 		parts = append(parts, l.say("chance was %d %%, is %d %%",
 			"chances\u00a0: %d\u00a0%%, maintenant %d\u00a0%%", was.Chance, is.Chance))
 	}

@@ -59,6 +59,19 @@ func TestRunThatIsPartOfAnother(t *testing.T) {
 	}
 }
 
+// Of a run or a spell that has begun no chance is told.
+func TestRevisionTellsThatARunHasBegun(t *testing.T) {
+	day := civil.Of(2027, time.March, 10)
+	for fact, want := range map[string]string{"size": "has begun", "begun": "has begun", "holes-end-it": "chance was 60 %, is 100 %"} {
+		was := calendar.Memory{Window: civil.Span{First: day, Last: day}, Chance: 60, Told: map[string]string{fact: "no"}}
+		is := was
+		is.Chance = 100
+		if got := Revision("It", was, is, phrase.Speech{}); got != "It, 10 Mar: "+want {
+			t.Errorf("%s: found %q", fact, got)
+		}
+	}
+}
+
 // What is said of a gap before a forecast stands in feeds, and does not change because a morning passes.
 func TestAGapIsSaidAlikeEveryMorning(t *testing.T) {
 	last := civil.Some(civil.Of(2027, time.March, 3))

@@ -41,16 +41,17 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 		case e.State == calendar.Observed:
 			t.Fact = in(e.Speech, "measured", "mesurée")
 		case is.Begun:
-			t.begun(e, "commencée")
+			t.begun(e, is.Ahead, "commencée")
 		}
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
 		t.Summary = phrase.Capital(l.warningName(tapping.WarningKind(e.Task)))
 		t.Basis = l.forecast(e)
 		if e.State != calendar.Observed && e.Probability == 1 { // see [tapping.Warning.Measured]
-			t.begun(e, "commencé")
+			t.begun(e, true, "commencé")
 		}
 	case calendar.TaskGather:
 		t.Summary = l.say("Gather and boil %s sap", "Saison des sucres, %s", tree)
+		t.same = true
 		switch {
 		case is.Begun && e.Settled:
 			t.Fact = in(e.Speech, "measured", "mesurée")
@@ -64,19 +65,25 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	}
 }
 
-// begun says that of a run or a warning the first days are measured.
-func (t *Text) begun(e *calendar.Entry, french string) {
-	t.Basis = in(e.Speech, "temperatures of its first days, then the forecast",
-		"les températures des premiers jours, puis les prévisions")
+// begun says that of a run or a warning the first days are measured, or all to today.
+func (t *Text) begun(e *calendar.Entry, ahead bool, french string) {
+	if t.Basis = (tongue{e.Speech}).measured(); ahead {
+		t.Basis = in(e.Speech, "temperatures of its first days, then the forecast",
+			"les températures des premiers jours, puis les prévisions")
+	}
 	t.Fact = in(e.Speech, "begun", french)
 }
 
 // forecast says what a run of sap or a warning rests on.
 func (l tongue) forecast(e *calendar.Entry) string {
 	if e.State == calendar.Observed {
-		return in(l.Speech, "temperatures of these days", "les températures de ces jours")
+		return l.measured()
 	}
 	return in(l.Speech, "the forecast", "les prévisions")
+}
+
+func (l tongue) measured() string {
+	return in(l.Speech, "temperatures of these days", "les températures de ces jours")
 }
 
 // tap says the tapping itself.
