@@ -145,16 +145,13 @@ func (s *Season) gatherEntry() *calendar.Entry {
 	} else {
 		e.Best, _ = e.Window.Likeliest(func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
 	}
-	over := s.End.By(e.Window.First - 1)
+	over := s.End.By(e.Window.First - 1) // where more likely than not, holes came too late for it
 	e.Probability = min(surestForecast, max(0, s.Start.By(e.Window.Last)-over))
-	if f.Begun = e.Window.First <= s.AsOf && over < leastOver && calendar.Settled(s.Start); f.Begun {
+	if f.Begun = e.Window.First <= s.AsOf && over < likelyRunDay && calendar.Settled(s.Start); f.Begun {
 		e.Probability = 1
 	}
 	return e
 }
-
-// leastOver is the least chance of a season's end that is reckoned with: the tails of what may be never end.
-const leastOver = 0.005
 
 // bestToGather returns the day of a window, from today on, on which most sap that is good can be expected to run; false
 // where nothing tells.

@@ -139,7 +139,7 @@ type SeasonFacts struct {
 	Dry        civil.Maybe     `json:"holes_dry,omitzero"` // as in [TapFacts]
 	RunDays    *RunDays        `json:"run_days,omitempty"` // of the gathering
 	Quantities *Quantities     `json:"quantities,omitempty"`
-	Begun      bool            `json:"begun,omitempty"`       // of the gathering: sap has run in it, measured or seen
+	Begun      bool            `json:"begun,omitempty"`       // of the gathering: sap has started, and holes are in
 	Told       *Told           `json:"season_told,omitempty"` // of the gathering, from its first run days on
 	Buds       *Buds           `json:"buds,omitempty"`        // of the gathering, while it is not over
 	// holes are dry before the season's end, or may be: the probability is of that
