@@ -247,7 +247,8 @@ func (r *Run) Begun() bool { return !r.Days[0].Forecast }
 const runsAhead = 2
 
 // runsTold returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
-// before them, which are records by now; and any that a feed tells of already. Where holes are not drilled yet, these are the ones from the best day on.
+// before them, which are records by now; and any that a feed tells of already. Where holes are not drilled yet, these
+// are the ones from the best day on.
 func (s *Season) runsTold() []Run {
 	var list []Run
 	ahead := 0

@@ -215,7 +215,8 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	case calendar.TaskGather:
 		t.Verdict = l.say("Gather after each run and boil within days, from %s to about %s.",
 			"Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers %s.", first, last)
-		t.ChanceOf = l.say("that sap runs between %s and %s", "que ça coule entre %s et %s", l.the(e.Window.First), last)
+		t.ChanceOf = l.say("that sap runs between %s and %s", "que ça coule entre %s et %s", l.the(e.Window.First),
+			last)
 		t.Reasons = []string{l.say("Sap starts %s and ends %s, 8 years in 10.",
 			"La coulée commence %s et finit %s, 8 années sur 10.", l.between(f.Start), l.between(f.End))}
 		if n := f.RunDays; n != nil {
