@@ -48,6 +48,7 @@ type Entry struct {
 
 	Reminders []Reminder
 	After     []string // UIDs of the entries that this one follows from
+	Takes     []string // UIDs of events that feeds tell of, of which days to come are part of this one now
 
 	Moved *Moved // when it last moved, and from where; nil if it never did, or nobody knows
 

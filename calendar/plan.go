@@ -50,6 +50,7 @@ type Memory struct {
 	Hours     Hours             // of an appointment
 	Chance    int               // that it told, in hundredths; below 0 if it told none
 	Moved     *Moved            // its last move; nil if it never moved
+	PartOf    civil.Span        // of one that is cancelled: the days of the event that its own are part of; else zero
 	Told      map[string]string // its essence as feeds write it, by the names of facts: see [Facts.Essence]
 }
 

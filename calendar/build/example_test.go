@@ -44,7 +44,7 @@ func Example() {
 	fmt.Println(bytes.Count(feed.Bytes(), []byte("BEGIN:VEVENT")), "events", err)
 	// Output:
 	// 18 Feb to 5 Mar: Tap sugar maple (likely, 75 % chance; the place alone)
-	// 5 Mar to 19 Apr: Gather and boil sugar maple sap (very likely, 94 % chance; the place alone)
+	// 5 Mar to 19 Apr: Gather and boil sugar maple sap (almost certain, 99 % chance; the place alone)
 	// 2 to 19 Apr: Last runs of sugar maple sap (about even, 50 % chance; the place alone)
 	// 19 Apr to 10 May: Pull the taps and clean, sugar maple (very likely, 91 % chance; the place alone)
 	// 4 events <nil>

@@ -222,6 +222,9 @@ func TestSeasonsLived(t *testing.T) {
 					t.Errorf("found %q to have rung %d times, want %d or more", kind, rang[kind], fewest)
 				}
 			}
+			if s.parts == 0 {
+				t.Error("found no run that became part of another")
+			}
 			t.Logf("revised %d (%v), rang %v", s.revised, s.byTask, rang)
 			t.Logf("made %v, cancelled %v, brought back %v", s.made, s.cancelled, s.back)
 		})

@@ -19,6 +19,7 @@ type subscriber struct {
 	t       testing.TB
 	events  map[string]*subscribed // by UID
 	revised int
+	parts   int // runs that became part of others
 	byTask  map[calendar.Task]int
 	rings   []ring
 
@@ -85,6 +86,9 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 		if old := s.events[uid]; old != nil {
 			now.rang, now.back, now.task = old.rang, old.back, old.task
 			s.moved(asOf, e, old, now)
+			if now.cancelled && !old.cancelled && now.task == calendar.TaskRun {
+				s.partOf(asOf, old.window, value("DESCRIPTION"), entries)
+			}
 		} else if e != nil {
 			now.task = e.Task
 			s.made[e.Task]++
@@ -111,6 +115,20 @@ func (s *subscriber) read(asOf civil.Date, data []byte, entries []*calendar.Entr
 	}
 	for _, e := range entries {
 		s.owed(asOf, e)
+	}
+}
+
+// partOf holds what is said of a run that is called off to whether its days are another's now.
+func (s *subscriber) partOf(asOf civil.Date, was civil.Span, said string, entries []*calendar.Entry) {
+	was.First = max(was.First, asOf)
+	part := slices.ContainsFunc(entries, func(e *calendar.Entry) bool {
+		return e.Task == calendar.TaskRun && e.Window.Overlaps(was)
+	})
+	if part {
+		s.parts++
+	}
+	if strings.HasPrefix(said, "Part of the run of ") != part {
+		s.t.Errorf("%s: found a run of %s called off, part of another %v: %s", asOf, was, part, said)
 	}
 }
 

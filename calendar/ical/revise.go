@@ -58,6 +58,7 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		events, failed = append(events, publishedEvent{raw: raw, event: e}), errors.Join(failed, err)
 	}
 	expected := make(map[string]bool, len(entries))
+	taken := map[string]string{} // of events that are part of others now, these
 	for _, s := range entries {
 		old, was := published[strings.ToLower(s.UID)]
 		entry := *s.Entry
@@ -71,6 +72,9 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 			return nil, Changes{}, err
 		}
 		expected[e.uid] = true
+		for _, uid := range s.Takes {
+			taken[strings.ToLower(uid)] = e.uid
+		}
 		if !was {
 			e.stamp = f.AsOf.Time()
 			changes.Added++
@@ -98,7 +102,7 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 			}
 			changes.Revised++
 			next.sequence = min(old.sequence+1, mostRevisions)
-			f.tell(old, &next)
+			f.tell(old, &next, civil.Span{})
 		}
 		next.stamp = later(f.AsOf, old.stamp)
 		next.forget(f.AsOf)
@@ -122,8 +126,12 @@ func (f *Feed) revise(entries []standing) ([]publishedEvent, Changes, error) {
 		case expected[old.uid]:
 		case !old.cancelled() && f.AsOf <= old.window.Last:
 			changes.Cancelled++
-			next := f.cancel(&old, speaks.labels)
-			f.tell(&old, &next)
+			var into civil.Span
+			if i := slices.IndexFunc(events, func(e publishedEvent) bool { return e.uid == taken[old.uid] }); i >= 0 {
+				into = events[i].window
+			}
+			next := f.cancel(&old, into, speaks.labels)
+			f.tell(&old, &next, into)
 			put(next)
 		case forgotten:
 			changes.Dropped++
@@ -142,8 +150,8 @@ type Revision struct {
 	Was, Is calendar.Memory
 }
 
-// tell tells of a revision whoever asked to be told.
-func (f *Feed) tell(old *publishedEvent, now *event) {
+// tell tells of a revision whoever asked to be told. What is cancelled may be part of an event of some days now.
+func (f *Feed) tell(old *publishedEvent, now *event, into civil.Span) {
 	if f.Revised != nil {
 		was, title, name := old.known(), []rune(old.summary), old.known().name
 		if old.cancelled() { // whose title begins with a word that says so
@@ -152,18 +160,21 @@ func (f *Feed) tell(old *publishedEvent, now *event) {
 		if name > 0 && name < len(title) {
 			title = title[:name]
 		}
-		f.Revised(Revision{UID: now.uid, Title: string(title), Was: old.memory(was), Is: now.memory(now.facts)})
+		is := now.memory(now.facts)
+		is.PartOf = into
+		f.Revised(Revision{UID: now.uid, Title: string(title), Was: old.memory(was), Is: is})
 	}
 }
 
 // cancel returns what is published of an event that is no longer expected. It says so in words as well, for programs
-// that show STATUS:CANCELLED like any other event, and it rings no more.
-func (f *Feed) cancel(old *publishedEvent, l *words.Labels) event {
+// that show STATUS:CANCELLED like any other event, and it rings no more. Where its days are part of another's now,
+// those are into; else that is zero.
+func (f *Feed) cancel(old *publishedEvent, into civil.Span, l *words.Labels) event {
 	e := old.event
 	e.status = ics.ObjectStatusCancelled
 	e.sequence, e.stamp = min(old.sequence+1, mostRevisions), later(f.AsOf, old.stamp)
 	e.summary = l.CancelledTitle(old.summary, old.known().name)
-	e.description = l.CancelledText(f.AsOf, old.description)
+	e.description = l.CancelledText(f.AsOf, into, old.description)
 	e.alarms, e.calledOff = nil, f.callOff(old, nil)
 	e.facts = f.forgiven(old)
 	return e

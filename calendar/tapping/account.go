@@ -59,7 +59,7 @@ func (s *Season) Shares() (list []DayShare) {
 
 // RunFacts returns the facts of one of the season's runs.
 func (s *Season) RunFacts(r Run) *RunFacts {
-	f := &RunFacts{Run: r, Doubts: s.Doubts}
+	f := &RunFacts{Run: r, AsOf: s.AsOf, Doubts: s.Doubts}
 	if !r.Over {
 		f.Volume = s.Volume(&r)
 	}

@@ -85,10 +85,11 @@ func (s *Season) runEntry(r Run) *calendar.Entry {
 	e.Window = r.Span
 	best := r.BestDay()
 	e.Best, e.Probability = best.Date, float64(best.Likelihood)
-	if r.Over { // it stands as a record
-		e.State, e.Rests.Basis, e.Settled, e.Probability = calendar.Observed, phenology.BasisReached, true, 1
+	if r.Begun() { // how likely its days to come are is told of each
+		e.Probability = 1
 	}
-	if r.Over {
+	if r.Over { // it stands as a record
+		e.State, e.Rests.Basis, e.Settled = calendar.Observed, phenology.BasisReached, true
 		return e
 	}
 	// A run of some size is worth waking for however late it is known; a small one only if it is known before.
@@ -128,20 +129,26 @@ func degreesKey(c float64) string {
 	return strconv.FormatFloat(c, 'g', -1, 64)
 }
 
-// gatherEntry is the season of gathering and boiling: from the first run in a hole to the end.
+// gatherEntry is the season of gathering and boiling: from the first run in a hole to the end. Its chance is that the
+// season comes into its days at all: on any one of them it is another.
 func (s *Season) gatherEntry() *calendar.Entry {
-	e := s.entry(calendar.TaskGather, s.toldFacts())
+	f := s.toldFacts()
+	e := s.entry(calendar.TaskGather, f)
 	e.Rests = calendar.RestsOn(s.Start, s.End)
 	told := s.told[calendar.TaskGather]
 	start := s.spread(s.Start).P50
 	e.Window = civil.Span{First: max(start, s.TapDay.Or(start)), Last: s.heldEnd(likelyOver, told, told.Window.Last)}
 	e.Window.Last = max(e.Window.Last, e.Window.First)
 	e.Settled = calendar.Settled(s.Start, s.End)
-	on := func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) }
 	if best, ok := s.bestToGather(e.Window); ok {
-		e.Best, e.Probability = best, max(0, on(best))
+		e.Best = best
 	} else {
-		e.Best, e.Probability = e.Window.Likeliest(on)
+		e.Best, _ = e.Window.Likeliest(func(d civil.Date) float64 { return s.Start.By(d) - s.End.By(d) })
+	}
+	over := s.End.By(e.Window.First - 1) // where more likely than not, holes came too late for it
+	e.Probability = min(surestForecast, max(0, s.Start.By(e.Window.Last)-over))
+	if f.Begun = e.Window.First <= s.AsOf && over < likelyRunDay && calendar.Settled(s.Start); f.Begun {
+		e.Probability = 1
 	}
 	return e
 }

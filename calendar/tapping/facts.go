@@ -11,6 +11,7 @@ import (
 // Facts are those of an entry of tapping: [*TapFacts], [*RunFacts], [*SeasonFacts] or, of each, [Line].
 type Facts interface {
 	calendar.Facts
+	Line() calendar.Facts // a [Line]: what one line of text needs
 	ofTapping()
 }
 
@@ -129,6 +130,7 @@ type Evidence struct {
 
 // SeasonFacts are the facts of gathering, of the last runs and of pulling the taps: when sap runs, and when it ends.
 type SeasonFacts struct {
+	AsOf       civil.Date      `json:"-"`
 	Start      Spread          `json:"sap_start"`
 	End        Spread          `json:"sap_end"`            // of sap worth boiling
 	Spoils     phenology.Phase `json:"spoiled_by"`         // from which sap is no longer worth boiling
@@ -137,6 +139,7 @@ type SeasonFacts struct {
 	Dry        civil.Maybe     `json:"holes_dry,omitzero"` // as in [TapFacts]
 	RunDays    *RunDays        `json:"run_days,omitempty"` // of the gathering
 	Quantities *Quantities     `json:"quantities,omitempty"`
+	Begun      bool            `json:"begun,omitempty"`       // of the gathering: sap has started, and holes are in
 	Told       *Told           `json:"season_told,omitempty"` // of the gathering, from its first run days on
 	Buds       *Buds           `json:"buds,omitempty"`        // of the gathering, while it is not over
 	// holes are dry before the season's end, or may be: the probability is of that
@@ -147,7 +150,8 @@ type SeasonFacts struct {
 // RunFacts are the facts of one run, of whichever species share its rule: nothing of them tells of the first.
 type RunFacts struct {
 	Run
-	Thaw Thaw `json:"first_thaw,omitzero"` // of the run after the first hard thaw
+	AsOf civil.Date `json:"-"`
+	Thaw Thaw       `json:"first_thaw,omitzero"` // of the run after the first hard thaw
 	// that may come into the holes; nil of a run that is over, and where it ends before they are drilled. Of several
 	// species: from the least to the most, were all holes in one of them
 	Volume *Volume          `json:"sap_litres,omitempty"`
@@ -155,7 +159,11 @@ type RunFacts struct {
 }
 
 // Line is what is left of an entry's facts where one line of it is shown.
-type Line struct{ Size RunSize }
+type Line struct {
+	Size  RunSize
+	Begun bool // of a run or a gathering
+	Ahead bool // of a run: days of it are still to come
+}
 
 // NoDates is the note that a species' tapping cannot be dated at a place.
 type NoDates struct {
@@ -205,9 +213,12 @@ func (f *SeasonFacts) Essence() []calendar.Fact {
 func (Line) Essence() []calendar.Fact { return nil }
 
 // Line returns what one line of text needs.
-func (f *TapFacts) Line() calendar.Facts    { return Line{} }
-func (f *RunFacts) Line() calendar.Facts    { return Line{f.Size} }
-func (f *SeasonFacts) Line() calendar.Facts { return Line{} }
+func (f *TapFacts) Line() calendar.Facts { return Line{} }
+func (f *RunFacts) Line() calendar.Facts {
+	return Line{f.Size, f.Begun(), f.Days[len(f.Days)-1].Forecast}
+}
+func (f Line) Line() calendar.Facts         { return f }
+func (f *SeasonFacts) Line() calendar.Facts { return Line{Begun: f.Begun} }
 
 // TapFacts returns the facts of tapping.
 func (s *Season) TapFacts() *TapFacts {
@@ -263,7 +274,7 @@ func (s *Season) evidence() Evidence {
 // SeasonFacts returns the facts of the season's course and end, with the citations behind some of its phases.
 func (s *Season) SeasonFacts(cited ...phenology.Phase) *SeasonFacts {
 	f := &SeasonFacts{
-		Start: s.spread(s.Start), End: s.spread(s.End), Spoils: s.Spoiler(), TapDay: s.TapDay, Dry: s.Dry,
+		AsOf: s.AsOf, Start: s.spread(s.Start), End: s.spread(s.End), Spoils: s.Spoiler(), TapDay: s.TapDay, Dry: s.Dry,
 		Sources: s.sources(cited...),
 	}
 	if swell := s.Estimates.Get(f.Spoils); swell.HasDate() {

@@ -1,8 +1,8 @@
 package tapping
 
 import (
+	"maps"
 	"slices"
-	"strconv"
 
 	"treewhen/calendar"
 	"treewhen/phenology"
@@ -17,8 +17,11 @@ type Run struct {
 	Span   civil.Span `json:"-"`
 	Size   RunSize    `json:"size,omitempty"`
 	Hours  Hours      `json:"hours"` // for which sap may be expected to run, over all its days
-	Over   bool       `json:"over"`  // all of its days are observed
+	Over   bool       `json:"over"`  // all of its days are observed, and past
 	Days   []RunDay   `json:"days"`
+
+	told  bool  // a feed tells of it already
+	takes []int // numbers of others that a feed tells of, of which days to come are this one's now
 }
 
 // RunDay is one day of a run.
@@ -70,15 +73,27 @@ func (s *Season) findRuns(known map[int]calendar.Memory, past pastSizes) {
 	runs := runsIn(t, rule, s.Season, known)
 	list := make([]numbered, len(runs))
 	for i := range runs {
+		// A row of today, be it in the record, is not all of the day to whoever reads it in the morning.
+		runs[i].Over = runs[i].Over && runs[i].Span.Last < s.AsOf
 		list[i] = numbered{&runs[i].Number, runs[i].Span, runs[i].Over}
 	}
 	renumber(list, known)
 	for _, r := range runs {
 		// A run that was told of is not called off for an end of the season that the next forecast puts off again.
 		m, held := known[r.Number]
-		if r.Span.First <= last || held && !m.Cancelled {
-			s.Runs = append(s.Runs, r)
+		r.told = held && !m.Cancelled
+		if !r.told && r.Span.First > last {
+			continue
 		}
+		for _, n := range slices.Sorted(maps.Keys(known)) {
+			m := known[n]
+			m.Window.First = max(m.Window.First, s.AsOf)
+			stands := slices.ContainsFunc(runs, func(other Run) bool { return other.Number == n })
+			if !m.Cancelled && !stands && !m.Window.Empty() && m.Window.Overlaps(r.Span) {
+				r.takes = append(r.takes, n)
+			}
+		}
+		s.Runs = append(s.Runs, r)
 	}
 	if len(s.Runs) == 0 {
 		return
@@ -149,78 +164,6 @@ func (s RunSize) larger(than RunSize) bool {
 	order := []RunSize{SizeUnknown, SizeSmall, SizeMiddling, SizeLarge}
 	return slices.Index(order, s) > slices.Index(order, than)
 }
-
-// numbered is one of several things of a season that a feed tells apart by numbers: a run, or a spell of weather.
-type numbered struct {
-	number *int
-	span   civil.Span
-	over   bool
-}
-
-// renumber gives what a feed has told of already the numbers that it has there, by the days that they share, and others
-// numbers that it never used: a small run that comes or goes in the forecast does not make another of the next.
-func renumber(list []numbered, known map[int]calendar.Memory) {
-	if len(known) == 0 {
-		return
-	}
-	used, most := map[int]bool{}, 0
-	for n := range known {
-		most = max(most, n)
-	}
-	for _, r := range list {
-		*r.number = 0
-		for n := 1; n <= most; n++ { // of several that have become one, it is the first
-			m, ok := known[n]
-			if !ok || used[n] || !m.Window.Overlaps(r.span) {
-				continue
-			}
-			if *r.number == 0 || m.Window.First < known[*r.number].Window.First {
-				*r.number = n
-			}
-		}
-		used[*r.number] = true
-	}
-	// Those to come first, and of the others the last first: of what ran before holes are drilled nobody is told, and
-	// its numbers are free again the next morning.
-	for _, over := range []bool{false, true} {
-		for i := range list {
-			if over {
-				i = len(list) - 1 - i
-			}
-			if r := list[i]; *r.number == 0 && r.over == over {
-				most++
-				*r.number = most
-			}
-		}
-	}
-}
-
-// toldRuns returns what the place's feed tells of the runs of a rule in a season, by their numbers.
-func toldRuns(p *calendar.Plan, pl *calendar.Place, rule phenology.RunRule, season int) map[int]calendar.Memory {
-	return toldOf(p, pl, calendar.TaskRun, season, ruleKey(rule))
-}
-
-// toldOf returns what the place's feed tells of a task that a season has several of, by their numbers.
-func toldOf(
-	p *calendar.Plan, pl *calendar.Place, task calendar.Task, season int, more ...string,
-) map[int]calendar.Memory {
-	if len(pl.Memory) == 0 {
-		return nil
-	}
-	known := map[int]calendar.Memory{}
-	for n, last := 1, 0; n <= last+mostUnknown; n++ {
-		tell := append(slices.Clone(more), strconv.Itoa(n))
-		uid := calendar.UID(p.FeedID, pl.Site().ID, calendar.Tapping, nil, task, season, tell...)
-		if m, ok := pl.Memory[uid]; ok {
-			known[n], last = m, n
-		}
-	}
-	return known
-}
-
-// mostUnknown is after how many numbers that a feed does not know no more are looked for: numbers are given in turn,
-// and only those of runs that were called off are forgotten within the year.
-const mostUnknown = 30
 
 // runsIn finds the runs of a season, as far as its days are known. On days of a run that has been told of, it is
 // enough that it may run, for as long as they lie ahead: what a forecast gives one morning and takes the next is
@@ -297,11 +240,15 @@ func (r *Run) BestDay() RunDay {
 	return best
 }
 
+// Begun reports whether its first day is observed, so that there is no doubt left that it runs.
+func (r *Run) Begun() bool { return !r.Days[0].Forecast }
+
 // runsAhead is how many of the runs in a forecast are made entries of: more would be noise, and less sure.
 const runsAhead = 2
 
 // runsTold returns the runs of which entries are made: those that holes could catch, the next of the forecast and all
-// before them, which are records by now. Where holes are not drilled yet, these are the ones from the best day on.
+// before them, which are records by now; and any that a feed tells of already. Where holes are not drilled yet, these
+// are the ones from the best day on.
 func (s *Season) runsTold() []Run {
 	var list []Run
 	ahead := 0
@@ -314,8 +261,8 @@ func (s *Season) runsTold() []Run {
 			continue
 		}
 		if !r.Over {
-			if ahead++; ahead > runsAhead {
-				break
+			if ahead++; ahead > runsAhead && !r.told {
+				continue
 			}
 		}
 		list = append(list, r)

@@ -37,7 +37,7 @@ func TestRunsAheadAreEntries(t *testing.T) {
 	if run == nil {
 		t.Fatal("no run ahead")
 	}
-	if run.Window.Last != asOf+3 || run.Settled || run.Probability < 0.5 || run.Probability > 0.999 {
+	if run.Window.Last != asOf+3 || run.Settled || run.Probability != 1 || !run.Facts.(*RunFacts).Begun() {
 		t.Errorf("run %s, settled %v, probability %v", run.Window, run.Settled, run.Probability)
 	}
 }
@@ -122,5 +122,27 @@ func TestSizesCompareLikeWithLike(t *testing.T) {
 	small, large := math.Abs(float64(sizes[SizeSmall])-n/2), math.Abs(float64(sizes[SizeLarge])-n/5)
 	if len(all) < 8 || len(runs) < len(all)-2 || small > 1.5 || large > 1.5 {
 		t.Errorf("of %d runs, %d in the season: %v", len(all), len(runs), sizes)
+	}
+}
+
+// A run is a record once its last day is past: of a row of today nobody knows in the morning whether it is all of the day.
+func TestRunOfTodayIsNotOver(t *testing.T) {
+	on := 0
+	for asOf := civil.Of(2027, time.March, 12); asOf < civil.Of(2027, time.April, 10); asOf++ {
+		p := calendartest.MadePlan(asOf, 20, 0, "sugar maple")
+		if p.Places[0].Outlook.Temps.Observed() != asOf {
+			t.Fatalf("the record ends on %s", p.Places[0].Outlook.Temps.Observed())
+		}
+		for _, r := range SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027).Runs {
+			if r.Span.Last == asOf {
+				on++
+			}
+			if r.Over != (r.Span.Last < asOf) || !r.Begun() {
+				t.Errorf("as of %s, run %s: over %v, begun %v", asOf, r.Span, r.Over, r.Begun())
+			}
+		}
+	}
+	if on == 0 {
+		t.Error("no run is on: nothing is tested")
 	}
 }

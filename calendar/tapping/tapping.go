@@ -106,7 +106,10 @@ func (w *work) runsAhead(s *Season) {
 		}
 	}
 	for _, number := range slices.Sorted(maps.Keys(runs)) {
-		w.Add(runs[number])
+		e := w.Add(runs[number])
+		for _, n := range e.Facts.(*RunFacts).takes {
+			e.Takes = append(e.Takes, uidOf(w.Plan, w.Place, e.Task, e.Season, n, ruleKey(*s.Species.Sap.Run)))
+		}
 	}
 }
 

@@ -88,6 +88,23 @@ func TestGatherOnARun(t *testing.T) {
 	}
 }
 
+// The chance of the gathering is of its days as a whole: it is near certain and steady all season, whichever day is best
+// and however long the station is silent, and certain only once sap has run in them.
+func TestGatherIsAsSureAsTheSeason(t *testing.T) {
+	for asOf := civil.Of(2027, time.February, 1); asOf <= civil.Of(2027, time.March, 25); asOf += 4 {
+		for silent := range civil.Date(2) {
+			p := calendartest.MadePlan(asOf-12*silent, 20, 0, "sugar maple")
+			p.AsOf = asOf
+			s := SeasonAt(p, p.Places[0], p.Places[0].Species[0], 2027)
+			e := s.gatherEntry()
+			begun := s.toldFacts().Begun
+			if e.Probability < 0.9 || (e.Probability == 1) != begun || begun && e.Window.First > asOf {
+				t.Errorf("as of %s, silent %v: %s, begun %v, chance %.2f", asOf, silent == 1, e.Window, begun, e.Probability)
+			}
+		}
+	}
+}
+
 // A crew has no turn for a bush whose holes are in, or are taken to be, and says so.
 func TestCrewLeavesOut(t *testing.T) {
 	asOf := civil.Of(2027, time.February, 20)

@@ -137,6 +137,7 @@ func (s *Season) findWarnings(p *calendar.Plan) {
 				continue
 			}
 			drilled, ok := s.TapDay.Get()
+			w.Over = w.Over && w.Span.Last < s.AsOf // as of runs: see [Season.findRuns]
 			w.Begun, w.Drilled = w.Span.First <= s.AsOf, ok && drilled <= min(w.Span.First, s.AsOf)
 			if w.Kind == WarmSpell {
 				w.Keeps, w.Swell = keeps(&w), s.swelling(&w)

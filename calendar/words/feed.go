@@ -75,6 +75,7 @@ func (t *Text) Title() (title string, name int) {
 	title = phrase.OneLine(t.Summary)
 	name = utf8.RuneCountInString(title)
 	switch {
+	case t.same:
 	case t.Fact != "":
 		title += " (" + phrase.OneLine(t.Fact) + ")"
 	case t.Headline != "":
@@ -124,9 +125,14 @@ func (l *Labels) CancelledTitle(title string, name int) string {
 	return l.Cancelled + title
 }
 
-// CancelledText is the description of what is no longer expected.
-func (l *Labels) CancelledText(asOf civil.Date, description string) string {
-	return shortened(l.NoLonger[0]+l.day(asOf, l.NoLongerOn)+l.NoLonger[1], description)
+// CancelledText is the description of what is no longer expected, or is part of a run of some days now.
+func (l *Labels) CancelledText(asOf civil.Date, into civil.Span, description string) string {
+	noLonger := l.NoLonger[0]
+	if into != (civil.Span{}) {
+		noLonger = tongue{l.speech()}.say("Part of the run of %s, as of ", "Fait partie de la coulée %s, depuis le ",
+			tongue{l.speech()}.span(into))
+	}
+	return shortened(noLonger+l.day(asOf, l.NoLongerOn)+l.NoLonger[1], description)
 }
 
 // CalendarTitle names the calendar of an activity at a site; "" is all of them.

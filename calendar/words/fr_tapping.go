@@ -25,25 +25,35 @@ func frenchRunTitle(size tapping.RunSize, p float64, days civil.Span) (title str
 }
 
 // frenchTapReminder says what a reminder of tapping rings for.
-func frenchTapReminder(e *calendar.Entry, soon bool) string {
+func frenchTapReminder(e *calendar.Entry, soon bool, asOf civil.Date) string {
 	if soon {
 		return french.Fitting(room, "Préparez l'entaillage\u00a0: vers "+french.The(e.Best),
 			"Préparez l'entaillage\u00a0: vers le "+french.Short(e.Best),
 			"Préparez l'entaillage"+french.Colon+french.Short(e.Best))
 	}
 	tap := "Entaillez " + frenchTree(e.Species[0]).the()
+	if asOf > e.Best {
+		return french.Fitting(room, tap+", conseillé depuis le "+french.Day(e.Best), tap+", conseillé")
+	}
 	return french.Fitting(room, tap+" dès le "+french.Day(e.Best), tap+" dès le "+french.Short(e.Best),
 		fmt.Sprintf("%s dès le %d", tap, e.Best.Day()), tap)
 }
 
 // frenchRunReminder says what a reminder of a run rings for.
-func frenchRunReminder(first civil.Date) string {
+func frenchRunReminder(first civil.Date, begun bool) string {
+	if begun {
+		return "Coulée commencée" + french.Colon + "videz les réservoirs"
+	}
 	alarm := func(day string) string { return "Coulée " + day + french.Colon + "videz les réservoirs" }
 	return french.Fitting(room, alarm(french.The(first)), alarm("le "+french.Short(first)), alarm(french.Short(first)))
 }
 
 // frenchPullReminder says what a reminder of pulling the taps rings for.
-func frenchPullReminder(e *calendar.Entry) string {
+func frenchPullReminder(e *calendar.Entry, late bool) string {
+	if late {
+		by := " d'ici le " + french.Day(e.Window.Last)
+		return french.Fitting(room, "Désentaillez "+frenchTree(e.Species[0]).the()+by, "Désentaillez"+by)
+	}
 	pull := "Désentaillez " + frenchTree(e.Species[0]).the() + " vers le "
 	return french.Fitting(room, pull+french.Day(e.Best), pull+french.Short(e.Best),
 		"Désentaillez vers "+french.The(e.Best))

@@ -62,7 +62,7 @@ func calls(n ast.Node) (*ast.CallExpr, string) {
 // in English alone fails here.
 func TestTappingIsSaidInEveryLanguage(t *testing.T) {
 	sentence := regexp.MustCompile(`[a-z] [a-z%]|[a-z]{4} `)
-	for _, pattern := range []string{"tapping*.go", "page_*.go", "basis.go", "lack.go", "doubts.go", "moved.go", "alerts.go"} {
+	for _, pattern := range []string{"tapping*.go", "page_*.go", "basis.go", "lack.go", "doubts.go", "moved.go", "revision.go", "alerts.go"} {
 		for _, f := range functionsOf(t, pattern) {
 			asks, alone := false, ""
 			ast.Inspect(f, func(n ast.Node) bool {

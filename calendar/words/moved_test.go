@@ -40,6 +40,38 @@ func TestNoDayOfASpellIsTheBest(t *testing.T) {
 	}
 }
 
+// A run that has become part of another is not said to be expected no longer.
+func TestRunThatIsPartOfAnother(t *testing.T) {
+	day := civil.Of(2027, time.March, 10)
+	was := calendar.Memory{Window: civil.Span{First: day, Last: day}}
+	is := was
+	is.Cancelled, is.PartOf = true, civil.Span{First: day - 8, Last: day + 1}
+	for lang, want := range map[phrase.Language][2]string{
+		"": {"It: part of the run of 2 to 11 Mar, was 10 Mar", "Part of the run of 2 to 11 Mar, as of 5 March 2027. What stood here:"},
+		phrase.French: {"It\u00a0: fait partie de la coulée du 2 au 11 mars, était le 10 mars",
+			"Fait partie de la coulée du 2 au 11 mars, depuis le 5 mars 2027. Ici se trouvait\u00a0:"},
+	} {
+		as := phrase.Speech{Language: lang}
+		text := LabelsIn(as).CancelledText(day-5, is.PartOf, "It.")
+		if got := Revision("It", was, is, as); got != want[0] || !strings.HasPrefix(text, want[1]) {
+			t.Errorf("found %q and %q, want %q", got, text, want)
+		}
+	}
+}
+
+// Of a run or a spell that has begun no chance is told.
+func TestRevisionTellsThatARunHasBegun(t *testing.T) {
+	day := civil.Of(2027, time.March, 10)
+	for fact, want := range map[string]string{"size": "has begun", "begun": "has begun", "holes-end-it": "chance was 60 %, is 100 %"} {
+		was := calendar.Memory{Window: civil.Span{First: day, Last: day}, Chance: 60, Told: map[string]string{fact: "no"}}
+		is := was
+		is.Chance = 100
+		if got := Revision("It", was, is, phrase.Speech{}); got != "It, 10 Mar: "+want {
+			t.Errorf("%s: found %q", fact, got)
+		}
+	}
+}
+
 // What is said of a gap before a forecast stands in feeds, and does not change because a morning passes.
 func TestAGapIsSaidAlikeEveryMorning(t *testing.T) {
 	last := civil.Some(civil.Of(2027, time.March, 3))
@@ -92,7 +124,7 @@ func TestARevisionSaysWhatChanged(t *testing.T) {
 		{told("flowering-acer-rubrum", "30%", "leaf-color-acer-rubrum", "50%"), chance, english,
 			"chance of red maple in autumn color was 50 %, is under 20 %; chance was 70 %, is 71 %"},
 		{told("advice", "wait"), told("advice", "tap-now"), french, "conseil\u00a0: attendez, maintenant entaillez"},
-		{told("begun", "no"), told("begun", "yes"), french, "est commencé"},
+		{told("begun", "no"), told("begun", "yes"), french, "a commencé"},
 		{told("holes-end-it", "no"), told("holes-end-it", "yes"), french, "les entailles tarissent avant la fin de la saison"},
 	} {
 		red := &phenology.Species{ID: "acer-rubrum", Common: []string{"red maple"}}

@@ -2,16 +2,15 @@ package words
 
 import (
 	"cmp"
-	"fmt"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
 
 	"treewhen/calendar"
 	"treewhen/calendar/phrase"
 	"treewhen/calendar/tapping"
 	"treewhen/phenology"
+	"treewhen/phenology/civil"
 )
 
 // Revision says what became of a published event: what it was, and what it is. Of an outing, the species are those that
@@ -21,6 +20,9 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech, species .
 	wasOn, isOn := l.spanAndBest(was.Window, was.BestTold()), l.spanAndBest(is.Window, is.BestTold())
 	var parts []string
 	switch {
+	case is.PartOf != (civil.Span{}):
+		return l.say("%s: part of the run of %s, was %s", "%s\u00a0: fait partie de la coulée %s, était %s", title,
+			l.span(is.PartOf), wasOn)
 	case is.Cancelled:
 		return l.say("%s: no longer expected, was %s", "%s\u00a0: n'est plus attendu, était %s", title, wasOn)
 	case was.Cancelled:
@@ -50,7 +52,15 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech, species .
 	if len(parts) == 0 && points < littleNews {
 		parts = revisedSights(was.Told, is.Told, species)
 	}
-	if points > 0 && was.Chance >= 0 && is.Chance >= 0 {
+	_, run := is.Told["size"]
+	_, spell := is.Told["begun"]
+	switch {
+	case points == 0, was.Chance < 0, is.Chance < 0, was.Chance == 99 && is.Chance == 100 && !run && !spell:
+	case (run || spell) && is.Chance == 100: // no chance is told of what has happened
+		if begun := in(as, "has begun", "a commencé"); !slices.Contains(parts, begun) {
+			parts = append(parts, begun)
+		}
+	default:
 		parts = append(parts, l.say("chance was %d %%, is %d %%",
 			"chances\u00a0: %d\u00a0%%, maintenant %d\u00a0%%", was.Chance, is.Chance))
 	}
@@ -78,11 +88,7 @@ func (l tongue) became(fact, was, is string) []string {
 		return []string{l.say("%s was %s, is %s", "%s\u00a0: %s, maintenant %s", in(l.Speech, name[0], name[1]),
 			l.told(was), l.told(is))}
 	case fact == "for":
-		var see []string
-		for slug := range strings.SplitSeq(is, "+") {
-			see = append(see, sight(sightNamed(slug)))
-		}
-		return []string{"is to see " + phrase.Join(see)}
+		return []string{isToSee(is)}
 	}
 	return nil
 }
@@ -99,7 +105,7 @@ var toldNames = map[string][2]string{
 var becomes = map[string][2]string{
 	"state=open": {"is still to be done", "est encore à faire"}, "state=done": {"is done", "est fait"},
 	"state=booked": {"its day is fixed", "son jour est fixé"}, "state=observed": {"was measured", "est mesuré"},
-	"begun=yes": {"has begun", "est commencé"},
+	"begun=yes": {"has begun", "a commencé"},
 
 	"holes-end-it=yes": {"holes run dry before the season ends", "les entailles tarissent avant la fin de la saison"},
 	"holes-end-it=no":  {"holes last to the season's end", "les entailles durent jusqu'à la fin de la saison"},
@@ -114,60 +120,6 @@ var becomes = map[string][2]string{
 	"wintered=yes": {"it was sown in autumn"}, "wintered=": {"it was sown in spring"}, "rain=": {"has no rain date"},
 	"put-off=days": {"sowing is put off by days"}, "put-off=to-another-spring": {"sowing is put off to another spring"},
 	"put-off=": {"sowing is not put off"},
-}
-
-// sightNamed returns a sight by its name in feeds.
-func sightNamed(slug string) calendar.Sight {
-	see, err := calendar.ParseSight(slug)
-	if err != nil {
-		see.Organ, see.Name, _ = strings.Cut(slug, "-")
-	}
-	return see
-}
-
-const (
-	mostSights = 2 // of so many chances of sights a revision tells, those that changed most
-	littleNews = 5 // hundredths of an event's chance, below which it is not why the event was revised
-)
-
-// revisedSights says which chances that a species shows a sight became others.
-func revisedSights(was, is map[string]string, species []*phenology.Species) (said []string) {
-	now := maps.Clone(is)
-	for fact := range was {
-		now[fact] = is[fact]
-	}
-	by := func(fact string) int { return hundredths(is[fact]) - hundredths(was[fact]) }
-	facts := slices.SortedFunc(maps.Keys(now), func(a, b string) int {
-		return cmp.Or(max(by(b), -by(b))-max(by(a), -by(a)), strings.Compare(a, b))
-	})
-	for _, fact := range facts {
-		for _, sp := range species {
-			slug, of := strings.CutSuffix(fact, "-"+sp.ID)
-			if of && by(fact) != 0 && len(said) < mostSights {
-				said = append(said, fmt.Sprintf("chance of %s was %s, is %s", sightOf(sightNamed(slug), sp),
-					chanceTold(was[fact]), chanceTold(is[fact])))
-			}
-		}
-	}
-	return said
-}
-
-// seldom is the least chance of a sight that events name, in hundredths; what is not named is smaller.
-const seldom = 20
-
-func chanceTold(value string) string {
-	if value == "" {
-		return fmt.Sprintf("under %d %%", seldom)
-	}
-	return fmt.Sprintf("%d %%", hundredths(value))
-}
-
-func hundredths(value string) int {
-	n, err := strconv.Atoi(strings.TrimSuffix(value, "%"))
-	if err != nil {
-		return seldom - 1
-	}
-	return n
 }
 
 // told says a value that an essence tells.

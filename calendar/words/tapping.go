@@ -31,6 +31,7 @@ func sayTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	l := tongue{e.Speech}
 	tree := l.tree(e.Species[0])
+	is, _ := facts.Line().(tapping.Line)
 	switch e.Task {
 	case calendar.TaskTap:
 		t.Summary = l.say("Tap %s", "Entailler %s", l.theTree(e.Species[0]))
@@ -38,28 +39,28 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 			t.Basis = in(e.Speech, "your plan says it is done", "votre plan dit que c'est fait")
 		}
 	case calendar.TaskRun:
-		var size tapping.RunSize
-		switch f := facts.(type) {
-		case *tapping.RunFacts:
-			size = f.Size
-		case tapping.Line:
-			size = f.Size
-		}
-		t.Summary = phrase.Capital(l.say("%s of sap", "%s", l.runSize(size)))
-		t.Basis = l.forecast(e)
-		if e.State == calendar.Observed {
+		t.Summary = phrase.Capital(l.say("%s of sap", "%s", l.runSize(is.Size)))
+		switch t.Basis = l.forecast(e); {
+		case e.State == calendar.Observed:
 			t.Fact = in(e.Speech, "measured", "mesurée")
+		case is.Begun:
+			t.begun(e, is.Ahead, "commencée")
 		}
 	case calendar.TaskWarmSpell, calendar.TaskFreezeUp:
 		t.Summary = phrase.Capital(l.warningName(tapping.WarningKind(e.Task)))
 		t.Basis = l.forecast(e)
 		if e.State != calendar.Observed && e.Probability == 1 { // see [tapping.Warning.Measured]
-			t.Basis = in(e.Speech, "temperatures of its first days, then the forecast",
-				"les températures des premiers jours, puis les prévisions")
-			t.Fact = in(e.Speech, "begun", "commencé")
+			t.begun(e, true, "commencé")
 		}
 	case calendar.TaskGather:
 		t.Summary = l.say("Gather and boil %s sap", "Saison des sucres, %s", tree)
+		t.same = true
+		switch {
+		case is.Begun && e.Settled:
+			t.Fact = in(e.Speech, "measured", "mesurée")
+		case is.Begun:
+			t.Fact = in(e.Speech, "begun", "commencée")
+		}
 	case calendar.TaskLast:
 		t.Summary = l.say("Last runs of %s sap", "Fin de saison, %s", tree)
 	case calendar.TaskPull:
@@ -67,12 +68,25 @@ func briefTapping(t *Text, e *calendar.Entry, facts tapping.Facts) {
 	}
 }
 
+// begun says that of a run or a warning the first days are measured, or all to today.
+func (t *Text) begun(e *calendar.Entry, ahead bool, french string) {
+	if t.Basis = (tongue{e.Speech}).measured(); ahead {
+		t.Basis = in(e.Speech, "temperatures of its first days, then the forecast",
+			"les températures des premiers jours, puis les prévisions")
+	}
+	t.Fact = in(e.Speech, "begun", french)
+}
+
 // forecast says what a run of sap or a warning rests on.
 func (l tongue) forecast(e *calendar.Entry) string {
 	if e.State == calendar.Observed {
-		return in(l.Speech, "temperatures of these days", "les températures de ces jours")
+		return l.measured()
 	}
 	return in(l.Speech, "the forecast", "les prévisions")
+}
+
+func (l tongue) measured() string {
+	return in(l.Speech, "temperatures of these days", "les températures de ces jours")
 }
 
 // tap says the tapping itself.
@@ -119,17 +133,19 @@ func (t *Text) tap(e *calendar.Entry, f *tapping.TapFacts) {
 	t.LookFor = append([]string{sign}, TapGuidance(sp, f.Rule, e.Speech)...)
 	t.Sources = l.citations(append(slices.Clone(f.Sources), sp.Sap.Run.Source)...)
 	for _, r := range e.Reminders {
-		t.Reminders = append(t.Reminders, l.tapReminder(e, r))
+		t.Reminders = append(t.Reminders, l.tapReminder(e, r, f.AsOf))
 	}
 }
 
 // tapReminder says what a reminder of tapping rings for.
-func (l tongue) tapReminder(e *calendar.Entry, r calendar.Reminder) string {
+func (l tongue) tapReminder(e *calendar.Entry, r calendar.Reminder, asOf civil.Date) string {
 	switch soon := r.Kind == tapping.RingSoon; {
 	case isFrench(l.Speech):
-		return frenchTapReminder(e, soon)
+		return frenchTapReminder(e, soon, asOf)
 	case soon:
 		return "Get ready to tap " + e.Species[0].Name() + ": about " + weekday(e.Best)
+	case asOf > e.Best:
+		return "Tap " + e.Species[0].Name() + ": advised since " + weekday(e.Best)
 	}
 	return "Tap " + e.Species[0].Name() + " from " + weekday(e.Best)
 }
@@ -148,14 +164,22 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		t.Verdict = in(e.Speech, "These days had the freeze and thaw of a run. How much came, the buckets know.",
 			"Ces jours ont eu le gel et le dégel d'une coulée. Combien est venu, les chaudières le savent.")
 	default:
+		ahead := civil.Span{First: e.Window.Clamp(f.AsOf), Last: e.Window.Last}
 		t.Verdict = l.say("Be ready to gather, %s: buckets and tanks empty, lines tight, pan and wood ready.",
 			"Préparez-vous à ramasser %s\u00a0: chaudières et réservoirs vides, tubulure étanche, panne et bois prêts.",
-			l.span(e.Window))
-		t.ChanceOf = l.say("that sap runs on %s, errors of the forecast allowed for",
-			"que ça coule %s, erreurs des prévisions comprises", l.the(e.Best))
+			l.span(ahead))
+		chanceOf := func(best civil.Date) string {
+			return l.say("that sap runs on %s, errors of the forecast allowed for",
+				"que ça coule %s, erreurs des prévisions comprises", l.the(best))
+		}
+		if best := f.BestDay(); !f.Begun() {
+			t.ChanceOf = chanceOf(e.Best)
+		} else if best.Forecast { // of what has begun, the chance is that it goes on
+			t.Verdict += " " + Chance(float64(best.Likelihood), e.Speech) + " " + chanceOf(best.Date) + "."
+		}
 		if isFrench(e.Speech) {
 			t.Headline, t.named = frenchRunTitle(f.Size, e.Probability, e.Window)
-			t.remind(e, frenchRunReminder(stillToCome(e, f)))
+			t.remind(e, frenchRunReminder(e.Window.First, f.Begun()))
 			break
 		}
 		size := phrase.Capital(l.runSize(f.Size))
@@ -164,7 +188,10 @@ func (t *Text) run(e *calendar.Entry, f *tapping.RunFacts) {
 		if f.Volume != nil {
 			t.Verdict += " " + phrase.Capital(Volume(f.Volume, e.Speech)) + "."
 		}
-		t.remind(e, of+weekday(stillToCome(e, f))+": empty the tanks")
+		if of += weekday(e.Window.First); f.Begun() {
+			of = size + " begun, to " + weekday(e.Window.Last)
+		}
+		t.remind(e, of+": empty the tanks")
 	}
 	t.Reasons = []string{l.runDays(&f.Run), l.runBeside(&f.Run), RunDay(rule, e.Speech)}
 	t.LookFor = []string{ready}
@@ -179,15 +206,6 @@ func (l tongue) boilCare() string {
 	return in(l.Speech, "boiling sap scalds; vent steam and smoke", "le sirop bouillant brûle; évacuez vapeur et fumée")
 }
 
-// stillToCome returns the first day of a run that is not measured yet: an alarm that rings while it runs is not for
-// yesterday.
-func stillToCome(e *calendar.Entry, f *tapping.RunFacts) civil.Date {
-	if i := slices.IndexFunc(f.Days, func(d tapping.RunDay) bool { return d.Forecast }); i > 0 {
-		return f.Days[i].Date
-	}
-	return e.Window.First
-}
-
 // sapSeason says the gathering, the last runs or the pulling of the taps.
 func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	l, sp := tongue{e.Speech}, e.Species[0]
@@ -200,7 +218,8 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 	case calendar.TaskGather:
 		t.Verdict = l.say("Gather after each run and boil within days, from %s to about %s.",
 			"Ramassez après chaque coulée et faites bouillir sans tarder, du %s jusque vers %s.", first, last)
-		t.ChanceOf = l.say("that the season is on, on %s", "que la saison soit en cours %s", best)
+		t.ChanceOf = l.say("that sap runs between %s and %s", "que ça coule entre %s et %s", l.the(e.Window.First),
+			last)
 		t.Reasons = []string{l.say("Sap starts %s and ends %s, 8 years in 10.",
 			"La coulée commence %s et finit %s, 8 années sur 10.", l.between(f.Start), l.between(f.End))}
 		if n := f.RunDays; n != nil {
@@ -221,8 +240,11 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 		t.Reasons = []string{end}
 		t.LookFor = []string{in(e.Speech, "Swelling buds; cloudy or yellowing sap.",
 			"Bourgeons qui se gonflent; eau trouble ou jaunâtre.")}
-		t.remind(e, in(e.Speech, "Taste "+sp.Name()+" sap before you boil, from "+first,
-			"Fin de saison\u00a0: goûtez l'eau"))
+		from := ""
+		if f.AsOf <= e.Window.First {
+			from = in(e.Speech, ", from "+first, "")
+		}
+		t.remind(e, in(e.Speech, "Taste "+sp.Name()+" sap before you boil"+from, "Fin de saison\u00a0: goûtez l'eau"))
 	case calendar.TaskPull:
 		t.Verdict = l.say("Pull every spout once sap stops or turns: about %s, by %s. Do not plug the holes.",
 			"Désentaillez quand l'eau s'arrête ou tourne\u00a0: vers %s, au plus tard %s. Ne bouchez pas les trous.",
@@ -241,15 +263,19 @@ func (t *Text) sapSeason(e *calendar.Entry, f *tapping.SeasonFacts) {
 				"usuelles le déconseillent.")}
 		t.LookFor = []string{in(e.Speech, "Swelling buds, cloudy sap, an off smell from the pan.",
 			"Bourgeons qui se gonflent, eau trouble, mauvaise odeur de la panne.")}
-		t.remind(e, l.pullReminder(e))
+		t.remind(e, l.pullReminder(e, f.AsOf))
 	}
 	t.Sources = l.citations(f.Sources...)
 }
 
-// pullReminder says what a reminder of pulling the taps rings for.
-func (l tongue) pullReminder(e *calendar.Entry) string {
-	if isFrench(l.Speech) {
-		return frenchPullReminder(e)
+// pullReminder says what a reminder of pulling the taps rings for. One that rings late, since its day has come to lie
+// in the past, names the last day.
+func (l tongue) pullReminder(e *calendar.Entry, asOf civil.Date) string {
+	switch late := asOf > e.Best; {
+	case isFrench(l.Speech):
+		return frenchPullReminder(e, late)
+	case late:
+		return "Pull " + e.Species[0].Name() + " spouts by " + weekday(e.Window.Last)
 	}
 	return "Pull " + e.Species[0].Name() + " spouts: about " + weekday(e.Best)
 }

@@ -81,20 +81,74 @@ func TestEveryAdviceIsSaid(t *testing.T) {
 	}
 }
 
-// An alarm that rings while a run is on says from which day sap is still to come.
+// What is said of a run that is on, or rings in it, calls no day to come that is past: it has begun, is as likely as
+// it may be to go on, and today is a day of it also where the record has a row of today.
 func TestARunThatIsOnRingsForWhatIsToCome(t *testing.T) {
 	first := civil.Of(2027, time.March, 3)
 	e := &calendar.Entry{Task: calendar.TaskRun, Activity: calendar.Tapping, Window: civil.Span{First: first, Last: first + 4},
 		Species:   []*phenology.Species{{ID: "acer-rubrum", Common: []string{"red maple"}, Sap: phenology.Sap{Run: &phenology.RunRule{}}}},
 		Reminders: []calendar.Reminder{{Kind: tapping.RingLargeRun, On: first}}}
-	for measured, want := range []string{"Wed 3 Mar: empty", "Thu 4 Mar: empty", "Fri 5 Mar: empty"} {
-		f := &tapping.RunFacts{Run: tapping.Run{Span: e.Window, Size: tapping.SizeMiddling}}
+	e.Probability, e.Best = 0.3, first+3
+	for _, row := range []struct {
+		measured, today int
+		french          bool
+		title, rings    string
+		verdict         string
+	}{
+		{0, 0, false, "Medium run unlikely 3 to 7 Mar", "Medium run unlikely Wed 3 Mar: empty the tanks", "gather, 3 to 7 Mar:"},
+		{1, 1, false, "Medium run of sap (begun)", "Medium run begun, to Sun 7 Mar: empty the tanks", "gather, 4 to 7 Mar:"},
+		{2, 1, false, "Medium run of sap (begun)", "Medium run begun, to Sun 7 Mar: empty the tanks",
+			"gather, 4 to 7 Mar: buckets and tanks empty, lines tight, pan and wood ready. 30 % chance that sap runs on 6 Mar"},
+		{1, 1, true, "Moyenne coulée (commencée)", "Coulée commencée\u00a0: videz les réservoirs", "30\u00a0% de chances que ça coule le 6 mars"},
+	} {
+		f := &tapping.RunFacts{Run: tapping.Run{Span: e.Window, Size: tapping.SizeMiddling}, AsOf: first + civil.Date(row.today)}
 		for i := range e.Window.Days() {
-			f.Days = append(f.Days, tapping.RunDay{Date: first + civil.Date(i), Forecast: i >= measured})
+			d := tapping.RunDay{Date: first + civil.Date(i), Forecast: i >= row.measured, Likelihood: 0.3, Hours: 1}
+			if d.Date == e.Best {
+				d.Hours = 2
+			}
+			f.Days = append(f.Days, d)
 		}
-		e.Facts = f
-		if got := Say(e).Reminders[0]; !strings.Contains(got, want) {
-			t.Errorf("%d days measured: %q", measured, got)
+		e.Facts, e.Speech = f, phrase.Speech{}
+		if row.french {
+			e.Speech.Language = phrase.French
+		}
+		said := Say(e)
+		title, _ := said.Title()
+		if title != row.title || said.Reminders[0] != row.rings || !strings.Contains(said.Verdict, row.verdict) {
+			t.Errorf("%+v: %q rings %q:\n%s", row, title, said.Reminders[0], said.Verdict)
+		}
+	}
+}
+
+// An alarm that was missed and rings late names no day that is past as if it were to come.
+func TestLateAlarmsNameNoPastDay(t *testing.T) {
+	best := civil.Of(2027, time.April, 2)
+	for _, row := range []struct {
+		task     calendar.Task
+		language phrase.Language
+		onDay    string
+		late     string
+	}{
+		{calendar.TaskPull, "", "Pull red maple spouts: about Fri 2 Apr", "Pull red maple spouts by Fri 16 Apr"},
+		{calendar.TaskPull, phrase.French, "Désentaillez vers le 2 avril",
+			"Désentaillez d'ici le 16 avril"},
+		{calendar.TaskTap, "", "Tap red maple from Fri 2 Apr", "Tap red maple: advised since Fri 2 Apr"},
+		{calendar.TaskTap, phrase.French, "Entaillez l'érable rouge dès le 2 avril", "Entaillez l'érable rouge, conseillé"},
+		{calendar.TaskLast, "", "Taste red maple sap before you boil, from 2 Apr", "Taste red maple sap before you boil"},
+	} {
+		for late, want := range []string{row.onDay, row.late} {
+			var facts calendar.Facts = &tapping.SeasonFacts{AsOf: best + civil.Date(late)}
+			if row.task == calendar.TaskTap {
+				facts = &tapping.TapFacts{AsOf: best + civil.Date(late), Price: &tapping.Price{Best: best}, Advice: tapping.TapNow}
+			}
+			e := &calendar.Entry{Task: row.task, Activity: calendar.Tapping, Window: civil.Span{First: best, Last: best + 14},
+				Best: best, Facts: facts, Species: []*phenology.Species{{ID: "acer-rubrum", Common: []string{"red maple"},
+					Sap: phenology.Sap{Run: &phenology.RunRule{}}}},
+				Reminders: []calendar.Reminder{{Kind: tapping.RingPull, On: best}}, Speech: phrase.Speech{Language: row.language}}
+			if got := phrase.OneLine(Say(e).Reminders[0]); got != want {
+				t.Errorf("%s, %d days late: rings %q, want %q", row.task, late, got, want)
+			}
 		}
 	}
 }

@@ -36,6 +36,7 @@ type Text struct {
 	Rain   *civil.Date // of a trip: the day to fall back on; nil if there is none
 	chance float64
 	as     phrase.Speech // how its plan speaks
+	same   bool          // its title is the same all season: no Fact stands in it
 	named  int           // characters of Headline that say what it is; the rest follows the season
 }
 
