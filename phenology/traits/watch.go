@@ -153,11 +153,13 @@ func (w *Watch) begin(b *between, i int, d civil.Date) civil.Date {
 		return b.season.Last - halfYear + 1
 	}
 	if b.begins[i] == nil {
-		e := w.in(b.first + i).Begin(b.from)
-		if !e.HasDate() {
-			return d
+		if b.begins[i] = w.onsets[onsetKey{b.from, false, b.first + i}]; b.begins[i] == nil {
+			e := w.in(b.first + i).Begin(b.from)
+			if !e.HasDate() {
+				return d
+			}
+			b.begins[i] = w.onset(&e, b.from, false)
 		}
-		b.begins[i] = w.onset(&e, b.from, false)
 	}
 	return b.begins[i].moves.First
 }
