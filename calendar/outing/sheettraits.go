@@ -112,10 +112,13 @@ func (x *SheetSpecies) Best(most int) []SheetTrait {
 // tells returns how well each character of the species on the sheet, by number, tells it from each other species: the
 // handier and the surer, the more.
 func (x *SheetSpecies) tells() [][]int {
-	var tells [][]int
+	most, species := 0, x.apart.Species()
 	for _, t := range x.Traits {
-		tells = append(tells, make([][]int, max(0, t.is+1-len(tells)))...)
-		tells[t.is] = make([]int, x.apart.Species())
+		most = max(most, t.is)
+	}
+	tells, room := make([][]int, most+1), make([]int, len(x.Traits)*species)
+	for _, t := range x.Traits {
+		tells[t.is], room = room[:species:species], room[species:]
 	}
 	for tell := range x.apart.Tells(x.at) {
 		if tell.Character >= len(tells) || tells[tell.Character] == nil {
