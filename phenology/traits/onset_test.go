@@ -29,6 +29,15 @@ func TestWatchRemembersWhatEstimatesSay(t *testing.T) {
 						t.Fatalf("%s from %s to %s on %s: found %v to %v, want %v to %v", sp.ID, s.From.Phase,
 							s.To.Phase, d, s.Come(d), s.Gone(d), come, gone)
 					}
+					if d%9 != 0 {
+						continue
+					}
+					const enough = 0.5
+					two := []*traits.Spell{s, s}
+					all := traits.AllOn(two, d, 0)
+					if p := traits.AllOn(two, d, enough); p != all && max(p, all) >= enough {
+						t.Fatalf("%s on %s: found %v where %v is enough, want %v", sp.ID, d, p, enough, all)
+					}
 				}
 			}
 		}
