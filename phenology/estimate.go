@@ -74,9 +74,9 @@ type Estimates struct {
 
 // Get returns the estimate of a phase; its basis is [BasisNone] if the species has no such phase.
 func (e Estimates) Get(p Phase) Estimate {
-	for _, est := range e.List {
-		if est.Phase == p {
-			return est
+	for i := range e.List { // an estimate is large
+		if e.List[i].Phase == p {
+			return e.List[i]
 		}
 	}
 	return undated(p, e.Season, LackProfile)

@@ -28,6 +28,7 @@ type memo struct {
 	expected kept[localKey, expectation] // see [Outlook.expects]
 	local    kept[localKey, shrinkage]   // see [Outlook.local]
 	seasons  kept[Season, *anomalies]    // see [Outlook.anomalies]
+	outside  kept[*Species, float64]     // kilometres outside a species' range
 	past     kept[civil.Date, *Outlook]  // see [Outlook.asKnownOn]
 }
 

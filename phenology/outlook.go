@@ -83,7 +83,6 @@ type estimator struct {
 	hide     bool // the phase unseen is dated as if it had not been seen
 	unseen   Phase
 
-	far     *float64   // kilometres outside the species' range; nil until it is asked
 	normals *estimator // dates what the record is too short to date; nil until it is asked
 }
 

@@ -52,14 +52,13 @@ func OutsideSD(km float64) float64 { return min(km, farthestKM) / rangeKMPerDay 
 // outside widens a date by what it is less sure for outside the species' range; what was seen there in other years
 // takes that away as it takes away the rest of the doubt.
 func (e *estimator) outside(est Estimate) Estimate {
-	if e.far == nil {
-		km := e.species.KilometresOutside(e.outlook.Site)
-		e.far = &km
-	}
-	if *e.far == 0 {
+	far := e.outlook.memo.outside.of(e.species, func() float64 {
+		return e.species.KilometresOutside(e.outlook.Site)
+	})
+	if far == 0 {
 		return est
 	}
-	return est.Widened(OutsideSD(*e.far) / float64(1+est.Seen))
+	return est.Widened(OutsideSD(far) / float64(1+est.Seen))
 }
 
 // KilometresOutside returns how far a site lies outside the range, be it native or naturalized, in kilometres, 0 if it

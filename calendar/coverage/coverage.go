@@ -215,7 +215,9 @@ func (p *Problem) gains() []float64 {
 	gain := make([]float64, n*n)
 	for k := range p.Wishes {
 		w := &p.Wishes[k]
-		for j := 1; j < n; j++ {
+		// Before the first day on which it may have begun, and once it is over for certain, there is nothing to see.
+		begins, _ := slices.BinarySearch(w.Upper, math.SmallestNonzeroFloat64)
+		for j := max(1, begins); j < n && w.Lower[j] < w.Upper[n-1]; j++ {
 			if w.chance(j) == 0 || w.Weight == 0 {
 				continue
 			}

@@ -124,9 +124,11 @@ func newSheet(place *calendar.Place, watches []*traits.Watch, separator *traits.
 	}
 	for at, w := range watches {
 		x := SheetSpecies{Species: w.Species, Expected: expected[w.Species], apart: s.apart, at: at}
+		x.Traits = make([]SheetTrait, 0, len(w.Species.Traits))
 		for i := range w.Species.Traits {
 			t := &w.Species.Traits[i]
-			if p := s.apart.Chance(at, i); p >= mayBeThere && worthSaying(t) && !repeated(t, x.Traits) {
+			p := s.apart.Chance(at, i) // that nothing hangs on a tree is nothing to look for
+			if p >= mayBeThere && !s.apart.ProvesNothing(at, i) && !useless(t) && !repeated(t, x.Traits) {
 				x.Traits = append(x.Traits, SheetTrait{t, p, s.apart.Character(at, i), s.bonus(w.Species, t), met(t)})
 			}
 		}

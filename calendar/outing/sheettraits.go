@@ -16,11 +16,11 @@ type Common []*phenology.Trait
 // is reports whether a trait is this character.
 func (c Common) is(t *phenology.Trait) bool { return t.Organ == c[0].Organ && t.Name == c[0].Name }
 
-// worthSaying reports whether a character is anything to look for. That nothing hangs on a tree is not; nor is what its
-// leaves repeat of its twigs.
-func worthSaying(t *phenology.Trait) bool {
-	return !traits.ProvesNothing(t) && t.Name != "litter" && !(t.Name == "arrangement" && t.Organ != "twig" &&
-		slices.ContainsFunc(t.States, func(s string) bool { return s == "opposite" || s == "alternate" }))
+// useless reports whether a character is nothing to look for on a tree: its litter, and what its leaves repeat of its
+// twigs.
+func useless(t *phenology.Trait) bool {
+	return t.Name == "litter" || t.Name == "arrangement" && t.Organ != "twig" &&
+		slices.ContainsFunc(t.States, func(s string) bool { return s == "opposite" || s == "alternate" })
 }
 
 // passing reports whether a character shows for a few weeks alone, or on some trees alone, so that people have come for
@@ -112,10 +112,13 @@ func (x *SheetSpecies) Best(most int) []SheetTrait {
 // tells returns how well each character of the species on the sheet, by number, tells it from each other species: the
 // handier and the surer, the more.
 func (x *SheetSpecies) tells() [][]int {
-	var tells [][]int
+	most, species := 0, x.apart.Species()
 	for _, t := range x.Traits {
-		tells = append(tells, make([][]int, max(0, t.is+1-len(tells)))...)
-		tells[t.is] = make([]int, x.apart.Species())
+		most = max(most, t.is)
+	}
+	tells, room := make([][]int, most+1), make([]int, len(x.Traits)*species)
+	for _, t := range x.Traits {
+		tells[t.is], room = room[:species:species], room[species:]
 	}
 	for tell := range x.apart.Tells(x.at) {
 		if tell.Character >= len(tells) || tells[tell.Character] == nil {
@@ -140,6 +143,7 @@ func (x *SheetSpecies) tells() [][]int {
 func (s *Sheet) takeCommon() {
 	lists := make([][]*phenology.Trait, len(s.Species))
 	for i, x := range s.Species {
+		lists[i] = make([]*phenology.Trait, 0, len(x.Traits))
 		for _, t := range x.Traits {
 			lists[i] = append(lists[i], t.Trait)
 		}

@@ -30,10 +30,11 @@ func (t *tripYear) wish() {
 		wishes = calendar.DefaultWishes
 	}
 	first := phenology.SeasonAt(*t.Place.Site(), t.period.First).Year - 1
+	early := phenology.SeasonAt(*t.Place.Site(), t.problem.Days[0]).Year - 1 // before it, none is on any more
 	last := phenology.SeasonAt(*t.Place.Site(), t.period.Last).Year
 	t.Ready(slices.DeleteFunc(slices.Clone(t.Place.Species), func(sp *phenology.Species) bool {
 		return !slices.ContainsFunc(wishes, func(wish calendar.Wish) bool { return wish.For(sp) })
-	}), first, last)
+	}), early, last)
 	for _, wish := range wishes {
 		for i, sp := range t.Place.Species {
 			if !wish.For(sp) {
@@ -58,17 +59,20 @@ func (t *tripYear) wish() {
 					item.dated = append(item.dated, m.Phase)
 				}
 			}
-			best := -1.0
-			for season := first; season <= last && !allYear; season++ {
-				s, dated := t.watches[i].Spell(from, to, season)
-				if !dated {
-					continue
-				}
-				if sum := s.DaysOn(t.problem.Days); sum > best+1e-9 {
-					best, item.spell = sum, s
+			best := 0.0
+			for season := early; season <= last && !allYear; season++ {
+				if s, dated := t.watches[i].Spell(from, to, season); dated {
+					if sum := s.DaysOn(t.problem.Days); sum > best+1e-9 {
+						best, item.spell = sum, s
+					}
 				}
 			}
-			if best < 0 && !allYear {
+			for season := first; season <= last && item.spell == nil && !allYear; season++ { // none that is ever on
+				if s, dated := t.watches[i].Spell(from, to, season); dated {
+					item.spell = s
+				}
+			}
+			if item.spell == nil && !allYear {
 				t.Note(Undated{wish.See, sp})
 				continue
 			}

@@ -58,6 +58,7 @@ type forms struct {
 	ranks   []int8               // by character
 	plain   []bool               // by character: see [split]
 	shown   [][]*phenology.Trait // by character
+	nothing [][]bool             // of these: see [ProvesNothing]
 	said    [][]verdict          // by character: of every two forms, row by row
 }
 
@@ -69,6 +70,7 @@ func (f *forms) number(t *phenology.Trait) (is, form int) {
 		is = len(f.shown)
 		f.numbers[name] = is
 		f.shown, f.ranks = append(f.shown, nil), append(f.ranks, int8(Rank(t)))
+		f.nothing = append(f.nothing, nil)
 		f.plain = append(f.plain, isPlan(t) || isColor(t))
 	}
 	form = slices.IndexFunc(f.shown[is], func(o *phenology.Trait) bool {
@@ -77,7 +79,7 @@ func (f *forms) number(t *phenology.Trait) (is, form int) {
 	})
 	if form < 0 {
 		form = len(f.shown[is])
-		f.shown[is] = append(f.shown[is], t)
+		f.shown[is], f.nothing[is] = append(f.shown[is], t), append(f.nothing[is], ProvesNothing(t))
 	}
 	return is, form
 }

@@ -113,6 +113,12 @@ func (c *Comparison) Character(species, trait int) int {
 	return c.of.traits[c.of.species[species].first+trait].is
 }
 
+// ProvesNothing is [ProvesNothing] of a trait of a species' profile, which is asked of all of them for every sheet.
+func (c *Comparison) ProvesNothing(species, trait int) bool {
+	t := &c.of.traits[c.of.species[species].first+trait]
+	return c.of.forms.nothing[t.is][t.form]
+}
+
 // Tell is that a character tells a species from another.
 type Tell struct {
 	Character int // by number

@@ -13,6 +13,7 @@ import (
 type onset struct {
 	dist  phenology.Distribution
 	moves civil.Span // the days on which the chance changes: none before, all behind them
+	open  civil.Span // of these, the days on which it may be neither below a tenth nor above nine: none outside
 	start phenology.SeasonDay
 	p     []float64 // by day of moves, 0: not yet worked out; nil until one is asked for
 	all   float64
@@ -20,15 +21,23 @@ type onset struct {
 
 func newOnset(e *phenology.Estimate) *onset {
 	o := &onset{dist: e.Dist, all: e.Dist.CDF(math.Inf(1))}
+	// Where each of its distributions is below a tenth, so is their mean.
+	const tenth = 1.3 // standard deviations, and a little
+	o.moves, o.start = within(e, normal.Reach)
+	o.open, _ = within(e, tenth)
+	return o
+}
+
+// within returns the days within so many standard deviations of one of an estimate's means, and the first of them.
+func within(e *phenology.Estimate, reach float64) (civil.Span, phenology.SeasonDay) {
 	first, last := math.Inf(1), math.Inf(-1)
 	for _, c := range e.Dist {
-		first, last = min(first, c.Mean-normal.Reach*c.SD), max(last, c.Mean+normal.Reach*c.SD)
+		first, last = min(first, c.Mean-reach*c.SD), max(last, c.Mean+reach*c.SD)
 	}
 	const margin = 2 // days: the middle of a day, and what rounding could hide
-	o.start = phenology.SeasonDay(math.Floor(first)) - margin
-	o.moves = civil.Span{First: e.Season.Date(o.start),
-		Last: e.Season.Date(phenology.SeasonDay(math.Ceil(last)) + margin - 1)}
-	return o
+	start := phenology.SeasonDay(math.Floor(first)) - margin
+	return civil.Span{First: e.Season.Date(start),
+		Last: e.Season.Date(phenology.SeasonDay(math.Ceil(last)) + margin - 1)}, start
 }
 
 // by is [phenology.Estimate.By].

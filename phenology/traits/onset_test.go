@@ -1,6 +1,7 @@
 package traits_test
 
 import (
+	"slices"
 	"testing"
 
 	"treewhen/phenology"
@@ -27,6 +28,15 @@ func TestWatchRemembersWhatEstimatesSay(t *testing.T) {
 					if s.Come(d) != come || s.Gone(d) != gone || s.On(d) != max(0, come-gone) {
 						t.Fatalf("%s from %s to %s on %s: found %v to %v, want %v to %v", sp.ID, s.From.Phase,
 							s.To.Phase, d, s.Come(d), s.Gone(d), come, gone)
+					}
+					if d%9 != 0 {
+						continue
+					}
+					const enough = 0.5
+					two := []*traits.Spell{s, s}
+					all := traits.AllOn(two, d, 0)
+					if p := traits.AllOn(two, d, enough); p != all && max(p, all) >= enough {
+						t.Fatalf("%s on %s: found %v where %v is enough, want %v", sp.ID, d, p, enough, all)
 					}
 				}
 			}
@@ -67,6 +77,29 @@ func TestWatchMissesNoSpell(t *testing.T) {
 						t.Fatalf("%s: %s %s on %s: found %v, %v, want %v, %v", sp.ID, x.Organ, x.Name, d, p, ok,
 							min(want, 1), dated)
 					}
+				}
+			}
+		}
+	}
+}
+
+// Near by the chances are the phases that are near by their dates.
+func TestWatchKnowsWhatIsNear(t *testing.T) {
+	const days = 7
+	temps := phenology.NewTemperatures(here, madeUp(civil.Of(1996, 1, 1), civil.Of(2026, 4, 20), 1))
+	for _, o := range []*phenology.Outlook{{Site: here, Temps: temps}, {Site: school}} {
+		for _, sp := range profiles.Builtin().All() {
+			in := o.Estimate(sp, 2026)
+			w := traits.NewWatch(o.Site, sp, func(int) phenology.Estimates { return in })
+			for d := civil.Of(2026, 1, 1); d <= civil.Of(2026, 12, 31); d += 3 {
+				var want []phenology.Phase
+				for _, e := range in.List {
+					if e.HasDate() && e.P10()-days <= d && d <= e.P90()+days {
+						want = append(want, e.Phase)
+					}
+				}
+				if got := w.Near(d, days); !slices.Equal(got, want) {
+					t.Fatalf("%s on %s: found %v, want %v", sp.ID, d, got, want)
 				}
 			}
 		}

@@ -50,5 +50,10 @@ func (s *Spell) DaysOn(days []civil.Date) (sum float64) {
 	return sum
 }
 
+// unlikely reports whether it is known, without working out a chance, that the spell is on with less than a tenth.
+func (s *Spell) unlikely(d civil.Date) bool {
+	return s.come != nil && (d < s.come.open.First || d > s.gone.open.Last)
+}
+
 // On returns the probability that the spell is on that day.
 func (s *Spell) On(d civil.Date) float64 { return max(0, s.Come(d)-s.Gone(d)) }

@@ -2,6 +2,7 @@ package traits
 
 import (
 	"math"
+	"slices"
 
 	"treewhen/phenology/civil"
 	"treewhen/phenology/normal"
@@ -31,6 +32,15 @@ func AnyOn(spells []*Spell, d civil.Date) float64 {
 func AllOn(spells []*Spell, d civil.Date, least float64) float64 {
 	if len(spells) == 1 {
 		return spells[0].On(d)
+	}
+	const coarse = 0.05 // more than the mean over the seasons of one spell lies off its chance
+	if least > 0.1+coarse && slices.ContainsFunc(spells, func(s *Spell) bool { return s.unlikely(d) }) {
+		return 0
+	}
+	for _, s := range spells {
+		if on := s.On(d); on < least-coarse { // nor are all of them likelier than one
+			return on
+		}
 	}
 	return meanProduct(spells, d, least, func(on float64) float64 { return on })
 }

@@ -62,6 +62,7 @@ func (w *Watch) Near(d civil.Date, days civil.Date) (list []phenology.Phase) {
 		// Most are far off, or near beyond doubt, which their chances tell sooner than their dates.
 		o := w.onset(est, phenology.Moment{Phase: est.Phase}, false)
 		switch {
+		case d+days+margin < o.open.First || d-days-margin > o.open.Last:
 		case o.by(d+days+margin) < 0.1 || o.by(d-days-margin) > 0.9:
 		case o.by(d+days-margin) > 0.1 && o.by(d-days+margin) < 0.9, est.P10()-days <= d && d <= est.P90()+days:
 			list = append(list, est.Phase)
@@ -153,11 +154,13 @@ func (w *Watch) begin(b *between, i int, d civil.Date) civil.Date {
 		return b.season.Last - halfYear + 1
 	}
 	if b.begins[i] == nil {
-		e := w.in(b.first + i).Begin(b.from)
-		if !e.HasDate() {
-			return d
+		if b.begins[i] = w.onsets[onsetKey{b.from, false, b.first + i}]; b.begins[i] == nil {
+			e := w.in(b.first + i).Begin(b.from)
+			if !e.HasDate() {
+				return d
+			}
+			b.begins[i] = w.onset(&e, b.from, false)
 		}
-		b.begins[i] = w.onset(&e, b.from, false)
 	}
 	return b.begins[i].moves.First
 }
