@@ -100,7 +100,14 @@ func (f *Feed) callOff(old *publishedEvent, alarms []plannedAlarm) (list []*even
 	return list
 }
 
-// keepShorts lets short events stay that say what is published of them already, though their event is written anew.
+// ringsLike reports whether two short events ring at the same moment, or neither does.
+func (e *event) ringsLike(other *event) bool {
+	return e.status == other.status && e.window == other.window && e.hours == other.hours &&
+		slices.EqualFunc(e.alarms, other.alarms, func(a, b alarm) bool { return a.uid == b.uid && a.trigger == b.trigger })
+}
+
+// keepShorts lets short events stay that say what is published of them already, though their event is written anew. One
+// whose words alone are other keeps its SEQUENCE.
 func (e *event) keepShorts(old *publishedEvent) error {
 	for short := range e.shorts() {
 		for was := range old.shorts() {
@@ -114,7 +121,11 @@ func (e *event) keepShorts(old *publishedEvent) error {
 			if err := errors.Join(err, err2); err != nil {
 				return err
 			}
-			if bytes.Equal(a, b) {
+			switch {
+			case bytes.Equal(a, b):
+				*short = now
+			case short.ringsLike(was): // its words alone are other
+				now.stamp = e.stamp
 				*short = now
 			}
 		}
