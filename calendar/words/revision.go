@@ -24,9 +24,9 @@ func Revision(title string, was, is calendar.Memory, as phrase.Speech, species .
 		return l.say("%s: part of the run of %s, was %s", "%s\u00a0: fait partie de la coulée %s, était %s", title,
 			l.span(is.PartOf), wasOn)
 	case is.Cancelled:
-		return l.say("%s: no longer expected, was %s", "%s\u00a0: n'est plus attendu, était %s", title, wasOn)
+		return l.say("%s: no longer expected, was %s", "%s\u00a0: on ne l'attend plus, était %s", title, wasOn)
 	case was.Cancelled:
-		return l.say("%s: expected again, %s", "%s\u00a0: de nouveau attendu, %s", title, isOn)
+		return l.say("%s: expected again, %s", "%s\u00a0: on l'attend de nouveau, %s", title, isOn)
 	case wasOn != isOn:
 		parts = append(parts, l.say("was %s, is %s", "était %s, est %s", wasOn, isOn))
 	}
