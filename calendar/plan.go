@@ -69,8 +69,8 @@ func (m Memory) Day(name string) civil.Maybe {
 	return civil.Some(civil.FromTime(t))
 }
 
-// BestTold returns the day that is told as the best: of a spell of weather, whose events alone tell whether it has begun,
-// none is.
+// BestTold returns the day that is told as the best: of a spell of weather, whose events alone tell whether it has
+// begun, none is.
 func (m Memory) BestTold() civil.Maybe {
 	if _, spell := m.Told["begun"]; spell {
 		return civil.Maybe{}

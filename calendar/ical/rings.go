@@ -103,7 +103,9 @@ func (f *Feed) callOff(old *publishedEvent, alarms []plannedAlarm) (list []*even
 // ringsLike reports whether two short events ring at the same moment, or neither does.
 func (e *event) ringsLike(other *event) bool {
 	return e.status == other.status && e.window == other.window && e.hours == other.hours &&
-		slices.EqualFunc(e.alarms, other.alarms, func(a, b alarm) bool { return a.uid == b.uid && a.trigger == b.trigger })
+		slices.EqualFunc(e.alarms, other.alarms, func(a, b alarm) bool {
+			return a.uid == b.uid && a.trigger == b.trigger
+		})
 }
 
 // keepShorts lets short events stay that say what is published of them already, though their event is written anew. One

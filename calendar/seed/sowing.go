@@ -110,8 +110,8 @@ func (w *Work) frost(year int) *Frost {
 	}
 }
 
-// late puts off a sowing date that is too early for any treatment, and notes that where the plan's owner set the date and
-// named the species.
+// late puts off a sowing date that is too early for any treatment, and notes that where the plan's owner set the date
+// and named the species.
 func (f *following) late(sow *Sowing, shortest *Treatment) *Shortfall {
 	s := &Shortfall{
 		Species: f.sp, How: shortest.How, Wanted: sow.On, Ready: f.ready, Needs: shortest.least, Line: sow.line,

@@ -14,7 +14,7 @@ const (
 	Wait      Advice = "wait"
 	PlanAhead Advice = "plan"       // the season has not begun
 	Tapped    Advice = "tapped"     // the plan says so
-	TakenDone Advice = "taken-done" // the time to tap is past, or sap was seen to run, and the plan does not say that it was done
+	TakenDone Advice = "taken-done" // its time is past, or sap ran, and the plan does not say that it is done
 	TooLate   Advice = "too-late"   // hardly any run is still to come; it may have been advised some days ago
 	Over      Advice = "over"       // nothing is left to tap for
 	NoRecord  Advice = "no-record"  // nothing to decide by

@@ -198,7 +198,8 @@ func adviseLookingBack(o *phenology.Outlook, sp *phenology.Species, season pheno
 	return days
 }
 
-// neighboursErr is how alike the forecasts of neighbouring days err: the correlation of their revisions, our own choice.
+// neighboursErr is how alike the forecasts of neighbouring days err: the correlation of their revisions, our own
+// choice.
 const neighboursErr = 0.6
 
 // forecastErrors are drawn errors of the forecasts of one season: of each day, from the first run day on, and by how

@@ -27,7 +27,8 @@ type Book struct {
 	Tuning
 }
 
-// Tuning is by how much what was gathered differs from what was to be expected, season by season, before it is tuned to.
+// Tuning is by how much what was gathered differs from what was to be expected, season by season, before it is tuned
+// to.
 type Tuning struct {
 	Factor  float64 // by which expected volumes are multiplied; 1 until [TunedAfter] seasons are in
 	Spread  float64 // of a season's total about what is expected after that, as a standard deviation of logarithms
@@ -144,7 +145,8 @@ func (s *Season) isMaplesBook() bool {
 		})
 }
 
-// expectedThen is the volume that was to be expected of a season that the book has, litres; 0 where the record lacks it.
+// expectedThen is the volume that was to be expected of a season that the book has, litres; 0 where the record lacks
+// it.
 func (s *Season) expectedThen(b Booked) float64 {
 	o := s.Place.Outlook
 	if o.Temps == nil {

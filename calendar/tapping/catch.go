@@ -28,7 +28,9 @@ func (d *Decision) Hours(day phenology.SeasonDay) float64 {
 }
 
 // meanOver is the mean over the ways of what is made of a way, of its share caught on a day, and of its best.
-func (d *Decision) meanOver(day phenology.SeasonDay, of func(y *phenology.SapYear, share, top float64) float64) float64 {
+func (d *Decision) meanOver(
+	day phenology.SeasonDay, of func(y *phenology.SapYear, share, top float64) float64,
+) float64 {
 	n, k := len(d.Curve), int(day-d.Terms.Today)
 	if k < 0 || k >= n {
 		return math.NaN()

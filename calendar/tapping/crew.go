@@ -141,8 +141,8 @@ func (s *Season) Bush() Bush {
 }
 
 // CrewOrder works out how one crew serves several bushes so that the least is lost over all of them; those whose holes
-// are in, or are taken to be, and those for which it is too late have no turn. The species of a place stand together. It
-// is nil for fewer than two bushes with work still to do, or where the plan says of none how long the job takes.
+// are in, or are taken to be, and those for which it is too late have no turn. The species of a place stand together.
+// It is nil for fewer than two bushes with work still to do, or where the plan says of none how long the job takes.
 func CrewOrder(all []Bush) *Crew {
 	type visit struct {
 		crewJob

@@ -32,7 +32,7 @@ func (s *Season) tapEntry() *calendar.Entry {
 	since, now := s.Since.Get()
 	if now {
 		e.Window, e.Best = civil.Span{First: since, Last: since + max(mostSince-1, crew)}, since
-		if s.Withdrawn { // it stands to the day that is waited for, else the calendar would go on with what was said before
+		if s.Withdrawn { // it stands to the day that is waited for: else the calendar would go on with what it said
 			e.Window.Last = max(e.Window.Last, s.Season.Date(max(d.Later, d.Best))+crew)
 		}
 	}
@@ -181,8 +181,8 @@ func (s *Season) bestToGather(window civil.Span) (civil.Date, bool) {
 	return best, true
 }
 
-// gatherHeld is to which part of the best day's a day's sap must fall for the day that the feed names to be given up: from
-// one morning to the next it is another by a hair. Our own choice.
+// gatherHeld is to which part of the best day's a day's sap must fall for the day that the feed names to be given up:
+// from one morning to the next it is another by a hair. Our own choice.
 const gatherHeld = 0.75
 
 // lastEntry warns of the last runs: sap is worth tasting before it is boiled.
@@ -232,8 +232,8 @@ func (s *Season) pullEntry() *calendar.Entry {
 	return e
 }
 
-// overness is how likely the last good sap has run by a day: the chance on which a day is set, and those between which a
-// day that the feed names stays.
+// overness is how likely the last good sap has run by a day: the chance on which a day is set, and those between which
+// a day that the feed names stays.
 type overness struct{ chance, least, most float64 }
 
 // How likely the last good sap has run when a season is spoken of as over. A hole that stays in for a week too long
@@ -246,8 +246,8 @@ var (
 	surelyOver = overness{0.95, 0.95, 0.95}
 )
 
-// heldEnd returns the day by which, so likely, the last good sap has run into a hole: the one that the feed tells, while
-// it is about as likely; what one morning's forecast puts off the next one's brings back.
+// heldEnd returns the day by which, so likely, the last good sap has run into a hole: the one that the feed tells,
+// while it is about as likely; what one morning's forecast puts off the next one's brings back.
 func (s *Season) heldEnd(o overness, told calendar.Memory, day civil.Date) civil.Date {
 	if len(told.Told) > 0 && !told.Cancelled && s.lastDay(o.least) <= day && day <= s.lastDay(o.most) {
 		return day

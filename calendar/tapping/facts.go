@@ -30,7 +30,8 @@ type TapFacts struct {
 	Times int `json:"times_advised,omitempty"`
 	// on which holes were, are taken to have been, or are best drilled
 	TapDay civil.Maybe `json:"tap_day,omitzero"`
-	// of TakenDone: TapDay is the first on which it was advised; else it is that on which sap was seen, or the usual day
+	// of TakenDone: TapDay is the first on which it was advised; else it is that on which sap was seen, or the usual
+	// day
 	TapDayAdvised bool        `json:"-"`
 	SapSeen       civil.Maybe `json:"-"`                  // of TakenDone: the day by which the user saw sap run
 	Dry           civil.Maybe `json:"holes_dry,omitzero"` // when holes drilled on TapDay give hardly anything more

@@ -26,15 +26,15 @@ import (
 // after three to eight weeks of spring.
 type HoleLife struct {
 	Days   float64 // after which a hole that dries by age alone gives half
-	Warmth float64 // degree-days Celsius above [phenology.HoleWarmthBase] after which one that dries by warmth alone does
+	Warmth float64 // degree-days Celsius above [phenology.HoleWarmthBase] that halve what one gives that dries by warmth
 	Share  float64 // of the drying that is by warmth, in [0, 1]
 }
 
 // What holes are taken to last where the plan says nothing. By gravity the record named at [HoleLife] leaves any share
 // open; half of each is our own choice, by which the day to tap lies between that of growers' custom and the January in
-// which holes that dry by warmth alone would be drilled. Under vacuum the figures are scaled to what growers and studies
-// say: Vermont's holes of January gave a quarter more sap than those of February (second hand), and holes of autumn in
-// Quebec ran to April.
+// which holes that dry by warmth alone would be drilled. Under vacuum the figures are scaled to what growers and
+// studies say: Vermont's holes of January gave a quarter more sap than those of February (second hand), and holes of
+// autumn in Quebec ran to April.
 const (
 	gravityWarmth, gravityShare = 33., 0.5
 	vacuumWarmth, vacuumShare   = 45., 0.45
@@ -93,16 +93,16 @@ var leftTable = func() (table [wornOut*wearSteps + 1]struct{ at, rise float64 })
 	return table
 }()
 
-// left is [HoleLife]'s function of x, from a table, to a ten-thousandth: it is asked for some million times in looking back
-// on one record. X is given in steps of that table, and is below wornOut.
+// left is [HoleLife]'s function of x, from a table, to a ten-thousandth: it is asked for some million times in looking
+// back on one record. X is given in steps of that table, and is below wornOut.
 func left(steps float64) float64 {
 	whole := int(steps)
 	t := &leftTable[whole]
 	return t.at + t.rise*(steps-float64(whole))
 }
 
-// catcher works out what holes catch of one way after another, by two accounts of what runs on its days: as it runs, and
-// evened. The same holes catch both, so that how they dry is worked out once.
+// catcher works out what holes catch of one way after another, by two accounts of what runs on its days: as it runs,
+// and evened. The same holes catch both, so that how they dry is worked out once.
 type catcher struct {
 	life          HoleLife
 	days          int       // that drilling takes, in equal parts
@@ -143,8 +143,8 @@ func (c *catcher) load(y *phenology.SapYear, plain, evened []float64) {
 
 func (a *account) load(runs []float64) { a.runs, a.total = runs, sum(runs) }
 
-// shares writes, for each day from an index of the way's days on, what part of each account is caught if drilling begins
-// then.
+// shares writes, for each day from an index of the way's days on, what part of each account is caught if drilling
+// begins then.
 func (c *catcher) shares(plain, evened []float64, from int) {
 	c.plain.one, c.evened.one = c.plain.one[:0], c.evened.one[:0]
 	for k := range len(plain) + c.days - 1 {

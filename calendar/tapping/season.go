@@ -193,8 +193,8 @@ func (s *Season) supposeTapped(told calendar.Memory) {
 	}
 }
 
-// keep keeps the day that the place's feed names as the best, while it catches within [HoldMargin] of the best, and with
-// it the days beside it that are named as good: each morning's forecast makes others better by a little.
+// keep keeps the day that the place's feed names as the best, while it catches within [HoldMargin] of the best, and
+// with it the days beside it that are named as good: each morning's forecast makes others better by a little.
 func (s *Season) keep(told calendar.Memory) {
 	d := s.Decision
 	best, ok := told.Best.Get()
@@ -236,8 +236,8 @@ func (s *Season) lastDay(p float64) civil.Date {
 // Our own choice.
 const drySpread = 10
 
-// holesEnd reports whether holes are dry before a day, so that they end the season and not the buds. What the feed tells
-// stays while it is close.
+// holesEnd reports whether holes are dry before a day, so that they end the season and not the buds. What the feed
+// tells stays while it is close.
 func (s *Season) holesEnd(day civil.Date, told calendar.Memory) bool {
 	dry, ok := s.Dry.Get()
 	switch said, published := told.Told[factHolesEnd]; {

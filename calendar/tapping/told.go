@@ -9,8 +9,8 @@ import (
 // stillTold is for how many days after its likely end a season that is over is told, beside the next. Our own choice.
 const stillTold = 90
 
-// Told is a season of sap told in a few numbers: what ran and was good, from [FirstRunDay] on and as far as its days are
-// observed.
+// Told is a season of sap told in a few numbers: what ran and was good, from [FirstRunDay] on and as far as its days
+// are observed.
 type Told struct {
 	// days on which it was more likely than not to run and be good; none where there was none
 	First civil.Maybe `json:"first,omitzero"`

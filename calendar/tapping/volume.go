@@ -11,8 +11,8 @@ import (
 
 // How much runs on a day. The form and its figures were fitted, apart from this program, to a record of about fifty
 // buckets (Whately, Massachusetts, 2013: Smith College MacLeish Field Station, CC0) with the temperatures of Harvard
-// Forest: it explains a fifth of the days' differences and two fifths of the weeks'. Deeper frost does not mean more sap;
-// how long it thaws does.
+// Forest: it explains a fifth of the days' differences and two fifths of the weeks'. Deeper frost does not mean more
+// sap; how long it thaws does.
 const (
 	dayLitres = 2.4 // of a fresh hole by gravity on a day that thaws for [phenology.WholeThaw] or longer
 	// A day's volume lies within times or over e to this of what is expected, two days of three; that of several days
@@ -58,8 +58,8 @@ func (s *Season) perTap() float64 {
 }
 
 // leftOn returns what is left in holes drilled on the season's tapping day, on the morning of each of some days in
-// order; all where it is not known when they were drilled. Past the record, warmth is that of the first way in which the
-// season may go.
+// order; all where it is not known when they were drilled. Past the record, warmth is that of the first way in which
+// the season may go.
 func (s *Season) leftOn(days []RunDay) []float64 {
 	list := make([]float64, len(days))
 	drilled, ok := s.TapDay.Get()

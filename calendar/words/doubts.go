@@ -45,10 +45,11 @@ func Doubt(d calendar.Doubt, as phrase.Speech) string {
 			"Il manque aux prévisions des températures pour %s; rien après ce jour ne sert.", l.the(d.Day))
 	case calendar.BeginsLate:
 		return l.say("No forecast: it begins too long after the last measured day, %s.",
-			"Pas de prévisions\u00a0: elles commencent trop longtemps après le dernier jour mesuré, %s.", l.the(observed))
+			"Pas de prévisions\u00a0: elles commencent trop longtemps après le dernier jour mesuré, %s.",
+			l.the(observed))
 	case calendar.Bridged: // no day that is another every morning
-		return l.say("Measured days end on %s. What lies between them and the forecast is guessed, so that chances are "+
-			"less sure.",
+		return l.say("Measured days end on %s. What lies between them and the forecast is guessed, so that chances "+
+			"are less sure.",
 			"Les jours mesurés finissent %s. Entre eux et les prévisions, c'est deviné\u00a0: les chances sont moins "+
 				"sûres.", l.the(observed))
 	case calendar.ShortRecord:

@@ -19,8 +19,8 @@ func Moved(e *calendar.Entry) string {
 		was(e, is))
 }
 
-// was says the days that an entry was on, and the best of them where that is known to be another. A spell of weather has
-// none.
+// was says the days that an entry was on, and the best of them where that is known to be another. A spell of weather
+// has none.
 func was(e *calendar.Entry, m *calendar.Moved) string {
 	best := m.WasBest
 	if e.Task.IsSpell() {
