@@ -26,7 +26,7 @@ import (
 // after three to eight weeks of spring.
 type HoleLife struct {
 	Days   float64 // after which a hole that dries by age alone gives half
-	Warmth float64 // degree-days Celsius above [phenology.HoleWarmthBase] that halve what one gives that dries by warmth
+	Warmth float64 // degree-days Celsius above [phenology.HoleWarmthBase] that halve what one drying by it gives
 	Share  float64 // of the drying that is by warmth, in [0, 1]
 }
 
