@@ -68,6 +68,33 @@ func TestHelpListsTheWordsThatAreTaken(t *testing.T) {
 	}
 }
 
+// Each format that a command says it takes is written, and no two of them alike.
+func TestEveryFormatIsWritten(t *testing.T) {
+	written := 0
+	for _, c := range commands() {
+		if !slices.Contains([]string{"schedule", "phases", "sap", "workload"}, c.name) { // the others want more than a plan
+			continue
+		}
+		said := map[string]string{}
+		for _, o := range slices.Concat(c.options()) {
+			for _, word := range o.words {
+				if o.name != "format" {
+					break
+				}
+				code, out, errs := runProgram(t, c.name, "--format", word)
+				if other, same := said[out]; same || code != exitDone || out == "" {
+					t.Errorf("%s --format %s: ended with %d and %q, as %q did", c.name, word, code, errs, other)
+				}
+				said[out] = word
+				written++
+			}
+		}
+	}
+	if written < 17 {
+		t.Errorf("wrote %d formats, want more", written)
+	}
+}
+
 // Every command and every option is offered, and help of each names it.
 func TestEveryOptionIsOffered(t *testing.T) {
 	for _, c := range commands() {
