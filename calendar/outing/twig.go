@@ -96,7 +96,7 @@ func (t *twigs) entry(window civil.Span, best civil.Date, others []civil.Date) {
 	survey.Care, survey.CareMore = brief(care), more
 	survey.Common = sheet.Common
 	for _, x := range sheet.Species {
-		x.Traits = x.Best(traitsOfSurvey)
+		x.Traits, x.apart = x.Best(traitsOfSurvey), nil // which holds all that the site's trees were watched by
 		survey.Look = append(survey.Look, x)
 	}
 	for _, sp := range t.species {
